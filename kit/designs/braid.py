@@ -1,0 +1,197 @@
+"""Braids: columns of strips laid alternately from the left and from the right.
+
+In a column the front is always a corner that points up. In coordinates u (up to the right) and v (up to the left),
+both at 45°, what is sewn so far is u <= U and v <= V. The next right blade is the strip U <= u <= U + s, v <= V;
+the next left blade is V <= v <= V + s, u <= U + s; and the corner has moved up by s·√2. Left and right blades are
+mirror images in the line s / (2·√2) to the right of the corner, half a rise apart, so there the middle of the column
+lies.
+"""
+
+from collections.abc import Iterator
+from math import ceil, sqrt
+from typing import Literal
+
+from pydantic import Field
+
+from kit.designs.family import Block, Family, Shape
+from kit.designs.keys import Length, Slot, refuse
+from kit.geometry.outlines import (
+    TOLERANCE,
+    Outline,
+    clip_outline,
+    measure_area,
+    mirror_outline,
+    move_outline,
+)
+from kit.lengths import write_length
+from kit.model.patchwork import check_count
+
+ROOT2 = sqrt(2.0)
+
+
+class Braid(Family):
+    """Columns of 45° strips, left and right in turn; the ends are trimmed straight."""
+
+    family: Literal["braid"]
+    columns: int = Field(default=3, ge=1, le=20_000, description="Columns across")
+    rows: Literal[1] = Field(default=1, description="A braid has one row of columns")
+    pairs: int = Field(default=12, ge=1, le=10_000, description="Left and right pairs in a column")
+    length_finished: Length | None = Field(
+        default=None, description="Finished length of a column, instead of pairs"
+    )
+    strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
+    column_finished: Length = Field(default=6.0, description="Finished width of a column")
+    blades: Literal["angled", "rectangles"] = Field(
+        default="angled", description="Cut with an angled end in mirror-image pairs, or as rectangles trimmed afterwards"
+    )
+    start: Literal["square", "triangle", "open"] = Field(default="triangle", description="What a column starts from")
+    accents: Literal["none", "left", "right", "both"] = Field(
+        default="none", description="Blades with an accent square at the inner end"
+    )
+    running: Literal["same", "alternate"] = Field(
+        default="same", description="All columns upward, or alternately up and down"
+    )
+    sides: Literal["one slot", "two slots"] = Field(
+        default="one slot", description='Slot "blade" for all, or "left blade" and "right blade"'
+    )
+    blade_slot: Slot = Field(default="blade", description="Slot of the blades")
+    accent_slot: Slot = Field(default="accent", description="Slot of the accent squares")
+    start_slot: Slot = Field(default="start", description="Slot of the starting patch")
+
+    def name_block(self, row: int, column: int) -> tuple[str, str]:
+        """Return the short id and the name of a column."""
+        return f"c{column + 0 * row:02d}", f"column {column}"
+
+    def _turn(self, row: int, column: int) -> int:
+        flip = self.running == "alternate" and column % 2 == 0
+        return (super()._turn(row, column) + (180 if flip else 0)) % 360
+
+    def make_block(self, allowance: float) -> Block:
+        """Return one column, trimmed at both ends and, where the blades are rectangles, along both sides."""
+        strip = self.strip_cut - 2 * allowance
+        self._check_room(strip, allowance)
+        column = _Column(self, strip, allowance)
+        check_count(2 * column.pairs)
+        left, low, high = column.left, column.bottom, column.top
+        shapes = []
+        for shape in column.lay():
+            seen = column.trim(shape.outline)
+            if seen and measure_area(seen) > TOLERANCE:
+                whole = move_outline(shape.outline, -left, -low)
+                seen = move_outline(seen, -left, -low)
+                sewn = None if _matches(whole, seen) else whole
+                shapes.append(Shape(shape.key, seen, shape.slot, shape.name, shape.grain, sewn))
+        return Block(self.column_finished, high - low, tuple(shapes), trimmed=True)
+
+    def blade_slots(self) -> tuple[str, str]:
+        """Return the slots of the left and of the right blades."""
+        if self.sides == "one slot":
+            return self.blade_slot, self.blade_slot
+        return f"left {self.blade_slot}", f"right {self.blade_slot}"
+
+    def _check_room(self, strip: float, allowance: float) -> None:
+        if strip < 2 * allowance - TOLERANCE:
+            raise refuse(
+                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between two"
+                f" allowances of {write_length(allowance)}",
+                f"a strip cut at least {write_length(4 * allowance)} wide",
+                "widen the strips or narrow the allowance",
+            )
+        accents = 0 if self.accents == "none" else 1
+        least = ROOT2 * (2 * allowance + strip / 2 + accents * strip)
+        if self.column_finished < least - TOLERANCE:
+            raise refuse(
+                f"`design.column_finished` is {write_length(self.column_finished)}, too narrow for a blade"
+                f" of strips cut {write_length(self.strip_cut)}",
+                f"at least {write_length(least, step=0.125)} so that the short side of a blade can be sewn",
+                "widen the column, narrow the strips or leave out the accents",
+            )
+
+
+class _Column:
+    """The geometry of one column in its own coordinates: the first corner at (0, 0)."""
+
+    def __init__(self, keys: Braid, strip: float, allowance: float) -> None:
+        self.keys, self.strip, self.allowance = keys, strip, allowance
+        middle = strip / (2 * ROOT2)
+        self.left, self.right = middle - keys.column_finished / 2, middle + keys.column_finished / 2
+        raw = self.right + allowance
+        self.bottom = {
+            "open": allowance,
+            "square": allowance - strip / ROOT2,
+            "triangle": allowance - raw,
+        }[keys.start]
+        rise = strip * ROOT2
+        if keys.length_finished is None:
+            self.pairs = keys.pairs
+            self.top = keys.pairs * rise - raw - allowance
+        else:
+            self.top = self.bottom + keys.length_finished
+            self.pairs = max(1, ceil((self.top + raw + allowance) / rise - TOLERANCE))
+        if self.top - self.bottom < 2 * allowance:
+            need = ceil((raw + self.bottom + 3 * allowance) / rise - TOLERANCE)
+            raise refuse(
+                f"`design.pairs` is {keys.pairs}, and trimmed straight at both ends nothing is left of the column",
+                f"at least {max(need, keys.pairs + 1)} pairs",
+                "add pairs, or start from a triangle",
+            )
+
+    def lay(self) -> Iterator[Shape]:
+        """Yield the starting patch and then the blades in the order of sewing, as they are before trimming."""
+        keys, s = self.keys, self.strip
+        if keys.start == "square":
+            yield Shape("S", self._lay(-s, 0, -s, 0), keys.start_slot, "start square", 45.0)
+        elif keys.start == "triangle":
+            low = -self.right
+            yield Shape("S", ((low, low), (-low, low), (0.0, 0.0)), keys.start_slot, "start triangle")
+        left_slot, right_slot = keys.blade_slots()
+        for pair in range(self.pairs):
+            corner = pair * s
+            yield from self._blade("R", pair, corner, right_slot)
+            yield from self._blade("L", pair, corner, left_slot)
+
+    def _blade(self, side: str, pair: int, corner: float, slot: str) -> Iterator[Shape]:
+        """Yield a blade and its accent; a left one is the right one mirrored in the column's middle, half a rise up."""
+        s, keys = self.strip, self.keys
+        accent = s if keys.accents in ("both", "left" if side == "L" else "right") else 0.0
+        inner = corner - accent
+        if keys.blades == "angled":
+            end = corner - ROOT2 * self.right
+            raw: Outline = _from_uv([(corner, end), (corner + s, end + s), (corner + s, inner), (corner, inner)])
+        else:
+            raw = self._lay(corner, corner + s, corner - self._rectangle(), inner)
+        number = f"{pair + 1:03d}"
+        yield Shape(f"{side}{number}", self._place(side, raw), slot, "blade", 45.0)
+        if accent:
+            square = self._lay(corner, corner + s, inner, corner)
+            yield Shape(f"{side}{number}a", self._place(side, square), keys.accent_slot, "accent", 45.0)
+
+    def _place(self, side: str, outline: Outline) -> Outline:
+        if side == "R":
+            return outline
+        return move_outline(mirror_outline(outline, axis=self.strip / (2 * ROOT2)), 0.0, self.strip / ROOT2)
+
+    def _rectangle(self) -> float:
+        """Finished length of a rectangular blade whose trimmed column is as wide as it must be.
+
+        From pieces cut to length L the trimmed column is (2·(L - a) - s) / √2 wide before its own allowance.
+        """
+        return (ROOT2 * (self.keys.column_finished + 2 * self.allowance) + self.strip) / 2 - self.allowance
+
+    def _lay(self, u0: float, u1: float, v0: float, v1: float) -> Outline:
+        return _from_uv([(u0, v0), (u1, v0), (u1, v1), (u0, v1)])
+
+    def trim(self, outline: Outline) -> Outline:
+        """Return what is left of an outline once the column is trimmed to its finished edges."""
+        for a, b, c in ((1, 0, self.right), (-1, 0, -self.left), (0, 1, self.top), (0, -1, -self.bottom)):
+            outline = clip_outline(outline, a, b, c) if outline else ()
+        return outline
+
+
+def _from_uv(corners: list[tuple[float, float]]) -> Outline:
+    return tuple(((u - v) / ROOT2, (u + v) / ROOT2) for u, v in corners)
+
+
+def _matches(a: Outline, b: Outline) -> bool:
+    return len(a) == len(b) and abs(measure_area(a) - measure_area(b)) < TOLERANCE
+

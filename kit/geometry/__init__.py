@@ -1,0 +1,1 @@
+"""Plane geometry of straight-edged outlines; it knows nothing of cloth."""

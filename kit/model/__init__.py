@@ -1,0 +1,1 @@
+"""What things are: patchwork, fabrics, cut lists and plans. Nothing here solves or draws."""

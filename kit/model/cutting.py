@@ -1,0 +1,210 @@
+"""Cut lists and cutting plans: what is cut, from what, and in which order."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from kit.geometry.outlines import Outline
+from kit.model.fabrics import Supply
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One kind of cut shape and how many of it are needed.
+
+    Attributes
+    ----------
+    id
+        Short unique name: "A1".
+    kind
+        "square", "rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle",
+        "60° triangle", "parallelogram", "trapezoid" or "template".
+    name
+        What the design calls it: "blade".
+    count
+        How many are needed.
+    hand
+        "left" or "right" where the mirror image is another shape, None otherwise.
+    slot
+        The role that a fabric fills.
+    cut
+        Name of measure -> exact inches, allowances included.
+    rounded
+        The same, each rounded up to what the ruler reads.
+    finished
+        Name of measure -> exact inches without allowances.
+    outline
+        The cut outline, allowances included, inches; a longest edge at the bottom, lower left corner at (0, 0),
+        right side of the cloth up.
+    angles
+        Interior angle in degrees at each corner of the outline.
+    bias
+        For each edge of the outline whether it runs off the straight grain.
+    outside_bias
+        How many edges on the outside of the top are bias.
+    patches
+        Ids of the patches that are made of it.
+    turns
+        For each patch which edge of its (sewn) outline is edge 0 of the piece.
+    fabric
+        The fabric, once a colouring has given one to each patch.
+    """
+
+    id: str
+    kind: str
+    name: str
+    count: int
+    hand: str | None
+    slot: str
+    cut: Mapping[str, float]
+    rounded: Mapping[str, float]
+    finished: Mapping[str, float]
+    outline: Outline
+    angles: tuple[float, ...]
+    bias: tuple[bool, ...]
+    outside_bias: int
+    patches: tuple[str, ...]
+    turns: tuple[int, ...]
+    fabric: str | None = None
+
+
+@dataclass(frozen=True)
+class CutList:
+    """Every piece of a patchwork.
+
+    Attributes
+    ----------
+    pieces
+        Sorted by slot, then largest first.
+    allowance
+        Seam allowance in inches.
+    step
+        What cut sizes are rounded up to, inches.
+    """
+
+    pieces: tuple[Piece, ...]
+    allowance: float
+    step: float = 0.125
+
+    @cached_property
+    def piece_of(self) -> Mapping[str, Piece]:
+        """The piece that each patch is made of."""
+        return {patch: piece for piece in self.pieces for patch in piece.patches}
+
+    @property
+    def slots(self) -> tuple[str, ...]:
+        """The slots in their order."""
+        return tuple(dict.fromkeys(piece.slot for piece in self.pieces))
+
+    @property
+    def count(self) -> int:
+        """How many pieces there are in all."""
+        return sum(piece.count for piece in self.pieces)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A rectangle that is sub-cut from a strip, and the pieces that come out of it.
+
+    Attributes
+    ----------
+    piece
+        Id of the piece.
+    x, y
+        Lower left corner in the strip, inches from its start and its lower edge.
+    width, height
+        Size along and across the strip, inches.
+    count
+        Pieces that come out of it: 2 for a square cut once on the diagonal, 4 for one cut twice.
+    """
+
+    piece: str
+    x: float
+    y: float
+    width: float
+    height: float
+    count: int
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One strip of cloth and what is sub-cut from it.
+
+    Attributes
+    ----------
+    height
+        Cut width of the strip, inches: what it takes of the length of yardage.
+    length
+        How long it is, inches: the usable width of yardage.
+    cuts
+        The sub-cuts, left to right.
+    folded
+        Cut through two layers folded right sides together, so that each cut gives a left and a right piece; the
+        length is then that of the folded strip.
+    """
+
+    height: float
+    length: float
+    cuts: tuple[Cut, ...]
+    folded: bool = False
+
+
+@dataclass(frozen=True)
+class ClothPlan:
+    """How the pieces of one fabric are cut.
+
+    Attributes
+    ----------
+    supply
+        The cloth.
+    strips
+        Strips in the order of cutting, the widest first.
+    used
+        Inches of length (yardage), strips of a roll, squares or fat quarters otherwise.
+    bound
+        The proven least of the same.
+    squaring_up
+        Inches of length that squaring the ends takes, on top of `used`; nought for pre-cuts.
+    short
+        What cannot be cut from what there is: piece id -> count.
+    """
+
+    supply: Supply
+    strips: tuple[Strip, ...]
+    used: float
+    bound: float
+    squaring_up: float
+    short: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class CuttingPlan:
+    """How every piece is cut.
+
+    Attributes
+    ----------
+    cloths
+        One plan a fabric (or slot, where no fabrics are named).
+    cloth
+        Slot -> inches of length (yardage) or number of strips, without squaring-up.
+    bound
+        Slot -> the proven least of the same.
+    squaring_up
+        Slot -> inches that squaring up the ends takes on top.
+    short
+        Slot -> what is missing, in words; empty when all can be cut.
+    assumptions
+        Sentences to print with the result.
+    """
+
+    cloths: tuple[ClothPlan, ...]
+    cloth: Mapping[str, float]
+    bound: Mapping[str, float]
+    squaring_up: Mapping[str, float]
+    short: Mapping[str, str]
+    assumptions: tuple[str, ...]
+
+    @property
+    def gap(self) -> float:
+        """The largest (cloth - bound) / bound of all slots; nought where the plan is proved least."""
+        return max((self.cloth[slot] / self.bound[slot] - 1 for slot in self.cloth if self.bound[slot]), default=0.0)

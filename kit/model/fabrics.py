@@ -1,0 +1,140 @@
+"""Fabrics and the cloth that they come as."""
+
+import re
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias, get_args
+
+from kit.errors import KitError
+
+Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "remnant"]
+FORMS: tuple[str, ...] = get_args(Form)
+
+USABLE_WIDTH = 40.0
+"""Inches of fabric between the selvages that a plan relies on unless told otherwise (common practice, no source)."""
+
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+
+
+@dataclass(frozen=True)
+class Fabric:
+    """A cloth that fills a slot.
+
+    Attributes
+    ----------
+    slot
+        The role that it fills; several fabrics may share one.
+    name
+        What she calls it; unique in a study.
+    colour
+        "#rrggbb".
+    limit
+        The most patches that it may cover, or None.
+    form
+        How it is bought or kept.
+    width
+        Usable width in inches (yardage), or the cut width (strips), or the side (squares).
+    length
+        Length of one strip or remnant in inches; None for yardage bought by the length.
+    count
+        How many strips, squares or fat quarters there are; None when as many as needed can be had.
+    price
+        For one yard or metre of yardage, for one piece of any other form; None when not known.
+    one_way
+        The print has a top: pieces may not be turned by quarter turns.
+    """
+
+    slot: str
+    name: str
+    colour: str
+    limit: int | None = None
+    form: Form = "yardage"
+    width: float = USABLE_WIDTH
+    length: float | None = None
+    count: int | None = None
+    price: float | None = None
+    one_way: bool = False
+
+    def __post_init__(self) -> None:
+        if not _COLOUR.fullmatch(self.colour):
+            raise KitError(
+                f"Fabric `{self.name}` has the colour `{self.colour}`",
+                needed="a colour of the form #rrggbb",
+                do='write for instance "#dfe6ea"',
+            )
+        for what, number in (("limit", self.limit), ("count", self.count)):
+            if number is not None and number < 1:
+                raise KitError(
+                    f"Fabric `{self.name}` has the {what} {number}", needed="at least 1", do=f"leave {what} out"
+                )
+
+    def supply(self) -> "Supply":
+        """Return what a cutting plan needs to know of this fabric."""
+        return Supply(self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name)
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Cloth for one slot, all lengths in inches.
+
+    Attributes
+    ----------
+    slot
+        The slot whose pieces are cut from it.
+    form
+        "yardage", "strips", "squares", "fat quarter" or "remnant".
+    width
+        Usable width of yardage; cut width of a strip; the side of a square; the first side of a remnant.
+    length
+        Length that is on hand (None: yardage bought as needed); of each strip; the other side of a remnant.
+    count
+        How many of them there are; None: as many as needed.
+    one_way
+        The print has a top.
+    fabric
+        The fabric that it is, where the pieces of the cut list name fabrics.
+    """
+
+    slot: str
+    form: Form = "yardage"
+    width: float = USABLE_WIDTH
+    length: float | None = None
+    count: int | None = None
+    one_way: bool = False
+    fabric: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.form not in FORMS:
+            raise KitError(
+                f"The supply for `{self.slot}` has the form `{self.form}`",
+                needed=", ".join(FORMS),
+                do="use one of these words",
+            )
+        for what, value in (("width", self.width), ("length", self.length), ("count", self.count)):
+            if value is not None and not 0 < value < 1e6:
+                raise KitError(
+                    f"The supply for `{self.slot}` has the {what} {value:g}",
+                    needed="more than nothing",
+                    do=f"correct the {what}",
+                )
+
+
+@dataclass(frozen=True)
+class Colouring:
+    """Which fabric each patch is of.
+
+    Attributes
+    ----------
+    assignment
+        Patch id -> name of the fabric.
+    violations
+        Pairs of patches of one fabric that share an edge, in slots that several fabrics fill.
+    uses
+        Fabric name -> number of patches.
+    touching
+        The pairs counted by `violations`, as patch ids.
+    """
+
+    assignment: dict[str, str]
+    violations: int
+    uses: dict[str, int] = field(default_factory=dict)
+    touching: tuple[tuple[str, str], ...] = ()

@@ -1,0 +1,82 @@
+"""The whole of what is known of one study's quilt."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, Protocol, TypeAlias
+
+from kit.model.cutting import CutList, CuttingPlan
+from kit.model.fabrics import Colouring, Fabric
+from kit.model.patchwork import Patchwork
+
+System: TypeAlias = Literal["inch", "metric"]
+
+
+@dataclass(frozen=True)
+class Measures:
+    """How a study measures; lengths in inches.
+
+    Attributes
+    ----------
+    system
+        "inch" or "metric": how lengths are shown and in what cloth is bought.
+    seam_allowance
+        Width of the seam allowance.
+    round_cuts_to
+        Cut sizes are rounded up to a multiple of this.
+    usable_width
+        Of yardage, between the selvages, for fabrics that do not give their own.
+    """
+
+    system: System = "inch"
+    seam_allowance: float = 0.25
+    round_cuts_to: float = 0.125
+    usable_width: float = 40.0
+
+
+class StudyFacts(Protocol):
+    """What the passes and the output need to know of a study; `kit.study.Study` is one."""
+
+    @property
+    def title(self) -> str:
+        """Title of the quilt."""
+
+    @property
+    def edition(self) -> str:
+        """Edition of the pattern."""
+
+    @property
+    def seed(self) -> int:
+        """What every random choice follows from."""
+
+    @property
+    def measures(self) -> Measures:
+        """How it measures."""
+
+    @property
+    def fabrics(self) -> tuple[Fabric, ...]:
+        """Its fabrics in the order of the file."""
+
+
+@dataclass(frozen=True)
+class Sketch:
+    """What follows a slider: the design, its colours, its pieces and its cloth."""
+
+    study: StudyFacts
+    patchwork: Patchwork
+    colouring: Colouring
+    cut_list: CutList
+    cutting: CuttingPlan
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Pattern(Sketch):
+    """Every plan of a study, each checked.
+
+    Attributes
+    ----------
+    colophon
+        What made it: the study's fingerprint, its edition and seed, the versions.
+    """
+
+    colophon: Mapping[str, str]
