@@ -1,15 +1,17 @@
 """Lengths at the edge: reading, writing and rounding them. The only place that knows how lengths are written.
 
-Inside the kit a length is a float in inches; 1 in = 25.4 mm exactly. pint knows the units, this module the notation:
-pint's own reader takes "2 1/2 inch" for one inch.
+Inside the kit a length is a float in inches; 1 in = 25.4 mm exactly. pint knows the units, this module the notation
+(pint's own reader takes "2 1/2 inch" for one inch). A text is read as an exact fraction, scaled by an exact fraction
+and rounded once to the nearest float, so every way of writing one length gives the very same number.
 """
 
 import re
+import unicodedata
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
 from math import ceil, isfinite
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, NoReturn, TypeAlias
 
 from kit.errors import LengthError
 
@@ -19,50 +21,61 @@ if TYPE_CHECKING:
 System: TypeAlias = Literal["inch", "metric"]
 
 YARD = 36.0
+"""Inches in a yard."""
 CM = 1 / 2.54
+"""Inches in a centimetre."""
 MM = 1 / 25.4
+"""Inches in a millimetre."""
 LONGEST = 500.0
 """Inches: a longer length is taken for a slip of the pen."""
+SLACK = 1e-6
+"""Inches: what arithmetic may add to a length before it counts as more; far below what a ruler shows."""
 
-_GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
-_BUILT = {Fraction(text): glyph for glyph, text in _GLYPHS.items() if "/3" not in text}
-_UNITS = {
-    '"': "inch", "″": "inch", "in": "inch", "in.": "inch", "inch": "inch", "inches": "inch",
-    "cm": "centimeter", "mm": "millimeter", "m": "meter", "centimetre": "centimeter", "centimetres": "centimeter",
-    "centimeter": "centimeter", "millimetre": "millimeter", "metre": "meter", "metres": "meter", "meter": "meter",
-    "yd": "yard", "yard": "yard", "yards": "yard", "ft": "foot", "foot": "foot", "feet": "foot",
+_LONGEST_TEXT = 60
+_BUILT = {
+    Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
+    Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
 }  # fmt: skip
-_MIXED = re.compile(r"(\d+)(?: +|-)(\d+)/(\d+)")
-_FRACTION = re.compile(r"(\d+)/(\d+)")
-_DECIMAL = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?|[+-]?(?:nan|inf(?:inity)?)", re.IGNORECASE)
-_SPLIT = re.compile(r"([-+0-9./ ,eE]*[0-9.]|[-+]?nan|[-+]?inf(?:inity)?)\s*(.*)", re.IGNORECASE | re.DOTALL)
+_WORDS = {
+    "inch": ('"', "″", "\N{RIGHT DOUBLE QUOTATION MARK}", "in", "ins", "inch", "inches"),
+    "centimeter": ("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"),
+    "millimeter": ("mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters"),
+    "meter": ("m", "metre", "metres", "meter", "meters"),
+    "yard": ("yd", "yds", "yard", "yards"),
+    "foot": ("ft", "foot", "feet"),
+}
+_UNITS = {word: unit for unit, words in _WORDS.items() for word in words}
+_SPLIT = re.compile(r"([-+−0-9./, ]*[0-9.](?:[eE][-+]?[0-9]+(?![0-9]))?) *(.*)")
+_DECIMAL = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,3})?")
+_FRACTION = re.compile(r"(?:([0-9]+)[ -])?([0-9]+)/([0-9]+)")
+_COMMA = re.compile(r"([0-9]+),([0-9]+)")
+_NOT_FINITE = re.compile(r"[-+−]?(?:nan|inf|infinity|∞)\b.*|.*∞.*", re.IGNORECASE)
 _NBSP, _THIN = "\N{NO-BREAK SPACE}", "\N{NARROW NO-BREAK SPACE}"
+_NEEDED = "one number and one unit: in, cm, mm, m, yd or ft"
+_DO = 'write for instance "2 1/2 in" or "6.35 cm"'
 
 
-@cache
-def _registry() -> "pint.UnitRegistry[float]":
-    import pint  # noqa: PLC0415  a third of a second, spent only when the first unusual unit is read
-
-    return pint.UnitRegistry(cache_folder=None)
-
-
-@cache
-def _inches_in(unit: str) -> float:
-    """Return how many inches one of a unit is, as pint has it."""
-    return float(_registry().Quantity(1.0, unit).to("inch").magnitude)
+# Reading
 
 
 def read_length(text: object, *, name: str = "length", zero_allowed: bool = False) -> float:
     """Read a length written as text with a unit; return inches.
 
+    Split the text into a number and a unit, read each, multiply exactly, and see that the length is one of cloth.
+
     Parameters
     ----------
     text
-        "2 1/2 in", "2-1/2in", '2½"', "2.5 inch", "6.35 cm", "63.5 mm", "1 1/4 yd", "0.3 m" and the like.
+        "2 1/2 in", "2-1/2in", '2½"', "2.5 inch", "6.35 cm", "63.5 mm", "1 1/4 yd", "0.3 m", "1 ft" and the like.
     name
         What the length is of, for the message.
     zero_allowed
         Let nought pass.
+
+    Returns
+    -------
+    float
+        Inches, the float nearest to what was written.
 
     Raises
     ------
@@ -75,45 +88,21 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
     >>> read_length("2 1/2 in"), read_length('2½"'), read_length("6.35 cm")
     (2.5, 2.5, 2.5)
     """
-    if isinstance(text, bool) or not isinstance(text, str):
-        _refuse_bare(text, name)
-    shown = text if len(text) <= 40 else text[:37] + "..."
-    plain = _plain(text)
-    if len(plain) > 60:
-        raise LengthError(f"The {name} `{shown}` is {len(text)} characters long", needed=_NEEDED, do=_DO)
-    found = _SPLIT.fullmatch(plain)
-    if not found:
-        raise LengthError(f"The {name} `{shown}` holds no number", needed=_NEEDED, do=_DO)
-    number, unit = found[1].strip(), found[2].strip()
-    amount = read_number(number, name=name)
+    if not isinstance(text, str):
+        _refuse_type(text, name)
+    number, unit = _split(text, name)
     if not unit:
-        raise LengthError(f"The {name} `{shown}` has no unit", needed=_NEEDED, do=f'write "{number} in"')
-    factor = _factor(unit, number, name)
-    inches = _scale(amount, factor, unit)
-    _check_range(inches, shown, name, zero_allowed)
-    return inches
-
-
-_NEEDED = "a number and a unit: in, cm, mm, m, yd or ft"
-_DO = 'write for instance "2 1/2 in"'
-
-
-def _refuse_bare(value: object, name: str) -> None:
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        raise LengthError(f"The {name} is the bare number {value}", needed=_NEEDED, do=f'write "{value:g} in"')
-    raise LengthError(f"The {name} is {type(value).__name__}, not text", needed=_NEEDED, do=_DO)
-
-
-def _plain(text: str) -> str:
-    """Return the text with every fraction written with a slash and every space plain."""
-    for glyph, fraction in _GLYPHS.items():
-        text = text.replace(glyph, f" {fraction} ")
-    text = text.replace("\N{FRACTION SLASH}", "/").replace("\N{MINUS SIGN}", "-")
-    return re.sub(r"\s+", " ", text).strip()
+        amount = _read_amount(number, name, "in")
+        do = f'write "{number} in"' if 0 < amount <= LONGEST else _DO
+        raise LengthError(f"the {name} `{_shorten(text)}` has no unit", needed=_NEEDED, do=do)
+    amount = _read_amount(number, name, unit)
+    inches = amount * _find_factor(unit, number, name)
+    _check_range(inches, _shorten(text), name, zero_allowed=zero_allowed)
+    return float(inches)
 
 
 def read_number(text: str, *, name: str = "number") -> float:
-    """Read a number written as a decimal, a fraction or a whole number and a fraction.
+    """Read a number written as a decimal, a fraction or a whole number and a fraction; a sign may precede it.
 
     Raises
     ------
@@ -122,82 +111,185 @@ def read_number(text: str, *, name: str = "number") -> float:
 
     Examples
     --------
-    >>> read_number("2 1/2"), read_number("2-1/2"), read_number("0.25"), read_number("5/8")
-    (2.5, 2.5, 0.25, 0.625)
+    >>> read_number("2 1/2"), read_number("2-1/2"), read_number("2½"), read_number("0.25"), read_number("-5/8")
+    (2.5, 2.5, 2.5, 0.25, -0.625)
     """
-    plain = _plain(text)
-    if _DECIMAL.fullmatch(plain):
-        return float(plain)
-    mixed = _MIXED.fullmatch(plain)
-    if mixed:
-        whole, over, under = (int(part) for part in mixed.groups())
-        if under and over < under:
-            return float(whole + Fraction(over, under))
-    simple = _FRACTION.fullmatch(plain)
-    if simple:
-        over, under = int(simple[1]), int(simple[2])
-        if under and over < under:
-            return float(Fraction(over, under))
-        if under:
-            _refuse_improper(plain, over, under, simple[1], name)
-    shown = plain if len(plain) <= 40 else plain[:37] + "..."
-    do = _DO
-    if re.fullmatch(r"\d+,\d+", plain):
-        do = f'write the decimal with a point: "{plain.replace(",", ".")} in"'
-    raise LengthError(f"The {name} `{shown}` cannot be read in only one way", needed="a decimal or a fraction", do=do)
+    amount = _read_amount(_make_plain(text, name), name, "")
+    try:
+        return float(amount)
+    except OverflowError:
+        _refuse_infinite(_shorten(text), name)
 
 
-def _refuse_improper(plain: str, over: int, under: int, digits: str, name: str) -> None:
-    whole, rest = divmod(over, under)
-    readings = [f"{whole} {Fraction(rest, under)}" if rest else f"{whole}"]
-    if len(digits) > 1 and int(digits[-1]) < under and int(digits[-1]):
-        readings.append(f"{digits[:-1]} {digits[-1]}/{under}")
+def _refuse_type(value: object, name: str) -> NoReturn:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        if 0 < value <= LONGEST:
+            raise LengthError(
+                f"the {name} is the bare number {value}",
+                needed=_NEEDED,
+                do=f'write "{value} in", or "{value} cm" if centimetres are meant',
+            )
+        raise LengthError(f"the {name} is a bare number, and out of range too", needed=_NEEDED, do=_DO)
+    kind = "missing" if value is None else f"of the kind {type(value).__name__}, not text"
+    raise LengthError(f"the {name} is {kind}", needed=_NEEDED, do=_DO)
+
+
+def _split(text: str, name: str) -> tuple[str, str]:
+    """Return the number and the unit, both in plain characters; the unit may be empty."""
+    plain = _make_plain(text, name)
+    if _NOT_FINITE.fullmatch(plain):
+        _refuse_infinite(_shorten(text), name)
+    found = _SPLIT.fullmatch(plain)
+    if not found:
+        raise LengthError(f"the {name} `{_shorten(text)}` does not begin with a number", needed=_NEEDED, do=_DO)
+    return found[1].strip(), found[2]
+
+
+def _make_plain(text: str, name: str) -> str:
+    """Return the text with each fraction written with a slash, each hyphen plain and single plain spaces."""
+    if len(text) > _LONGEST_TEXT:
+        raise LengthError(f"the {name} `{_shorten(text)}` is {len(text)} characters long", needed=_NEEDED, do=_DO)
+    for character in text:
+        if unicodedata.category(character) in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}:
+            code = f"U+{ord(character):04X}"
+            raise LengthError(f"the {name} holds the unseen character {code}", needed=_NEEDED, do=f"remove it; {_DO}")
+    spelled = "".join(_spell_out(character) for character in text)
+    return re.sub(r" +", " ", re.sub(r"- (?=[0-9]+/)(?<=[0-9]- )", "-", spelled)).strip(" ")
+
+
+def _spell_out(character: str) -> str:
+    if unicodedata.decomposition(character).startswith("<fraction>"):
+        parts = unicodedata.normalize("NFKD", character).replace("\N{FRACTION SLASH}", "/")
+        return f" {parts} " if parts[-1] != "/" else f" {parts}"
+    if unicodedata.category(character) == "Zs":
+        return " "
+    plain = {"\N{FRACTION SLASH}": "/", "\N{HYPHEN}": "-", "\N{NON-BREAKING HYPHEN}": "-"}
+    return plain.get(character, character)
+
+
+def _read_amount(number: str, name: str, unit: str) -> Fraction:
+    """Return the exact number; the unit only completes the correction."""
+    sign = -1 if number[:1] in {"-", "−"} else 1
+    bare = number[1:] if number[:1] in {"-", "−", "+"} else number
+    if _DECIMAL.fullmatch(bare):
+        return sign * Fraction(bare.replace(".e", "e").replace(".E", "E").removesuffix("."))
+    found = _FRACTION.fullmatch(bare)
+    if not found:
+        _refuse_number(number, name, unit)
+    whole, over, under = int(found[1] or 0), int(found[2]), int(found[3])
+    if not 0 < over < under:
+        _refuse_fraction(number, name, _suggest_fractions(found[1], found[2], under), unit)
+    return sign * (whole + Fraction(over, under))
+
+
+def _refuse_number(number: str, name: str, unit: str) -> NoReturn:
+    found, do = f"the {name} `{_shorten(number)}` cannot be read in only one way", _DO
+    comma = _COMMA.fullmatch(number)
+    if comma:
+        readings = [f"{comma[1]}.{comma[2]}"] + ([comma[1] + comma[2]] if len(comma[2]) == 3 else [])
+        found, do = f"the {name} `{number}` has a comma", _suggest(readings, unit)
+    raise LengthError(found, needed="a decimal with a point, or a whole number and one fraction", do=do)
+
+
+def _refuse_fraction(number: str, name: str, readings: list[str], unit: str) -> NoReturn:
+    fault = "may have lost a space" if len(readings) > 1 else "has no proper fraction"
     raise LengthError(
-        f"The {name} `{plain}` may have lost a space",
-        needed="a fraction under one, after a whole number where there is one",
-        do="write " + " or ".join(f'"{reading} in"' for reading in readings),
+        f"the {name} `{number}` {fault}",
+        needed="a fraction between nought and one, after a whole number where there is one",
+        do=_suggest(readings, unit) if readings else _DO,
     )
 
 
-def _factor(unit: str, number: str, name: str) -> float:
-    known = _UNITS.get(unit.lower())
+def _suggest_fractions(whole: str | None, over: str, under: int) -> list[str]:
+    """Return what an improper fraction may mean: its digits parted by a lost space, and its value."""
+    if not under:
+        return []
+    readings = []
+    for cut in range(len(over) - 1, 0, -1):
+        if whole is None and over[cut] != "0" and int(over[cut:]) < under:
+            readings.append(f"{over[:cut]} {over[cut:]}/{under}")
+    more, rest = divmod(int(over), under)
+    value = f"{int(whole or 0) + more} {Fraction(rest, under)}" if rest else f"{int(whole or 0) + more}"
+    return readings if value in readings or value == "0" else [*readings, value]
+
+
+def _suggest(readings: list[str], unit: str) -> str:
+    return "write " + " or ".join(f'"{f"{reading} {unit}".strip()}"' for reading in readings)
+
+
+def _find_factor(unit: str, number: str, name: str) -> Fraction:
+    """Return inches in one of the unit, or refuse the unit."""
+    known = _UNITS.get(unit.lower().removesuffix("."))
     if known:
-        return _inches_in(known)
-    shown = unit if len(unit) <= 30 else unit[:27] + "..."
-    if len(unit) <= 30 and unit.isalpha():
-        near = get_close_matches(unit.lower(), [u for u in _UNITS if u.isalpha()], n=1)
-        if not near and _is_other_unit(unit):
-            raise LengthError(f"The {name} has the unit `{shown}`, which is no length", needed=_NEEDED, do=_DO)
-        if near:
-            raise LengthError(
-                f"The {name} has the unknown unit `{shown}`", needed=_NEEDED, do=f'write "{number} {near[0]}"'
-            )
-    raise LengthError(f"The {name} has the unit `{shown}`", needed=_NEEDED, do=f'write for instance "{number} in"')
+        return _convert(known)
+    shown = f"the {name} has the unit `{_shorten(unit, 30)}`"
+    if re.search(r"\b(?:square|sq|cubic)\b|[\^²³]|\*\*|(?<=[a-z])[23]\b", unit, re.IGNORECASE):
+        raise LengthError(f"{shown}, which is no length but an area or a volume", needed=_NEEDED, do=_DO)
+    if re.search(r"[0-9]", unit):
+        raise LengthError(f"the {name} holds more than one number, `{_shorten(unit, 30)}`", needed=_NEEDED, do=_DO)
+    measured = _name_dimension(unit)
+    if measured:
+        raise LengthError(f"{shown}, which is no length but a {measured}", needed=_NEEDED, do=_DO)
+    near = get_close_matches(unit.lower(), [word for word in _UNITS if word.isalpha()], n=1)
+    if near:
+        raise LengthError(f"{shown}, which is not known", needed=_NEEDED, do=f'write "{number} {near[0]}" if meant')
+    raise LengthError(f"{shown}, which is not known", needed=_NEEDED, do=_DO)
 
 
-def _is_other_unit(unit: str) -> bool:
-    return unit in _registry()
+@cache
+def _load_registry() -> "pint.UnitRegistry[Any]":
+    import pint  # noqa: PLC0415  the better part of a second, spent only when a unit other than inches is read
+
+    return pint.UnitRegistry(non_int_type=Fraction)
 
 
-def _scale(amount: float, factor: float, unit: str) -> float:
-    """Return inches; metric amounts are divided, so that 6.35 cm is 2.5 in to the last digit."""
-    parts = {"cm": 2.54, "mm": 25.4}.get(unit.lower())
-    return amount / parts if parts else amount * factor
+@cache
+def _convert(unit: str) -> Fraction:
+    """Return exactly how many inches one of a unit is, as pint has it."""
+    if unit == "inch":
+        return Fraction(1)
+    return Fraction(_load_registry().Quantity(Fraction(1), unit).to("inch").magnitude)
 
 
-def _check_range(inches: float, shown: str, name: str, zero_allowed: bool) -> None:
-    if not isfinite(inches):
-        raise LengthError(f"The {name} `{shown}` is not a finite number", needed="a length of cloth", do=_DO)
-    if inches < 0 or (inches == 0 and not zero_allowed):
-        raise LengthError(f"The {name} `{shown}` is not more than nothing", needed="a positive length", do=_DO)
+def _name_dimension(unit: str) -> str:
+    """Return what a unit measures, such as "mass"; nothing for lengths, for slips and for words that are no unit."""
+    if not (unit.isascii() and unit.isalpha() and len(unit) <= 30):
+        return ""
+    registry = _load_registry()
+    if not any(prefix in {"", "kilo", "centi", "milli"} for prefix, _, _ in registry.parse_unit_name(unit)):
+        return ""
+    dimensions = [str(dimension).strip("[]") for dimension in registry.get_dimensionality(unit)]
+    return "" if dimensions == ["length"] else dimensions[0] if len(dimensions) == 1 else "quantity of another kind"
+
+
+def _check_range(inches: Fraction, shown: str, name: str, *, zero_allowed: bool) -> None:
     if inches > LONGEST:
+        figure = f"{float(inches):.6g}" if inches < 10**6 else "more than a million"
         raise LengthError(
-            f"The {name} `{shown}` is {inches:.4g} in", needed=f"at most {LONGEST:g} in", do="check the unit"
+            f"the {name} `{shown}` is {figure} in",
+            needed=f"at most {LONGEST:g} in",
+            do='check the number and the unit, or write "500 in" at most',
         )
+    if inches < 0:
+        do = f'write "{shown.lstrip("-− ")}"'
+        raise LengthError(f"the {name} `{shown}` is negative", needed="a length above nought", do=do)
+    if not (float(inches) or (zero_allowed and not inches)):
+        raise LengthError(f"the {name} `{shown}` is nought", needed="a length above nought", do=_DO)
+
+
+def _refuse_infinite(shown: str, name: str) -> NoReturn:
+    raise LengthError(f"the {name} `{shown}` is no finite number", needed=_NEEDED, do=_DO)
+
+
+def _shorten(text: str, limit: int = 40) -> str:
+    return text if len(text) <= limit else text[: limit - 3] + "..."
+
+
+# Writing
 
 
 def write_length(inches: float, system: System = "inch", *, step: float | None = None) -> str:
-    """Write a length for people: built fractions of an inch, or centimetres.
+    """Write a length for people: built fractions of an inch, or centimetres to two decimals.
 
     Parameters
     ----------
@@ -208,12 +300,17 @@ def write_length(inches: float, system: System = "inch", *, step: float | None =
     step
         Round up to a multiple of this many inches first.
 
+    Returns
+    -------
+    str
+        With a no-break space before the unit, so that no line ends between number and unit.
+
     Examples
     --------
-    >>> write_length(2.5).replace("\\xa0", " "), write_length(6.35 / 2.54, "metric").replace("\\xa0", " ")
+    >>> write_length(2.5).replace("\\xa0", " "), write_length(2.5, "metric").replace("\\xa0", " ")
     ('2½ in', '6.35 cm')
     """
-    if step:
+    if step is not None:
         inches = round_up(inches, step)
     if system == "metric":
         return f"{_trim(inches * 2.54, 2)}{_NBSP}cm"
@@ -228,7 +325,7 @@ def write_fraction(number: float) -> str:
     >>> write_fraction(7.375), write_fraction(0.5), write_fraction(2.8284271)
     ('7⅜', '½', '2.8284')
     """
-    parts = _split_sixty_fourths(number)
+    parts = _count_sixty_fourths(number)
     if parts is None:
         return _trim(number, 4)
     sign, whole, rest = parts
@@ -237,11 +334,11 @@ def write_fraction(number: float) -> str:
     if rest in _BUILT:
         return f"{sign}{whole or ''}{_BUILT[rest]}"
     built = f"{rest.numerator}\N{FRACTION SLASH}{rest.denominator}"
-    return f"{sign}{whole}{_THIN}{built}" if whole else sign + built
+    return f"{sign}{whole}{_THIN}{built}" if whole else f"{sign}{built}"
 
 
 def write_plain(inches: float, system: System = "inch") -> str:
-    """Write a length for files: hyphenated fractions, so that a lost space changes nothing.
+    """Write a length for tables of plain text, its fraction hyphenated so that a lost space changes nothing.
 
     Examples
     --------
@@ -250,49 +347,77 @@ def write_plain(inches: float, system: System = "inch") -> str:
     """
     if system == "metric":
         return f"{_trim(inches * 2.54, 2)} cm"
-    parts = _split_sixty_fourths(inches)
-    if parts is None:
-        return f"{_trim(inches, 4)} in"
-    sign, whole, rest = parts
-    words = [str(whole)] if whole or not rest else []
-    return sign + "-".join(words + ([str(rest)] if rest else [])) + " in"
+    return f"{_join_fraction(inches, '-') or _trim(inches, 4)} in"
 
 
 def write_exact(inches: float, system: System = "inch") -> str:
     """Write a length that reads back as the very same float.
 
+    Try the short ways of the system, then those of the other, and keep the first that reads back; else all digits.
+
     Examples
     --------
-    >>> write_exact(2.5), write_exact(0.75 / 2.54, "metric"), read_length(write_exact(0.1))
-    ('2 1/2 in', '0.75 cm', 0.1)
+    >>> write_exact(2.5), write_exact(2.5, "metric"), write_exact(2**0.5)
+    ('2 1/2 in', '6.35 cm', '1.4142135623730951 in')
     """
-    tries = [f"{_trim(inches * 2.54, 4)} cm"]
-    parts = _split_sixty_fourths(inches)
-    if parts and parts[1] + parts[2]:
-        plain = " ".join(filter(None, [str(parts[1]) if parts[1] else "", str(parts[2]) if parts[2] else ""])) + " in"
-        tries.insert(1 if system == "metric" else 0, plain)
-    for text in tries:
-        if _reads_back(text, inches):
-            return text
-    return f"{inches!r} in"
+    fraction, centimetres = f"{_join_fraction(inches, ' ')} in", f"{_trim(inches * 2.54, 4)} cm"
+    decimal = f"{_trim(inches, 4)} in"
+    short = (centimetres, fraction, decimal) if system == "metric" else (fraction, decimal, centimetres)
+    return next((text for text in short if _reads_back(text, inches)), f"{float(inches)!r} in")
 
 
 def _reads_back(text: str, inches: float) -> bool:
     try:
-        return read_length(text) == inches
+        return read_length(text, zero_allowed=True) == inches
     except LengthError:
         return False
 
 
+def _join_fraction(number: float, joint: str) -> str:
+    """Return a whole number of 64ths such as 2-1/2, or nothing when the number is none."""
+    parts = _count_sixty_fourths(number)
+    if parts is None:
+        return ""
+    sign, whole, rest = parts
+    words = [str(part) for part in (whole, rest) if part] or ["0"]
+    return sign + joint.join(words)
+
+
+def _count_sixty_fourths(number: float) -> tuple[str, int, Fraction] | None:
+    """Return sign, whole number and fraction, or None when the number is not within a millionth of a 64th."""
+    count = round(number * 64)
+    if abs(number - count / 64) > SLACK:
+        return None
+    whole, rest = divmod(abs(count), 64)
+    return "-" if count < 0 else "", whole, Fraction(rest, 64)
+
+
+def _trim(number: float, places: int) -> str:
+    text = f"{number:.{places}f}".rstrip("0").removesuffix(".")
+    return "0" if text in {"-0", ""} else text
+
+
+# Rounding
+
+
 def round_up(inches: float, step: float) -> float:
-    """Return the least multiple of the step that is not below the value; a millionth over a multiple is that multiple.
+    """Return the least multiple of the step that is not below the value; a millionth above a multiple is that multiple.
+
+    Parameters
+    ----------
+    inches
+        The length.
+    step
+        Inches, positive; steps such as 1/8 in give multiples without any error.
 
     Examples
     --------
     >>> round_up(3.8536, 0.125), round_up(3.875, 0.125), round_up(3.8750001, 0.125)
     (3.875, 3.875, 3.875)
     """
-    return ceil(inches / step - 1e-6 / step) * step
+    if not (step > 0 and isfinite(step)):
+        raise LengthError(f"the rounding step is {step} in", needed="a step above nought", do='use for instance "1/8 in"')
+    return ceil((inches - SLACK) / step) * step
 
 
 def buying_length(inches: float, system: System = "inch") -> float:
@@ -318,17 +443,3 @@ def write_buying(inches: float, system: System = "inch") -> str:
     if system == "metric":
         return f"{_trim(length * 2.54 / 100, 1)}{_NBSP}m"
     return f"{write_fraction(length / YARD)}{_NBSP}yd"
-
-
-def _split_sixty_fourths(number: float) -> tuple[str, int, Fraction] | None:
-    """Return sign, whole number and fraction, or None when the number is not within a millionth of a 64th."""
-    count = round(number * 64)
-    if abs(number - count / 64) > 1e-6:
-        return None
-    whole, rest = divmod(abs(count), 64)
-    return "-" if count < 0 else "", whole, Fraction(rest, 64)
-
-
-def _trim(number: float, places: int) -> str:
-    text = f"{number:.{places}f}".rstrip("0").rstrip(".") if places else f"{number:.0f}"
-    return "0" if text in ("-0", "") else text

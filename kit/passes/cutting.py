@@ -72,6 +72,24 @@ def cutting_plan(cut_list: CutList, supplies: Sequence[Supply] | None = None) ->
     return CuttingPlan(tuple(cloths), dict(cloth), dict(bound), dict(squaring), short, _list_assumptions(cloths))
 
 
+def count_yield(cut_list: CutList, supply: Supply) -> int | None:
+    """Return how many pieces of its slot a fixed amount of cloth yields at least, None where it is bought as needed.
+
+    Counted by the piece that takes most of a strip, so that any mixture of pieces fits.
+    """
+    if supply.count is None or supply.form == "yardage":
+        return None
+    height, length = _measure_stock(supply)
+    least = None
+    for piece in cut_list.pieces:
+        if piece.slot == supply.slot:
+            high, run = _describe_run(piece)
+            across = 1 if height is None else int((height + TOLERANCE) // high)
+            along = int((length + TOLERANCE) // run(1))
+            least = across * along if least is None else min(least, across * along)
+    return None if least is None else least * supply.count
+
+
 def _find_supplies(cut_list: CutList, supplies: Sequence[Supply] | None) -> list[tuple[Supply, list[Piece]]]:
     """Pair each fabric's (or slot's) pieces with the supply that they are cut from."""
     groups: dict[tuple[str, str | None], list[Piece]] = defaultdict(list)

@@ -1,0 +1,132 @@
+"""The road from a study to a pattern: the stages in order, one statement each."""
+
+from dataclasses import replace
+from importlib.metadata import PackageNotFoundError, version
+
+from kit.lengths import write_length
+from kit.model.cutting import CutList, CuttingPlan
+from kit.model.fabrics import Colouring, Fabric
+from kit.model.patchwork import Patchwork
+from kit.model.pattern import Pattern, Sketch
+from kit.passes.colouring import check_colouring, colour_plan
+from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
+from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
+from kit.study import Study
+
+
+def make_sketch(study: Study) -> Sketch:
+    """Make what follows a slider: design, pieces, colours and cloth.
+
+    Parameters
+    ----------
+    study
+        The study.
+
+    Raises
+    ------
+    KitError
+        A design that cannot be built; says what to change.
+
+    Notes
+    -----
+    The patchwork is proved to tile the top; the plans' own checks are left to `make_pattern`.
+    """
+    patchwork = study.make_patchwork()
+    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    colouring = colour_plan(patchwork, _limit_by_cloth(study.fabrics, pieces), study.seed)
+    by_fabric = divide_by_fabric(pieces, colouring.assignment)
+    cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in study.fabrics])
+    warnings = _warn(study, patchwork, pieces, colouring, cutting)
+    return Sketch(study, patchwork, colouring, pieces, cutting, warnings)
+
+
+def make_pattern(study: Study) -> Pattern:
+    """Make every plan of a study and check each.
+
+    Parameters
+    ----------
+    study
+        From `open_study`.
+
+    Returns
+    -------
+    Pattern
+        Frozen; every plan has passed its own check.
+
+    Raises
+    ------
+    KitError
+        A design that cannot be built, or a plan that its check refuses; names what and both figures.
+
+    Examples
+    --------
+    >>> from kit.study import open_study
+    >>> pattern = make_pattern(open_study("data/studies/tideline.toml"))
+    >>> pattern.colouring.violations
+    0
+    """
+    sketch = make_sketch(study)
+    check_cut_list(sketch.patchwork, sketch.cut_list)
+    check_colouring(sketch.patchwork, study.fabrics, sketch.colouring)
+    check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)
+    return Pattern(**vars(sketch), colophon=_write_colophon(study))
+
+
+def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabric, ...]:
+    """Give fabrics that come in a fixed number the limit of patches that they yield, slot by slot.
+
+    A slot whose cloth does not suffice keeps its fabrics as they are: the cutting plan then says what is short.
+    """
+    limited = []
+    for slot in pieces.slots:
+        mine = [fabric for fabric in fabrics if fabric.slot == slot]
+        yields = [count_yield(pieces, fabric.supply()) for fabric in mine]
+        need = sum(piece.count for piece in pieces.pieces if piece.slot == slot)
+        caps = [min(filter(None, (fabric.limit, most)), default=need) for fabric, most in zip(mine, yields, strict=True)]
+        if sum(caps) < need:
+            limited += mine
+        else:
+            limited += [replace(fabric, limit=cap) for fabric, cap in zip(mine, caps, strict=True)]
+    return tuple(limited)
+
+
+def _warn(
+    study: Study, patchwork: Patchwork, pieces: CutList, colouring: Colouring, cutting: CuttingPlan
+) -> tuple[str, ...]:
+    """Return in sentences what the maker should know."""
+    said = [f"{slot}: not enough cloth ({missing})" for slot, missing in cutting.short.items()]
+    if colouring.violations:
+        said.append(
+            f"{colouring.violations} pairs of neighbours share a fabric; another fabric or another seed may help"
+        )
+    bias = sum(piece.outside_bias for piece in pieces.pieces)
+    if bias:
+        said.append(f"{bias} bias edges lie on the outside of the top: stay-stitch them before they stretch")
+    width, height = sorted(patchwork.finished)
+    if 27 <= width <= 48 and 40 <= height <= 60:
+        size = f"{write_length(width, study.measures.system)} x {write_length(height, study.measures.system)}"
+        said.append(
+            f"At {size} it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
+            " current paediatric and local guidance"
+        )
+    idle = [fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots]
+    if idle:
+        said.append(f"Not used by this design: {', '.join(idle)}")
+    return tuple(said)
+
+
+def _write_colophon(study: Study) -> dict[str, str]:
+    return {
+        "title": study.title,
+        "edition": study.edition,
+        "seed": str(study.seed),
+        "fingerprint": study.fingerprint,
+        **{name: _find_version(name) for name in ("seamproof", "numpy", "shapely", "pydantic", "pint")},
+    }
+
+
+def _find_version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return "not installed"

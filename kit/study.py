@@ -1,0 +1,364 @@
+"""The study file: TOML text in, a frozen Study out, and back again. Files are data: nothing in one is executed."""
+
+import hashlib
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, Any, Literal, cast
+
+import tomli_w
+from pydantic import AfterValidator, BaseModel, Field, StringConstraints, ValidationError
+
+from kit.designs import FAMILIES, Family
+from kit.designs.family import Border, Keys, Sashing
+from kit.designs.keys import Length, Slot
+from kit.errors import KitError, StudyError
+from kit.lengths import write_exact
+from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
+from kit.model.patchwork import Patchwork
+from kit.model.pattern import Measures
+
+LARGEST = 1_000_000
+"""Bytes: a longer study file is refused unread."""
+
+
+def _printable(text: str) -> str:
+    odd = next((c for c in text if not c.isprintable()), None)
+    if odd is not None:
+        raise ValueError(f"the text holds the control character U+{ord(odd):04X}: leave it out")
+    return text
+
+
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(_printable)]
+
+
+class MeasureKeys(Keys):
+    """The [measures] table."""
+
+    system: Literal["inch", "metric"] = "inch"
+    seam_allowance: Length | None = None
+    round_cuts_to: Length | None = None
+    usable_width: Length = USABLE_WIDTH
+
+    def measures(self) -> Measures:
+        """Return the measures, with the allowance and rounding of the system where the study gives none."""
+        metric = self.system == "metric"
+        allowance = self.seam_allowance or (0.75 / 2.54 if metric else 0.25)
+        step = self.round_cuts_to or (0.1 / 2.54 if metric else 0.125)
+        return Measures(self.system, allowance, step, self.usable_width)
+
+
+class FabricKeys(Keys):
+    """One [[fabric]] table."""
+
+    slot: Slot
+    name: Name
+    colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
+    form: Form = "yardage"
+    width: Length | None = None
+    length: Length | None = None
+    count: int | None = Field(default=None, ge=1, le=100_000)
+    price: float | None = Field(default=None, ge=0, le=100_000)
+    limit: int | None = Field(default=None, ge=1, le=100_000)
+    one_way: bool = False
+
+    def fabric(self, measures: Measures) -> Fabric:
+        """Return the fabric, with the usable width of the study where the file gives none."""
+        width = self.width
+        if width is None and self.form in ("strips", "squares", "remnant"):
+            raise StudyError(
+                f"Fabric `{self.name}` comes as {self.form} and has no width",
+                needed="`width`, the cut width of a strip, the side of a square or the width of a remnant",
+                do='add for instance width = "2 1/2 in"',
+            )
+        if self.form == "remnant" and self.length is None:
+            raise StudyError(
+                f"Fabric `{self.name}` is a remnant and has no length", needed="`length`", do='add length = "12 in"'
+            )
+        return Fabric(
+            self.slot, self.name, self.colour.lower(), self.limit, self.form,
+            width or (20.0 if self.form == "fat quarter" else measures.usable_width),
+            self.length, self.count, self.price, self.one_way,
+        )  # fmt: skip
+
+
+class StudyKeys(Keys):
+    """The whole file but for the design, whose keys its family knows."""
+
+    title: Name
+    edition: Name = "1"
+    seed: int = Field(default=0, ge=0, le=2**53)
+    measures: MeasureKeys = MeasureKeys()
+    design: dict[str, Any]
+    fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
+
+
+@dataclass(frozen=True)
+class Study:
+    """A study: what a quilt follows from. Lengths in inches.
+
+    Attributes
+    ----------
+    title, edition
+        As the file has them.
+    seed
+        What every random choice follows from.
+    measures
+        System, allowance, rounding, usable width.
+    design
+        The family with its keys.
+    fabrics
+        In the order of the file.
+    """
+
+    title: str
+    edition: str
+    seed: int
+    measures: Measures
+    design: Family
+    fabrics: tuple[Fabric, ...]
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 of the study's canonical text."""
+        return hashlib.sha256(write_study(self).encode()).hexdigest()
+
+    def make_patchwork(self) -> Patchwork:
+        """Return the verified patchwork of the design, once every slot is seen to have a fabric.
+
+        Raises
+        ------
+        KitError
+            A design that cannot be built, or a slot without fabric.
+        """
+        patchwork = self.design.patchwork(self.measures.seam_allowance).verify()
+        filled = [fabric.slot for fabric in self.fabrics]
+        for slot in patchwork.slots:
+            if slot not in filled:
+                near = get_close_matches(slot, filled, n=1)
+                hint = f" (is `{near[0]}` meant?)" if near else ""
+                raise StudyError(
+                    f"No fabric fills slot `{slot}`{hint}",
+                    needed=f"a fabric for each of the slots {', '.join(f'`{s}`' for s in patchwork.slots)}",
+                    do=f'add a [[fabric]] with slot = "{slot}"',
+                )
+        return patchwork
+
+
+def open_study(path: str | os.PathLike[str]) -> Study:
+    """Read a study file.
+
+    Parameters
+    ----------
+    path
+        A TOML file of at most a megabyte, UTF-8.
+
+    Returns
+    -------
+    Study
+        Checked through: every key known, every length with its unit, the design buildable, every slot filled.
+
+    Raises
+    ------
+    StudyError
+        Names the file, the key, what it holds, what is allowed and what to do.
+    """
+    place = Path(path)
+    try:
+        study = read_study(_read_text(place), place=place.name)
+        study.make_patchwork()
+    except StudyError as error:
+        raise (error if error.found.startswith(place.name) else error.with_place(place.name)) from None
+    except KitError as error:
+        raise StudyError(f"{place.name}: {error.found}", needed=error.needed, do=error.do) from None
+    return study
+
+
+def _read_text(path: Path) -> str:
+    name = path.name or str(path)
+    if path.is_dir():
+        raise StudyError(f"{name} is a folder", needed="a study file", do="name a file that ends in .toml")
+    try:
+        data = path.read_bytes() if path.stat().st_size <= LARGEST else None
+    except FileNotFoundError:
+        near = get_close_matches(path.name, [p.name for p in path.parent.glob("*.toml")], n=1)
+        do = f"is {near[0]} meant?" if near else "check the name and the folder"
+        raise StudyError(f"{name} is not there", needed="a study file", do=do) from None
+    except OSError as error:
+        raise StudyError(f"{name} cannot be read ({error.strerror})", needed="a readable file", do="check it") from None
+    if data is None:
+        raise StudyError(f"{name} is over a megabyte", needed="a study file of text", do="check that it is the one")
+    if not data.strip():
+        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="start from a copy of a study")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise StudyError(
+            f"{name} is not UTF-8 text (byte {error.start})", needed="a text file", do="save it as UTF-8"
+        ) from None
+
+
+def read_study(text: str, *, place: str = "study") -> Study:
+    """Read a study from TOML text; the design is not yet built.
+
+    Raises
+    ------
+    StudyError
+        Names the place, the key and the remedy.
+    """
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise StudyError(f"{place} is not TOML: {error}", needed="key = value lines", do="correct that line") from None
+    except RecursionError:
+        raise StudyError(f"{place} nests its tables too deeply", needed="a study file", do="flatten it") from None
+    return study_from_keys(raw, place=place)
+
+
+def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
+    """Make a study of the keys of a study file, as TOML reads them.
+
+    Raises
+    ------
+    StudyError
+        Names the place, the key and the remedy.
+    """
+    try:
+        keys = StudyKeys.model_validate(raw)
+    except ValidationError as error:
+        raise _explain(error, raw, StudyKeys, place, "") from None
+    family = keys.design.get("family")
+    if not isinstance(family, str) or family not in FAMILIES:
+        near = get_close_matches(str(family), FAMILIES, n=1)
+        raise StudyError(
+            f"{place}: `design.family` is {_show(family)}" + (f" (is `{near[0]}` meant?)" if near else ""),
+            needed=", ".join(FAMILIES),
+            do="name one of these families",
+        )
+    try:
+        design = FAMILIES[family].model_validate(keys.design)
+    except ValidationError as error:
+        raise _explain(error, keys.design, FAMILIES[family], place, "design.") from None
+    measures = keys.measures.measures()
+    try:
+        fabrics = tuple(entry.fabric(measures) for entry in keys.fabric)
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    names = [fabric.name for fabric in fabrics]
+    for name in names:
+        if names.count(name) > 1:
+            raise StudyError(
+                f"{place}: two fabrics are called `{name}`", needed="a name of its own for each", do="rename one"
+            )
+    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics)
+
+
+def _explain(
+    error: ValidationError, raw: Mapping[str, Any], model: type[BaseModel], place: str, prefix: str
+) -> StudyError:
+    """Return the first thing that pydantic found, in the words of the kit."""
+    found = error.errors()[0]
+    path = [part for part in found["loc"] if not (isinstance(part, str) and part.startswith("function-"))]
+    key = prefix + ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in path)
+    value = _show(found.get("input"))
+    kind = found["type"]
+    if kind == "extra_forbidden":
+        known = _known_keys(model, path[:-1])
+        near = get_close_matches(str(path[-1]), known, n=1)
+        return StudyError(
+            f"{place}: unknown key `{key}`",
+            needed="one of " + ", ".join(known),
+            do=f"write `{near[0]}`" if near else "correct or remove it",
+        )
+    if kind == "missing":
+        return StudyError(f"{place}: `{key}` is missing", needed=f"`{key}`", do=f"add {path[-1]} = ...")
+    if kind == "value_error":
+        cause = str(found["ctx"]["error"]) if "ctx" in found else found["msg"]
+        return StudyError(f"{place}: `{key}`: {cause}")
+    if kind == "string_pattern_mismatch":
+        return StudyError(
+            f"{place}: `{key}` is {value}", needed="a colour of the form #rrggbb", do='write for instance "#dfe6ea"'
+        )
+    needed = found["msg"].replace("Input should be", "").replace("String should", "text that should").strip()
+    return StudyError(f"{place}: `{key}` is {value}", needed=needed, do="correct that value")
+
+
+def _known_keys(model: type[BaseModel], path: list[int | str]) -> list[str]:
+    """Return the keys that are known at a place of the file."""
+    tables: dict[str, type[BaseModel]] = {
+        "measures": MeasureKeys, "fabric": FabricKeys, "sashing": Sashing, "border": Border,
+    }  # fmt: skip
+    names = [part for part in path if isinstance(part, str)]
+    return list((tables.get(names[-1], model) if names else model).model_fields)
+
+
+def _show(value: object) -> str:
+    text = repr(value) if isinstance(value, str | int | float | bool) else type(value).__name__
+    return f"{text[:57]}..." if len(text) > 60 else text
+
+
+def write_study(study: Study) -> str:
+    """Return the study as the TOML text that reads back as the same study."""
+    return tomli_w.dumps(study_keys(study))
+
+
+def study_keys(study: Study) -> dict[str, Any]:
+    """Return the keys of a study file, lengths as text; what stands at its default is left out."""
+    m = study.measures
+    measures = {
+        "system": m.system,
+        "seam_allowance": write_exact(m.seam_allowance, m.system),
+        "round_cuts_to": write_exact(m.round_cuts_to, m.system),
+        "usable_width": write_exact(m.usable_width, m.system),
+    }
+    design = study.design.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
+    return {
+        "title": study.title,
+        "edition": study.edition,
+        "seed": study.seed,
+        "measures": measures,
+        "design": {"family": study.design.family, **design},
+        "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
+    }
+
+
+def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
+    values = asdict(fabric)
+    for what in ("width", "length"):
+        if values[what] is not None:
+            values[what] = write_exact(values[what], measures.system)
+    defaults = {f.name: f.default for f in fields(Fabric)}
+    kept = {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
+    return cast("dict[str, Any]", kept)
+
+
+def save_study(study: Study, path: str | os.PathLike[str]) -> str:
+    """Write a study file; `open_study(save_study(study, path)) == study`.
+
+    The text goes to a file beside it first and takes its place whole, so that nothing is lost half-way.
+
+    Returns
+    -------
+    str
+        The path.
+
+    Raises
+    ------
+    StudyError
+        When the file cannot be written.
+    """
+    place = Path(path)
+    beside = place.with_name(place.name + ".part")
+    try:
+        beside.write_text(write_study(study), encoding="utf-8")
+        beside.replace(place)
+    except OSError as error:
+        raise StudyError(
+            f"{place.name} cannot be written ({error.strerror})",
+            needed="a folder that is there and may be written to",
+            do="choose another folder or name",
+        ) from None
+    return str(place)
