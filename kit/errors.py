@@ -74,4 +74,6 @@ def _one_line(text: str, limit: int = 600) -> str:
 
 
 def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    """Begin a sentence with a capital, but leave the name of a file or key as it is."""
+    first = text.split(" ", 1)[0].rstrip(":,;.")
+    return text if "." in first else text[:1].upper() + text[1:]

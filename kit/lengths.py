@@ -1,8 +1,8 @@
 """Lengths at the edge: reading, writing and rounding them. The only place that knows how lengths are written.
 
-Inside the kit a length is a float in inches; 1 in = 25.4 mm exactly. pint knows the units, this module the notation
-(pint's own reader takes "2 1/2 inch" for one inch). A text is read as an exact fraction, scaled by an exact fraction
-and rounded once to the nearest float, so every way of writing one length gives the very same number.
+Inside the kit a length is a float in inches; 1 in = 25.4 mm exactly. pint knows the units, this module the
+notation (pint's own reader takes "2 1/2 inch" for one inch). A text is read as an exact fraction, scaled by an
+exact fraction and rounded once to the nearest float, so every way of writing one length gives the same number.
 """
 
 import re
@@ -32,6 +32,7 @@ SLACK = 1e-6
 """Inches: what arithmetic may add to a length before it counts as more; far below what a ruler shows."""
 
 _LONGEST_TEXT = 60
+_UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 _BUILT = {
     Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
     Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
@@ -49,10 +50,12 @@ _SPLIT = re.compile(r"([-+−0-9./, ]*[0-9.](?:[eE][-+]?[0-9]+(?![0-9]))?) *(.*)
 _DECIMAL = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,3})?")
 _FRACTION = re.compile(r"(?:([0-9]+)[ -])?([0-9]+)/([0-9]+)")
 _COMMA = re.compile(r"([0-9]+),([0-9]+)")
+_AREA = re.compile(r"\b(?:square|sq|cubic)\b|[\^²³]|\*\*|(?<=[a-z])[23]\b", re.IGNORECASE)
 _NOT_FINITE = re.compile(r"[-+−]?(?:nan|inf|infinity|∞)\b.*|.*∞.*", re.IGNORECASE)
 _NBSP, _THIN = "\N{NO-BREAK SPACE}", "\N{NARROW NO-BREAK SPACE}"
 _NEEDED = "one number and one unit: in, cm, mm, m, yd or ft"
 _DO = 'write for instance "2 1/2 in" or "6.35 cm"'
+_DO_NUMBER = 'write for instance "2 1/2" or "2.5"'
 
 
 # Reading
@@ -61,12 +64,12 @@ _DO = 'write for instance "2 1/2 in" or "6.35 cm"'
 def read_length(text: object, *, name: str = "length", zero_allowed: bool = False) -> float:
     """Read a length written as text with a unit; return inches.
 
-    Split the text into a number and a unit, read each, multiply exactly, and see that the length is one of cloth.
+    Split the text into a number and a unit, read each, multiply exactly, see that the length is one of cloth.
 
     Parameters
     ----------
     text
-        "2 1/2 in", "2-1/2in", '2½"', "2.5 inch", "6.35 cm", "63.5 mm", "1 1/4 yd", "0.3 m", "1 ft" and the like.
+        "2 1/2 in", "2-1/2in", '2½"', "2.5 inch", "6.35 cm", "63.5 mm", "1 1/4 yd", "0.3 m", "1 ft" and so on.
     name
         What the length is of, for the message.
     zero_allowed
@@ -80,8 +83,8 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
     Raises
     ------
     LengthError
-        Numbers without unit, text that is no length or can be read in two ways, lengths that are not positive, not
-        finite or over 500 in; each with the correction.
+        Numbers without unit, text that is no length or can be read in two ways, lengths that are not positive,
+        not finite or over 500 in; each with the correction.
 
     Examples
     --------
@@ -93,9 +96,8 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
     number, unit = _split(text, name)
     if not unit:
         amount = _read_amount(number, name, "in")
-        do = f'write "{number} in"' if 0 < amount <= LONGEST else _DO
-        raise LengthError(f"the {name} `{_shorten(text)}` has no unit", needed=_NEEDED, do=do)
-    amount = _read_amount(number, name, unit)
+        _refuse(f"the {name} `{_shorten(text)}` has no unit", _correct_bare(number) if 0 < amount <= LONGEST else _DO)
+    amount = _read_amount(number, name, unit if _find_unit(unit) else "in")
     inches = amount * _find_factor(unit, number, name)
     _check_range(inches, _shorten(text), name, zero_allowed=zero_allowed)
     return float(inches)
@@ -111,8 +113,8 @@ def read_number(text: str, *, name: str = "number") -> float:
 
     Examples
     --------
-    >>> read_number("2 1/2"), read_number("2-1/2"), read_number("2½"), read_number("0.25"), read_number("-5/8")
-    (2.5, 2.5, 2.5, 0.25, -0.625)
+    >>> read_number("2 1/2"), read_number("2-1/2"), read_number("0.25"), read_number("-5/8")
+    (2.5, 2.5, 0.25, -0.625)
     """
     amount = _read_amount(_make_plain(text, name), name, "")
     try:
@@ -122,16 +124,19 @@ def read_number(text: str, *, name: str = "number") -> float:
 
 
 def _refuse_type(value: object, name: str) -> NoReturn:
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        if 0 < value <= LONGEST:
-            raise LengthError(
-                f"the {name} is the bare number {value}",
-                needed=_NEEDED,
-                do=f'write "{value} in", or "{value} cm" if centimetres are meant',
-            )
-        raise LengthError(f"the {name} is a bare number, and out of range too", needed=_NEEDED, do=_DO)
-    kind = "missing" if value is None else f"of the kind {type(value).__name__}, not text"
-    raise LengthError(f"the {name} is {kind}", needed=_NEEDED, do=_DO)
+    if value is None:
+        _refuse(f"the {name} is missing")
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        shown = f"{value}" if isinstance(value, bool) else f"of the kind {type(value).__name__}"
+        _refuse(f"the {name} is {shown}, not text")
+    if not 0 < value <= LONGEST:
+        shown = f"{value}" if isinstance(value, float) or abs(value) < 10**12 else "of very many digits"
+        _refuse(f"the {name} is a bare number, {shown}, and no length of cloth")
+    _refuse(f"the {name} is the bare number {value}", _correct_bare(f"{value}"))
+
+
+def _correct_bare(number: str) -> str:
+    return f'write "{number} in", or "{number} cm" if centimetres are meant'
 
 
 def _split(text: str, name: str) -> tuple[str, str]:
@@ -141,18 +146,18 @@ def _split(text: str, name: str) -> tuple[str, str]:
         _refuse_infinite(_shorten(text), name)
     found = _SPLIT.fullmatch(plain)
     if not found:
-        raise LengthError(f"the {name} `{_shorten(text)}` does not begin with a number", needed=_NEEDED, do=_DO)
+        _refuse(f"the {name} `{_shorten(text)}` does not begin with a number")
     return found[1].strip(), found[2]
 
 
 def _make_plain(text: str, name: str) -> str:
     """Return the text with each fraction written with a slash, each hyphen plain and single plain spaces."""
     if len(text) > _LONGEST_TEXT:
-        raise LengthError(f"the {name} `{_shorten(text)}` is {len(text)} characters long", needed=_NEEDED, do=_DO)
+        _refuse(f"the {name} `{_shorten(text)}` is {len(text)} characters long")
     for character in text:
-        if unicodedata.category(character) in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}:
+        if unicodedata.category(character) in _UNSEEN:
             code = f"U+{ord(character):04X}"
-            raise LengthError(f"the {name} holds the unseen character {code}", needed=_NEEDED, do=f"remove it; {_DO}")
+            _refuse(f"the {name} holds the unseen character {code}", f"remove it; {_DO}")
     spelled = "".join(_spell_out(character) for character in text)
     return re.sub(r" +", " ", re.sub(r"- (?=[0-9]+/)(?<=[0-9]- )", "-", spelled)).strip(" ")
 
@@ -170,7 +175,7 @@ def _spell_out(character: str) -> str:
 def _read_amount(number: str, name: str, unit: str) -> Fraction:
     """Return the exact number; the unit only completes the correction."""
     sign = -1 if number[:1] in {"-", "−"} else 1
-    bare = number[1:] if number[:1] in {"-", "−", "+"} else number
+    bare = number[1:].lstrip() if number[:1] in {"-", "−", "+"} else number
     if _DECIMAL.fullmatch(bare):
         return sign * Fraction(bare.replace(".e", "e").replace(".E", "E").removesuffix("."))
     found = _FRACTION.fullmatch(bare)
@@ -183,7 +188,7 @@ def _read_amount(number: str, name: str, unit: str) -> Fraction:
 
 
 def _refuse_number(number: str, name: str, unit: str) -> NoReturn:
-    found, do = f"the {name} `{_shorten(number)}` cannot be read in only one way", _DO
+    found, do = f"the {name} `{_shorten(number)}` cannot be read in only one way", _DO if unit else _DO_NUMBER
     comma = _COMMA.fullmatch(number)
     if comma:
         readings = [f"{comma[1]}.{comma[2]}"] + ([comma[1] + comma[2]] if len(comma[2]) == 3 else [])
@@ -196,7 +201,7 @@ def _refuse_fraction(number: str, name: str, readings: list[str], unit: str) -> 
     raise LengthError(
         f"the {name} `{number}` {fault}",
         needed="a fraction between nought and one, after a whole number where there is one",
-        do=_suggest(readings, unit) if readings else _DO,
+        do=_suggest(readings, unit) if readings else _DO if unit else _DO_NUMBER,
     )
 
 
@@ -204,10 +209,9 @@ def _suggest_fractions(whole: str | None, over: str, under: int) -> list[str]:
     """Return what an improper fraction may mean: its digits parted by a lost space, and its value."""
     if not under:
         return []
-    readings = []
-    for cut in range(len(over) - 1, 0, -1):
-        if whole is None and over[cut] != "0" and int(over[cut:]) < under:
-            readings.append(f"{over[:cut]} {over[cut:]}/{under}")
+    cuts = range(len(over) - 1, 0, -1) if whole is None else ()
+    proper = [cut for cut in cuts if over[cut] != "0" and int(over[cut:]) < under]
+    readings = [f"{over[:cut]} {over[cut:]}/{under}" for cut in proper]
     more, rest = divmod(int(over), under)
     value = f"{int(whole or 0) + more} {Fraction(rest, under)}" if rest else f"{int(whole or 0) + more}"
     return readings if value in readings or value == "0" else [*readings, value]
@@ -217,23 +221,29 @@ def _suggest(readings: list[str], unit: str) -> str:
     return "write " + " or ".join(f'"{f"{reading} {unit}".strip()}"' for reading in readings)
 
 
+def _find_unit(unit: str) -> str | None:
+    return _UNITS.get(unit.lower().removesuffix("."))
+
+
 def _find_factor(unit: str, number: str, name: str) -> Fraction:
     """Return inches in one of the unit, or refuse the unit."""
-    known = _UNITS.get(unit.lower().removesuffix("."))
-    if known:
-        return _convert(known)
-    shown = f"the {name} has the unit `{_shorten(unit, 30)}`"
-    if re.search(r"\b(?:square|sq|cubic)\b|[\^²³]|\*\*|(?<=[a-z])[23]\b", unit, re.IGNORECASE):
-        raise LengthError(f"{shown}, which is no length but an area or a volume", needed=_NEEDED, do=_DO)
+    known = _find_unit(unit)
+    if not known:
+        _refuse_unit(unit, number, name)
+    return _convert(known)
+
+
+def _refuse_unit(unit: str, number: str, name: str) -> NoReturn:
+    shown = f"the {name} has the unit `{_shorten(unit, 30)}`, which is"
+    if _AREA.search(unit):
+        _refuse(f"{shown} no length but an area or a volume")
     if re.search(r"[0-9]", unit):
-        raise LengthError(f"the {name} holds more than one number, `{_shorten(unit, 30)}`", needed=_NEEDED, do=_DO)
+        _refuse(f"the {name} holds a second number: `{_shorten(unit, 30)}` follows `{number}`")
     measured = _name_dimension(unit)
     if measured:
-        raise LengthError(f"{shown}, which is no length but a {measured}", needed=_NEEDED, do=_DO)
+        _refuse(f"{shown} no length but a measure of {measured}")
     near = get_close_matches(unit.lower(), [word for word in _UNITS if word.isalpha()], n=1)
-    if near:
-        raise LengthError(f"{shown}, which is not known", needed=_NEEDED, do=f'write "{number} {near[0]}" if meant')
-    raise LengthError(f"{shown}, which is not known", needed=_NEEDED, do=_DO)
+    _refuse(f"{shown} not known", f'if that is what is meant, write "{number} {near[0]}"' if near else _DO)
 
 
 @cache
@@ -252,24 +262,24 @@ def _convert(unit: str) -> Fraction:
 
 
 def _name_dimension(unit: str) -> str:
-    """Return what a unit measures, such as "mass"; nothing for lengths, for slips and for words that are no unit."""
+    """Return what a unit measures, such as "mass"; nothing for lengths, slips and words that are no unit."""
     if not (unit.isascii() and unit.isalpha() and len(unit) <= 30):
         return ""
     registry = _load_registry()
     if not any(prefix in {"", "kilo", "centi", "milli"} for prefix, _, _ in registry.parse_unit_name(unit)):
         return ""
-    dimensions = [str(dimension).strip("[]") for dimension in registry.get_dimensionality(unit)]
-    return "" if dimensions == ["length"] else dimensions[0] if len(dimensions) == 1 else "quantity of another kind"
+    dimensions = dict(registry.get_dimensionality(unit))
+    if dimensions == {"[length]": 1}:
+        return ""
+    return str(next(iter(dimensions))).strip("[]") if list(dimensions.values()) == [1] else "another kind"
 
 
 def _check_range(inches: Fraction, shown: str, name: str, *, zero_allowed: bool) -> None:
     if inches > LONGEST:
         figure = f"{float(inches):.6g}" if inches < 10**6 else "more than a million"
-        raise LengthError(
-            f"the {name} `{shown}` is {figure} in",
-            needed=f"at most {LONGEST:g} in",
-            do='check the number and the unit, or write "500 in" at most',
-        )
+        figure = figure if figure != f"{LONGEST:g}" else f"just over {LONGEST:g}"
+        do = f'check the number and the unit; write "{LONGEST:g} in" at most'
+        raise LengthError(f"the {name} `{shown}` is {figure} in", needed=f"at most {LONGEST:g} in", do=do)
     if inches < 0:
         do = f'write "{shown.lstrip("-− ")}"'
         raise LengthError(f"the {name} `{shown}` is negative", needed="a length above nought", do=do)
@@ -278,7 +288,11 @@ def _check_range(inches: Fraction, shown: str, name: str, *, zero_allowed: bool)
 
 
 def _refuse_infinite(shown: str, name: str) -> NoReturn:
-    raise LengthError(f"the {name} `{shown}` is no finite number", needed=_NEEDED, do=_DO)
+    _refuse(f"the {name} `{shown}` is no finite number")
+
+
+def _refuse(found: str, do: str = _DO) -> NoReturn:
+    raise LengthError(found, needed=_NEEDED, do=do)
 
 
 def _shorten(text: str, limit: int = 40) -> str:
@@ -289,7 +303,7 @@ def _shorten(text: str, limit: int = 40) -> str:
 
 
 def write_length(inches: float, system: System = "inch", *, step: float | None = None) -> str:
-    """Write a length for people: built fractions of an inch, or centimetres to two decimals.
+    r"""Write a length for people: built fractions of an inch, or centimetres to two decimals.
 
     Parameters
     ----------
@@ -307,7 +321,7 @@ def write_length(inches: float, system: System = "inch", *, step: float | None =
 
     Examples
     --------
-    >>> write_length(2.5).replace("\\xa0", " "), write_length(2.5, "metric").replace("\\xa0", " ")
+    >>> write_length(2.5).replace("\xa0", " "), write_length(2.5, "metric").replace("\xa0", " ")
     ('2½ in', '6.35 cm')
     """
     if step is not None:
@@ -353,7 +367,7 @@ def write_plain(inches: float, system: System = "inch") -> str:
 def write_exact(inches: float, system: System = "inch") -> str:
     """Write a length that reads back as the very same float.
 
-    Try the short ways of the system, then those of the other, and keep the first that reads back; else all digits.
+    Try the short ways, those of the system first, and keep the first that reads back; else write all digits.
 
     Examples
     --------
@@ -401,7 +415,10 @@ def _trim(number: float, places: int) -> str:
 
 
 def round_up(inches: float, step: float) -> float:
-    """Return the least multiple of the step that is not below the value; a millionth above a multiple is that multiple.
+    """Return the least multiple of the step that is not below the value.
+
+    A value at most a millionth of an inch above a multiple counts as that multiple, so that the last digits of
+    arithmetic never buy another eighth.
 
     Parameters
     ----------
@@ -416,7 +433,8 @@ def round_up(inches: float, step: float) -> float:
     (3.875, 3.875, 3.875)
     """
     if not (step > 0 and isfinite(step)):
-        raise LengthError(f"the rounding step is {step} in", needed="a step above nought", do='use for instance "1/8 in"')
+        do = 'round for instance to "1/8 in"'
+        raise LengthError(f"the rounding step is {step} in", needed="a step above nought", do=do)
     return ceil((inches - SLACK) / step) * step
 
 
@@ -432,11 +450,11 @@ def buying_length(inches: float, system: System = "inch") -> float:
 
 
 def write_buying(inches: float, system: System = "inch") -> str:
-    """Write a length to buy in yards or metres, rounded up as the shop sells it.
+    r"""Write a length to buy in yards or metres, rounded up as the shop sells it.
 
     Examples
     --------
-    >>> write_buying(40).replace("\\xa0", " "), write_buying(40, "metric").replace("\\xa0", " ")
+    >>> write_buying(40).replace("\xa0", " "), write_buying(40, "metric").replace("\xa0", " ")
     ('1⅛ yd', '1.1 m')
     """
     length = buying_length(inches, system)

@@ -82,7 +82,8 @@ def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabri
         mine = [fabric for fabric in fabrics if fabric.slot == slot]
         yields = [count_yield(pieces, fabric.supply()) for fabric in mine]
         need = sum(piece.count for piece in pieces.pieces if piece.slot == slot)
-        caps = [min(filter(None, (fabric.limit, most)), default=need) for fabric, most in zip(mine, yields, strict=True)]
+        limits = [(fabric.limit, most) for fabric, most in zip(mine, yields, strict=True)]
+        caps = [min((n for n in pair if n is not None), default=need) for pair in limits]
         if sum(caps) < need:
             limited += mine
         else:

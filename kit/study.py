@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Literal, cast
+from typing import Annotated, Any, Literal
 
 import tomli_w
 from pydantic import AfterValidator, BaseModel, Field, StringConstraints, ValidationError
@@ -32,7 +32,9 @@ def _printable(text: str) -> str:
     return text
 
 
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(_printable)]
+Name = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(_printable)
+]
 
 
 class MeasureKeys(Keys):
@@ -192,7 +194,7 @@ def _read_text(path: Path) -> str:
     if data is None:
         raise StudyError(f"{name} is over a megabyte", needed="a study file of text", do="check that it is the one")
     if not data.strip():
-        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="start from a copy of a study")
+        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="copy a study that is there")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -229,7 +231,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
     try:
         keys = StudyKeys.model_validate(raw)
     except ValidationError as error:
-        raise _explain(error, raw, StudyKeys, place, "") from None
+        raise _explain(error, StudyKeys, place, "") from None
     family = keys.design.get("family")
     if not isinstance(family, str) or family not in FAMILIES:
         near = get_close_matches(str(family), FAMILIES, n=1)
@@ -241,7 +243,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
     try:
         design = FAMILIES[family].model_validate(keys.design)
     except ValidationError as error:
-        raise _explain(error, keys.design, FAMILIES[family], place, "design.") from None
+        raise _explain(error, FAMILIES[family], place, "design.") from None
     measures = keys.measures.measures()
     try:
         fabrics = tuple(entry.fabric(measures) for entry in keys.fabric)
@@ -256,9 +258,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
     return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics)
 
 
-def _explain(
-    error: ValidationError, raw: Mapping[str, Any], model: type[BaseModel], place: str, prefix: str
-) -> StudyError:
+def _explain(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:
     """Return the first thing that pydantic found, in the words of the kit."""
     found = error.errors()[0]
     path = [part for part in found["loc"] if not (isinstance(part, str) and part.startswith("function-"))]
@@ -332,7 +332,7 @@ def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
             values[what] = write_exact(values[what], measures.system)
     defaults = {f.name: f.default for f in fields(Fabric)}
     kept = {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
-    return cast("dict[str, Any]", kept)
+    return kept
 
 
 def save_study(study: Study, path: str | os.PathLike[str]) -> str:

@@ -42,7 +42,7 @@ class Braid(Family):
     strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
     column_finished: Length = Field(default=6.0, description="Finished width of a column")
     blades: Literal["angled", "rectangles"] = Field(
-        default="angled", description="Cut with an angled end in mirror-image pairs, or as rectangles trimmed afterwards"
+        default="angled", description="Cut with an angled end in mirror pairs, or as rectangles that are trimmed"
     )
     start: Literal["square", "triangle", "open"] = Field(default="triangle", description="What a column starts from")
     accents: Literal["none", "left", "right", "both"] = Field(

@@ -78,7 +78,7 @@ def _compare_samples(samples: Sequence[Outline]) -> list[Likeness]:
 
 
 def _name_values(values: Sequence[float], tolerance: float) -> dict[float, int]:
-    """Number the values in rising order so that those which follow within the tolerance share a number."""
+    """Give the values numbers in rising order so that those which follow within the tolerance share a number."""
     names: dict[float, int] = {}
     number, last = -1, float("-inf")
     for value in sorted(values):

@@ -69,7 +69,8 @@ class Mesh:
     @cached_property
     def lengths(self) -> Floats:
         """(s,) length of each side in inches."""
-        return np.hypot(*(self.nodes[self.end] - self.nodes[self.start]).T)
+        run = self.nodes[self.end] - self.nodes[self.start]
+        return np.asarray(np.hypot(run[:, 0], run[:, 1]), dtype=np.float64)
 
     def trace_outside(self) -> tuple[Outline, ...]:
         """Return the loops that the sides without twin form, each with the covered region on its left."""
@@ -136,7 +137,7 @@ def _find_nodes(points: Floats) -> tuple[Floats, Ints]:
 
 
 def _cluster(values: Floats) -> Ints:
-    """Number the values so that those which follow one another within the tolerance share a number."""
+    """Give the values numbers so that those which follow one another within the tolerance share a number."""
     order = np.argsort(values, kind="stable")
     label = np.empty(len(values), dtype=np.int64)
     label[order] = np.concatenate([[0], np.cumsum(np.diff(values[order]) > TOLERANCE)])

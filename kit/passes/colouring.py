@@ -225,7 +225,7 @@ def check_colouring(patchwork: Patchwork, fabrics: Sequence[Fabric], colouring: 
     several = {slot for slot in patchwork.slots if sum(fabric.slot == slot for fabric in fabrics) > 1}
     counts: dict[str, int] = defaultdict(int)
     for patch in patchwork.patches:
-        name = colouring.assignment.get(patch.id)
+        name = colouring.assignment.get(patch.id, "")
         if name not in by_name:
             raise CheckError(f"Patch `{patch.id}` has no fabric")
         if by_name[name].slot != patch.slot:

@@ -1,0 +1,125 @@
+"""The commands: `python -m kit check`, `write` and `open`; `kit` alone opens the first notebook."""
+
+import argparse
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Sequence
+from importlib.util import find_spec
+from pathlib import Path
+
+from kit.errors import KitError
+
+HOME = Path(__file__).resolve().parents[1]
+FIRST = "1-explore.ipynb"
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; return 0 when all is well, 1 when a number disagrees or an input is wrong."""
+    parser = argparse.ArgumentParser(prog="kit", description="Prove, write and explore quilt studies.")
+    commands = parser.add_subparsers(dest="command")
+    check = commands.add_parser("check", help="prove each study; exit 1 if any number disagrees")
+    check.add_argument("study", nargs="+", help="study files")
+    write = commands.add_parser("write", help="write tables, drawings and pages of a study")
+    write.add_argument("study", help="a study file")
+    write.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
+    show = commands.add_parser("open", help="open the first notebook, or a copy of it set to a study")
+    show.add_argument("study", nargs="?", help="a study file")
+    show.add_argument("--no-browser", action="store_true", help="start the notebook server alone")
+    asked = parser.parse_args(words)
+    try:
+        if asked.command == "check":
+            return check_studies(asked.study)
+        if asked.command == "write":
+            return write_study_files(asked.study, asked.to)
+        return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
+    except KitError as error:
+        print(error, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def check_studies(paths: Sequence[str]) -> int:
+    """Prove each study and print a line for it."""
+    from kit.lengths import write_length  # noqa: PLC0415  a second of imports that `open` can do without
+    from kit.pipeline import make_pattern  # noqa: PLC0415
+    from kit.study import open_study  # noqa: PLC0415
+
+    failed = 0
+    for path in paths:
+        name = Path(path).name
+        try:
+            pattern = make_pattern(open_study(path))
+        except KitError as error:
+            failed += 1
+            print(f"FAIL  {name}: {str(error).removeprefix(f'{name}: ')}")
+            continue
+        system = pattern.study.measures.system
+        width, height = (write_length(size, system) for size in pattern.patchwork.finished)
+        print(
+            f"pass  {name}: {width} × {height} finished, {len(pattern.patchwork.patches)} patches,"
+            f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds"
+        )
+    return 1 if failed else 0
+
+
+def write_study_files(path: str, folder: str) -> int:
+    """Write every file of one study and print their names."""
+    from kit.output.files import write_files  # noqa: PLC0415
+    from kit.pipeline import make_pattern  # noqa: PLC0415
+    from kit.study import open_study  # noqa: PLC0415
+
+    for written in write_files(make_pattern(open_study(path)), folder):
+        print(written)
+    return 0
+
+
+def open_notebook(study: str | None, *, browser: bool = True) -> int:
+    """Start JupyterLab on the first notebook, or on a copy of it beside the study and set to it."""
+    notebooks = HOME / "notebooks"
+    if not (notebooks / FIRST).is_file():
+        raise KitError("The notebooks are not here", needed="a checkout of the project", do="run kit in its folder")
+    if find_spec("jupyterlab") is None:
+        raise KitError("JupyterLab is not installed", needed="jupyterlab", do="start with: python3 -m uv run kit")
+    start = f"lab/tree/notebooks/{FIRST}"
+    folder = HOME
+    if study is not None:
+        folder, start = _copy_notebook(Path(study), notebooks / FIRST)
+    settings = [
+        f"--ServerApp.root_dir={folder}",
+        f"--LabApp.default_url=/{start}",
+        "--LabApp.news_url=None",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+    ]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        settings.append("--allow-root")
+    if not browser:
+        settings.append("--no-browser")
+    return subprocess.run([sys.executable, "-m", "jupyter", "lab", *settings], check=False).returncode
+
+
+def _copy_notebook(study: Path, notebook: Path) -> tuple[Path, str]:
+    """Copy the first notebook beside a study, set to it; return the folder and the address within it."""
+    import json  # noqa: PLC0415
+
+    from kit.study import open_study  # noqa: PLC0415
+
+    open_study(study)
+    copy = study.resolve().with_name(f"{study.stem}-{notebook.name}")
+    if not copy.exists():
+        shutil.copyfile(notebook, copy)
+        book = json.loads(copy.read_text(encoding="utf-8"))
+        for cell in book["cells"]:
+            if cell["cell_type"] == "code":
+                cell["source"] = [
+                    f"path = {study.name!r}\n" if line.startswith("path = ") else line for line in cell["source"]
+                ]
+                cell["outputs"], cell["execution_count"] = [], None
+        copy.write_text(json.dumps(book, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    return copy.parent, f"lab/tree/{copy.name}"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""The notebook face: widgets over the pipeline and the output."""

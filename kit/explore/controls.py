@@ -1,0 +1,214 @@
+"""Controls of the explorer: each sets one quantity of the study and is labelled by it, with its unit.
+
+A control knows its place in the study's keys and turns what is set into the text that a study file holds.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import ipywidgets as widgets
+
+from kit.errors import LengthError
+from kit.lengths import CM, System, read_length
+
+Keys = dict[str, Any]
+WIDE = widgets.Layout(width="370px")
+STYLE = {"description_width": "190px"}
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """What one control sets.
+
+    Attributes
+    ----------
+    path
+        Place in the study's keys: ("design", "columns").
+    label
+        What it is called on screen, without the unit.
+    kind
+        "count", "length" (nought switches it off where it is `optional`), "choice" or "flag".
+    low, high, step
+        Range in inches or counts; a metric study shows centimetres.
+    choices
+        The words of a choice.
+    first
+        What stands there when the study does not say.
+    optional
+        A length that may be left out, shown as nought.
+    """
+
+    path: tuple[str, ...]
+    label: str
+    kind: Literal["count", "length", "choice", "flag"]
+    low: float = 0
+    high: float = 1
+    step: float = 1
+    choices: tuple[str, ...] = ()
+    first: Any = 0
+    optional: bool = False
+
+
+def _count(key: str, label: str, high: int, first: int) -> Quantity:
+    return Quantity(("design", key), label, "count", 1, high, 1, first=first)
+
+
+def _length(path: tuple[str, ...], label: str, low: float, high: float, first: float, *, off: bool = False) -> Quantity:
+    return Quantity(path, label, "length", low, high, 0.125, first=first, optional=off)
+
+
+def _choice(key: str, label: str, choices: tuple[str, ...]) -> Quantity:
+    return Quantity(("design", key), label, "choice", choices=choices, first=choices[0])
+
+
+DESIGN: dict[str, tuple[Quantity, ...]] = {
+    "braid": (
+        _count("columns", "Columns across", 24, 3),
+        _count("pairs", "Pairs in a column", 80, 12),
+        _length(("design", "length_finished"), "Column, finished length", 0, 120, 0, off=True),
+        _length(("design", "strip_cut"), "Strip, cut width", 1, 6, 2.5),
+        _length(("design", "column_finished"), "Column, finished width", 2, 24, 6),
+        _choice("blades", "Blades are cut", ("angled", "rectangles")),
+        _choice("start", "A column starts", ("triangle", "square", "open")),
+        _choice("accents", "Accent squares", ("none", "left", "right", "both")),
+        _choice("running", "Columns run", ("same", "alternate")),
+    ),
+    "log cabin": (
+        _count("columns", "Blocks across", 24, 4),
+        _count("rows", "Blocks down", 24, 4),
+        _length(("design", "centre_finished"), "Centre, finished width", 0.5, 8, 2),
+        _length(("design", "log_finished"), "Log, finished width", 0.5, 4, 1),
+        _count("rounds", "Rounds of logs", 12, 4),
+        _choice("order", "Logs go round", ("counter-clockwise", "clockwise", "courthouse")),
+    ),
+    "strips": (
+        _count("columns", "Blocks across", 24, 4),
+        _count("rows", "Blocks down", 24, 4),
+        _length(("design", "strip_cut"), "Strip, cut width", 1, 8, 2.5),
+        _length(("design", "row_cut"), "Row, cut height", 0, 24, 0, off=True),
+    ),
+}
+
+FRAME: tuple[Quantity, ...] = (
+    _length(("design", "sashing", "finished"), "Sashing, finished width", 0, 8, 0, off=True),
+    Quantity(("design", "sashing", "outer"), "Sashing round the outside", "flag", first=False),
+    Quantity(("design", "sashing", "cornerstones"), "Cornerstones", "flag", first=False),
+    _length(("design", "border", "1"), "Inner border, finished width", 0, 16, 0, off=True),
+    _length(("design", "border", "2"), "Outer border, finished width", 0, 16, 0, off=True),
+)
+
+MEASURES: tuple[Quantity, ...] = (
+    Quantity(("measures", "seam_allowance"), "Seam allowance", "length", 0.125, 1, 0.03125, first=0.25),
+    _length(("measures", "usable_width"), "Usable width of fabric", 20, 60, 40),
+)
+
+
+def make_control(
+    quantity: Quantity, keys: Mapping[str, Any], system: System, changed: Callable[[Quantity, Any], None]
+) -> widgets.Widget:
+    """Return the widget for a quantity, set to what the keys hold; `changed` receives what a study file would hold."""
+    value = read_value(quantity, keys)
+    label = quantity.label
+    if quantity.kind == "count":
+        control = widgets.IntSlider(
+            value=int(value),
+            min=int(quantity.low),
+            max=max(int(quantity.high), int(value)),
+            description=label,
+            continuous_update=True,
+            layout=WIDE,
+            style=STYLE,
+        )
+    elif quantity.kind == "length":
+        control = _make_length(quantity, float(value), system)
+    elif quantity.kind == "choice":
+        control = widgets.Dropdown(
+            options=quantity.choices, value=value, description=label, layout=WIDE, style=STYLE
+        )
+    else:
+        control = widgets.Checkbox(value=bool(value), description=label, indent=True, layout=WIDE, style=STYLE)
+
+    def tell(change: Mapping[str, Any]) -> None:
+        new = change["new"]
+        changed(quantity, _write_inches(new, system) if quantity.kind == "length" else new)
+
+    control.observe(tell, names="value")
+    return control
+
+
+def _make_length(quantity: Quantity, inches: float, system: System) -> widgets.FloatSlider:
+    """Return a slider in inches by the ruler's steps, or in centimetres by millimetres."""
+    metric = system == "metric"
+    scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
+    step = 0.1 if metric else quantity.step
+    return widgets.FloatSlider(
+        value=round(inches * scale, 6),
+        min=0 if quantity.optional else round(quantity.low * scale, 1 if metric else 5),
+        max=round(max(quantity.high, inches) * scale, 1 if metric else 5),
+        step=step,
+        readout_format=".2f" if metric else ".3f",
+        description=f"{quantity.label} ({unit}{', 0: none' if quantity.optional else ''})",
+        layout=WIDE,
+        style=STYLE,
+    )
+
+
+def _write_inches(value: float, system: System) -> str | None:
+    if value == 0:
+        return None
+    return f"{value:g} {'cm' if system == 'metric' else 'in'}"
+
+
+def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
+    """Return what the keys hold for a quantity, lengths in inches."""
+    place: Any = keys
+    if quantity.path[:2] == ("design", "border"):
+        borders: Sequence[Mapping[str, Any]] = keys["design"].get("border", ())
+        number = int(quantity.path[2])
+        place = borders[number - 1]["finished"] if number <= len(borders) else None
+    else:
+        for step in quantity.path:
+            place = place.get(step) if isinstance(place, Mapping) else None
+    if isinstance(place, list):
+        place = place[0]
+    if place is None:
+        return quantity.first
+    if quantity.kind != "length":
+        return place
+    try:
+        return read_length(place)
+    except LengthError:
+        return quantity.first
+
+
+def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
+    """Put what a control holds into the keys; a length that is None is taken out."""
+    if quantity.path[:2] == ("design", "border"):
+        _set_border(keys, int(quantity.path[2]), value)
+        return
+    if quantity.path == ("design", "log_finished"):
+        value = [value]
+    place = keys
+    for step in quantity.path[:-1]:
+        place = place.setdefault(step, {})
+    if value is None:
+        place.pop(quantity.path[-1], None)
+    else:
+        place[quantity.path[-1]] = value
+    sashing = keys["design"].get("sashing")
+    if sashing is not None and "finished" not in sashing:
+        keys["design"].pop("sashing")
+
+
+def _set_border(keys: Keys, number: int, value: str | None) -> None:
+    borders = [dict(border) for border in keys["design"].get("border", ())]
+    if value is None:
+        del borders[number - 1 : number]
+    elif number <= len(borders):
+        borders[number - 1]["finished"] = value
+    else:
+        borders.append({"finished": value, "slot": "border" if not borders else "outer border"})
+    keys["design"]["border"] = borders
+    if not borders:
+        keys["design"].pop("border")

@@ -1,0 +1,26 @@
+"""What a notebook needs besides the explorer: the drawing library loaded offline, and still pictures."""
+
+import os
+
+from bokeh.io import output_notebook
+from bokeh.resources import Resources
+from IPython.display import HTML, clear_output
+
+from kit.model.pattern import Sketch
+from kit.output.drawing import View, draw_top
+from kit.output.svg import write_image
+
+
+def start_notebook() -> None:
+    """Load the drawing library into the page, from this machine; call it in a cell of its own, before any figure.
+
+    The output is cleared again, so that the saved notebook stays small; served as pages it has to stay.
+    """
+    output_notebook(Resources(mode="inline", components=["bokeh"]), hide_banner=True)
+    if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
+        clear_output()  # type: ignore[no-untyped-call]  # IPython carries no types here
+
+
+def show_picture(pattern: Sketch, view: View = "colour", width: float = 620.0) -> HTML:
+    """Return a still picture of the top that stays in a saved notebook, with a text for those who cannot see it."""
+    return HTML(write_image(draw_top(pattern, view), width=width))  # type: ignore[no-untyped-call]  # as above

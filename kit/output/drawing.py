@@ -1,0 +1,125 @@
+"""The neutral drawing that every picture is lowered to: polygons, lines and words in inches."""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal, TypeAlias
+
+from coloraide import Color
+
+from kit.errors import KitError
+from kit.geometry.outlines import Outline, Point
+from kit.model.pattern import Sketch
+
+View: TypeAlias = Literal["colour", "value", "fabric", "seams"]
+VIEWS = ("colour", "value", "fabric", "seams")
+INK = "#26221f"
+
+
+@dataclass(frozen=True, slots=True)
+class Polygon:
+    """A filled outline; `label` is what it is, `word` what is written in it."""
+
+    points: Outline
+    fill: str
+    label: str = ""
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line through points; `dash` in inches of ink and gap, empty for a whole line."""
+
+    points: tuple[Point, ...]
+    width: float = 1.0
+    dash: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A picture in inches, x right and y up.
+
+    Attributes
+    ----------
+    box
+        (left, bottom, right, top) of what is drawn.
+    title
+        What it shows, in a sentence: the alternative text.
+    polygons, lines
+        In the order of drawing.
+    edge
+        Colour of the polygons' outlines.
+    """
+
+    box: tuple[float, float, float, float]
+    title: str
+    polygons: tuple[Polygon, ...]
+    lines: tuple[Line, ...] = ()
+    edge: str = INK
+
+
+def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
+    """Draw the finished top.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    view
+        "colour": each patch in its fabric; "value": in the grey of its lightness; "fabric": with the fabric's letter;
+        "seams": outlines alone, to colour in.
+
+    Raises
+    ------
+    KitError
+        A view of another name.
+    """
+    if view not in VIEWS:
+        raise KitError(f"There is no view `{view}`", needed=", ".join(VIEWS), do="choose one of these")
+    fabrics = {fabric.name: fabric for fabric in sketch.study.fabrics}
+    letters = name_fabrics(sketch)
+    fills = {name: _fill(fabric.colour, view) for name, fabric in fabrics.items()}
+    assignment = sketch.colouring.assignment
+    words = letters if view == "fabric" else dict.fromkeys(letters, "")
+    polygons = tuple(
+        Polygon(patch.outline, fills[assignment[patch.id]], patch.id, words[assignment[patch.id]])
+        for patch in sketch.patchwork.patches
+    )
+    width, height = sketch.patchwork.finished
+    title = f"{sketch.study.title}: a top of {len(polygons)} patches, {width:.1f} by {height:.1f} inches finished"
+    return Drawing(sketch.patchwork.box, title, polygons)
+
+
+def name_fabrics(sketch: Sketch) -> dict[str, str]:
+    """Return a letter for each fabric, in the order of the study."""
+    return {fabric.name: _letter(i) for i, fabric in enumerate(sketch.study.fabrics)}
+
+
+def _letter(i: int) -> str:
+    return chr(65 + i) if i < 26 else _letter(i // 26 - 1) + chr(65 + i % 26)
+
+
+def _fill(colour: str, view: str) -> str:
+    if view == "seams":
+        return "#ffffff"
+    if view == "value":
+        return find_grey(colour)
+    return colour if view == "colour" else tint(colour)
+
+
+@cache
+def find_lightness(colour: str) -> float:
+    """Return CIE lightness L*, 0 to 100 (CIE 15, D65)."""
+    return float(Color(colour).convert("lab-d65")["lightness"])
+
+
+@cache
+def find_grey(colour: str) -> str:
+    """Return the grey of the same lightness."""
+    grey = Color("lab-d65", [find_lightness(colour), 0, 0])
+    return str(grey.convert("srgb").to_string(hex=True, fit="clip"))
+
+
+@cache
+def tint(colour: str) -> str:
+    """Return the colour half-way to white, so that a letter on it can be read."""
+    return str(Color(colour).mix("white", 0.55, space="srgb").to_string(hex=True))

@@ -1,0 +1,149 @@
+"""Plain tables of the plans, as pandas frames; texts are for reading, exact figures are kept beside them."""
+
+from collections.abc import Iterable, Sequence
+from math import ceil
+
+import pandas as pd
+
+from kit.lengths import CM, YARD, buying_length, write_buying, write_length
+from kit.model.cutting import ClothPlan, Strip
+from kit.model.fabrics import Fabric
+from kit.model.pattern import Measures, Sketch
+from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
+
+
+def pieces(pattern: Sketch) -> pd.DataFrame:
+    """Return one row a piece: shape, hand, count, finished and cut size.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch.
+    """
+    system = pattern.study.measures.system
+    rows = [
+        {
+            "Piece": piece.id,
+            "Slot": piece.slot,
+            "Name": piece.name,
+            "Shape": piece.kind,
+            "Hand": piece.hand or "–",
+            "Count": piece.count,
+            "Finished": describe_finished(piece.kind, piece.finished, system),
+            "Cut": describe_size(piece.kind, piece.rounded, system),
+            "Cut, exact (in)": ", ".join(f"{name} {size:.4f}" for name, size in piece.cut.items()),
+            "Angles": describe_angles(piece) or "90°",
+            "Bias edges": sum(piece.bias),
+        }
+        for piece in pattern.cut_list.pieces
+    ]
+    return pd.DataFrame(rows)
+
+
+def shopping(pattern: Sketch) -> pd.DataFrame:
+    """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs."""
+    measures = pattern.study.measures
+    plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
+    rows = [
+        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures)
+        for fabric in pattern.study.fabrics
+    ]
+    return pd.DataFrame(rows)
+
+
+def _shop(fabric: Fabric, plan: ClothPlan | None, count: int, measures: Measures) -> dict[str, object]:
+    system = measures.system
+    row: dict[str, object] = {"Fabric": fabric.name, "Slot": fabric.slot, "Pieces": count}
+    if plan is None:
+        return row | {"Strips": 0, "Uses": "–", "Buy": "–", "Spare": "–", "Cost": 0.0}
+    row["Strips"] = len(plan.strips)
+    if fabric.form == "yardage":
+        need = plan.used + plan.squaring_up
+        buy = buying_length(need, system)
+        per = YARD if system == "inch" else 100 * CM
+        row |= {
+            "Uses": write_length(need, system),
+            "Buy": write_buying(need, system),
+            "Spare": write_length(buy - need, system),
+            "Cost": round(buy / per * fabric.price, 2) if fabric.price is not None else None,
+        }
+    else:
+        many, one = fabric.form, {"strips": "strip", "squares": "square"}.get(fabric.form, fabric.form)
+        have = fabric.count
+        missing = sum(plan.short.values())
+        spare = "–" if have is None else f"{have - len(plan.strips)} {many}"
+        used = f"{len(plan.strips)} {one if len(plan.strips) == 1 else many}"
+        row |= {
+            "Uses": used,
+            "Buy": f"{used}, {write_length(fabric.width, system)} wide" if fabric.form == "strips" else used,
+            "Spare": f"short of {missing} pieces" if missing else spare,
+            "Cost": round(len(plan.strips) * fabric.price, 2) if fabric.price is not None else None,
+        }
+    return row
+
+
+def cutting(pattern: Sketch) -> pd.DataFrame:
+    """Return the cutting instructions in order: from each fabric, strips, then what is sub-cut from them."""
+    system = pattern.study.measures.system
+    kinds = {piece.id: piece for piece in pattern.cut_list.pieces}
+    rows = []
+    for plan in pattern.cutting.cloths:
+        for strips in _group_strips(plan.strips):
+            first, count = strips[0], len(strips)
+            fold = ", folded right sides together" if first.folded else ""
+            across = write_length(first.length * (2 if first.folded else 1), system)
+            for number, piece_id in enumerate(dict.fromkeys(cut.piece for cut in first.cuts)):
+                total = sum(cut.count for strip in strips for cut in strip.cuts if cut.piece == piece_id)
+                piece = kinds[piece_id]
+                hand = f", {piece.hand} hand" if piece.hand else ""
+                rows.append(
+                    {
+                        "Fabric": plan.supply.fabric or plan.supply.slot,
+                        "First cut": f"({count}) {write_length(first.height, system)} × {across}{fold}"
+                        if number == 0
+                        else "the same",
+                        "Sub-cut": f"({total}) {describe_size(piece.kind, piece.rounded, system)}{hand}",
+                        "Piece": piece_id,
+                        "Result": describe_result(piece, total) or f"{total} of {piece_id}",
+                    }
+                )
+    return pd.DataFrame(rows, columns=["Fabric", "First cut", "Sub-cut", "Piece", "Result"])
+
+
+def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
+    """Put strips of one height that hold the same pieces together."""
+    groups: dict[tuple[object, ...], list[Strip]] = {}
+    for strip in strips:
+        key = (strip.height, strip.length, strip.folded, tuple(dict.fromkeys(cut.piece for cut in strip.cuts)))
+        groups.setdefault(key, []).append(strip)
+    return list(groups.values())
+
+
+def compare(patterns: Sequence[Sketch]) -> pd.DataFrame:
+    """Return one row a study: sizes, patches, pieces, seams, fabric, cost, hours.
+
+    Hours are counted at 20 s a cut and 60 s a seam, pressing included (common practice, no source).
+    """
+    return pd.DataFrame([_summarise(pattern) for pattern in patterns])
+
+
+def _summarise(pattern: Sketch) -> dict[str, object]:
+    system = pattern.study.measures.system
+    width, height = pattern.patchwork.finished
+    yardage = sum(plan.used + plan.squaring_up for plan in pattern.cutting.cloths if plan.supply.form == "yardage")
+    strips = sum(len(plan.strips) for plan in pattern.cutting.cloths if plan.supply.form == "strips")
+    costs = shopping(pattern)["Cost"]
+    patches = len(pattern.patchwork.patches)
+    seams = patches - 1
+    return {
+        "Title": pattern.study.title,
+        "Finished": f"{write_length(width, system)} × {write_length(height, system)}",
+        "Patches": patches,
+        "Kinds of piece": len(pattern.cut_list.pieces),
+        "Seams": seams,
+        "Fabrics": len(pattern.study.fabrics),
+        "Yardage": write_buying(yardage, system) if yardage else "–",
+        "Strips": strips,
+        "Cost": round(float(costs.fillna(0).sum()), 2),
+        "Hours": ceil((patches * 20 + seams * 60) / 360) / 10,
+    }
