@@ -8,11 +8,14 @@ import sys
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from kit.errors import KitError
 
 HOME = Path(__file__).resolve().parents[1]
 FIRST = "1-explore.ipynb"
+QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": false}}'
+"""Settings of the notebook server: it asks no network for news or updates."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -90,14 +93,17 @@ def open_notebook(study: str | None, *, browser: bool = True) -> int:
     settings = [
         f"--ServerApp.root_dir={folder}",
         f"--LabApp.default_url=/{start}",
-        "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
     ]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         settings.append("--allow-root")
     if not browser:
         settings.append("--no-browser")
-    return subprocess.run([sys.executable, "-m", "jupyter", "lab", *settings], check=False).returncode
+    settings += os.environ.get("SEAMPROOF_LAB", "").split()
+    with TemporaryDirectory() as quiet:
+        (Path(quiet) / "overrides.json").write_text(QUIET, encoding="utf-8")
+        settings.append(f"--LabApp.app_settings_dir={quiet}")
+        return subprocess.run([sys.executable, "-m", "jupyter", "lab", *settings], check=False).returncode
 
 
 def _copy_notebook(study: Path, notebook: Path) -> tuple[Path, str]:

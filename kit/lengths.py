@@ -351,6 +351,21 @@ def write_fraction(number: float) -> str:
     return f"{sign}{whole}{_THIN}{built}" if whole else f"{sign}{built}"
 
 
+def write_nearest(inches: float, system: System = "inch") -> str:
+    """Write a measured length for people: to the nearest eighth of an inch or millimetre, "about" where that is not exact.
+
+    Never for a cut size, which is only ever rounded up.
+
+    Examples
+    --------
+    >>> write_nearest(46.7548).replace("\\xa0", " "), write_nearest(46.75).replace("\\xa0", " ")
+    ('about 46¾ in', '46¾ in')
+    """
+    step = 0.125 if system == "inch" else 0.1 * CM
+    nearest = round(inches / step) * step
+    return ("" if abs(nearest - inches) < 1e-6 else "about ") + write_length(nearest, system)
+
+
 def write_plain(inches: float, system: System = "inch") -> str:
     """Write a length for tables of plain text, its fraction hyphenated so that a lost space changes nothing.
 

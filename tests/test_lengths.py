@@ -250,6 +250,7 @@ def test_what_is_no_text_is_refused_with_the_correction(value, said):
         ("- ½ in", ["`- ½ in` is negative", '"½ in"']),
         ("1e99999 in", ["`1e99999`", "only one way", "2 1/2 in"]),
         ("5/2 in", ["`5/2` has no proper fraction", '"2 1/2 in"']),
+        ("8/8 in", ["`8/8` has no proper fraction", '"1 in"']),
         ("2 3/2 in", ["`2 3/2` has no proper fraction", '"3 1/2 in"']),
         ("1/0 in", ["`1/0` has no proper fraction", "2 1/2 in"]),
         ("0/5 in", ["`0/5` has no proper fraction", "2 1/2 in"]),

@@ -13,8 +13,8 @@ from kit.errors import LengthError
 from kit.lengths import CM, System, read_length
 
 Keys = dict[str, Any]
-WIDE = widgets.Layout(width="370px")
-STYLE = {"description_width": "190px"}
+WIDE = widgets.Layout(width="412px")
+STYLE = {"description_width": "238px"}
 
 
 @dataclass(frozen=True)
@@ -91,11 +91,11 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
 }
 
 FRAME: tuple[Quantity, ...] = (
-    _length(("design", "sashing", "finished"), "Sashing, finished width", 0, 8, 0, off=True),
+    _length(("design", "sashing", "finished"), "Sashing, finished", 0, 8, 0, off=True),
     Quantity(("design", "sashing", "outer"), "Sashing round the outside", "flag", first=False),
     Quantity(("design", "sashing", "cornerstones"), "Cornerstones", "flag", first=False),
-    _length(("design", "border", "1"), "Inner border, finished width", 0, 16, 0, off=True),
-    _length(("design", "border", "2"), "Outer border, finished width", 0, 16, 0, off=True),
+    _length(("design", "border", "1"), "Inner border, finished", 0, 16, 0, off=True),
+    _length(("design", "border", "2"), "Outer border, finished", 0, 16, 0, off=True),
 )
 
 MEASURES: tuple[Quantity, ...] = (
@@ -148,7 +148,7 @@ def _make_length(quantity: Quantity, inches: float, system: System) -> widgets.F
         max=round(max(quantity.high, inches) * scale, 1 if metric else 5),
         step=step,
         readout_format=".2f" if metric else ".3f",
-        description=f"{quantity.label} ({unit}{', 0: none' if quantity.optional else ''})",
+        description=f"{quantity.label} ({unit}{', 0 = off' if quantity.optional else ''})",
         layout=WIDE,
         style=STYLE,
     )

@@ -17,7 +17,7 @@ from kit.errors import KitError
 from kit.explore.controls import DESIGN, FRAME, MEASURES, Quantity, make_control, set_value
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
-from kit.lengths import CM, write_length
+from kit.lengths import CM, write_length, write_nearest
 from kit.model.pattern import Sketch
 from kit.output import tables
 from kit.output.drawing import VIEWS
@@ -29,6 +29,11 @@ SLOW = 0.5
 """Seconds: work that took longer the last time says that it is under way."""
 
 FRAME_CSS = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
+TABLE_CSS = (
+    "<style>.seamproof-table th,.seamproof-table td{text-align:left;padding:2px 12px 2px 4px;vertical-align:top}"
+    ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
+    "</style>"
+)
 SHOWN = {"colour": "Colour", "value": "Value (grey)", "fabric": "Fabric letters", "seams": "Seams only"}
 
 
@@ -75,7 +80,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         )
         self._view.observe(lambda _: self._refigure(), names="value")
         self._picture = widgets.Box(layout=widgets.Layout(min_height="640px"))
-        self._panel = widgets.VBox(layout=widgets.Layout(width="400px"))
+        self._panel = widgets.VBox(layout=widgets.Layout(width="458px"))
         self._rebuild()
 
     # ---- building the face -------------------------------------------------------------------------------------
@@ -115,7 +120,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         """Return the fields for a wanted finished size of the quilt."""
         metric = self.study.measures.system == "metric"
         scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
-        style, layout = {"description_width": "190px"}, widgets.Layout(width="300px")
+        style, layout = {"description_width": "238px"}, widgets.Layout(width="340px")
         fields = [
             widgets.BoundedFloatText(
                 value=round(size * scale, 1),
@@ -131,7 +136,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         button = widgets.Button(
             description="Come nearest to this size",
             tooltip="Set the counts of columns and rows so that the quilt comes nearest to this finished size",
-            layout=widgets.Layout(width="220px", margin="2px 2px 8px 196px"),
+            layout=widgets.Layout(width="216px", margin="2px 2px 8px 180px"),
         )
 
         def fit(_: object) -> None:
@@ -266,7 +271,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
     def _show_words(self) -> None:
         sketch = self.sketch
         system = sketch.study.measures.system
-        width, height = (write_length(size, system) for size in sketch.patchwork.finished)
+        width, height = (write_nearest(size, system) for size in sketch.patchwork.finished)
         allowance = write_length(sketch.study.measures.seam_allowance, system)
         count, kinds = len(sketch.patchwork.patches), len(sketch.cut_list.pieces)
         self._summary.value = (
@@ -284,6 +289,6 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
 
 def write_table(table: pd.DataFrame) -> str:
     """Return a table as HTML in which every cell is text."""
-    html = table.to_html(index=False, escape=True, border=0, na_rep="–", float_format="%.2f")
-    return f'<div style="overflow-x:auto">{html}</div>'
+    html = table.to_html(index=False, escape=True, border=0, na_rep="–", float_format="%.2f", justify="left")
+    return f'<div class="seamproof-table" style="overflow-x:auto">{TABLE_CSS}{html}</div>'
 

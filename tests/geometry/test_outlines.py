@@ -64,6 +64,11 @@ def keeps_its_shape(outline, moved):
     return max(turned) < 1 and shapely.LinearRing(moved).is_simple
 
 
+def measure_apart(outline, other):
+    """Return how far the farthest corner of one is from the same corner of the other."""
+    return max(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(outline, other, strict=True))
+
+
 # Offsetting
 
 
@@ -71,7 +76,7 @@ def keeps_its_shape(outline, moved):
 @given(OUTLINES, st.floats(0.01, 1))
 def test_shrinking_undoes_growing(outline, allowance):
     back = offset_outline(offset_outline(outline, allowance), -allowance)
-    assert max(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(outline, back, strict=True)) < 1e-9
+    assert measure_apart(outline, back) < 1e-9
 
 
 @UNHURRIED
@@ -119,7 +124,7 @@ def test_each_edge_may_move_by_its_own_distance():
 @UNHURRIED
 @given(OUTLINES)
 def test_an_offset_by_nothing_moves_nothing(outline):
-    assert offset_outline(outline, 0) == pytest.approx(outline)
+    assert measure_apart(offset_outline(outline, 0), outline) == 0
 
 
 # Clipping
@@ -178,7 +183,8 @@ def test_repeated_corners_and_corners_within_an_edge_are_dropped(outline, data):
     for i, (x, y) in enumerate(outline):
         u, v = outline[(i + 1) % len(outline)]
         corners += [(x, y)] * data.draw(st.integers(1, 3))
-        corners += [(x + t * (u - x), y + t * (v - y)) for t in sorted(data.draw(st.sets(st.sampled_from([0.25, 0.5]))))]
+        within = sorted(data.draw(st.sets(st.sampled_from([0.25, 0.5]))))
+        corners += [(x + t * (u - x), y + t * (v - y)) for t in within]
     assert set(tidy_outline(corners)) == set(outline)
 
 
@@ -248,7 +254,7 @@ def test_a_square_turned_by_an_eighth_reaches_as_far_as_its_diagonal():
 def test_a_mirror_image_runs_counter_clockwise_and_mirrors_back(outline, axis):
     image = mirror_outline(outline, axis=axis)
     assert measure_area(image) == pytest.approx(measure_area(outline))
-    assert mirror_outline(image, axis=axis) == pytest.approx(outline)
+    assert measure_apart(mirror_outline(image, axis=axis), outline) < 1e-9
 
 
 def test_a_rectangle_is_as_wide_and_high_as_asked():
