@@ -96,7 +96,7 @@ def _find_least_pairs(strip: float, column: float, allowance: float) -> int:
 def braids(draw, allowance_text: str, by_length: bool | None = None, blades: str | None = None) -> dict[str, Any]:
     """Draw the keys of a braid."""
     a = read_length(allowance_text)
-    strip_cut = draw(lengths(4 * a, 4))
+    strip_cut = draw(lengths((2 + 2 * ROOT2) * a + 1 / 32, 4))
     strip = read_length(strip_cut) - 2 * a
     accents = draw(st.sampled_from(["none", "left", "right", "both"]))
     least = ROOT2 * (2 * a + strip / 2 + (accents != "none") * strip)

@@ -38,7 +38,7 @@ def write_files(pattern: Pattern, folder: str | os.PathLike[str]) -> list[Path]:
             written.append(path)
     except OSError as error:
         raise KitError(
-            f"{place.name} cannot be written to ({error.strerror})",
+            f"The folder `{place.name}` cannot be written to ({error.strerror})",
             needed="a folder that may be written to",
             do="name another folder",
         ) from None

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 
-from kit.geometry.outlines import TOLERANCE, Outline
+from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import CutList, Piece
 from kit.model.sewing import Rehearsal, SewingPlan, Step, Unit
 from kit.passes.appraisal import appraise
@@ -108,9 +108,11 @@ class _Sewing:
         self.placed_by: dict[str, int] = {}
         self.made_of: dict[str, list[tuple[str, tuple[str, ...]]]] = {unit.name: [] for unit in plan.units}
         self.belongs: dict[str, str] = {}
-        self.waiting = {
-            patch: unit.name for unit in reversed(plan.units) if self.left[unit.name] for patch in _others(unit)
-        }
+        self.waiting: dict[str, list[str]] = {}
+        for unit in plan.units:
+            if self.left[unit.name]:
+                for patch in _others(unit):
+                    self.waiting.setdefault(patch, []).append(unit.name)
 
     def cut(self) -> None:
         """Cut every piece."""
@@ -145,8 +147,9 @@ class _Sewing:
         root = self.table.find(patches[0])[0]
         members = self.table.members(root)
         for patch in patches:
-            if patch in self.waiting and self.waiting[patch] != step.unit:
-                raise CannotSewError(f"unit {self.waiting[patch]}, to which patch `{patch}` belongs, is not finished yet")
+            if self.waiting.get(patch):
+                unit = self.waiting[patch][0]
+                raise CannotSewError(f"unit {unit}, of which patch `{patch}` is to be a copy, is not finished yet")
         if len(patches) != len(members) or not members.issuperset(patches):
             odd = next((patch for patch in patches if patch not in members), None)
             if odd is not None:
@@ -267,8 +270,7 @@ class _Sewing:
                         f" {sub.name} is made of the same {len(patches)} patches"
                     )
             for patch in copy:
-                if self.waiting.get(patch) == unit.name:
-                    del self.waiting[patch]
+                self.waiting[patch].remove(unit.name)
             self.table.copy_part(first, copy)
             self.belongs[copy[0]] = unit.name
             for patch, original in zip(copy, first, strict=True):
@@ -331,8 +333,3 @@ def _is_convex(corners: Sequence[complex]) -> bool:
     n = len(corners)
     runs = [corners[(i + 1) % n] - corners[i] for i in range(n)]
     return all((runs[i - 1].conjugate() * runs[i]).imag > 0 for i in range(n))
-
-
-def as_outline(corners: Sequence[complex]) -> Outline:
-    """Return complex corners as an outline."""
-    return tuple((corner.real, corner.imag) for corner in corners)

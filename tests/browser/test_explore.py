@@ -111,7 +111,8 @@ def test_no_label_of_a_control_is_cut_off(open_page, width):
     page = open_page("1-explore.ipynb", width=width)
     run_all(page)
     cut = page.evaluate(
-        """() => [...document.querySelectorAll('.seamproof-explorer .widget-label')]
+        """() => [...document.querySelectorAll(
+            '.seamproof-explorer .widget-label, .seamproof-explorer .jupyter-button, .seamproof-explorer select')]
             .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
     )
     assert cut == []
