@@ -56,7 +56,8 @@ def write_eighths(count: int, notation: str) -> str:
 def lengths(low: float, high: float) -> st.SearchStrategy[str]:
     """Draw a length of whole eighths between two lengths in inches, written in one of several ways."""
     notation = st.sampled_from(["inches", "hyphen", "decimal", "centimetres", "millimetres"])
-    return st.builds(write_eighths, st.integers(ceil(low * 8 - 1e-9), max(ceil(low * 8 - 1e-9), int(high * 8))), notation)
+    least = ceil(low * 8 - 1e-9)
+    return st.builds(write_eighths, st.integers(least, max(least, int(high * 8))), notation)
 
 
 def _maybe(draw, keys, name, values):
@@ -109,7 +110,11 @@ def braids(draw, allowance_text: str, by_length: bool | None = None, blades: str
         "accents": accents,
         "start": draw(st.sampled_from(["square", "triangle", "open"])),
     }
-    if by_length if by_length is not None else draw(st.booleans()):
+    if by_length is None:
+        by_length = draw(st.booleans())
+    if by_length:
+        if strip < 5 * a:
+            keys["start"] = "triangle"
         keys["length_finished"] = draw(lengths(2 * a, 40))
     else:
         few = _find_least_pairs(strip, read_length(column), a)
@@ -187,7 +192,8 @@ def cases(draw, family: str | None = None, **options: Any) -> Case:
 
 def names(longest: int = 30) -> st.SearchStrategy[str]:
     """Draw a name in any script, emoji and punctuation included."""
-    return st.text(LETTERS, min_size=1, max_size=longest).filter(lambda text: text.strip() == text and text.isprintable())
+    shown = st.text(LETTERS, min_size=1, max_size=longest)
+    return shown.filter(lambda text: text.strip() == text and text.isprintable())
 
 
 @st.composite

@@ -6,10 +6,9 @@ the next left blade is V <= v <= V + s, u <= U + s; and the corner has moved up 
 mirror images in the line s / (2·√2) to the right of the corner, half a rise apart, so there the middle of the column
 lies.
 
-What is trimmed must show: a patch that lay in the seam allowance alone would be sewn for nothing, and left out it
-would leave a notch in the seam. So a strip is wide enough for the last blade to show, an accent that would not show
-is made of one piece with its blade, and a column of a given length begins a little higher where its last blade would
-not show.
+A blade whose lower end came to lie just above the top of a column would be sewn for its seam allowance alone, and left
+out it would leave a notch in that allowance. So a strip is wide enough for the last blade to show, and a column of a
+given length begins a little higher where its last blade would not.
 """
 
 from collections.abc import Iterator
@@ -33,7 +32,7 @@ from kit.model.patchwork import check_count
 
 ROOT2 = sqrt(2.0)
 LEAST_SEEN = 1 / 64
-"""Inches: a patch at a trimmed end shows by at least this much."""
+"""Inches: the last blade of a column shows by at least this much."""
 
 
 class Braid(Family):
@@ -83,8 +82,6 @@ class Braid(Family):
         shapes = []
         for shape in column.lay():
             seen = column.trim(shape.outline)
-            if not seen and column.needs(shape.outline):
-                self._refuse_hidden(shape)
             if seen:
                 whole = move_outline(shape.outline, -left, -low)
                 seen = move_outline(seen, -left, -low)
@@ -117,17 +114,6 @@ class Braid(Family):
                 f"at least {write_length(least, step=0.125)} so that the short side of a blade can be sewn",
                 "widen the column, narrow the strips or leave out the accents",
             )
-
-    def _refuse_hidden(self, shape: Shape) -> None:
-        key, do = ("pairs", "start from a triangle or widen the column")
-        value = f"{self.pairs}"
-        if self.length_finished is not None:
-            key, value, do = "length_finished", write_length(self.length_finished), "lengthen the column a little"
-        raise refuse(
-            f"`design.{key}` is {value}, and {shape.name} {shape.key} would lie in the seam allowance alone",
-            "columns whose every patch shows",
-            f"{do}, or narrow the allowance",
-        )
 
 
 class _Column:
@@ -171,14 +157,15 @@ class _Column:
     def _find_lift(self, top: float) -> float:
         """Return by how much the column must begin higher so that no blade lies in the allowance at its top alone.
 
-        A blade's lower end is at a whole number of half rises above the first; the top may not come to lie
-        between two allowances under such an end and the least that shows above it.
+        Lower ends of blades follow half a rise apart. The cut is one allowance above the top, an end comes one
+        allowance lower at the cut side, and the blade below it, not sewn to another, reaches √2 allowances higher
+        there; so the top may not lie within (2 - √2) allowances under an end.
         """
         half = self.strip / ROOT2
         above = (top + self.right) % half
         if above < LEAST_SEEN:
             return LEAST_SEEN - above
-        return half + LEAST_SEEN - above if above > half - 2 * self.allowance else 0.0
+        return half + LEAST_SEEN - above if above > half - (2 - ROOT2) * self.allowance else 0.0
 
     def lay(self) -> Iterator[Shape]:
         """Yield the starting patch and then the blades in the order of sewing, as they are before trimming."""
@@ -198,9 +185,6 @@ class _Column:
         """Yield a blade and its accent; a left one is the right one mirrored in the column's middle, half a rise up."""
         s, keys = self.strip, self.keys
         accent = s if keys.accents in ("both", "left" if side == "L" else "right") else 0.0
-        square = self._place(side, self._lay(corner, corner + s, corner - s, corner))
-        if accent and self.needs(square) and not self._shows(square):
-            accent = 0.0
         inner = corner - accent
         if keys.blades == "angled":
             end = corner - ROOT2 * self.right
@@ -210,7 +194,8 @@ class _Column:
         number = f"{pair + 1:03d}"
         yield Shape(f"{side}{number}", self._place(side, raw), slot, "blade", 45.0)
         if accent:
-            yield Shape(f"{side}{number}a", square, keys.accent_slot, "accent", 45.0)
+            square = self._lay(corner, corner + s, inner, corner)
+            yield Shape(f"{side}{number}a", self._place(side, square), keys.accent_slot, "accent", 45.0)
 
     def _place(self, side: str, outline: Outline) -> Outline:
         if side == "R":
@@ -227,21 +212,11 @@ class _Column:
     def _lay(self, u0: float, u1: float, v0: float, v1: float) -> Outline:
         return _from_uv([(u0, v0), (u1, v0), (u1, v1), (u0, v1)])
 
-    def trim(self, outline: Outline, margin: float = 0.0) -> Outline:
-        """Return what is left of an outline once the column is trimmed to its finished edges, or a margin outside."""
+    def trim(self, outline: Outline) -> Outline:
+        """Return what is left of an outline once the column is trimmed to its finished edges."""
         for a, b, c in ((1, 0, self.right), (-1, 0, -self.left), (0, 1, self.top), (0, -1, -self.bottom)):
-            outline = clip_outline(outline, a, b, c + margin) if outline else ()
+            outline = clip_outline(outline, a, b, c) if outline else ()
         return outline
-
-    def needs(self, outline: Outline) -> bool:
-        """Tell whether some of an outline lies in the column or in its seam allowance."""
-        cut = self.trim(outline, self.allowance)
-        return bool(cut) and measure_area(cut) > TOLERANCE
-
-    def _shows(self, outline: Outline) -> bool:
-        """Tell whether what is seen of an outline is a patch and no mere sliver."""
-        seen = self.trim(outline)
-        return bool(seen) and measure_area(seen) > LEAST_SEEN**2
 
 
 def _from_uv(corners: list[tuple[float, float]]) -> Outline:

@@ -25,7 +25,8 @@ class Strips(Family):
         description="Rows of slots, from the top: one row of a rail fence, three of a nine-patch",
     )
     row_cut: Length | None = Field(
-        default=None, description="Cut height of a row; left out, one row makes the block square, more are as high as wide"
+        default=None,
+        description="Cut height of a row; left out, one row makes the block square, more are as high as wide",
     )
 
     def make_block(self, allowance: float) -> Block:

@@ -22,11 +22,14 @@ class Likeness:
     hand
         "left" or "right" for shapes that differ from their mirror image, None otherwise. Laid with a longest
         edge at the bottom, right side up, a left-handed outline has its sharper end at the left.
+    period
+        After how many edges the reading of the class repeats: 1 for a regular outline, all edges for most.
     """
 
     shape: int
     first: int
     hand: str | None
+    period: int
 
 
 def compare_outlines(outlines: Sequence[Outline]) -> list[Likeness]:
@@ -73,7 +76,8 @@ def _compare_samples(samples: Sequence[Outline]) -> list[Likeness]:
         (word, first), (mirror, _) = _first_word(sides, corners), _first_word(*_mirror(sides, corners))
         shape = classes.setdefault(word, len(classes))
         hand = None if word == mirror else ("left" if word < mirror else "right")
-        likes.append(Likeness(shape, first, hand))
+        period = next(p for p in range(1, len(word) + 1) if word[p:] + word[:p] == word)
+        likes.append(Likeness(shape, first, hand, period))
     return likes
 
 

@@ -102,6 +102,22 @@ class CutList:
         return sum(piece.count for piece in self.pieces)
 
 
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One piece as it lies in a cut.
+
+    Attributes
+    ----------
+    piece
+        Id of the piece.
+    outline
+        Its exact cut outline, turned as it lies, inches from the lower left corner of the cut.
+    """
+
+    piece: str
+    outline: Outline
+
+
 @dataclass(frozen=True)
 class Cut:
     """A rectangle that is sub-cut from a strip, and the pieces that come out of it.
@@ -115,7 +131,13 @@ class Cut:
     width, height
         Size along and across the strip, inches.
     count
-        Pieces that come out of it: 2 for a square cut once on the diagonal, 4 for one cut twice.
+        Pieces that come out of it: 2 for a square cut once on the diagonal, 4 for one cut twice, as many as were set
+        side by side for angled pieces; pieces that are spare do not count.
+    shapes
+        Where each of them lies; empty for a part of a piece that is joined.
+    joined
+        The rectangle is sewn end to end with the others of its piece, and the pieces are cut from that length; the
+        last of them holds the whole count.
     """
 
     piece: str
@@ -124,6 +146,8 @@ class Cut:
     width: float
     height: float
     count: int
+    shapes: tuple[Shape, ...] = ()
+    joined: bool = False
 
 
 @dataclass(frozen=True)
@@ -139,14 +163,17 @@ class Strip:
     cuts
         The sub-cuts, left to right.
     folded
-        Cut through two layers folded right sides together, so that each cut gives a left and a right piece; the
-        length is then that of the folded strip.
+        Cut through two layers folded right sides together, the fold across the middle: each left piece lies where the
+        right one lies on the other half.
+    lengthwise
+        It holds pieces whose long side runs along the selvage; they are cut first and narrow the rest.
     """
 
     height: float
     length: float
     cuts: tuple[Cut, ...]
     folded: bool = False
+    lengthwise: bool = False
 
 
 @dataclass(frozen=True)
@@ -158,7 +185,7 @@ class ClothPlan:
     supply
         The cloth.
     strips
-        Strips in the order of cutting, the widest first.
+        Strips in the order of cutting, the widest first; of squares, fat quarters and remnants one strip each.
     used
         Inches of length (yardage), strips of a roll, squares or fat quarters otherwise.
     bound
@@ -176,6 +203,18 @@ class ClothPlan:
     squaring_up: float
     short: Mapping[str, int]
 
+    @property
+    def gap(self) -> float:
+        """How far `used` is above the proven least, as a part of it; nought where it is proved least."""
+        return max(0.0, self.used / self.bound - 1) if self.bound > 0 else 0.0
+
+    @property
+    def as_bought(self) -> float:
+        """What has to be there before washing: inches of length with squaring up, or a number of pre-cuts."""
+        if self.supply.form != "yardage":
+            return self.used
+        return (self.used + self.squaring_up) / (1 - self.supply.shrinkage) if self.used else 0.0
+
 
 @dataclass(frozen=True)
 class CuttingPlan:
@@ -184,7 +223,7 @@ class CuttingPlan:
     Attributes
     ----------
     cloths
-        One plan a fabric (or slot, where no fabrics are named).
+        One plan a supply that is used.
     cloth
         Slot -> inches of length (yardage) or number of strips, without squaring-up.
     bound
@@ -195,6 +234,8 @@ class CuttingPlan:
         Slot -> what is missing, in words; empty when all can be cut.
     assumptions
         Sentences to print with the result.
+    warnings
+        What she should look at, in sentences.
     """
 
     cloths: tuple[ClothPlan, ...]
@@ -203,6 +244,7 @@ class CuttingPlan:
     squaring_up: Mapping[str, float]
     short: Mapping[str, str]
     assumptions: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
 
     @property
     def gap(self) -> float:

@@ -6,7 +6,7 @@ from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 
-Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "remnant"]
+Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat eighth", "remnant"]
 FORMS: tuple[str, ...] = get_args(Form)
 
 USABLE_WIDTH = 40.0
@@ -41,6 +41,18 @@ class Fabric:
         For one yard or metre of yardage, for one piece of any other form; None when not known.
     one_way
         The print has a top: pieces may not be turned by quarter turns.
+    nap
+        The cloth looks another way upside down (velvet, a print with a top and a bottom): no half turns either.
+    repeat
+        Inches after which the print repeats, where every piece shows the same motif; None where it does not matter.
+    shrinkage
+        The part of its width and length that it loses in the first wash (0.03), for cloth washed before cutting.
+    washed
+        Whether it is washed before cutting; None where nobody said.
+    squaring
+        Inches that squaring up its ends takes; None: an inch of yardage, nothing of pre-cuts.
+    lot
+        Dye lot: pieces of one kind come from one lot wherever that is possible.
     """
 
     slot: str
@@ -53,6 +65,12 @@ class Fabric:
     count: int | None = None
     price: float | None = None
     one_way: bool = False
+    nap: bool = False
+    repeat: float | None = None
+    shrinkage: float = 0.0
+    washed: bool | None = None
+    squaring: float | None = None
+    lot: str | None = None
 
     def __post_init__(self) -> None:
         if not _COLOUR.fullmatch(self.colour):
@@ -69,7 +87,10 @@ class Fabric:
 
     def supply(self) -> "Supply":
         """Return what a cutting plan needs to know of this fabric."""
-        return Supply(self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name)
+        return Supply(
+            self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name,
+            self.nap, self.repeat, self.shrinkage, self.washed, self.squaring, self.lot,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -81,9 +102,10 @@ class Supply:
     slot
         The slot whose pieces are cut from it.
     form
-        "yardage", "strips", "squares", "fat quarter" or "remnant".
+        "yardage", "strips", "squares", "fat quarter", "fat eighth" or "remnant".
     width
-        Usable width of yardage; cut width of a strip; the side of a square; the first side of a remnant.
+        Usable width of yardage; cut width of a strip; the side of a square; the first side of a remnant; how wide a
+        fat quarter is (the usable width of yardage stands for half of it).
     length
         Length that is on hand (None: yardage bought as needed); of each strip; the other side of a remnant.
     count
@@ -92,6 +114,18 @@ class Supply:
         The print has a top.
     fabric
         The fabric that it is, where the pieces of the cut list name fabrics.
+    nap
+        The cloth looks another way upside down (velvet, a print with a top and a bottom): no half turns either.
+    repeat
+        Inches after which the print repeats, where every piece shows the same motif; None where it does not matter.
+    shrinkage
+        The part of its width and length that it loses in the first wash (0.03), for cloth washed before cutting.
+    washed
+        Whether it is washed before cutting; None where nobody said.
+    squaring
+        Inches that squaring up its ends takes; None: an inch of yardage, nothing of pre-cuts.
+    lot
+        Dye lot: pieces of one kind come from one lot wherever that is possible.
     """
 
     slot: str
@@ -101,6 +135,12 @@ class Supply:
     count: int | None = None
     one_way: bool = False
     fabric: str | None = None
+    nap: bool = False
+    repeat: float | None = None
+    shrinkage: float = 0.0
+    washed: bool | None = None
+    squaring: float | None = None
+    lot: str | None = None
 
     def __post_init__(self) -> None:
         if self.form not in FORMS:
@@ -109,13 +149,33 @@ class Supply:
                 needed=", ".join(FORMS),
                 do="use one of these words",
             )
-        for what, value in (("width", self.width), ("length", self.length), ("count", self.count)):
+        measures = (
+            ("width", self.width), ("length", self.length), ("count", self.count), ("repeat", self.repeat),
+        )  # fmt: skip
+        for what, value in measures:
             if value is not None and not 0 < value < 1e6:
                 raise KitError(
                     f"The supply for `{self.slot}` has the {what} {value:g}",
                     needed="more than nothing",
                     do=f"correct the {what}",
                 )
+        if not 0 <= self.shrinkage < 0.5:
+            raise KitError(
+                f"The supply for `{self.slot}` shrinks by {self.shrinkage:g}",
+                needed="a part of its length from 0 to 0.5",
+                do="write 0.03 for three in a hundred",
+            )
+        if self.squaring is not None and not 0 <= self.squaring < 1e3:
+            raise KitError(
+                f"The supply for `{self.slot}` loses {self.squaring:g} in to squaring up",
+                needed="nought or more",
+                do="write 1 for an inch",
+            )
+
+    @property
+    def takes_turns(self) -> bool:
+        """Whether pieces may be turned by a quarter."""
+        return not (self.one_way or self.nap)
 
 
 @dataclass(frozen=True)

@@ -27,11 +27,40 @@ class Polygon:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line through points; `dash` in inches of ink and gap, empty for a whole line."""
+    """A line through points; `dash` in inches of ink and gap, empty for a whole line; `colour` empty for the edges'."""
 
     points: tuple[Point, ...]
     width: float = 1.0
     dash: tuple[float, ...] = ()
+    colour: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """A filled dot; radius in inches."""
+
+    at: Point
+    radius: float
+    fill: str = INK
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """An arrow from the first point to the last, its head of `head` inches; `both` gives it one at either end."""
+
+    points: tuple[Point, Point]
+    head: float
+    colour: str = INK
+    both: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words at a point, of a height in inches."""
+
+    at: Point
+    text: str
+    height: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +77,8 @@ class Drawing:
         In the order of drawing.
     edge
         Colour of the polygons' outlines.
+    dots, arrows, notes
+        Drawn over the lines, in this order.
     """
 
     box: tuple[float, float, float, float]
@@ -55,6 +86,9 @@ class Drawing:
     polygons: tuple[Polygon, ...]
     lines: tuple[Line, ...] = ()
     edge: str = INK
+    dots: tuple[Dot, ...] = ()
+    arrows: tuple[Arrow, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:

@@ -2,8 +2,9 @@
 
 from base64 import b64encode
 from html import escape
+from math import hypot
 
-from kit.output.drawing import Drawing
+from kit.output.drawing import Arrow, Drawing
 
 
 def write_svg(drawing: Drawing, *, width: float = 720.0) -> str:
@@ -39,12 +40,43 @@ def write_svg(drawing: Drawing, *, width: float = 720.0) -> str:
         points = " ".join(f"{x:.4f},{-y:.4f}" for x, y in line.points)
         dash = f' stroke-dasharray="{" ".join(f"{d:g}" for d in line.dash)}"' if line.dash else ""
         parts.append(
-            f'<polyline points="{points}" fill="none" stroke="{escape(drawing.edge)}"'
+            f'<polyline points="{points}" fill="none" stroke="{escape(line.colour or drawing.edge)}"'
             f' stroke-width="{stroke * line.width:.4f}"{dash}/>'
         )
     parts.extend(_write_words(drawing))
+    parts.extend(
+        f'<circle cx="{dot.at[0]:.4f}" cy="{-dot.at[1]:.4f}" r="{dot.radius:.4f}" fill="{escape(dot.fill)}"/>'
+        for dot in drawing.dots
+    )
+    parts.extend(_write_arrow(arrow, 2.5 * stroke) for arrow in drawing.arrows)
+    parts.extend(
+        f'<text x="{note.at[0]:.4f}" y="{-note.at[1]:.4f}" font-family="sans-serif" font-size="{note.height:.4f}"'
+        f' text-anchor="middle" fill="{escape(drawing.edge)}">{escape(note.text)}</text>'
+        for note in drawing.notes
+    )
     parts.append("</svg>\n")
     return "\n".join(parts)
+
+
+def _write_arrow(arrow: Arrow, stroke: float) -> str:
+    """Return an arrow as one path: the shaft, and a filled head at its end or at both."""
+    (ax, ay), (bx, by) = arrow.points
+    length = hypot(bx - ax, by - ay)
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    h = arrow.head
+    heads = [(bx, by, ux, uy)] + ([(ax, ay, -ux, -uy)] if arrow.both else [])
+    colour = escape(arrow.colour)
+    start = (ax + ux * h * 0.7, ay + uy * h * 0.7) if arrow.both else (ax, ay)
+    drawn = (
+        f'<path d="M{start[0]:.4f},{-start[1]:.4f} L{bx - ux * h * 0.7:.4f},{-(by - uy * h * 0.7):.4f}"'
+        f' stroke="{colour}" stroke-width="{stroke:.4f}"/>'
+    )
+    for x, y, dx, dy in heads:
+        back = x - h * dx, y - h * dy
+        wings = ((x, y), (back[0] - h * dy / 2, back[1] + h * dx / 2), (back[0] + h * dy / 2, back[1] - h * dx / 2))
+        points = " ".join(f"{px:.4f},{-py:.4f}" for px, py in wings)
+        drawn += f'<polygon points="{points}" fill="{colour}"/>'
+    return drawn
 
 
 def _write_words(drawing: Drawing) -> list[str]:

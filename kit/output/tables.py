@@ -8,7 +8,8 @@ import pandas as pd
 from kit.lengths import CM, YARD, buying_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.fabrics import Fabric
-from kit.model.pattern import Measures, Sketch
+from kit.model.pattern import Measures, Pattern, Sketch
+from kit.output.steps import list_steps
 from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
 
 
@@ -117,6 +118,12 @@ def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
         key = (strip.height, strip.length, strip.folded, tuple(dict.fromkeys(cut.piece for cut in strip.cuts)))
         groups.setdefault(key, []).append(strip)
     return list(groups.values())
+
+
+def steps(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
+    columns = ["Step", "Unit", "Make", "Action", "Press", "Unfinished"]
+    return pd.DataFrame(list_steps(pattern, pattern.sewing), columns=columns)
 
 
 def compare(patterns: Sequence[Sketch]) -> pd.DataFrame:

@@ -4,7 +4,6 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from kit.geometry.mesh import Mesh, build_mesh, find_overlaps
@@ -74,7 +73,9 @@ def _place(table: Table, patch: str) -> Complex:
     return z * np.array(table.cloth[patch].corners) + w
 
 
-def _stack(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> dict[int, tuple[list[str], Complex, Complex]]:
+def _stack(
+    shapes: Mapping[str, Complex], target: Mapping[str, Complex]
+) -> dict[int, tuple[list[str], Complex, Complex]]:
     """Return patches that can be compared by their number of corners, with what came out and what was meant."""
     groups: dict[int, list[str]] = defaultdict(list)
     for patch, shape in shapes.items():
@@ -89,7 +90,7 @@ def _stack(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> dict
 def _find_distances(out: Complex, meant: Complex) -> NDArray[np.float64]:
     """Return for each patch how far its worst corner lies from its place, whichever corner is counted first."""
     worst = [np.abs(np.roll(out, k, axis=1) - meant).max(axis=1) for k in range(out.shape[1])]
-    return np.min(worst, axis=0)
+    return np.asarray(np.min(worst, axis=0), dtype=np.float64)
 
 
 def _lay_on_design(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> tuple[complex, complex]:
@@ -161,16 +162,19 @@ def _compare_patches(
     for patch, shape in shapes.items():
         if patch in target and len(shape) != len(target[patch]):
             step = placed_by.get(patch, 0)
-            said.append(f"Step {step}: patch `{patch}` comes out with {len(shape)} corners instead of {len(target[patch])}")
+            said.append(
+                f"Step {step}: patch `{patch}` comes out with {len(shape)} corners instead of {len(target[patch])}"
+            )
     for names, out, meant in _stack(shapes, target).values():
         far = _find_distances(out, meant)
         for i in np.flatnonzero(far > AGREED).tolist():
-            shift = min(range(out.shape[1]), key=lambda k: float(np.abs(np.roll(out[i], k) - meant[i]).max()))  # noqa: B023
-            ours = np.roll(out[i], shift)
+            turns = [np.roll(out[i], k) for k in range(out.shape[1])]
+            ours = turns[int(np.argmin([np.abs(turn - meant[i]).max() for turn in turns]))]
             c = int(np.argmax(np.abs(ours - meant[i])))
+            here, there = complex(ours[c]), complex(meant[i][c])
             said.append(
-                f"Step {placed_by.get(names[i], 0)}: a corner of patch `{names[i]}` comes out at ({ours[c].real:.4f},"
-                f" {ours[c].imag:.4f}) instead of ({meant[i][c].real:.4f}, {meant[i][c].imag:.4f}), {far[i]:.2g} in away"
+                f"Step {placed_by.get(names[i], 0)}: a corner of patch `{names[i]}` comes out at ({here.real:.4f},"
+                f" {here.imag:.4f}) instead of ({there.real:.4f}, {there.imag:.4f}), {far[i]:.2g} in away"
             )
     return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} more patches are not in their place"]
 
@@ -213,8 +217,8 @@ def _find_open_seams(names: Sequence[str], mesh: Mesh, table: Table) -> list[str
             sewn = table.measure_sewn(name, label)
             if abs(sewn - meets[i, e]) > 20 * TOLERANCE:
                 said.append(
-                    f"Edge {label} of patch `{name}` meets its neighbours for {meets[i, e]:.4f} in, and {sewn:.4f} in of"
-                    f" it are sewn"
+                    f"Edge {label} of patch `{name}` meets its neighbours for {meets[i, e]:.4f} in, and"
+                    f" {sewn:.4f} in of it are sewn"
                 )
     return said[:MOST]
 
@@ -230,7 +234,9 @@ def _check_units(
     for unit in plan.units:
         parts = Counter(name for name, _ in made_of.get(unit.name, ()))
         if parts and parts != Counter(dict(unit.parts)):
-            said.append(f"Unit {unit.name} is made of {_list_parts(parts)}; the plan says {_list_parts(dict(unit.parts))}")
+            said.append(
+                f"Unit {unit.name} is made of {_list_parts(parts)}; the plan says {_list_parts(dict(unit.parts))}"
+            )
         if all(patch in placed for patch in unit.copies[0]):
             wide, high = _measure_unfinished(unit, placed, allowance)
             if max(abs(wide - unit.unfinished[0]), abs(high - unit.unfinished[1])) > 10 * TOLERANCE:
@@ -252,11 +258,10 @@ def _measure_unfinished(unit: Unit, placed: Mapping[str, Outline], allowance: fl
     area = sum(measure_area(outline) for outline in outlines)
     if abs(area - (right - left) * (top - bottom)) < TOLERANCE * (right - left + top - bottom):
         return right - left + 2 * allowance, top - bottom + 2 * allowance
-    polygons = [shapely.Polygon(outline).buffer(TOLERANCE, join_style="mitre") for outline in outlines]
-    union = shapely.union_all(polygons)
-    ring = tidy_outline(union.exterior.coords[:-1]) if union.geom_type == "Polygon" else ()
-    grown = offset_outline(ring, allowance - TOLERANCE) if ring else outlines[0]
-    left, bottom, right, top = measure_box(grown)
+    loops = build_mesh(outlines).trace_outside()
+    if len(loops) != 1:
+        return right - left + 2 * allowance, top - bottom + 2 * allowance
+    left, bottom, right, top = measure_box(offset_outline(tidy_outline(loops[0]), allowance))
     return right - left, top - bottom
 
 

@@ -1,6 +1,6 @@
 """Cut cloth for the rehearsal: the seam lines of a piece, which of its turns look alike, and what a trim leaves of it.
 
-Points are complex numbers (x + iy, inches) in the frame of the piece's cut outline; a rigid move is z·p + w with |z| = 1.
+Points are complex numbers (x + iy, inches) in the frame of the piece's cut outline; a rigid move is z·p + w, |z| = 1.
 """
 
 from collections.abc import Sequence
@@ -10,7 +10,7 @@ from functools import cached_property
 from kit.geometry.outlines import TOLERANCE, Outline
 
 REACH = 4 * TOLERANCE
-"""Inches: lines and lengths of pieces that were measured apart agree within this; corners may be off by one tolerance."""
+"""Inches within which lines and lengths of different pieces agree; each corner may be off by one tolerance."""
 
 
 class CannotSewError(Exception):
@@ -49,8 +49,7 @@ class Cloth:
     def spans(self) -> dict[int, tuple[float, float]]:
         """Label -> from where to where the edge runs on its line, inches."""
         return {
-            label: (along(a, *self.lines[label]), along(b, *self.lines[label]))
-            for label, (a, b) in self.ends.items()
+            label: (along(a, *self.lines[label]), along(b, *self.lines[label])) for label, (a, b) in self.ends.items()
         }
 
     @property
@@ -68,7 +67,8 @@ class Cloth:
         for step in range(1, n):
             turn = spokes[step] / spokes[0] if spokes[0] else 0
             if n % step == 0 and all(
-                abs(spokes[(i + step) % n] - turn * spoke) <= REACH * max(1.0, longest) for i, spoke in enumerate(spokes)
+                abs(spokes[(i + step) % n] - turn * spoke) <= REACH * max(1.0, longest)
+                for i, spoke in enumerate(spokes)
             ):
                 return step
         return n
@@ -127,7 +127,7 @@ def cut_cloth(outline: Outline, allowance: float) -> Cloth:
 
 
 def trim_cloth(cloth: Cloth, outline: Sequence[complex]) -> Cloth | None:
-    """Return what a convex outline of seam lines, given in the cloth's own frame, leaves of a piece; None for nothing."""
+    """Return what a convex outline of seam lines in the cloth's own frame leaves of a piece; None for nothing."""
     ring = list(zip(cloth.corners, cloth.labels, strict=True))
     lines = dict(cloth.lines)
     first = max(lines) + 1

@@ -20,7 +20,6 @@ from kit.geometry.outlines import (
     measure_area,
     measure_box,
     measure_directions,
-    measure_edges,
     move_outline,
     offset_outline,
     turn_outline,
@@ -28,8 +27,7 @@ from kit.geometry.outlines import (
 from kit.lengths import round_up
 from kit.model.cutting import CutList, Piece
 from kit.model.patchwork import Patch, Patchwork
-
-HALF_SQUARE, QUARTER_SQUARE = "half-square triangle", "quarter-square triangle"
+from kit.passes.shapes import find_strip_grain, is_square_to, name_shape
 
 
 def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
@@ -63,38 +61,61 @@ def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
     ('half-square triangle', 2, 4.8536, 4.875)
     """
     patches = patchwork.patches
-    likes = compare_outlines([patch.sewn or patch.outline for patch in patches])
-    outside = _count_outside_bias(patchwork)
+    likes, grains = _lay_on_grain(patches, compare_outlines([patch.sewn or patch.outline for patch in patches]))
+    outside = _count_outside_bias(patchwork, likes, grains)
     groups: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for i, (patch, like) in enumerate(zip(patches, likes, strict=True)):
-        groups[like.shape, patch.slot, patch.name, _grain_key(patch, like)].append(i)
+        groups[like.shape, patch.slot, patch.name, round(grains[i] * 100) % 9000].append(i)
     drafts = [
-        _make_piece([patches[i] for i in found], [likes[i] for i in found], patchwork.allowance, step)
+        _make_piece([patches[i] for i in found], [likes[i] for i in found], grains[found[0]], patchwork.allowance, step)
         for found in groups.values()
     ]
-    pieces = [
-        replace(draft, outside_bias=sum(outside.get(patch, 0) for patch in draft.patches)) for draft in drafts
-    ]
+    pieces = [replace(draft, outside_bias=sum(outside.get(patch, 0) for patch in draft.patches)) for draft in drafts]
     return CutList(tuple(_name_pieces(pieces, patchwork.slots)), patchwork.allowance, step)
 
 
-def _grain_key(patch: Patch, like: Likeness) -> int:
-    """Return the angle from the straight grain to the first edge, modulo a right angle, in hundredths of a degree."""
-    outline = patch.sewn or patch.outline
-    (x0, y0), (x1, y1) = outline[like.first], outline[(like.first + 1) % len(outline)]
-    angle = float(np.degrees(np.arctan2(y1 - y0, x1 - x0))) - patch.grain
-    return round(angle * 100) % 9000
+def _lay_on_grain(patches: Sequence[Patch], likes: Sequence[Likeness]) -> tuple[list[Likeness], list[float]]:
+    """Return for each patch how it is laid and the direction of the straight grain in degrees from its first edge.
+
+    Shapes that are cut from strips lie with a strip edge on the grain, whichever way they are turned in the top. For
+    others (right triangles with equal legs, templates) the patch's own grain decides; where such a shape repeats as it
+    is turned, the first edge is chosen so that like patches come out alike.
+    """
+    own: dict[int, float | None] = {}
+    laid, grains = [], []
+    for patch, found in zip(patches, likes, strict=True):
+        like, outline = found, patch.sewn or patch.outline
+        if like.shape not in own:
+            own[like.shape] = find_strip_grain(outline[like.first :] + outline[: like.first])
+        grain = own[like.shape]
+        if grain is None:
+            grain, first = min(
+                (_angle_to_grain(patch, outline, start), start)
+                for start in ((like.first + k) % len(outline) for k in range(0, len(outline), like.period))
+            )
+            like = replace(like, first=first)
+        laid.append(like)
+        grains.append(grain)
+    return laid, grains
 
 
-def _make_piece(patches: Sequence[Patch], likes: Sequence[Likeness], allowance: float, step: float) -> Piece:
+def _angle_to_grain(patch: Patch, outline: Outline, first: int) -> float:
+    """Return the angle from an edge to the patch's straight grain, 0 to 90 degrees, without the last digits' noise."""
+    (x0, y0), (x1, y1) = outline[first], outline[(first + 1) % len(outline)]
+    angle = patch.grain - float(np.degrees(np.arctan2(y1 - y0, x1 - x0)))
+    return round(angle, 3) % 90
+
+
+def _make_piece(
+    patches: Sequence[Patch], likes: Sequence[Likeness], grain: float, allowance: float, step: float
+) -> Piece:
     patch, like = patches[0], likes[0]
     shape = patch.sewn or patch.outline
     ring = shape[like.first :] + shape[: like.first]
     finished = _lay_flat(ring)
     cut = _lay_flat(offset_outline(ring, allowance))
-    grain = patch.grain - measure_directions(ring)[0]
-    kind, sizes = _name_shape(cut, grain)
-    bias = tuple(not _square_to(direction - grain) for direction in measure_directions(cut))
+    kind, sizes = name_shape(cut, grain)
+    bias = tuple(not is_square_to(direction - grain) for direction in measure_directions(cut))
     return Piece(
         id="",
         kind=kind,
@@ -104,7 +125,7 @@ def _make_piece(patches: Sequence[Patch], likes: Sequence[Likeness], allowance: 
         slot=patch.slot,
         cut=sizes,
         rounded={name: round_up(size, step) for name, size in sizes.items()},
-        finished=_name_shape(finished, grain)[1],
+        finished=name_shape(finished, grain)[1],
         outline=cut,
         angles=tuple(measure_angles(cut)),
         bias=bias,
@@ -121,77 +142,6 @@ def _lay_flat(outline: Outline) -> Outline:
     return move_outline(flat, -left, -bottom)
 
 
-def _square_to(angle: float) -> bool:
-    """Tell whether an angle in degrees is a multiple of a right angle."""
-    return abs((angle + 45) % 90 - 45) < ANGLE_TOLERANCE * 4
-
-
-def _name_shape(outline: Outline, grain: float) -> tuple[str, dict[str, float]]:
-    """Name a cut outline and read its measures; its first edge is a longest one, at the bottom.
-
-    Parameters
-    ----------
-    outline
-        The cut outline.
-    grain
-        Direction of the straight grain in degrees from the first edge.
-    """
-    edges, angles = measure_edges(outline), measure_angles(outline)
-    if len(outline) == 3:
-        return _name_triangle(edges, angles, grain)
-    if len(outline) == 4:
-        return _name_quadrilateral(outline, edges, angles)
-    return "template", _measure_template(outline)
-
-
-def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float) -> tuple[str, dict[str, float]]:
-    right = [i for i, angle in enumerate(angles) if _near(angle, 90)]
-    if right:
-        corner = right[0]
-        legs = sorted([edges[corner], edges[corner - 1]])
-        if legs[1] - legs[0] > 4 * TOLERANCE:
-            return "half-rectangle triangle", {"short leg": legs[0], "long leg": legs[1]}
-        if _square_to(grain):
-            return QUARTER_SQUARE, {"square": max(edges)}
-        return HALF_SQUARE, {"square": legs[1]}
-    height = 2 * _triangle_area(edges) / edges[0]
-    if all(_near(angle, 60) for angle in angles):
-        return "60° triangle", {"strip": height, "side": edges[0]}
-    return "template", {"width": edges[0], "height": height}
-
-
-def _name_quadrilateral(
-    outline: Outline, edges: Sequence[float], angles: Sequence[float]
-) -> tuple[str, dict[str, float]]:
-    if all(_near(angle, 90) for angle in angles):
-        width, length = sorted(edges[:2])
-        if length - width <= 4 * TOLERANCE:
-            return "square", {"side": length}
-        return "rectangle", {"width": width, "length": length}
-    height = measure_box(outline)[3]
-    level = _near(angles[0] + angles[1], 180), _near(angles[1] + angles[2], 180)
-    if all(level):
-        return "parallelogram", {"strip": height, "step": edges[0]}
-    if level[1]:
-        return "trapezoid", {"strip": height, "long side": edges[0], "short side": edges[2]}
-    return "template", _measure_template(outline)
-
-
-def _measure_template(outline: Outline) -> dict[str, float]:
-    left, bottom, right, top = measure_box(outline)
-    return {"width": right - left, "height": top - bottom}
-
-
-def _near(angle: float, target: float) -> bool:
-    return abs(angle - target) < 4 * ANGLE_TOLERANCE
-
-
-def _triangle_area(edges: Sequence[float]) -> float:
-    """Return the area by Heron's formula."""
-    a, b, c = sorted(edges, reverse=True)
-    return 0.25 * float(np.sqrt((a + (b + c)) * (c - (a - b)) * (c + (a - b)) * (a + (b - c))))
-
-
 def _name_pieces(pieces: Sequence[Piece], slots: Sequence[str]) -> list[Piece]:
     """Sort the pieces by slot and size, and give each a letter for its slot and a number."""
     named: list[Piece] = []
@@ -203,19 +153,26 @@ def _name_pieces(pieces: Sequence[Piece], slots: Sequence[str]) -> list[Piece]:
     return named
 
 
-def _count_outside_bias(patchwork: Patchwork) -> dict[str, int]:
+def _count_outside_bias(patchwork: Patchwork, likes: Sequence[Likeness], grains: Sequence[float]) -> dict[str, int]:
     """Count the edges of each patch that end up on the outside of the top and run off its straight grain."""
     mesh = patchwork.mesh
     outer = np.flatnonzero(mesh.twin < 0)
     run = mesh.nodes[mesh.end[outer]] - mesh.nodes[mesh.start[outer]]
-    grain = np.array([patch.grain for patch in patchwork.patches])[mesh.face[outer]]
-    off = np.degrees(np.arctan2(run[:, 1], run[:, 0])) - grain
+    direction = np.degrees(np.arctan2(run[:, 1], run[:, 0]))
+    faces = mesh.face[outer].tolist()
+    straight = {face: _find_grain(patchwork.patches[face], likes[face], grains[face]) for face in set(faces)}
+    off = direction - np.array([straight[face] for face in faces])
     bias = np.abs((off + 45) % 90 - 45) > ANGLE_TOLERANCE * 4
     found = np.unique(np.column_stack([mesh.face[outer], mesh.edge[outer]])[bias], axis=0)
     counts: dict[str, int] = defaultdict(int)
     for face in found[:, 0].tolist():
         counts[patchwork.patches[face].id] += 1
     return counts
+
+
+def _find_grain(patch: Patch, like: Likeness, grain: float) -> float:
+    """Return the direction of the straight grain of a patch where it lies in the top, in degrees from x."""
+    return measure_directions(patch.sewn or patch.outline)[like.first] + grain
 
 
 def divide_by_fabric(cuts: CutList, assignment: Mapping[str, str]) -> CutList:
@@ -276,7 +233,8 @@ def _check_sizes(piece: Piece) -> None:
         if piece.rounded[name] < size - TOLERANCE:
             raise CheckError(f"Piece {piece.id}: {name} is {size:.4f} in, printed as {piece.rounded[name]:.4f} in")
     corners = np.array(piece.outline)
-    spans = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T).tolist() + [float(corners[:, 1].max())]
+    spans = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T).tolist()
+    spans.append(float(corners[:, 1].max()))
     for name, size in piece.cut.items():
         if min(abs(size - span) for span in [*spans, float(corners[:, 0].max())]) > 1e-4:
             raise CheckError(f"Piece {piece.id}: {name} is given as {size:.4f} in, which no edge of it measures")

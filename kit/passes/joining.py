@@ -6,7 +6,7 @@ is one move, whatever their size. What has been sewn is kept as stretches of eac
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 
 from kit.geometry.outlines import TOLERANCE
 from kit.model.sewing import Edge
@@ -35,8 +35,8 @@ class Run:
     legs
         In the direction of sewing.
     onward
-        Whether the edges' own direction is that of sewing, so that their part lies to the left of the seam; None where a
-        single edge does not tell.
+        Whether the edges' own direction is that of sewing, so that their part lies to the left of the seam; None
+        where a single edge does not tell.
     """
 
     legs: tuple[Leg, ...]
@@ -74,7 +74,7 @@ class Table:
 
     def __init__(self, cloth: Mapping[str, Cloth]) -> None:
         self.cloth = dict(cloth)
-        self.sewn: dict[str, dict[int, Stretches]] = dict.fromkeys(cloth, {})
+        self.sewn: dict[str, dict[int, Stretches]] = {patch: {} for patch in cloth}
         self.shift: dict[str, int] = {}
         self.copied: set[str] = set()
         self._members: dict[str, set[str]] = {}
@@ -142,7 +142,9 @@ class Table:
         root = found[0][0]
         for edge, (other, _, _) in zip(edges, found, strict=True):
             if other != root:
-                raise CannotSewError(f"patches `{edges[0].patch}` and `{edge.patch}` of one run are not in one part yet")
+                raise CannotSewError(
+                    f"patches `{edges[0].patch}` and `{edge.patch}` of one run are not in one part yet"
+                )
         choices = [self._choose(edge) for edge in edges]
         failure: CannotSewError | None = None
         try:
@@ -161,8 +163,8 @@ class Table:
     def _choose(self, edge: Edge) -> list[int]:
         """Return the labels that an edge of a piece may mean, the first as written.
 
-        A square turned by a quarter looks the same, so in a copy of a unit its edges may be counted from another corner;
-        a trimmed patch has edges that the piece did not have.
+        A square turned by a quarter looks the same, so in a copy of a unit its edges may be counted from another
+        corner; a trimmed patch has edges that the piece did not have.
         """
         cloth = self.cloth[edge.patch]
         count = cloth.edges
@@ -234,10 +236,11 @@ class Table:
             piece = (origin + near, origin + near + high - low)
             done = self.sewn[leg.patch].get(leg.label, ())
             for a, b in done:
-                if min(b, piece[1]) - max(a, piece[0]) > 2 * REACH:
+                twice = min(b, piece[1]) - max(a, piece[0])
+                if twice > 2 * REACH:
                     raise CannotSewError(
-                        f"edge {leg.label} of patch `{leg.patch}` is not free: of the {piece[1] - piece[0]:.4f} in to be"
-                        f" sewn {min(b, piece[1]) - max(a, piece[0]):.4f} in are sewn already"
+                        f"edge {leg.label} of patch `{leg.patch}` is not free: of the {high - low:.4f} in to be sewn"
+                        f" {twice:.4f} in are sewn already"
                     )
             self.sewn[leg.patch] = self.sewn[leg.patch] | {leg.label: (*done, piece)}
 
@@ -260,7 +263,7 @@ def _line_up(legs: Sequence[Leg]) -> Run:
         chord = (far.start - lead.start) / abs(far.start - lead.start)
         d = chord if onward else -chord
     room = REACH + TOLERANCE * len(legs)
-    for before, leg in zip(legs, legs[1:], strict=False):
+    for before, leg in pairwise(legs):
         off = max(abs(across(point, lead.start, d)) for point in (leg.start, leg.end))
         if off > room or along(leg.end, leg.start, d) < 0:
             raise CannotSewError(

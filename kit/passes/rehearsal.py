@@ -48,7 +48,8 @@ def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
         except CannotSewError as error:
             said.append(str(error))
     if said:
-        return Rehearsal((0.0, 0.0), agrees=False, differences=tuple(said), left_over=_find_unused(cut_list, sewing_plan))
+        unused = _find_unused(cut_list, sewing_plan)
+        return Rehearsal((0.0, 0.0), agrees=False, differences=tuple(said), left_over=unused)
     return appraise(cut_list, sewing_plan, sewing.table, sewing.placed_by, sewing.made_of)
 
 
@@ -60,7 +61,7 @@ def _check_cut_list(cut_list: CutList) -> list[str]:
             said.append(f"Piece {piece.id} is cut {piece.count} times for {len(piece.patches)} patches")
         for patch in piece.patches:
             if patch in owner:
-                said.append(f"Patch `{patch}` is cut twice, as piece {owner[patch]} and as piece {piece.id}: 2 instead of 1")
+                said.append(f"Patch `{patch}` is cut 2 times instead of once: as {owner[patch]} and as {piece.id}")
             owner[patch] = piece.id
     return said
 
@@ -74,7 +75,8 @@ def _check_names(cut_list: CutList, plan: SewingPlan) -> list[str]:
         said.append(f"{len(plan.units)} units have {len(units)} names between them")
     for unit in plan.units:
         uses = Counter(patch for copy in unit.copies for patch in copy)
-        said += [f"Unit {unit.name} uses patch `{patch}` {n} times instead of once" for patch, n in uses.items() if n > 1]
+        twice = [(patch, count) for patch, count in uses.items() if count > 1]
+        said += [f"Unit {unit.name} uses patch `{patch}` {count} times instead of once" for patch, count in twice]
         said += [f"Unit {unit.name} uses patch `{patch}`, which is never cut" for patch in uses if patch not in cut]
         if len({len(copy) for copy in unit.copies}) > 1:
             said.append(f"The {unit.count} copies of unit {unit.name} have different numbers of patches")
@@ -197,7 +199,7 @@ class _Sewing:
 
     def _close(self, step: Step) -> None:
         if step.kind not in ("close", "set in"):
-            raise CannotSewError(f'it adds no second part, which only "close" and "set in" may')
+            raise CannotSewError('it adds no second part, which only "close" and "set in" may')
         root = self._take(step, step.first)
         first, second = self._read(step)
         start, direction = first.start, first.direction
@@ -258,8 +260,7 @@ class _Sewing:
             for name, patches in self.made_of[unit.name]
             if name in self.units
         ]
-        known = {name: {frozenset(copy): copy for copy in self.units[name].copies} for name, _ in self.made_of[unit.name]
-                 if name in self.units}
+        known = {sub.name: {frozenset(copy) for copy in sub.copies} for sub, _ in inner}
         for number, copy in enumerate(unit.copies[1:], start=2):
             self._check_pieces(unit, number, copy)
             for sub, places in inner:

@@ -45,9 +45,7 @@ def star_outlines(draw):
     distances = draw(st.lists(st.floats(3, 9), min_size=5, max_size=9))
     n = len(distances)
     turn = draw(st.floats(0, 2 * pi))
-    outline = tuple(
-        (r * cos(turn + 2 * pi * i / n), r * sin(turn + 2 * pi * i / n)) for i, r in enumerate(distances)
-    )
+    outline = tuple((r * cos(turn + 2 * pi * i / n), r * sin(turn + 2 * pi * i / n)) for i, r in enumerate(distances))
     assume(all(abs(angle - 180) > 2 for angle in measure_angles(outline)))
     return outline
 

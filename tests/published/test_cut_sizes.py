@@ -379,9 +379,7 @@ def test_the_published_diagonals_are_the_nearest_eighth_and_some_of_them_are_sho
 # Published cut lists of blocks
 
 
-@pytest.mark.parametrize(
-    "row", RULES["block_cut_lists"]["rows"], ids=lambda row: f"{row['unit']} {row['finished']}"
-)
+@pytest.mark.parametrize("row", RULES["block_cut_lists"]["rows"], ids=lambda row: f"{row['unit']} {row['finished']}")
 def test_the_published_cut_lists_of_blocks_are_the_rounded_ones(row):
     finished = row["finished"]
     outlines = {HALF: halved_square, FOURTH: quartered_square, "square": lambda side: row_of_squares(1, side)}

@@ -1,0 +1,102 @@
+"""The walk through the steps: a slider, the picture of the step that it stands at, and its sentence."""
+
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+from IPython.display import HTML
+
+from kit.errors import KitError
+from kit.model.pattern import Pattern, Sketch
+from kit.model.sewing import SewingPlan, Step
+from kit.output.steps import describe_step, draw_step
+from kit.output.svg import write_image
+
+WIDE = 520.0
+"""Width of a picture on screen, pixels."""
+PAUSE = 1500
+"""Milliseconds that a step stays while the walk goes on by itself."""
+
+
+def walk_through(pattern: Pattern) -> "Walkthrough":
+    """Return a slider that walks through the steps of a pattern's sewing plan.
+
+    Parameters
+    ----------
+    pattern
+        A pattern; its rehearsal stands below the picture.
+    """
+    rehearsal = pattern.rehearsal
+    width, height = rehearsal.finished
+    said = (
+        f"Rehearsed: these steps give {width:.3f} × {height:.3f} in finished, and every patch lies in its place."
+        if rehearsal.agrees
+        else f"Rehearsed, and it does not agree: {' '.join(f'{each}.' for each in rehearsal.differences[:3])}"
+    )
+    return Walkthrough(pattern, pattern.sewing, said)
+
+
+def show_step(pattern: Pattern, number: int, width: float = 420.0) -> HTML:
+    """Return a still picture of one step with its sentence.
+
+    Raises
+    ------
+    KitError
+        A number that no step has.
+    """
+    steps = pattern.sewing.steps
+    if not 1 <= number <= len(steps):
+        raise KitError(f"There is no step {number}", needed=f"1 to {len(steps)}", do="choose one of these")
+    return HTML(_write_step(pattern, pattern.sewing, steps[number - 1], width))  # type: ignore[no-untyped-call]  # IPython carries no types
+
+
+def _write_step(sketch: Sketch, plan: SewingPlan, step: Step, width: float) -> str:
+    sentence = escape(describe_step(sketch, plan, step))
+    return f"{write_image(draw_step(sketch, plan, step), width=width)}<p><b>{step.number}.</b> {sentence}</p>"
+
+
+class Walkthrough(widgets.VBox):  # type: ignore[misc]
+    """A slider over the steps, with the picture and the sentence of one of them.
+
+    Parameters
+    ----------
+    sketch, plan
+        What is sewn, and its steps.
+    said
+        A sentence to stand below.
+    """
+
+    def __init__(self, sketch: Sketch, plan: SewingPlan, said: str = "") -> None:
+        super().__init__(layout=widgets.Layout(max_width="720px"))
+        self.add_class("seamproof-walkthrough")
+        self.sketch, self.plan = sketch, plan
+        last = max(1, len(plan.steps))
+        self.slider = widgets.IntSlider(
+            value=1,
+            min=1,
+            max=last,
+            description="Step",
+            layout=widgets.Layout(width="420px"),
+            style={"description_width": "50px"},
+        )
+        play = widgets.Play(value=1, min=1, max=last, interval=PAUSE, description="Walk on by itself")
+        widgets.jslink((play, "value"), (self.slider, "value"))
+        self.picture = widgets.HTML()
+        self.slider.observe(self._follow, names="value")
+        self.children = (
+            widgets.HBox([play, self.slider]),
+            self.picture,
+            widgets.HTML(f'<div role="status">{escape(said)}</div>'),
+        )
+        self._follow({"new": 1})
+
+    def _follow(self, change: dict[str, Any]) -> None:
+        """Show the step that the slider stands at; what cannot be drawn becomes a sentence."""
+        if not self.plan.steps:
+            self.picture.value = "<p>There is nothing to sew: the top is one piece.</p>"
+            return
+        step = self.plan.steps[change["new"] - 1]
+        try:
+            self.picture.value = _write_step(self.sketch, self.plan, step, WIDE)
+        except Exception as error:  # noqa: BLE001  the last fence before her screen
+            self.picture.value = f"<p>Step {step.number} cannot be drawn ({escape(str(error))}).</p>"

@@ -1,0 +1,268 @@
+"""Blanks: the rectangles that pieces are cut from, and how the pieces lie in them.
+
+Squares and rectangles are their own blank. A right triangle shares a square or rectangle with its own half turn; four
+quarter-square triangles share a square. Angled pieces stand on their longest side in a run along the strip, every
+second one turned by half, so that neighbours share one cut.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import ceil
+
+from kit.geometry.outlines import (
+    TOLERANCE,
+    Outline,
+    measure_angles,
+    measure_box,
+    measure_directions,
+    move_outline,
+    turn_outline,
+)
+from kit.model.cutting import Piece
+from kit.model.fabrics import Supply
+
+HALF, QUARTER, HALF_RECTANGLE = "half-square triangle", "quarter-square triangle", "half-rectangle triangle"
+FAT_QUARTER, FAT_EIGHTH = 18.0, 9.0
+"""Inches of length of a fat quarter, half a yard cut in two across, and of a fat eighth (common practice, no source)."""
+SQUARING_UP = 1.0
+"""Inches that squaring up one length of yardage takes (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Stock:
+    """The cloth that a strip is cut from, as it is after washing.
+
+    Attributes
+    ----------
+    width
+        Inches along a strip.
+    height
+        Inches across it; None for yardage, whose strips are cut as wide as they need to be.
+    count
+        How many there are, None for as many as needed; one length of yardage.
+    """
+
+    width: float
+    height: float | None
+    count: int | None
+
+
+def measure_stock(supply: Supply) -> Stock:
+    """Return the stock that a supply is, after shrinkage."""
+    keeps = 1 - supply.shrinkage
+    if supply.form == "yardage":
+        return Stock(supply.width * keeps, None, None)
+    if supply.form in ("fat quarter", "fat eighth"):
+        wide = supply.width / 2 if supply.width >= 36 else supply.width
+        high = supply.length or (FAT_QUARTER if supply.form == "fat quarter" else FAT_EIGHTH)
+        return Stock(max(wide, high) * keeps, min(wide, high) * keeps, supply.count)
+    if supply.form == "squares":
+        return Stock(supply.width * keeps, supply.width * keeps, supply.count)
+    if supply.form == "remnant":
+        return Stock((supply.length or supply.width) * keeps, supply.width * keeps, supply.count or 1)
+    return Stock((supply.length or 40.0) * keeps, supply.width * keeps, supply.count)
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A rectangle with one or more of a piece in it.
+
+    Attributes
+    ----------
+    piece
+        The piece.
+    width, height
+        Cut size in inches, each a whole number of ruler steps; the width is the longer one.
+    outlines
+        Where the pieces lie in it.
+    turns
+        Whether the print lets it be turned by a quarter.
+    """
+
+    piece: Piece
+    width: float
+    height: float
+    outlines: tuple[Outline, ...]
+    turns: bool
+
+    @property
+    def each(self) -> int:
+        """How many pieces come out of one."""
+        return len(self.outlines)
+
+
+@dataclass(frozen=True)
+class Run:
+    """Angled pieces side by side along a strip.
+
+    Attributes
+    ----------
+    piece
+        The piece.
+    long, short
+        Inches of its sides along the strip, at the ruler's size; the long one is at the bottom, the short one may be 0.
+    lean
+        Inches from the lower left to the upper left corner, along the strip.
+    height
+        Cut width of the strip, inches.
+    turning
+        Whether every second one may be turned by half.
+    """
+
+    piece: Piece
+    long: float
+    short: float
+    lean: float
+    height: float
+    turning: bool
+
+    @property
+    def pitch(self) -> float:
+        """Inches of strip that one more takes, on average."""
+        return (self.long + self.short) / 2 if self.turning else self.long
+
+    def width(self, count: int) -> float:
+        """Return inches of strip that a number of them take, the slanted ends included."""
+        return min(self._measure(count, start) for start in self._starts)
+
+    @cached_property
+    def _starts(self) -> tuple[bool, ...]:
+        return (False, True) if self.turning else (False,)
+
+    def _measure(self, count: int, start: bool) -> float:
+        cells = self._lay(count, start)
+        return max(right for *_, right in cells) - min(left for _, _, left, _ in cells)
+
+    def _lay(self, count: int, start: bool) -> list[tuple[float, bool, float, float]]:
+        """Return for each cell the lower left corner, whether it is turned, and its leftmost and rightmost point."""
+        cells, x, turned = [], 0.0, start
+        back = self.lean + self.short - self.long
+        for _ in range(count):
+            low, top, lean = (self.short, self.long, back) if turned else (self.long, self.short, self.lean)
+            cells.append((x, turned, min(x, x + lean), max(x + low, x + lean + top)))
+            x += low
+            turned = turned != self.turning
+        return cells
+
+    def outlines(self, count: int) -> tuple[Outline, ...]:
+        """Return where a number of them lie, the leftmost corner at 0."""
+        start = min(self._starts, key=lambda s: (self._measure(count, s), s))
+        cells = self._lay(count, start)
+        left = min(left for _, _, left, _ in cells)
+        flat = move_outline(self.piece.outline, -self.piece.outline[0][0], 0)
+        placed = []
+        for x, turned, _, _ in cells:
+            if turned:
+                corner = x - left + self.lean + self.short
+                placed.append(tuple((corner - px, self.height - py) for px, py in flat))
+            else:
+                placed.append(move_outline(flat, x - left, 0))
+        return tuple(placed)
+
+
+def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | Run:
+    """Return what a piece is cut from."""
+    size = piece.rounded
+    if supply.repeat:
+        return _fit_repeats(piece, supply, step)
+    if piece.kind in (HALF, QUARTER, HALF_RECTANGLE):
+        return _share_square(piece, supply)
+    if piece.kind in ("square", "rectangle"):
+        low, long = min(size.values()), max(size.values())
+        return Blank(piece, long, low, (piece.outline,), supply.takes_turns)
+    if piece.kind in ("parallelogram", "trapezoid", "60° triangle") or len(piece.outline) == 3:
+        return _make_run(piece, turning=not supply.nap)
+    return Blank(piece, size["width"], size["height"], (piece.outline,), supply.takes_turns)
+
+
+def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
+    """Return a blank of whole repeats of the print, so that every piece shows the same motif."""
+    repeat = float(supply.repeat or 0)
+    _, _, wide, high = measure_box(piece.outline)
+
+    def whole(inches: float) -> float:
+        return ceil(ceil((inches - TOLERANCE) / repeat) * repeat / step - TOLERANCE) * step
+
+    return Blank(piece, whole(wide), whole(high), (piece.outline,), turns=False)
+
+
+def _share_square(piece: Piece, supply: Supply) -> Blank:
+    """Lay a right triangle and its turns into a square, or into a rectangle halved by its diagonal."""
+    size = piece.rounded
+    if piece.kind == QUARTER:
+        side = size["square"]
+        _, _, wide, _ = measure_box(piece.outline)
+        first = move_outline(piece.outline, (side - wide) / 2, 0)
+        quarters = (0, 180, 90, 270) if supply.takes_turns else (0,) if supply.nap else (0, 180)
+        middle = side / 2, side / 2
+        return Blank(
+            piece, side, side, tuple(turn_outline(first, q, about=middle) for q in quarters), supply.takes_turns
+        )
+    long, low = (size["square"],) * 2 if piece.kind == HALF else (size["long leg"], size["short leg"])
+    first = _stand_on_leg(piece.outline, long, low)
+    other = tuple((long - x, low - y) for x, y in first)
+    return Blank(piece, long, low, (first,) if supply.nap else (first, other), supply.takes_turns)
+
+
+def _stand_on_leg(outline: Outline, width: float, height: float) -> Outline:
+    """Turn a right triangle onto its longer leg and push its right angle into a corner of the rectangle."""
+    corner = min(range(3), key=lambda i: abs(measure_angles(outline)[i] - 90))
+    directions = measure_directions(outline)
+    laid = [turn_outline(outline, -directions[edge]) for edge in (corner, corner - 1)]
+    boxes = [measure_box(shape) for shape in laid]
+    k = 0 if boxes[0][2] - boxes[0][0] >= boxes[1][2] - boxes[1][0] - TOLERANCE else 1
+    shape, (left, bottom, right, top) = laid[k], boxes[k]
+    x, y = shape[corner]
+    dx = -left if x - left < right - x else width - right
+    dy = -bottom if y - bottom < top - y else height - top
+    return move_outline(shape, dx, dy)
+
+
+def _make_run(piece: Piece, *, turning: bool) -> Run:
+    """Read the run off the outline: its angles are kept, its strip and its long side are the ruler's."""
+    outline = piece.outline
+    left, base = outline[0][0], outline[1][0] - outline[0][0]
+    exact = measure_box(outline)[3]
+    tops = [x for x, y in outline if y > exact - 10 * TOLERANCE]
+    name = {"parallelogram": "step", "trapezoid": "long side", "60° triangle": "side"}.get(piece.kind, "width")
+    height, long = piece.rounded["strip" if "strip" in piece.rounded else "height"], piece.rounded[name]
+    grow = height / exact
+    taper = (base - (max(tops) - min(tops))) * grow
+    long = max(long, taper)
+    return Run(piece, long, max(0.0, long - taper), (min(tops) - left) * grow, height, turning)
+
+
+def shift_hand(run: Run, width: float, count: int) -> tuple[Outline, ...]:
+    """Return the mirror image of a run's pieces, for the other half of a folded strip of a width."""
+    return tuple(tuple((width - x, y) for x, y in reversed(outline)) for outline in run.outlines(count))
+
+
+def join_strips(piece: Piece, count: int, room: float, allowance: float) -> list[float]:
+    """Return the lengths of strip that, joined end to end by straight seams, give a number of long pieces.
+
+    Each join costs two allowances. n strips of length U give n·U - (n - 1)·2a.
+
+    Examples
+    --------
+    >>> from kit.model.cutting import Piece
+    >>> outline = ((0, 0), (50.5, 0), (50.5, 5.5), (0, 5.5))
+    >>> size = {"width": 5.5, "length": 50.5}
+    >>> border = Piece("A1", "rectangle", "border", 4, None, "border", size, size, {}, outline, (), (), 0, (), ())
+    >>> join_strips(border, 4, 40.0, 0.25)
+    [40.0, 40.0, 40.0, 40.0, 40.0, 4.5]
+    """
+    join = 2 * allowance
+    total = count * max(piece.rounded.values())
+    strips = max(1, ceil((total - join) / (room - join) - TOLERANCE))
+    return [room] * (strips - 1) + [total + (strips - 1) * (join - room)]
+
+
+def lay_turned(outlines: Sequence[Outline], height: float) -> tuple[Outline, ...]:
+    """Turn the outlines of a blank by a quarter, counter-clockwise, its box again at the origin."""
+    return tuple(tuple((height - y, x) for x, y in outline) for outline in outlines)
+
+
+def with_count(piece: Piece, count: int) -> Piece:
+    """Return the piece with another count."""
+    return replace(piece, count=count)

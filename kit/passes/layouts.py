@@ -1,0 +1,275 @@
+"""Layouts of least length: good ones at once, better ones by column generation, each beside its proven bound.
+
+First the strips are counted kind by kind and filled greedily. Then whole layouts are built strip by strip, each time the
+strip that wastes least among a few heights, with what a piece is worth varied from start to start. Every good strip
+goes into a pool; a linear programme over the pool prices the pieces, new strips are filled at these prices, and an
+integer programme picks strips from the pool. Few pieces are searched through completely.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from random import Random
+from typing import Literal, TypeAlias
+
+from kit.passes.bounds import bound_length
+from kit.passes.exact import search_all
+from kit.passes.merging import merge_pieces
+from kit.passes.packing import (
+    Filler,
+    Kind,
+    Layout,
+    Pattern,
+    count_cuts,
+    measure_layout,
+    pack_by_kind,
+    pack_greedily,
+)
+from kit.passes.programmes import ColumnProgramme
+
+Effort: TypeAlias = Literal["quick", "thorough"]
+Watch: TypeAlias = Callable[[int, int], bool]
+"""Told the length and the bound whenever either gets better; returns True to stop."""
+
+STARTS, ROUNDS, NODES = 12, 8, 300
+
+
+@dataclass
+class Search:
+    """The best layout so far.
+
+    Attributes
+    ----------
+    kinds, width
+        What is packed, into which usable width.
+    best, bound
+        The best layout, and the proven least length.
+    pool
+        Strips worth keeping: (height, what it holds) -> strip.
+    """
+
+    kinds: Sequence[Kind]
+    width: int
+    best: Layout
+    bound: int
+    watch: Watch | None = None
+    pool: dict[tuple[object, ...], Pattern] = field(default_factory=dict)
+    stopped: bool = False
+
+    @property
+    def length(self) -> int:
+        """Length of the best layout."""
+        return measure_layout(self.best)
+
+    @property
+    def done(self) -> bool:
+        """Whether the best is proved, or the watcher said stop."""
+        return self.stopped or self.length <= self.bound
+
+    def offer(self, layout: Layout) -> None:
+        """Take a layout when it is shorter, or as short and plainer."""
+        layout = tidy(layout)
+        if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
+            shorter = measure_layout(layout) < self.length
+            self.best = layout
+            if shorter and self.watch:
+                self.stopped = self.watch(self.length, self.bound) or self.stopped
+
+    def keep(self, pattern: Pattern) -> None:
+        """Put a strip into the pool, the plainest of those that hold the same."""
+        key = (pattern.height, *sorted(pattern.uses().items()))
+        if key not in self.pool or len(self.pool[key].placed) > len(pattern.placed):
+            self.pool[key] = pattern
+
+
+def tidy(layout: Layout) -> Layout:
+    """Cut each strip no higher than it has to be, put like strips together and the highest first."""
+    found: dict[Pattern, int] = {}
+    for pattern, times in layout:
+        top = max(place.y + place.height for place in pattern.placed)
+        lower = Pattern(top, pattern.placed)
+        found[lower] = found.get(lower, 0) + times
+    return sorted(found.items(), key=lambda entry: (-entry[0].height, -entry[1], entry[0].placed))
+
+
+def lay_out(
+    kinds: Sequence[Kind], width: int, effort: Effort = "thorough", watch: Watch | None = None
+) -> tuple[Layout, int]:
+    """Return a layout of every piece and the proven least length.
+
+    Parameters
+    ----------
+    kinds
+        What is packed; each fits the width.
+    width
+        Usable width.
+    effort
+        "quick": counted and filled greedily, bounded by area; "thorough": searched.
+    watch
+        Follows the search and may stop it.
+
+    Notes
+    -----
+    The work is bounded by counts, never by the clock, so the same pieces give the same layout on every machine.
+
+    References
+    ----------
+    P. Gilmore, R. Gomory, Multistage cutting stock problems of two and more dimensions, Operations Research 13 (1965),
+    p. 94; G. Belov, G. Scheithauer, E. Mukhacheva, One-dimensional heuristics adapted for two-dimensional rectangular
+    strip packing, Journal of the Operational Research Society 59 (2008), p. 823 (both from memory).
+    """
+    if not kinds:
+        return [], 0
+    area = sum(kind.area * kind.count for kind in kinds)
+    search = Search(kinds, width, tidy(pack_by_kind(kinds, width, turned=True)), -(-area // width), watch)
+    search.offer(pack_by_kind(kinds, width))
+    for order in _orient(kinds, width):
+        search.offer(pack_greedily(order, width))
+    if effort == "quick":
+        only = kinds[0].height if len(kinds) == 1 and not kinds[0].turn else 1
+        return search.best, min(search.length, -(-search.bound // only) * only)
+    if not search.done:
+        search.bound = bound_length(kinds, width, search.length)
+    if not search.done:
+        found = search_all(kinds, width, search.length)
+        if found:
+            search.offer(found)
+            search.bound = search.length
+    if not search.done:
+        _build(search)
+    if not search.done and sum(kind.count for kind in kinds) <= 90:
+        search.offer(merge_pieces(kinds, width, search.length, search.bound))
+    if not search.done:
+        _generate(search)
+    return search.best, search.bound
+
+
+def _orient(kinds: Sequence[Kind], width: int) -> list[list[Kind]]:
+    """Return the kinds as they lie, and with everything that may be turned set upright where it fits."""
+    flat = [kind if kind.width <= width else _turn(kind) for kind in kinds]
+    upright = [_turn(kind) if kind.turn and kind.width > kind.height else kind for kind in kinds]
+    return [flat, upright] if upright != flat else [flat]
+
+
+def _turn(kind: Kind) -> Kind:
+    return Kind(kind.height, kind.width, kind.count, kind.turn, kind.run)
+
+
+def _build(search: Search) -> None:
+    """Build layouts strip by strip, with what pieces are worth varied from start to start."""
+    random = Random(len(search.kinds))  # noqa: S311  variety, not secrets
+    areas = [float(kind.area) for kind in search.kinds]
+    for start in range(STARTS):
+        power = 1.0 + 0.02 * (start % 4)
+        values = [
+            area**power * (1.0 if start < 4 else random.uniform(0.9, 1.12)) for area in areas
+        ]
+        search.offer(_build_one(search, values, eager=start % 2 == 1))
+        if search.done:
+            return
+
+
+def _build_one(search: Search, values: Sequence[float], *, eager: bool) -> Layout:
+    """Build one layout: each time the densest strip, of any height or (eager) with the highest piece in it."""
+    kinds, width = search.kinds, search.width
+    left = [kind.count for kind in kinds]
+    layout: Layout = []
+    while any(left):
+        best: tuple[float, Pattern] | None = None
+        for height, lead in _list_heights(kinds, left, width, eager=eager):
+            worth = list(values)
+            if lead is not None:
+                worth[lead] *= 1.3
+            filler = Filler(kinds, worth, left)
+            placed = filler.fill_row(width, height)
+            if lead is not None and not any(place.kind == lead for place in placed):
+                continue
+            pattern = Pattern(max((p.y + p.height for p in placed), default=height), tuple(placed))
+            filled = sum(place.number * kinds[place.kind].area for place in placed) / (width * pattern.height)
+            if filled > 0.8:
+                search.keep(pattern)
+            if placed and (best is None or filled > best[0] + 1e-9):
+                best = filled, pattern
+        if best is None:
+            return [*layout, *pack_by_kind([_with(kind, n) for kind, n in zip(kinds, left, strict=True)], width)]
+        uses = best[1].uses()
+        times = min(left[i] // n for i, n in uses.items())
+        layout.append((best[1], times))
+        search.keep(best[1])
+        for i, n in uses.items():
+            left[i] -= n * times
+    return layout
+
+
+def _with(kind: Kind, count: int) -> Kind:
+    return Kind(kind.width, kind.height, count, kind.turn, kind.run)
+
+
+def _list_heights(
+    kinds: Sequence[Kind], left: Sequence[int], width: int, *, eager: bool
+) -> list[tuple[int, int | None]]:
+    """Return the heights of strip to try, each with the kind that must be in it, if any."""
+    open_kinds = [i for i, n in enumerate(left) if n > 0]
+    if eager:
+        lead = max(open_kinds, key=lambda i: (min(kinds[i].width, kinds[i].height), kinds[i].area, -i))
+        heights = {h for w, h in _faces(kinds[lead]) if w <= width}
+        return [(height, lead) for height in sorted(heights)]
+    heights = {h for i in open_kinds for w, h in _faces(kinds[i]) if w <= width}
+    ranked = sorted(heights, reverse=True)
+    return [(height, None) for height in ranked[:: max(1, len(ranked) // 10)]]
+
+
+def _faces(kind: Kind) -> list[tuple[int, int]]:
+    return [(kind.width, kind.height)] + ([(kind.height, kind.width)] if kind.turn else [])
+
+
+def _generate(search: Search) -> None:
+    """Price the pieces by a linear programme over the pool, fill strips at these prices, pick whole strips."""
+    kinds = search.kinds
+    counts = [kind.count for kind in kinds]
+    for pattern, _ in [*search.best, *pack_by_kind(kinds, search.width, turned=True)]:
+        search.keep(pattern)
+    programme = ColumnProgramme([float(count) for count in counts])
+    columns: list[Pattern] = []
+
+    def add(pattern: Pattern) -> None:
+        programme.add(float(pattern.height), {i: float(n) for i, n in sorted(pattern.uses().items())})
+        columns.append(pattern)
+
+    for pattern in search.pool.values():
+        add(pattern)
+    heights = sorted({h for kind in kinds for w, h in _faces(kind) if w <= search.width}, reverse=True)
+    heights = heights[:: max(1, len(heights) // 12)]
+    for _ in range(ROUNDS):
+        _, prices = programme.solve()
+        fresh = 0
+        for height in heights:
+            filler = Filler(kinds, [float(p) for p in prices], counts)
+            placed = filler.fill_row(search.width, height)
+            worth = sum(place.number * prices[place.kind] for place in placed)
+            if placed and worth > height * (1 + 1e-6):
+                add(Pattern(max(p.y + p.height for p in placed), tuple(placed)))
+                fresh += 1
+        if not fresh:
+            break
+    amounts = programme.solve_whole(NODES)
+    if amounts is not None:
+        search.offer(_drop_surplus(columns, amounts.tolist(), counts))
+
+
+def _drop_surplus(columns: Sequence[Pattern], amounts: Sequence[int], counts: Sequence[int]) -> Layout:
+    """Return the chosen strips without the pieces that are more than is needed."""
+    left = list(counts)
+    layout: Layout = []
+    for pattern, amount in sorted(zip(columns, amounts, strict=True), key=lambda entry: -entry[0].height):
+        for _ in range(int(amount)):
+            placed = []
+            for place in pattern.placed:
+                number = min(place.number, left[place.kind])
+                if number == place.number:
+                    placed.append(place)
+                elif number:
+                    placed.append(place._replace(number=number))
+                left[place.kind] -= number
+            if placed:
+                layout.append((Pattern(pattern.height, tuple(placed)), 1))
+    return layout

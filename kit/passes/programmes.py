@@ -1,0 +1,127 @@
+"""Linear and integer programmes by columns, and the knapsack that finds the next column."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+class ColumnProgramme:
+    """Least cost of columns that together give each row at least its need.
+
+    Parameters
+    ----------
+    needs
+        What each row needs.
+    """
+
+    def __init__(self, needs: Sequence[float]) -> None:
+        import highspy  # noqa: PLC0415  a tenth of a second that a plan which is proved without it saves
+
+        self._solver: Any = highspy.Highs()
+        self._solver.setOptionValue("output_flag", False)
+        self._solver.setOptionValue("threads", 1)
+        self._solver.setOptionValue("random_seed", 0)
+        self._basic = highspy.HighsVarType.kInteger
+        self._infinity = highspy.kHighsInf
+        empty = np.array([], dtype=np.int32)
+        for need in needs:
+            self._solver.addRow(float(need), self._infinity, 0, empty, np.array([], dtype=np.float64))
+        self.columns = 0
+
+    def add(self, cost: float, gives: Mapping[int, float]) -> None:
+        """Add a column: its cost, and what it gives to which row."""
+        rows = np.fromiter(gives, dtype=np.int32, count=len(gives))
+        values = np.fromiter(gives.values(), dtype=np.float64, count=len(gives))
+        self._solver.addCol(cost, 0.0, self._infinity, len(rows), rows, values)
+        self.columns += 1
+
+    def solve(self) -> tuple[float, NDArray[np.float64]]:
+        """Return the least cost and the price of each row."""
+        self._solver.run()
+        solution = self._solver.getSolution()
+        return float(self._solver.getInfo().objective_function_value), np.maximum(np.array(solution.row_dual), 0.0)
+
+    def amounts(self) -> NDArray[np.float64]:
+        """Return how much of each column the last solution takes."""
+        return np.array(self._solver.getSolution().col_value)
+
+    def solve_whole(self, nodes: int) -> NDArray[np.intp] | None:
+        """Return whole amounts of least cost, or the best that were found within a number of nodes."""
+        for column in range(self.columns):
+            self._solver.changeColIntegrality(column, self._basic)
+        self._solver.setOptionValue("mip_max_nodes", nodes)
+        self._solver.setOptionValue("mip_rel_gap", 0.0)
+        self._solver.run()
+        amounts = np.array(self._solver.getSolution().col_value)
+        if len(amounts) != self.columns or not np.isfinite(self._solver.getInfo().objective_function_value):
+            return None
+        return np.rint(amounts).astype(np.intp)
+
+
+def fill_knapsack(
+    items: Sequence[tuple[int, float, int, tuple[int, ...]]], capacity: int
+) -> tuple[float, list[int]]:
+    """Return the greatest value that fits, and how many of each item it takes.
+
+    Parameters
+    ----------
+    items
+        (size, value, how many there are, sizes of 1, 2, ... together where they are not multiples) of each.
+    capacity
+        What the sizes may add up to.
+
+    Notes
+    -----
+    Dynamic programming over the capacity; each item in shares of 1, 2, 4, ...: O(items · log(count) · capacity).
+
+    Examples
+    --------
+    >>> fill_knapsack([(3, 4.0, 2, ()), (5, 6.0, 1, ())], 8)
+    (10.0, [1, 1])
+    """
+    best = np.zeros(capacity + 1)
+    steps: list[tuple[int, int, int, NDArray[np.bool_]]] = []
+    for i, (size, value, count, run) in enumerate(items):
+        if value <= 1e-12:
+            continue
+        if run:
+            sizes = [(n, s) for n, s in enumerate(run[:count], start=1) if s <= capacity]
+            best = _add_one_of(best, i, value, sizes, steps)
+            continue
+        left, share = min(count, capacity // size), 1
+        while left > 0:
+            share = min(share, left)
+            best = _add_one_of(best, i, value, [(share, share * size)], steps)
+            left -= share
+            share *= 2
+    counts = [0] * len(items)
+    at = capacity
+    for i, number, size, taken in reversed(steps):
+        if taken[at]:
+            counts[i] += number
+            at -= size
+    return float(best[capacity]), counts
+
+
+def _add_one_of(
+    best: NDArray[np.float64],
+    i: int,
+    value: float,
+    sizes: Sequence[tuple[int, int]],
+    steps: list[tuple[int, int, int, NDArray[np.bool_]]],
+) -> NDArray[np.float64]:
+    """Let at most one of several amounts of an item be added to each state."""
+    new = best.copy()
+    marks = []
+    for number, size in sizes:
+        trial = best[: len(best) - size] + number * value
+        taken = np.zeros(len(best), dtype=bool)
+        taken[size:] = trial > new[size:] + 1e-12
+        new[size:][taken[size:]] = trial[taken[size:]]
+        for _, _, _, before in marks:
+            before &= ~taken
+        marks.append((i, number, size, taken))
+    steps.extend(marks)
+    return new
