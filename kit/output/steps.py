@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import hypot
+from math import dist
 
 import numpy as np
 
@@ -41,15 +41,14 @@ def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
         if step.kind == "close":
             return f"Finish the seam that was left open, over {rest}{press}: {result}."
         return f"Turn the work and sew the next edge of the set-in seam, over {rest}{press}: {result}."
-    added = _name_part(sketch, plan, step, step.second)
+    added = _pause(_name_part(sketch, plan, step, step.second))
+    stop = write_nearest(high - low, system)
     if step.kind == "partial":
-        stop = write_nearest(high - low, system)
         return (
-            f"Sew {added} to {lies} over {stop} only, from the end that is drawn whole to the dot, and leave the rest"
-            f" open{press}: {result}."
+            f"Sew {added} to {_pause(lies)} over {stop} only, from the end that is drawn whole to the dot, and leave"
+            f" the rest open{press}: {result}."
         )
     if step.kind == "set in":
-        stop = write_nearest(high - low, system)
         return (
             f"Set {added} into {lies}: sew over {stop} from seam line to seam line, and leave the allowances at the"
             f" corner free{press}: {result}."
@@ -98,6 +97,11 @@ def _name_result(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
     return f"{_count(unit)}, begun"
 
 
+def _pause(part: str) -> str:
+    """Return a part with a comma after it where its size stands beside its name."""
+    return f"{part}," if "," in part else part
+
+
 def _count(unit: Unit) -> str:
     return f"({unit.count}) {unit.name}" if unit.count > 1 else f"the {unit.name}"
 
@@ -118,7 +122,7 @@ def _name_part(sketch: Sketch, plan: SewingPlan, step: Step, patches: Sequence[s
         size = describe_size(piece.kind, piece.rounded, sketch.study.measures.system)
         hand = f" {piece.hand}" if piece.hand else ""
         cut = "" if size.startswith(("template", "strip")) else "cut "
-        return f"({count}){hand} {piece.name} {piece.id}, {cut}{size},"
+        return f"({count}){hand} {piece.name} {piece.id}, {cut}{size}"
     wanted = frozenset(patches)
     for unit in plan.units:
         if unit.name != step.unit and len(unit.copies[0]) == len(wanted) and wanted in map(frozenset, unit.copies):
@@ -208,8 +212,7 @@ class _Seam:
     @property
     def inner(self) -> Point:
         """The end of what is sewn now that lies within the seam: where to stop."""
-        (ax, ay), (bx, by) = self.start, self.begin
-        return self.begin if hypot(bx - ax, by - ay) > 10 * TOLERANCE else self.stop
+        return self.begin if dist(self.start, self.begin) > 10 * TOLERANCE else self.stop
 
 
 def _find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
@@ -270,7 +273,7 @@ def _draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
     dash = (reach / 60, reach / 90)
     ground = Line((seam.start, seam.end), 7.0, (), "#ffffff")
     if step.kind == "partial":
-        rest = [(seam.start, seam.begin), (seam.stop, seam.end)]
+        rest = [part for part in ((seam.start, seam.begin), (seam.stop, seam.end)) if dist(*part) > 10 * TOLERANCE]
         return [ground, *(Line(part, 3.0, dash, SEAM) for part in rest), Line((seam.begin, seam.stop), 4.0, (), SEAM)]
     if step.kind == "close":
         return [Line((seam.begin, seam.stop), 7.0, (), "#ffffff"), Line((seam.begin, seam.stop), 3.0, dash, SEAM)]

@@ -268,14 +268,14 @@ def _measure_unfinished(unit: Unit, placed: Mapping[str, Outline], allowance: fl
 def _check_counts(plan: SewingPlan) -> list[str]:
     """Refuse a printed number of partial seams that is not the number of steps that sew one, each as often as made."""
     made = {unit.name: unit.count for unit in plan.units}
-    partial = sum(made[step.unit] for step in plan.steps if step.kind == "partial")
-    closed = sum(made[step.unit] for step in plan.steps if step.kind == "close")
+    begun, closed, set_in = (
+        sum(made[step.unit] for step in plan.steps if step.kind == kind) for kind in ("partial", "close", "set in")
+    )
     said = []
-    if partial != plan.partial_seams:
-        said.append(f"The steps sew {partial} partial seams; the plan says {plan.partial_seams}")
-    if partial != closed:
-        said.append(f"The steps begin {partial} partial seams and finish {closed}")
-    set_in = any(step.kind == "set in" for step in plan.steps)
-    if set_in != (plan.set_in_seams > 0):
-        said.append(f"The plan says {plan.set_in_seams} set-in seams; its steps have {'some' if set_in else 'none'}")
+    if closed != plan.partial_seams:
+        said.append(f"The steps finish {closed} partial seams; the plan says {plan.partial_seams}")
+    if begun > closed or (closed and not begun):
+        said.append(f"The steps begin {begun} partial seams and finish {closed}")
+    if set_in != plan.set_in_seams:
+        said.append(f"The steps set in {set_in} seams; the plan says {plan.set_in_seams}")
     return said

@@ -253,10 +253,10 @@ def _generate(search: Search) -> None:
             break
     amounts = programme.solve_whole(NODES)
     if amounts is not None:
-        search.offer(_drop_surplus(columns, amounts.tolist(), counts))
+        search.offer(drop_surplus(columns, amounts.tolist(), counts))
 
 
-def _drop_surplus(columns: Sequence[Pattern], amounts: Sequence[int], counts: Sequence[int]) -> Layout:
+def drop_surplus(columns: Sequence[Pattern], amounts: Sequence[int], counts: Sequence[int]) -> Layout:
     """Return the chosen strips without the pieces that are more than is needed."""
     left = list(counts)
     layout: Layout = []

@@ -156,11 +156,11 @@ class _Sewing:
             odd = next((patch for patch in patches if patch not in members), None)
             if odd is not None:
                 raise CannotSewError(f"patches `{patches[0]}` and `{odd}` are not sewn together yet")
-            extra = min(members - set(patches)) if len(set(patches)) == len(patches) else patches[0]
+            if len(set(patches)) < len(patches):
+                raise CannotSewError("it names a patch of one part twice")
             raise CannotSewError(
-                f"it takes a part of {len(patches)} patches, but patch `{extra}` makes it {len(members)}"
-                if len(set(patches)) == len(patches)
-                else "it names a patch of one part twice"
+                f"it takes up {len(patches)} patches with `{patches[0]}`, which is sewn into a part of {len(members)}"
+                f" already: patch `{min(members - set(patches))}` belongs to it too"
             )
         owner = self.belongs.get(root)
         if owner is not None and owner != step.unit:

@@ -1,0 +1,104 @@
+"""When two parts of a top are alike: a reading of shapes in the plane that does not change when they are turned.
+
+Each item has a label, a place and a direction. The places are read from their middle, with each item of the rarest kind
+in turn as the one that lies due east; the least of these readings is the same for turned copies, and differs from that
+of a mirror image.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+FINE = 1000.0
+"""Steps to the inch in which places are compared."""
+OFF = 0.31
+"""Part of a step by which places are moved before rounding, so that no usual length lies on the edge of a step."""
+
+
+@dataclass(frozen=True, eq=False)
+class Items:
+    """Things in the plane.
+
+    Attributes
+    ----------
+    labels
+        (n,) what each is; only things of one label are alike.
+    places
+        (n,) where it is, x + iy in inches.
+    turns
+        (n,) its direction in degrees.
+    periods
+        (n,) by how many degrees it can be turned and looks the same.
+    """
+
+    labels: NDArray[np.int64]
+    places: NDArray[np.complex128]
+    turns: NDArray[np.float64]
+    periods: NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Pose:
+    """The reading of a part.
+
+    Attributes
+    ----------
+    reading
+        The same for parts that are turned copies of one another.
+    order
+        The items in an order that corresponds between copies.
+    middle, east
+        The move that takes a place p to its reading: (p - middle) · east.
+    """
+
+    reading: bytes
+    order: tuple[int, ...]
+    middle: complex
+    east: complex
+
+
+def read_pose(items: Items, chosen: Sequence[int]) -> Pose:
+    """Read the chosen items.
+
+    Notes
+    -----
+    O(k n log n) for n items, k of which are of the rarest kind and distance from the middle.
+    """
+    pick = np.asarray(chosen, dtype=np.int64)
+    labels, turns, periods = items.labels[pick], items.turns[pick], items.periods[pick]
+    middle = complex(items.places[pick].mean())
+    spokes = items.places[pick] - middle
+    best: tuple[bytes, NDArray[np.int64], complex] | None = None
+    for east in _find_easts(labels, spokes, turns):
+        seen = spokes * east
+        angle = np.mod(turns + np.degrees(np.angle(east)), periods)
+        rows = np.column_stack(
+            [
+                labels,
+                np.floor(seen.real * FINE + OFF),
+                np.floor(seen.imag * FINE + OFF),
+                np.mod(np.floor(angle * 100 + OFF), np.round(periods * 100)),
+            ]
+        ).astype(np.int64)
+        order = np.lexsort(rows.T[::-1])
+        reading = rows[order].astype(">i8").tobytes()
+        if best is None or reading < best[0]:
+            best = (reading, order, east)
+    assert best is not None  # there is at least one item  # noqa: S101
+    return Pose(best[0], tuple(pick[best[1]].tolist()), middle, best[2])
+
+
+def _find_easts(
+    labels: NDArray[np.int64], spokes: NDArray[np.complex128], turns: NDArray[np.float64]
+) -> list[complex]:
+    """Return the turns that bring each item of the rarest kind due east."""
+    far = np.abs(spokes)
+    away = np.flatnonzero(far > 10 / FINE)
+    if not len(away):
+        return [complex(np.exp(-1j * np.radians(turns[0])))]
+    kinds = np.column_stack([labels[away], np.floor(far[away] * FINE + OFF).astype(np.int64)])
+    _, which, counts = np.unique(kinds, axis=0, return_inverse=True, return_counts=True)
+    rarest = away[which.ravel() == int(np.argmin(counts))]
+    return [complex(np.conj(spokes[i]) / far[i]) for i in rarest.tolist()]

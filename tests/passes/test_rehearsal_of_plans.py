@@ -1,0 +1,103 @@
+"""What the planner writes is sewn as written: every study, random designs of every family, random subdivisions."""
+
+from dataclasses import replace
+from math import hypot
+from pathlib import Path
+from random import Random
+
+import pytest
+from hand_plans import make_subdivision
+from hypothesis import given, settings
+from strategies import cases
+
+import kit
+from kit.geometry.outlines import make_rectangle
+from kit.model.patchwork import patchwork_from_outlines
+from kit.passes.cut_list import cut_list
+from kit.passes.rehearsal import rehearse
+from kit.passes.sewing import sewing_plan
+
+STUDIES = sorted(Path("data/studies").glob("*.toml"))
+
+
+def make_mosaic(seed, most=9):
+    """Return a patchwork of rectangles: some are cut in two, some whirl round a smaller one."""
+    chance = Random(seed)  # noqa: S311  a test wants the same mosaic each time
+    done, open_ = [], [(0, 0, chance.randint(8, 24), chance.randint(8, 24))]
+    while open_:
+        x, y, w, h = open_.pop(chance.randrange(len(open_)))
+        kind = (
+            chance.choice(["across", "up", "whirl", "mirrored whirl", "stop"]) if len(done) + len(open_) < most else ""
+        )
+        if kind == "across" and w >= 2:
+            c = chance.randint(1, w - 1)
+            open_ += [(x, y, c, h), (x + c, y, w - c, h)]
+        elif kind == "up" and h >= 2:
+            c = chance.randint(1, h - 1)
+            open_ += [(x, y, w, c), (x, y + c, w, h - c)]
+        elif "whirl" in kind and w >= 3 and h >= 3:
+            a, b = sorted(chance.sample(range(1, w), 2))
+            c, d = sorted(chance.sample(range(1, h), 2))
+            whirl = [(0, 0, b, c), (b, 0, w - b, d), (a, d, w - a, h - d), (0, c, a, h - c), (a, c, b - a, d - c)]
+            if kind != "whirl":
+                whirl = [(w - i - m, j, m, n) for i, j, m, n in whirl]
+            open_ += [(x + i, y + j, m, n) for i, j, m, n in whirl]
+        else:
+            done.append((x, y, w, h))
+    return patchwork_from_outlines([make_rectangle(*place) for place in done])
+
+
+def assert_gives_design_back(patchwork):
+    """Plan, rehearse, and measure every corner of what comes out against the design itself."""
+    cuts = cut_list(patchwork)
+    found = rehearse(cuts, sewing_plan(patchwork))
+    assert found.agrees, found.differences
+    assert found.left_over == ()
+    assert found.finished == pytest.approx(patchwork.finished, abs=1e-6)
+    for patch in patchwork.patches:
+        for x, y in patch.outline:
+            assert min(hypot(x - p, y - q) for p, q in found.placed[patch.id]) < 1e-6, patch.id
+
+
+@pytest.mark.parametrize("path", STUDIES, ids=lambda path: path.stem)
+def test_every_study_comes_out_of_its_own_steps(path):
+    assert_gives_design_back(kit.open_study(path).make_patchwork())
+
+
+@given(cases())
+@settings(max_examples=150)
+def test_designs_of_every_family_come_out_of_their_own_steps(case):
+    assert_gives_design_back(case.build())
+
+
+@pytest.mark.parametrize("part", range(9))
+def test_fifty_random_subdivisions_come_out_of_their_own_steps(part):
+    for seed in range(1000 + 50 * part, 1050 + 50 * part):
+        assert_gives_design_back(make_subdivision(seed)[0])
+
+
+@pytest.mark.parametrize("part", range(8))
+def test_fifty_random_mosaics_with_whirls_come_out_of_their_own_steps(part):
+    for seed in range(50 * part, 50 * part + 50):
+        assert_gives_design_back(make_mosaic(seed))
+
+
+@given(cases(), cases())
+@settings(max_examples=40)
+def test_the_plan_of_another_design_is_refused(case, other):
+    """The rehearsal is no rubber stamp: steps of one design, cut list of another."""
+    patchwork, wrong = case.build(), other.build()
+    plan = sewing_plan(patchwork)
+    cuts = cut_list(wrong)
+    if {(p.id, p.outline) for p in patchwork.patches} != {(p.id, p.outline) for p in wrong.patches}:
+        assert not rehearse(cuts, plan).agrees
+
+
+@given(cases())
+@settings(max_examples=40)
+def test_a_dropped_step_is_refused_whatever_the_design(case):
+    patchwork = case.build()
+    plan = sewing_plan(patchwork)
+    for n in range(len(plan.steps)):
+        rest = [replace(step, number=i) for i, step in enumerate(plan.steps[:n] + plan.steps[n + 1 :], start=1)]
+        assert not rehearse(cut_list(patchwork), replace(plan, steps=tuple(rest))).agrees
