@@ -212,7 +212,7 @@ def turn_outline(outline: Sequence[Point], degrees: float, *, about: Point = (0.
     >>> turn_outline([(1, 0)], 90)
     ((0.0, 1.0),)
     """
-    quarter = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
+    quarter: dict[float, Point] = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
     c, s = quarter.get(degrees % 360, (cos(radians(degrees)), sin(radians(degrees))))
     ox, oy = about
     return tuple((ox + c * (x - ox) - s * (y - oy), oy + s * (x - ox) + c * (y - oy)) for x, y in outline)

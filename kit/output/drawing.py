@@ -1,17 +1,15 @@
 """The neutral drawing that every picture is lowered to: polygons, lines and words in inches."""
 
 from dataclasses import dataclass
-from functools import cache
 from typing import Literal, TypeAlias
-
-from coloraide import Color
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline, Point
+from kit.model.colour import SIGHTS, find_grey, see_as, tint
 from kit.model.pattern import Sketch
 
-View: TypeAlias = Literal["colour", "value", "fabric", "seams"]
-VIEWS = ("colour", "value", "fabric", "seams")
+View: TypeAlias = Literal["colour", "value", "fabric", "seams", "protan", "deutan", "tritan"]
+VIEWS = ("colour", "value", "fabric", "seams", *SIGHTS)
 INK = "#26221f"
 
 
@@ -100,7 +98,7 @@ def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
         A sketch or a pattern.
     view
         "colour": each patch in its fabric; "value": in the grey of its lightness; "fabric": with the fabric's letter;
-        "seams": outlines alone, to colour in.
+        "seams": outlines alone, to colour in; "protan", "deutan", "tritan": as seen without one kind of cone.
 
     Raises
     ------
@@ -137,23 +135,6 @@ def _fill(colour: str, view: str) -> str:
         return "#ffffff"
     if view == "value":
         return find_grey(colour)
+    if view in SIGHTS:
+        return see_as(colour, view)
     return colour if view == "colour" else tint(colour)
-
-
-@cache
-def find_lightness(colour: str) -> float:
-    """Return CIE lightness L*, 0 to 100 (CIE 15, D65)."""
-    return float(Color(colour).convert("lab-d65")["lightness"])
-
-
-@cache
-def find_grey(colour: str) -> str:
-    """Return the grey of the same lightness."""
-    grey = Color("lab-d65", [find_lightness(colour), 0, 0])
-    return str(grey.convert("srgb").to_string(hex=True, fit="clip"))
-
-
-@cache
-def tint(colour: str) -> str:
-    """Return the colour half-way to white, so that a letter on it can be read."""
-    return str(Color(colour).mix("white", 0.55, space="srgb").to_string(hex=True))

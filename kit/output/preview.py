@@ -1,5 +1,7 @@
 """The live preview: a bokeh figure with true proportions, a scale, a legend and what lies under the pointer."""
 
+from typing import Any
+
 from bokeh.embed import file_html
 from bokeh.models import ColumnDataSource, HoverTool
 from bokeh.models.annotations import Legend, LegendItem
@@ -107,14 +109,21 @@ def make_figure(pattern: Sketch, source: ColumnDataSource, view: View = "colour"
         )
     )
     if view in ("colour", "fabric"):
-        legend = Legend(items=[LegendItem(label={"field": "fabric"}, renderers=[patches])], title="fabric")
-        legend.label_text_font_size = "11px"
-        legend.spacing = 0
-        legend.padding = 6  # type: ignore[assignment]  # bokeh types its properties as themselves
-        legend.glyph_width, legend.glyph_height = 15, 15
-        legend.border_line_color = None
-        plot.add_layout(legend, "right")
+        plot.add_layout(_make_legend(patches), "right")
     return plot
+
+
+def _make_legend(patches: Any) -> Legend:
+    """Return a legend with an entry a fabric, which follows the data."""
+    return Legend(
+        items=[LegendItem(label={"field": "fabric"}, renderers=[patches])],
+        title="fabric",
+        label_text_font_size="11px",
+        spacing=0,
+        glyph_width=15,
+        glyph_height=15,
+        border_line_color=None,
+    )
 
 
 def write_page(pattern: Sketch) -> str:

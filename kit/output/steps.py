@@ -9,9 +9,10 @@ import numpy as np
 from kit.geometry.mesh import Floats, Ints, Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box, offset_outline
 from kit.lengths import write_nearest
+from kit.model.colour import find_lightness
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step, Unit
-from kit.output.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon, find_lightness
+from kit.output.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
 from kit.output.words import describe_size
 
 SEAM = "#b3261e"
