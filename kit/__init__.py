@@ -18,6 +18,8 @@ from kit.output.tables import compare
 from kit.passes.colouring import colour_plan
 from kit.passes.cut_list import cut_list
 from kit.passes.cutting import cutting_plan
+from kit.passes.rehearsal import rehearse
+from kit.passes.sewing import sewing_plan
 from kit.pipeline import make_pattern, make_sketch
 from kit.study import open_study, save_study
 
@@ -40,7 +42,9 @@ __all__ = [
     "open_study",
     "patchwork_from_outlines",
     "preview",
+    "rehearse",
     "save_study",
+    "sewing_plan",
     "show_picture",
     "start_notebook",
     "tables",

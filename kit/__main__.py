@@ -63,7 +63,8 @@ def check_studies(paths: Sequence[str]) -> int:
         width, height = (write_length(size, system) for size in pattern.patchwork.finished)
         print(
             f"pass  {name}: {width} × {height} finished, {len(pattern.patchwork.patches)} patches,"
-            f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds"
+            f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds,"
+            f" {len(pattern.sewing.steps)} steps rehearsed"
         )
     return 1 if failed else 0
 

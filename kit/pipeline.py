@@ -3,14 +3,19 @@
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
+from kit.errors import CheckError
 from kit.lengths import write_length
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
+from kit.model.sewing import Rehearsal
 from kit.passes.colouring import check_colouring, colour_plan
 from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
+from kit.passes.rehearsal import rehearse
+from kit.passes.sewing import sewing_plan
+from kit.passes.sewing_check import check_sewing_plan
 from kit.study import Study
 
 
@@ -69,7 +74,22 @@ def make_pattern(study: Study) -> Pattern:
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring)
     check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)
-    return Pattern(**vars(sketch), colophon=_write_colophon(study))
+    sewing = sewing_plan(sketch.patchwork, sketch.cut_list)
+    check_sewing_plan(sketch.patchwork, sewing)
+    rehearsal = rehearse(sketch.cut_list, sewing)
+    _refuse_disagreement(rehearsal)
+    return Pattern(**vars(sketch), sewing=sewing, rehearsal=rehearsal, colophon=_write_colophon(study))
+
+
+def _refuse_disagreement(rehearsal: Rehearsal) -> None:
+    """Raise what the rehearsal found, so that no wrong number reaches paper."""
+    if not rehearsal.agrees:
+        more = len(rehearsal.differences) - 1
+        raise CheckError(
+            rehearsal.differences[0] + (f" (and {more} more differences)" if more else ""),
+            needed="steps that give the design",
+            do="report this study: nothing is written until the rehearsal agrees",
+        )
 
 
 def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabric, ...]:

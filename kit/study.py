@@ -2,19 +2,20 @@
 
 import hashlib
 import os
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from difflib import get_close_matches
+from errno import EISDIR
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 import tomli_w
 from pydantic import AfterValidator, BaseModel, Field, StringConstraints, ValidationError
 
 from kit.designs import FAMILIES, Family
-from kit.designs.family import Border, Keys, Sashing
-from kit.designs.keys import Length, Slot
+from kit.designs.keys import Keys, Length, Slot, check_printable
 from kit.errors import KitError, StudyError
 from kit.lengths import write_exact
 from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
@@ -23,18 +24,22 @@ from kit.model.pattern import Measures
 
 LARGEST = 1_000_000
 """Bytes: a longer study file is refused unread."""
-
-
-def _printable(text: str) -> str:
-    odd = next((c for c in text if not c.isprintable()), None)
-    if odd is not None:
-        raise ValueError(f"the text holds the control character U+{ord(odd):04X}: leave it out")
-    return text
+COARSEST = 1.0
+"""Inches: no cutting mat is coarser."""
+NARROWEST = 4.0
+"""Inches: narrower yardage is taken for a slip of the pen."""
 
 
 Name = Annotated[
-    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(_printable)
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(check_printable)
 ]
+
+
+def _check_width(key: str, inches: float) -> None:
+    if inches < NARROWEST:
+        raise StudyError(
+            f"`{key}` is {write_exact(inches)}", needed=f"at least {NARROWEST:g} in", do="write the width of the cloth"
+        )
 
 
 class MeasureKeys(Keys):
@@ -50,6 +55,13 @@ class MeasureKeys(Keys):
         metric = self.system == "metric"
         allowance = self.seam_allowance or (0.75 / 2.54 if metric else 0.25)
         step = self.round_cuts_to or (0.1 / 2.54 if metric else 0.125)
+        if step > COARSEST:
+            raise StudyError(
+                f"`measures.round_cuts_to` is {write_exact(step, self.system)}",
+                needed=f"at most {COARSEST:g} in",
+                do='write for instance "1/8 in"',
+            )
+        _check_width("measures.usable_width", self.usable_width)
         return Measures(self.system, allowance, step, self.usable_width)
 
 
@@ -76,6 +88,8 @@ class FabricKeys(Keys):
                 needed="`width`, the cut width of a strip, the side of a square or the width of a remnant",
                 do='add for instance width = "2 1/2 in"',
             )
+        if self.form == "yardage" and width is not None:
+            _check_width(f"width` of fabric `{self.name}", width)
         if self.form == "remnant" and self.length is None:
             raise StudyError(
                 f"Fabric `{self.name}` is a remnant and has no length", needed="`length`", do='add length = "12 in"'
@@ -181,16 +195,18 @@ def open_study(path: str | os.PathLike[str]) -> Study:
 
 def _read_text(path: Path) -> str:
     name = path.name or str(path)
-    if path.is_dir():
-        raise StudyError(f"{name} is a folder", needed="a study file", do="name a file that ends in .toml")
     try:
+        if path.exists() and not path.is_file():
+            kind = "a folder" if path.is_dir() else "no file"
+            raise StudyError(f"{name} is {kind}", needed="a study file", do="name a file that ends in .toml")
         data = path.read_bytes() if path.stat().st_size <= LARGEST else None
     except FileNotFoundError:
         near = get_close_matches(path.name, [p.name for p in path.parent.glob("*.toml")], n=1)
         do = f"is {near[0]} meant?" if near else "check the name and the folder"
         raise StudyError(f"{name} is not there", needed="a study file", do=do) from None
-    except OSError as error:
-        raise StudyError(f"{name} cannot be read ({error.strerror})", needed="a readable file", do="check it") from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise StudyError(f"{name} cannot be read ({why})", needed="a readable file", do="check it") from None
     if data is None:
         raise StudyError(f"{name} is over a megabyte", needed="a study file of text", do="check that it is the one")
     if not data.strip():
@@ -215,6 +231,10 @@ def read_study(text: str, *, place: str = "study") -> Study:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise StudyError(f"{place} is not TOML: {error}", needed="key = value lines", do="correct that line") from None
+    except ValueError:
+        raise StudyError(
+            f"{place} holds a number of thousands of digits", needed="numbers of a quilt", do="correct that number"
+        ) from None
     except RecursionError:
         raise StudyError(f"{place} nests its tables too deeply", needed="a study file", do="flatten it") from None
     return study_from_keys(raw, place=place)
@@ -235,8 +255,9 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
     family = keys.design.get("family")
     if not isinstance(family, str) or family not in FAMILIES:
         near = get_close_matches(str(family), FAMILIES, n=1)
+        held = "missing" if family is None else _show(family)
         raise StudyError(
-            f"{place}: `design.family` is {_show(family)}" + (f" (is `{near[0]}` meant?)" if near else ""),
+            f"{place}: `design.family` is {held}" + (f" (is `{near[0]}` meant?)" if near else ""),
             needed=", ".join(FAMILIES),
             do="name one of these families",
         )
@@ -244,8 +265,8 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
         design = FAMILIES[family].model_validate(keys.design)
     except ValidationError as error:
         raise _explain(error, FAMILIES[family], place, "design.") from None
-    measures = keys.measures.measures()
     try:
+        measures = keys.measures.measures()
         fabrics = tuple(entry.fabric(measures) for entry in keys.fabric)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
@@ -259,22 +280,22 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
 
 
 def _explain(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:
-    """Return the first thing that pydantic found, in the words of the kit."""
-    found = error.errors()[0]
+    """Return one thing that pydantic found, an unknown key first, in the words of the kit."""
+    found = min(error.errors(), key=lambda entry: entry["type"] != "extra_forbidden")
     path = [part for part in found["loc"] if not (isinstance(part, str) and part.startswith("function-"))]
-    key = prefix + ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in path)
+    key = _shorten(prefix + ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in path))
     value = _show(found.get("input"))
     kind = found["type"]
     if kind == "extra_forbidden":
         known = _known_keys(model, path[:-1])
-        near = get_close_matches(str(path[-1]), known, n=1)
+        near = get_close_matches(str(path[-1])[:60], known, n=1)
         return StudyError(
             f"{place}: unknown key `{key}`",
             needed="one of " + ", ".join(known),
             do=f"write `{near[0]}`" if near else "correct or remove it",
         )
     if kind == "missing":
-        return StudyError(f"{place}: `{key}` is missing", needed=f"`{key}`", do=f"add {path[-1]} = ...")
+        return StudyError(f"{place}: `{key}` is missing", needed=f"`{key}`", do=f"add the key `{path[-1]}`")
     if kind == "value_error":
         cause = str(found["ctx"]["error"]) if "ctx" in found else found["msg"]
         return StudyError(f"{place}: `{key}`: {cause}")
@@ -282,22 +303,54 @@ def _explain(error: ValidationError, model: type[BaseModel], place: str, prefix:
         return StudyError(
             f"{place}: `{key}` is {value}", needed="a colour of the form #rrggbb", do='write for instance "#dfe6ea"'
         )
-    needed = found["msg"].replace("Input should be", "").replace("String should", "text that should").strip()
-    return StudyError(f"{place}: `{key}` is {value}", needed=needed, do="correct that value")
+    return StudyError(f"{place}: `{key}` is {value}", needed=_say(found["msg"]), do="correct that value")
+
+
+_WORDS = (
+    (r"^Input should be ", ""),
+    (r"^String should have ", "a text of "),
+    (r"^Tuple should have (.*?) items? after validation.*", r"a list of \1"),
+    (r"(?<!\S)greater than or equal to ", "at least "),
+    (r"(?<!\S)less than or equal to ", "at most "),
+    (r"a valid dictionary.*", "a table of keys"),
+    (r"a valid tuple", "a list"),
+    (r"a valid string", "a text in quotes"),
+    (r"a valid integer.*", "a whole number"),
+)
+"""What pydantic says, and what the kit says for it."""
+
+
+def _say(text: str) -> str:
+    for pattern, plain in _WORDS:
+        text = re.sub(pattern, plain, text)
+    return text
 
 
 def _known_keys(model: type[BaseModel], path: list[int | str]) -> list[str]:
     """Return the keys that are known at a place of the file."""
-    tables: dict[str, type[BaseModel]] = {
-        "measures": MeasureKeys, "fabric": FabricKeys, "sashing": Sashing, "border": Border,
-    }  # fmt: skip
-    names = [part for part in path if isinstance(part, str)]
-    return list((tables.get(names[-1], model) if names else model).model_fields)
+    for part in path:
+        if isinstance(part, str) and part in model.model_fields:
+            model = _find_model(model.model_fields[part].annotation) or model
+    return list(model.model_fields)
+
+
+def _find_model(kind: Any) -> type[BaseModel] | None:
+    """Return the table of keys that an annotation holds: itself, or within a union or a list."""
+    if isinstance(kind, type) and issubclass(kind, BaseModel):
+        return kind
+    return next((model for part in get_args(kind) if (model := _find_model(part))), None)
+
+
+def _shorten(text: str, limit: int = 80) -> str:
+    return text if len(text) <= limit else f"{text[: limit - 3]}..."
 
 
 def _show(value: object) -> str:
-    text = repr(value) if isinstance(value, str | int | float | bool) else type(value).__name__
-    return f"{text[:57]}..." if len(text) > 60 else text
+    if isinstance(value, str | int | float | bool):
+        return _shorten(repr(value), 60)
+    if isinstance(value, list | tuple):
+        return f"a list of {len(value)}"
+    return "a table" if isinstance(value, dict) else f"a {type(value).__name__}"
 
 
 def write_study(study: Study) -> str:
@@ -331,8 +384,7 @@ def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
         if values[what] is not None:
             values[what] = write_exact(values[what], measures.system)
     defaults = {f.name: f.default for f in fields(Fabric)}
-    kept = {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
-    return kept
+    return {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
 
 
 def save_study(study: Study, path: str | os.PathLike[str]) -> str:
@@ -351,13 +403,16 @@ def save_study(study: Study, path: str | os.PathLike[str]) -> str:
         When the file cannot be written.
     """
     place = Path(path)
-    beside = place.with_name(place.name + ".part")
     try:
+        beside = place.with_name(place.name + ".part")
+        if place.is_dir():
+            raise IsADirectoryError(EISDIR, "it is a folder")
         beside.write_text(write_study(study), encoding="utf-8")
         beside.replace(place)
-    except OSError as error:
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
         raise StudyError(
-            f"{place.name} cannot be written ({error.strerror})",
+            f"{place.name or place} cannot be written ({why})",
             needed="a folder that is there and may be written to",
             do="choose another folder or name",
         ) from None

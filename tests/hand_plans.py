@@ -8,7 +8,7 @@ from random import Random
 import numpy as np
 
 from kit.geometry.outlines import clip_outline, make_rectangle, measure_area, measure_box, measure_edges
-from kit.model.patchwork import patchwork_from_outlines
+from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
 from kit.passes.cut_list import cut_list
 
@@ -142,6 +142,28 @@ def make_cubes():
     ]
     top = replace(make_top(patchwork, cuts), unfinished=(4 * sqrt(3) + 0.5, 8 + 0.5 / sin(radians(60))))
     return patchwork, cuts, finish_plan(patchwork, steps, [top])
+
+
+def make_trimmed():
+    """Two strips that are sewn larger, cut straight together, and then joined to a third as they are."""
+    sewn = [make_rectangle(-1, 0, 8, 2), make_rectangle(-0.5, 2, 8, 2)]
+    patches = [
+        Patch("low", make_rectangle(0, 0, 6, 2), "a", sewn=sewn[0], group=("pair",)),
+        Patch("high", make_rectangle(0, 2, 6, 2), "b", sewn=sewn[1], group=("pair",)),
+        Patch("side", make_rectangle(6, 0, 2, 4), "c"),
+    ]
+    patchwork = Patchwork(tuple(patches))
+    cuts = cut_list(patchwork)
+    place = cuts.piece_of["low"].outline
+    trim = make_rectangle(place[0][0] + 1, place[0][1], 6.5, 4.5)
+    low, high, side = (lambda e, p=p: find_edge(cuts, p, e) for p in ("low", "high", "side"))
+    pair = ("low", "high")
+    steps = [
+        Step(1, "top", "join", ("low",), ("high",), (low(2),), (high(0),), -0.5, (0.0, 8.0), ragged=True),
+        Step(2, "top", "trim", pair, trim=trim),
+        Step(3, "top", "join", pair, ("side",), (low(1), high(1)), (side(3),), 0.0, (0.0, 4.0)),
+    ]
+    return patchwork, cuts, finish_plan(patchwork, steps, [make_top(patchwork, cuts)])
 
 
 def make_subdivision(seed, most=9):

@@ -215,7 +215,7 @@ def _forms(draw) -> dict[str, Any]:
 @st.composite
 def studies(draw, case: st.SearchStrategy[Case] | None = None, yardage: bool = False) -> dict[str, Any]:
     """Draw the keys of a whole study file whose design can be built and whose slots are all filled."""
-    drawn = draw(case or cases())
+    drawn = draw(cases() if case is None else case)
     measures = {"seam_allowance": drawn.allowance_text}
     _maybe(draw, measures, "system", st.sampled_from(["inch", "metric"]))
     _maybe(draw, measures, "round_cuts_to", st.sampled_from(["1/8 in", "1/16 in", "1 mm", "5 mm", "0.25 cm"]))

@@ -1,15 +1,53 @@
 """Front ends: the parameters of a family of quilts become a `Patchwork`."""
 
+from kit.designs.bargello import Bargello
 from kit.designs.braid import Braid
+from kit.designs.chevron import Chevron
 from kit.designs.family import Family
+from kit.designs.flying_geese import FlyingGeese
+from kit.designs.grid_blocks import GridBlocks
 from kit.designs.log_cabin import LogCabin
+from kit.designs.pinwheel import Pinwheel, Whirl
+from kit.designs.sixty_degrees import SixtyDegrees
+from kit.designs.square_in_square import SquareInSquare
+from kit.designs.star import Star
+from kit.designs.string_panels import StringPanels
 from kit.designs.strips import Strips
+from kit.designs.turned_frame import TurnedFrame
 
 FAMILIES: dict[str, type[Family]] = {
+    "bargello": Bargello,
     "braid": Braid,
+    "chevron": Chevron,
+    "eight-pointed star": Star,
+    "flying geese": FlyingGeese,
+    "grid blocks": GridBlocks,
     "log cabin": LogCabin,
+    "pinwheel": Pinwheel,
+    "sixty degrees": SixtyDegrees,
+    "square in square": SquareInSquare,
+    "string panels": StringPanels,
     "strips": Strips,
+    "turned frame": TurnedFrame,
+    "whirl": Whirl,
 }
 """Every family by the name that a study file gives it."""
 
-__all__ = ["FAMILIES", "Braid", "Family", "LogCabin", "Strips"]
+__all__ = [
+    "FAMILIES",
+    "Bargello",
+    "Braid",
+    "Chevron",
+    "Family",
+    "FlyingGeese",
+    "GridBlocks",
+    "LogCabin",
+    "Pinwheel",
+    "SixtyDegrees",
+    "SquareInSquare",
+    "Star",
+    "StringPanels",
+    "Strips",
+    "TurnedFrame",
+    "Whirl",
+]

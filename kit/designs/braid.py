@@ -42,9 +42,7 @@ class Braid(Family):
     columns: int = Field(default=3, ge=1, le=20_000, description="Columns across")
     rows: Literal[1] = Field(default=1, description="A braid has one row of columns")
     pairs: int = Field(default=12, ge=1, le=10_000, description="Left and right pairs in a column")
-    length_finished: Length | None = Field(
-        default=None, description="Finished length of a column, instead of pairs"
-    )
+    length_finished: Length | None = Field(default=None, description="Finished length of a column, instead of pairs")
     strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
     column_finished: Length = Field(default=6.0, description="Finished width of a column")
     blades: Literal["angled", "rectangles"] = Field(
@@ -225,4 +223,3 @@ def _from_uv(corners: list[tuple[float, float]]) -> Outline:
 
 def _matches(a: Outline, b: Outline) -> bool:
     return len(a) == len(b) and abs(measure_area(a) - measure_area(b)) < TOLERANCE
-

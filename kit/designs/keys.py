@@ -1,8 +1,17 @@
 """The kinds of value that a family's keys take in a study file."""
 
-from typing import Annotated, TypeAlias
+from typing import Annotated, Literal, TypeAlias, get_args
 
-from pydantic import AfterValidator, BeforeValidator, PlainSerializer, StringConstraints
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    PlainSerializer,
+    StringConstraints,
+    ValidationInfo,
+    field_validator,
+)
 
 from kit.errors import LengthError, PatchworkError
 from kit.lengths import read_length, write_exact
@@ -30,16 +39,75 @@ def _check_turns(rows: tuple[str, ...]) -> tuple[str, ...]:
     return rows
 
 
+def check_printable(text: str) -> str:
+    """Return the text; refuse characters that do not show, as a pydantic validator does."""
+    odd = next((c for c in text if not c.isprintable()), None)
+    if odd is not None:
+        raise ValueError(f"the text holds the control character U+{ord(odd):04X}: leave it out")
+    return text
+
+
 Length: TypeAlias = Annotated[float, BeforeValidator(_read), PlainSerializer(_write, when_used="json")]
 """A text with a unit in the study file, inches inside."""
 
-Slot: TypeAlias = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=60)]
+Shift: TypeAlias = Annotated[
+    float,
+    BeforeValidator(lambda value: 0.0 if value in ("whole", 0.0) else _read(value)),
+    PlainSerializer(lambda inches: _write(inches) if inches else "whole", when_used="json"),
+]
+"""A length, or "whole" where nothing is shifted."""
+
+Slot: TypeAlias = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=60), AfterValidator(check_printable)
+]
 """The name of a role that a fabric fills."""
 
 Turns: TypeAlias = Annotated[tuple[str, ...], AfterValidator(_check_turns)]
 """Rows of quarter turns in degrees, repeated over the blocks: ["0 90", "270 180"]."""
 
+Direction: TypeAlias = Literal["counter-clockwise", "clockwise"]
+"""Which way something goes round."""
+
+
+_PLAIN: dict[object, str] = {int: "a whole number", float: "a number", bool: "true or false"}
+
+
+class Keys(BaseModel):
+    """Keys of a study file: frozen, unknown ones refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _guess_nothing(cls, value: object, info: ValidationInfo) -> object:
+        """Refuse a text, or true and false, for a number, and a number or a text for true and false."""
+        field = cls.model_fields[str(info.field_name)]
+        wanted = next((kind for kind in get_args(field.annotation) or (field.annotation,) if kind in _PLAIN), None)
+        if wanted is None or any(isinstance(mark, BeforeValidator) for mark in field.metadata):
+            return value
+        odd = isinstance(value, bool) != (wanted is bool)
+        if isinstance(value, str) or (isinstance(value, bool | int | float) and odd):
+            raise ValueError(f"{value!r:.40} is not {_PLAIN[wanted]}: write {_PLAIN[wanted]}, without quotes")
+        return value
+
 
 def refuse(found: str, needed: str, do: str) -> PatchworkError:
     """Return the error of a family whose keys contradict one another."""
     return PatchworkError(found, needed=needed, do=do)
+
+
+def check_sewable(allowance: float, **lengths: float) -> None:
+    """Refuse finished lengths that are under two allowances; each is named by its key.
+
+    Raises
+    ------
+    PatchworkError
+        Names the key, the length and the least.
+    """
+    for key, inches in lengths.items():
+        if inches < 2 * allowance - 1e-9:
+            raise refuse(
+                f"`design.{key}` is {inches:g} in",
+                f"at least two allowances ({2 * allowance:g} in), or it cannot be sewn",
+                "widen it or narrow the allowance",
+            )

@@ -34,7 +34,15 @@ TABLE_CSS = (
     ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
     "</style>"
 )
-SHOWN = {"colour": "Colour", "value": "Value (grey)", "fabric": "Fabric letters", "seams": "Seams only"}
+SHOWN = {
+    "colour": "Colour",
+    "value": "Value (grey)",
+    "fabric": "Fabric letters",
+    "seams": "Seams only",
+    "protan": "Protan sight",
+    "deutan": "Deutan sight",
+    "tritan": "Tritan sight",
+}
 
 
 def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
@@ -291,4 +299,3 @@ def write_table(table: pd.DataFrame) -> str:
     """Return a table as HTML in which every cell is text."""
     html = table.to_html(index=False, escape=True, border=0, na_rep="–", float_format="%.2f", justify="left")
     return f'<div class="seamproof-table" style="overflow-x:auto">{TABLE_CSS}{html}</div>'
-

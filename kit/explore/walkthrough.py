@@ -8,8 +8,9 @@ from IPython.display import HTML
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern, Sketch
-from kit.model.sewing import SewingPlan, Step
-from kit.output.steps import describe_step, draw_step
+from kit.model.sewing import SewingPlan, Step, StepKind
+from kit.output.instructions import StepWriter
+from kit.output.steps import draw_step
 from kit.output.svg import write_image
 
 WIDE = 520.0
@@ -36,23 +37,37 @@ def walk_through(pattern: Pattern) -> "Walkthrough":
     return Walkthrough(pattern, pattern.sewing, said)
 
 
-def show_step(pattern: Pattern, number: int, width: float = 420.0) -> HTML:
+def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> HTML:
     """Return a still picture of one step with its sentence.
+
+    Parameters
+    ----------
+    pattern
+        A pattern.
+    which
+        The number of a step, or a kind of step, of which the first is shown.
+    width
+        Pixels.
 
     Raises
     ------
     KitError
-        A number that no step has.
+        A number or kind that no step has.
     """
     steps = pattern.sewing.steps
-    if not 1 <= number <= len(steps):
-        raise KitError(f"There is no step {number}", needed=f"1 to {len(steps)}", do="choose one of these")
-    return HTML(_write_step(pattern, pattern.sewing, steps[number - 1], width))  # type: ignore[no-untyped-call]  # IPython carries no types
+    found = next((step for step in steps if which in (step.number, step.kind)), None)
+    if found is None:
+        kinds = ", ".join(dict.fromkeys(step.kind for step in steps))
+        raise KitError(f"There is no step `{which}`", needed=f"1 to {len(steps)}, or {kinds}", do="choose one of these")
+    return HTML(_write_step(StepWriter(pattern, pattern.sewing), found, width))  # type: ignore[no-untyped-call]  # as elsewhere
 
 
-def _write_step(sketch: Sketch, plan: SewingPlan, step: Step, width: float) -> str:
-    sentence = escape(describe_step(sketch, plan, step))
-    return f"{write_image(draw_step(sketch, plan, step), width=width)}<p><b>{step.number}.</b> {sentence}</p>"
+def _write_step(writer: StepWriter, step: Step, width: float) -> str:
+    """Return the picture of a step, narrower where it would be higher than it may be wide, and the sentence."""
+    drawing = draw_step(writer.sketch, writer.plan, step, writer)
+    left, bottom, right, top = drawing.box
+    narrow = width * min(1.0, (right - left) / (top - bottom))
+    return f"{write_image(drawing, width=narrow)}<p><b>{step.number}.</b> {escape(writer.say(step))}</p>"
 
 
 class Walkthrough(widgets.VBox):  # type: ignore[misc]
@@ -69,7 +84,7 @@ class Walkthrough(widgets.VBox):  # type: ignore[misc]
     def __init__(self, sketch: Sketch, plan: SewingPlan, said: str = "") -> None:
         super().__init__(layout=widgets.Layout(max_width="720px"))
         self.add_class("seamproof-walkthrough")
-        self.sketch, self.plan = sketch, plan
+        self.plan, self.writer = plan, StepWriter(sketch, plan)
         last = max(1, len(plan.steps))
         self.slider = widgets.IntSlider(
             value=1,
@@ -97,6 +112,6 @@ class Walkthrough(widgets.VBox):  # type: ignore[misc]
             return
         step = self.plan.steps[change["new"] - 1]
         try:
-            self.picture.value = _write_step(self.sketch, self.plan, step, WIDE)
+            self.picture.value = _write_step(self.writer, step, WIDE)
         except Exception as error:  # noqa: BLE001  the last fence before her screen
             self.picture.value = f"<p>Step {step.number} cannot be drawn ({escape(str(error))}).</p>"

@@ -138,6 +138,8 @@ class Cut:
     joined
         The rectangle is sewn end to end with the others of its piece, and the pieces are cut from that length; the
         last of them holds the whole count.
+    folded
+        Cut through two layers: its mirror image lies on the other half of the strip.
     """
 
     piece: str
@@ -148,6 +150,7 @@ class Cut:
     count: int
     shapes: tuple[Shape, ...] = ()
     joined: bool = False
+    folded: bool = False
 
 
 @dataclass(frozen=True)

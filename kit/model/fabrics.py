@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
+from kit.model.rules import Wish
 
 Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat eighth", "remnant"]
 FORMS: tuple[str, ...] = get_args(Form)
@@ -53,6 +54,10 @@ class Fabric:
         Inches that squaring up its ends takes; None: an inch of yardage, nothing of pre-cuts.
     lot
         Dye lot: pieces of one kind come from one lot wherever that is possible.
+    picture
+        Path of a picture of the cloth, from the folder of the study file; None where there is none.
+    spread
+        How far the places of that picture lie from their mean (CIELAB); None where there is none.
     """
 
     slot: str
@@ -71,6 +76,8 @@ class Fabric:
     washed: bool | None = None
     squaring: float | None = None
     lot: str | None = None
+    picture: str | None = None
+    spread: float | None = None
 
     def __post_init__(self) -> None:
         if not _COLOUR.fullmatch(self.colour):
@@ -187,14 +194,40 @@ class Colouring:
     assignment
         Patch id -> name of the fabric.
     violations
-        Pairs of patches of one fabric that share an edge, in slots that several fabrics fill.
+        Pairs of patches of one fabric that the rules forbid, in slots that several fabrics fill; by default those that
+        share an edge.
     uses
         Fabric name -> number of patches.
     touching
         The pairs counted by `violations`, as patch ids.
+    bound
+        The least number of such pairs that any placement has, as far as it is proved.
+    reasons
+        Where the bound is not nought: which rule and which count make it so, in sentences.
+    helps
+        What would help, each tried and found to work, in sentences.
+    wishes
+        How far each wish is met.
+    idle_pins
+        Pins of patches that the top does not have.
     """
 
     assignment: dict[str, str]
     violations: int
     uses: dict[str, int] = field(default_factory=dict)
     touching: tuple[tuple[str, str], ...] = ()
+    bound: int = 0
+    reasons: tuple[str, ...] = ()
+    helps: tuple[str, ...] = ()
+    wishes: tuple[Wish, ...] = ()
+    idle_pins: tuple[str, ...] = ()
+
+    @property
+    def gap(self) -> int:
+        """How many fewer violations there might be, as far as is known."""
+        return self.violations - self.bound
+
+    @property
+    def unevenness(self) -> int:
+        """Uses of the most used fabric less those of the least used one."""
+        return max(self.uses.values(), default=0) - min(self.uses.values(), default=0)

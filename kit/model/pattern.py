@@ -7,6 +7,7 @@ from typing import Literal, Protocol, TypeAlias
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patchwork
+from kit.model.sewing import Rehearsal, SewingPlan
 
 System: TypeAlias = Literal["inch", "metric"]
 
@@ -75,8 +76,14 @@ class Pattern(Sketch):
 
     Attributes
     ----------
+    sewing
+        In which order the pieces go together.
+    rehearsal
+        What comes out when the cut list and the steps are followed; it agrees with the design.
     colophon
         What made it: the study's fingerprint, its edition and seed, the versions.
     """
 
+    sewing: SewingPlan
+    rehearsal: Rehearsal
     colophon: Mapping[str, str]

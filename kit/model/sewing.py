@@ -4,9 +4,11 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline
+from kit.model.pressing import Press, PressingPlan
+
+__all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "Step", "StepKind", "Unit"]
 
 StepKind: TypeAlias = Literal["join", "partial", "close", "set in", "trim"]
-Press: TypeAlias = Literal["first", "second", "open"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,11 @@ class Step:
     trim
         For "trim": the outline to cut to (allowance included), in the frame of the cut outline of the piece of
         `first[0]`.
+    stops
+        Places along the first run where the stitching begins or stops exactly at the allowance's corner, because another
+        seam is set in there; inches from where the run begins.
+    pressed_back
+        Copies of the unit, counted from 0, in which the seam is pressed to the other side, so that rows nest.
     """
 
     number: int
@@ -72,6 +79,8 @@ class Step:
     ragged: bool = False
     press: Press | None = None
     trim: Outline | None = None
+    stops: tuple[float, ...] = ()
+    pressed_back: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +145,8 @@ class SewingPlan:
         The proven least of either, given the least of set-in seams.
     alternative
         The cheapest splitting found without partial and set-in seams, or None where none is needed.
+    pressing
+        How the seams are pressed, once that is planned.
     target
         The design: patch id and finished outline, inches. Only for comparison with what comes out.
     """
@@ -148,6 +159,7 @@ class SewingPlan:
     set_in_bound: int
     target: tuple[tuple[str, Outline], ...]
     alternative: Alternative | None = None
+    pressing: PressingPlan | None = None
 
 
 @dataclass(frozen=True)

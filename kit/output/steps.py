@@ -1,4 +1,4 @@
-"""The steps of a sewing plan as pictures and sentences: one action each."""
+"""The steps of a sewing plan as pictures: one action each."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -8,136 +8,17 @@ import numpy as np
 
 from kit.geometry.mesh import Floats, Ints, Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box, offset_outline
-from kit.lengths import write_nearest
 from kit.model.colour import find_lightness
 from kit.model.pattern import Sketch
-from kit.model.sewing import SewingPlan, Step, Unit
+from kit.model.sewing import SewingPlan, Step
 from kit.output.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
-from kit.output.words import describe_size
+from kit.output.instructions import StepWriter
 
 SEAM = "#b3261e"
 """Colour of the seam that is sewn in a step."""
 
 
-def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
-    r"""Say a step in one plain sentence: one action, numbers before nouns, the result last.
-
-    Parameters
-    ----------
-    sketch
-        A sketch or a pattern, for its cut list and units of length.
-    plan, step
-        The plan and one of its steps.
-    """
-    system = sketch.study.measures.system
-    unit = _find_unit(plan, step)
-    lies = _name_part(sketch, plan, step, step.first)
-    result = _name_result(sketch, plan, step)
-    press = _name_press(step)
-    low, high = step.sewn
-    if step.kind == "trim":
-        return f"Trim {_count(unit)} along the marked outline: {result}."
-    if not step.second:
-        rest = write_nearest(high - low, system)
-        if step.kind == "close":
-            return f"Finish the seam that was left open, over {rest}{press}: {result}."
-        return f"Turn the work and sew the next edge of the set-in seam, over {rest}{press}: {result}."
-    added = _pause(_name_part(sketch, plan, step, step.second))
-    stop = write_nearest(high - low, system)
-    if step.kind == "partial":
-        return (
-            f"Sew {added} to {_pause(lies)} over {stop} only, from the end that is drawn whole to the dot, and leave"
-            f" the rest open{press}: {result}."
-        )
-    if step.kind == "set in":
-        return (
-            f"Set {added} into {lies}: sew over {stop} from seam line to seam line, and leave the allowances at the"
-            f" corner free{press}: {result}."
-        )
-    ragged = ", the ends uneven as drawn" if step.ragged else ""
-    return f"Sew {added} to {lies}{ragged}{press}: {result}."
-
-
-def list_steps(sketch: Sketch, plan: SewingPlan) -> list[dict[str, object]]:
-    """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
-    rows: list[dict[str, object]] = []
-    for step in plan.steps:
-        unit = _find_unit(plan, step)
-        rows.append(
-            {
-                "Step": step.number,
-                "Unit": unit.name,
-                "Make": unit.count,
-                "Action": describe_step(sketch, plan, step),
-                "Press": {"first": "away from the added part", "second": "toward the added part", "open": "open"}.get(
-                    step.press or "", "–"
-                ),
-                "Unfinished": _write_size(unit, sketch) if _is_last(plan, step) else "–",
-            }
-        )
-    return rows
-
-
-def _find_unit(plan: SewingPlan, step: Step) -> Unit:
-    return next(unit for unit in plan.units if unit.name == step.unit)
-
-
-def _is_last(plan: SewingPlan, step: Step) -> bool:
-    return all(other.number <= step.number for other in plan.steps if other.unit == step.unit)
-
-
-def _write_size(unit: Unit, sketch: Sketch) -> str:
-    system = sketch.study.measures.system
-    return " × ".join(write_nearest(size, system) for size in unit.unfinished)
-
-
-def _name_result(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
-    unit = _find_unit(plan, step)
-    if _is_last(plan, step):
-        return f"{_count(unit)}, {_write_size(unit, sketch)} unfinished"
-    return f"{_count(unit)}, begun"
-
-
-def _pause(part: str) -> str:
-    """Return a part with a comma after it where its size stands beside its name."""
-    return f"{part}," if "," in part else part
-
-
-def _count(unit: Unit) -> str:
-    return f"({unit.count}) {unit.name}" if unit.count > 1 else f"the {unit.name}"
-
-
-def _name_press(step: Step) -> str:
-    return {
-        "first": ", and press the seam away from the added part",
-        "second": ", and press the seam toward the added part",
-        "open": ", and press the seam open",
-    }.get(step.press or "", "")
-
-
-def _name_part(sketch: Sketch, plan: SewingPlan, step: Step, patches: Sequence[str]) -> str:
-    """Return what a step takes up: so many of a piece with its cut size, of a unit, or what an earlier step gave."""
-    count = _find_unit(plan, step).count
-    if len(patches) == 1:
-        piece = sketch.cut_list.piece_of[patches[0]]
-        size = describe_size(piece.kind, piece.rounded, sketch.study.measures.system)
-        hand = f" {piece.hand}" if piece.hand else ""
-        cut = "" if size.startswith(("template", "strip")) else "cut "
-        return f"({count}){hand} {piece.name} {piece.id}, {cut}{size}"
-    wanted = frozenset(patches)
-    for unit in plan.units:
-        if unit.name != step.unit and len(unit.copies[0]) == len(wanted) and wanted in map(frozenset, unit.copies):
-            return f"({count}) {unit.name}"
-    earlier = [
-        other.number for other in plan.steps if other.number < step.number and wanted == {*other.first, *other.second}
-    ]
-    return f"({count}) part of step {earlier[-1]}" if earlier else f"({count}) part of {len(wanted)} patches"
-
-
-# Pictures
-
-
-def draw_step(sketch: Sketch, plan: SewingPlan, step: Step) -> Drawing:
+def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter | None = None) -> Drawing:
     """Draw a step: both parts right side up as they lie in the top, the added one outlined heavily.
 
     The seam is dashed; of a partial seam what is sewn now is whole up to a dot, and the rest is dashed. An arrow across
@@ -149,7 +30,10 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step) -> Drawing:
         A sketch or a pattern, for its fabrics.
     plan, step
         The plan and one of its steps.
+    writer
+        Says the plan's steps; made when None.
     """
+    writer = writer or StepWriter(sketch, plan)
     shapes = _find_shapes(sketch, plan, step)
     left, bottom, right, top = measure_box(point for outline in shapes.values() for point in outline)
     reach = max(right - left, top - bottom)
@@ -168,18 +52,19 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step) -> Drawing:
         lines.append(Line((*cut, cut[0]), 3.0, (reach / 50, reach / 80), SEAM))
     if seam is not None:
         lines += _draw_seam(seam, step, reach)
-        if step.kind == "partial":
-            dots = (Dot(seam.inner, reach / 70, SEAM),)
+        stops = (*((seam.inner,) if step.kind == "partial" else ()), *seam.stops)
+        dots = tuple(Dot(place, reach / 70, SEAM) for place in dict.fromkeys(stops))
         if step.press is not None:
             edges = step.along_second if step.press == "second" else step.along_first
             colour = INK if _is_light([fills[edge.patch] for edge in edges]) else "#ffffff"
             arrows = (_point_press(seam, step, reach, colour),)
-    unit = _find_unit(plan, step)
-    caption = f"step {step.number}: make {unit.count}"
+    unit = writer.units[step.unit]
+    size = f", {writer.write_size(unit)} unfinished" if writer.is_last(step) else ""
+    caption = f"step {step.number}: make {unit.count}{size}"
     note = Note(((left + right) / 2, bottom - reach * 0.06), caption, reach * 0.04)
     return Drawing(
         (left - reach * 0.02, bottom - reach * 0.09, right + reach * 0.02, top + reach * 0.02),
-        f"Step {step.number}. {describe_step(sketch, plan, step)}",
+        f"Step {step.number}. {writer.say(step)}",
         polygons,
         tuple(lines),
         dots=dots,
@@ -202,13 +87,14 @@ def _find_shapes(sketch: Sketch, plan: SewingPlan, step: Step) -> dict[str, Outl
 
 @dataclass(frozen=True)
 class _Seam:
-    """The seam of a step in the top's own frame: its two ends, what is sewn now, and the side of the part that lies."""
+    """The seam of a step as it lies in the top: its ends, what is sewn now, the side of the part that lies, stops."""
 
     start: Point
     end: Point
     begin: Point
     stop: Point
     toward_first: Point
+    stops: tuple[Point, ...] = ()
 
     @property
     def inner(self) -> Point:
@@ -247,7 +133,8 @@ def _find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
     along = sorted(way * (float(value) - origin) for value in (met.min(), met.max()))
     low, high = step.sewn if step.sewn[1] > step.sewn[0] else (0.0, span)
     low, high = max(low, along[0]), min(high, along[1])
-    return _Seam(at(along[0]), at(along[1]), at(low), at(high), (float(-u[1]), float(u[0])))
+    aside = (float(-u[1]), float(u[0]))
+    return _Seam(at(along[0]), at(along[1]), at(low), at(high), aside, tuple(at(place) for place in step.stops))
 
 
 def _find_ends(mesh: Mesh, sides: Ints, shapes: Mapping[str, Outline], names: Sequence[str]) -> Floats:

@@ -9,7 +9,7 @@ from kit.lengths import CM, YARD, buying_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Pattern, Sketch
-from kit.output.steps import list_steps
+from kit.output.instructions import StepWriter
 from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
 
 
@@ -123,7 +123,7 @@ def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
 def steps(pattern: Pattern) -> pd.DataFrame:
     """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
     columns = ["Step", "Unit", "Make", "Action", "Press", "Unfinished"]
-    return pd.DataFrame(list_steps(pattern, pattern.sewing), columns=columns)
+    return pd.DataFrame(StepWriter(pattern, pattern.sewing).list_rows(), columns=columns)
 
 
 def compare(patterns: Sequence[Sketch]) -> pd.DataFrame:

@@ -1,6 +1,6 @@
 """The tree of a top: which parts are joined along which seam, read off the game of `kit.passes.ordering`."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
@@ -50,9 +50,9 @@ class Part:
     closings
         What is sewn afterwards within the part.
     size
-        How many cells it has.
+        How many patches it has.
     first
-        The smallest number of its cells.
+        The smallest number of its patches.
     slope
         Direction of the joint's line in degrees, -1 for a single cell.
     inner
@@ -60,8 +60,8 @@ class Part:
     """
 
     cell: int
-    size: int = 1
-    first: int = 0
+    size: int
+    first: int
     halves: "tuple[Part, Part] | None" = None
     joint: Joint | None = None
     closings: list[Joint] = field(default_factory=list)
@@ -86,7 +86,7 @@ class Order:
     bound: int
 
 
-def find_order(seams: Seams, twins: Sequence[int], cells: Sequence[int]) -> Order:
+def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]]) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
     Make all the safe moves. Solve each part that is left; parts that are turned copies of one another are solved once.
@@ -99,7 +99,7 @@ def find_order(seams: Seams, twins: Sequence[int], cells: Sequence[int]) -> Orde
     twins
         The twin of each side of the mesh.
     cells
-        The cells.
+        The patches of each cell.
     """
     game = Game(seams)
     cost = game.settle([node for node, outer in enumerate(seams.outer) if outer])
@@ -153,11 +153,11 @@ def _carry(seams: Seams, move: Move, where: Pose, there: Pose) -> Move:
     return replace(move, pieces=pieces, nodes=tuple(nodes), into=into)
 
 
-def _join_up(seams: Seams, twins: Sequence[int], cells: Sequence[int], log: Sequence[Move]) -> Part:
+def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]], log: Sequence[Move]) -> Part:
     """Play the game backwards: what was opened last is sewn first."""
     tips = _leave_open(seams, log)
     dots = {move.nodes[-1] for move in log if move.kind == "set in"}
-    part = {cell: Part(cell, first=cell) for cell in cells}
+    part = {cell: Part(cell, len(found), min(found)) for cell, found in cells.items()}
     up: dict[int, int] = {}
 
     def find(cell: int) -> int:
@@ -185,7 +185,7 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Sequence[int], log: Sequ
         )
         up[second] = first
         part[first] = whole
-    return part[find(cells[0])]
+    return part[find(next(iter(cells)))]
 
 
 def _leave_open(seams: Seams, log: Sequence[Move]) -> dict[tuple[int, int], float]:
@@ -227,9 +227,7 @@ def _join(
     return Joint(kind, tuple(_turn_left(seams, twins, pieces, nodes[0])), gaps, stops)
 
 
-def _close(
-    seams: Seams, twins: Sequence[int], move: Move, tips: dict[tuple[int, int], float], dots: set[int]
-) -> Joint:
+def _close(seams: Seams, twins: Sequence[int], move: Move, tips: dict[tuple[int, int], float], dots: set[int]) -> Joint:
     """Return the closing of a partial seam, or a leg that is set in: from the junction toward the edge."""
     pieces, nodes = move.pieces[::-1], move.nodes[::-1]
     last = tips.get((pieces[-1], nodes[-1]), 0.0)

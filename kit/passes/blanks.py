@@ -6,7 +6,7 @@ second one turned by half, so that neighbours share one cut.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import ceil
 
@@ -171,9 +171,21 @@ def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | Run:
     if piece.kind in ("square", "rectangle"):
         low, long = min(size.values()), max(size.values())
         return Blank(piece, long, low, (piece.outline,), supply.takes_turns)
-    if piece.kind in ("parallelogram", "trapezoid", "60° triangle") or len(piece.outline) == 3:
+    if piece.kind in ("parallelogram", "trapezoid", "60° triangle") or (len(piece.outline) == 3 and not piece.bias[0]):
         return _make_run(piece, turning=not supply.nap)
-    return Blank(piece, size["width"], size["height"], (piece.outline,), supply.takes_turns)
+    return _box_template(piece, supply, step)
+
+
+def _box_template(piece: Piece, supply: Supply, step: float) -> Blank:
+    """Return the box round a template whose first straight edge, if it has one, runs along the strip."""
+    straight = next((i for i, off in enumerate(piece.bias) if not off), 0)
+    laid = turn_outline(piece.outline, -measure_directions(piece.outline)[straight])
+    left, bottom, right, top = measure_box(laid)
+    wide, high = (ceil((size - TOLERANCE) / step) * step for size in (right - left, top - bottom))
+    flat = move_outline(laid, -left, -bottom)
+    if wide < high and supply.takes_turns:
+        return Blank(piece, high, wide, lay_turned((flat,), top - bottom), turns=True)
+    return Blank(piece, wide, high, (flat,), supply.takes_turns)
 
 
 def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
@@ -261,8 +273,3 @@ def join_strips(piece: Piece, count: int, room: float, allowance: float) -> list
 def lay_turned(outlines: Sequence[Outline], height: float) -> tuple[Outline, ...]:
     """Turn the outlines of a blank by a quarter, counter-clockwise, its box again at the origin."""
     return tuple(tuple((height - y, x) for x, y in outline) for outline in outlines)
-
-
-def with_count(piece: Piece, count: int) -> Piece:
-    """Return the piece with another count."""
-    return replace(piece, count=count)

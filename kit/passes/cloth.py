@@ -6,6 +6,7 @@ Points are complex numbers (x + iy, inches) in the frame of the piece's cut outl
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import isfinite
 
 from kit.geometry.outlines import TOLERANCE, Outline
 
@@ -89,6 +90,11 @@ def as_points(outline: Outline) -> list[complex]:
     return [complex(x, y) for x, y in outline]
 
 
+def measure_inside(corners: Sequence[complex]) -> float:
+    """Return the area inside corners, square inches; negative when they run clockwise."""
+    return sum((a.conjugate() * b).imag for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)) / 2
+
+
 def move_in(corners: Sequence[complex], distance: float) -> list[complex]:
     """Move every edge of a counter-clockwise outline inward and let neighbours meet.
 
@@ -98,6 +104,10 @@ def move_in(corners: Sequence[complex], distance: float) -> list[complex]:
         When an edge is used up by it.
     """
     n = len(corners)
+    if n < 3 or not all(isfinite(abs(corner)) for corner in corners):
+        raise CannotSewError(f"its outline has {n} corners, or one that is not a number")
+    if measure_inside(corners) <= 0:
+        raise CannotSewError("its outline runs clockwise, as if it lay wrong side up")
     runs = [corners[(i + 1) % n] - corner for i, corner in enumerate(corners)]
     if min(abs(run) for run in runs) < TOLERANCE:
         raise CannotSewError("it has an edge of no length")

@@ -1,6 +1,6 @@
 """The plan of one cloth: pieces to rectangles, rectangles to strips, strips back to pieces."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 from math import floor
@@ -24,6 +24,7 @@ from kit.passes.layouts import Effort, Watch, lay_out
 from kit.passes.packing import Kind, Layout, Pattern, Placed, measure_layout
 from kit.passes.precuts import count_bins, fill_precuts
 
+FOLDED = -1
 MOST_CHOICES = 8
 """Combinations of joined and lengthwise long pieces that are tried; with more, all joined and all lengthwise."""
 
@@ -46,6 +47,7 @@ class _Job:
     kinds: list[Kind] = field(default_factory=list)
     sources: list[list[_Source]] = field(default_factory=list)
     seen: dict[tuple[object, ...], int] = field(default_factory=dict)
+    shapes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict)
 
     def add(self, kind: Kind, source: _Source, key: tuple[object, ...]) -> None:
         """Add a kind, or more of one that is there."""
@@ -57,6 +59,13 @@ class _Job:
         self.seen[key] = len(self.kinds)
         self.kinds.append(kind)
         self.sources.append([source])
+
+    def shape(self, piece: Piece, key: tuple[object, ...], lay: Callable[[], Sequence[Outline]]) -> tuple[Shape, ...]:
+        """Return the shapes of a cut, the same ones for every cut that is alike."""
+        whole = (piece.id, *key)
+        if whole not in self.shapes:
+            self.shapes[whole] = tuple(Shape(piece.id, outline) for outline in lay())
+        return self.shapes[whole]
 
 
 class _Ruler:
@@ -242,9 +251,7 @@ def _add_run(job: _Job, piece: Piece, run: Run, partner: Piece | None, count: in
         job.add(kind, _Source(piece, run, count, partner), (piece.id, partner.id if partner else None, piece.fabric))
 
 
-def _pair_hands(
-    runs: Sequence[tuple[Piece, Run]], *, paired: bool
-) -> Iterator[tuple[Piece, Run, Piece | None, int]]:
+def _pair_hands(runs: Sequence[tuple[Piece, Run]], *, paired: bool) -> Iterator[tuple[Piece, Run, Piece | None, int]]:
     """Yield left pieces with their right partners, to be cut together through folded cloth, and the rest singly."""
 
     def key(piece: Piece) -> tuple[object, ...]:
@@ -317,7 +324,7 @@ def _fold(job: _Job, pattern: Pattern, ruler: _Ruler) -> tuple[list[tuple[Placed
     found: list[tuple[Placed, int | None]] = []
     for place in pattern.placed:
         if place in ends:
-            found.append((place._replace(x=ends[place]), -1))
+            found.append((place._replace(x=ends[place]), FOLDED))
         else:
             passed = sum(p.width for p in pairs if p.x <= place.x)
             found.append((place._replace(x=middle + place.x - passed), None))
@@ -343,22 +350,23 @@ def _cut(job: _Job, place: Placed, mirror: int | None, ruler: _Ruler) -> Iterato
     if isinstance(blank, Run):
         number = min(place.number, source.left)
         source.left -= number
-        yield Cut(piece.id, x, y, width, height, number, _shape(piece, blank.outlines(number)))
+        folded = mirror == FOLDED
+        shapes = job.shape(piece, (blank.height, width, number), lambda: blank.outlines(number))
+        yield Cut(piece.id, x, y, width, height, number, shapes, folded=folded)
         if source.partner:
-            other = ruler.stock.width - x - width if mirror == -1 else ruler.x(mirror or 0)
-            shapes = _shape(source.partner, shift_hand(blank, width, number))
-            yield Cut(source.partner.id, other, y, width, height, number, shapes)
+            other = ruler.stock.width - x - width if folded else ruler.x(mirror or 0)
+            shapes = job.shape(source.partner, (width, number), lambda: shift_hand(blank, width, number))
+            yield Cut(source.partner.id, other, y, width, height, number, shapes, folded=folded)
         return
     number = min(blank.each, source.left)
     source.left -= number
-    turned = (place.width, place.height) != (ruler.steps(blank.width), ruler.across(blank.height, blank.height))
-    turned = turned and blank.turns and place.width < place.height
-    outlines = lay_turned(blank.outlines, blank.height) if turned else blank.outlines
-    yield Cut(piece.id, x, y, width, height, number, _shape(piece, outlines[:number]))
-
-
-def _shape(piece: Piece, outlines: Sequence[Outline]) -> tuple[Shape, ...]:
-    return tuple(Shape(piece.id, outline) for outline in outlines)
+    turned = blank.turns and place.width < place.height
+    shapes = job.shape(
+        piece,
+        (turned, number),
+        lambda: (lay_turned(blank.outlines, blank.height) if turned else blank.outlines)[:number],
+    )
+    yield Cut(piece.id, x, y, width, height, number, shapes)
 
 
 def _keep_within(

@@ -208,59 +208,125 @@ def check_cut_list(patchwork: Patchwork, cuts: CutList) -> None:
 
     Each patch must have exactly one piece, of its slot. The piece, shrunk by the allowance with a general geometry
     library and turned as it says, must cover the patch's sewn shape; a mirror image does not. Hands must be those of
-    the outline as drawn, and no rounded size may be under the exact one.
+    the outline as drawn; every measure, with and without allowances, must be that of the outline, by its kind; no
+    rounded size may be under the exact one; and the bias edges must be those off the grain.
 
     Raises
     ------
     CheckError
         Names the piece or patch and both figures.
     """
+    if abs(cuts.allowance - patchwork.allowance) > TOLERANCE:
+        raise CheckError(f"The allowance is {cuts.allowance:g} in, that of the patchwork {patchwork.allowance:g} in")
     owners = [patch for piece in cuts.pieces for patch in piece.patches]
     wanted = {patch.id: patch for patch in patchwork.patches}
     if sorted(owners) != sorted(wanted):
-        odd = sorted(set(owners) ^ set(wanted)) or sorted(set(owners))
+        odd = sorted(set(owners) ^ set(wanted)) or sorted(patch for patch in set(owners) if owners.count(patch) > 1)
         raise CheckError(f"The cut list has {len(owners)} pieces for {len(wanted)} patches; look at `{odd[0]}`")
     for piece in cuts.pieces:
-        _check_sizes(piece)
+        patches = [wanted[patch] for patch in piece.patches]
+        _check_counts(piece)
         _check_hand(piece)
-        _check_shapes(piece, [wanted[patch] for patch in piece.patches], cuts.allowance)
+        _check_shapes(piece, patches, cuts.allowance)
+        _check_sizes(piece, cuts)
+        _check_bias(piece, patches)
 
 
-def _check_sizes(piece: Piece) -> None:
-    if piece.count != len(piece.patches):
+def _check_counts(piece: Piece) -> None:
+    if not piece.count == len(piece.patches) == len(piece.turns):
         raise CheckError(f"Piece {piece.id} is counted {piece.count} times for {len(piece.patches)} patches")
+
+
+def _check_sizes(piece: Piece, cuts: CutList) -> None:
+    shrunk = shapely.Polygon(piece.outline).buffer(-cuts.allowance, join_style="mitre", mitre_limit=1000.0)
+    drawn = {"cut": np.array(piece.outline), "finished": np.array(shrunk.exterior.coords[:-1])}
+    for state, given in (("cut", piece.cut), ("finished", piece.finished)):
+        measured = _measure_again(piece.kind, drawn[state])
+        if set(given) != set(measured):
+            raise CheckError(f"Piece {piece.id}, a {piece.kind}, has the measures {', '.join(given)}")
+        for name, size in given.items():
+            if abs(size - measured[name]) > 1e-4:
+                found = f"{name} {state} is given as {size:.4f} in, its outline has {measured[name]:.4f} in"
+                raise CheckError(f"Piece {piece.id}: {found}")
+    if set(piece.rounded) != set(piece.cut):
+        raise CheckError(f"Piece {piece.id} is printed with the measures {', '.join(piece.rounded)}")
     for name, size in piece.cut.items():
-        if piece.rounded[name] < size - TOLERANCE:
+        over = piece.rounded[name] - size
+        if not -TOLERANCE < over < cuts.step + TOLERANCE:
             raise CheckError(f"Piece {piece.id}: {name} is {size:.4f} in, printed as {piece.rounded[name]:.4f} in")
+
+
+def _measure_again(kind: str, corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> dict[str, float]:
+    """Return the measures of a kind of shape from the lengths of its edges and its area, wherever it begins."""
+    edges = np.roll(corners, -1, axis=0) - corners
+    sides = np.hypot(*edges.T)
+    low, middle, high = float(sides.min()), float(np.sort(sides)[len(sides) // 2]), float(sides.max())
+    area = float(shapely.area(shapely.Polygon(corners)))
+    match kind:
+        case "square":
+            return {"side": high}
+        case "rectangle":
+            return {"width": low, "length": high}
+        case "half-square triangle":
+            return {"square": low}
+        case "quarter-square triangle":
+            return {"square": high}
+        case "half-rectangle triangle":
+            return {"short leg": low, "long leg": middle}
+        case "parallelogram":
+            return {"strip": area / high, "step": high}
+        case "60° triangle":
+            return {"strip": high * 3**0.5 / 2, "side": high}
+        case "trapezoid" if len(sides) == 4:
+            lean = [abs(float(edges[i] @ edges[i + 2])) / (sides[i] * sides[i + 2]) for i in (0, 1)]
+            i = int(np.argmax(lean))
+            short, long = sorted([float(sides[i]), float(sides[i + 2])])
+            return {"strip": 2 * area / (short + long), "long side": long, "short side": short}
+        case "template":
+            wide, tall = (corners.max(axis=0) - corners.min(axis=0)).tolist()
+            return {"width": wide, "height": tall}
+    raise CheckError(f"A piece of {len(sides)} edges is called a {kind}, which is no shape of the kit")
+
+
+def _check_bias(piece: Piece, patches: Sequence[Patch]) -> None:
+    """Compare the bias edges with the grain: of strips along their long side, of other shapes as the patch has it."""
     corners = np.array(piece.outline)
-    spans = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T).tolist()
-    spans.append(float(corners[:, 1].max()))
-    for name, size in piece.cut.items():
-        if min(abs(size - span) for span in [*spans, float(corners[:, 0].max())]) > 1e-4:
-            raise CheckError(f"Piece {piece.id}: {name} is given as {size:.4f} in, which no edge of it measures")
+    edges = np.roll(corners, -1, axis=0) - corners
+    directions = np.degrees(np.arctan2(edges[:, 1], edges[:, 0]))
+    sides = np.hypot(*edges.T)
+    if piece.kind == "half-rectangle triangle":
+        grains = [float(directions[np.argmin(sides)])]
+    elif piece.kind in ("half-square triangle", "quarter-square triangle", "template"):
+        shapes = [patch.sewn or patch.outline for patch in patches]
+        firsts = [np.subtract(s[(k + 1) % len(s)], s[k]) for s, k in zip(shapes, piece.turns, strict=True)]
+        grains = [p.grain - float(np.degrees(np.arctan2(y, x))) for p, (x, y) in zip(patches, firsts, strict=True)]
+    else:
+        grains = [0.0]
+    off = (directions[None, :] - np.array(grains)[:, None] + 45) % 90 - 45
+    wrong = (np.abs(off) > 0.1) != np.array(piece.bias)[None, :]
+    longest_is_bias = {"half-square triangle": True, "quarter-square triangle": False}.get(piece.kind)
+    if longest_is_bias is not None and piece.bias[int(np.argmax(sides))] != longest_is_bias:
+        raise CheckError(f"Piece {piece.id} is no {piece.kind} by the grain of its long side")
+    if wrong.any():
+        patch = patches[int(np.argwhere(wrong)[0, 0])]
+        raise CheckError(f"Piece {piece.id}: its bias edges are not those off the grain of patch `{patch.id}`")
 
 
 def _check_hand(piece: Piece) -> None:
-    """Compare the hand with the corner angles at either end of each edge; a symmetric shape reads alike both ways."""
+    """Compare the hand with how far the outline is from its mirror image, read from every corner in turn."""
     corners = np.array(piece.outline)
     edges = np.roll(corners, -1, axis=0) - corners
     lengths = np.hypot(*edges.T)
     unit = edges / lengths[:, None]
     cosine = -np.einsum("ij,ij->i", unit, np.roll(unit, 1, axis=0))
-    reading = np.column_stack([cosine, lengths, np.roll(cosine, -1)])
-    key = np.round(reading, 3) + 0.0
-    two_handed = sorted(key.tolist()) != sorted(key[:, ::-1].tolist())
-    if two_handed != (piece.hand is not None) and not _nearly_same(key):
+    here = np.column_stack([cosine, lengths])
+    mirrored = np.column_stack([cosine[::-1], np.roll(lengths[::-1], -1)])
+    off = min(float(np.abs(np.roll(mirrored, k, axis=0) - here).max()) for k in range(len(here)))
+    if (piece.hand is None and off > 1e-3) or (piece.hand is not None and off < 1e-6):
         raise CheckError(f"Piece {piece.id} is said to have the hand {piece.hand}, its outline says otherwise")
     sharp_left = cosine[0] - cosine[1]
     if piece.hand and abs(sharp_left) > 0.01 and (piece.hand == "left") != (sharp_left > 0):
         raise CheckError(f"Piece {piece.id} is said to be {piece.hand}-handed, its outline is of the other hand")
-
-
-def _nearly_same(key: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> bool:
-    """Tell whether only the last digit keeps the two readings apart."""
-    a, b = np.array(sorted(key.tolist())), np.array(sorted(key[:, ::-1].tolist()))
-    return bool(np.abs(a - b).max() < 0.01)
 
 
 def _check_shapes(piece: Piece, patches: Sequence[Patch], allowance: float) -> None:

@@ -19,6 +19,7 @@ from kit.passes.packing import (
     Kind,
     Layout,
     Pattern,
+    Placed,
     count_cuts,
     measure_layout,
     pack_by_kind,
@@ -30,7 +31,9 @@ Effort: TypeAlias = Literal["quick", "thorough"]
 Watch: TypeAlias = Callable[[int, int], bool]
 """Told the length and the bound whenever either gets better; returns True to stop."""
 
-STARTS, ROUNDS, NODES = 12, 8, 300
+STARTS, ROUNDS, NODES = 60, 8, 40
+CLOSE = 0.002
+"""A layout that is nearer to the bound than this part of it is not searched further."""
 
 
 @dataclass
@@ -63,7 +66,7 @@ class Search:
     @property
     def done(self) -> bool:
         """Whether the best is proved, or the watcher said stop."""
-        return self.stopped or self.length <= self.bound
+        return self.stopped or self.length <= self.bound * (1 + CLOSE)
 
     def offer(self, layout: Layout) -> None:
         """Take a layout when it is shorter, or as short and plainer."""
@@ -85,10 +88,26 @@ def tidy(layout: Layout) -> Layout:
     """Cut each strip no higher than it has to be, put like strips together and the highest first."""
     found: dict[Pattern, int] = {}
     for pattern, times in layout:
-        top = max(place.y + place.height for place in pattern.placed)
-        lower = Pattern(top, pattern.placed)
-        found[lower] = found.get(lower, 0) + times
+        for strip in _part(pattern):
+            found[strip] = found.get(strip, 0) + times
     return sorted(found.items(), key=lambda entry: (-entry[0].height, -entry[1], entry[0].placed))
+
+
+def _part(pattern: Pattern) -> list[Pattern]:
+    """Return the strips that cuts across the whole width part a strip into, each no higher than what it holds."""
+    strips: list[Pattern] = []
+    row: list[Placed] = []
+    bottom = top = 0
+    for place in sorted(pattern.placed, key=lambda p: (p.y, p.x)):
+        if row and place.y >= top:
+            strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
+            row = []
+        if not row:
+            bottom = place.y
+        row.append(place)
+        top = max(top, place.y + place.height)
+    strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
+    return strips
 
 
 def lay_out(
@@ -137,7 +156,9 @@ def lay_out(
     if not search.done:
         _build(search)
     if not search.done and sum(kind.count for kind in kinds) <= 90:
-        search.offer(merge_pieces(kinds, width, search.length, search.bound))
+        merged = merge_pieces(kinds, width, search.length, lambda blocks: _pack_blocks(blocks, width))
+        if merged:
+            search.offer(merged)
     if not search.done:
         _generate(search)
     return search.best, search.bound
@@ -158,11 +179,9 @@ def _build(search: Search) -> None:
     """Build layouts strip by strip, with what pieces are worth varied from start to start."""
     random = Random(len(search.kinds))  # noqa: S311  variety, not secrets
     areas = [float(kind.area) for kind in search.kinds]
-    for start in range(STARTS):
+    for start in range(max(4, STARTS // len(areas))):
         power = 1.0 + 0.02 * (start % 4)
-        values = [
-            area**power * (1.0 if start < 4 else random.uniform(0.9, 1.12)) for area in areas
-        ]
+        values = [area**power * (1.0 if start < 4 else random.uniform(0.9, 1.12)) for area in areas]
         search.offer(_build_one(search, values, eager=start % 2 == 1))
         if search.done:
             return
@@ -222,6 +241,18 @@ def _faces(kind: Kind) -> list[tuple[int, int]]:
     return [(kind.width, kind.height)] + ([(kind.height, kind.width)] if kind.turn else [])
 
 
+def _pack_blocks(blocks: Sequence[Kind], width: int) -> Layout:
+    """Pack the last blocks of a merger: completely where they are few, else by a few starts."""
+    whole = search_all(blocks, width, sum(max(block.width, block.height) for block in blocks))
+    if whole:
+        return whole
+    search = Search(blocks, width, pack_by_kind(blocks, width, turned=True), 0)
+    values = [float(block.area) for block in blocks]
+    for eager in (True, False):
+        search.offer(_build_one(search, values, eager=eager))
+    return search.best
+
+
 def _generate(search: Search) -> None:
     """Price the pieces by a linear programme over the pool, fill strips at these prices, pick whole strips."""
     kinds = search.kinds
@@ -251,7 +282,7 @@ def _generate(search: Search) -> None:
                 fresh += 1
         if not fresh:
             break
-    amounts = programme.solve_whole(NODES)
+    amounts = programme.solve_whole(NODES, float(search.bound), float(search.length))
     if amounts is not None:
         search.offer(drop_surplus(columns, amounts.tolist(), counts))
 

@@ -110,15 +110,17 @@ class Game:
         self.log.append(move)
         return fresh
 
-    def settle(self, nodes: Iterable[int]) -> int:
+    def settle(self, nodes: Iterable[int], *, sharp_too: bool = True) -> int:
         """Make every move that is safe, beginning with lines from the given loose nodes; return what that cost.
 
-        Cuts go first; of several, those that leave the most groups whole, then level ones, then upright ones, each
-        in the order that lets sewing go from the top left.
+        Without `sharp_too` only cuts are made.
+
+        Cuts go first; of several, those that leave the most groups whole, then those along a single patch such as a
+        border, then level ones, then upright ones, each in the order that lets sewing go from the top left.
         """
         seams = self.seams
-        cuts: list[tuple[int, float, float, int, int]] = []
-        sharp: list[tuple[int, float, float, int, int]] = []
+        cuts: list[tuple[int, bool, float, float, int, int]] = []
+        sharp: list[tuple[int, bool, float, float, int, int]] = []
         cost = 0
 
         def look(node: int) -> None:
@@ -126,14 +128,15 @@ class Game:
                 if self.opened[piece]:
                     continue
                 pieces, found, through = self.walk(node, piece)
-                if through or seams.sharp[found[-1]]:
+                if through or (sharp_too and seams.sharp[found[-1]]):
                     level = max(seams.levels[p] for p in pieces)
-                    heappush(cuts if through else sharp, (level, seams.slopes[piece], seams.places[piece], node, piece))
+                    rest = (seams.slopes[piece], seams.places[piece], node, piece)
+                    heappush(cuts if through else sharp, (level, not self._has_strip(pieces), *rest))
 
         for node in nodes:
             look(node)
         while cuts or sharp:
-            _, _, _, node, piece = heappop(cuts or sharp)
+            *_, node, piece = heappop(cuts or sharp)
             if self.opened[piece]:
                 continue
             pieces, found, through = self.walk(node, piece)
@@ -142,6 +145,14 @@ class Game:
             for fresh in self.make(move):
                 look(fresh)
         return cost
+
+    def _has_strip(self, pieces: Sequence[int]) -> bool:
+        """Tell whether one and the same cell lies all along one side of a line."""
+        cells = self.seams.cells
+        common = set(cells[pieces[0]])
+        for piece in pieces[1:]:
+            common &= set(cells[piece])
+        return bool(common)
 
     def find_parts(self, pieces: Iterable[int]) -> list[tuple[int, ...]]:
         """Return those of the pieces that are not opened, part by part."""

@@ -41,7 +41,9 @@ def fill_precuts(kinds: Sequence[Kind], width: int, height: int, effort: Effort 
     areas = [float(kind.area) for kind in kinds]
     best = _fill_all(kinds, width, height, areas)
     greedy = pack_greedily(kinds, width, limit=height)
-    if sum(n * times for pattern, times in greedy for n in pattern.uses().values()) == sum(kind.count for kind in kinds):
+    if sum(n * times for pattern, times in greedy for n in pattern.uses().values()) == sum(
+        kind.count for kind in kinds
+    ):
         best = min(best, greedy, key=count_bins)
     area = sum(kind.area * kind.count for kind in kinds)
     if effort == "quick":
@@ -50,7 +52,7 @@ def fill_precuts(kinds: Sequence[Kind], width: int, height: int, effort: Effort 
     if count_bins(best) > bound:
         best = min(best, _vary(kinds, width, height, bound), key=count_bins)
     if count_bins(best) > bound:
-        best = min(best, _generate(kinds, width, height, best), key=count_bins)
+        best = min(best, _generate(kinds, width, height, best, bound), key=count_bins)
     return best, bound
 
 
@@ -86,7 +88,7 @@ def _vary(kinds: Sequence[Kind], width: int, height: int, bound: int) -> Layout:
     return best
 
 
-def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout) -> Layout:
+def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout, bound: int) -> Layout:
     """Choose whole patterns by an integer programme over priced ones, and over all of them where they are few."""
     counts = [kind.count for kind in kinds]
     programme = ColumnProgramme([float(count) for count in counts])
@@ -107,7 +109,7 @@ def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout) -> 
         if not placed or sum(p.number * prices[p.kind] for p in placed) <= 1 + 1e-7:
             break
         add(Pattern(height, tuple(placed)))
-    amounts = programme.solve_whole(NODES)
+    amounts = programme.solve_whole(NODES, float(bound), float(count_bins(start)))
     return start if amounts is None else drop_surplus(columns, amounts.tolist(), counts)
 
 

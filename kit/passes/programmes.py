@@ -47,12 +47,25 @@ class ColumnProgramme:
         """Return how much of each column the last solution takes."""
         return np.array(self._solver.getSolution().col_value)
 
-    def solve_whole(self, nodes: int) -> NDArray[np.intp] | None:
-        """Return whole amounts of least cost, or the best that were found within a number of nodes."""
+    def solve_whole(self, nodes: int, target: float, known: float) -> NDArray[np.intp] | None:
+        """Return whole amounts of a cost below the known one, or None; the search ends at the target.
+
+        Parameters
+        ----------
+        nodes
+            How many branches are followed at most.
+        target
+            A cost that is good enough.
+        known
+            A cost that is already had.
+        """
         for column in range(self.columns):
             self._solver.changeColIntegrality(column, self._basic)
         self._solver.setOptionValue("mip_max_nodes", nodes)
         self._solver.setOptionValue("mip_rel_gap", 0.0)
+        self._solver.setOptionValue("mip_abs_gap", 0.999)
+        self._solver.setOptionValue("objective_target", target + 0.5)
+        self._solver.setOptionValue("objective_bound", known - 0.5)
         self._solver.run()
         amounts = np.array(self._solver.getSolution().col_value)
         if len(amounts) != self.columns or not np.isfinite(self._solver.getInfo().objective_function_value):
@@ -60,9 +73,7 @@ class ColumnProgramme:
         return np.rint(amounts).astype(np.intp)
 
 
-def fill_knapsack(
-    items: Sequence[tuple[int, float, int, tuple[int, ...]]], capacity: int
-) -> tuple[float, list[int]]:
+def fill_knapsack(items: Sequence[tuple[int, float, int, tuple[int, ...]]], capacity: int) -> tuple[float, list[int]]:
     """Return the greatest value that fits, and how many of each item it takes.
 
     Parameters

@@ -7,8 +7,20 @@ from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import CutList, Piece
 from kit.model.sewing import Rehearsal, SewingPlan, Step, Unit
 from kit.passes.appraisal import appraise
-from kit.passes.cloth import REACH, CannotSewError, Cloth, across, along, as_points, cut_cloth, move_in, trim_cloth
+from kit.passes.cloth import (
+    REACH,
+    CannotSewError,
+    Cloth,
+    across,
+    along,
+    as_points,
+    cut_cloth,
+    measure_inside,
+    move_in,
+    trim_cloth,
+)
 from kit.passes.joining import Run, Table, orient
+from kit.passes.reading import find_miscuts, find_misprints, find_unused
 
 
 def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
@@ -38,7 +50,7 @@ def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
     0.5 s for 3,000 patches.
     """
     sewing = _Sewing(cut_list, sewing_plan)
-    said = [*_check_cut_list(cut_list), *_check_names(cut_list, sewing_plan)]
+    said = [*find_miscuts(cut_list), *find_misprints(cut_list, sewing_plan)]
     if not said:
         try:
             sewing.cut()
@@ -48,55 +60,9 @@ def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
         except CannotSewError as error:
             said.append(str(error))
     if said:
-        unused = _find_unused(cut_list, sewing_plan)
+        unused = find_unused(cut_list, sewing_plan)
         return Rehearsal((0.0, 0.0), agrees=False, differences=tuple(said), left_over=unused)
     return appraise(cut_list, sewing_plan, sewing.table, sewing.placed_by, sewing.made_of)
-
-
-def _check_cut_list(cut_list: CutList) -> list[str]:
-    said = []
-    owner: dict[str, str] = {}
-    for piece in cut_list.pieces:
-        if piece.count != len(piece.patches):
-            said.append(f"Piece {piece.id} is cut {piece.count} times for {len(piece.patches)} patches")
-        for patch in piece.patches:
-            if patch in owner:
-                said.append(f"Patch `{patch}` is cut 2 times instead of once: as {owner[patch]} and as {piece.id}")
-            owner[patch] = piece.id
-    return said
-
-
-def _check_names(cut_list: CutList, plan: SewingPlan) -> list[str]:
-    """Refuse patches that were never cut, units that do not exist or use a patch twice, and steps out of order."""
-    said = []
-    cut = cut_list.piece_of
-    units = {unit.name: unit for unit in plan.units}
-    if len(units) != len(plan.units):
-        said.append(f"{len(plan.units)} units have {len(units)} names between them")
-    for unit in plan.units:
-        uses = Counter(patch for copy in unit.copies for patch in copy)
-        twice = [(patch, count) for patch, count in uses.items() if count > 1]
-        said += [f"Unit {unit.name} uses patch `{patch}` {count} times instead of once" for patch, count in twice]
-        said += [f"Unit {unit.name} uses patch `{patch}`, which is never cut" for patch in uses if patch not in cut]
-        if len({len(copy) for copy in unit.copies}) > 1:
-            said.append(f"The {unit.count} copies of unit {unit.name} have different numbers of patches")
-    for place, step in enumerate(plan.steps, start=1):
-        named = [*step.first, *step.second, *(edge.patch for edge in (*step.along_first, *step.along_second))]
-        missing = next((patch for patch in named if patch not in cut), None)
-        if missing is not None:
-            said.append(f"Step {step.number} uses patch `{missing}`, which is never cut")
-        if step.unit not in units:
-            said.append(f"Step {step.number} belongs to unit {step.unit}, which the plan does not have")
-        if step.number != place:
-            said.append(f"Step {step.number} stands in place {place}")
-    return said
-
-
-def _find_unused(cut_list: CutList, plan: SewingPlan) -> tuple[str, ...]:
-    """Return patches that are cut and that neither a unit nor a step names."""
-    used = {patch for unit in plan.units for copy in unit.copies for patch in copy}
-    used |= {patch for step in plan.steps for patch in (*step.first, *step.second)}
-    return tuple(patch for piece in cut_list.pieces for patch in piece.patches if patch not in used)
 
 
 class _Sewing:
@@ -146,6 +112,8 @@ class _Sewing:
 
     def _take(self, step: Step, patches: tuple[str, ...]) -> str:
         """Return the part that a step takes up, once it is shown to be what the step says."""
+        if not patches:
+            raise CannotSewError("it does not say which part it takes up")
         root = self.table.find(patches[0])[0]
         members = self.table.members(root)
         for patch in patches:
@@ -233,8 +201,8 @@ class _Sewing:
             if kept is None:
                 raise CannotSewError(f"the trim cuts off the whole of patch `{patch}`: 0 in of it are left")
             self.table.cloth[patch] = kept
-            left += _measure(kept.corners)
-        whole = _measure(seams)
+            left += measure_inside(kept.corners)
+        whole = measure_inside(seams)
         if whole - left > REACH * sum(abs(b - a) for a, b in zip(seams, seams[1:] + seams[:1], strict=True)):
             raise CannotSewError(
                 f"the trim leaves less than the allowance of {self.cut_list.allowance:g} in somewhere: the patches fill"
@@ -322,12 +290,12 @@ def _find_stretch(step: Step, first: float, second: float) -> tuple[float, float
             f"the runs of {first:.4f} in and {second:.4f} in meet over {high - low:.4f} in, of which the step sews"
             f" {end - begin:.4f} in"
         )
+    for place in step.stops:
+        if min(abs(place - begin), abs(place - end)) > room:
+            raise CannotSewError(
+                f"it stops {place:.4f} in along the seam, but the stitching goes from {begin:.4f} to {end:.4f} in"
+            )
     return max(begin, low), min(end, high)
-
-
-def _measure(corners: Sequence[complex]) -> float:
-    """Return the area inside corners, square inches."""
-    return sum((a.conjugate() * b).imag for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)) / 2
 
 
 def _is_convex(corners: Sequence[complex]) -> bool:

@@ -36,6 +36,10 @@ class Maker:
         Where it occurs: the enclosing part and the patches there, in corresponding order.
     copies
         The patches of every copy.
+    name
+        The unit's name, with a number or letter where the word is not unique.
+    home
+        The trimmed cell that it lies in, or -1.
     """
 
     part: Part
@@ -45,6 +49,7 @@ class Maker:
     places: "list[tuple[Maker, tuple[int, ...]]]" = field(default_factory=list)
     copies: list[tuple[int, ...]] = field(default_factory=list)
     name: str = ""
+    home: int = -1
 
     @property
     def real(self) -> bool:
@@ -117,25 +122,23 @@ class Workshop:
         stack = [(root, root.size)]
         while stack:
             part, stage = stack.pop()
-            siblings = 0
             for half in part.halves or ():
                 trimmed = half.cell >= 0 and len(self._leaves(half.cell)) > 1
                 if half.cell >= 0 and not trimmed:
                     continue
-                group = self._name_group(half) if half.size <= stage else ""
+                group = self._name_group(half)
                 if not group and half.slope == part.slope and not half.closings:
                     stack.append((half, stage))
                     continue
                 if not (trimmed or group) and half.size > SMALL and 2 * half.size > stage:
                     stack.append((half, half.size))
                     continue
-                siblings += 1
-                known = self._register(maker, half, group, 2 * half.size <= stage)
+                known = self._register(maker, half, group, 2 * half.size <= stage, trimmed)
                 if known is not None:
                     fresh.append(known)
         return fresh
 
-    def _register(self, within: Maker, part: Part, group: str, beside: bool) -> Maker | None:
+    def _register(self, within: Maker, part: Part, group: str, beside: bool, trimmed: bool) -> Maker | None:
         """Note that a part occurs; return it if it is the first of its kind."""
         found = self.list_patches(part)
         pose = read_pose(self.items, found)
@@ -144,7 +147,8 @@ class Workshop:
         new = maker is None
         if maker is None:
             row = "" if group or not beside else self._name_row(part, found)
-            maker = Maker(part, pose.order, group or row or self._name_part(found), bool(group or row))
+            maker = Maker(part, pose.order, group or row or self._name_part(found), trimmed or bool(group or row))
+            maker.home = within.part.cell if within.part.cell >= 0 else within.home
             self._known[key] = maker
             self.makers.append(maker)
         maker.places.append((within, pose.order))
@@ -153,21 +157,13 @@ class Workshop:
 
     def _name_group(self, part: Part) -> str:
         """Return the name of the group that a part is exactly, without its number, or nothing."""
-        a = self.patches[self._leaves(part.first)[0]].group
-        if not a or self._sizes[a[:1]] > len(self.patches):
-            return ""
-        lengths = [n for n in range(1, len(a) + 1) if self._sizes[a[:n]] >= part.size]
-        if not lengths:
-            return ""
-        found = self.list_patches(part) if any(self._may_be(part, a[:n]) for n in lengths) else ()
-        for n in lengths:
-            if len(found) == self._sizes[a[:n]] and all(self.patches[i].group[:n] == a[:n] for i in found):
-                return re.sub(r"[\s\d-]+$", "", a[n - 1]) or a[n - 1]
+        group = self.patches[part.first].group
+        for n in range(1, len(group) + 1):
+            if self._sizes[group[:n]] == part.size and all(
+                self.patches[i].group[:n] == group[:n] for i in self.list_patches(part)
+            ):
+                return re.sub(r"[\s\d-]+$", "", group[n - 1]) or group[n - 1]
         return ""
-
-    def _may_be(self, part: Part, group: tuple[str, ...]) -> bool:
-        """Tell cheaply whether a part may be a whole group: it has as many patches, or trimmed cells."""
-        return part.cell >= 0 or part.size == self._sizes[group] or part.size < self._sizes[group] <= SMALL * part.size
 
     def _name_row(self, part: Part, found: Sequence[int]) -> str:
         """Return "row" or "column" for a part that is a line of two groups or more, or of three patches or more."""

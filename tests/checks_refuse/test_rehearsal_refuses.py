@@ -1,9 +1,10 @@
 """The rehearsal refuses each kind of damage, and names the step or the piece."""
 
 from dataclasses import replace
+from random import Random
 
 import pytest
-from hand_plans import NAMES, chain, make_cubes, make_subdivision, make_whirl, plan_of_tree, plan_of_units
+from hand_plans import NAMES, chain, make_cubes, make_subdivision, make_trimmed, make_whirl, plan_of_tree, plan_of_units
 
 from kit.geometry.outlines import make_rectangle, mirror_outline, move_outline, offset_outline
 from kit.model.patchwork import patchwork_from_outlines
@@ -236,8 +237,6 @@ def test_printed_parts_and_sizes_of_units_are_proved_too():
 
 
 def test_a_trim_of_the_wrong_size_is_refused():
-    from test_rehearsal import make_trimmed  # noqa: PLC0415
-
     _, cuts, plan = make_trimmed()
     for grow, word in ((0.125, "Step"), (-0.125, "Step"), (3.0, "less than the allowance")):
         trim = offset_outline(plan.steps[1].trim, grow)
@@ -252,3 +251,75 @@ def test_chains_in_another_order_still_agree():
     cuts = cut_list(patchwork)
     for tree in (chain(NAMES[:4]), ((NAMES[0], NAMES[1]), (NAMES[2], NAMES[3])), (NAMES[0], chain(NAMES[1:4]))):
         assert rehearse(cuts, plan_of_tree(patchwork, cuts, tree)).agrees
+
+
+def _scramble(plan, chance):
+    """Return the plan with one field of one step or unit changed to something that does not belong there."""
+    names = [name for name, _ in plan.target]
+    n = chance.randrange(len(plan.steps))
+    step = plan.steps[n]
+    edge = Edge(chance.choice([*names, "nobody", ""]), chance.choice([-1, 0, 1, 2, 3, 7, 10**9]))
+    number = chance.choice([0.0, -1.0, 1e-7, 3.0, 1e9, float("nan"), float("inf")])
+    triangle = ((0.0, 0.0), (9.0, 0.0), (0.0, 9.0))
+    changes = [
+        {"first": ()},
+        {"second": ()},
+        {"first": step.second or step.first[:1]},
+        {"second": step.first},
+        {"first": (*step.first, chance.choice(names))},
+        {"along_first": ()},
+        {"along_second": (edge,)},
+        {"along_first": (*step.along_first, edge)},
+        {"along_first": step.along_second},
+        {"offset": number},
+        {"sewn": (number, chance.choice([0.0, 1.0, number]))},
+        {"kind": chance.choice(["join", "partial", "close", "set in", "trim"])},
+        {"kind": "trim", "trim": chance.choice([None, (), triangle, triangle[::-1], ((0.0, 0.0),) * 4])},
+        {"unit": "nothing"},
+        {"ragged": True},
+        {"number": 99},
+    ]
+    if chance.random() < 0.8:
+        return put_step(plan, n, **chance.choice(changes))
+    unit = chance.randrange(len(plan.units))
+    made = plan.units[unit]
+    worse = chance.choice(
+        [
+            {"copies": ()},
+            {"copies": ((),)},
+            {"copies": (*made.copies, ("nobody",))},
+            {"copies": (made.copies[0][::-1], *made.copies[1:])},
+            {"copies": (made.copies[0][1:],)},
+            {"unfinished": (number, number)},
+            {"parts": ()},
+            {"name": "nothing"},
+        ]
+    )
+    return replace(plan, units=(*plan.units[:unit], replace(made, **worse), *plan.units[unit + 1 :]))
+
+
+@pytest.mark.parametrize("part", range(8))
+def test_no_damage_ever_raises_and_no_damage_that_agrees_moves_a_patch(part):
+    sound = [(cuts, plan) for _, cuts, plan in CASES] + [make_rows(), make_trimmed()[1:]]
+    for seed in range(100 * part, 100 * part + 100):
+        chance = Random(seed)  # noqa: S311  a test wants the same damage each time
+        cuts, plan = sound[seed % len(sound)]
+        damaged = _scramble(plan, chance)
+        found = rehearse(cuts, damaged)
+        assert found.agrees == (not found.differences), seed
+        if found.agrees:
+            assert found.finished == pytest.approx(rehearse(cuts, plan).finished, abs=1e-6), seed
+
+
+def test_an_outline_of_no_use_is_refused_in_a_sentence():
+    _, cuts, plan = make_whirl()
+    for outline in (
+        (),
+        ((0, 0), (1, 0)),
+        ((0, 0),) * 4,
+        ((0, 0), (1, 0), (2, 0), (1, 1)),
+        ((0, 0), (0, 9), (9, 9), (9, 0)),
+    ):
+        refuse(change_piece(cuts, 0, outline=outline), plan, "A1")
+    nowhere = float("nan")
+    refuse(change_piece(cuts, 0, outline=((0, 0), (nowhere, 0), (1, 1), (0, 1))), plan, "A1")

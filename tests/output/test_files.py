@@ -7,7 +7,8 @@ from html.parser import HTMLParser
 import pytest
 
 import kit
-from kit.output.drawing import VIEWS, draw_top, find_grey, find_lightness
+from kit.model.colour import find_grey, find_lightness
+from kit.output.drawing import VIEWS, draw_top
 from kit.output.files import list_files, make_stem, write_files
 from kit.output.preview import list_columns, preview, write_page
 from kit.output.svg import write_image, write_svg

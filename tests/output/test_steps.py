@@ -11,11 +11,12 @@ from hand_plans import NAMES, chain, make_whirl, plan_of_units
 import kit
 from kit.errors import KitError
 from kit.explore.walkthrough import Walkthrough, show_step, walk_through
-from kit.geometry.outlines import make_rectangle
+from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.pattern import Measures
-from kit.output.steps import describe_step, draw_step, list_steps
+from kit.output.instructions import StepWriter, describe_step
+from kit.output.steps import draw_step
 from kit.output.svg import write_svg
 from kit.passes.cut_list import cut_list
 from kit.passes.rehearsal import rehearse
@@ -127,6 +128,16 @@ def test_a_step_says_its_pieces_with_cut_sizes_and_its_result(blocks):
     assert say(blocks, 3) == "Sew (1) block to (1) part of step 2: the top, 18½ in × 4½ in unfinished."
 
 
+def test_a_unit_that_lies_aslant_is_measured_along_its_own_sides():
+    """Two 2 x 6 in strips sewn side by side and turned by 45 degrees: a ruler shows 4 1/2 by 6 1/2 in."""
+    strips = [make_rectangle(0, 0, 6, 2), make_rectangle(0, 2, 6, 2)]
+    patchwork = patchwork_from_outlines([turn_outline(strip, 45) for strip in strips])
+    cuts = cut_list(patchwork)
+    plan = plan_of_units(patchwork, cuts, [("top", [NAMES[:2]])])
+    said = say(make_pattern(patchwork, cuts, plan), 1)
+    assert said.endswith("4½ in × 6½ in unfinished.")
+
+
 def test_a_metric_study_is_told_in_centimetres():
     pattern = make_pattern(*make_whirl(), system="metric")
     assert "26.67 cm" in say(pattern, 5) or "26.7 cm" in say(pattern, 5)
@@ -139,7 +150,7 @@ def test_partial_seams_say_how_far_and_what_waits(whirl):
 
 
 def test_every_step_has_one_row_and_only_finished_units_a_size(blocks):
-    rows = list_steps(blocks, blocks.sewing)
+    rows = StepWriter(blocks, blocks.sewing).list_rows()
     assert [row["Step"] for row in rows] == [1, 2, 3]
     assert [row["Make"] for row in rows] == [3, 1, 1]
     assert rows[1]["Unfinished"] == "–"
@@ -150,7 +161,7 @@ def test_pictures_carry_their_sentence_as_alternative_text_and_their_count_in_wo
     tree = ET.fromstring(write_svg(draw(blocks, 1)))  # noqa: S314  our own text
     space = "{http://www.w3.org/2000/svg}"
     assert tree.find(f"{space}title").text.startswith("Step 1. Sew (3)")
-    assert tree.find(f"{space}text").text == "step 1: make 3"
+    assert tree.find(f"{space}text").text.startswith("step 1: make 3, 6½")
 
 
 def test_names_from_a_study_stay_text():
@@ -192,6 +203,7 @@ def test_a_disagreeing_rehearsal_is_said_below_the_picture(whirl):
 
 
 def test_a_still_picture_of_a_step_that_is_not_there_is_refused(whirl):
-    assert "<img" in show_step(whirl, 5).data
+    assert "<b>5.</b>" in show_step(whirl, 5).data
+    assert "<b>1.</b>" in show_step(whirl, "partial").data
     with pytest.raises(KitError, match="1 to 5"):
         show_step(whirl, 6)

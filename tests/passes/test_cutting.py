@@ -1,4 +1,4 @@
-"""Cutting plan: it can be cut, it gives every piece, it is never below its bound, and short cloth is said to be short."""
+"""Cutting plan: it can be cut, gives every piece, is never below its bound, and says where cloth is short."""
 
 from collections import Counter
 from math import ceil
@@ -22,7 +22,8 @@ SLACK = 1e-4
 def squares(count, side):
     """Return the cut list of a row of squares of a cut size, with quarter-inch allowances."""
     finished = side - 0.5
-    return cut_list(patchwork_from_outlines([make_rectangle(i * finished, 0, finished, finished) for i in range(count)]))
+    row = [make_rectangle(i * finished, 0, finished, finished) for i in range(count)]
+    return cut_list(patchwork_from_outlines(row))
 
 
 def half_squares(count, finished):
@@ -76,7 +77,7 @@ def inspect(cuts, plan):
                     assert {pieces[mate.piece].hand, pieces[cut.piece].hand} == {"left", "right"}
                 assert len(mates) <= 1
                 area += measure_area(pieces[cut.piece].outline) * cut.count
-        assert cloth.used >= cloth.bound - SLACK
+        assert cloth.used >= cloth.bound - SLACK or cloth.short
         if cloth.supply.form == "yardage":
             assert cloth.used == pytest.approx(sum(strip.height for strip in cloth.strips))
             assert cloth.used * cloth.supply.width >= area - SLACK or cloth.short
@@ -178,7 +179,7 @@ def test_a_border_that_fits_a_strip_is_not_joined():
 
 def test_blades_of_both_hands_are_cut_in_pairs_through_folded_strips():
     cuts = cut_list(Case({"family": "braid", "columns": 2, "pairs": 12}, "1/4 in").build())
-    plan = cutting_plan(cuts, [Supply(slot, "strips", 2.5, 40) if slot == "blade" else Supply(slot) for slot in cuts.slots])
+    plan = cutting_plan(cuts, [Supply("blade", "strips", 2.5, 40), Supply("start")])
     inspect(cuts, plan)
     hands = Counter()
     for cloth in plan.cloths:

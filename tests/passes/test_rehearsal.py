@@ -7,20 +7,18 @@ import pytest
 from hand_plans import (
     NAMES,
     chain,
-    find_edge,
     find_runs,
-    finish_plan,
     make_cubes,
     make_subdivision,
-    make_top,
+    make_trimmed,
     make_whirl,
     plan_of_tree,
     plan_of_units,
 )
 
 from kit.geometry.outlines import make_rectangle, measure_box, turn_outline
-from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
-from kit.model.sewing import SewingPlan, Step
+from kit.model.patchwork import patchwork_from_outlines
+from kit.model.sewing import SewingPlan
 from kit.passes.cut_list import cut_list
 from kit.passes.rehearsal import rehearse
 
@@ -106,28 +104,6 @@ def test_rows_of_blocks_are_sewn_once_and_copied():
     found = rehearse(cuts, plan)
     assert found.agrees, found.differences
     assert len(found.placed) == 36
-
-
-def make_trimmed():
-    """Two strips that are sewn larger, cut straight together, and then joined to a third as they are."""
-    sewn = [make_rectangle(-1, 0, 8, 2), make_rectangle(-0.5, 2, 8, 2)]
-    patches = [
-        Patch("low", make_rectangle(0, 0, 6, 2), "a", sewn=sewn[0], group=("pair",)),
-        Patch("high", make_rectangle(0, 2, 6, 2), "b", sewn=sewn[1], group=("pair",)),
-        Patch("side", make_rectangle(6, 0, 2, 4), "c"),
-    ]
-    patchwork = Patchwork(tuple(patches))
-    cuts = cut_list(patchwork)
-    place = cuts.piece_of["low"].outline
-    trim = make_rectangle(place[0][0] + 1, place[0][1], 6.5, 4.5)
-    low, high, side = (lambda e, p=p: find_edge(cuts, p, e) for p in ("low", "high", "side"))
-    pair = ("low", "high")
-    steps = [
-        Step(1, "top", "join", ("low",), ("high",), (low(2),), (high(0),), -0.5, (0.0, 8.0), ragged=True),
-        Step(2, "top", "trim", pair, trim=trim),
-        Step(3, "top", "join", pair, ("side",), (low(1), high(1)), (side(3),), 0.0, (0.0, 4.0)),
-    ]
-    return patchwork, cuts, finish_plan(patchwork, steps, [make_top(patchwork, cuts)])
 
 
 def test_ragged_strips_are_trimmed_and_sewn_on():

@@ -1,7 +1,7 @@
 """What the planner writes is sewn as written: every study, random designs of every family, random subdivisions."""
 
 from dataclasses import replace
-from math import hypot
+from math import copysign, cos, hypot, radians, sin, sqrt
 from pathlib import Path
 from random import Random
 
@@ -62,6 +62,53 @@ def assert_gives_design_back(patchwork):
 @pytest.mark.parametrize("path", STUDIES, ids=lambda path: path.stem)
 def test_every_study_comes_out_of_its_own_steps(path):
     assert_gives_design_back(kit.open_study(path).make_patchwork())
+
+
+def turn(radius, *degrees):
+    """Return points round the origin."""
+    return [(radius * cos(radians(d)), radius * sin(radians(d))) for d in degrees]
+
+
+def add(*points):
+    return sum(x for x, _ in points), sum(y for _, y in points)
+
+
+def make_star():
+    """Eight diamonds of 45 degrees round a point, with corner squares and side triangles."""
+    spokes = turn(4, *range(0, 360, 45))
+    tips = [add(spokes[k], spokes[(k + 1) % 8]) for k in range(8)]
+    far = tips[0][0]
+    shapes = [[(0, 0), spokes[k], tips[k], spokes[(k + 1) % 8]] for k in range(8)]
+    for k, (x, y) in enumerate(spokes):
+        corner = [(copysign(far, x), copysign(far, y))] if k % 2 else []
+        shapes.append([(x, y), tips[k - 1], *corner, tips[k]])
+    return patchwork_from_outlines(shapes, ["star"] * 8 + ["side", "corner"] * 4)
+
+
+def make_flower():
+    """A hexagon with six round it."""
+    middles = [(0, 0), *turn(3 * sqrt(3), *range(30, 390, 60))]
+    return patchwork_from_outlines([[add(m, p) for p in turn(3, *range(0, 360, 60))] for m in middles])
+
+
+def make_blocks():
+    """Tumbling blocks: three diamonds of 60 degrees to each of nine."""
+    spokes = turn(3, 90, 210, 330)
+    shapes = []
+    for row in range(3):
+        for column in range(3):
+            middle = (3 * sqrt(3) * (column + row % 2 / 2), 4.5 * row)
+            for k in range(3):
+                p, q = spokes[k], spokes[k - 2]
+                shapes.append([middle, add(middle, p), add(middle, p, q), add(middle, q)])
+    return patchwork_from_outlines(shapes, ["light", "middle", "dark"] * 9)
+
+
+@pytest.mark.parametrize(("make", "set_in"), [(make_star, 8), (make_flower, 6), (make_blocks, 13)])
+def test_designs_with_set_in_seams_come_out_of_their_own_steps(make, set_in):
+    patchwork = make()
+    assert sewing_plan(patchwork).set_in_seams <= set_in
+    assert_gives_design_back(patchwork)
 
 
 @given(cases())

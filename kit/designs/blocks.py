@@ -1,0 +1,154 @@
+"""Blocks: what a family makes, in a place of their own, before a setting puts them side by side."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline, turn_outline
+from kit.model.patchwork import Patch, Trim
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A patch of a block, in the block's own place: lower left corner at (0, 0).
+
+    Attributes
+    ----------
+    key
+        Its id within the block.
+    outline, slot, name, grain, sewn
+        As of the patch that it becomes.
+    group
+        The parts of the block that hold it, from the outermost in.
+    """
+
+    key: str
+    outline: Outline
+    slot: str
+    name: str
+    grain: float = 0.0
+    sewn: Outline | None = None
+    group: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Shapes that tile a rectangle.
+
+    Attributes
+    ----------
+    width, height
+        Finished inches.
+    shapes
+        In the order of their keys.
+    trimmed
+        Whether it is sewn larger and then cut straight.
+    trims
+        The parts of it that are trimmed, their groups as the shapes have them.
+    """
+
+    width: float
+    height: float
+    shapes: tuple[Shape, ...]
+    trimmed: bool = False
+    trims: tuple[Trim, ...] = ()
+
+    def turn(self, degrees: float) -> "Block":
+        """Return the block turned counter-clockwise about its middle; its place stays where it was."""
+        if not degrees:
+            return self
+        about = self.width / 2, self.height / 2
+        shapes = tuple(
+            replace(
+                shape,
+                outline=turn_outline(shape.outline, degrees, about=about),
+                sewn=turn_outline(shape.sewn, degrees, about=about) if shape.sewn else None,
+                grain=(shape.grain + degrees) % 360,
+            )
+            for shape in self.shapes
+        )
+        trims = tuple(Trim(t.group, turn_outline(t.outline, degrees, about=about)) for t in self.trims)
+        return replace(self, shapes=shapes, trims=trims)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a block goes.
+
+    Attributes
+    ----------
+    row, column
+        From 1, the top row first.
+    x, y
+        Lower left corner of the block before it is turned, inches.
+    angle
+        Degrees that the setting turns it about its middle.
+    group
+        The parts of the top that hold it.
+    plain
+        Whether a plain patch lies here instead of a block.
+    """
+
+    row: int
+    column: int
+    x: float
+    y: float
+    angle: float = 0.0
+    group: tuple[str, ...] = ()
+    plain: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How a setting lays blocks out: the width and height that it fills from (0, 0), the places, what lies between."""
+
+    width: float
+    height: float
+    places: tuple[Place, ...]
+    fillers: tuple[Patch, ...] = ()
+    trims: tuple[Trim, ...] = ()
+
+
+def place_block(block: Block, place: Place, short: str, name: str, frame: Outline) -> tuple[list[Patch], list[Trim]]:
+    """Return the patches and trims of a block that is turned already; `frame` is its edge."""
+    group = (*place.group, name)
+    patches = [
+        Patch(
+            f"{short}-{shape.key}",
+            move_outline(shape.outline, place.x, place.y),
+            shape.slot,
+            shape.name,
+            group + shape.group,
+            shape.grain,
+            move_outline(shape.sewn, place.x, place.y) if shape.sewn else None,
+        )
+        for shape in block.shapes
+    ]
+    trims = [Trim(group + trim.group, move_outline(trim.outline, place.x, place.y)) for trim in block.trims]
+    if block.trimmed:
+        trims.append(Trim(group, move_outline(frame, place.x, place.y)))
+    return patches, trims
+
+
+def frame_block(block: Block, degrees: float) -> Outline:
+    """Return the edge of a block, turned about its middle."""
+    return turn_outline(
+        make_rectangle(0, 0, block.width, block.height), degrees, about=(block.width / 2, block.height / 2)
+    )
+
+
+def mirror_shapes(shapes: Iterable[Shape], axis: float) -> list[Shape]:
+    """Return the shapes mirrored in the upright line x = axis, grain included."""
+    return [
+        replace(
+            shape,
+            outline=mirror_outline(shape.outline, axis=axis),
+            sewn=mirror_outline(shape.sewn, axis=axis) if shape.sewn else None,
+            grain=-shape.grain % 360,
+        )
+        for shape in shapes
+    ]
+
+
+def rename_shapes(shapes: Iterable[Shape], prefix: str) -> list[Shape]:
+    """Return the shapes with a prefix before their keys."""
+    return [replace(shape, key=prefix + shape.key) for shape in shapes]

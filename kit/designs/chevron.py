@@ -1,0 +1,77 @@
+"""Chevrons: columns of 45° parallelograms, every other column the mirror image of the last.
+
+In a column whose strips rise to the right the strip n lies between y = x + n·r and y = x + (n + 1)·r, its rise r being
+√2 times the finished strip. A triangle below the first strip and one above the last make the ends straight; their legs
+are as long as the column is wide.
+"""
+
+from math import sqrt
+from typing import Literal
+
+from pydantic import Field
+
+from kit.designs.blocks import Block, Shape, mirror_shapes, rename_shapes
+from kit.designs.family import Family
+from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.geometry.outlines import move_outline
+from kit.lengths import write_length
+from kit.model.patchwork import check_count
+
+ROOT2 = sqrt(2.0)
+
+
+class Chevron(Family):
+    """Pairs of columns whose strips meet at an angle, pointing up or down."""
+
+    family: Literal["chevron"]
+    columns: int = Field(default=3, ge=1, le=20_000, description="Pairs of columns across")
+    rows: int = Field(default=1, ge=1, le=20_000, description="Pairs of columns down")
+    strips: int = Field(default=12, ge=1, le=5_000, description="Strips in a column")
+    strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
+    column_finished: Length = Field(default=5.0, description="Finished width of a column")
+    points: Literal["up", "down"] = Field(default="up", description="Where the middle of a pair points")
+    strip_slots: tuple[Slot, ...] = Field(
+        default=("dark", "medium", "light"), min_length=1, description="Slots of the strips from the bottom, repeated"
+    )
+    mirror_slots: tuple[Slot, ...] = Field(
+        default=(), description="Slots of the strips in the right column of a pair; left out, those of the left"
+    )
+    end_slot: Slot = Field(default="ground", description="Slot of the triangles at the ends of the columns")
+
+    def make_block(self, allowance: float) -> Block:
+        """Return a pair of columns, the right one the mirror image of the left one."""
+        check_count(2 * self.strips + 4)
+        strip = self.strip_cut - 2 * allowance
+        if strip < 2 * allowance - 1e-9:
+            raise refuse(
+                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between its seams",
+                f"a strip cut at least {write_length(4 * allowance)} wide",
+                "widen the strips or narrow the allowance",
+            )
+        check_sewable(allowance, column_finished=self.column_finished)
+        w, rise = self.column_finished, strip * ROOT2
+        left = self._lay_column(rise, self.strip_slots)
+        right = mirror_shapes(self._lay_column(rise, self.mirror_slots or self.strip_slots), w)
+        if self.points == "down":
+            left, right = mirror_shapes(left, w / 2), mirror_shapes(right, 1.5 * w)
+        shapes = [*rename_shapes(_group(left, 1), "L"), *rename_shapes(_group(right, 2), "R")]
+        return Block(2 * w, self.strips * rise + w, tuple(shapes))
+
+    def _lay_column(self, rise: float, slots: tuple[str, ...]) -> list[Shape]:
+        """Return a column whose strips rise to the right, its lower left corner at (0, 0)."""
+        w, high = self.column_finished, self.strips * rise
+        shapes = [Shape("000", ((0.0, 0.0), (w, 0.0), (w, w)), self.end_slot, "end triangle")]
+        for n in range(self.strips):
+            outline = move_outline(((0.0, 0.0), (w, w), (w, w + rise), (0.0, rise)), 0.0, n * rise)
+            shapes.append(Shape(f"{n + 1:03d}", outline, slots[n % len(slots)], "strip", 45.0))
+        top = ((0.0, high), (w, high + w), (0.0, high + w))
+        shapes.append(Shape(f"{self.strips + 1:03d}", top, self.end_slot, "end triangle"))
+        return shapes
+
+    def name_block(self, row: int, column: int) -> tuple[str, str]:
+        """Return the short id and the name of a pair of columns."""
+        return f"r{row:02d}c{column:02d}", f"pair {row}-{column}"
+
+
+def _group(shapes: list[Shape], column: int) -> list[Shape]:
+    return [Shape(s.key, s.outline, s.slot, s.name, s.grain, s.sewn, (f"column {column}",)) for s in shapes]

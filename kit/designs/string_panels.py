@@ -1,0 +1,95 @@
+"""String panels: strips sewn side by side along a diagonal, then trimmed to a square.
+
+The strips lie along the diagonal that rises to the right, the first over it, the others on both sides alike, in the
+order of the list. Where one strip more would show by less than a sliver in its corner, the strip before it is cut wide
+enough to reach the corner instead.
+"""
+
+from collections.abc import Iterator
+from math import sqrt
+from typing import Literal
+
+from pydantic import Field
+
+from kit.designs.blocks import Block, Shape
+from kit.designs.family import Family
+from kit.designs.keys import Length, Slot, Turns, check_sewable
+from kit.geometry.outlines import Outline, clip_outline, make_rectangle
+from kit.model.patchwork import check_count
+
+ROOT2 = sqrt(2.0)
+LEAST_SEEN = 0.25
+"""Inches: the corner strip shows by at least this much, measured from the corner across it."""
+
+
+class StringPanels(Family):
+    """Squares of diagonal strips; turned by quarters they make diamonds."""
+
+    family: Literal["string panels"]
+    columns: int = Field(default=6, ge=1, le=20_000, description="Panels across")
+    rows: int = Field(default=6, ge=1, le=20_000, description="Panels down")
+    turns: Turns = Field(default=("0 90", "90 0"), description="Quarter turns of the panels, repeated")
+    panel_finished: Length = Field(default=8.0, description="Finished width of a panel")
+    strips_cut: tuple[Length, ...] = Field(
+        default=(2.0, 1.5, 2.5), min_length=1, max_length=500, description="Cut widths from the middle out, repeated"
+    )
+    strip_slots: tuple[Slot, ...] = Field(
+        default=("middle", "string"),
+        min_length=1,
+        max_length=500,
+        description="Slots from the middle out; the last one goes on to the corners",
+    )
+
+    def make_block(self, allowance: float) -> Block:
+        """Return one panel, each strip as it is sewn and what of it is left in the square."""
+        check_sewable(allowance, panel_finished=self.panel_finished)
+        check_sewable(
+            allowance, **{"strips_cut` less two allowances, a strip of `design": min(self.strips_cut) - 2 * allowance}
+        )
+        shapes = []
+        for n, (low, high) in enumerate(self._find_edges(allowance)):
+            slot = self.strip_slots[min(n, len(self.strip_slots) - 1)]
+            sides = (("m", low, high),) if n == 0 else (("a", low, high), ("b", -high, -low))
+            for key, start, end in sides:
+                sewn = self._lay_strip(start, end, allowance)
+                seen = self._trim(sewn)
+                shapes.append(Shape(f"{key}{n:02d}", seen, slot, "string", 45.0, sewn))
+        return Block(self.panel_finished, self.panel_finished, tuple(shapes), trimmed=True)
+
+    def _find_edges(self, allowance: float) -> Iterator[tuple[float, float]]:
+        """Yield from where to where each strip reaches, measured from the diagonal to the upper left.
+
+        A corner lies at B / √2; the cloth must reach a·√2 further, its own allowance included.
+        """
+        corner = self.panel_finished / ROOT2
+        reach = corner + allowance * (ROOT2 - 1)
+        widths = [cut - 2 * allowance for cut in self.strips_cut]
+        check_count(2 * reach / min(widths))
+        low, high, n = -widths[0] / 2, widths[0] / 2, 0
+        while high < reach:
+            if high > corner - LEAST_SEEN:
+                high = reach
+                low = -reach if n == 0 else low
+                break
+            yield low, high
+            n += 1
+            low, high = high, high + widths[n % len(widths)]
+        yield low, high
+
+    def _lay_strip(self, start: float, end: float, allowance: float) -> Outline:
+        """Return a strip as it is sewn: long enough to cover the square with its allowance."""
+        nearest = 0.0 if start < 0 < end else min(abs(start), abs(end))
+        length = (self.panel_finished / 2 + allowance) * ROOT2 - nearest
+        middle = self.panel_finished / 2
+        corners = make_rectangle(-length, start, 2 * length, end - start)
+        return tuple((middle + (u - v) / ROOT2, middle + (u + v) / ROOT2) for u, v in corners)
+
+    def _trim(self, outline: Outline) -> Outline:
+        b = self.panel_finished
+        for bound in ((1.0, 0.0, b), (-1.0, 0.0, 0.0), (0.0, 1.0, b), (0.0, -1.0, 0.0)):
+            outline = clip_outline(outline, *bound)
+        return outline
+
+    def name_block(self, row: int, column: int) -> tuple[str, str]:
+        """Return the short id and the name of a panel."""
+        return f"r{row:02d}c{column:02d}", f"panel {row}-{column}"

@@ -1,0 +1,312 @@
+"""The finishing of a quilt: what she wishes, what is known of the top, and the plan. Lengths in inches."""
+
+from dataclasses import dataclass, field, fields
+from typing import Literal, TypeAlias
+
+from kit.errors import KitError
+from kit.lengths import System, write_length
+from kit.model.fabrics import USABLE_WIDTH
+from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
+from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
+
+Joint: TypeAlias = Literal["straight", "diagonal"]
+
+PACKAGES = (
+    ("craft", 34.0, 45.0), ("crib", 45.0, 60.0), ("twin", 72.0, 90.0), ("full", 81.0, 96.0),
+    ("queen", 90.0, 108.0), ("king", 120.0, 120.0),
+)  # fmt: skip
+"""Name, width and length of batting packages (data/published/bed_batting_sizes.csv)."""
+
+
+@dataclass(frozen=True)
+class FinishingWishes:
+    """What she decides about the finishing; the keys of the [finishing] table.
+
+    Defaults are common practice, no source, where nothing else is said.
+
+    Attributes
+    ----------
+    overhang_sides, overhang_ends
+        Backing and batting beyond the top, at each side and at each end.
+    border_join, border_corner, border_cloth, mitre_extra, ease_limit
+        How border strips are joined; their corners; which way they are cut; what a mitred strip gets on top of side
+        and two borders; the part of an edge that may be eased in.
+    measured_widths, measured_heights
+        What her top measures, raw edges included, inside its last border; empty: as designed.
+    backing, backing_width, backing_allowance, backing_one_way, wide_width, on_hand
+        Which way; usable width of the cloth (None: that of the study) and of wide cloth (None: there is none);
+        allowance of its seams; a print that has a top; (width, length) of pieces that may be sewn together.
+    batting, batting_packages, batting_rolls, batting_limit
+        "fewest joins", "package" or "roll"; packages and widths of rolls; the widest gap without quilting that its
+        maker allows.
+    binding_finished, binding_cut, binding_fold, binding_grain, binding_join, binding_width, binding_loft,
+    binding_extra, join_clear, left_over_first
+        Width that shows; cut width of strips that are there already (None: as it comes); usable width of its cloth;
+        what one layer takes to go round the edge; length for corners and closing; how far joins stay from corners;
+        whether cloth left over from the top is used first.
+    sleeve, sleeve_short, sleeve_height
+        Whether there is one; how much shorter than the quilt; its finished height.
+    date
+        For the label; empty leaves a line to fill in.
+    thread, stitches_per_inch, layers_thickness, thread_ratio, thread_test, thread_waste, bobbin_yards, spool_yards
+        "formula", "ratio" or "test"; both measures of the formula; thread for one of seam in all; her own test piece
+        as (seam, needle thread, bobbin thread); part added; yards on a full bobbin and on a spool.
+    quilting_spacing
+        Distance between lines, for the estimate while no stitched path is known.
+    cut_seconds, seam_seconds, quilting_speed, binding_speed, hand_speed, basting_minutes
+        Her own speeds: for a cut and a seam; inches a minute quilting, sewing binding on and closing it by hand (16 in
+        in ten minutes in one log); minutes of basting for a square yard.
+    draw_in, wash_width, wash_height, prewash, squaring_up
+        Parts that quilting and the first wash take of the quilt; part that cloth loses when it is washed before
+        cutting; inches that squaring up one length takes.
+    fibre, bleeding
+        Of the materials; fabrics that bled in her test.
+    backing_price, wide_price, binding_price, batting_price, batting_roll_price, spool_price
+        For a yard or metre, a package, a spool; None when not known.
+    hour_rate, quilting_rate, quilting_minimum, binding_rate, margin, deposit
+        Money for an hour, a square inch of quilting, the least for quilting, an inch of binding; parts.
+    for_sale
+        Whether it is made for sale.
+    """
+
+    overhang_sides: float = 4.0
+    overhang_ends: float = 4.0
+    border_join: Joint = "straight"
+    border_corner: Literal["butted", "mitred", "cornerstones"] = "butted"
+    border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
+    mitre_extra: float = 3.0
+    ease_limit: float = 0.01
+    measured_widths: tuple[float, ...] = ()
+    measured_heights: tuple[float, ...] = ()
+    backing: Literal["least cloth", "lengthwise", "crosswise", "diagonal", "wide", "on hand"] = "least cloth"
+    backing_width: float | None = None
+    backing_allowance: float = 0.5
+    backing_one_way: bool = False
+    wide_width: float | None = 106.0
+    on_hand: tuple[tuple[float, float], ...] = ()
+    batting: Literal["fewest joins", "package", "roll"] = "fewest joins"
+    batting_packages: tuple[tuple[str, float, float], ...] = PACKAGES
+    batting_rolls: tuple[float, ...] = (90.0, 120.0)
+    batting_limit: float = 8.0
+    binding_finished: float = 0.375
+    binding_cut: float | None = None
+    binding_fold: Literal["double", "single"] = "double"
+    binding_grain: Literal["straight", "bias square", "bias lengths"] = "straight"
+    binding_join: Joint = "diagonal"
+    binding_width: float | None = None
+    binding_loft: float = 0.125
+    binding_extra: float = 12.0
+    join_clear: float = 4.0
+    left_over_first: bool = False
+    sleeve: bool = True
+    sleeve_short: float = 2.0
+    sleeve_height: float = 4.0
+    date: str = ""
+    thread: Literal["formula", "ratio", "test"] = "formula"
+    stitches_per_inch: float = 10.0
+    layers_thickness: float = 0.1
+    thread_ratio: float = 2.5
+    thread_test: tuple[float, float, float] | None = None
+    thread_waste: float = 0.15
+    bobbin_yards: float = 50.0
+    spool_yards: float = 200.0
+    quilting_spacing: float = 2.0
+    cut_seconds: float = 20.0
+    seam_seconds: float = 60.0
+    quilting_speed: float = 30.0
+    binding_speed: float = 30.0
+    hand_speed: float = 1.6
+    basting_minutes: float = 20.0
+    draw_in: float = 0.02
+    wash_width: float = 0.03
+    wash_height: float = 0.03
+    prewash: float = 0.0
+    squaring_up: float = 1.0
+    fibre: str = "cotton throughout"
+    bleeding: tuple[str, ...] = ()
+    backing_price: float | None = None
+    wide_price: float | None = None
+    binding_price: float | None = None
+    batting_price: float | None = None
+    batting_roll_price: float | None = None
+    spool_price: float | None = None
+    hour_rate: float = 0.0
+    quilting_rate: float = 0.0
+    quilting_minimum: float = 0.0
+    binding_rate: float = 0.0
+    margin: float = 0.0
+    deposit: float = 0.5
+    for_sale: bool = False
+
+    def __post_init__(self) -> None:
+        for name in (f.name for f in fields(self)):
+            value = getattr(self, name)
+            if isinstance(value, bool) or not isinstance(value, int | float):
+                continue
+            if not 0 <= value < 1e6:
+                raise KitError(f"`{name}` is {value:g}", needed="nought or more", do=f"correct {name} or leave it out")
+            if name in ABOVE_NOUGHT and not value:
+                raise KitError(f"`{name}` is nought", needed="more than nought", do=f"leave {name} out for its default")
+            if name in PARTS and value >= 0.5:
+                raise KitError(
+                    f"`{name}` is {value:g}", needed="a part below 0.5", do="write 0.03 for three in a hundred"
+                )
+        if self.thread == "test" and (self.thread_test is None or min(self.thread_test) <= 0):
+            raise KitError(
+                "thread is worked back from a test piece, but `thread_test` is not there or holds nought",
+                needed="inches of seam, of needle thread and of bobbin thread",
+                do="stitch a line of known length, pick it out, measure both threads",
+            )
+        if self.quilting_spacing > self.batting_limit:
+            raise KitError(
+                f"the quilting lines lie {write_length(self.quilting_spacing)} apart and the batting allows gaps of"
+                f" {write_length(self.batting_limit)}",
+                needed="lines no farther apart than the batting's limit",
+                do="quilt closer, or take a batting that may be quilted wider",
+            )
+
+
+LENGTHS = frozenset(
+    [
+        "overhang_sides",
+        "overhang_ends",
+        "mitre_extra",
+        "measured_widths",
+        "measured_heights",
+        "backing_width",
+        "backing_allowance",
+        "wide_width",
+        "on_hand",
+        "batting_packages",
+        "batting_rolls",
+        "batting_limit",
+        "binding_finished",
+        "binding_cut",
+        "binding_width",
+        "binding_loft",
+        "binding_extra",
+        "join_clear",
+        "sleeve_short",
+        "sleeve_height",
+        "layers_thickness",
+        "thread_test",
+        "quilting_spacing",
+        "squaring_up",
+    ]
+)
+"""Keys that hold lengths, to be read with their units."""
+PARTS = frozenset(["ease_limit", "thread_waste", "draw_in", "wash_width", "wash_height", "prewash"])
+"""Keys that hold a part of something, 0.03 for three in a hundred."""
+ABOVE_NOUGHT = frozenset(
+    [
+        "backing_width",
+        "wide_width",
+        "batting_limit",
+        "binding_finished",
+        "binding_cut",
+        "binding_width",
+        "sleeve_height",
+        "stitches_per_inch",
+        "layers_thickness",
+        "thread_ratio",
+        "bobbin_yards",
+        "spool_yards",
+        "quilting_spacing",
+        "quilting_speed",
+        "binding_speed",
+        "hand_speed",
+    ]
+)
+"""Keys that may not be nought."""
+
+
+@dataclass(frozen=True)
+class TopFacts:
+    """What is known of the top, besides its finished width and height.
+
+    Attributes
+    ----------
+    title
+        For the label.
+    system
+        "inch" or "metric": how lengths are bought and written.
+    allowance, step, usable_width
+        Seam allowance, what cut sizes are rounded up to, usable width of cloth.
+    borders, border_width
+        Finished widths of the borders that the top has, the innermost first; usable width of their cloth (None: the
+        usual).
+    cuts, seams, seam_length
+        How many pieces are cut and seams sewn, and their length.
+    paths
+        Thread colour and inches of quilting path; empty: not known yet.
+    gap
+        Widest unquilted gap; None: not known yet.
+    purchases
+        What is bought for the top.
+    left_over
+        (width, length) of cloth that the top leaves.
+    """
+
+    title: str = "Quilt"
+    system: System = "inch"
+    allowance: float = 0.25
+    step: float = 0.125
+    usable_width: float = USABLE_WIDTH
+    borders: tuple[float, ...] = ()
+    border_width: float | None = None
+    cuts: int = 0
+    seams: int = 0
+    seam_length: float = 0.0
+    paths: tuple[tuple[str, float], ...] = ()
+    gap: float | None = None
+    purchases: tuple[Purchase, ...] = ()
+    left_over: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class FinishingPlan:
+    """How the quilt is finished.
+
+    Attributes
+    ----------
+    width, height
+        Finished size of the top.
+    wishes, top
+        What it follows from.
+    borders, backing, batting, binding, sleeve, label
+        Its parts; no sleeve where none is wanted.
+    thread, time, cost, care
+        Its figures.
+    gap
+        Widest gap against the batting's limit; None while no gap is known.
+    cautions
+        What has to be minded while working.
+    assumptions
+        Sentences to print with the result.
+    warnings
+        What she should look at.
+    """
+
+    width: float
+    height: float
+    wishes: FinishingWishes
+    top: TopFacts
+    borders: tuple[BorderPlan, ...]
+    backing: BackingPlan
+    batting: BattingPlan
+    binding: BindingPlan
+    sleeve: SleevePlan | None
+    label: Label
+    thread: ThreadPlan
+    time: tuple[TimeLine, ...]
+    cost: CostSheet
+    care: CareCard
+    gap: GapVerdict | None
+    cautions: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    warnings: tuple[str, ...] = field(default=())
+
+    @property
+    def hours(self) -> float:
+        """Hours of work in all."""
+        return sum(line.minutes for line in self.time) / 60

@@ -1,0 +1,329 @@
+"""Quilting plans: the lines that are stitched through the layers, and the order in which the thread runs along them."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias, get_args
+
+from kit.errors import KitError
+from kit.geometry.outlines import Outline, Point
+
+Way: TypeAlias = Literal[
+    "ditch", "outline", "echo", "motif", "corner curves",
+    "grid", "crosshatch", "serpentine", "swirls", "loops", "meander",
+]  # fmt: skip
+WAYS: tuple[str, ...] = get_args(Way)
+
+STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
+"""When a way of stitching has its turn: 1 seams that hold the layers, 2 motifs, 3 fillers."""
+
+NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
+"""Ways whose lines neither cross themselves nor one another within a region."""
+
+THREAD = "#8a4f3a"
+BATTING_LIMIT = 8.0
+"""Inches: how far apart lines may lie unless the batting's label says otherwise (common practice, no source)."""
+
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+
+
+@dataclass(frozen=True)
+class Stitching:
+    """One wish: where to stitch, and in which way.
+
+    Attributes
+    ----------
+    where
+        "top" for the whole top, a slot, or the name of patches ("log").
+    way
+        "ditch": along the seams; "outline": once round each region, `spacing` inside its edge; "echo": lines at
+        `spacing`, twice `spacing` ... inside the edge; "motif": `motif` drawn as large as it fits; "corner curves":
+        curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch": the same and across;
+        "serpentine": a wave between the two sides of a strip; "swirls", "loops", "meander": one curve that fills.
+    spacing
+        Inches between neighbouring lines.
+    angle
+        Degrees of straight lines, counter-clockwise from x.
+    together
+        Patches that touch make one region instead of each its own.
+    motif
+        For "motif": corners of a closed curve, in any unit; it is rounded.
+    colour
+        Of the thread, "#rrggbb".
+    """
+
+    where: str = "top"
+    way: Way = "ditch"
+    spacing: float = 1.0
+    angle: float = 45.0
+    together: bool = False
+    motif: Outline = ()
+    colour: str = THREAD
+
+    def __post_init__(self) -> None:
+        if self.way not in WAYS:
+            raise KitError(
+                f"There is no way of stitching `{self.way}`", needed=", ".join(WAYS), do="use one of these words"
+            )
+        if not 0.1 <= self.spacing <= 100:
+            raise KitError(
+                f"The spacing of the {self.way} on `{self.where}` is {self.spacing:g} in",
+                needed="0.1 to 100 in",
+                do="write 1 for an inch",
+            )
+        if not _COLOUR.fullmatch(self.colour):
+            raise KitError(
+                f"The thread for `{self.where}` has the colour `{self.colour}`",
+                needed="a colour of the form #rrggbb",
+                do=f'write for instance "{THREAD}"',
+            )
+        if self.way == "motif" and len(self.motif) < 3:
+            raise KitError(
+                f"The motif for `{self.where}` has {len(self.motif)} corners",
+                needed="three or more",
+                do="give the motif as (x, y) corners",
+            )
+
+
+@dataclass(frozen=True)
+class QuiltingWishes:
+    """What the maker wants of the quilting.
+
+    Attributes
+    ----------
+    stitchings
+        The ways of stitching, each where she wants it; they may lie over one another.
+    gap_limit
+        Inches: the widest space without stitches that the batting's label allows.
+    throat
+        Inches under the machine's arm: the whole of one panel must fit through it; None where it does not matter.
+    reach
+        Inches: the longest stitching across open cloth from an island of lines to the rest; beyond it the thread is cut.
+    straight_speed, curve_speed
+        Inches a minute (her own; the defaults are common practice, no source).
+    stop_minutes
+        For starting and fastening off one thread.
+    seed
+        What the fillers' random choices follow from.
+    """
+
+    stitchings: tuple[Stitching, ...] = (Stitching(),)
+    gap_limit: float = BATTING_LIMIT
+    throat: float | None = None
+    reach: float = 1.5
+    straight_speed: float = 60.0
+    curve_speed: float = 40.0
+    stop_minutes: float = 1.0
+    seed: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.stitchings:
+            raise KitError(
+                "The quilting has no way of stitching",
+                needed="at least one",
+                do='write for instance Stitching("top", "ditch")',
+            )
+        amounts = {
+            "gap limit": (self.gap_limit, "in"),
+            "throat": (1.0 if self.throat is None else self.throat, "in"),
+            "speed along straight lines": (self.straight_speed, "in a minute"),
+            "speed along curves": (self.curve_speed, "in a minute"),
+        }
+        for what, (value, unit) in amounts.items():
+            if not 0 < value < 1e6:
+                raise KitError(
+                    f"The {what} is {value:g} {unit}", needed="more than nothing", do=f"correct the {what}"
+                )
+        if not (0 <= self.reach < 1e3 and 0 <= self.stop_minutes < 1e3):
+            raise KitError(
+                f"The reach is {self.reach:g} in and a stop takes {self.stop_minutes:g} minutes",
+                needed="nought or more",
+                do="correct the one that is wrong",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class QuiltRegion:
+    """A part of the top that is stitched in one way.
+
+    Attributes
+    ----------
+    id
+        What it is called: a patch's id, a slot, "top".
+    rings
+        Its outline, and the outlines of the holes in it.
+    area
+        Square inches.
+    where, way, spacing
+        Of the wish that it follows.
+    """
+
+    id: str
+    rings: tuple[Outline, ...]
+    area: float
+    where: str
+    way: Way
+    spacing: float
+
+
+@dataclass(frozen=True, slots=True)
+class QuiltLine:
+    """One line of stitches as it is drawn on the quilt; a closed line ends where it begins."""
+
+    id: str
+    region: str
+    way: Way
+    colour: str
+    points: tuple[Point, ...]
+    length: float
+
+    @property
+    def stage(self) -> int:
+        """1 for seams, 2 for motifs, 3 for fillers."""
+        return STAGES[self.way]
+
+
+StrandKind: TypeAlias = Literal["line", "seam", "bridge"]
+LegKind: TypeAlias = Literal["stitch", "again", "seam", "bridge"]
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """A stretch that the thread follows from end to end.
+
+    Attributes
+    ----------
+    kind
+        "line": part of a wished line; "seam": part of a seam, or of the quilt's edge under the binding, that is nobody's
+        wish but hides a thread; "bridge": a short way across open cloth to an island.
+    line
+        Id of the line that it is part of, empty otherwise.
+    points
+        Where it runs.
+    length
+        Inches.
+    """
+
+    kind: StrandKind
+    line: str
+    points: tuple[Point, ...]
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One strand of the route.
+
+    Attributes
+    ----------
+    strand
+        Its place among the plan's strands.
+    back
+        From its end to its beginning.
+    kind
+        "stitch": a wished line, stitched the first time; "again": over a line that is stitched already, or along a seam
+        whose turn comes later; "seam": hidden in a seam or at the edge; "bridge": across open cloth.
+    """
+
+    strand: int
+    back: bool
+    kind: LegKind
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What is stitched without cutting the thread."""
+
+    panel: int
+    colour: str
+    legs: tuple[Leg, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A declared start or end of a thread."""
+
+    run: int
+    kind: Literal["start", "stop"]
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """The largest circle without a stitch in some part: its centre, its width in inches, where it lies."""
+
+    at: Point
+    width: float
+    where: str
+
+
+@dataclass(frozen=True)
+class QuiltingPlan:
+    """Where the quilt is stitched, in which order, and what that takes. Lengths in inches.
+
+    Attributes
+    ----------
+    wishes
+        What was asked for.
+    regions, lines
+        The parts of the top and the lines in them.
+    strands
+        The lines, the seams and the bridges, divided where they meet.
+    panels
+        (left, bottom, right, top) of each part that is worked without moving the roll, in the order of working.
+    runs, stops
+        The route, and every place where a thread begins or ends.
+    wished, length
+        Length of all lines once, and of the whole route.
+    bound
+        The proven least length of any route with these panels, colours and stages.
+    islands
+        Regions that no seam, line or bridge reaches, each the cause of one more thread.
+    threads
+        Colour -> inches along the route.
+    minutes
+        At the wished speeds, stops included.
+    gap, gap_bound
+        The widest circle without a stitch, and the width that none exceeds.
+    gaps
+        The widest of each patch name, the widest first.
+    open_gaps
+        Circles over the batting's limit that do not overlap, the widest first.
+    density
+        For each slot (area in square inches, inches of wished lines within it).
+    """
+
+    wishes: QuiltingWishes
+    regions: tuple[QuiltRegion, ...]
+    lines: tuple[QuiltLine, ...]
+    strands: tuple[Strand, ...]
+    panels: tuple[tuple[float, float, float, float], ...]
+    runs: tuple[Run, ...]
+    stops: tuple[Stop, ...]
+    wished: float
+    length: float
+    bound: float
+    islands: tuple[str, ...]
+    threads: Mapping[str, float]
+    minutes: float
+    gap: Gap
+    gap_bound: float
+    gaps: tuple[Gap, ...]
+    open_gaps: tuple[Gap, ...]
+    density: Mapping[str, tuple[float, float]]
+
+    @property
+    def twice(self) -> float:
+        """Inches of the route beyond the wished lines: travel in seams, over lines again, across to islands."""
+        return self.length - self.wished
+
+    @property
+    def holds(self) -> bool:
+        """Whether no space without stitches is wider than the batting allows."""
+        return self.gap_bound <= self.wishes.gap_limit + 1e-3
+
+    @property
+    def evenness(self) -> float:
+        """Density of the thinnest slot divided by that of the densest: 1 where all are stitched alike."""
+        each = [inches / area for area, inches in self.density.values()]
+        return min(each) / max(each) if max(each) > 0 else 0.0

@@ -1,0 +1,179 @@
+"""The steps of a sewing plan in plain sentences: one action each, numbers before nouns, the result last."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from kit.geometry.congruence import ANGLE_TOLERANCE
+from kit.geometry.mesh import build_mesh
+from kit.geometry.outlines import (
+    measure_box,
+    measure_directions,
+    measure_edges,
+    offset_outline,
+    tidy_outline,
+    turn_outline,
+)
+from kit.lengths import write_nearest
+from kit.model.pattern import Sketch
+from kit.model.sewing import SewingPlan, Step, Unit
+from kit.output.words import describe_size
+
+PRESSED = {"first": "away from the added part", "second": "toward the added part", "open": "open"}
+
+
+def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
+    """Say one step in a sentence; for many steps ask one `StepWriter`.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern, for its cut list and units of length.
+    plan, step
+        The plan and one of its steps.
+    """
+    return StepWriter(sketch, plan).say(step)
+
+
+class StepWriter:
+    """Says the steps of one plan.
+
+    Parameters
+    ----------
+    sketch, plan
+        As for `describe_step`.
+    """
+
+    def __init__(self, sketch: Sketch, plan: SewingPlan) -> None:
+        self.sketch, self.plan = sketch, plan
+        self.system = sketch.study.measures.system
+        self.units = {unit.name: unit for unit in plan.units}
+        self.last = {step.unit: step.number for step in plan.steps}
+        self._copies: dict[tuple[str, int], list[tuple[str, frozenset[str]]]] = defaultdict(list)
+        for unit in plan.units:
+            for copy in unit.copies:
+                self._copies[min(copy), len(copy)].append((unit.name, frozenset(copy)))
+        self._target = dict(plan.target)
+        self._sizes: dict[str, tuple[float, float]] = {}
+        self._before: dict[tuple[int, str], int] = {}
+        self._first_use: dict[str, int] = {}
+        self._read_steps()
+
+    def _read_steps(self) -> None:
+        """Note for each step which step each of its parts came from, and which step uses a piece first."""
+        latest: dict[str, int] = {}
+        for step in self.plan.steps:
+            for patches in (step.first, step.second):
+                if not patches:
+                    continue
+                self._before[step.number, patches[0]] = latest.get(patches[0], 0)
+                if len(patches) == 1 and patches[0] in self.sketch.cut_list.piece_of:
+                    self._first_use.setdefault(self.sketch.cut_list.piece_of[patches[0]].id, step.number)
+            latest.update(dict.fromkeys((*step.first, *step.second), step.number))
+
+    def say(self, step: Step) -> str:
+        """Return a step in one sentence."""
+        unit = self.units[step.unit]
+        result = self._name_result(unit, step)
+        if step.kind == "trim":
+            return f"Trim {count_unit(unit)} along the marked outline: {result}."
+        press = f", and press the seam {PRESSED[step.press]}" if step.press else ""
+        low, high = step.sewn
+        stretch = write_nearest(high - low, self.system)
+        if not step.second:
+            if step.kind == "close":
+                return f"Finish the seam that was left open, over {stretch}{press}: {result}."
+            return f"Turn the work and sew the next edge of the set-in seam, over {stretch}{press}: {result}."
+        lies = self._name_part(step, step.first)
+        added = _pause(self._name_part(step, step.second))
+        if step.kind == "partial":
+            return (
+                f"Sew {added} to {_pause(lies)} over {stretch} only, from the end that is drawn whole to the dot, and"
+                f" leave the rest open{press}: {result}."
+            )
+        if step.kind == "set in":
+            return (
+                f"Set {added} into {lies}: sew over {stretch} from seam line to seam line, and leave the allowances at"
+                f" the corner free{press}: {result}."
+            )
+        ragged = ", the ends uneven as drawn" if step.ragged else ""
+        stops = ", sewing from seam line to seam line only at the ends with a dot" if step.stops else ""
+        return f"Sew {added} to {lies}{ragged}{stops}{press}: {result}."
+
+    def list_rows(self) -> list[dict[str, object]]:
+        """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
+        return [
+            {
+                "Step": step.number,
+                "Unit": step.unit,
+                "Make": self.units[step.unit].count,
+                "Action": self.say(step),
+                "Press": PRESSED[step.press] if step.press else "–",
+                "Unfinished": self.write_size(self.units[step.unit]) if self.is_last(step) else "–",
+            }
+            for step in self.plan.steps
+        ]
+
+    def is_last(self, step: Step) -> bool:
+        """Tell whether a step is the last of its unit."""
+        return step.number >= self.last[step.unit]
+
+    def write_size(self, unit: Unit) -> str:
+        """Return the unfinished size of a unit, along its own sides where it lies aslant in the top."""
+        if unit.name not in self._sizes:
+            self._sizes[unit.name] = self._measure(unit)
+        return " × ".join(write_nearest(size, self.system) for size in self._sizes[unit.name])
+
+    def _measure(self, unit: Unit) -> tuple[float, float]:
+        """Return what a ruler shows along a longest outer side and across; the plan's figures where that is level."""
+        shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
+        loops = build_mesh(shapes).trace_outside() if shapes else ()
+        if len(loops) != 1:
+            return unit.unfinished
+        outline = tidy_outline(loops[0])
+        edges, ways = measure_edges(outline), measure_directions(outline)
+        aslant = [abs((way + 45) % 90 - 45) for way in ways]
+        if min(aslant) < ANGLE_TOLERANCE:
+            return unit.unfinished
+        level = turn_outline(outline, -ways[edges.index(max(edges))])
+        left, bottom, right, top = measure_box(offset_outline(level, self.sketch.cut_list.allowance))
+        return min(right - left, top - bottom), max(right - left, top - bottom)
+
+    def _name_result(self, unit: Unit, step: Step) -> str:
+        return (
+            f"{count_unit(unit)}, {self.write_size(unit)} unfinished"
+            if self.is_last(step)
+            else f"{count_unit(unit)}, begun"
+        )
+
+    def _name_part(self, step: Step, patches: Sequence[str]) -> str:
+        """Return what a step takes up: so many of a piece, of a unit, or of what an earlier step gave.
+
+        The cut size stands only where a piece is used first.
+        """
+        count = self.units[step.unit].count
+        if len(patches) == 1:
+            return self._name_piece(step, patches[0], count)
+        wanted = frozenset(patches)
+        for name, copy in self._copies.get((min(wanted), len(wanted)), ()):
+            if name != step.unit and copy == wanted:
+                return f"({count}) {name}"
+        before = self._before.get((step.number, patches[0]), 0)
+        return f"({count}) part of step {before}" if before else f"({count}) part of {len(wanted)} patches"
+
+    def _name_piece(self, step: Step, patch: str, count: int) -> str:
+        piece = self.sketch.cut_list.piece_of[patch]
+        said = f"({count}) {f'{piece.hand} ' if piece.hand else ''}{piece.name} {piece.id}"
+        if self._first_use.get(piece.id) != step.number:
+            return said
+        size = describe_size(piece.kind, piece.rounded, self.system)
+        return f"{said}, {'' if size.startswith(('template', 'strip')) else 'cut '}{size}"
+
+
+def count_unit(unit: Unit) -> str:
+    """Return a unit with how many are made; of one it is "the"."""
+    return f"({unit.count}) {unit.name}" if unit.count > 1 else f"the {unit.name}"
+
+
+def _pause(part: str) -> str:
+    """Return a part with a comma after it where its size stands beside its name."""
+    return f"{part}," if "," in part else part

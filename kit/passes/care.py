@@ -1,0 +1,99 @@
+"""Bed sizes, what quilting and washing take, the label and the care card."""
+
+from kit.errors import KitError
+from kit.lengths import System, write_length, write_nearest
+from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing_figures import CareCard
+from kit.model.finishing_parts import Label
+
+
+def spread_bed(
+    mattress: tuple[float, float], drop: float, *, foot: float | None = None, tuck: float = 0.0
+) -> tuple[float, float]:
+    """Return the finished size of a quilt on a bed: a drop at both sides and the foot, a tuck under the pillow.
+
+    Parameters
+    ----------
+    mattress
+        (width, length), inches.
+    drop, foot, tuck
+        How far it hangs at the sides, at the foot (None: as at the sides), and what is tucked in, inches.
+
+    Examples
+    --------
+    >>> spread_bed((60, 80), 14), spread_bed((60, 80), 21, tuck=12)
+    ((88.0, 94.0), (102.0, 113.0))
+    """
+    foot = drop if foot is None else foot
+    if min(mattress) <= 0 or min(drop, foot, tuck) < 0:
+        raise KitError(
+            f"a mattress of {mattress[0]:g} by {mattress[1]:g} in with drops of {drop:g} and {foot:g}, tuck {tuck:g}",
+            needed="a mattress above nought, drops and tuck of nought or more",
+            do="measure the bed as it is made up",
+        )
+    return float(mattress[0] + 2 * drop), float(mattress[1] + foot + tuck)
+
+
+def enlarge_for_loss(target: float, *losses: float) -> float:
+    """Return how large a top must be to measure the target after each loss: target / ((1 - a)(1 - b) ...).
+
+    Parameters
+    ----------
+    target
+        Inches wanted in the end.
+    losses
+        Parts lost in quilting and in washing, 0.05 for five in a hundred.
+
+    Examples
+    --------
+    >>> round(enlarge_for_loss(90, 0.05), 2)
+    94.74
+    """
+    for loss in losses:
+        if not 0 <= loss < 1:
+            raise KitError(
+                f"a loss of {loss:g}", needed="a part from nought to one", do="write 0.05 for five in a hundred"
+            )
+        target /= 1 - loss
+    return target
+
+
+def write_care(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> CareCard:
+    """Return what is expected of the quilt in quilting and washing, and the sentences of its card."""
+    quilted = (width * (1 - wishes.draw_in), height * (1 - wishes.draw_in))
+    shrinkage = (wishes.wash_width, wishes.wash_height)
+    washed = (quilted[0] * (1 - shrinkage[0]), quilted[1] * (1 - shrinkage[1]))
+    lines = [
+        f"Fibre: {wishes.fibre}.",
+        f"Expected to lose {100 * shrinkage[0]:g} % of its width and {100 * shrinkage[1]:g} % of its height in the"
+        f" first wash: from {_write_size(quilted, top.system)} to {_write_size(washed, top.system)}.",
+    ]
+    if wishes.bleeding:
+        lines.append(
+            f"Bled in a test: {', '.join(wishes.bleeding)}. Wash these by themselves until the water stays clear, and"
+            " the quilt only with like colours."
+        )
+    else:
+        lines.append(
+            "No fabric is noted as bleeding. Test each strong colour: lay a damp white scrap on it and press; what"
+            " marks the scrap will mark the quilt."
+        )
+    return CareCard(wishes.fibre, shrinkage, quilted, washed, wishes.bleeding, tuple(lines))
+
+
+def write_label(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> Label:
+    """Return what is written on the back; the maker's line is left for her hand."""
+    size = f"{write_length(width, top.system)} × {write_length(height, top.system)}"
+    return Label(
+        (
+            top.title,
+            f"Finished size before washing: {size}",
+            "Made by: ____________________",
+            f"Date: {wishes.date or '____________________'}",
+            f"Care: {wishes.fibre}; see the care card",
+        )
+    )
+
+
+def _write_size(size: tuple[float, float], system: System) -> str:
+    return f"{write_nearest(size[0], system)} × {write_nearest(size[1], system)}"

@@ -1,0 +1,199 @@
+"""Finishing: borders, backing, batting, binding, sleeve, label, thread, time, cost and care, from a size and wishes."""
+
+from kit.errors import KitError
+from kit.geometry.outlines import measure_edges
+from kit.lengths import SLACK, buying_length, write_length
+from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts
+from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
+from kit.model.pattern import Sketch
+from kit.passes.backing import plan_backing
+from kit.passes.batting import compare_gap, plan_batting
+from kit.passes.binding import plan_binding
+from kit.passes.bolt import count_strips, find_usable
+from kit.passes.borders import plan_borders
+from kit.passes.care import write_care, write_label
+from kit.passes.costing import buy_top, list_purchases, plan_time, sum_costs
+from kit.passes.thread import plan_thread
+
+HEM = 1.0
+"""Inches that turning in one end of a sleeve twice takes (common practice, no source)."""
+
+
+def finishing_plan(
+    width: float, height: float, wishes: FinishingWishes | None = None, top: TopFacts | None = None
+) -> FinishingPlan:
+    """Plan the finishing of a quilt.
+
+    Borders, backing, batting, binding, sleeve and label follow from the finished size; thread, time and cost from them
+    and from what is known of the top; what is assumed is said with it.
+
+    Parameters
+    ----------
+    width, height
+        Finished size of the top, inches.
+    wishes
+        What she decides; the usual when left out.
+    top
+        What is known of the top besides; a path that is not known yet is estimated.
+
+    Returns
+    -------
+    FinishingPlan
+        To be checked by `check_finishing_plan`.
+
+    Raises
+    ------
+    KitError
+        Wishes that contradict one another or the cloth; says what to change.
+
+    Examples
+    --------
+    >>> plan = finishing_plan(60, 80)
+    >>> plan.backing.chosen.way, plan.backing.chosen.cloth, plan.backing.chosen.bought / 36
+    ('lengthwise', 176.0, 5.0)
+    """
+    wishes, top = wishes or FinishingWishes(), top or TopFacts()
+    for what, value in (("wide", width), ("high", height)):
+        if not 0 < value <= 500:
+            raise KitError(
+                f"the quilt is {value:g} in {what}", needed="more than nought, at most 500 in", do="correct its size"
+            )
+    borders = plan_borders(width, height, wishes, top)
+    backing = plan_backing(width, height, wishes, top)
+    batting = plan_batting(width, height, wishes)
+    binding = plan_binding(width, height, wishes, top)
+    sleeve = plan_sleeve(width, backing, wishes, top) if wishes.sleeve else None
+    thread = plan_thread(width, height, wishes, top)
+    time = plan_time(width, height, thread, binding, wishes, top)
+    purchases = list_purchases(backing, batting, binding, sleeve, thread, wishes, top)
+    hours = sum(line.minutes for line in time) / 60
+    cost = sum_costs(width * height, binding.perimeter, hours, purchases, wishes)
+    gap = None if top.gap is None else compare_gap(top.gap, wishes.batting_limit)
+    return FinishingPlan(
+        width, height, wishes, top, borders, backing, batting, binding, sleeve,
+        write_label(width, height, wishes, top), thread, time, cost, write_care(width, height, wishes, top), gap,
+        _write_cautions(width, height, wishes), _write_assumptions(wishes, top),
+        _warn(borders, binding, wishes, top),
+    )  # fmt: skip
+
+
+def gather_top(sketch: Sketch) -> TopFacts:
+    """Gather what the finishing needs to know of a top: borders, cloth, pieces, seams, purchases, left-overs."""
+    measures = sketch.study.measures
+    patches = sketch.patchwork.patches
+    frames = [patch for patch in patches if patch.name == "border" and patch.id.endswith("-left")]
+    widths = tuple(max(x for x, _ in frame.outline) - min(x for x, _ in frame.outline) for frame in frames)
+    slots = {frame.slot for frame in frames}
+    cloths = [fabric.width for fabric in sketch.study.fabrics if fabric.slot in slots and fabric.form == "yardage"]
+    around = 2 * sum(sketch.patchwork.finished)
+    facts = TopFacts(
+        title=sketch.study.title, system=measures.system, allowance=measures.seam_allowance,
+        step=measures.round_cuts_to, usable_width=measures.usable_width, borders=widths,
+        border_width=min(cloths, default=None), cuts=sketch.cut_list.count, seams=len(patches) - 1,
+        seam_length=(sum(sum(measure_edges(patch.outline)) for patch in patches) - around) / 2,
+    )  # fmt: skip
+    purchases = buy_top(sketch.study.fabrics, sketch.cutting, facts)
+    return TopFacts(**{**vars(facts), "purchases": purchases, "left_over": _find_left_over(sketch, facts)})
+
+
+def _find_left_over(sketch: Sketch, top: TopFacts) -> tuple[tuple[float, float], ...]:
+    """Return the ends of yardage that were bought and are not used: usable width by length."""
+    found = []
+    for plan in sketch.cutting.cloths:
+        if plan.supply.form == "yardage" and plan.used:
+            spare = buying_length(plan.as_bought, top.system) - plan.as_bought
+            if spare > SLACK:
+                found.append((plan.supply.width, spare))
+    return tuple(found)
+
+
+def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top: TopFacts) -> SleevePlan:
+    """Plan the sleeve: shorter than the quilt, sewn as a tube, of an offcut of the backing where one is large enough.
+
+    Raises
+    ------
+    KitError
+        A quilt that is no wider than what the sleeve is shorter by.
+    """
+    length = width - wishes.sleeve_short
+    if length <= SLACK:
+        raise KitError(
+            f"the quilt is {write_length(width)} wide and its sleeve {write_length(wishes.sleeve_short)} shorter",
+            needed="a sleeve longer than nought",
+            do="write sleeve = false, or a smaller sleeve_short",
+        )
+    cut = (length + 2 * HEM, 2 * wishes.sleeve_height + 2 * top.allowance)
+    for offcut in backing.chosen.offcuts:
+        if min(cut) <= min(offcut) + SLACK and max(cut) <= max(offcut) + SLACK:
+            return SleevePlan((length, wishes.sleeve_height), cut, 0, 0, offcut, 0.0)
+    room = find_usable(wishes.backing_width, wishes, top)
+    strips = count_strips(cut[0], room, 2 * top.allowance, what="the cloth for the sleeve")
+    return SleevePlan((length, wishes.sleeve_height), cut, strips, strips - 1, None, strips * cut[1])
+
+
+def _write_cautions(width: float, height: float, wishes: FinishingWishes) -> tuple[str, ...]:
+    said = [
+        "Count the needles and pins that you take out and put back; count again before the layers are closed.",
+        "Close the rotary cutter's guard after every cut, and let the iron cool on its stand, away from the cord.",
+    ]
+    short, long = sorted((width, height))
+    if short <= 48 and long <= 60:
+        said.append(
+            "At this size it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
+            " current paediatric and local guidance."
+        )
+    if wishes.for_sale:
+        said.append("Made for sale: local rules on labels, fibre content, flammability and safety come first.")
+    return tuple(said)
+
+
+def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...]:
+    """Return every assumption as a sentence."""
+
+    def say(inches: float) -> str:
+        return write_length(inches, top.system)
+
+    wide = "no wide cloth" if wishes.wide_width is None else f"wide cloth of {say(wishes.wide_width)}"
+    said = [
+        f"Usable width {say(top.usable_width)} where no other is given; {wide}; {say(wishes.squaring_up)} for squaring"
+        " up each length",
+        f"Backing and batting {say(wishes.overhang_sides)} beyond the top at each side, {say(wishes.overhang_ends)} at"
+        f" each end; backing seams of {say(wishes.backing_allowance)}",
+        f"Binding: {say(wishes.binding_extra)} for corners and closing, {say(wishes.binding_loft)} a layer to go round"
+        " the edge",
+        f"Thread: {100 * wishes.thread_waste:g} % waste; {wishes.bobbin_yards:g} yd on a bobbin, {wishes.spool_yards:g}"
+        " yd on a spool: measure your own",
+        f"Quilting draws in {100 * wishes.draw_in:g} %, the first wash {100 * wishes.wash_width:g} % of the width and"
+        f" {100 * wishes.wash_height:g} % of the height",
+        f"The batting may be left unquilted for {say(wishes.batting_limit)} at most: read its wrapper",
+    ]
+    if wishes.prewash:
+        said.append(f"Cloth is washed before cutting and loses {100 * wishes.prewash:g} % of width and length")
+    if not top.paths:
+        said.append(f"The quilting path is an estimate: lines {say(wishes.quilting_spacing)} apart over the whole area")
+    return tuple(said)
+
+
+def _warn(
+    borders: tuple[BorderPlan, ...], binding: BindingPlan, wishes: FinishingWishes, top: TopFacts
+) -> tuple[str, ...]:
+    said = []
+    for border in borders:
+        for which, fit in (("sides", border.sides), ("ends", border.ends)):
+            if fit.share > wishes.ease_limit + SLACK:
+                said.append(
+                    f"Border {border.number}, {which}: {write_length(fit.ease, top.system)} to ease in is"
+                    f" {100 * fit.share:.1f} % of the edge, more than {100 * wishes.ease_limit:g} %: look for the seam"
+                    " that is out before you ease"
+                )
+    if binding.clear < wishes.join_clear - SLACK:
+        said.append(
+            f"A join of the binding lies {write_length(binding.clear, top.system)} from a corner: cut a strip shorter"
+            " or begin elsewhere"
+        )
+    if top.gap is not None and not compare_gap(top.gap, wishes.batting_limit).passes:
+        said.append(
+            f"The widest gap without quilting is {write_length(top.gap, top.system)}, the batting allows"
+            f" {write_length(wishes.batting_limit, top.system)}: quilt closer there or take another batting"
+        )
+    return tuple(said)

@@ -1,0 +1,100 @@
+"""Thread and bobbins: by the formula of the lockstitch, by an average ratio, or from her own test piece."""
+
+from math import ceil
+
+from kit.errors import KitError
+from kit.lengths import SLACK, YARD
+from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing_figures import ThreadLine, ThreadPlan
+
+PIECING = "piecing"
+QUILTING = "quilting"
+
+
+def find_lockstitch_thread(thickness: float, stitches: float, *, constant: float = 2.0) -> float:
+    """Return inches of thread, needle and bobbin together, in an inch of lockstitch: C = 2 + 2·T·S.
+
+    Each stitch lies once on either face and passes through the layers twice between them.
+
+    Parameters
+    ----------
+    thickness
+        T, thickness of the layers as they are sewn, inches.
+    stitches
+        S, stitches in an inch.
+    constant
+        Threads that run along the seam: 2 for type 301, 3 for type 101, 4 for type 401.
+
+    References
+    ----------
+    ISO 4915, Textiles, Stitch types, 1991, for the types; the formula as textile-engineering tutorials have it
+    (data/published/thread_consumption.json).
+
+    Examples
+    --------
+    >>> find_lockstitch_thread(0.01, 10)
+    2.2
+    """
+    if thickness < 0 or stitches <= 0:
+        raise KitError(
+            f"the layers are {thickness:g} in thick and there are {stitches:g} stitches in an inch",
+            needed="a thickness of nought or more and a number of stitches above nought",
+            do="count the stitches in an inch of your own quilting",
+        )
+    return constant + 2 * thickness * stitches
+
+
+def find_thread_per_inch(wishes: FinishingWishes) -> tuple[float, float]:
+    """Return inches of needle thread and of bobbin thread in an inch of quilting, without waste.
+
+    The formula and the ratio are shared equally, as a balanced lockstitch does; a test piece says what each took.
+
+    Examples
+    --------
+    >>> find_thread_per_inch(FinishingWishes(thread="test", thread_test=(10.0, 13.0, 12.0)))
+    (1.3, 1.2)
+    """
+    if wishes.thread == "test" and wishes.thread_test is not None:
+        seam, needle, bobbin = wishes.thread_test
+        if min(needle, bobbin) < seam - SLACK:
+            raise KitError(
+                f"in the test piece {seam:g} in of seam took {needle:g} in of needle, {bobbin:g} in of bobbin thread",
+                needed="each thread at least as long as the seam",
+                do="pick out the same length of seam as was measured, and measure both threads again",
+            )
+        return needle / seam, bobbin / seam
+    if wishes.thread == "ratio":
+        total = wishes.thread_ratio
+    else:
+        total = find_lockstitch_thread(wishes.layers_thickness, wishes.stitches_per_inch)
+    return total / 2, total / 2
+
+
+def plan_thread(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> ThreadPlan:
+    """Plan the thread of each colour, waste included, in whole bobbins and spools.
+
+    While no path is known, the path is taken as area over spacing: parallel lines a distance d apart measure A / d.
+    Piecing goes by the average ratio.
+
+    Parameters
+    ----------
+    width, height
+        Finished size of the quilt.
+    """
+    per_inch = find_thread_per_inch(wishes)
+    paths = top.paths or ((QUILTING, width * height / wishes.quilting_spacing),)
+    lines = [_plan_line(colour, path, per_inch, wishes) for colour, path in paths]
+    if top.seam_length:
+        half = wishes.thread_ratio / 2
+        lines.insert(0, _plan_line(PIECING, top.seam_length, (half, half), wishes))
+    return ThreadPlan(wishes.thread, per_inch, wishes.thread_waste, tuple(lines), estimated=not top.paths)
+
+
+def _plan_line(colour: str, path: float, per_inch: tuple[float, float], wishes: FinishingWishes) -> ThreadLine:
+    if path < 0:
+        raise KitError(
+            f"the path of `{colour}` is {path:g} in", needed="nought or more", do="give the length of the stitched path"
+        )
+    needle, bobbin = (path * each * (1 + wishes.thread_waste) for each in per_inch)
+    spools, bobbins = wishes.spool_yards * YARD, wishes.bobbin_yards * YARD
+    return ThreadLine(colour, path, needle, bobbin, ceil(needle / spools - SLACK), ceil(bobbin / bobbins - SLACK))

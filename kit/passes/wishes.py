@@ -1,0 +1,325 @@
+"""Wishes for a placement, met by small changes that break no rule.
+
+Each wish is a sum over patches or pairs of patches. Patches change their fabric or exchange it, at random; what lowers the
+sum is kept, what raises it is kept less and less often (simulated annealing with a fixed number of trials). The most used
+fabrics pay, so that the use stays even.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from math import exp, hypot, log
+from random import Random
+from statistics import fmean
+
+from kit.geometry.outlines import TOLERANCE
+from kit.model.colour import find_hue, find_lightness, measure_difference
+from kit.model.fabrics import Fabric
+from kit.model.patchwork import Patchwork
+from kit.model.rules import DIRECTIONS, Rules, Wish
+
+TRIALS = 24
+"""Changes tried for each patch."""
+MOST_TRIALS = 40_000
+ALIKE = 10.0
+"""Fabrics nearer than this (CIEDE2000) look alike in a stripe (common practice, no source)."""
+REACH = 3.0
+"""A print that comes again within so many sides of a mean patch counts as near."""
+LINE = 0.985
+"""Cosine from which three patches count as lying in a line: within ten degrees."""
+WEIGHTS = {"difference": 1.0, "gradient": 6.0, "symmetry": 1.0, "spread": 0.5, "stripes": 1.0, "even": 0.5}
+
+Partners = list[list[int]]
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What the wishes need to know of the top; every list has one entry a patch."""
+
+    middles: list[tuple[float, float]]
+    beside: Partners
+    slots: list[str]
+    targets: list[float]
+    mirrored: Partners
+    within: list[list[tuple[int, float]]]
+    lines: list[list[tuple[int, int]]]
+
+
+def survey(patchwork: Patchwork, rules: Rules) -> Ground:
+    """Find out what the wishes need to know of the top, and nothing that no wish asks for."""
+    n = len(patchwork.patches)
+    middles = [_find_middle(patch.outline) for patch in patchwork.patches]
+    slots = [patch.slot for patch in patchwork.patches]
+    beside: Partners = [[] for _ in range(n)]
+    for a, b in patchwork.mesh.neighbours.tolist():
+        beside[a].append(b)
+        beside[b].append(a)
+    nothing: Partners = [[] for _ in range(n)]
+    reach = REACH * (patchwork.area / n) ** 0.5
+    return Ground(
+        middles,
+        beside,
+        slots,
+        _place_along(middles, slots, DIRECTIONS[rules.gradient]) if rules.gradient else [0.0] * n,
+        _find_images(middles, slots, patchwork.box, rules.symmetry) if rules.symmetry else nothing,
+        _find_within(middles, slots, reach) if rules.spread else [[] for _ in range(n)],
+        _find_lines(patchwork, middles) if rules.no_stripes else [[] for _ in range(n)],
+    )
+
+
+def _find_middle(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    return fmean(x for x, _ in outline), fmean(y for _, y in outline)
+
+
+def _place_along(middles: Sequence[tuple[float, float]], slots: Sequence[str], way: tuple[float, float]) -> list[float]:
+    """Return where each patch stands along a direction, 0 to 1 within its slot."""
+    along = [x * way[0] + y * way[1] for x, y in middles]
+    ends: dict[str, list[float]] = defaultdict(list)
+    for slot, place in zip(slots, along, strict=True):
+        ends[slot].append(place)
+    span = {slot: (min(row), max(max(row) - min(row), TOLERANCE)) for slot, row in ends.items()}
+    return [(place - span[slot][0]) / span[slot][1] for slot, place in zip(slots, along, strict=True)]
+
+
+def _find_images(
+    middles: Sequence[tuple[float, float]], slots: Sequence[str], box: tuple[float, float, float, float], kind: str
+) -> Partners:
+    """Return for each patch those of its slot that the symmetry lays it on."""
+    cx, cy = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    images: dict[str, list[Callable[[float, float], tuple[float, float]]]] = {
+        "left and right": [lambda x, y: (-x, y)],
+        "top and bottom": [lambda x, y: (x, -y)],
+        "half turn": [lambda x, y: (-x, -y)],
+        "quarter turn": [lambda x, y: (-y, x), lambda x, y: (-x, -y), lambda x, y: (y, -x)],
+    }
+    at = {(round((x - cx) * 100), round((y - cy) * 100)): i for i, (x, y) in enumerate(middles)}
+    found: Partners = []
+    for i, (x, y) in enumerate(middles):
+        places = [image(x - cx, y - cy) for image in images[kind]]
+        near = [_look_up(at, round(u * 100), round(v * 100)) for u, v in places]
+        found.append(sorted({j for j in near if j is not None and j != i and slots[j] == slots[i]}))
+    return found
+
+
+def _look_up(at: Mapping[tuple[int, int], int], u: int, v: int) -> int | None:
+    """Return the patch whose middle is here, within a hundredth of an inch."""
+    cells = [(u + i, v + j) for i in (0, -1, 1) for j in (0, -1, 1)]
+    return next((at[cell] for cell in cells if cell in at), None)
+
+
+def _find_within(
+    middles: Sequence[tuple[float, float]], slots: Sequence[str], reach: float
+) -> list[list[tuple[int, float]]]:
+    """Return for each patch those of its slot within reach, with 1 for the same place down to 0 at the reach."""
+    cells: dict[tuple[int, int], list[int]] = defaultdict(list)
+    for i, (x, y) in enumerate(middles):
+        cells[int(x // reach), int(y // reach)].append(i)
+    found = []
+    for i, (x, y) in enumerate(middles):
+        u, v = int(x // reach), int(y // reach)
+        near = [j for a in (u - 1, u, u + 1) for b in (v - 1, v, v + 1) for j in cells.get((a, b), ())]
+        apart = [(j, hypot(middles[j][0] - x, middles[j][1] - y)) for j in near if j != i and slots[j] == slots[i]]
+        found.append([(j, 1 - d / reach) for j, d in apart if d < reach])
+    return found
+
+
+def _find_lines(patchwork: Patchwork, middles: Sequence[tuple[float, float]]) -> list[list[tuple[int, int]]]:
+    """Return for each patch the pairs with which it makes three in a line, all of one slot, each meeting the next."""
+    slots = [patch.slot for patch in patchwork.patches]
+    meet: Partners = [[] for _ in middles]
+    for a, b in patchwork.mesh.corner_neighbours.tolist():
+        if slots[a] == slots[b]:
+            meet[a].append(b)
+            meet[b].append(a)
+    lines: list[list[tuple[int, int]]] = [[] for _ in middles]
+    for b, (x, y) in enumerate(middles):
+        for a in meet[b]:
+            for c in meet[b]:
+                ux, uy, vx, vy = x - middles[a][0], y - middles[a][1], middles[c][0] - x, middles[c][1] - y
+                if a < c and ux * vx + uy * vy > LINE * hypot(ux, uy) * hypot(vx, vy):
+                    lines[a].append((b, c))
+                    lines[b].append((a, c))
+                    lines[c].append((a, b))
+    return lines
+
+
+class _Score:
+    """What a placement costs, patch by patch."""
+
+    def __init__(self, ground: Ground, fabrics: Sequence[Fabric], rules: Rules, of: list[int]) -> None:
+        self.ground, self.fabrics, self.rules, self.of = ground, fabrics, rules, of
+        self.colours = [fabric.colour for fabric in fabrics]
+        self.ranks = rank_fabrics(fabrics, rules)
+        self.uses = [0] * len(fabrics)
+        for k in of:
+            self.uses[k] += 1
+        count = defaultdict(int)
+        for fabric in fabrics:
+            count[fabric.slot] += 1
+        size = defaultdict(int)
+        for slot in ground.slots:
+            size[slot] += 1
+        self.share = [max(1.0, size[fabric.slot] / count[fabric.slot]) for fabric in fabrics]
+
+    def count(self, patch: int, k: int) -> float:
+        """Return what fabric k costs at a patch, all other patches as they are."""
+        ground, rules, of = self.ground, self.rules, self.of
+        cost = 0.0
+        if rules.difference:
+            for other in ground.beside[patch]:
+                short = 1 - measure_difference(self.colours[k], self.colours[of[other]]) / rules.difference
+                cost += WEIGHTS["difference"] * max(0.0, short)
+        if rules.gradient:
+            cost += WEIGHTS["gradient"] * (ground.targets[patch] - self.ranks[k]) ** 2
+        if rules.symmetry:
+            cost += WEIGHTS["symmetry"] * sum(of[other] != k for other in ground.mirrored[patch])
+        if rules.spread:
+            cost += WEIGHTS["spread"] * sum(near for other, near in ground.within[patch] if of[other] == k)
+        if rules.no_stripes:
+            cost += WEIGHTS["stripes"] * sum(
+                self.look_alike(k, of[a]) and self.look_alike(k, of[b]) for a, b in ground.lines[patch]
+            )
+        return cost
+
+    def look_alike(self, j: int, k: int) -> bool:
+        return j == k or measure_difference(self.colours[j], self.colours[k]) < ALIKE
+
+    def count_use(self, old: int, new: int) -> float:
+        """Return what it costs in evenness that one patch goes from an old to a new fabric."""
+        return WEIGHTS["even"] * (
+            (2 * self.uses[new] + 1) / self.share[new] - (2 * self.uses[old] - 1) / self.share[old]
+        )
+
+
+def rank_fabrics(fabrics: Sequence[Fabric], rules: Rules) -> list[float]:
+    """Return where each fabric stands within its slot, 0 to 1, from dark to light or through the hues."""
+    measure = find_hue if rules.gradient_by == "hue" else find_lightness
+    rank = [0.5] * len(fabrics)
+    for slot in {fabric.slot for fabric in fabrics}:
+        mine = sorted(
+            (k for k, f in enumerate(fabrics) if f.slot == slot), key=lambda k: (measure(fabrics[k].colour), k)
+        )
+        for place, k in enumerate(mine):
+            rank[k] = (place + 0.5) / len(mine)
+    return rank
+
+
+def improve(
+    ground: Ground,
+    fabrics: Sequence[Fabric],
+    near: Sequence[Sequence[int]],
+    hands: Sequence[int],
+    start: Sequence[int],
+    rules: Rules,
+    random: Random,
+) -> list[int]:
+    """Return a placement that meets the wishes better, with no more clashes anywhere and within the limits.
+
+    Parameters
+    ----------
+    ground
+        From `survey`.
+    fabrics
+        Those that may be used; `limit` None for any number.
+    near
+        For each patch those that may not be of its fabric.
+    hands
+        For each patch 0, 1 (left) or 2 (right); with `rules.pairs` half the limit goes to each.
+    start
+        A placement that keeps the rules as far as they can be kept.
+    rules
+        The wishes.
+    random
+        Every random choice is drawn from it.
+
+    Notes
+    -----
+    24 trials a patch, 40,000 at most, at some 10 to 30 us each.
+
+    References
+    ----------
+    S. Kirkpatrick, C. Gelatt, M. Vecchi, Optimization by simulated annealing, Science 220 (1983), p. 671 (from memory).
+    """
+    of = list(start)
+    score = _Score(ground, fabrics, rules, of)
+    by_slot: dict[str, list[int]] = defaultdict(list)
+    for k, fabric in enumerate(fabrics):
+        by_slot[fabric.slot].append(k)
+    members: dict[str, list[int]] = defaultdict(list)
+    for i, slot in enumerate(ground.slots):
+        members[slot].append(i)
+    free = [i for i, slot in enumerate(ground.slots) if len(by_slot[slot]) > 1]
+    if not free:
+        return of
+    limits = [fabric.limit if fabric.limit is not None else len(of) for fabric in fabrics]
+    by_hand = [[0] * len(fabrics) for _ in range(3)]
+    for i, k in enumerate(of):
+        by_hand[hands[i]][k] += 1
+    kept, gained, best = list(of), 0.0, 0.0
+    trials = min(MOST_TRIALS, TRIALS * len(free))
+    for trial in range(trials):
+        heat = 0.6 * exp(log(0.03) * trial / trials)
+        a, b = random.choice(free), -1
+        j, k = of[a], 0
+        if random.random() < 0.5:
+            k = random.choice(by_slot[ground.slots[a]])
+            full = score.uses[k] >= limits[k] or (rules.pairs and hands[a] and by_hand[hands[a]][k] >= limits[k] // 2)
+            if k == j or full or any(of[other] == k for other in near[a]):
+                continue
+            change = score.count(a, k) - score.count(a, j) + score.count_use(j, k)
+        else:
+            b = random.choice(members[ground.slots[a]])
+            k = of[b]
+            if k == j or hands[a] != hands[b] or b in near[a]:
+                continue
+            if any(of[other] == k for other in near[a]) or any(of[other] == j for other in near[b]):
+                continue
+            before = score.count(a, j) + score.count(b, k)
+            of[a], of[b] = k, j
+            change = score.count(a, k) + score.count(b, j) - before
+            of[a], of[b] = j, k
+        if change > 0 and random.random() >= exp(-change / heat):
+            continue
+        of[a] = k
+        if b >= 0:
+            of[b] = j
+        else:
+            for count in (score.uses, by_hand[hands[a]]):
+                count[j] -= 1
+                count[k] += 1
+        gained += change
+        if gained < best - 1e-9:
+            best = gained
+            if trial > trials * 0.6:
+                kept = list(of)
+    return kept if best < gained - 1e-9 else of
+
+
+def report(ground: Ground, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
+    """Return how far each wish is met, even use included."""
+    score = _Score(ground, fabrics, rules, list(of))
+    wishes = []
+    pairs = [(a, b) for a, row in enumerate(ground.beside) for b in row if a < b]
+    if rules.difference:
+        figures = [measure_difference(score.colours[of[a]], score.colours[of[b]]) for a, b in pairs]
+        weak = sum(figure < rules.difference for figure in figures)
+        wishes.append(Wish("difference", weak, len(figures), min(figures, default=100.0), "CIEDE2000 at the weakest"))
+    if rules.gradient:
+        off = [abs(target - score.ranks[k]) for target, k in zip(ground.targets, of, strict=True)]
+        wishes.append(Wish("gradient", sum(x > 0.25 for x in off), len(off), fmean(off), "of the way off, on average"))
+    if rules.symmetry:
+        images = [(a, b) for a, row in enumerate(ground.mirrored) for b in row if a < b]
+        odd = sum(of[a] != of[b] for a, b in images)
+        wishes.append(Wish("symmetry", odd, len(images), float(odd), "pairs that differ"))
+    if rules.spread:
+        near = [(a, b) for a, row in enumerate(ground.within) for b, _ in row if a < b]
+        same = sum(of[a] == of[b] for a, b in near)
+        wishes.append(Wish("spread", same, len(near), float(same), "pairs of one print near each other"))
+    if rules.no_stripes:
+        lines = {tuple(sorted((a, *pair))) for a, row in enumerate(ground.lines) for pair in row}
+        bad = sum(
+            score.look_alike(of[a], of[b]) and score.look_alike(of[b], of[c]) and score.look_alike(of[a], of[c])
+            for a, b, c in lines
+        )
+        wishes.append(Wish("no stripes", bad, len(lines), float(bad), "threes in a line that look alike"))
+    return tuple(wishes)
