@@ -38,7 +38,8 @@ def make_sketch(study: Study) -> Sketch:
     """
     patchwork = study.make_patchwork()
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    colouring = colour_plan(patchwork, _limit_by_cloth(study.fabrics, pieces), study.seed)
+    usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
+    colouring = colour_plan(patchwork, _limit_by_cloth(usable, pieces), study.seed, study.rules)
     by_fabric = divide_by_fabric(pieces, colouring.assignment)
     cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in study.fabrics])
     warnings = _warn(study, patchwork, pieces, colouring, cutting)
@@ -72,7 +73,7 @@ def make_pattern(study: Study) -> Pattern:
     """
     sketch = make_sketch(study)
     check_cut_list(sketch.patchwork, sketch.cut_list)
-    check_colouring(sketch.patchwork, study.fabrics, sketch.colouring)
+    check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)
     sewing = sewing_plan(sketch.patchwork, sketch.cut_list)
     check_sewing_plan(sketch.patchwork, sewing)
@@ -117,9 +118,14 @@ def _warn(
     """Return in sentences what the maker should know."""
     said = [f"{slot}: not enough cloth ({missing})" for slot, missing in cutting.short.items()]
     if colouring.violations:
+        helps = f"; what would help: {' or '.join(colouring.helps)}" if colouring.helps else ""
         said.append(
-            f"{colouring.violations} pairs of neighbours share a fabric; another fabric or another seed may help"
+            f"{colouring.violations} pairs of one fabric come together where they may not, at least"
+            f" {colouring.bound} in any placement{helps}"
         )
+        said.extend(colouring.reasons)
+    if colouring.idle_pins:
+        said.append(f"Pins of patches that this top does not have: {', '.join(colouring.idle_pins)}")
     bias = sum(piece.outside_bias for piece in pieces.pieces)
     if bias:
         said.append(f"{bias} bias edges lie on the outside of the top: stay-stitch them before they stretch")

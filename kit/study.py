@@ -21,6 +21,8 @@ from kit.lengths import write_exact
 from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
+from kit.model.pictures import read_cloth
+from kit.model.rules import PLAIN, Direction, Rules, Scale, Symmetry, Touching
 
 LARGEST = 1_000_000
 """Bytes: a longer study file is refused unread."""
@@ -70,7 +72,9 @@ class FabricKeys(Keys):
 
     slot: Slot
     name: Name
-    colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
+    colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")] | None = None
+    picture: Name | None = None
+    spread: float | None = Field(default=None, ge=0, le=300)
     form: Form = "yardage"
     width: Length | None = None
     length: Length | None = None
@@ -79,9 +83,13 @@ class FabricKeys(Keys):
     limit: int | None = Field(default=None, ge=1, le=100_000)
     one_way: bool = False
 
-    def fabric(self, measures: Measures) -> Fabric:
-        """Return the fabric, with the usable width of the study where the file gives none."""
+    def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
+        """Return the fabric, with the usable width of the study where the file gives none.
+
+        A picture of the cloth is looked at for what the file does not say: its mean colour and its spread.
+        """
         width = self.width
+        colour, spread = self._see(folder)
         if width is None and self.form in ("strips", "squares", "remnant"):
             raise StudyError(
                 f"Fabric `{self.name}` comes as {self.form} and has no width",
@@ -95,10 +103,62 @@ class FabricKeys(Keys):
                 f"Fabric `{self.name}` is a remnant and has no length", needed="`length`", do='add length = "12 in"'
             )
         return Fabric(
-            self.slot, self.name, self.colour.lower(), self.limit, self.form,
+            self.slot, self.name, colour, self.limit, self.form,
             width or (20.0 if self.form == "fat quarter" else measures.usable_width),
-            self.length, self.count, self.price, self.one_way,
+            self.length, self.count, self.price, self.one_way, picture=self.picture, spread=spread,
         )  # fmt: skip
+
+    def _see(self, folder: Path | None) -> tuple[str, float | None]:
+        """Return the colour and the spread, from the file or else from the picture."""
+        if self.picture is None and self.colour is None:
+            raise StudyError(
+                f"Fabric `{self.name}` has no colour",
+                needed="`colour` or `picture`",
+                do='add for instance colour = "#dfe6ea"',
+            )
+        if self.picture is None or (self.colour is not None and self.spread is not None):
+            return str(self.colour).lower(), self.spread
+        if folder is None:
+            raise StudyError(
+                f"Fabric `{self.name}` has a picture, but this study lies in no folder",
+                needed="a study file beside its pictures",
+                do="save the study first, or give colour and spread",
+            )
+        cloth = read_cloth(folder, self.picture)
+        spread = cloth.spread if self.spread is None else self.spread
+        return (self.colour or cloth.colour).lower(), spread
+
+
+class ColouringKeys(Keys):
+    """The [colouring] table: rules and wishes for the placement of prints."""
+
+    touching: Touching = "edges"
+    apart: int = Field(default=1, ge=1, le=50)
+    once_in_unit: bool = False
+    pairs: bool = False
+    pins: dict[Name, Name] = Field(default={}, max_length=20_000)
+    set_aside: tuple[Name, ...] = Field(default=(), max_length=2_000)
+    difference: float | None = Field(default=None, gt=0, le=100)
+    gradient: Direction | None = None
+    gradient_by: Scale = "lightness"
+    symmetry: Symmetry | None = None
+    spread: bool = False
+    no_stripes: bool = False
+
+    def rules(self, fabrics: tuple[Fabric, ...]) -> Rules:
+        """Return the rules, once every fabric that they name is seen to be there."""
+        names = [fabric.name for fabric in fabrics]
+        pinned = [(f"pins.{patch}", name) for patch, name in self.pins.items()]
+        for where, name in [*pinned, *(("set_aside", name) for name in self.set_aside)]:
+            if name not in names:
+                near = get_close_matches(name, names, n=1)
+                raise StudyError(
+                    f"`colouring.{where}` names the fabric `{name}`, which is not there",
+                    needed="the name of a fabric",
+                    do=f"is `{near[0]}` meant?" if near else "correct it or add the fabric",
+                )
+        values = {name: getattr(self, name) for name in type(self).model_fields}
+        return Rules(**{**values, "pins": tuple(sorted(self.pins.items()))})
 
 
 class StudyKeys(Keys):
@@ -110,6 +170,7 @@ class StudyKeys(Keys):
     measures: MeasureKeys = MeasureKeys()
     design: dict[str, Any]
     fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
+    colouring: ColouringKeys = ColouringKeys()
 
 
 @dataclass(frozen=True)
@@ -128,6 +189,8 @@ class Study:
         The family with its keys.
     fabrics
         In the order of the file.
+    rules
+        What is asked of the placement of prints.
     """
 
     title: str
@@ -136,6 +199,7 @@ class Study:
     measures: Measures
     design: Family
     fabrics: tuple[Fabric, ...]
+    rules: Rules = PLAIN
 
     @property
     def fingerprint(self) -> str:
@@ -184,7 +248,7 @@ def open_study(path: str | os.PathLike[str]) -> Study:
     """
     place = Path(path)
     try:
-        study = read_study(_read_text(place), place=place.name)
+        study = read_study(_read_text(place), place=place.name, folder=place.parent)
         study.make_patchwork()
     except StudyError as error:
         raise (error if error.found.startswith(place.name) else error.with_place(place.name)) from None
@@ -219,8 +283,8 @@ def _read_text(path: Path) -> str:
         ) from None
 
 
-def read_study(text: str, *, place: str = "study") -> Study:
-    """Read a study from TOML text; the design is not yet built.
+def read_study(text: str, *, place: str = "study", folder: Path | None = None) -> Study:
+    """Read a study from TOML text; the design is not yet built. Pictures of cloth lie in the folder or below it.
 
     Raises
     ------
@@ -237,10 +301,10 @@ def read_study(text: str, *, place: str = "study") -> Study:
         ) from None
     except RecursionError:
         raise StudyError(f"{place} nests its tables too deeply", needed="a study file", do="flatten it") from None
-    return study_from_keys(raw, place=place)
+    return study_from_keys(raw, place=place, folder=folder)
 
 
-def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
+def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Path | None = None) -> Study:
     """Make a study of the keys of a study file, as TOML reads them.
 
     Raises
@@ -267,7 +331,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
         raise _explain(error, FAMILIES[family], place, "design.") from None
     try:
         measures = keys.measures.measures()
-        fabrics = tuple(entry.fabric(measures) for entry in keys.fabric)
+        fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     names = [fabric.name for fabric in fabrics]
@@ -276,7 +340,11 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study") -> Study:
             raise StudyError(
                 f"{place}: two fabrics are called `{name}`", needed="a name of its own for each", do="rename one"
             )
-    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics)
+    try:
+        rules = keys.colouring.rules(fabrics)
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules)
 
 
 def _explain(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:
@@ -375,7 +443,16 @@ def study_keys(study: Study) -> dict[str, Any]:
         "measures": measures,
         "design": {"family": study.design.family, **design},
         "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
+        **_colouring_keys(study.rules),
     }
+
+
+def _colouring_keys(rules: Rules) -> dict[str, Any]:
+    """Return the [colouring] table, empty where nothing is asked beyond what goes without saying."""
+    values = {**vars(rules), "pins": dict(rules.pins), "set_aside": list(rules.set_aside)}
+    plain = {**vars(PLAIN), "pins": {}, "set_aside": []}
+    kept = {name: value for name, value in values.items() if value != plain[name]}
+    return {"colouring": kept} if kept else {}
 
 
 def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 Cells lie on a lattice of half diagonals h: cell (i, j) has its middle at (i·h, j·h), i + j even. Where i and j are odd
 lie the lines of blocks; where both are even and the cell is inside, the blocks between them; the cells on the edge of
 the rectangle show a half, those at its corners a quarter. Cells of equal i - j form a diagonal row that runs up to
-the right; the triangles at the upper left and at the lower right are sewn on last.
+the right; the triangles at the upper left and at the lower right are sewn on last, and are cut to their size.
 
 Setting triangles that reach further out than the points are sewn whole; their tips, which lie across the seam to the
 next row, fall off when the row is trimmed. What is finished then is the part of the row's strip that lies inside.
@@ -61,14 +61,12 @@ class Lattice:
         return make_rectangle(-beyond, -beyond, width + 2 * beyond, height + 2 * beyond)
 
     def name_row(self, k: int) -> tuple[str, ...]:
-        """Return the group of a diagonal row, the first at the upper left; the triangles beyond have none of their own."""
+        """Return the group of a diagonal row, the first at the upper left; the two triangles beyond have none."""
         number = (k + 2 * self.rows) // 2
-        if 0 < number < self.columns + self.rows:
-            return (f"diagonal row {number}",)
-        return ("first corner" if number == 0 else "last corner",) if self.keys.oversize else ()
+        return (f"diagonal row {number}",) if 0 < number < self.columns + self.rows else ()
 
     def row_bounds(self, k: int) -> list[Bound]:
-        """Return the half planes between the seams of a diagonal row; beyond the first and the last there is one seam."""
+        """Return the half planes between the seams of a diagonal row; the two outermost have one."""
         low, high = (-1.0, 1.0, (1 - k) * self.half), (1.0, -1.0, (1 + k) * self.half)
         return [*([low] if k > -2 * self.rows else []), *([high] if k < 2 * self.columns else [])]
 
@@ -115,6 +113,13 @@ def _check_fit(lattice: Lattice) -> None:
             " and no setting triangle meets the next",
             "no float_finished and no oversize beside sashing",
             "leave both out, or leave the sashing out",
+        )
+    if (block.trimmed or block.trims) and lattice.reach:
+        raise refuse(
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed itself"
+            ", and its rows would be trimmed a second time",
+            "one trim around each patch",
+            "leave float_finished and oversize out",
         )
     if lattice.alternate and lattice.alternate.first == "plain" and min(lattice.columns, lattice.rows) == 1:
         raise refuse(
@@ -172,9 +177,8 @@ def _clip(outline: Outline, bounds: list[Bound]) -> Outline:
 
 def _trim_rows(lattice: Lattice) -> Iterator[Trim]:
     """Yield what each diagonal row is trimmed to."""
-    for k in range(-2 * lattice.rows, 2 * lattice.columns + 1, 2):
-        if lattice.name_row(k):
-            yield Trim(lattice.name_row(k), _clip(lattice.frame(lattice.float_finished), lattice.row_bounds(k)))
+    for k in range(2 - 2 * lattice.rows, 2 * lattice.columns - 1, 2):
+        yield Trim(lattice.name_row(k), _clip(lattice.frame(lattice.float_finished), lattice.row_bounds(k)))
 
 
 def _lay_sashes(lattice: Lattice, sashing: Sashing) -> Iterator[Patch]:

@@ -41,8 +41,8 @@ class Alternate(Keys):
 class OnPoint(Keys):
     """Blocks on their points, with triangles at the sides and corners.
 
-    The points keep `float_finished` from the finished edge. What is cut larger by `oversize` is trimmed off when a
-    diagonal row is sewn.
+    The points keep `float_finished` from the finished edge. The triangles of a diagonal row are cut further out by
+    `oversize`, and the row is trimmed when it is sewn; the two corner triangles that close the top are cut to size.
     """
 
     float_finished: Length | None = Field(default=None, description="Finished distance of the points from the edge")

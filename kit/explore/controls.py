@@ -28,7 +28,8 @@ class Quantity:
     label
         What it is called on screen, without the unit.
     kind
-        "count", "length" (nought switches it off where it is `optional`), "choice" or "flag".
+        "count", "length" (nought switches it off where it is `optional`), "choice" or "flag"; a flag may stand for a
+        whole table.
     low, high, step
         Range in inches or counts; a metric study shows centimetres.
     choices
@@ -62,6 +63,10 @@ def _choice(key: str, label: str, choices: tuple[str, ...]) -> Quantity:
     return Quantity(("design", key), label, "choice", choices=choices, first=choices[0])
 
 
+def _blocks(across: int, down: int) -> tuple[Quantity, Quantity]:
+    return _count("columns", "Blocks across", 24, across), _count("rows", "Blocks down", 24, down)
+
+
 DESIGN: dict[str, tuple[Quantity, ...]] = {
     "braid": (
         _count("columns", "Columns across", 24, 3),
@@ -88,15 +93,94 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _length(("design", "strip_cut"), "Strip, cut width", 1, 8, 2.5),
         _length(("design", "row_cut"), "Row, cut height", 0, 24, 0, off=True),
     ),
+    "turned frame": (
+        _count("columns", "Turned frames across", 24, 1),
+        _count("rows", "Turned frames down", 24, 1),
+        _length(("design", "centre_finished"), "Centre, finished width", 1, 24, 6),
+        _choice("centre", "Centre is", ("square in a square", "plain")),
+        _length(("design", "panel_finished"), "Panel, finished width", 1, 24, 6),
+        _choice("panels", "Panels are", ("plain", "braid")),
+        _choice("direction", "Panels go round", ("counter-clockwise", "clockwise")),
+        _choice("corners", "Corners are", ("none", "triangles")),
+    ),
+    "grid blocks": (
+        *_blocks(4, 4),
+        _length(("design", "cell_finished"), "Cell, finished width", 0.5, 12, 3),
+        _choice("symmetry", "The other quarters are", ("none", "turned", "mirrored")),
+    ),
+    "flying geese": (
+        _count("columns", "Flights across", 24, 5),
+        _count("rows", "Flights down", 24, 1),
+        _count("geese", "Geese in a flight", 60, 12),
+        _length(("design", "goose_finished"), "Goose, finished height", 0.5, 8, 2),
+        _choice("direction", "Geese fly", ("up", "down", "left", "right")),
+        _choice("running", "Flights run", ("same", "alternate")),
+    ),
+    "square in square": (
+        *_blocks(4, 4),
+        _length(("design", "block_finished"), "Block, finished width", 2, 30, 8),
+        _count("rounds", "Rounds of triangles", 8, 2),
+    ),
+    "eight-pointed star": (
+        *_blocks(3, 3),
+        _length(("design", "block_finished"), "Block, finished width", 3, 36, 12),
+        _choice("drafting", "Points are", ("diamonds", "half squares")),
+    ),
+    "chevron": (
+        _count("columns", "Pairs of columns across", 24, 3),
+        _count("rows", "Pairs of columns down", 24, 1),
+        _count("strips", "Strips in a column", 60, 12),
+        _length(("design", "strip_cut"), "Strip, cut width", 1, 8, 2.5),
+        _length(("design", "column_finished"), "Column, finished width", 1, 24, 5),
+        _choice("points", "Pairs point", ("up", "down")),
+    ),
+    "bargello": (
+        _count("columns", "Panels across", 12, 1),
+        _count("rows", "Panels down", 12, 1),
+        _length(("design", "strip_cut"), "Strip, cut width", 1, 6, 2.5),
+        _count("loops", "Repeats of the strips", 12, 3),
+    ),
+    "sixty degrees": (
+        _choice("shape", "Shapes", ("tumbling blocks", "triangles", "diamonds", "hexagons")),
+        _length(("design", "edge_finished"), "Edge, finished", 1, 12, 3),
+        _count("across", "Shapes in a line", 30, 8),
+        _count("down", "Lines of shapes", 30, 8),
+        _count("columns", "Panels across", 12, 1),
+        _count("rows", "Panels down", 12, 1),
+    ),
+    "pinwheel": (
+        *_blocks(4, 4),
+        _length(("design", "block_finished"), "Block, finished width", 2, 30, 8),
+        _choice("sails", "Sails", ("single", "double")),
+        _choice("direction", "Sails turn", ("counter-clockwise", "clockwise")),
+    ),
+    "whirl": (
+        *_blocks(4, 4),
+        _length(("design", "centre_finished"), "Centre, finished width", 0.5, 16, 4),
+        _length(("design", "rectangle_finished"), "Rectangle, finished width", 0.5, 12, 3),
+        _choice("direction", "Rectangles go round", ("counter-clockwise", "clockwise")),
+    ),
+    "string panels": (
+        _count("columns", "Panels across", 24, 6),
+        _count("rows", "Panels down", 24, 6),
+        _length(("design", "panel_finished"), "Panel, finished width", 2, 24, 8),
+    ),
 }
 
 FRAME: tuple[Quantity, ...] = (
     _length(("design", "sashing", "finished"), "Sashing, finished", 0, 8, 0, off=True),
     Quantity(("design", "sashing", "outer"), "Sashing round the outside", "flag", first=False),
     Quantity(("design", "sashing", "cornerstones"), "Cornerstones", "flag", first=False),
+    Quantity(("design", "alternate"), "Every other block plain", "flag", first=False),
+    Quantity(("design", "on_point"), "Blocks on point", "flag", first=False),
+    _length(("design", "on_point", "float_finished"), "Points, distance from the edge", 0, 8, 0, off=True),
+    _length(("design", "on_point", "oversize"), "Setting triangles, cut larger by", 0, 4, 0, off=True),
     _length(("design", "border", "1"), "Inner border, finished", 0, 16, 0, off=True),
     _length(("design", "border", "2"), "Outer border, finished", 0, 16, 0, off=True),
 )
+
+TABLES = (("design", "alternate"), ("design", "on_point"))
+"""Settings that are on when their table stands in the study, whatever it holds."""
 
 MEASURES: tuple[Quantity, ...] = (
     Quantity(("measures", "seam_allowance"), "Seam allowance", "length", 0.125, 1, 0.03125, first=0.25),
@@ -123,9 +207,7 @@ def make_control(
     elif quantity.kind == "length":
         control = _make_length(quantity, float(value), system)
     elif quantity.kind == "choice":
-        control = widgets.Dropdown(
-            options=quantity.choices, value=value, description=label, layout=WIDE, style=STYLE
-        )
+        control = widgets.Dropdown(options=quantity.choices, value=value, description=label, layout=WIDE, style=STYLE)
     else:
         control = widgets.Checkbox(value=bool(value), description=label, indent=True, layout=WIDE, style=STYLE)
 
@@ -172,6 +254,8 @@ def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
             place = place.get(step) if isinstance(place, Mapping) else None
     if isinstance(place, list):
         place = place[0]
+    if isinstance(place, Mapping):
+        return True
     if place is None:
         return quantity.first
     if quantity.kind != "length":
@@ -187,6 +271,11 @@ def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
     if quantity.path[:2] == ("design", "border"):
         _set_border(keys, int(quantity.path[2]), value)
         return
+    if quantity.path in TABLES:
+        _set_table(keys, quantity.path[1], on=bool(value))
+        return
+    if quantity.path[:-1] in TABLES and quantity.path[1] not in keys["design"]:
+        return
     if quantity.path == ("design", "log_finished"):
         value = [value]
     place = keys
@@ -199,6 +288,14 @@ def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
     sashing = keys["design"].get("sashing")
     if sashing is not None and "finished" not in sashing:
         keys["design"].pop("sashing")
+
+
+def _set_table(keys: Keys, name: str, *, on: bool) -> None:
+    """Put a table in with its defaults, or take it out with all that it holds."""
+    if on:
+        keys["design"].setdefault(name, {})
+    else:
+        keys["design"].pop(name, None)
 
 
 def _set_border(keys: Keys, number: int, value: str | None) -> None:

@@ -5,7 +5,6 @@ the cells: what is left open is one piece without holes, because a tree has no c
 curve that never crosses itself, stays half a spacing off the edge, and has itself as neighbour one spacing away.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin, sqrt
 
@@ -34,12 +33,15 @@ class Cells:
         (n, 2) a point in each cell.
     walls
         Pairs of cells that share a wall, with its length and its middle.
+    links
+        Pairs of cells that open into one another if they share a wall.
     """
 
     region: shapely.Polygon
     shapes: NDArray[np.object_]
     sites: NDArray[np.float64]
     walls: tuple[tuple[int, int, float, Point], ...]
+    links: tuple[tuple[int, int], ...] = ()
 
 
 def divide_region(rings: Rings, pitch: float) -> Cells:
@@ -53,12 +55,65 @@ def divide_region(rings: Rings, pitch: float) -> Cells:
     S. Lloyd, Least squares quantization in PCM, IEEE Transactions on Information Theory 28 (1982), p. 129 (from memory).
     """
     region = make_polygon(rings)
-    sites = _lay_sites(region, pitch)
+    return _settle(region, _lay_sites(region, pitch), 0, ())
+
+
+def divide_into_spirals(rings: Rings, pitch: float, wide: float) -> Cells:
+    """Divide a region into cells that lie along spirals, with common cells between the spirals.
+
+    Parameters
+    ----------
+    rings
+        The region.
+    pitch
+        Inches from one turn of a spiral to the next.
+    wide
+        Inches from the middle of one spiral to the next.
+
+    Notes
+    -----
+    The cells along one spiral are wanted to open into one another: `links` of the result.
+    """
+    region = make_polygon(rings)
+    centres = shapely.get_coordinates(shapely.centroid(divide_region(rings, wide).shapes))
+    inner = region.buffer(-0.3 * pitch)
+    sites: list[Point] = []
+    links = []
+    for k, (x, y) in enumerate(centres.tolist()):
+        turns = _space_turns(pitch, wide / 2 / pitch + 0.3)
+        way = 1 if k % 2 else -1
+        before = False
+        for t in turns:
+            r = pitch * (t / (2 * pi) + 0.15)
+            spot = (x + r * cos(way * t + k), y + r * sin(way * t + k))
+            mine = int(np.argmin(np.hypot(*(centres - spot).T))) == k and inner.contains(shapely.Point(spot))
+            if mine and before:
+                links.append((len(sites) - 1, len(sites)))
+            if mine:
+                sites.append(spot)
+            before = mine
+    spots = np.array(sites).reshape(-1, 2)
+    lattice = _lay_sites(region, pitch)
+    away = np.array([len(spots) == 0 or np.hypot(*(spots - one).T).min() > 0.85 * pitch for one in lattice])
+    return _settle(region, np.concatenate([spots, lattice[away]]), len(spots), tuple(links))
+
+
+def _space_turns(pitch: float, turns: float) -> list[float]:
+    """Return the angles at which a spiral has a site, some two thirds of a pitch apart along it."""
+    angles, t = [], 0.0
+    while t < 2 * pi * turns:
+        angles.append(t)
+        t += 0.62 * pitch / (pitch * (t / (2 * pi) + 0.15) + 0.25 * pitch)
+    return angles
+
+
+def _settle(region: shapely.Polygon, sites: NDArray[np.float64], fixed: int, links: tuple[tuple[int, int], ...]) -> Cells:
+    """Return the cells of sites once all but the first `fixed` have moved to the middle of their cells."""
     shapes = _find_cells(region, sites)
     for _ in range(RELAXATIONS if len(sites) > 1 else 0):
-        sites = shapely.get_coordinates(shapely.centroid(shapes))
+        sites = np.concatenate([sites[:fixed], shapely.get_coordinates(shapely.centroid(shapes))[fixed:]])
         shapes = _find_cells(region, sites)
-    return Cells(region, shapes, sites, _find_walls(region, sites, shapes))
+    return Cells(region, shapes, sites, _find_walls(region, sites, shapes), links)
 
 
 def _lay_sites(region: shapely.Polygon, pitch: float) -> NDArray[np.float64]:
@@ -112,37 +167,48 @@ def _longest(shared: NDArray[np.object_]) -> NDArray[np.object_]:
     return np.array([one if one is not None else stand_in for one in flat], dtype=object)
 
 
-def wind_curve(cells: Cells, spacing: float, draw: np.random.Generator, *, swirls: bool = False) -> Path | None:
+def wind_curve(cells: Cells, spacing: float, draw: np.random.Generator) -> Path | None:
     """Return the closed curve that winds through all cells, None where the cells leave it no way through.
+
+    It begins and ends at the middle of the region's longest edge and touches the edge nowhere else.
 
     Parameters
     ----------
     cells
-        Cells some two spacings wide; some five for swirls.
+        Cells some two spacings wide.
     spacing
         Inches between the curve and itself.
     draw
         Random numbers, for the choice of the tree.
-    swirls
-        Build a curled wall into each cell, so that the curve curls in and out again.
     """
-    tree = _choose_tree(cells, draw)
     rooms = shapely.buffer(cells.shapes, -spacing / 2, quad_segs=6)
     doors = [
-        shapely.LineString([cells.sites[i], middle, cells.sites[j]]).buffer(min(0.4 * spacing, 0.28 * size))
-        for i, j, size, middle in tree
+        shapely.LineString([cells.sites[i], middle, cells.sites[j]]).buffer(min(0.42 * spacing, 0.3 * size))
+        for i, j, size, middle in _choose_tree(cells, draw)
     ]
+    radius = 0.22 * spacing
     open_space = shapely.union_all([*rooms, *doors])
-    if swirls:
-        curls = [wall for i in range(len(cells.sites)) for wall in _build_curl(cells, i, tree, spacing)]
-        carved = open_space.difference(shapely.union_all(curls))
-        if carved.geom_type == "Polygon" and not carved.interiors:
-            open_space = carved
-    radius = 0.2 * spacing
-    smooth = open_space.buffer(-radius, quad_segs=6).buffer(2 * radius, quad_segs=6).buffer(-radius, quad_segs=6)
-    if smooth.geom_type != "Polygon" or smooth.interiors or smooth.is_empty:
+    opened = open_space.buffer(-radius, quad_segs=6).buffer(2 * radius, quad_segs=6).buffer(-radius, quad_segs=6)
+    if not _is_simple(opened):
         return None
-    return np.asarray(_add_entry(cells, smooth.simplify(0.002 * spacing), spacing), dtype=np.float64)
+    smooth = shapely.Polygon(_soften(np.asarray(opened.exterior.coords), spacing))
+    if not smooth.is_valid:
+        return None
+    return _add_entry(cells, smooth, spacing)
+
+
+def _is_simple(shape: shapely.Geometry) -> bool:
+    return shape.geom_type == "Polygon" and not shape.is_empty and not shape.interiors
+
+
+def _soften(ring: Path, spacing: float) -> Path:
+    """Return a closed path with its short kinks smoothed out: equal steps, then a running mean, three times."""
+    line = shapely.LineString(ring)
+    count = max(24, int(line.length / spacing * 14))
+    path = shapely.get_coordinates(shapely.line_interpolate_point(line, np.linspace(0, line.length, count + 1)[:-1]))
+    for _ in range(3):
+        path = sum(np.roll(path, k, axis=0) for k in range(-2, 3)) / 5
+    return np.concatenate([path, path[:1]])
 
 
 def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int, float, Point]]:
@@ -156,7 +222,10 @@ def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int
         return i
 
     weight = draw.random(len(cells.walls)) + 0.5
-    order = sorted(range(len(cells.walls)), key=lambda k: weight[k] / cells.walls[k][2])
+    wanted = set(cells.links)
+    order = sorted(
+        range(len(cells.walls)), key=lambda k: (cells.walls[k][:2] not in wanted, weight[k] / cells.walls[k][2])
+    )
     tree = []
     for k in order:
         i, j = find(cells.walls[k][0]), find(cells.walls[k][1])
@@ -166,49 +235,20 @@ def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int
     return tree
 
 
-def _build_curl(
-    cells: Cells, i: int, tree: Sequence[tuple[int, int, float, Point]], spacing: float
-) -> list[shapely.Geometry]:
-    """Return the curled wall of one cell: in from the side where no door is near, then round the middle."""
-    x, y = cells.sites[i]
-    shape = cells.shapes[i]
-    room = shape.exterior.distance(shapely.Point(x, y)) - spacing / 2
-    if room < 0.8 * spacing:
-        return []
-    doors = sorted(
-        float(np.arctan2(middle[1] - y, middle[0] - x)) for a, b, _, middle in tree if i in (a, b)
-    ) or [0.0]
-    free = [(doors[(k + 1) % len(doors)] - d) % (2 * pi) or 2 * pi for k, d in enumerate(doors)]
-    widest = int(np.argmax(free))
-    entry = doors[widest] + free[widest] / 2
-    far = max(shape.bounds[2] - shape.bounds[0], shape.bounds[3] - shape.bounds[1])
-    if room < 1.55 * spacing:
-        curl = [(far, entry), (0.35 * room - 0.35 * spacing, entry)]
-    else:
-        turns = np.linspace(0, 1.5 * pi, 24)
-        start = min(room - 1.1 * spacing, 1.0 * spacing)
-        curl = [(far, entry), *((start - 0.06 * spacing * t, entry + t) for t in turns)]
-    line = shapely.LineString([(x + r * cos(t), y + r * sin(t)) for r, t in curl])
-    return [line.buffer(0.25 * spacing, quad_segs=6).intersection(shape)]
-
-
-def _add_entry(cells: Cells, smooth: shapely.Polygon, spacing: float) -> NDArray[np.float64]:
-    """Return the outline of the open space with a point drawn out to the edge of the region, where it begins and ends."""
+def _add_entry(cells: Cells, smooth: shapely.Polygon, spacing: float) -> Path | None:
+    """Return the outline with a point drawn out to the edge of the region, where it begins and ends."""
     corners = np.asarray(cells.region.exterior.coords)
     k = int(np.argmax(np.round(np.hypot(*np.diff(corners, axis=0).T), 4)))
-    gate = shapely.Point((corners[k] + corners[k + 1]) / 2)
-    near = np.asarray(shapely.shortest_line(gate, smooth).coords)[1]
-    x, y = gate.x, gate.y
-    run = near - (x, y)
-    size = float(np.hypot(*run))
-    ux, uy = run / size
-    half, depth = 0.25 * spacing, size + 0.15 * spacing
-    wedge = shapely.Polygon(
-        [(x, y), (x + depth * ux + half * uy, y + depth * uy - half * ux), (x + depth * ux - half * uy, y + depth * uy + half * ux)]
-    )
+    gate = (corners[k] + corners[k + 1]) / 2
+    near = np.asarray(shapely.shortest_line(shapely.Point(gate), smooth).coords)[1]
+    size = float(np.hypot(*(near - gate)))
+    ahead = (near - gate) / size
+    aside = np.array([-ahead[1], ahead[0]]) * 0.22 * spacing
+    base = gate + ahead * (size + 0.12 * spacing)
+    wedge = shapely.Polygon([gate, base - aside, base + aside])
     joined = smooth.union(wedge)
-    if joined.geom_type != "Polygon" or joined.interiors:
-        joined = smooth
+    if not _is_simple(joined):
+        return None
     ring = np.asarray(joined.exterior.coords)
-    first = int(np.argmin(np.hypot(ring[:-1, 0] - x, ring[:-1, 1] - y)))
-    return np.concatenate([ring[first:-1], ring[: first + 1]])
+    first = int(np.argmin(np.hypot(*(ring[:-1] - gate).T)))
+    return np.asarray(np.concatenate([ring[first:-1], ring[: first + 1]]))

@@ -89,6 +89,10 @@ _WORDS = {
 }
 _DEFAULTS = {f.name: f.default for f in fields(Rules)}
 
+PLAIN = Rules()
+"""What goes without saying: patches of one print share no edge."""
+
+
 
 @dataclass(frozen=True)
 class Wish:

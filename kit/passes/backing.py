@@ -116,7 +116,13 @@ def find_diagonal_length(width: float, length: float, cloth_width: float, allowa
         )
     k, area = 2 * cloth_width - width, length * cloth_width
     two = 2 * allowance
-    root = sqrt((k * area) ** 2 - (k**2 - two**2) * (area**2 - (two * cloth_width) ** 2))
+    if k <= two:
+        raise KitError(
+            f"a diagonal seam of {write_length(allowance)} takes all that the slid halves share",
+            needed="a narrower seam or wider cloth",
+            do="sew widths side by side",
+        )
+    root = two * sqrt(area**2 + cloth_width**2 * (k**2 - two**2))
     return (k * area + root) / (k**2 - two**2)
 
 
@@ -127,7 +133,7 @@ def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: T
     found = []
     for turned in (False,) if wishes.backing_one_way else (False, True):
         across, along = needed[::-1] if turned else needed
-        if room < across < 1.5 * room:
+        if room < across < min(1.5 * room, 2 * room - 2 * seam):
             found.append((find_diagonal_length(across, along, room, seam), turned))
     if not found:
         return f"diagonal: serves for more than one width of {write_length(room)} and less than one and a half"

@@ -15,8 +15,9 @@ def place_joins(
 ) -> tuple[float, tuple[BindingJoin, ...]]:
     """Choose where to begin, and how much to cut off the first strip, so that joins keep away from the corners.
 
-    No join comes closer to the closing one either. Try every place along the bottom and the right side; the other two are the same by symmetry. Where no place serves,
-    cut the first strip shorter, quarter inch by quarter inch, as long as there is length to spare.
+    No join comes closer to the closing one either. Try every place along the bottom and the right side; the other two
+    are the same by symmetry. Where no place serves, cut the first strip shorter, quarter inch by quarter inch, as long
+    as there is length to spare.
 
     Parameters
     ----------

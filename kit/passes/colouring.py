@@ -11,14 +11,14 @@ from random import Random
 
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patchwork
-from kit.model.rules import Rules
+from kit.model.rules import PLAIN, Rules
 from kit.passes.colouring_check import check_colouring
 from kit.passes.conflicts import pose_graph
 from kit.passes.explaining import count_clashes, explain
 from kit.passes.mending import Layout, change_least
 from kit.passes.placement import place
 from kit.passes.proving import Answer, find_bound, search
-from kit.passes.slates import NO_RULES, Slate, name_fabrics, number_fabrics, refuse_overuse
+from kit.passes.slates import Slate, name_fabrics, number_fabrics, refuse_overuse
 from kit.passes.wishes import Ground, improve, report, survey
 
 __all__ = ["check_colouring", "colour_graph", "colour_plan"]
@@ -56,7 +56,7 @@ def colour_plan(
     O(n log n) without rules and clashes: 3,000 patches take some 30 ms with six fabrics, 90 ms with forty. Slots of up to
     80 patches are searched exactly where violations are left, for a tenth of a second at most.
     """
-    slate = Slate(patchwork, fabrics, rules or NO_RULES)
+    slate = Slate(patchwork, fabrics, rules or PLAIN)
     random = Random(seed)  # noqa: S311  scraps, not secrets
     placed: dict[str, list[int]] = {}
     bounds: dict[str, int] = {}

@@ -8,7 +8,7 @@ from kit.errors import CheckError
 from kit.geometry.outlines import Outline
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patch, Patchwork
-from kit.model.rules import Rules
+from kit.model.rules import PLAIN, Rules
 
 Met = set[frozenset[str]]
 
@@ -34,7 +34,7 @@ def check_colouring(
     CheckError
         Names the patch or fabric and both figures.
     """
-    asked = rules or Rules()
+    asked = rules or PLAIN
     counts = _check_patches(patchwork, fabrics, colouring, asked)
     _check_supply(patchwork, fabrics, colouring, asked, counts)
     several = {
@@ -116,6 +116,23 @@ def _read(outline: Outline) -> tuple[tuple[float, float], ...]:
 
 def _find_forbidden(patchwork: Patchwork, rules: Rules, slots: set[str]) -> Met:
     """Return the pairs of patches that the rules keep from having one print."""
+    across = _find_across(patchwork, slots)
+    found = set(across)
+    meetings: dict[object, list[Patch]] = defaultdict(list)
+    if rules.touching == "corners":
+        for node, face in sorted(set(zip(patchwork.mesh.start.tolist(), patchwork.mesh.face.tolist(), strict=True))):
+            meetings[node].append(patchwork.patches[face])
+    if rules.once_in_unit:
+        for patch in patchwork.patches:
+            if patch.group:
+                meetings[patch.group].append(patch)
+    for meeting in meetings.values():
+        found |= _pair_up(meeting, slots)
+    return found | _walk(patchwork, across, rules.apart) if rules.apart > 1 else found
+
+
+def _find_across(patchwork: Patchwork, slots: set[str]) -> Met:
+    """Return the pairs of one slot that share an edge."""
     mesh, patches = patchwork.mesh, patchwork.patches
     across: Met = set()
     for side, twin in enumerate(mesh.twin.tolist()):
@@ -124,23 +141,7 @@ def _find_forbidden(patchwork: Patchwork, rules: Rules, slots: set[str]) -> Met:
             b = patches[int(mesh.face[twin])]
             if a.slot == b.slot and a.id != b.id:
                 across.add(frozenset((a.id, b.id)))
-    found = set(across)
-    if rules.touching == "corners":
-        at: dict[int, set[str]] = defaultdict(set)
-        for node, face in zip(mesh.start.tolist(), mesh.face.tolist(), strict=True):
-            at[node].add(patches[face].id)
-        for meeting in at.values():
-            found |= _pair_up([patchwork.by_id[patch] for patch in meeting], slots)
-    if rules.apart > 1:
-        found |= _walk(patchwork, across, rules.apart)
-    if rules.once_in_unit:
-        units: dict[tuple[str, ...], list[Patch]] = defaultdict(list)
-        for patch in patches:
-            if patch.group:
-                units[patch.group].append(patch)
-        for unit in units.values():
-            found |= _pair_up(unit, slots)
-    return found
+    return across
 
 
 def _pair_up(patches: Sequence[Patch], slots: set[str]) -> Met:

@@ -1,7 +1,7 @@
 """Cutting plan: strips across the usable width, sub-cut into what the pieces are cut from.
 
-Each piece has a *blank*: the rectangle of a strip that one or more of it come out of. Blanks go, the highest first, into
-the first strip that is high enough and has room left; so the end of one strip serves the next smaller piece.
+Each piece has a *blank*: the rectangle of a strip that one or more of it come out of. Blanks go, the highest first,
+into the first strip that is high enough and has room left; so the end of one strip serves the next smaller piece.
 """
 
 from collections import defaultdict
@@ -248,7 +248,8 @@ def _fill_strips(
     for blank in order:
         room = length / 2 if blank.folded else length
         for i, (high, most, folded, _) in enumerate(rows):
-            if folded == blank.folded and high >= blank.height - TOLERANCE and ends[i] + blank.width <= most + TOLERANCE:
+            fits = high >= blank.height - TOLERANCE and ends[i] + blank.width <= most + TOLERANCE
+            if folded == blank.folded and fits:
                 break
         else:
             if supply.count is not None and len(rows) >= supply.count and supply.form != "yardage":
@@ -346,12 +347,13 @@ def _check_strip(place: str, strip: Strip, needs: dict[str, Piece]) -> None:
         spot = (cut.x, cut.width)
         if cut.x < end - TOLERANCE and not (strip.folded and last == spot):
             raise CheckError(f"{place}: the cut for {cut.piece} at {cut.x:g} in overlaps the one that ends at {end:g}")
-        if cut.x + cut.width > strip.length + TOLERANCE or cut.y < 0 or cut.height > strip.height + TOLERANCE:
+        if cut.x + cut.width > strip.length + TOLERANCE or cut.y < 0 or cut.y + cut.height > strip.height + TOLERANCE:
             raise CheckError(f"{place}: the cut for {cut.piece} does not lie inside the strip")
-        high = min(max(y for _, y in piece.outline), min(max(piece.cut.values()), max(piece.cut.values())))
+        high = min(max(y for _, y in piece.outline), max(piece.cut.values()))
         if piece.kind not in ("half-square triangle", "quarter-square triangle") and cut.height < high - 1e-4:
             raise CheckError(f"{place}: {cut.piece} needs {high:.4f} in, its strip is {cut.height:.4f}")
         area = measure_area(piece.outline) * cut.count
-        if cut.count and area > cut.width * cut.height + 1e-4 and piece.kind != "rectangle":
+        joined = piece.kind == "rectangle" and max(x for x, _ in piece.outline) > strip.length + TOLERANCE
+        if cut.count and area > cut.width * cut.height + 1e-4 and not joined:
             raise CheckError(f"{place}: {cut.count} of {cut.piece} do not fit {cut.width:g} x {cut.height:g} in")
         end, last = max(end, cut.x + cut.width), spot

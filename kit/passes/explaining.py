@@ -145,9 +145,7 @@ def _list_ids(ids: Sequence[str], some: Sequence[int]) -> str:
     return f"{shown} and {len(some) - 8} more" if len(some) > 8 else shown
 
 
-def _try_helps(
-    slot: str, question: Question, pairs: Mapping[str, set[Pair]], random: Random, most: int
-) -> list[str]:
+def _try_helps(slot: str, question: Question, pairs: Mapping[str, set[Pair]], random: Random, most: int) -> list[str]:
     """Return what was tried and found to leave no violation."""
     n, helps = len(question.near), []
     for more in range(1, ADDED + 1):

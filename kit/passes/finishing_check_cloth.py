@@ -1,6 +1,7 @@
 """The check of backing, batting and binding: panels that cover, widths that hold, strips that reach round."""
 
 from collections import Counter
+from itertools import pairwise
 from math import ceil, hypot, sqrt
 from typing import NoReturn
 
@@ -47,7 +48,7 @@ def _check_way(plan: FinishingPlan, way: Backing, part: str) -> None:
         if any(not (-NEAR <= x <= wide + NEAR and -NEAR <= y <= high + NEAR) for x, y in panel.outline):
             refuse(part, "a panel lies outside the backing", f"within {wide:g} x {high:g} in")
         corners = [*panel.outline, panel.outline[0]]
-        area += sum((a[0] - b[0]) * (a[1] + b[1]) / 2 for a, b in zip(corners, corners[1:], strict=False))
+        area += sum((a[0] - b[0]) * (a[1] + b[1]) / 2 for a, b in pairwise(corners))
     if abs(area - wide * high) > 1e-4:
         refuse(part, f"the panels cover {area:.1f} square inches", f"{wide * high:.1f}")
     if min(way.covers[0] - wide, way.covers[1] - high) < -NEAR:
@@ -226,7 +227,7 @@ def _follow(plan: FinishingPlan, places: list[float]) -> None:
     binding = plan.binding
     around = 2 * (plan.width + plan.height)
     corners = [0.0, plan.width, plan.width + plan.height, 2 * plan.width + plan.height]
-    for number, (here, there) in enumerate(zip(places, places[1:], strict=False)):
+    for number, (here, there) in enumerate(pairwise(places)):
         way = (there - here) % around
         passed = sum(1 for corner in corners if NEAR < (corner - here) % around < way - NEAR)
         folded = way + 2 * binding.seam * passed

@@ -80,7 +80,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     seam, count = _number_seams(plan, names, mesh)
     across = _measure_lines(mesh, 1)
     upward = _measure_lines(mesh, 0)
-    meetings = list(_find_meetings(plan, names, mesh))
+    meetings = list(_find_meetings(plan, names, mesh, seam))
     first = _Errors.collect(mesh, seam, count, [m.first for m in meetings])
     second = _Errors.collect(mesh, seam, count, [m.second for m in meetings])
     wide, high = _Errors.collect(mesh, seam, count, across), _Errors.collect(mesh, seam, count, upward)
@@ -264,10 +264,10 @@ class _Ends:
     second: _Crossing
 
 
-def _find_meetings(plan: SewingPlan, names: Sequence[str], mesh: Mesh) -> Iterator[_Ends]:
+def _find_meetings(plan: SewingPlan, names: Sequence[str], mesh: Mesh, number: Ints) -> Iterator[_Ends]:
     index = {name: i for i, name in enumerate(names)}
     inner = np.flatnonzero(mesh.twin >= 0)
-    once = inner[inner < mesh.twin[inner]]
+    once = inner[(inner < mesh.twin[inner]) & (number[inner] >= 0)]
     for step in plan.steps:
         if not step.second or len(step.along_first) + len(step.along_second) < 3:
             continue

@@ -1,12 +1,12 @@
 """Placement of prints on a question of patches and limits: quick, then repaired, the clashes counted.
 
-Patches are taken in smallest-last order (each time the patch with the fewest neighbours left is put aside, and they are
-coloured in the opposite order): each takes the least-used fabric that no neighbour has. What clashes is then repaired:
+Patches are taken in smallest-last order (each time the patch with the fewest neighbours left is put aside, and they
+are coloured in the opposite order): each takes the least-used fabric that no neighbour has. What clashes is then repaired:
 a clashing patch gets another fabric, or exchanges its own with another patch where the supply leaves no room, always the
 change that leaves the fewest clashes; the last few changes are forbidden. Four changes a patch even out the use.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from heapq import heapify, heappop, heappush
 from random import Random
 
@@ -60,7 +60,12 @@ def place(
         for patch in order:
             board.give(patch, board.choose(patch, random))
     if board.count_clashes():
-        _repair(board, random, max(goal, find_bound(question)), min(patience, max(PATIENCE // 10, MOST_CHANGES // len(question.near))))
+        _repair(
+            board,
+            random,
+            max(goal, find_bound(question)),
+            min(patience, max(PATIENCE // 10, MOST_CHANGES // len(question.near))),
+        )
     if start is None:
         _even_out(board, random)
     return board.of
@@ -201,39 +206,39 @@ def _find_change(
     tally: _Tally, random: Random, tabu: dict[tuple[int, int], int], turn: int, best: int
 ) -> tuple[int, int, int] | None:
     """Return the best change of a clashing patch: the patch, its new fabric, and with whom it is exchanged or -1."""
-    board, q, of = tally.board, tally.board.question, tally.board.of
     clashing = list(tally.clashing)
     if len(clashing) > CANDIDATES:
         clashing = random.sample(clashing, CANDIDATES)
-    least, ties = len(q.near) + 1, 0
+    least, ties = len(tally.near) + 1, 0
     chosen: tuple[int, int, int] | None = None
     for patch in clashing:
-        old, row = of[patch], tally.near[patch]
-        for k in q.list_allowed(patch):
-            if k == old:
+        for change, k, other in _list_changes(tally, patch, least, random):
+            if change > least or (tabu.get((patch, k), 0) > turn and tally.cost + change >= best):
                 continue
-            forbidden = tabu.get((patch, k), 0) > turn
-            gain = row[k] - row[old]
-            if gain - 1 > least:
-                continue
-            if board.has_room(patch, k):
-                partners: Sequence[int] = (-1,)
-            else:
-                partners = tally.of_fabric[k]
-                if len(partners) > PARTNERS:
-                    partners = random.sample(partners, PARTNERS)
-            for other in partners:
-                change = gain
-                if other >= 0:
-                    if q.hands[other] != q.hands[patch] or old not in q.list_allowed(other):
-                        continue
-                    change += tally.near[other][old] - tally.near[other][k] - 2 * (other in q.near[patch])
-                if change > least or (forbidden and tally.cost + change >= best):
-                    continue
-                ties = ties + 1 if change == least else 1
-                if change < least or random.random() * ties < 1:
-                    least, chosen = change, (patch, k, other)
+            ties = ties + 1 if change == least else 1
+            if change < least or random.random() * ties < 1:
+                least, chosen = change, (patch, k, other)
     return chosen
+
+
+def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iterator[tuple[int, int, int]]:
+    """Yield what can be done with a patch: the clashes that it adds, the new fabric, and with whom it is exchanged."""
+    board, q, near = tally.board, tally.board.question, tally.near
+    old, row = board.of[patch], near[patch]
+    for k in q.list_allowed(patch):
+        gain = row[k] - row[old]
+        if k == old or gain - 1 > least:
+            continue
+        if board.has_room(patch, k):
+            yield gain, k, -1
+            continue
+        partners = tally.of_fabric[k]
+        if len(partners) > PARTNERS:
+            partners = random.sample(partners, PARTNERS)
+        for other in partners:
+            if q.hands[other] == q.hands[patch] and old in q.list_allowed(other):
+                both = 2 * (other in q.near[patch])
+                yield gain + near[other][old] - near[other][k] - both, k, other
 
 
 def _even_out(board: Board, random: Random) -> None:

@@ -263,30 +263,30 @@ def _match(near: Sequence[Sequence[int]]) -> int:
             continue
         side[root], front = 0, [root]
         for patch in front:
-            for other in near[patch]:
-                if side[other] < 0:
-                    side[other] = 1 - side[patch]
-                    front.append(other)
+            fresh = [other for other in near[patch] if side[other] < 0]
+            for other in fresh:
+                side[other] = 1 - side[patch]
+            front.extend(fresh)
     mate: dict[int, int] = {}
-    size = 0
-    for root in (v for v in range(len(near)) if side[v] == 0):
-        came: dict[int, int] = {}
-        front = [root]
-        for patch in front:
-            fresh = [other for other in near[patch] if other not in came]
-            came.update(dict.fromkeys(fresh, patch))
-            end = next((other for other in fresh if other not in mate), None)
-            if end is not None:
-                while True:
-                    patch_, before = came[end], mate.get(came[end])
-                    mate[end], mate[patch_] = patch_, end
-                    if before is None:
-                        break
-                    end = before
-                size += 1
-                break
-            front.extend(mate[other] for other in fresh)
-    return size
+    return sum(_grow(near, mate, root) for root in range(len(near)) if side[root] == 0)
+
+
+def _grow(near: Sequence[Sequence[int]], mate: dict[int, int], root: int) -> bool:
+    """Match one more patch, where a path leads from it to one without a mate."""
+    came: dict[int, int] = {}
+    front = [root]
+    for patch in front:
+        fresh = [other for other in near[patch] if other not in came]
+        came.update(dict.fromkeys(fresh, patch))
+        end: int | None = next((other for other in fresh if other not in mate), None)
+        if end is not None:
+            while end is not None:
+                first, before = came[end], mate.get(came[end])
+                mate[end], mate[first] = first, end
+                end = before
+            return True
+        front.extend(mate[other] for other in fresh)
+    return False
 
 
 def find_bound(question: Question, most: int | None = None) -> int:
@@ -359,13 +359,8 @@ class _Search:
             found.append(k)
         return found
 
-    def descend(self, clashes: int) -> bool:
-        """Place the patches that are left; tell whether it can be done."""
-        self.nodes += 1
-        if not self.left:
-            return True
-        if self.nodes >= self.most:
-            return False
+    def _pick(self, clashes: int) -> int | None:
+        """Return the patch with the fewest fabrics that clash with nothing; None where too many clashes are sure."""
         patch, fewest, sure = -1, (10**9, 0), 0
         for other in self.left:
             row = self.near[other]
@@ -373,10 +368,20 @@ class _Search:
             if not free:
                 sure += min(row[k] for k in self.allowed[other])
                 if sure > clashes:
-                    return False
+                    return None
             rank = (free, -len(self.q.near[other]))
             if rank < fewest or (rank == fewest and other < patch):
                 patch, fewest = other, rank
+        return patch
+
+    def descend(self, clashes: int) -> bool:
+        """Place the patches that are left; tell whether it can be done."""
+        self.nodes += 1
+        if not self.left:
+            return True
+        patch = self._pick(clashes) if self.nodes < self.most else None
+        if patch is None:
+            return False
         row, hand = self.near[patch], self.uses[self.q.hands[patch]]
         self.left.discard(patch)
         for k in sorted(self._list_open(patch), key=row.__getitem__):

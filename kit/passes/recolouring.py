@@ -6,9 +6,9 @@ from random import Random
 from kit.errors import NoPlanError
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
-from kit.model.rules import Recolouring, Rules
+from kit.model.rules import PLAIN, Recolouring, Rules
 from kit.passes.mending import change_least, swap_least
-from kit.passes.slates import NO_RULES, Slate, name_fabrics, refuse_overuse
+from kit.passes.slates import Slate, name_fabrics, refuse_overuse
 
 
 def recolour(
@@ -39,7 +39,7 @@ def recolour(
     NoPlanError
         As for `colour_plan`.
     """
-    slate = Slate(patchwork, fabrics, rules or NO_RULES)
+    slate = Slate(patchwork, fabrics, rules or PLAIN)
     random = Random(seed)  # noqa: S311
     placed: dict[str, list[int]] = {}
     bound = 0
@@ -82,7 +82,7 @@ def fix_by_swaps(
     NoPlanError
         As for `colour_plan`, or a patch of the layout without a fabric of its slot.
     """
-    slate = Slate(patchwork, fabrics, rules or NO_RULES)
+    slate = Slate(patchwork, fabrics, rules or PLAIN)
     placed: dict[str, list[int]] = {}
     swaps: list[tuple[str, str]] = []
     bound = 0

@@ -281,8 +281,9 @@ def _find_stretch(step: Step, first: float, second: float) -> tuple[float, float
     if end - begin <= room:
         raise CannotSewError(f"nothing is sewn: the runs of {first:.4f} in and {second:.4f} in do not meet")
     if begin < low - room or end > high + room:
+        what = "the edges differ in length" if abs(first - second) > room else "the edges are too short"
         raise CannotSewError(
-            f"the edges differ in length: {first:.4f} in along the first part, {second:.4f} in along the second, and"
+            f"{what}: {first:.4f} in along the first part, {second:.4f} in along the second, and"
             f" {end - begin:.4f} in are to be sewn"
         )
     if step.kind == "join" and not step.ragged and (begin > low + room or end < high - room):

@@ -10,8 +10,6 @@ from kit.model.rules import Rules
 from kit.passes.conflicts import Question, join_pairs, list_pairs, pose_slot
 from kit.passes.mending import Layout
 
-NO_RULES = Rules()
-
 
 class Slate:
     """The questions of a top, one a slot."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import hypot
+from typing import TypeAlias
 
 import shapely
 from shapely.ops import split as split_polygon
@@ -16,8 +17,11 @@ from kit.passes.ordering import BudgetSpentError, Game
 from kit.passes.seams import build_seams, find_straight_seams
 from kit.passes.sewing import gather_cells, sewing_plan
 
-BUDGET = 600
-"""Lines that may be tried on one part before the cheapest splitting found so far is taken."""
+BUDGET = 150
+"""States of one part that may be looked at before a splitting is taken as a greedy search finds it."""
+
+LARGEST = 60
+"""Patches in one part without a line right through, up to which it is split."""
 
 
 def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alternative | None:
@@ -43,7 +47,8 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
     Raises
     ------
     NoPlanError
-        Where every splitting that was tried leaves an edge under two allowances.
+        Where every splitting that was tried leaves an edge under two allowances, or more than `LARGEST` patches hang
+        together without a line right through.
 
     Notes
     -----
@@ -101,6 +106,9 @@ class _Fragment:
     outline: Outline
 
 
+_Key: TypeAlias = tuple[_Fragment, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     """A seam extended as far as the edge of its part: the fragments that it crosses, and what they become."""
@@ -117,6 +125,9 @@ class _Splitter:
         self.inside, self.shortest = inside, shortest
         self.left = BUDGET
         self._known: dict[tuple[object, ...], tuple[tuple[int, Outline], ...]] = {}
+        self._lines: dict[_Key, list[_Line]] = {}
+        self._beyond: dict[_Key, int] = {}
+        self._after: dict[tuple[_Key, int], tuple[list[_Fragment], list[list[_Fragment]]]] = {}
 
     def split_all(self, fragments: Sequence[_Fragment]) -> list[_Fragment]:
         """Return the fragments of the whole top once every seam runs straight through."""
@@ -145,6 +156,12 @@ class _Splitter:
 
     def _deepen(self, part: Sequence[_Fragment]) -> list[_Fragment]:
         """Try rising limits; when the budget is spent, take the first splitting that a greedy search finds."""
+        if len(part) > LARGEST:
+            raise NoPlanError(
+                f"{len(part)} patches hang together without a line right through",
+                needed=f"at most {LARGEST} for a splitting to be looked for",
+                do="keep the partial and set-in seams",
+            )
         limit = 1
         try:
             while limit <= len(part) * len(part):
@@ -168,26 +185,39 @@ class _Splitter:
     ) -> tuple[int, list[_Fragment]] | None:
         """Return a splitting of at most `limit` patches: the cheapest, or with `first` the first that is found."""
         best: tuple[int, list[_Fragment]] | None = None
-        for line in sorted(self._list_lines(part), key=lambda line: (line.cost, line.crossed)):
+        key = tuple(part)
+        if limit <= self._beyond.get(key, 0):
+            return None
+        for k, line in enumerate(self._get_lines(key)):
             if line.cost > limit:
                 break
-            found = self._follow(part, line, limit, first=first)
+            found = self._follow(key, k, limit, first=first)
             if found is not None:
                 best, limit = found, found[0] - 1
                 if first:
                     break
+        if best is None:
+            self._beyond[key] = max(limit, self._beyond.get(key, 0))
         return best
 
-    def _follow(
-        self, part: Sequence[_Fragment], line: _Line, limit: int, *, first: bool
-    ) -> tuple[int, list[_Fragment]] | None:
-        self.left -= 1
-        if self.left < 0:
-            raise BudgetSpentError
-        rest = [fragment for i, fragment in enumerate(part) if i not in line.crossed]
-        for i, halves in zip(line.crossed, line.halves, strict=True):
-            rest += [_Fragment(part[i].cell, half) for half in halves]
-        loose, parts = _take_apart(rest)
+    def _get_lines(self, part: _Key) -> list[_Line]:
+        """Return the lines of a part, the cheapest first, worked out once."""
+        if part not in self._lines:
+            self.left -= 1
+            if self.left < 0:
+                raise BudgetSpentError
+            self._lines[part] = sorted(self._list_lines(part), key=lambda line: (line.cost, line.crossed))
+        return self._lines[part]
+
+    def _follow(self, part: _Key, k: int, limit: int, *, first: bool) -> tuple[int, list[_Fragment]] | None:
+        """Split a part along its k-th line and solve what is left."""
+        line = self._lines[part][k]
+        if (part, k) not in self._after:
+            rest = [fragment for i, fragment in enumerate(part) if i not in line.crossed]
+            for i, halves in zip(line.crossed, line.halves, strict=True):
+                rest += [_Fragment(part[i].cell, half) for half in halves]
+            self._after[part, k] = _take_apart(rest)
+        loose, parts = self._after[part, k]
         total, final = line.cost, list(loose)
         for k, found in enumerate(sorted(parts, key=len)):
             waiting = len(parts) - k - 1

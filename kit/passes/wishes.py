@@ -1,14 +1,14 @@
 """Wishes for a placement, met by small changes that break no rule.
 
-Each wish is a sum over patches or pairs of patches. Patches change their fabric or exchange it, at random; what lowers the
-sum is kept, what raises it is kept less and less often (simulated annealing with a fixed number of trials). The most used
-fabrics pay, so that the use stays even.
+Each wish is a sum over patches or pairs of patches. Patches change their fabric or exchange it, at random; what lowers
+the sum is kept, what raises it is kept less and less often (simulated annealing with a fixed number of trials). The most
+used fabrics pay, so that the use stays even.
 """
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from math import exp, hypot, log
+from math import exp, hypot
 from random import Random
 from statistics import fmean
 
@@ -21,6 +21,8 @@ from kit.model.rules import DIRECTIONS, Rules, Wish
 TRIALS = 24
 """Changes tried for each patch."""
 MOST_TRIALS = 40_000
+HOT, COLD = 0.6, 0.03
+"""What a bad change may cost at the beginning, and the part of it that is left at the end."""
 ALIKE = 10.0
 """Fabrics nearer than this (CIEDE2000) look alike in a stripe (common practice, no source)."""
 REACH = 3.0
@@ -240,59 +242,99 @@ def improve(
     ----------
     S. Kirkpatrick, C. Gelatt, M. Vecchi, Optimization by simulated annealing, Science 220 (1983), p. 671 (from memory).
     """
-    of = list(start)
-    score = _Score(ground, fabrics, rules, of)
-    by_slot: dict[str, list[int]] = defaultdict(list)
-    for k, fabric in enumerate(fabrics):
-        by_slot[fabric.slot].append(k)
-    members: dict[str, list[int]] = defaultdict(list)
-    for i, slot in enumerate(ground.slots):
-        members[slot].append(i)
-    free = [i for i, slot in enumerate(ground.slots) if len(by_slot[slot]) > 1]
-    if not free:
-        return of
-    limits = [fabric.limit if fabric.limit is not None else len(of) for fabric in fabrics]
-    by_hand = [[0] * len(fabrics) for _ in range(3)]
-    for i, k in enumerate(of):
-        by_hand[hands[i]][k] += 1
-    kept, gained, best = list(of), 0.0, 0.0
-    trials = min(MOST_TRIALS, TRIALS * len(free))
-    for trial in range(trials):
-        heat = 0.6 * exp(log(0.03) * trial / trials)
-        a, b = random.choice(free), -1
-        j, k = of[a], 0
-        if random.random() < 0.5:
-            k = random.choice(by_slot[ground.slots[a]])
-            full = score.uses[k] >= limits[k] or (rules.pairs and hands[a] and by_hand[hands[a]][k] >= limits[k] // 2)
-            if k == j or full or any(of[other] == k for other in near[a]):
-                continue
-            change = score.count(a, k) - score.count(a, j) + score.count_use(j, k)
-        else:
-            b = random.choice(members[ground.slots[a]])
-            k = of[b]
-            if k == j or hands[a] != hands[b] or b in near[a]:
-                continue
-            if any(of[other] == k for other in near[a]) or any(of[other] == j for other in near[b]):
-                continue
-            before = score.count(a, j) + score.count(b, k)
-            of[a], of[b] = k, j
-            change = score.count(a, k) + score.count(b, j) - before
-            of[a], of[b] = j, k
-        if change > 0 and random.random() >= exp(-change / heat):
+    if len({fabric.slot for fabric in fabrics}) == len(fabrics):
+        return list(start)
+    trial = _Trials(ground, fabrics, near, hands, start, rules)
+    count = min(MOST_TRIALS, TRIALS * len(trial.free))
+    kept, sum_, least = list(start), 0.0, 0.0
+    for number in range(count):
+        heat = HOT * COLD ** (number / count)
+        change = trial.draw(random)
+        if change is None or (change.cost > 0 and random.random() >= exp(-change.cost / heat)):
             continue
-        of[a] = k
-        if b >= 0:
-            of[b] = j
-        else:
-            for count in (score.uses, by_hand[hands[a]]):
-                count[j] -= 1
-                count[k] += 1
-        gained += change
-        if gained < best - 1e-9:
-            best = gained
-            if trial > trials * 0.6:
-                kept = list(of)
-    return kept if best < gained - 1e-9 else of
+        trial.make(change)
+        sum_ += change.cost
+        if sum_ < least - 1e-9:
+            least = sum_
+            if number > count * 0.6:
+                kept = list(trial.of)
+    return kept if least < sum_ - 1e-9 and kept != list(start) else trial.of
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """A patch gets another fabric, or (with `other` 0 or more) exchanges it; and what that costs."""
+
+    patch: int
+    fabric: int
+    other: int
+    cost: float
+
+
+class _Trials:
+    """A placement that is being tried: changes are drawn, weighed and made."""
+
+    def __init__(
+        self,
+        ground: Ground,
+        fabrics: Sequence[Fabric],
+        near: Sequence[Sequence[int]],
+        hands: Sequence[int],
+        start: Sequence[int],
+        rules: Rules,
+    ) -> None:
+        self.near, self.hands, self.paired, self.of = near, hands, rules.pairs, list(start)
+        self.slots = ground.slots
+        self.score = _Score(ground, fabrics, rules, self.of)
+        self.by_slot: dict[str, list[int]] = defaultdict(list)
+        for k, fabric in enumerate(fabrics):
+            self.by_slot[fabric.slot].append(k)
+        self.members: dict[str, list[int]] = defaultdict(list)
+        for i, slot in enumerate(ground.slots):
+            self.members[slot].append(i)
+        self.free = [i for i, slot in enumerate(ground.slots) if len(self.by_slot[slot]) > 1]
+        self.limits = [fabric.limit if fabric.limit is not None else len(self.of) for fabric in fabrics]
+        self.by_hand = [[0] * len(fabrics) for _ in range(3)]
+        for i, k in enumerate(self.of):
+            self.by_hand[hands[i]][k] += 1
+
+    def draw(self, random: Random) -> _Change | None:
+        """Return a change drawn at random, or None where it would break a rule or change nothing."""
+        patch = random.choice(self.free)
+        if random.random() < 0.5:
+            return self._weigh_gift(patch, random.choice(self.by_slot[self.slots[patch]]))
+        return self._weigh_exchange(patch, random.choice(self.members[self.slots[patch]]))
+
+    def _weigh_gift(self, patch: int, k: int) -> _Change | None:
+        old, hand, score = self.of[patch], self.hands[patch], self.score
+        full = score.uses[k] >= self.limits[k] or (
+            self.paired and hand and self.by_hand[hand][k] >= self.limits[k] // 2
+        )
+        if k == old or full or any(self.of[other] == k for other in self.near[patch]):
+            return None
+        return _Change(patch, k, -1, score.count(patch, k) - score.count(patch, old) + score.count_use(old, k))
+
+    def _weigh_exchange(self, a: int, b: int) -> _Change | None:
+        of, j, k = self.of, self.of[a], self.of[b]
+        if k == j or self.hands[a] != self.hands[b] or b in self.near[a]:
+            return None
+        if any(of[other] == k for other in self.near[a]) or any(of[other] == j for other in self.near[b]):
+            return None
+        before = self.score.count(a, j) + self.score.count(b, k)
+        of[a], of[b] = k, j
+        after = self.score.count(a, k) + self.score.count(b, j)
+        of[a], of[b] = j, k
+        return _Change(a, k, b, after - before)
+
+    def make(self, change: _Change) -> None:
+        old = self.of[change.patch]
+        self.of[change.patch] = change.fabric
+        if change.other >= 0:
+            self.of[change.other] = old
+            return
+        for count in (self.score.uses, self.by_hand[self.hands[change.patch]]):
+            count[old] -= 1
+            count[change.fabric] += 1
 
 
 def report(ground: Ground, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:

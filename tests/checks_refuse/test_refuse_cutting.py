@@ -48,7 +48,7 @@ def border():
 def refusal(cuts, plan):
     with pytest.raises(CheckError) as caught:
         check_cutting_plan(cuts, plan)
-    return str(caught.value)
+    return caught.value.found
 
 
 def put(plan, slot, **changes):
@@ -137,7 +137,8 @@ def test_a_cut_moved_onto_another_is_refused_with_the_piece(floor):
         if others:
             other = others[0]
             step = min(0.25, other.width / 4)
-            message = refusal(cuts, put_cut(plan, "floor", i, j, x=other.x + step if other.x < cut.x else other.x - step))
+            x = other.x + step if other.x < cut.x else other.x - step
+            message = refusal(cuts, put_cut(plan, "floor", i, j, x=x))
             assert "overlap" in message or "inside" in message
             assert cut.piece in message or other.piece in message
             found += 1

@@ -111,6 +111,17 @@ def test_designs_with_set_in_seams_come_out_of_their_own_steps(make, set_in):
     assert_gives_design_back(patchwork)
 
 
+@pytest.mark.parametrize("decimals", [6, 5])
+@pytest.mark.parametrize("make", [make_star, make_flower, make_blocks])
+def test_corners_given_to_a_few_decimals_are_no_disagreement(make, decimals):
+    exact = make()
+    outlines = [[(round(x, decimals), round(y, decimals)) for x, y in patch.outline] for patch in exact.patches]
+    patchwork = patchwork_from_outlines(outlines, [patch.slot for patch in exact.patches])
+    found = rehearse(cut_list(patchwork), sewing_plan(patchwork))
+    assert found.agrees, found.differences
+    assert found.finished == pytest.approx(exact.finished, abs=1e-3)
+
+
 @given(cases())
 @settings(max_examples=150)
 def test_designs_of_every_family_come_out_of_their_own_steps(case):

@@ -1,0 +1,82 @@
+"""Pictures of the finishing: the backing with its seams, the binding with its joins."""
+
+from kit.geometry.outlines import make_rectangle, measure_box, move_outline
+from kit.lengths import write_length, write_nearest
+from kit.model.finishing import FinishingPlan
+from kit.model.finishing_parts import Backing
+from kit.output.drawing import Dot, Drawing, Line, Note, Polygon
+
+CLOTH = ("#dfe6ea", "#c9d5dc")
+TOP = "#f4efe6"
+MARK = "#b3401f"
+DASH = (1.0, 0.8)
+
+
+def draw_backing(plan: FinishingPlan, way: Backing | None = None) -> Drawing:
+    """Draw the backing: panels, seams, and the edge of the top dashed within it.
+
+    Parameters
+    ----------
+    plan
+        The finishing plan.
+    way
+        One of `plan.backing.ranked`; None for the one that is taken.
+    """
+    way = way or plan.backing.chosen
+    system = plan.top.system
+    wide, high = plan.backing.needed
+    sides, ends = plan.backing.overhang
+    height = 0.03 * max(wide, high)
+    polygons, notes = [], []
+    for number, panel in enumerate(way.panels, start=1):
+        polygons.append(Polygon(panel.outline, CLOTH[number % 2], f"panel {number}"))
+        left, bottom, right, top = measure_box(panel.outline)
+        at = (sum(x for x, _ in panel.outline) / len(panel.outline), (bottom + top) / 2)
+        if right - left > 8 * height:
+            cut = " × ".join(write_nearest(side, system) for side in panel.cut)
+            notes.append(Note(at, f"panel {number}, cut {cut}", height * min(1.0, (right - left) / (18 * height))))
+        else:
+            notes.append(Note(at, f"{number}", height))
+    edge = make_rectangle(sides, ends, plan.width, plan.height)
+    size = f"{write_length(wide, system)} by {write_length(high, system)}"
+    seams = "no seam" if not way.seams else "1 seam" if way.seams == 1 else f"{way.seams} seams"
+    notes.append(Note((wide / 2, ends + height / 2), "edge of the top", 0.8 * height))
+    title = f"Backing of {size}, {way.way}, with {seams}; the edge of the top is dashed"
+    return Drawing(
+        (0.0, 0.0, wide, high), title, tuple(polygons), (Line((*edge, edge[0]), 2.0, DASH),), notes=tuple(notes)
+    )
+
+
+def draw_binding(plan: FinishingPlan) -> Drawing:
+    """Draw where the joins of the binding lie, the closing one ringed, with the distance of each along its side."""
+    system = plan.top.system
+    part = plan.binding
+    b = part.finished
+    outside = move_outline(make_rectangle(0, 0, plan.width + 2 * b, plan.height + 2 * b), -b, -b)
+    inside = make_rectangle(0, 0, plan.width, plan.height)
+    size = max(plan.width, plan.height)
+    height = 0.028 * size
+    inward = {"bottom": (0, 1), "top": (0, -1), "left": (1, 0), "right": (-1, 0)}
+    dots, notes, rings = [], [], []
+    for join in part.joins:
+        x, y = join.at
+        dx, dy = inward[join.side]
+        dots.append(Dot(join.at, 0.008 * size, MARK))
+        word = f"{'close, ' if join.closing else ''}{write_nearest(join.along, system)}"
+        reach = (0.08 if dx else 0.03 if join.closing else 0.06) * size
+        notes.append(Note((x + dx * reach, y + dy * reach - height / 3), word, height))
+        if join.closing:
+            rings.append(Line(tuple(move_outline(_ring(0.016 * size), x, y)), 1.5, (), MARK))
+    title = (
+        f"Binding round {write_length(plan.width, system)} by {write_length(plan.height, system)} with"
+        f" {len(part.joins)} joins, none nearer to a corner than {write_nearest(part.clear, system)}"
+    )
+    polygons = (Polygon(outside, CLOTH[1], "binding"), Polygon(inside, TOP, "top"))
+    margin = 0.02 * size
+    box = (-b - margin, -b - margin, plan.width + b + margin, plan.height + b + margin)
+    return Drawing(box, title, polygons, tuple(rings), dots=tuple(dots), notes=tuple(notes))
+
+
+def _ring(radius: float) -> tuple[tuple[float, float], ...]:
+    """Return a square on point round the origin, closed."""
+    return ((radius, 0.0), (0.0, radius), (-radius, 0.0), (0.0, -radius), (radius, 0.0))
