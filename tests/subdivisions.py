@@ -1,4 +1,4 @@
-"""Subdivisions of a rectangle for the tests of the sewing order: floorplans, grids cut into rectangles, and random ones."""
+"""Subdivisions of a rectangle for the tests of the sewing order: floorplans, grids cut up, and random ones."""
 
 from math import cos, radians, sin, sqrt
 from random import Random
@@ -6,7 +6,6 @@ from random import Random
 import shapely
 
 from kit.geometry.outlines import make_rectangle, tidy_outline
-
 
 PINWHEEL = [[1, 1, 2, 2], [0, 0, 2, 1], [2, 0, 3, 2], [1, 2, 3, 3], [0, 1, 1, 3]]
 """Four rooms turned round a fifth."""
@@ -71,8 +70,8 @@ def list_partitions(rows, columns):
 
 
 def draw_subdivision(seed, most=8):
-    """Return outlines of a random subdivision of up to so many patches: rooms, halved rooms, and patches with inner corners."""
-    random = Random(seed)
+    """Return a random subdivision of up to so many patches: rooms, halved rooms, and patches with inner corners."""
+    random = Random(seed)  # noqa: S311 - examples, not secrets
     plan = random.choice(list_floorplans(random.randint(3, 6)))
     if random.random() < 0.5:
         plan = random.choice([PINWHEEL, _mirror_plan(PINWHEEL)])

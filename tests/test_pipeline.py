@@ -96,6 +96,17 @@ def test_too_few_strips_are_a_warning_and_enough_are_none(patterns):
     assert not any("not enough cloth" in warning for warning in patterns["tideline"].warnings)
 
 
+def test_a_fabric_of_which_there_is_little_covers_as_many_patches_as_it_yields():
+    # One strip of 20 in among twenty-two of 40 in: evenly shared it would have to give eight blades.
+    little = 'form = "strips"\nwidth = "2 1/2 in"\nlength = "20 in"\ncount = 1'
+    text = BRAID.replace('form = "strips"\nwidth = "2 1/2 in"\nlength = "40 in"\ncount = 2', little, 1)
+    assert little in text
+    pattern = make_pattern(read_study(text))
+    assert not any(pattern.cutting.short.values())
+    assert 0 < pattern.colouring.uses["Harbour"] < 8
+    assert pattern.colouring.violations == 0
+
+
 def test_a_fabric_that_the_design_does_not_use_is_a_warning():
     extra = '\n[[fabric]]\nslot = "moon"\nname = "Pebble"\ncolour = "#aaaaaa"\n'
     pattern = make_pattern(read_study(RAIL + extra))
@@ -103,13 +114,13 @@ def test_a_fabric_that_the_design_does_not_use_is_a_warning():
 
 
 def test_neighbours_that_share_a_fabric_are_a_warning_with_their_number():
-    # A log touches other logs of its slot: one more light fabric than one cannot part them all.
+    # Two logs of a block that meet at a corner of it touch, and so do those of the next block: two fabrics are too few.
     text = FOLDER.joinpath("lamplight.toml").read_text(encoding="utf-8")
     head, *fabrics = text.split("[[fabric]]")
     kept = [f for f in fabrics if 'slot = "light"' not in f or "Shell" in f or "Candle" in f]
     pattern = make_pattern(read_study("[[fabric]]".join([head, *kept])))
     assert pattern.colouring.violations > 0
-    assert any(f"{pattern.colouring.violations} pairs of neighbours" in warning for warning in pattern.warnings)
+    assert any(f"{pattern.colouring.violations} pairs of" in warning for warning in pattern.warnings)
 
 
 @pytest.mark.parametrize(("columns", "rows", "said"), [(4, 5, True), (8, 10, False), (2, 2, False)])

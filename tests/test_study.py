@@ -149,7 +149,6 @@ def test_an_unknown_key_that_is_like_no_other_is_refused_with_those_that_are_kno
         (swap(RAIL, 'title = "Ferry Steps"', ""), "title"),
         (swap(RAIL, 'slot = "deep"', ""), "fabric.1.slot"),
         (swap(RAIL, 'name = "Swell"', ""), "fabric.2.name"),
-        (swap(RAIL, 'colour = "#1f3f5b"', ""), "fabric.1.colour"),
         (swap(RAIL, 'finished = "2 in"', ""), "design.border.1.finished"),
         ('title = "Quay"\n', "design"),
     ],
@@ -309,6 +308,13 @@ def test_a_study_without_fabrics_is_refused(refusal):
     message = refusal(RAIL[: RAIL.index("[[fabric]]")])
     assert "No fabric fills slot" in message
     assert "Add a [[fabric]]" in message
+
+
+def test_a_fabric_without_colour_is_refused_by_name(refusal):
+    message = refusal(swap(RAIL, 'colour = "#1f3f5b"', ""))
+    assert "Ferry hull" in message
+    assert "colour" in message
+    assert "dd " in message
 
 
 def test_two_fabrics_of_one_name_are_refused(refusal):

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from kit.designs.blocks import Block, Layout, Place, Shape, frame_block, place_block
 from kit.designs.borders import lay_borders
-from kit.designs.keys import Keys, Turns, refuse
+from kit.designs.keys import Keys, Turns, check_sewable, refuse
 from kit.designs.on_point import Lattice, lay_on_point
 from kit.designs.settings import Alternate, Border, Offset, OnPoint, Sashing
 from kit.designs.straight import Grid, lay_straight
@@ -58,6 +58,10 @@ class Family(Keys):
         """
         block = self.make_block(allowance)
         self._check_counts(block)
+        if self.sashing:
+            check_sewable(allowance, **{"sashing.finished": self.sashing.finished})
+        if self.border:
+            check_sewable(allowance, **{"border.finished": min(border.finished for border in self.border)})
         self._check_turns(block)
         layout = self._lay_out(block, allowance)
         turned = cache(block.turn)

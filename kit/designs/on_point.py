@@ -116,8 +116,8 @@ def _check_fit(lattice: Lattice) -> None:
         )
     if (block.trimmed or block.trims) and lattice.reach:
         raise refuse(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed itself"
-            ", and its rows would be trimmed a second time",
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed,"
+            " and its rows would be trimmed a second time",
             "one trim around each patch",
             "leave float_finished and oversize out",
         )

@@ -30,7 +30,8 @@ class SquareInSquare(Family):
         """Return one block; the short sides of every triangle lie on the straight grain, so the outside does too."""
         b = self.block_finished
         centre = b / ROOT2**self.rounds
-        check_sewable(allowance, **{f"block_finished` after {self.rounds} rounds, the centre of `design": centre})
+        least = {f"block_finished` after {self.rounds} rounds, the smallest triangle of `design": centre / ROOT2}
+        check_sewable(allowance, **least)
         square: Outline = ((0.0, 0.0), (b, 0.0), (b, b), (0.0, b))
         shapes = []
         for n in range(self.rounds, 0, -1):

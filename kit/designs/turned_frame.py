@@ -1,7 +1,7 @@
-"""Turned frames: four panels that go round a centre like the sails of a mill, each as long as centre and panel together.
+"""Turned frames: four panels that go round a centre like the sails of a mill.
 
-No seam runs right through a turned frame: each panel's long seam ends on the next one. It goes together with one partial
-seam.
+Each panel is as long as centre and panel width together. No seam runs right through a turned frame: each panel's long
+seam ends on the next one. It goes together with one partial seam.
 """
 
 from dataclasses import replace

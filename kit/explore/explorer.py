@@ -14,6 +14,7 @@ from bokeh.models import ColumnDataSource
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
+from kit.explore.colour_tools import ColourTools
 from kit.explore.controls import DESIGN, FRAME, MEASURES, Quantity, make_control, set_value
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
@@ -101,10 +102,12 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         frame = widgets.VBox(self._make_controls(FRAME))
         measures = widgets.VBox([self._make_system(), *self._make_controls(MEASURES)])
         scraps = widgets.VBox([self._make_seed(), self._rows])
+        self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._update)
         parts = {
             f"Design: {family}": design,
             "Sashing and borders": frame,
             "Fabrics": scraps,
+            "Placing prints": self._tools,
             "Measures": measures,
             "Save and open": self._make_files(),
         }
@@ -263,7 +266,9 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
     def _refigure(self) -> None:
         """Draw the figure anew, for another view or other units."""
         self._source = ColumnDataSource(list_columns(self.sketch, self._view.value))
-        self._picture.children = (BokehModel(make_figure(self.sketch, self._source, self._view.value)),)
+        plot = make_figure(self.sketch, self._source, self._view.value)
+        self._tools.listen(self._source, plot)
+        self._picture.children = (BokehModel(plot),)
 
     # ---- words and tables --------------------------------------------------------------------------------------
 

@@ -7,7 +7,7 @@ from bokeh.resources import Resources
 from IPython.display import HTML, clear_output
 
 from kit.model.pattern import Sketch
-from kit.output.drawing import View, draw_top
+from kit.output.colour_views import draw_view
 from kit.output.svg import write_image
 
 
@@ -21,6 +21,6 @@ def start_notebook() -> None:
         clear_output()  # type: ignore[no-untyped-call]  # IPython carries no types here
 
 
-def show_picture(pattern: Sketch, view: View = "colour", width: float = 620.0) -> HTML:
+def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0) -> HTML:
     """Return a still picture of the top that stays in a saved notebook, with a text for those who cannot see it."""
-    return HTML(write_image(draw_top(pattern, view), width=width))  # type: ignore[no-untyped-call]  # as above
+    return HTML(write_image(draw_view(pattern, view), width=width))  # type: ignore[no-untyped-call]  # as above

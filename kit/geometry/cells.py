@@ -12,8 +12,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from kit.geometry.mesh import FINE
 from kit.geometry.outlines import Point
-from kit.geometry.paths import Path, Rings, list_polygons, make_polygon
+from kit.geometry.paths import Path, Rings, list_polygons, make_polygon, measure_path, walk_path
 
 RELAXATIONS = 6
 """Rounds in which each cell's site moves to the cell's centre; more change little."""
@@ -123,6 +124,7 @@ def _lay_sites(region: shapely.Polygon, pitch: float) -> NDArray[np.float64]:
     x = left + pitch * (np.arange(columns) - 0.75)
     grid = [np.column_stack([x + pitch / 2 * (j % 2), np.full(columns, bottom + rise * (j + 0.5))]) for j in range(rows)]
     points = np.concatenate(grid)
+    points = points + np.random.default_rng(len(points)).uniform(-0.02, 0.02, points.shape) * pitch
     inner = region.buffer(-pitch / 5)
     inside = shapely.contains_xy(inner, points[:, 0], points[:, 1])
     if inside.any():
@@ -134,7 +136,7 @@ def _find_cells(region: shapely.Polygon, sites: NDArray[np.float64]) -> NDArray[
     if len(sites) == 1:
         return np.array([region], dtype=object)
     parts = shapely.get_parts(_divide(region, sites))
-    shapes = shapely.intersection(parts, region)
+    shapes = shapely.intersection(shapely.make_valid(parts), region, grid_size=FINE)
     broken = np.flatnonzero(shapely.get_type_id(shapes) != 3)
     for i in broken.tolist():
         shapes[i] = max(list_polygons(shapes[i]), key=lambda part: part.area, default=shapely.Point(sites[i]).buffer(1e-6))
@@ -150,11 +152,11 @@ def _find_walls(
 ) -> tuple[tuple[int, int, float, Point], ...]:
     if len(sites) == 1:
         return ()
-    whole = shapely.get_parts(_divide(region, sites))
+    whole = shapely.make_valid(shapely.get_parts(_divide(region, sites)))
     a, b = shapely.STRtree(whole).query(whole, predicate="intersects")
     once = a < b
     a, b = a[once], b[once]
-    shared = shapely.intersection(shapely.intersection(whole[a], whole[b]), region)
+    shared = shapely.intersection(shapely.intersection(whole[a], whole[b]), region, grid_size=FINE)
     length = shapely.length(shared)
     middle = shapely.get_coordinates(shapely.line_interpolate_point(_longest(shared), 0.5, normalized=True))
     walls = zip(a.tolist(), b.tolist(), length.tolist(), middle.tolist(), strict=True)
@@ -203,9 +205,8 @@ def _is_simple(shape: shapely.Geometry) -> bool:
 
 def _soften(ring: Path, spacing: float) -> Path:
     """Return a closed path with its short kinks smoothed out: equal steps, then a running mean, three times."""
-    line = shapely.LineString(ring)
-    count = max(24, int(line.length / spacing * 14))
-    path = shapely.get_coordinates(shapely.line_interpolate_point(line, np.linspace(0, line.length, count + 1)[:-1]))
+    length = measure_path(ring)
+    path = walk_path(ring, np.linspace(0, length, max(24, int(length / spacing * 14)) + 1)[:-1])
     for _ in range(3):
         path = sum(np.roll(path, k, axis=0) for k in range(-2, 3)) / 5
     return np.concatenate([path, path[:1]])

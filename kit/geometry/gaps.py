@@ -10,10 +10,14 @@ from numpy.typing import NDArray
 from kit.geometry.paths import Path, Rings, make_polygon
 
 STEP = 0.25
-"""Inches between the samples of the first, coarse division."""
-PRECISION = 2e-4
+"""Inches between the samples of the first, coarse division; more where that would be too many samples."""
+PRECISION = 1e-3
 """Inches: no finer division is made once the radius is known to within this."""
-MOST_SAMPLES = 120_000
+GRAIN = 0.5
+"""Inches: of centres that lie in one square of this side only the widest is reported."""
+SHAKE = 1e-6
+"""Inches by which samples are shifted, since those in equal rows make the division slow; the bound allows for it."""
+FIRST_SAMPLES, MOST_SAMPLES = 45_000, 60_000
 """A division that would need more samples is not made; the bound then says how much is left open."""
 
 
@@ -56,11 +60,10 @@ def measure_clearance(paths: Sequence[Path], rings: Rings) -> Clearance:
     edge = [np.asarray(ring.coords) for ring in (polygon.exterior, *polygon.interiors)]
     lines = np.array([shapely.LineString(path) for path in (*paths, *edge)], dtype=object)
     tree = shapely.STRtree(_cut_short(lines))
-    step = STEP
+    step = max(STEP, float(shapely.length(lines).sum()) / FIRST_SAMPLES)
     centres, reach = _find_vertices(_sample(lines, step), polygon)
-    radii = _measure(tree, centres)
-    best, bound = float(radii.max(initial=0.0)), float(reach.max(initial=0.0))
-    found, found_radii = [centres], [radii]
+    found, found_radii = _measure_widest(tree, centres, reach)
+    best, bound = float(found_radii.max(initial=0.0)), float(reach.max(initial=0.0))
     while bound - best > PRECISION:
         step /= 4
         open_still = reach > best + PRECISION / 2
@@ -73,12 +76,11 @@ def measure_clearance(paths: Sequence[Path], rings: Rings) -> Clearance:
         close = shapely.STRtree(shapely.buffer(spots, room, quad_segs=4)).query(shapely.points(fresh), "intersects")[0]
         close = np.unique(close)
         centres, reach = fresh[close], np.minimum(reach[close], bound)
-        radii = _measure(tree, centres)
-        found.append(centres)
-        found_radii.append(radii)
+        finer, radii = _measure_widest(tree, centres, reach)
+        found, found_radii = np.concatenate([found, finer]), np.concatenate([found_radii, radii])
         best = max(best, float(radii.max(initial=0.0)))
         bound = max(best + PRECISION / 2, float(reach.max(initial=0.0)))
-    return Clearance(np.concatenate(found), np.concatenate(found_radii), bound)
+    return Clearance(found, found_radii, bound)
 
 
 def _cut_short(lines: NDArray[np.object_]) -> NDArray[np.object_]:
@@ -91,13 +93,21 @@ def _cut_short(lines: NDArray[np.object_]) -> NDArray[np.object_]:
 
 def _sample(lines: NDArray[np.object_], step: float) -> NDArray[np.float64]:
     """Return points on lines, no more than a step apart along them."""
-    length = shapely.length(lines)
+    coords, owner = shapely.get_coordinates(lines, return_index=True)
+    run = np.hypot(*np.diff(coords, axis=0).T)
+    run[owner[1:] != owner[:-1]] = 0.0
+    at = np.concatenate([[0.0], np.cumsum(run)])
+    first = np.flatnonzero(np.concatenate([[True], owner[1:] != owner[:-1]]))
+    last = np.concatenate([first[1:], [len(owner)]]) - 1
+    length = at[last] - at[first]
     parts = np.maximum(np.ceil(length / step).astype(int), 1)
-    owner = np.repeat(np.arange(len(lines)), parts + 1)
-    place = np.arange(len(owner)) - np.repeat(np.cumsum(parts + 1) - parts - 1, parts + 1)
-    along = place / parts[owner] * length[owner]
-    points = shapely.get_coordinates(shapely.line_interpolate_point(lines[owner], along))
-    return np.unique(np.round(points, 7), axis=0)
+    line = np.repeat(np.arange(len(parts)), parts + 1)
+    place = np.arange(len(line)) - np.repeat(np.cumsum(parts + 1) - parts - 1, parts + 1)
+    share = place / parts[line]
+    along = at + owner
+    points = np.column_stack([np.interp(at[first][line] + line + share * length[line], along, c) for c in coords.T])
+    once = np.unique(np.round(points, 7), axis=0)
+    return np.asarray(once + np.random.default_rng(0).uniform(-SHAKE / 2, SHAKE / 2, once.shape))
 
 
 def _find_vertices(
@@ -115,7 +125,7 @@ def _find_vertices(
     inside = shapely.intersects_xy(polygon, centres[:, 0], centres[:, 1])
     centres, corners = centres[inside], corners[inside]
     away = corners[:, 0] - centres
-    return centres, np.hypot(away[:, 0], away[:, 1])
+    return centres, np.hypot(away[:, 0], away[:, 1]) + 2 * SHAKE
 
 
 def _circumcentres(corners: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -126,9 +136,16 @@ def _circumcentres(corners: NDArray[np.float64]) -> NDArray[np.float64]:
         return np.asarray(a + np.column_stack([bb * c[:, 1] - cc * b[:, 1], cc * b[:, 0] - bb * c[:, 0]]))
 
 
-def _measure(tree: shapely.STRtree, centres: NDArray[np.float64]) -> NDArray[np.float64]:
+def _measure_widest(
+    tree: shapely.STRtree, centres: NDArray[np.float64], reach: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the centre that reaches farthest in each square of half an inch, with its distance to the nearest line."""
     if not len(centres):
-        return np.empty(0)
-    points = shapely.points(centres)
+        return np.empty((0, 2)), np.empty(0)
+    square = np.floor(centres / GRAIN).astype(np.int64)
+    key = (square[:, 0] - square[:, 0].min()) * (int(np.ptp(square[:, 1])) + 1) + square[:, 1] - square[:, 1].min()
+    order = np.lexsort((-reach, key))
+    widest = order[np.concatenate([[True], np.diff(key[order]) > 0])]
+    points = shapely.points(centres[widest])
     nearest = tree.nearest(points)
-    return np.asarray(shapely.distance(points, tree.geometries[nearest]))
+    return centres[widest], np.asarray(shapely.distance(points, tree.geometries[nearest]))

@@ -48,6 +48,13 @@ def measure_path(path: Path) -> float:
     return float(np.hypot(step[:, 0], step[:, 1]).sum())
 
 
+def walk_path(path: Path, places: NDArray[np.float64]) -> Path:
+    """Return the points that lie so many inches along a path."""
+    step = np.diff(path, axis=0)
+    at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
+    return np.column_stack([np.interp(places, at, path[:, 0]), np.interp(places, at, path[:, 1])])
+
+
 def measure_region(rings: Rings) -> float:
     """Return the area of a region in square inches."""
     return float(make_polygon(rings).area)
@@ -160,7 +167,7 @@ def split_path(path: Path, places: Sequence[float]) -> list[Path]:
         return [path]
     step = np.diff(path, axis=0)
     at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
-    new = np.column_stack([np.interp(places, at, path[:, 0]), np.interp(places, at, path[:, 1])])
+    new = walk_path(path, np.array(places))
     cuts = np.searchsorted(at, places)
     parts, last, point = [], 0, path[:1]
     for cut, corner in zip(cuts.tolist(), new, strict=True):
@@ -191,3 +198,27 @@ def round_corners(corners: Sequence[Point], rounds: int = 3) -> Path:
         after = np.roll(path, -1, axis=0)
         path = np.stack([0.75 * path + 0.25 * after, 0.25 * path + 0.75 * after], axis=1).reshape(-1, 2)
     return np.concatenate([path, path[:1]])
+
+
+def find_holders(outlines: Sequence[Outline], points: Path) -> NDArray[np.int64]:
+    """Return for each point the first of the outlines that holds it, -1 where none does."""
+    tree = shapely.STRtree([shapely.Polygon(outline) for outline in outlines])
+    which, holder = tree.query(shapely.points(points), predicate="intersects")
+    found = np.full(len(points), len(outlines), dtype=np.int64)
+    np.minimum.at(found, which, holder)
+    return np.where(found < len(outlines), found, -1)
+
+
+def cross_levels(path: Path, axis: int, levels: Sequence[float]) -> list[Point]:
+    """Return where a path crosses upright (axis 0) or level (axis 1) lines."""
+    value, other = path[:, axis], path[:, 1 - axis]
+    points = []
+    for level in levels:
+        if value.min() < level - TOLERANCE and value.max() > level + TOLERANCE:
+            k = np.flatnonzero((value[:-1] - level) * (value[1:] - level) < 0)
+            share = (level - value[k]) / (value[k + 1] - value[k])
+            across = other[k] + share * (other[k + 1] - other[k])
+            on = other[1:-1][value[1:-1] == level]
+            for x in (*across.tolist(), *on.tolist()):
+                points.append((level, x) if axis == 0 else (x, level))
+    return points

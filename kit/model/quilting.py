@@ -21,6 +21,8 @@ NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "mea
 """Ways whose lines neither cross themselves nor one another within a region."""
 
 THREAD = "#8a4f3a"
+NEARLY = 1 / 64
+"""Inches: what no tape measure shows."""
 BATTING_LIMIT = 8.0
 """Inches: how far apart lines may lie unless the batting's label says otherwise (common practice, no source)."""
 
@@ -319,8 +321,8 @@ class QuiltingPlan:
 
     @property
     def holds(self) -> bool:
-        """Whether no space without stitches is wider than the batting allows."""
-        return self.gap_bound <= self.wishes.gap_limit + 1e-3
+        """Whether no space without stitches is wider than the batting allows, by more than 1/64 in."""
+        return self.gap_bound <= self.wishes.gap_limit + NEARLY
 
     @property
     def evenness(self) -> float:

@@ -1,18 +1,19 @@
 """The tree of a top: which parts are joined along which seam, read off the game of `kit.passes.ordering`."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
 import numpy as np
 
-from kit.passes.ordering import SET_IN, Game, Move, Search, Solution
+from kit.passes.least_cost import Search, Solution
+from kit.passes.ordering import SET_IN, Game, Move
 from kit.passes.poses import Items, Pose, read_pose
 from kit.passes.seams import Seams
 
 JointKind: TypeAlias = Literal["join", "partial", "close", "set in"]
 OPEN = 2.0
-"""Inches of a partial seam that are left open beyond the junction that waits; half the last piece where that is less."""
+"""Inches of a partial seam left open beyond the junction that waits; half the last piece where that is less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +175,7 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
             part[left].closings.append(_close(seams, twins, move, tips, dots))
             continue
         first, second = sorted((left, right), key=lambda root: (-part[root].size, part[root].first))
-        joint = _join(seams, twins, move, lambda cell, root=first: find(cell) == root, tips, dots)
+        joint = _join(seams, twins, move, left == first, tips, dots)
         whole = Part(
             -1,
             part[first].size + part[second].size,
@@ -211,14 +212,17 @@ def _join(
     seams: Seams,
     twins: Sequence[int],
     move: Move,
-    lies: Callable[[int], bool],
+    left_lies: bool,
     tips: dict[tuple[int, int], float],
     dots: set[int],
 ) -> Joint:
-    """Return the seam of a cut, in the direction that has the part that lies on its left."""
+    """Return the seam of a cut, in the direction that has the part that lies on its left.
+
+    `left_lies` says whether that part is on the left of the first piece in the piece's own direction.
+    """
     pieces, nodes = move.pieces, move.nodes
     ahead = seams.ends[pieces[0]][0] == nodes[0]
-    on_left = lies(seams.cells[pieces[0]][0]) == ahead
+    on_left = left_lies == ahead
     if not on_left:
         pieces, nodes = pieces[::-1], nodes[::-1]
     gaps = (tips.get((pieces[0], nodes[0]), 0.0), tips.get((pieces[-1], nodes[-1]), 0.0))

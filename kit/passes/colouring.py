@@ -2,8 +2,8 @@
 
 Rules become pairs of patches that may not be of one print (`conflicts`). Slot by slot a placement is found and repaired
 (`placement`); where violations are left, it is said why, proved as far as can be (`proving`) and tried what would help
-(`explaining`). Wishes are met by changes that break no rule (`wishes`). Pins come last, and the rest gives way in as few
-patches as it can (`mending`).
+(`explaining`). Wishes are met by changes that break no rule (`wishes`). Pins come last, and the rest gives way in as
+few patches as it can (`mending`).
 """
 
 from collections.abc import Mapping, Sequence
@@ -11,7 +11,7 @@ from random import Random
 
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patchwork
-from kit.model.rules import PLAIN, Rules
+from kit.model.rules import PLAIN, Rules, Wish
 from kit.passes.colouring_check import check_colouring
 from kit.passes.conflicts import pose_graph
 from kit.passes.explaining import count_clashes, explain
@@ -43,8 +43,8 @@ def colour_plan(
     Returns
     -------
     Colouring
-        Limits and pins are kept in any case. Pairs of one fabric that the rules forbid are counted, beside a proven bound
-        on their number; where there are any, it says why and what would help.
+        Limits and pins are kept in any case. Pairs of one fabric that the rules forbid are counted, beside a proven
+        bound on their number; where there are any, it says why and what would help.
 
     Raises
     ------
@@ -53,8 +53,8 @@ def colour_plan(
 
     Notes
     -----
-    O(n log n) without rules and clashes: 3,000 patches take some 30 ms with six fabrics, 90 ms with forty. Slots of up to
-    80 patches are searched exactly where violations are left, for a tenth of a second at most.
+    O(n log n) without rules and clashes: 3,000 patches take some 30 ms with six fabrics, 90 ms with forty. Slots of up
+    to 80 patches are searched exactly where violations are left, for a tenth of a second at most.
     """
     slate = Slate(patchwork, fabrics, rules or PLAIN)
     random = Random(seed)  # noqa: S311  scraps, not secrets
@@ -69,7 +69,7 @@ def colour_plan(
             placed[slot], bounds[slot] = found.of, found.bound
             reasons += found.reasons
             helps += found.helps
-    wishes = ()
+    wishes: tuple[Wish, ...] = ()
     if slate.rules.wishful:
         ground = survey(patchwork, slate.rules)
         placed = _wish(slate, ground, placed, random)

@@ -18,9 +18,9 @@ def check_colouring(
 ) -> None:
     """Refuse a colouring that breaks a rule or miscounts.
 
-    Every patch has a fabric of its slot, none that was set aside; pins are kept; no limit is passed, nor half of it by the
-    pieces of one hand where they are cut as mirror pairs; and the pairs of one fabric that the rules forbid, found by
-    walking round each patch, are those that the colouring lists and counts.
+    Every patch has a fabric of its slot, none that was set aside; pins are kept; no limit is passed, nor half of it by
+    the pieces of one hand where they are cut as mirror pairs; and the pairs of one fabric that the rules forbid, found
+    by walking round each patch, are those that the colouring lists and counts.
 
     Parameters
     ----------
@@ -99,7 +99,8 @@ def _check_supply(
     for (name, _), count in handed.items():
         if name in limits and count > limits[name] // 2:
             raise CheckError(
-                f"`{name}` covers {count} patches of one hand; as mirror pairs {limits[name]} pieces yield {limits[name] // 2}"
+                f"`{name}` covers {count} patches of one hand; as mirror pairs {limits[name]} pieces yield"
+                f" {limits[name] // 2}"
             )
 
 

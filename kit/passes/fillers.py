@@ -9,7 +9,7 @@ from kit.errors import KitError
 from kit.geometry.cells import Cells, divide_into_spirals, divide_region, wind_curve
 from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import Outline, turn_outline
-from kit.geometry.paths import Path, Rings, find_widest, lies_inside, measure_path
+from kit.geometry.paths import Path, Rings, find_widest, lies_inside, measure_path, walk_path
 from kit.lengths import write_nearest
 
 COVER = 1.5
@@ -124,10 +124,8 @@ def _add_loops(curve: Path, spacing: float) -> Path:
     length = measure_path(curve)
     radius = 0.2 * spacing
     count = max(1, round(length / (1.25 * spacing)))
-    step = np.diff(curve, axis=0)
-    at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
     s = np.linspace(0, length, count * 32 + 1)
-    base = np.column_stack([np.interp(s, at, curve[:, 0]), np.interp(s, at, curve[:, 1])])
+    base = walk_path(curve, s)
     ahead = np.gradient(base, axis=0)
     ahead /= np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
     aside = np.column_stack([-ahead[:, 1], ahead[:, 0]])

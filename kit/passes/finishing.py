@@ -2,7 +2,7 @@
 
 from kit.errors import KitError
 from kit.geometry.outlines import measure_edges
-from kit.lengths import SLACK, buying_length, write_length
+from kit.lengths import SLACK, buying_length, write_length, write_nearest
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts
 from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
 from kit.model.pattern import Sketch
@@ -182,13 +182,13 @@ def _warn(
         for which, fit in (("sides", border.sides), ("ends", border.ends)):
             if fit.share > wishes.ease_limit + SLACK:
                 said.append(
-                    f"Border {border.number}, {which}: {write_length(fit.ease, top.system)} to ease in is"
+                    f"Border {border.number}, {which}: {write_nearest(fit.ease, top.system)} to ease in is"
                     f" {100 * fit.share:.1f} % of the edge, more than {100 * wishes.ease_limit:g} %: look for the seam"
                     " that is out before you ease"
                 )
     if binding.clear < wishes.join_clear - SLACK:
         said.append(
-            f"A join of the binding lies {write_length(binding.clear, top.system)} from a corner: cut a strip shorter"
+            f"A join of the binding lies {write_nearest(binding.clear, top.system)} from a corner: cut a strip shorter"
             " or begin elsewhere"
         )
     if top.gap is not None and not compare_gap(top.gap, wishes.batting_limit).passes:

@@ -15,8 +15,8 @@ def count_layers(
     """Return the most layers at a junction within the top, and where.
 
     Between two neighbouring seams of a junction the cloth lies once. A seam that is pressed to a side lays both
-    allowances there, each as thick as the cloth that it belongs to; one that is pressed open lays each on its own side. The
-    seams of a junction are laid in the order of sewing.
+    allowances there, each as thick as the cloth that it belongs to; one that is pressed open lays each on its own
+    side. The seams of a junction are laid in the order of sewing.
 
     Returns
     -------

@@ -1,9 +1,9 @@
 """The fewest changes: keep what a maker pinned or swapped, and change as little as possible of the rest.
 
 Something must change at every clash: one of its two patches gets another fabric (or exchanges it with another patch).
-All ways to do so are followed to a depth that grows by one until a solution is found, which then is the least. Where that
-takes too long, the clashes are repaired one change at a time and changes that turn out needless are taken back; the depth
-that was gone through in vain remains as the bound.
+All ways to do so are followed to a depth that grows by one until a solution is found, which then is the least. Where
+that takes too long, the clashes are repaired one change at a time and changes that turn out needless are taken back;
+the depth that was gone through in vain remains as the bound.
 """
 
 from collections.abc import Mapping, Sequence
@@ -148,7 +148,7 @@ class _ChangeSearch:
         return False
 
     def _list_movable(self, over: tuple[int, int] | None) -> list[int]:
-        """Return patches of which one must change: the ends of the clash with the fewest, or those of an overused fabric."""
+        """Return patches of which one must change: the ends of the tightest clash, or those of an overused fabric."""
         ends = [[v for v in pair if v not in self.fixed] for pair in self.layout.clashes]
         clash = min((free for free in ends if free), key=len, default=None)
         if clash is not None:
@@ -167,7 +167,7 @@ def _pin_allowed(question: Question, pins: Mapping[int, int]) -> tuple[tuple[int
 
 
 def _make_room(question: Question, layout: Layout, pins: Mapping[int, int]) -> list[int]:
-    """Return the placement with nothing used beyond its limit: unpinned patches of such fabrics go where there is room."""
+    """Return the placement with nothing used beyond its limit: unpinned patches go where there is room."""
     while (over := layout.find_overused()) is not None:
         fabric, hand = over
         movable = [

@@ -1,15 +1,16 @@
 """Pairing the odd places of a network at least length, with a proven bound."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from math import inf
 
 import rustworkx
 
 Network = Sequence[Sequence[tuple[int, int, float]]]
 """For each node the (neighbour, edge, length) that lead away from it."""
 
-EXACT = 160
+EXACT = 120
 """As many odd places are paired among all pairs, which is exact; of more, each with its nearest only."""
 NEAREST = 10
 SCALE = 100_000
@@ -55,7 +56,7 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
 
     Notes
     -----
-    Exact for up to 160 places: O(n³), 0.2 s. Beyond, each place looks at its 10 nearest, and the bound comes from discs
+    Exact for up to 120 places: O(n³), 0.1 s. Beyond, each place looks at its 10 nearest, and the bound comes from discs
     round the places, no two of which overlap by more than the way between their centres: paired places are at least as
     far apart as their radii together.
 
@@ -69,7 +70,7 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     few = len(odd) <= EXACT
     near = len(odd) if few else NEAREST
     while True:
-        ways = find_ways(network, odd, near)
+        ways, limits = find_ways(network, odd, near)
         mates = _match(len(odd), ways, free)
         if mates is not None:
             break
@@ -78,60 +79,71 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     for i, j in mates:
         if j < 0:
             unpaired.append(odd[i])
-            continue
-        size, path = ways[i, j]
-        paths.append(path)
-        length += size
-    bound = length if few else min(length, _bound(len(odd), ways, free))
+        else:
+            paths.append(_follow(network, odd[i], odd[j]))
+            length += ways[i, j]
+    bound = length if few else min(length, _bound(ways, limits, free))
     return Pairing(tuple(paths), tuple(unpaired), length, bound)
 
 
-def find_ways(network: Network, odd: Sequence[int], near: int) -> dict[tuple[int, int], tuple[float, tuple[int, ...]]]:
-    """Return (length, edges) of the shortest way from each odd place to its nearest ones; keys in rising order."""
+Ways = dict[tuple[int, int], float]
+"""For pairs in rising order the length of the shortest way between them."""
+
+
+def find_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
+    """Return the shortest ways from each odd place to its nearest ones, and how far each has looked."""
     index = {place: i for i, place in enumerate(odd)}
-    ways: dict[tuple[int, int], tuple[float, tuple[int, ...]]] = {}
+    ways: Ways = {}
+    limits = [inf] * len(odd)
     for i, source in enumerate(odd):
-        reach = {source: 0.0}
-        came: dict[int, tuple[int, int]] = {}
-        heap = [(0.0, source)]
-        done: set[int] = set()
         found = 0
-        while heap:
-            length, node = heappop(heap)
-            if node in done:
-                continue
-            done.add(node)
+        for length, node in _spread(network, source, {}):
             j = index.get(node)
-            if j is not None and j != i:
-                found += 1
-                if (min(i, j), max(i, j)) not in ways:
-                    ways[min(i, j), max(i, j)] = length, _trace(came, source, node)
-                if found >= near:
-                    break
-            for other, edge, size in network[node]:
-                new = length + size
-                if other not in done and new < reach.get(other, float("inf")):
-                    reach[other] = new
-                    came[other] = (node, edge)
-                    heappush(heap, (new, other))
-    return ways
+            if j is None or j == i:
+                continue
+            ways[min(i, j), max(i, j)] = length
+            found += 1
+            if found >= near:
+                limits[i] = length
+                break
+    return ways, limits
 
 
-def _trace(came: dict[int, tuple[int, int]], source: int, node: int) -> tuple[int, ...]:
+def _spread(network: Network, source: int, came: dict[int, tuple[int, int]]) -> Iterator[tuple[float, int]]:
+    """Yield places by rising distance from one, and note in `came` by which edge each was reached (Dijkstra)."""
+    reach = {source: 0.0}
+    heap = [(0.0, source)]
+    done: set[int] = set()
+    while heap:
+        length, node = heappop(heap)
+        if node in done:
+            continue
+        done.add(node)
+        yield length, node
+        for other, edge, size in network[node]:
+            new = length + size
+            if other not in done and new < reach.get(other, inf):
+                reach[other] = new
+                came[other] = (node, edge)
+                heappush(heap, (new, other))
+
+
+def _follow(network: Network, source: int, goal: int) -> tuple[int, ...]:
+    """Return the edges of the shortest way between two places."""
+    came: dict[int, tuple[int, int]] = {}
+    next(node for _, node in _spread(network, source, came) if node == goal)
     path = []
-    while node != source:
-        node, edge = came[node]
+    while goal != source:
+        goal, edge = came[goal]
         path.append(edge)
     return tuple(path)
 
 
-def _match(
-    count: int, ways: dict[tuple[int, int], tuple[float, tuple[int, ...]]], free: int
-) -> list[tuple[int, int]] | None:
+def _match(count: int, ways: Ways, free: int) -> list[tuple[int, int]] | None:
     """Return pairs of least length, -1 standing for a place that stays free, or None where not all can be paired."""
-    longest = max((size for size, _ in ways.values()), default=0.0)
+    longest = max(ways.values(), default=0.0)
     top = round(longest * SCALE) + 1
-    edges = [(i, j, top - round(size * SCALE)) for (i, j), (size, _) in ways.items()]
+    edges = [(i, j, top - round(size * SCALE)) for (i, j), size in ways.items()]
     edges += [(i, count + k, top) for k in range(free) for i in range(count)]
     graph: rustworkx.PyGraph[None, int] = rustworkx.PyGraph()
     graph.add_nodes_from([None] * (count + free))
@@ -143,20 +155,19 @@ def _match(
     return [(a, b if b < count else -1) for a, b in pairs]
 
 
-def _bound(count: int, ways: dict[tuple[int, int], tuple[float, tuple[int, ...]]], free: int) -> float:
+def _bound(ways: Ways, limits: Sequence[float], free: int) -> float:
     """Return the sum of the radii of discs that grow in turn as far as their neighbours allow.
 
-    Every place's nearest ways are known, so two discs of no more than half the least of the unseen ways cannot overlap
-    unseen; radii are held to that.
+    A way that was not looked at is no shorter than how far either of its ends has looked; so a radius of at most half of
+    that cannot make two discs overlap unseen.
     """
-    lists: list[list[tuple[float, int]]] = [[] for _ in range(count)]
-    for (i, j), (size, _) in ways.items():
+    lists: list[list[tuple[float, int]]] = [[] for _ in limits]
+    for (i, j), size in ways.items():
         lists[i].append((size, j))
         lists[j].append((size, i))
-    unseen = min(max(size for size, _ in around) for around in lists if around) if lists else 0.0
-    radius = [min(min(size for size, _ in around), unseen) / 2 for around in lists]
+    radius = [min(size for size, _ in around) / 2 for around in lists]
     for _ in range(3):
         for i, around in enumerate(lists):
-            radius[i] = min(min(size - radius[j] for size, j in around), unseen / 2)
-    dropped = sorted(radius, reverse=True)[:free]
-    return max(0.0, sum(radius) - sum(dropped))
+            radius[i] = min(min(size - radius[j] for size, j in around), limits[i] / 2)
+    left_out = sorted(radius, reverse=True)[:free]
+    return max(0.0, sum(radius) - sum(left_out))

@@ -1,9 +1,10 @@
 """Placement of prints on a question of patches and limits: quick, then repaired, the clashes counted.
 
 Patches are taken in smallest-last order (each time the patch with the fewest neighbours left is put aside, and they
-are coloured in the opposite order): each takes the least-used fabric that no neighbour has. What clashes is then repaired:
-a clashing patch gets another fabric, or exchanges its own with another patch where the supply leaves no room, always the
-change that leaves the fewest clashes; the last few changes are forbidden. Four changes a patch even out the use.
+are coloured in the opposite order): each takes the least-used fabric that no neighbour has. What clashes is then
+repaired: a clashing patch gets another fabric, or exchanges its own with another patch where the supply leaves no
+room, always the change that leaves the fewest clashes; the last few changes are forbidden. Four changes a patch even
+out the use.
 """
 
 from collections.abc import Iterator, Sequence

@@ -1,9 +1,9 @@
 """Pressing: a side for every seam, so that seams which meet across another one nest.
 
 Where two seams in one line end on a third from either side, their allowances should go to opposite sides. That is a
-colouring of the seams with two colours, with a like-or-unlike condition for each crossing. Copies of a block are pressed
-alike; rows and other parts within a block or a top may be pressed to one side in some copies and to the other in the
-rest. A seam around which the conditions contradict one another, an odd cycle, is pressed open.
+colouring of the seams with two colours, with a like-or-unlike condition for each crossing. Copies of a block are
+pressed alike; rows and other parts within a block or a top may be pressed to one side in some copies and to the other
+in the rest. A seam around which the conditions contradict one another, an odd cycle, is pressed open.
 """
 
 from collections import defaultdict, deque
@@ -34,8 +34,8 @@ def press_seams(
 ) -> SewingPlan:
     """Give every seam a side.
 
-    Find the crossings; fix what the wish fixes (toward the darker side, toward sashing and borders, or all open); colour
-    the rest with two colours; press open the fewest seams that break every odd cycle.
+    Find the crossings; fix what the wish fixes (toward the darker side, toward sashing and borders, or all open);
+    colour the rest with two colours; press open the fewest seams that break every odd cycle.
 
     Parameters
     ----------
@@ -69,7 +69,7 @@ def press_seams(
         fixed = _toward_sashing(patchwork, plan, keys)
     graph = _Graph(keys, crossings, fixed)
     sides = graph.colour()
-    presses = {place: sides[keys[place]] for place in keys}
+    presses = {place: sides[key] for place, key in keys.items()}
     return _write(patchwork, plan, wish, places, crossings, presses, graph)
 
 
@@ -80,20 +80,16 @@ def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPla
     seam.
     """
     like = {patch.id: patch.id for patch in patchwork.patches}
-    grouped = [unit for unit in plan.units if unit.count > 1 and all(patchwork.by_id[p].group for p in unit.copies[0])]
-    blocks = [
-        unit
-        for unit in grouped
-        if len({patchwork.by_id[p].group[:1] for p in unit.copies[0]}) == 1
-    ]
-    for unit in sorted(blocks, key=lambda unit: -len(unit.copies[0])):
+    for unit in sorted(plan.units, key=lambda unit: -len(unit.copies[0])):
         group = patchwork.by_id[unit.copies[0][0]].group
         if any(_fills(patchwork, unit.copies[0], group[:n]) for n in range(1, len(group) + 1)):
             for copy in unit.copies[1:]:
                 like.update(zip(copy, unit.copies[0], strict=True))
-    for patch in like:
-        while like[patch] != like[like[patch]]:
-            like[patch] = like[like[patch]]
+    for patch, other in like.items():
+        found = other
+        while found != like[found]:
+            found = like[found]
+        like[patch] = found
     step_unit = {step.number: step.unit for step in plan.steps}
     spot = {
         (unit.name, k): min(like[patch] for patch in copy) for unit in plan.units for k, copy in enumerate(unit.copies)

@@ -292,7 +292,8 @@ def _grow(near: Sequence[Sequence[int]], mate: dict[int, int], root: int) -> boo
 def find_bound(question: Question, most: int | None = None) -> int:
     """Return a number of clashes that no placement avoids, by cliques and by the supply.
 
-    A fabric that covers more patches than the most of one print has at least as many clashes as it has patches too many.
+    A fabric that covers more patches than the most of one print has at least as many clashes as it has patches too
+    many.
     """
     least = count_least_clashes(question.near, question.count)
     most = count_most(question.near).bound if most is None else most

@@ -75,7 +75,8 @@ def fix_by_swaps(
     Returns
     -------
     Recolouring
-        With the swaps in order, what they leave, and the proven least number of them. Every fabric is used as often as before.
+        With the swaps in order, what they leave, and the proven least number of them. Every fabric is used as often as
+        before.
 
     Raises
     ------
@@ -109,7 +110,7 @@ def fix_by_swaps(
 
 
 def _start(slate: Slate, slot: str, assignment: Mapping[str, str]) -> tuple[list[int], set[int]]:
-    """Return the fabrics of a slot's patches now, and the patches that have none; these begin with the first with room."""
+    """Return the fabrics of a slot's patches now, and those that have none: they begin with one that has room."""
     number = {fabric.name: k for k, fabric in enumerate(slate.by_slot[slot])}
     start = [number.get(assignment.get(i, ""), -1) for i in slate.list_ids(slot)]
     question = slate.questions[slot]

@@ -128,7 +128,9 @@ def build_seams(mesh: Mesh, cell_of: Sequence[int], groups: Sequence[tuple[str, 
     starts, finishes, faces, twins = (a.tolist() for a in (mesh.start, mesh.end, mesh.face, mesh.twin))
     nodes = tuple((float(x), float(y)) for x, y in mesh.nodes.tolist())
     outer = [False] * len(nodes)
-    ends, cells, sides, levels, lengths = [], [], [], [], []
+    ends: list[tuple[int, int]] = []
+    cells: list[tuple[int, int]] = []
+    sides, levels, lengths = [], [], []
     rays: list[list[int]] = [[] for _ in nodes]
     for side, twin in enumerate(twins):
         a, b = starts[side], finishes[side]

@@ -120,6 +120,13 @@ def name_fabrics(slate: Slate, placed: Mapping[str, Sequence[int]]) -> list[str]
 
 
 def refuse_overuse(slot: str, question: Question, of: Sequence[int]) -> None:
+    """Refuse a placement in which pins took the room of other patches.
+
+    Raises
+    ------
+    NoPlanError
+        Something is used beyond its limit.
+    """
     if Layout(question, of).find_overused() is not None:
         raise NoPlanError(
             f"The pins of slot `{slot}` leave no room for its other patches within the limits",

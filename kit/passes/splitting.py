@@ -13,7 +13,8 @@ from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges, tidy_outline
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Alternative, SewingPlan
-from kit.passes.ordering import BudgetSpentError, Game
+from kit.passes.least_cost import BudgetSpentError
+from kit.passes.ordering import Game
 from kit.passes.seams import build_seams, find_straight_seams
 from kit.passes.sewing import gather_cells, sewing_plan
 
@@ -27,9 +28,9 @@ LARGEST = 60
 def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alternative | None:
     """Find the cheapest way to split patches so that no partial and no set-in seam is needed.
 
-    Split the top along lines that run right through. In a part that has none, extend one of its seams straight on through
-    the patches at its ends as far as the part's edge; the patches that it crosses are split. Go on with both halves.
-    Choose the lines that split the fewest patches.
+    Split the top along lines that run right through. In a part that has none, extend one of its seams straight on
+    through the patches at its ends as far as the part's edge; the patches that it crosses are split. Go on with both
+    halves. Choose the lines that split the fewest patches.
 
     Parameters
     ----------
@@ -219,8 +220,7 @@ class _Splitter:
             self._after[part, k] = _take_apart(rest)
         loose, parts = self._after[part, k]
         total, final = line.cost, list(loose)
-        for k, found in enumerate(sorted(parts, key=len)):
-            waiting = len(parts) - k - 1
+        for waiting, found in zip(range(len(parts) - 1, -1, -1), sorted(parts, key=len), strict=True):
             solved = self._try(found, limit - total - waiting, first=first)
             if solved is None:
                 return None

@@ -8,6 +8,7 @@ from kit.geometry.mesh import Mesh
 from kit.geometry.outlines import TOLERANCE
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan, Step
+from kit.passes.cut_list import cut_list
 
 STRAIGHT = 1e-3
 """Sine of the angle under which two sides count as one line."""
@@ -58,8 +59,13 @@ def place_seams(patchwork: Patchwork, plan: SewingPlan) -> list[SeamPlace]:
     """Return every seam of a plan, in the order of sewing, with the sides that it sews.
 
     Two patches that meet along two lines (round an inner corner) have one step for each line; the lines are told apart
-    by their length and taken in turn.
+    by the edges that the step names, then by their length, and taken in turn.
     """
+    turns = {
+        patch: turn
+        for piece in cut_list(patchwork).pieces
+        for patch, turn in zip(piece.patches, piece.turns, strict=True)
+    }
     mesh = patchwork.mesh
     ids = [patch.id for patch in patchwork.patches]
     twin, face = mesh.twin.tolist(), mesh.face.tolist()
@@ -77,7 +83,7 @@ def place_seams(patchwork: Patchwork, plan: SewingPlan) -> list[SeamPlace]:
         unit = units[step.unit]
         for k, copy in enumerate(unit.copies):
             spot = dict(zip(unit.copies[0], copy, strict=True))
-            sides = _pick_line(mesh, step, spot, between, used)
+            sides = _pick_line(mesh, step, spot, between, used, turns)
             follows = 0
             for side in sides:
                 low = min(side, twin[side])
@@ -96,6 +102,7 @@ def _pick_line(
     spot: Mapping[str, str],
     between: Mapping[tuple[str, str], Sequence[int]],
     used: Mapping[int, int],
+    turns: Mapping[str, int],
 ) -> list[int]:
     """Return the sides between the patches along a step that lie in its line."""
     ours = dict.fromkeys(spot[edge.patch] for edge in step.along_first)
@@ -115,9 +122,13 @@ def _pick_line(
         return lines[0]
     wanted = step.sewn[1] - step.sewn[0]
 
-    def rate(line: Sequence[int]) -> tuple[bool, float]:
+    def rate(line: Sequence[int]) -> tuple[int, bool, float]:
+        named = 0
+        for edge, side in ((step.along_first[0], line[0]), (step.along_second[0], int(mesh.twin[line[0]]))):
+            count = len(mesh.corners[int(mesh.face[side])])
+            named += (edge.edge + turns[edge.patch]) % count != mesh.edge[side]
         taken = step.kind != "close" and any(min(s, int(mesh.twin[s])) in used for s in line)
-        return taken, abs(float(mesh.lengths[list(line)].sum()) - wanted)
+        return named, taken, abs(float(mesh.lengths[list(line)].sum()) - wanted)
 
     return min(lines, key=rate)
 
@@ -137,7 +148,7 @@ def list_rays(
 ) -> dict[int, list[tuple[complex, tuple[int, int], bool]]]:
     """Return for each inner junction its seams: direction away, (step, copy), and whether it is sewn away from there.
 
-    Of a side that a partial seam and its closing share, each end counts for the one that sews it; both are pressed alike.
+    A side that a partial seam and its closing share counts for the one that is sewn first; both are pressed alike.
     """
     mesh = patchwork.mesh
     nodes = [complex(x, y) for x, y in mesh.nodes.tolist()]

@@ -15,7 +15,7 @@ from kit.passes.assembly import Part
 from kit.passes.poses import Items, read_pose
 
 SMALL = 24
-"""Cells up to which the larger half of a part is looked up too; beyond, it is only the body that others are joined to."""
+"""Patches up to which the larger half of a part is looked up too; beyond, it is the body that others are joined to."""
 
 
 @dataclass(eq=False)
@@ -219,7 +219,7 @@ def _walk(root: Part) -> Iterator[Part]:
 
 
 def _give_names(units: Sequence[Maker]) -> None:
-    """Number rows and columns, and give letters to other units of the same word."""
+    """Give numbers to rows and columns, and letters to other units of the same word."""
     counts = Counter(unit.word for unit in units)
     used: Counter[str] = Counter()
     for unit in units:

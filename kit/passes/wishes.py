@@ -1,8 +1,8 @@
 """Wishes for a placement, met by small changes that break no rule.
 
 Each wish is a sum over patches or pairs of patches. Patches change their fabric or exchange it, at random; what lowers
-the sum is kept, what raises it is kept less and less often (simulated annealing with a fixed number of trials). The most
-used fabrics pay, so that the use stays even.
+the sum is kept, what raises it is kept less and less often (simulated annealing with a fixed number of trials). The
+most used fabrics pay, so that the use stays even.
 """
 
 from collections import defaultdict
@@ -18,9 +18,9 @@ from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import DIRECTIONS, Rules, Wish
 
-TRIALS = 24
+TRIALS = 80
 """Changes tried for each patch."""
-MOST_TRIALS = 40_000
+MOST_TRIALS = 60_000
 HOT, COLD = 0.6, 0.03
 """What a bad change may cost at the beginning, and the part of it that is left at the end."""
 ALIKE = 10.0
@@ -236,7 +236,7 @@ def improve(
 
     Notes
     -----
-    24 trials a patch, 40,000 at most, at some 10 to 30 us each.
+    80 trials a patch, 60,000 at most, at some 10 to 30 us each.
 
     References
     ----------

@@ -56,7 +56,7 @@ def squares_in_squares(draw, a: float) -> dict[str, Any]:
     rounds = draw(st.integers(1, 4))
     return _blocks(draw, "square in square") | {
         "rounds": rounds,
-        "block_finished": draw(lengths(2 * a * ROOT2**rounds + 1 / 8, 24)),
+        "block_finished": draw(lengths(2 * a * ROOT2 ** (rounds + 1) + 1 / 8, 24)),
         "turns": draw(turns(("0", "90", "180", "270"))),
     }
 

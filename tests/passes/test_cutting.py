@@ -170,6 +170,12 @@ def test_a_five_inch_border_round_forty_by_fifty_takes_six_strips_with_joins():
     assert not plan.short.get("border")
 
 
+def test_the_joins_of_a_border_are_charged():
+    # Four strips of 49 3/4 in are 199 in: five strips hold 200 in, but only 198 in once they are joined.
+    plan = cutting_plan(framed(39.25, 49.25, 5), [Supply("middle", "yardage", 60), Supply("border", "yardage", 40)])
+    assert plan.cloth["border"] == pytest.approx(33.0)
+
+
 def test_a_border_that_fits_a_strip_is_not_joined():
     plan = cutting_plan(framed(30, 20, 2), [Supply("middle", "yardage", 60), Supply("border", "yardage", 40)])
     # Two sides of 20 1/2 in and two ends of 34 1/2 in, each 2 1/2 in wide: the ends take a strip each.

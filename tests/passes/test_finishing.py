@@ -212,7 +212,7 @@ def test_no_length_for_closing_is_refused():
 
 
 def test_a_bias_square_larger_than_the_cloth_names_the_other_way():
-    text = refuse("bias lengths", binding_grain="bias square", size=(150.0, 150.0))
+    text = refuse("bias lengths", binding_grain="bias square", size=(160.0, 160.0))
     assert "40" in text
 
 

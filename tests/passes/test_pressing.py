@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from subdivisions import as_outlines, draw_subdivision, half_square_star, list_floorplans
+from subdivisions import as_outlines, draw_subdivision, list_floorplans
 
 from kit.designs import FAMILIES
 from kit.errors import CheckError
@@ -21,7 +21,8 @@ def grid(rows, columns, slots=None):
 
 
 def nine_patches(columns, turns=("0",)):
-    keys = {"family": "strips", "columns": columns, "rows": 1, "turns": list(turns), "pattern": ["a b a", "b c b", "a b a"]}
+    pattern = ["a b a", "b c b", "a b a"]
+    keys = {"family": "strips", "columns": columns, "rows": 1, "turns": list(turns), "pattern": pattern}
     return FAMILIES["strips"].model_validate(keys).patchwork()
 
 
@@ -99,7 +100,7 @@ def test_seams_go_toward_the_dark_where_one_side_is_darker():
 
 
 def test_seams_go_toward_the_sashing():
-    keys = {"family": "strips", "columns": 2, "rows": 1, "pattern": ["a"], "turns": ["0"], "sashing": {"finished": "1 in"}}
+    keys = {"family": "strips", "columns": 2, "rows": 1, "pattern": ["a"], "sashing": {"finished": "1 in"}}
     patchwork = FAMILIES["strips"].model_validate(keys).patchwork()
     for step in press(patchwork, wish="sashing").steps:
         side = step.along_first if step.press == "first" else step.along_second
@@ -121,8 +122,12 @@ def test_seams_that_nest_are_thinner_than_seams_that_do_not():
     assert press(grid(2, 2), wish="open").pressing.layers == 4
 
 
-def test_the_thickest_junction_of_a_star_is_its_middle():
-    assert press(patchwork_from_outlines(half_square_star())).pressing.thickest == pytest.approx((6, 6))
+def test_the_thickest_junction_of_eight_triangles_is_their_middle():
+    middle, ring = (3.0, 3.0), [(0, 0), (3, 0), (6, 0), (6, 3), (6, 6), (3, 6), (0, 6), (0, 3)]
+    eight = [(middle, ring[k], ring[(k + 1) % 8]) for k in range(8)]
+    found = press(patchwork_from_outlines(eight)).pressing
+    assert found.thickest == pytest.approx((3, 3))
+    assert found.crossings == 3
 
 
 def refuse(damage, match):

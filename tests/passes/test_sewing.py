@@ -182,7 +182,8 @@ def test_a_turned_frame_needs_one_partial_seam(direction, corners, panels, blade
 
 
 def test_the_two_directions_of_a_turned_frame_are_mirror_images():
-    ends = {find_open_end(plan_of(build_wheel(direction=way, centre="plain"))) for way in ("clockwise", "counter-clockwise")}
+    ways = ("clockwise", "counter-clockwise")
+    ends = {find_open_end(plan_of(build_wheel(direction=way, centre="plain"))) for way in ways}
     assert ends == {"beginning", "end"}
 
 
@@ -224,10 +225,15 @@ def test_nothing_is_split_where_straight_seams_suffice():
     assert split_patches(patchwork_from_outlines(butted_frame())) is None
 
 
-def test_patches_too_small_to_be_split_are_left_whole():
-    small = [[(x * 0.2, y * 0.2) for x, y in outline] for outline in whirl()]
-    with pytest.raises(NoPlanError, match="no splitting|No splitting"):
-        split_patches(patchwork_from_outlines(small))
+def test_a_splitting_is_not_looked_for_in_a_field_of_hexagons():
+    side, wide = 3.0, 3.0 * 3**0.5
+    field = [
+        [(x * wide + (y % 2) * wide / 2 + dx, y * 1.5 * side + dy) for dx, dy in hexagon_flower(side)[0]]
+        for x in range(9)
+        for y in range(8)
+    ]
+    with pytest.raises(NoPlanError, match="72 patches hang together"):
+        split_patches(patchwork_from_outlines(field))
 
 
 # Seams

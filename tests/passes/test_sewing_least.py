@@ -14,7 +14,7 @@ FAR = 1e-6
 
 
 def read_pieces(outlines):
-    """Return the elementary seam pieces as pairs of inner junctions (None outside), and which pairs are in line where."""
+    """Return the elementary seam pieces as pairs of junctions, and which of them are in one line where."""
     mesh = build_mesh(outlines)
     nodes = [complex(x, y) for x, y in mesh.nodes.tolist()]
     start, end, twin = mesh.start.tolist(), mesh.end.tolist(), mesh.twin.tolist()
@@ -39,7 +39,7 @@ def read_pieces(outlines):
     return pieces, at, outside, straight
 
 
-def list_runs(pieces, at, straight):
+def list_runs(pieces, straight):
     """Return every straight run of pieces, as a bit mask and the nodes that it passes straight through."""
     onward = {}
     for node, i, j in straight:
@@ -66,7 +66,7 @@ def search_all_orders(outlines):
     continues a piece that was sewn before (partial), or is set in.
     """
     pieces, at, outside, straight = read_pieces(outlines)
-    runs = list_runs(pieces, at, straight)
+    runs = list_runs(pieces, straight)
     around = {node: sum(1 << i for i in found) for node, found in at.items() if node not in outside}
     touched = {mask: {n for i in range(len(pieces)) if mask >> i & 1 for n in pieces[i]} & set(around) for mask in runs}
     in_line = {}

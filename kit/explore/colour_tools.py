@@ -1,0 +1,220 @@
+"""Placing prints by hand: click a patch to pin it, give it another fabric, swap two, and ask for rules and wishes."""
+
+from collections.abc import Callable
+from html import escape
+from typing import Any, get_args
+
+import ipywidgets as widgets
+from bokeh.models import ColumnDataSource, TapTool
+from bokeh.plotting import figure
+
+from kit.model.pattern import Sketch
+from kit.model.rules import Direction, Symmetry
+
+Keys = dict[str, Any]
+
+WIDE = widgets.Layout(width="390px")
+STYLE = {"description_width": "178px"}
+NOTHING = "–"
+
+
+class ColourTools(widgets.VBox):  # type: ignore[misc]
+    """Buttons and fields for the placement of prints; what they ask for goes into the study's [colouring] table.
+
+    Parameters
+    ----------
+    keys
+        Returns the keys of the study, whose "colouring" table is changed in place.
+    sketch
+        Returns what was last made of them.
+    changed
+        Called after each change.
+    """
+
+    def __init__(self, keys: Callable[[], Keys], sketch: Callable[[], Sketch], changed: Callable[[], None]) -> None:
+        super().__init__()
+        self.add_class("seamproof-colour-tools")
+        self._keys, self._sketch, self._changed = keys, sketch, changed
+        self._clicked: list[str] = []
+        self._quiet = False
+        self.said = widgets.HTML()
+        self.patch = widgets.Text(description="Patch", continuous_update=False, style=STYLE, layout=WIDE)
+        self.before = widgets.Text(description="Patch before it", continuous_update=False, style=STYLE, layout=WIDE)
+        self.fabric = widgets.Dropdown(description="Fabric", style=STYLE, layout=WIDE)
+        self.patch.observe(lambda _: self._offer_fabrics(), names="value")
+        self.buttons = {
+            name: widgets.Button(description=name, tooltip=tip, layout=widgets.Layout(width="190px"))
+            for name, tip in (
+                ("Pin it", "Keep this patch as it is, whatever else changes"),
+                (
+                    "Give it this fabric",
+                    "Pin this patch to the chosen fabric; the rest gives way in as few patches as it can",
+                ),
+                ("Swap these two", "Exchange the fabrics of the two patches and pin both"),
+                ("Drop its pin", "Let this patch change again"),
+                ("Drop all pins", "Let every patch change again"),
+            )
+        }
+        for name, act in (
+            ("Pin it", self.pin),
+            ("Give it this fabric", self.give),
+            ("Swap these two", self.swap),
+            ("Drop its pin", self.drop),
+            ("Drop all pins", self.drop_all),
+        ):
+            self.buttons[name].on_click(lambda _, act=act: act())
+        self.rules = self._make_rules()
+        hint = widgets.HTML("<div>Click a patch of the picture; the one clicked before stays at hand for a swap.</div>")
+        rows = widgets.HBox(list(self.buttons.values()), layout=widgets.Layout(flex_flow="row wrap"))
+        self.children = (hint, self.patch, self.before, self.fabric, rows, self.said, *self.rules.values())
+
+    # ---- clicking ----------------------------------------------------------------------------------------------
+
+    def listen(self, source: ColumnDataSource, plot: figure) -> None:
+        """Follow the clicks on a figure that draws this source; a new figure is listened to in its turn."""
+        plot.add_tools(TapTool())
+        source.selected.on_change("indices", lambda _attr, _old, new: self.click(source, new))
+
+    def click(self, source: ColumnDataSource, places: list[int]) -> None:
+        """Take the patch that was clicked."""
+        ids = [str(source.data["patch"][i]) for i in places[-2:]]
+        if ids:
+            self._clicked = (self._clicked + ids)[-2:]
+            self.before.value = self._clicked[0] if len(self._clicked) > 1 else ""
+            self.patch.value = self._clicked[-1]
+
+    def _offer_fabrics(self) -> None:
+        """Offer the fabrics of the patch's slot, and say what it has now."""
+        sketch = self._sketch()
+        patch = sketch.patchwork.by_id.get(self.patch.value.strip())
+        if patch is None:
+            self.fabric.options = ()
+            self._say(f"There is no patch `{self.patch.value}`." if self.patch.value else "")
+            return
+        aside = self._table().get("set_aside", [])
+        self.fabric.options = [f.name for f in sketch.study.fabrics if f.slot == patch.slot and f.name not in aside]
+        here = sketch.colouring.assignment[patch.id]
+        if here in self.fabric.options:
+            self.fabric.value = here
+        pinned = " It is pinned." if patch.id in self._table().get("pins", {}) else ""
+        self._say(f"{patch.id}: {here}, slot {patch.slot}.{pinned}")
+
+    # ---- what the buttons do -----------------------------------------------------------------------------------
+
+    def pin(self) -> None:
+        """Pin the patch as it is."""
+        patch = self._find(self.patch)
+        if patch:
+            self._pin({patch: self._sketch().colouring.assignment[patch]})
+
+    def give(self) -> None:
+        """Pin the patch to the chosen fabric."""
+        patch = self._find(self.patch)
+        if patch and self.fabric.value:
+            self._pin({patch: self.fabric.value})
+
+    def swap(self) -> None:
+        """Exchange the fabrics of the two patches and pin both."""
+        one, other = self._find(self.before), self._find(self.patch)
+        if not one or not other:
+            return
+        sketch = self._sketch()
+        slots = {sketch.patchwork.by_id[patch].slot for patch in (one, other)}
+        if len(slots) > 1 or one == other:
+            self._say("Two patches of one slot can be swapped; click the one, then the other.")
+            return
+        assignment = sketch.colouring.assignment
+        self._pin({one: assignment[other], other: assignment[one]})
+
+    def drop(self) -> None:
+        """Drop the pin of the patch."""
+        pins = dict(self._table().get("pins", {}))
+        pins.pop(self.patch.value.strip(), None)
+        self._put("pins", pins)
+
+    def drop_all(self) -> None:
+        """Drop every pin."""
+        self._put("pins", {})
+
+    def _find(self, field: widgets.Text) -> str | None:
+        name = str(field.value).strip()
+        if name in self._sketch().patchwork.by_id:
+            return name
+        self._say(f"There is no patch `{name}`; click one in the picture." if name else "Click a patch first.")
+        return None
+
+    def _pin(self, pins: dict[str, str]) -> None:
+        self._put("pins", {**self._table().get("pins", {}), **pins}, own=frozenset(pins))
+
+    def _put(self, name: str, value: Any, own: frozenset[str] = frozenset()) -> None:
+        """Put a key into the [colouring] table, follow it, and say how much changed."""
+        last, before, table = self._sketch(), self._sketch().colouring.assignment, dict(self._table())
+        table[name] = value
+        kept = {key: each for key, each in table.items() if each not in (None, {}, [], False, NOTHING)}
+        stood = self._table()
+        self._keys()["colouring"] = kept
+        self._changed()
+        if self._sketch() is last:
+            self._keys()["colouring"] = stood
+            self._say("That cannot be; the placement stands as it was.")
+            return
+        colouring = self._sketch().colouring
+        moved = sum(before.get(patch) != fabric for patch, fabric in colouring.assignment.items() if patch not in own)
+        wishes = "; ".join(f"{w.name}: {w.count} of {w.total} short of it" for w in colouring.wishes)
+        self._say(
+            f"{moved} other patches changed. Pairs that the rules forbid: {colouring.violations} (proven least"
+            f" {colouring.bound}). {wishes}"
+        )
+
+    def _table(self) -> Keys:
+        table: Keys = self._keys().get("colouring", {})
+        return table
+
+    def _say(self, text: str) -> None:
+        self.said.value = f'<div role="status">{escape(text)}</div>'
+
+    # ---- rules and wishes --------------------------------------------------------------------------------------
+
+    def _make_rules(self) -> dict[str, widgets.Widget]:
+        """Return a field for each rule and wish, set as the study has it."""
+        table = self._table()
+
+        def choose(label: str, options: list[str], key: str) -> widgets.Dropdown:
+            value = table.get(key, options[0])
+            return widgets.Dropdown(options=options, value=value, description=label, style=STYLE, layout=WIDE)
+
+        def tick(label: str, key: str) -> widgets.Checkbox:
+            return widgets.Checkbox(value=table.get(key, False), description=label, indent=False, layout=WIDE)
+
+        fields: dict[str, widgets.Widget] = {
+            "touching": choose("No print twice across", ["edges", "corners"], "touching"),
+            "apart": widgets.BoundedIntText(
+                value=table.get("apart", 1),
+                min=1,
+                max=50,
+                description="Not again within steps",
+                style=STYLE,
+                layout=WIDE,
+            ),
+            "once_in_unit": tick("Once at most in a block or column", "once_in_unit"),
+            "pairs": tick("Left and right pieces as mirror pairs of one strip", "pairs"),
+            "difference": widgets.BoundedIntText(
+                value=int(table.get("difference", 0)),
+                min=0,
+                max=100,
+                description="Neighbours differ by (CIEDE2000)",
+                style={"description_width": "238px"},
+                layout=WIDE,
+            ),
+            "gradient": choose("Dark to light", [NOTHING, *get_args(Direction)], "gradient"),
+            "symmetry": choose("Symmetry", [NOTHING, *get_args(Symmetry)], "symmetry"),
+            "spread": tick("Prints far from themselves", "spread"),
+            "no_stripes": tick("No three alike in a line", "no_stripes"),
+        }
+        for key, field in fields.items():
+            field.observe(lambda change, key=key: self._ask(key, change["new"]), names="value")
+        return fields
+
+    def _ask(self, key: str, value: Any) -> None:
+        plain = {"touching": "edges", "apart": 1, "difference": 0}
+        self._put(key, None if value == plain.get(key) else value)

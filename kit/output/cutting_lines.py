@@ -1,0 +1,169 @@
+"""The cutting of each fabric as lines to print: first the strips, then what is sub-cut, with what each cut gives."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from kit.lengths import System, write_length
+from kit.model.cutting import ClothPlan, Cut, Piece, Strip
+from kit.model.pattern import Sketch
+from kit.output.strings import say
+from kit.output.words import HALF, QUARTER, RECTANGLE, describe_angles, describe_size
+
+TRIANGLES = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
+"""How many triangles a square or rectangle gives."""
+ANGLED = {"trapezoid": "trapezoid", "parallelogram": "parallelogram", "60° triangle": "triangle"}
+"""The house string of each shape that is cut at an angle from a strip."""
+
+
+@dataclass(frozen=True)
+class SubCut:
+    """One line under the strips: what is cut, of which piece, and how many pieces that gives.
+
+    Attributes
+    ----------
+    piece
+        Id of the piece.
+    cut
+        How many squares, rectangles or angled pieces are cut.
+    gives
+        Pieces that are needed of what comes out.
+    spare
+        Triangles that come out and are not needed.
+    text
+        The line.
+    """
+
+    piece: str
+    cut: int
+    gives: int
+    spare: int
+    text: str
+
+
+@dataclass(frozen=True)
+class FirstCut:
+    """Strips of one kind, and what is sub-cut from them."""
+
+    count: int
+    height: float
+    length: float
+    text: str
+    sub_cuts: tuple[SubCut, ...]
+
+
+@dataclass(frozen=True)
+class ClothLines:
+    """The cutting of one fabric."""
+
+    fabric: str
+    first_cuts: tuple[FirstCut, ...]
+
+
+def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
+    """Return the cutting of every fabric in the order of the study.
+
+    Strips that are alike are put together; the order of cutting is kept. Strips that are sewn end to end stand in one
+    line with what is cut from the joined length.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    pieces = {piece.id: piece for piece in sketch.cut_list.pieces}
+    plans = {plan.supply.fabric or plan.supply.slot: plan for plan in sketch.cutting.cloths}
+    order = [fabric.name for fabric in sketch.study.fabrics if fabric.name in plans]
+    system = sketch.study.measures.system
+    return tuple(
+        ClothLines(name, tuple(_list_first_cuts(plans[name], pieces, system)))
+        for name in [*order, *(name for name in plans if name not in order)]
+    )
+
+
+def _list_first_cuts(plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> Iterable[FirstCut]:
+    for strips in _group(plan.strips):
+        cuts = [cut for strip in strips for cut in strip.cuts]
+        joined = [cut for cut in cuts if cut.piece in _name_joined(cuts)]
+        whole = [cut for cut in cuts if cut.piece not in _name_joined(cuts)]
+        lines = [_write_sub_cut(pieces[name], _of(whole, name), system) for name in _names(whole)]
+        lines += [_write_joined(pieces[name], _of(joined, name), system) for name in _names(joined)]
+        first = strips[0]
+        length = first.length * (2 if first.folded else 1)
+        yield FirstCut(len(strips), first.height, length, _write_first_cut(plan, strips, length, system), tuple(lines))
+
+
+def _group(strips: Iterable[Strip]) -> list[list[Strip]]:
+    """Put strips of one size that hold the same pieces together."""
+    groups: dict[tuple[object, ...], list[Strip]] = {}
+    for strip in strips:
+        held = tuple(dict.fromkeys(cut.piece for cut in strip.cuts))
+        key = (strip.height, strip.length, strip.folded, strip.lengthwise, held)
+        groups.setdefault(key, []).append(strip)
+    return list(groups.values())
+
+
+def _name_joined(cuts: Iterable[Cut]) -> set[str]:
+    """Return the pieces that are cut from strips sewn end to end: their parts but the last give nothing."""
+    return {cut.piece for cut in cuts if cut.joined or not cut.count}
+
+
+def _names(cuts: Iterable[Cut]) -> list[str]:
+    return list(dict.fromkeys(cut.piece for cut in cuts))
+
+
+def _of(cuts: Iterable[Cut], piece: str) -> list[Cut]:
+    return [cut for cut in cuts if cut.piece == piece]
+
+
+def _write_first_cut(plan: ClothPlan, strips: list[Strip], length: float, system: System) -> str:
+    first, count = strips[0], len(strips)
+    facts = {
+        "count": count,
+        "height": write_length(first.height, system),
+        "length": write_length(length, system),
+        "strips": say("strip" if count == 1 else "strips"),
+        "squares": say("square" if count == 1 else "squares"),
+        "form": plan.supply.form,
+        "each": say("each_one" if count == 1 else "each_many"),
+    }
+    form = plan.supply.form
+    if form == "yardage":
+        text = say("cut_lengthwise" if first.lengthwise else "cut_across", **facts)
+    elif form in ("strips", "squares"):
+        text = say(f"cut_{form}", **facts)
+    else:
+        text = say("cut_other", **facts)
+    return f"{text} {say('cut_folded', **facts)}" if first.folded else text
+
+
+def describe_blank(piece: Piece, count: int, system: System) -> str:
+    """Return a number of what is cut for a piece, with its hand and its ends: "(45) 2½ in square"."""
+    size = piece.rounded
+    if piece.kind == "template":
+        return say("sub_template", count=count, piece=piece.id)
+    if piece.kind in ANGLED:
+        facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
+        one = "_one" if count == 1 else ""
+        text = say(f"blank_{ANGLED[piece.kind]}{one}", count=count, angles=describe_angles(piece), **facts)
+    else:
+        text = f"({count}) {describe_size(piece.kind, size, system)}"
+    return f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
+
+
+def _write_sub_cut(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
+    gives = sum(cut.count for cut in cuts)
+    each = TRIANGLES.get(piece.kind)
+    if each is None:
+        return SubCut(piece.id, gives, gives, 0, say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id))
+    blanks = len(cuts)
+    spare = blanks * each - gives
+    facts = {"what": describe_blank(piece, blanks, system), "triangles": blanks * each, "piece": piece.id, "spare": spare}
+    named = f"{piece.hand} {piece.id}" if piece.hand else piece.id
+    text = say("sub_result_spare" if spare else "sub_result", **{**facts, "piece": named})
+    return SubCut(piece.id, blanks, gives, spare, text)
+
+
+def _write_joined(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
+    gives = sum(cut.count for cut in cuts)
+    what = say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id)
+    return SubCut(piece.id, gives, gives, 0, say("cut_joined", what=what))

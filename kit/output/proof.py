@@ -1,0 +1,258 @@
+"""The proof sheet: each line says what is proved, with its figures, and whether it holds."""
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import dist
+
+from kit.geometry.outlines import Outline, measure_area, measure_box, measure_edges, measure_turns, offset_outline
+from kit.lengths import write_nearest
+from kit.model.cutting import Strip
+from kit.model.pattern import Pattern
+from kit.model.sewing import SewingPlan
+from kit.output.drawing import name_fabrics
+from kit.output.templates import SQUARES, lay_out_templates
+
+SLACK = 1e-4
+"""Inches (or square inches a patch) by which two ways of reckoning one figure may differ."""
+
+
+@dataclass(frozen=True, slots=True)
+class ProofLine:
+    """One line of the proof sheet.
+
+    Attributes
+    ----------
+    name
+        What is proved.
+    figures
+        The figures that were compared, in words; of a line that fails, where it fails.
+    passed
+        Whether it holds.
+    """
+
+    name: str
+    figures: str
+    passed: bool
+
+
+def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
+    """Prove a pattern line by line; the document prints them and is refused if one fails.
+
+    Each line reckons a figure of the plans another way: from the outlines, by counting, by following the units down to
+    their pieces. Nothing is taken from the passes that made the plans.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+
+    Examples
+    --------
+    >>> from kit import make_pattern, open_study
+    >>> [line.name for line in prove(make_pattern(open_study("data/studies/millwheel.toml"))) if not line.passed]
+    []
+    """
+    proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
+        _prove_rehearsal, _prove_units, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding, _prove_hands,
+        _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, _prove_letters, _prove_squares,
+    )  # fmt: skip
+    return tuple(proof(pattern) for proof in proofs)
+
+
+def _line(name: str, figures: str, faults: list[str]) -> ProofLine:
+    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    return ProofLine(name, faults[0] + more if faults else figures, not faults)
+
+
+def _prove_rehearsal(pattern: Pattern) -> ProofLine:
+    system = pattern.study.measures.system
+    designed = pattern.patchwork.finished
+    came = pattern.rehearsal.finished
+    sizes = [" × ".join(write_nearest(side, system) for side in size) for size in (designed, came)]
+    faults = list(pattern.rehearsal.differences)
+    if not faults and (not pattern.rehearsal.agrees or dist(designed, came) > SLACK):
+        faults = [f"{sizes[0]} designed, {sizes[1]} came out"]
+    return _line("The written steps give the design", f"{sizes[0]} designed, {sizes[1]} came out", faults)
+
+
+def _prove_units(pattern: Pattern) -> ProofLine:
+    """Reckon each unit's unfinished size from the outlines of its patches."""
+    shapes = dict(pattern.sewing.target)
+    margin = 2 * pattern.cut_list.allowance
+    faults = []
+    for unit in pattern.sewing.units:
+        left, bottom, right, top = measure_box(point for patch in unit.copies[0] for point in shapes[patch])
+        wide, high = right - left, top - bottom
+        slant = max(unit.unfinished[0] - wide, unit.unfinished[1] - high)
+        square = abs(unit.unfinished[0] - wide - margin) < SLACK and abs(unit.unfinished[1] - high - margin) < SLACK
+        if not square and slant < margin - SLACK:
+            faults.append(f"{unit.name}: {unit.unfinished[0]:.4f} in wide, its patches {wide:.4f} in")
+    count = len(pattern.sewing.units)
+    return _line("Unit sizes are their patches and two allowances", f"{count} kinds of unit measured", faults)
+
+
+def _prove_area(pattern: Pattern) -> ProofLine:
+    """Compare the patches' area with that of the pieces less their allowance."""
+    allowance = pattern.cut_list.allowance
+    pieces = sum(
+        piece.count * measure_area(offset_outline(piece.outline, -allowance)) for piece in pattern.cut_list.pieces
+    )
+    trimmed = sum(
+        measure_area(patch.sewn) - measure_area(patch.outline) for patch in pattern.patchwork.patches if patch.sewn
+    )
+    top = pattern.patchwork.area
+    figures = f"pieces {pieces:.2f}, less trimmed {trimmed:.2f}, top {top:.2f} square inches"
+    off = abs(pieces - trimmed - top) > SLACK * len(pattern.patchwork.patches)
+    return _line("Pieces without allowance add up to the top", figures, [figures] if off else [])
+
+
+def _count_down(plan: SewingPlan) -> Counter[str]:
+    """Return how many of each piece the top takes, by following the units from the top down."""
+    units = {unit.name: unit for unit in plan.units}
+    need: Counter[str] = Counter()
+    waiting = [(plan.units[-1].name, 1)]
+    while waiting:
+        name, times = waiting.pop()
+        for part, count in units[name].parts:
+            if part in units:
+                waiting.append((part, count * times))
+            else:
+                need[part] += count * times
+    return need
+
+
+def _prove_totals(pattern: Pattern) -> ProofLine:
+    need = _count_down(pattern.sewing)
+    listed = {piece.id: piece.count for piece in pattern.cut_list.pieces}
+    faults = [
+        f"{name}: {need[name]} in the units, {listed.get(name, 0)} in the list"
+        for name in sorted({*need, *listed})
+        if need[name] != listed.get(name, 0)
+    ]
+    figures = f"{sum(need.values())} pieces by units, {sum(listed.values())} in the list"
+    return _line("Totals are pieces a unit times units", figures, faults)
+
+
+def _list_sewn(pattern: Pattern) -> list[tuple[str, Outline, Outline]]:
+    """Return piece id, cut outline begun at the piece's first edge, and the piece's own outline, for each patch."""
+    rows = []
+    for piece in pattern.cut_list.pieces:
+        for name, turn in zip(piece.patches, piece.turns, strict=True):
+            patch = pattern.patchwork.by_id[name]
+            cut = offset_outline(patch.sewn or patch.outline, pattern.cut_list.allowance)
+            rows.append((piece.id, cut[turn:] + cut[:turn], piece.outline))
+    return rows
+
+
+def _prove_cut_sizes(pattern: Pattern) -> ProofLine:
+    faults = []
+    for piece, cut, outline in _list_sewn(pattern):
+        ours, theirs = measure_edges(cut), measure_edges(outline)
+        if len(ours) != len(theirs) or any(abs(a - b) > SLACK for a, b in zip(ours, theirs, strict=True)):
+            faults.append(f"{piece}: edges {[round(e, 4) for e in theirs]}, patch {[round(e, 4) for e in ours]}")
+    figures = f"{pattern.cut_list.count} patches grown by the allowance, edge by edge"
+    return _line("Cut sizes are finished sizes and the allowance", figures, faults)
+
+
+def _prove_hands(pattern: Pattern) -> ProofLine:
+    """Compare the turn at each corner: a mirrored piece turns in another order."""
+    faults = []
+    for piece, cut, outline in _list_sewn(pattern):
+        pairs = zip(measure_turns(cut), measure_turns(outline), strict=False)
+        if any(abs((a - b + 180) % 360 - 180) > 0.01 for a, b in pairs):
+            faults.append(f"{piece}: its corners come in another order than those of its patch")
+    hands = Counter(piece.hand for piece in pattern.cut_list.pieces for _ in range(piece.count) if piece.hand)
+    figures = f"{hands['left']} left, {hands['right']} right, {pattern.cut_list.count - hands.total()} without hand"
+    return _line("Left and right pieces are cut as they are sewn", figures, faults)
+
+
+def _prove_rounding(pattern: Pattern) -> ProofLine:
+    step = pattern.cut_list.step
+    faults, count = [], 0
+    for piece in pattern.cut_list.pieces:
+        for name, exact in piece.cut.items():
+            count += 1
+            over = piece.rounded[name] - exact
+            if not -1e-5 <= over < step:
+                faults.append(f"{piece.id}, {name}: exact {exact:.4f} in, rounded {piece.rounded[name]:.4f} in")
+    return _line("No cut size is rounded down", f"{count} sizes", faults)
+
+
+def _prove_cut_counts(pattern: Pattern) -> ProofLine:
+    cut: Counter[str] = Counter()
+    for plan in pattern.cutting.cloths:
+        for strip in plan.strips:
+            for one in strip.cuts:
+                cut[one.piece] += one.count
+    faults = [f"{slot}: {missing}" for slot, missing in pattern.cutting.short.items()]
+    faults += [
+        f"{piece.id}: {cut[piece.id]} cut, {piece.count} needed"
+        for piece in pattern.cut_list.pieces
+        if cut[piece.id] != piece.count
+    ]
+    return _line("Every piece is cut, none twice", f"{cut.total()} cut, {pattern.cut_list.count} needed", faults)
+
+
+def _prove_fit(pattern: Pattern) -> ProofLine:
+    strips = [strip for plan in pattern.cutting.cloths for strip in plan.strips]
+    faults = [fault for strip in strips for fault in _find_misfits(strip)]
+    return _line("Every cut lies within its strip and over no other", f"{len(strips)} strips", faults)
+
+
+def _find_misfits(strip: Strip) -> list[str]:
+    faults = []
+    for i, cut in enumerate(strip.cuts):
+        if min(cut.x, cut.y) < -SLACK or cut.x + cut.width > strip.length + SLACK or cut.y + cut.height > strip.height + SLACK:
+            faults.append(f"{cut.piece}: reaches {cut.x + cut.width:.4f} in along a strip of {strip.length:.4f} in")
+        for other in strip.cuts[i + 1 :]:
+            across = min(cut.x + cut.width, other.x + other.width) - max(cut.x, other.x)
+            upward = min(cut.y + cut.height, other.y + other.height) - max(cut.y, other.y)
+            if min(across, upward) > SLACK and not (cut.shapes and other.shapes) and not strip.folded:
+                faults.append(f"{cut.piece} and {other.piece} overlap by {min(across, upward):.4f} in")
+    return faults
+
+
+def _prove_cloth(pattern: Pattern) -> ProofLine:
+    """Add up the strips' heights and compare them with the length that is charged."""
+    system = pattern.study.measures.system
+    faults, total = [], 0.0
+    for plan in pattern.cutting.cloths:
+        if plan.supply.form != "yardage":
+            continue
+        taken = sum(strip.height for strip in plan.strips if not strip.lengthwise)
+        total += plan.used
+        if taken > plan.used + SLACK or plan.used < plan.bound - SLACK:
+            name = plan.supply.fabric or plan.supply.slot
+            faults.append(f"{name}: strips take {taken:.4f} in, {plan.used:.4f} in charged, least {plan.bound:.4f} in")
+    return _line("The cloth bought holds every strip", f"{write_nearest(total, system)} of yardage in all", faults)
+
+
+def _prove_use(pattern: Pattern) -> ProofLine:
+    taken = {patch for step in pattern.sewing.steps for patch in (*step.first, *step.second)}
+    copied = {patch for unit in pattern.sewing.units for copy in unit.copies for patch in copy}
+    every = {patch.id for patch in pattern.patchwork.patches}
+    faults = [f"`{patch}` is left over" for patch in pattern.rehearsal.left_over]
+    faults += [f"`{patch}` is in no step" for patch in sorted(every - taken - copied)]
+    figures = f"{len(every & (taken | copied))} of {len(every)} patches sewn, {len(faults)} left over"
+    return _line("Every piece that is cut is sewn", figures, faults)
+
+
+def _prove_letters(pattern: Pattern) -> ProofLine:
+    letters = name_fabrics(pattern)
+    used = set(pattern.colouring.assignment.values())
+    faults = [f"`{name}` has no letter" for name in sorted(used - set(letters))]
+    if len(set(letters.values())) < len(letters):
+        faults.append("two fabrics share a letter")
+    return _line("Every letter stands in the fabric key", f"{len(used)} letters used, {len(letters)} in the key", faults)
+
+
+def _prove_squares(pattern: Pattern) -> ProofLine:
+    pages = lay_out_templates(pattern)
+    faults = [
+        f"template page {page.number} has {len(page.squares)} test squares"
+        for page in pages
+        if [square.side for square in page.squares] != list(SQUARES)
+    ]
+    figures = f"{len(pages)} pages of templates, each with 1 in and 3 cm" if pages else "no templates are needed"
+    return _line("Test squares stand on every page of templates", figures, faults)

@@ -1,0 +1,179 @@
+"""The network that a thread can follow: wished lines, seams, and short bridges to islands, divided where they meet."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.geometry.outlines import TOLERANCE
+from kit.geometry.paths import Path, bridge_paths, cross_levels, locate_points, measure_path, split_path, walk_path
+from kit.model.patchwork import Patchwork
+from kit.model.quilting import STAGES, QuiltLine, QuiltRegion, Strand
+
+
+@dataclass(frozen=True, eq=False)
+class Net:
+    """Strands and the places where they meet.
+
+    Attributes
+    ----------
+    strands
+        In the order: seams, lines, bridges.
+    ends
+        For each strand the places at its two ends.
+    places
+        (n, 2) inches.
+    middles
+        (s, 2) a point half way along each strand.
+    stages
+        For each strand: of a line, when it is stitched; of a bridge, from when on it may be used; of a seam 0.
+    seams
+        Whether a strand lies along a seam or the edge, wished or not.
+    """
+
+    strands: tuple[Strand, ...]
+    ends: tuple[tuple[int, int], ...]
+    places: NDArray[np.float64]
+    middles: NDArray[np.float64]
+    stages: tuple[int, ...]
+    seams: tuple[bool, ...]
+
+
+def build_net(
+    patchwork: Patchwork,
+    regions: Sequence[QuiltRegion],
+    lines: Sequence[QuiltLine],
+    owners: dict[int, str],
+    reach: float,
+    cuts: tuple[int, tuple[float, ...]],
+) -> Net:
+    """Divide lines and seams where ends of others lie on them, and where panels meet.
+
+    Lines that cross one another without ending are not divided: the thread runs straight on.
+
+    Parameters
+    ----------
+    patchwork, regions, lines, owners
+        What is drawn; `owners` names the line of each seam of the mesh that is stitched in the ditch.
+    reach
+        Inches of the longest bridge.
+    cuts
+        The axis across which panels follow one another, and the levels between them.
+
+    Notes
+    -----
+    O(n log n); 10,000 lines take some 0.5 s.
+    """
+    mesh = patchwork.mesh
+    sides = [side for side, twin in enumerate(mesh.twin.tolist()) if twin < side]
+    sides = [int(mesh.twin[side]) if mesh.twin[side] >= 0 else side for side in sides]
+    paths = [mesh.nodes[[mesh.start[side], mesh.end[side]]] for side in sides]
+    names = [owners.get(side, "") for side in sides]
+    drawn = [line for line in lines if line.way != "ditch"]
+    shapes = [np.array(line.points) for line in drawn]
+    bridges, served = _bridge_islands(regions, drawn, shapes, reach)
+    levels = [point for path in (*paths, *shapes) for point in cross_levels(path, *cuts)] if cuts[1] else []
+    every = [*paths, *shapes, *bridges]
+    points = [np.array([path[0], path[-1]]) for path in (*shapes, *bridges)]
+    marks = np.concatenate([*points, np.array(levels).reshape(-1, 2), mesh.nodes])
+    places = locate_points(every, marks)
+    stage_of = {line.id: line.stage for line in lines}
+    strands: list[Strand] = []
+    stages, seams = [], []
+    for k, (path, along) in enumerate(zip(every, places, strict=True)):
+        on_seam = k < len(paths)
+        bridge = k >= len(paths) + len(drawn)
+        line = names[k] if on_seam else served[k - len(paths) - len(drawn)] if bridge else drawn[k - len(paths)].id
+        kind = "bridge" if bridge else "line" if line else "seam"
+        for part in split_path(path, along):
+            strands.append(_make_strand(kind, "" if bridge else line, part))
+            stages.append(stage_of[line] if line else 0)
+            seams.append(on_seam)
+    if cuts[1]:
+        joints = _join_along_cuts(strands, stages, cuts, reach)
+        strands += [joint for joint, _ in joints]
+        stages += [stage for _, stage in joints]
+        seams += [False] * len(joints)
+    ends = np.array([(*s.points[0], *s.points[-1]) for s in strands]).reshape(-1, 2)
+    spots, place = _find_places(ends)
+    middles = np.array([_find_middle(np.array(s.points)) for s in strands])
+    return Net(
+        tuple(strands),
+        tuple((a, b) for a, b in place.reshape(-1, 2).tolist()),
+        spots,
+        middles,
+        tuple(stages),
+        tuple(seams),
+    )
+
+
+def _make_strand(kind: str, line: str, path: Path) -> Strand:
+    return Strand(kind, line, tuple((x, y) for x, y in path.tolist()), measure_path(path))  # type: ignore[arg-type]
+
+
+def _bridge_islands(
+    regions: Sequence[QuiltRegion], lines: Sequence[QuiltLine], shapes: Sequence[Path], reach: float
+) -> tuple[list[Path], list[str]]:
+    """Return a bridge for each line that ends nowhere, to the edge of its region or to a line bridged before."""
+    inside: dict[str, list[int]] = {}
+    for k, line in enumerate(lines):
+        if STAGES[line.way] == 2 and line.way != "corner curves":
+            inside.setdefault(line.region, []).append(k)
+    bridges, served = [], []
+    for region in regions:
+        reached = [np.array([*ring, ring[0]]) for ring in region.rings]
+        waiting = inside.get(region.id, [])
+        while waiting:
+            trials = [(bridge_paths(shapes[k][:1].repeat(2, axis=0), reached), k) for k in waiting[:4]]
+            (path, length), k = min(trials, key=lambda trial: (round(trial[0][1], 6), trial[1]))
+            if length > reach:
+                (path, length), k = min(
+                    ((bridge_paths(shapes[k], reached), k) for k in waiting), key=lambda t: (round(t[0][1], 6), t[1])
+                )
+            if length > reach:
+                break
+            waiting = [other for other in waiting if other != k]
+            reached.append(shapes[k])
+            if length > TOLERANCE:
+                bridges.append(path)
+                served.append(lines[k].id)
+    return bridges, served
+
+
+def _join_along_cuts(
+    strands: Sequence[Strand], stages: Sequence[int], cuts: tuple[int, tuple[float, ...]], reach: float
+) -> list[tuple[Strand, int]]:
+    """Return bridges along the levels between panels, from one end of a strand to the next."""
+    axis, levels = cuts
+    joints = []
+    for level in levels:
+        ends: dict[float, int] = {}
+        for strand, stage in zip(strands, stages, strict=True):
+            for point in (strand.points[0], strand.points[-1]):
+                if abs(point[axis] - level) <= TOLERANCE:
+                    place = round(point[1 - axis], 5)
+                    ends[place] = max(stage, ends.get(place, 0))
+        row = sorted(ends.items())
+        for (a, first), (b, second) in zip(row, row[1:], strict=False):
+            if TOLERANCE < b - a <= reach and max(first, second) > 1:
+                points = np.array([(level, a), (level, b)] if axis == 0 else [(a, level), (b, level)])
+                joints.append((_make_strand("bridge", "", points), max(first, second)))
+    return joints
+
+
+def _find_places(ends: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return one place for each cluster of ends, and the place of each end."""
+    labels = []
+    for axis in (0, 1):
+        order = np.argsort(ends[:, axis], kind="stable")
+        label = np.empty(len(ends), dtype=np.int64)
+        label[order] = np.concatenate([[0], np.cumsum(np.diff(ends[order, axis]) > TOLERANCE)])
+        labels.append(label)
+    key = labels[0] * (int(labels[1].max()) + 1) + labels[1]
+    _, first, place = np.unique(key, return_index=True, return_inverse=True)
+    return ends[first], place
+
+
+def _find_middle(path: Path) -> NDArray[np.float64]:
+    return walk_path(path, np.array([measure_path(path) / 2]))[0]
