@@ -13,6 +13,8 @@ from kit.model.sewing import Rehearsal
 from kit.passes.colouring import check_colouring, colour_plan
 from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
+from kit.passes.finishing import finishing_plan, gather_top
+from kit.passes.finishing_check import check_finishing_plan
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
@@ -79,7 +81,15 @@ def make_pattern(study: Study) -> Pattern:
     check_sewing_plan(sketch.patchwork, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
-    return Pattern(**vars(sketch), sewing=sewing, rehearsal=rehearsal, colophon=_write_colophon(study))
+    finishing = finishing_plan(*sketch.patchwork.finished, top=gather_top(sketch))
+    check_finishing_plan(*sketch.patchwork.finished, finishing)
+    return Pattern(
+        **vars(sketch),
+        sewing=sewing,
+        rehearsal=rehearsal,
+        finishing=finishing,
+        colophon=_write_colophon(study),
+    )
 
 
 def _refuse_disagreement(rehearsal: Rehearsal) -> None:

@@ -6,6 +6,7 @@ from typing import Literal, Protocol, TypeAlias
 
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
+from kit.model.finishing import FinishingPlan
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Rehearsal, SewingPlan
 
@@ -80,10 +81,13 @@ class Pattern(Sketch):
         In which order the pieces go together.
     rehearsal
         What comes out when the cut list and the steps are followed; it agrees with the design.
+    finishing
+        Backing, batting, binding and what else closes the quilt, with thread, time and cost.
     colophon
         What made it: the study's fingerprint, its edition and seed, the versions.
     """
 
     sewing: SewingPlan
     rehearsal: Rehearsal
+    finishing: FinishingPlan
     colophon: Mapping[str, str]

@@ -14,9 +14,9 @@ from random import Random
 from kit.passes.conflicts import Question
 from kit.passes.proving import find_bound
 
-PATIENCE = 3_000
+PATIENCE = 800
 """Changes in a row that a repair may make without coming to fewer clashes than ever before."""
-MOST_CHANGES = 3_000_000
+MOST_CHANGES = 1_000_000
 """The patience of a large top is cut to this over its number of patches."""
 CANDIDATES = 16
 """Clashing patches looked at for each change."""
@@ -65,7 +65,7 @@ def place(
             board,
             random,
             max(goal, find_bound(question)),
-            min(patience, max(PATIENCE // 10, MOST_CHANGES // len(question.near))),
+            min(patience, max(200, MOST_CHANGES // len(question.near))),
         )
     if start is None:
         _even_out(board, random)
