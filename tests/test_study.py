@@ -84,7 +84,7 @@ def test_toml_in_between_changes_nothing(keys):
     assert tomllib.loads(write_study(study))["title"] == study.title
 
 
-@MANY
+@settings(max_examples=30)
 @given(studies(), studies())
 def test_fingerprints_are_equal_for_equal_studies_alone(one, other):
     a, b = study_from_keys(one), study_from_keys(other)
@@ -501,7 +501,7 @@ SOME = st.recursive(
 )
 
 
-@settings(max_examples=300)
+@settings(max_examples=120)
 @given(studies(), st.data())
 def test_any_value_in_the_place_of_any_other_is_taken_or_refused_in_a_sentence(keys, data):
     table = keys

@@ -5,18 +5,18 @@ seam ends on the next one. It goes together with one partial seam.
 """
 
 from dataclasses import replace
-from itertools import product
 from math import sqrt
 from typing import Literal
 
 from pydantic import Field
 
+from kit.designs.blocks import Block, Shape
 from kit.designs.braid import Braid
-from kit.designs.family import Block, Family, Shape
+from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, refuse
 from kit.geometry.outlines import Outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
-from kit.model.patchwork import Patch, Patchwork, Trim
+from kit.model.patchwork import Trim
 
 ROOT2 = sqrt(2.0)
 
@@ -61,64 +61,28 @@ class TurnedFrame(Family):
         return self.centre_finished + 2 * self.panel_finished
 
     def make_block(self, allowance: float) -> Block:
-        """Return one turned frame, with its corner triangles."""
+        """Return one turned frame, with its corner triangles; each panel and the centre is a part of its own."""
         self._check_room(allowance)
         panel = self._panel(allowance)
-        shapes = [Shape(f"centre-{shape.key}", *_rest(shape)) for shape in self._centre()]
-        for k in range(4):
-            turned = [(shape, self._place(shape.outline, k)) for shape in panel]
-            shapes += [
-                Shape(
-                    f"panel{k + 1}-{shape.key}",
-                    outline,
-                    shape.slot,
-                    shape.name,
-                    (shape.grain + 90 * k) % 360,
-                    self._place(shape.sewn, k) if shape.sewn else None,
-                )
-                for shape, outline in turned
-            ]
-        if self.corners == "none":
-            return Block(self.side, self.side, tuple(shapes))
-        return self._set_on_point(shapes)
-
-    def patchwork(self, allowance: float = 0.25) -> Patchwork:
-        """Set the frames out; each panel and each centre is a group, and braided panels are trimmed.
-
-        Raises
-        ------
-        PatchworkError
-            Keys that contradict one another, or more patches than the limit.
-        """
-        whole = super().patchwork(allowance)
-        block = self.make_block(allowance)
-        trims: list[Trim] = []
-        changed: dict[str, Patch] = {}
-        for row, column in product(range(1, self.rows + 1), range(1, self.columns + 1)):
-            short, _ = self.name_block(row, column)
-            found = [(shape, whole.by_id[f"{short}-{shape.key}"]) for shape in block.shapes]
-            for shape, patch in found:
-                part = shape.key.split("-", 1)[0]
-                name = f"panel {part[5:]}" if part.startswith("panel") else part
-                if part != "corner":
-                    changed[patch.id] = replace(patch, group=(*patch.group, "wheel", name))
-            if self.panels == "braid":
-                trims += self._trim(*found[0])
-        patches = tuple(changed.get(patch.id, patch) for patch in whole.patches)
-        return Patchwork(patches, allowance, (*trims, *whole.trims))
-
-    def _trim(self, shape: Shape, patch: Patch) -> list[Trim]:
-        """Return what the panels are trimmed to, from one shape and the patch that it has become in the top."""
-        (a, b), (p, q) = ([complex(x, y) for x, y in outline[:2]] for outline in (shape.outline, patch.outline))
-        turn = (q - p) / (b - a)
+        shapes = [replace(shape, key=f"centre-{shape.key}", group=("wheel", "centre")) for shape in self._centre()]
         trims = []
         for k in range(4):
-            outline = self._place(make_rectangle(0, 0, self.panel_finished, self._length), k)
-            if self.corners == "triangles":
-                outline = _turn_in(outline, self.side)
-            moved = [p + turn * (complex(x, y) - a) for x, y in outline]
-            trims.append(Trim((*patch.group, "wheel", f"panel {k + 1}"), tuple((z.real, z.imag) for z in moved)))
-        return trims
+            group = ("wheel", f"panel {k + 1}")
+            shapes += [
+                replace(
+                    shape,
+                    key=f"panel{k + 1}-{shape.key}",
+                    outline=self._place(shape.outline, k),
+                    sewn=self._place(shape.sewn, k) if shape.sewn else None,
+                    grain=(shape.grain + 90 * k) % 360,
+                    group=group,
+                )
+                for shape in panel
+            ]
+            if self.panels == "braid":
+                trims.append(Trim(group, self._place(make_rectangle(0, 0, self.panel_finished, self._length), k)))
+        block = Block(self.side, self.side, tuple(shapes), trims=tuple(trims))
+        return block if self.corners == "none" else self._set_on_point(block)
 
     @property
     def _length(self) -> float:
@@ -164,26 +128,27 @@ class TurnedFrame(Family):
             shapes.append(Shape(f"triangle{k + 1}", triangle, self.ground_slot, "triangle"))
         return shapes
 
-    def _set_on_point(self, shapes: list[Shape]) -> Block:
+    def _set_on_point(self, block: Block) -> Block:
         """Turn the frame by 45° into a square with four corner triangles, the straight grain outside."""
-        side = self.side
-        wide = side * ROOT2
-        turned = [
+        wide = self.side * ROOT2
+        turned = block.turn(45)
+        rest = (wide - self.side) / 2
+        shapes = [
             replace(
                 shape,
-                outline=_turn_in(shape.outline, side),
-                sewn=_turn_in(shape.sewn, side) if shape.sewn else None,
-                grain=(shape.grain + 45) % 360,
+                outline=move_outline(shape.outline, rest, rest),
+                sewn=move_outline(shape.sewn, rest, rest) if shape.sewn else None,
             )
-            for shape in shapes
+            for shape in turned.shapes
         ]
+        trims = tuple(Trim(trim.group, move_outline(trim.outline, rest, rest)) for trim in turned.trims)
         corners = make_rectangle(0, 0, wide, wide)
         middles = ((wide / 2, 0.0), (wide, wide / 2), (wide / 2, wide), (0.0, wide / 2))
-        turned += [
+        shapes += [
             Shape(f"corner-{k + 1}", (corners[k], middles[k], middles[k - 1]), self.corner_slot, "corner")
             for k in range(4)
         ]
-        return Block(wide, wide, tuple(turned))
+        return Block(wide, wide, tuple(shapes), trims=trims)
 
     def _check_room(self, allowance: float) -> None:
         halves = 1 if self.centre == "plain" else 2
@@ -198,14 +163,3 @@ class TurnedFrame(Family):
                     f"at least {write_length(need)}, or its shortest edge cannot be sewn",
                     "widen it or narrow the allowance",
                 )
-
-
-def _rest(shape: Shape) -> tuple[Outline, str, str, float]:
-    return shape.outline, shape.slot, shape.name, shape.grain
-
-
-def _turn_in(outline: Outline, side: float) -> Outline:
-    """Turn a square's content by 45° and move it into the square that then surrounds it."""
-    wide = side * ROOT2
-    turned = turn_outline(outline, 45, about=(side / 2, side / 2))
-    return move_outline(turned, (wide - side) / 2, (wide - side) / 2)

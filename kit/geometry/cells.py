@@ -108,7 +108,9 @@ def _space_turns(pitch: float, turns: float) -> list[float]:
     return angles
 
 
-def _settle(region: shapely.Polygon, sites: NDArray[np.float64], fixed: int, links: tuple[tuple[int, int], ...]) -> Cells:
+def _settle(
+    region: shapely.Polygon, sites: NDArray[np.float64], fixed: int, links: tuple[tuple[int, int], ...]
+) -> Cells:
     """Return the cells of sites once all but the first `fixed` have moved to the middle of their cells."""
     shapes = _find_cells(region, sites)
     for _ in range(RELAXATIONS if len(sites) > 1 else 0):
@@ -122,7 +124,9 @@ def _lay_sites(region: shapely.Polygon, pitch: float) -> NDArray[np.float64]:
     rise = pitch * sqrt(3) / 2
     rows, columns = int((top - bottom) / rise) + 2, int((right - left) / pitch) + 3
     x = left + pitch * (np.arange(columns) - 0.75)
-    grid = [np.column_stack([x + pitch / 2 * (j % 2), np.full(columns, bottom + rise * (j + 0.5))]) for j in range(rows)]
+    grid = [
+        np.column_stack([x + pitch / 2 * (j % 2), np.full(columns, bottom + rise * (j + 0.5))]) for j in range(rows)
+    ]
     points = np.concatenate(grid)
     points = points + np.random.default_rng(len(points)).uniform(-0.02, 0.02, points.shape) * pitch
     inner = region.buffer(-pitch / 5)
@@ -139,7 +143,9 @@ def _find_cells(region: shapely.Polygon, sites: NDArray[np.float64]) -> NDArray[
     shapes = shapely.intersection(shapely.make_valid(parts), region, grid_size=FINE)
     broken = np.flatnonzero(shapely.get_type_id(shapes) != 3)
     for i in broken.tolist():
-        shapes[i] = max(list_polygons(shapes[i]), key=lambda part: part.area, default=shapely.Point(sites[i]).buffer(1e-6))
+        shapes[i] = max(
+            list_polygons(shapes[i]), key=lambda part: part.area, default=shapely.Point(sites[i]).buffer(1e-6)
+        )
     return np.asarray(shapes, dtype=object)
 
 

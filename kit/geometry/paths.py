@@ -76,10 +76,17 @@ def cut_region(rings: Rings, box: tuple[float, float, float, float]) -> list[Rin
 
 
 def find_widest(rings: Rings) -> tuple[Point, float]:
-    """Return the centre and radius of the largest circle that lies in a region, to about a thousandth of its size."""
-    line = shapely.maximum_inscribed_circle(make_polygon(rings))
-    (x, y), (u, v) = line.coords
-    return (float(x), float(y)), hypot(u - x, v - y)
+    """Return the centre and radius of the largest circle that lies in a region, to about two hundredths.
+
+    Of circles that are as large, as in a strip, the one in the middle.
+    """
+    polygon = make_polygon(rings)
+    (x, y), (u, v) = shapely.maximum_inscribed_circle(polygon).coords
+    radius = hypot(u - x, v - y)
+    middle = polygon.centroid
+    if polygon.contains(middle) and polygon.boundary.distance(middle) >= 0.98 * radius:
+        return (float(middle.x), float(middle.y)), float(polygon.boundary.distance(middle))
+    return (float(x), float(y)), radius
 
 
 def inset_region(rings: Rings, distance: float) -> list[Path]:

@@ -133,9 +133,7 @@ class QuiltingWishes:
         }
         for what, (value, unit) in amounts.items():
             if not 0 < value < 1e6:
-                raise KitError(
-                    f"The {what} is {value:g} {unit}", needed="more than nothing", do=f"correct the {what}"
-                )
+                raise KitError(f"The {what} is {value:g} {unit}", needed="more than nothing", do=f"correct the {what}")
         if not (0 <= self.reach < 1e3 and 0 <= self.stop_minutes < 1e3):
             raise KitError(
                 f"The reach is {self.reach:g} in and a stop takes {self.stop_minutes:g} minutes",

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import dist
 
-from kit.geometry.outlines import Outline, measure_area, measure_box, measure_edges, measure_turns, offset_outline
+from kit.geometry.outlines import Outline, measure_angles, measure_area, measure_box, measure_edges, offset_outline
 from kit.lengths import write_nearest
 from kit.model.cutting import Strip
 from kit.model.pattern import Pattern
@@ -159,7 +159,7 @@ def _prove_hands(pattern: Pattern) -> ProofLine:
     """Compare the turn at each corner: a mirrored piece turns in another order."""
     faults = []
     for piece, cut, outline in _list_sewn(pattern):
-        pairs = zip(measure_turns(cut), measure_turns(outline), strict=False)
+        pairs = zip(measure_angles(cut), measure_angles(outline), strict=False)
         if any(abs((a - b + 180) % 360 - 180) > 0.01 for a, b in pairs):
             faults.append(f"{piece}: its corners come in another order than those of its patch")
     hands = Counter(piece.hand for piece in pattern.cut_list.pieces for _ in range(piece.count) if piece.hand)

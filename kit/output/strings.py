@@ -34,8 +34,10 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "skill": "Skill",
         "skill_straight": "Straight seams only.",
         "skill_bias": "Straight seams, some of them along bias edges.",
-        "skill_partial": "Straight seams, and {count} partial: each is begun, left open, and finished later.",
+        "skill_partial": "Straight seams, and {count} sewn in two stages: begun, left open, finished later.",
         "skill_set_in": "For patient hands: {count} set in at a corner.",
+        "seam_one": "one seam",
+        "seam_many": "{count} seams",
         "edition": "Edition {edition}",
         # tables
         "letter": "Letter",
@@ -57,6 +59,8 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "pass": "pass",
         "fail": "FAIL",
         "none": "–",
+        "hand_lower": "hand",
+        "count_lower": "count",
         "of_yardage": "{length} of it, squaring up included",
         "of_units": "{count} of them",
         "strips_form": "({count}) strips {width} wide, at least {length} long",
@@ -75,12 +79,13 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         " the seam line, not the raw edge, at its place.",
         "note_about": "“About” stands before a measured size that falls between two marks of the ruler.",
         "note_sides": "Sew right sides together. Every picture shows the right side of the cloth.",
-        "note_pictures": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed. Of a partial"
-        " seam, the stretch to sew now is drawn whole as far as a dot.",
+        "note_pictures": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed.",
+        "note_pictures_partial": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed. Of a"
+        " seam that is sewn in two stages, the stretch to sew now is drawn whole as far as a dot.",
         "note_pressing": "Pressing: where a step says so, follow it, and the arrow in its picture. Where it does not, press to"
         " the darker side.",
         "note_arrows": "An arrow across a seam points to the side that it is pressed to; one with two heads means open.",
-        "note_counts": "A number in brackets is a count: (4) 2½ {unit} is four of them.",
+        "note_counts": "A number in brackets is a count: (4) {size} is four of that size.",
         "note_letters": "A letter alone is a fabric; a letter with a number is a piece.",
         "note_hands": "“Left” and “right” pieces are mirror images. Laid right side up with the long side at the bottom, a left"
         " one has its sharp end at the left.",
@@ -105,7 +110,7 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         " count them when you stop.",
         "care_sale": "Goods for sale: rules on labels, fibres and safety differ from place to place; those of your place apply.",
         # key
-        "key_alt": "Swatch of fabric {letter}",
+        "swatch_of": "Swatch of fabric",
         "key_scrap": "Several fabrics share a role; the map on a later page shows which goes where.",
         # cutting
         "cut_order": "Cut in this order: the widest strips come first, and the end of a strip serves a smaller piece.",
@@ -169,7 +174,9 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "colo_kit": "Made with Seamproof {version}.",
         "colo_errata": "If you find a mistake, tell whoever gave you this pattern, and quote the edition and the first eight"
         " signs of the fingerprint: {short}.",
-        "page": "page {page} of {pages}",
+        "page_word": "page",
+        "of_word": "of",
+        "sheet_word": "template sheet",
         # templates
         "template_intro": "Print at full size (100 %), not fitted to the page. Measure both test squares on every page before"
         " you cut: the one is 1 in, the other 3 cm.",

@@ -61,7 +61,8 @@ def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
     ('half-square triangle', 2, 4.8536, 4.875)
     """
     patches = patchwork.patches
-    likes, grains = _lay_on_grain(patches, compare_outlines([patch.sewn or patch.outline for patch in patches]))
+    likes = _face_outside(patchwork, compare_outlines([patch.sewn or patch.outline for patch in patches]))
+    likes, grains = _lay_on_grain(patches, likes)
     outside = _count_outside_bias(patchwork, likes, grains)
     groups: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for i, (patch, like) in enumerate(zip(patches, likes, strict=True)):
@@ -72,6 +73,22 @@ def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
     ]
     pieces = [replace(draft, outside_bias=sum(outside.get(patch, 0) for patch in draft.patches)) for draft in drafts]
     return CutList(tuple(_name_pieces(pieces, patchwork.slots)), patchwork.allowance, step)
+
+
+def _face_outside(patchwork: Patchwork, likes: Sequence[Likeness]) -> list[Likeness]:
+    """Lay shapes that repeat as they are turned (60° triangles, diamonds) with an edge on the outside first, if one is.
+
+    So their strip edge, which is on the straight grain, ends up on the outside of the top.
+    """
+    mesh = patchwork.mesh
+    faced = list(likes)
+    for side in np.flatnonzero(mesh.twin < 0).tolist():
+        face, edge = int(mesh.face[side]), int(mesh.edge[side])
+        like = likes[face]
+        n = len(patchwork.patches[face].outline)
+        if patchwork.patches[face].sewn is None and like.period < n and (edge - like.first) % like.period == 0:
+            faced[face] = replace(like, first=edge)
+    return faced
 
 
 def _lay_on_grain(patches: Sequence[Patch], likes: Sequence[Likeness]) -> tuple[list[Likeness], list[float]]:

@@ -76,7 +76,7 @@ def _normalise(rings: Rings) -> tuple[int, Rings, tuple[float, float]]:
         moved = tuple(tuple((round(x - left, 6), round(y - bottom, 6)) for x, y in ring) for ring in turned)
         poses.append((_rotate_first(moved), turn, (left, bottom)))
     key, turn, (left, bottom) = min(poses)
-    (dx, dy), = turn_outline([(left, bottom)], -90 * turn)
+    ((dx, dy),) = turn_outline([(left, bottom)], -90 * turn)
     return turn, key, (dx, dy)
 
 

@@ -91,9 +91,7 @@ def _crosshatch(stitching: Stitching, rings: Rings, centre: Point, _seed: int, n
     return _rule(stitching, rings, centre, name, (stitching.angle, stitching.angle + 90))
 
 
-def _rule(
-    stitching: Stitching, rings: Rings, centre: Point, name: str, angles: tuple[float, ...]
-) -> list[Path]:
+def _rule(stitching: Stitching, rings: Rings, centre: Point, name: str, angles: tuple[float, ...]) -> list[Path]:
     paths = []
     for angle in angles:
         lines = clip_parallels(rings, angle, stitching.spacing, centre)
@@ -175,9 +173,7 @@ def _bend(a: Point, b: Point, bulge: float) -> Path:
     count = max(8, int(2 * radius * bulge / 0.15))
     sweep = np.linspace(-bulge, bulge, count + 1)
     x, y = half + radius * np.sin(sweep), radius * np.cos(sweep) - sink
-    path = np.column_stack(
-        [ax + np.cos(turn) * x - np.sin(turn) * y, ay + np.sin(turn) * x + np.cos(turn) * y]
-    )
+    path = np.column_stack([ax + np.cos(turn) * x - np.sin(turn) * y, ay + np.sin(turn) * x + np.cos(turn) * y])
     path[0], path[-1] = a, b
     return path
 

@@ -1,0 +1,216 @@
+"""The printed pattern: a tagged PDF that a stranger can sew from, set only when every proof holds."""
+
+import json
+import os
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from io import BytesIO
+from pathlib import Path
+from typing import Literal, TypeAlias
+
+import typst
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import DictionaryObject, NameObject
+
+from kit.errors import CheckError, KitError
+from kit.model.pattern import Pattern, System
+from kit.output.document_parts import Parts, list_parts
+from kit.output.proof import prove
+from kit.output.strings import ENGLISH, LANGUAGE
+from kit.output.templates import AREA, TOP
+
+Paper: TypeAlias = Literal["Letter", "A4"]
+PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
+"""Width and height in millimetres."""
+EDITIONS = ("standard", "large print")
+LONGEST_IN_FOOTER = 60
+
+
+def write_document(
+    pattern: Pattern,
+    path: str | os.PathLike[str],
+    paper: Paper = "Letter",
+    system: System = "inch",
+    *,
+    edition: str = "standard",
+) -> Path:
+    """Write the printed pattern of a study as PDF.
+
+    Prove every line of the proof sheet, set the parts in their order, mark the file to be printed at full size, and
+    write it. Nothing is written when the rehearsal disagrees or a proof fails.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    path
+        Where to; only this file is written.
+    paper
+        "Letter" or "A4". Templates lie within what both have in common.
+    system
+        "inch" or "metric": the system that the study was made in.
+    edition
+        "standard", or "large print": 22 pt in one column, every table as sentences.
+
+    Returns
+    -------
+    Path
+        What was written.
+
+    Raises
+    ------
+    KitError
+        Another paper, system or edition; a pattern that was drafted in the other system; a proof that fails; a place
+        that cannot be written to.
+
+    Notes
+    -----
+    The same pattern gives the same bytes. About 1 s for 40 pages.
+    """
+    data = set_document(pattern, paper, system, edition=edition)
+    place = Path(path)
+    try:
+        place.write_bytes(data)
+    except OSError as error:
+        raise KitError(
+            f"`{place.name}` cannot be written ({error.strerror})", needed="a folder that is there", do="name another"
+        ) from None
+    return place
+
+
+def set_document(
+    pattern: Pattern, paper: str = "Letter", system: System = "inch", *, edition: str = "standard"
+) -> bytes:
+    """Return the bytes that `write_document` writes; its parameters and errors are the same."""
+    _refuse(pattern, paper, system, edition)
+    proof = prove(pattern)
+    failed = next((line for line in proof if not line.passed), None)
+    if failed:
+        raise CheckError(
+            f"The proof `{failed.name}` fails: {failed.figures}",
+            needed="a proof sheet without a failure",
+            do="report this study: nothing is printed until every line holds",
+        )
+    return typeset(list_parts(pattern, proof), paper, large=edition == "large print")
+
+
+def _refuse(pattern: Pattern, paper: str, system: str, edition: str) -> None:
+    for what, value, allowed in (
+        ("paper", paper, tuple(PAPERS)), ("system", system, ("inch", "metric")), ("edition", edition, EDITIONS),
+    ):  # fmt: skip
+        if value not in allowed:
+            raise KitError(f"The {what} is `{value}`", needed=", ".join(allowed), do="choose one of these")
+    drafted = pattern.study.measures.system
+    if drafted != system:
+        allowance = "1/4 in" if system == "inch" else "0.75 cm"
+        raise KitError(
+            f"The pattern was drafted in the {drafted} system and the {system} system is asked for",
+            needed=f"a pattern drafted in the {system} system, for no piece is converted by itself",
+            do=f'set measures.system = "{system}" in the study (with an allowance of {allowance}) and make it again',
+        )
+    if not pattern.rehearsal.agrees:
+        raise CheckError(
+            pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
+            needed="steps that give the design",
+            do="report this study: nothing is printed until the rehearsal agrees",
+        )
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How pages are set; lengths in millimetres, type in points."""
+
+    width: float
+    height: float
+    margin: float
+    body: float
+    columns: int
+    tall: float
+    large: bool
+
+
+def typeset(parts: Parts, paper: str, *, large: bool = False) -> bytes:
+    """Return parts as PDF.
+
+    Parameters
+    ----------
+    parts
+        From `list_parts`.
+    paper
+        A key of `PAPERS`.
+    large
+        Set 22 pt in one column.
+    """
+    width, height = PAPERS[paper]
+    layout = Layout(width, height, 25.4 if large else 18, 22 if large else 10.5, 1 if large else 2, 120 if large else 44, large)
+    data = _make_printable({**parts.data, **_write_frame(parts, layout)})
+    sources: dict[str, bytes] = {
+        "main": files("kit.output").joinpath("pattern.typ").read_bytes(),
+        "data.json": json.dumps(data, ensure_ascii=False).encode(),
+        **{name: svg.encode() for name, svg in parts.pictures.items()},
+    }
+    made: bytes = typst.compile(sources, ignore_system_fonts=True, pdf_standards=["ua-1"], timestamp=0)
+    return forbid_scaling(made)
+
+
+def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
+    """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
+    title = str(parts.data["title"])
+    short = title if len(title) <= LONGEST_IN_FOOTER else title[:LONGEST_IN_FOOTER] + "…"
+    return {
+        "lang": LANGUAGE,
+        "short": short,
+        "words": dict(ENGLISH),
+        "layout": {
+            **vars(layout),
+            "title_size": 36 if len(title) <= 30 else 22 if len(title) <= 80 else 14,
+            "cover_words": 110 if layout.large else 62,
+            "area": {"top": TOP, "width": AREA[0], "height": AREA[1]},
+        },
+    }
+
+
+def forbid_scaling(data: bytes) -> bytes:
+    """Return a PDF that asks to be printed at full size, otherwise as it was."""
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(data)))
+    root = writer.root_object
+    preferences = root.get("/ViewerPreferences", DictionaryObject()).get_object()
+    preferences[NameObject("/PrintScaling")] = NameObject("/None")
+    root[NameObject("/ViewerPreferences")] = preferences
+    kept = BytesIO()
+    writer.write(kept)
+    return kept.getvalue()
+
+
+# Characters that the typesetter's fonts do not have
+
+
+def _make_printable(value: object) -> object:
+    """Return data with every character that no font has replaced by its name in brackets."""
+    if isinstance(value, str):
+        return "".join(c if c.isascii() or _has_glyph(c) else f"[{_name(c)}]" for c in value)
+    if isinstance(value, Mapping):
+        return {key: _make_printable(entry) for key, entry in value.items()}
+    if isinstance(value, list | tuple):
+        return [_make_printable(entry) for entry in value]
+    return value
+
+
+def _name(character: str) -> str:
+    return unicodedata.name(character, f"U+{ord(character):04X}").lower()
+
+
+@cache
+def _has_glyph(character: str) -> bool:
+    """Tell whether a character can be set, by setting it: the standard refuses what no font has."""
+    source = b'#set document(title: "-")\n#set text(font: "Libertinus Serif")\n#sys.inputs.shown'
+    try:
+        typst.compile(
+            source, ignore_system_fonts=True, pdf_standards=["ua-1"], timestamp=0, sys_inputs={"shown": character}
+        )
+    except typst.TypstError:
+        return False
+    return True

@@ -1,0 +1,225 @@
+"""The parts of the printed pattern as plain data: what the typesetter sets, and the pictures that it places."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from kit.lengths import write_buying, write_length, write_nearest
+from kit.model.cutting import ClothPlan
+from kit.model.fabrics import Fabric
+from kit.model.palette import describe_palette
+from kit.model.pattern import Pattern
+from kit.output.cutting_lines import list_cutting
+from kit.output.drawing import Drawing, draw_top, name_fabrics
+from kit.output.notes import list_cautions, list_notes, list_tools
+from kit.output.proof import ProofLine
+from kit.output.sewing_parts import list_units
+from kit.output.strings import say
+from kit.output.svg import write_svg
+from kit.output.templates import TemplatePage, lay_out_templates
+from kit.output.words import describe_finished, describe_size
+
+Data: TypeAlias = dict[str, object]
+
+
+@dataclass(frozen=True)
+class Parts:
+    """What a document is made of.
+
+    Attributes
+    ----------
+    data
+        Texts and figures, ready for JSON.
+    pictures
+        File name -> SVG text.
+    """
+
+    data: Mapping[str, object]
+    pictures: Mapping[str, str]
+
+
+def list_parts(pattern: Pattern, proof: Iterable[ProofLine]) -> Parts:
+    """Return every part of the document of a pattern, in the trade's order.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    proof
+        The lines of its proof sheet.
+    """
+    units, pictures = list_units(pattern)
+    data: Data = {
+        "title": pattern.study.title,
+        "cover": _write_cover(pattern),
+        "requirements": _list_requirements(pattern),
+        "more_requirements": [],
+        "notes": list_notes(pattern),
+        "tools": list_tools(pattern),
+        "cautions": list_cautions(pattern),
+        "key": _list_key(pattern),
+        "pieces": _list_pieces(pattern),
+        "cutting": _list_cutting(pattern),
+        "units": units,
+        "scrappy": len(pattern.colouring.uses) > len(set(pattern.patchwork.slots)),
+        "finishing": [],
+        "map": _write_map(pattern),
+        "colouring": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt")),
+        "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
+        "proof": [
+            {"name": line.name, "figures": line.figures, "passed": say("pass" if line.passed else "fail")}
+            for line in proof
+        ],
+        "colophon": _write_colophon(pattern),
+    }
+    tops = {
+        "top.svg": draw_top(pattern),
+        "map.svg": draw_top(pattern, "fabric"),
+        "outlines.svg": draw_top(pattern, "seams"),
+    }
+    return Parts(data, {**{name: write_svg(drawing) for name, drawing in tops.items()}, **pictures})
+
+
+def _picture(name: str, drawing: Drawing, alt: str) -> Data:
+    left, bottom, right, top = drawing.box
+    return {"file": name, "alt": alt, "ratio": round((right - left) / (top - bottom), 4)}
+
+
+def _write_size(pattern: Pattern) -> str:
+    system = pattern.study.measures.system
+    return " × ".join(write_nearest(side, system) for side in pattern.patchwork.finished)
+
+
+def _write_cover(pattern: Pattern) -> Data:
+    size = _write_size(pattern)
+    used = sum(1 for count in pattern.colouring.uses.values() if count)
+    title = pattern.study.title
+    counts = say(
+        "counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used
+    )
+    return {
+        "picture": _picture("top.svg", draw_top(pattern), f"{title}: the whole top in colour. {counts}."),
+        "size": say("top_finished", size=size),
+        "counts": counts,
+        "skill": _name_skill(pattern),
+        "edition": say("edition", edition=pattern.study.edition),
+    }
+
+
+def _name_skill(pattern: Pattern) -> str:
+    plan = pattern.sewing
+    if plan.set_in_seams:
+        return say("skill_set_in", count=_count_seams(plan.set_in_seams))
+    if plan.partial_seams:
+        return say("skill_partial", count=_count_seams(plan.partial_seams))
+    return say("skill_bias" if any(any(piece.bias) for piece in pattern.cut_list.pieces) else "skill_straight")
+
+
+def _count_seams(count: int) -> str:
+    return say("seam_one") if count == 1 else say("seam_many", count=count)
+
+
+def _list_requirements(pattern: Pattern) -> list[list[str]]:
+    plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
+    letters = name_fabrics(pattern)
+    return [
+        [letters[fabric.name], fabric.name, fabric.slot, *_write_need(fabric, plans[fabric.name], pattern)]
+        for fabric in pattern.study.fabrics
+        if fabric.name in plans
+    ]
+
+
+def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str, str]:
+    """Return what to buy, and how much of it is cut."""
+    system = pattern.study.measures.system
+    if fabric.form == "yardage":
+        need = plan.as_bought
+        used = say("of_yardage", length=write_length(need, system, step=pattern.cut_list.step))
+        return write_buying(need, system), used
+    count = len(plan.strips)
+    facts = {"count": count, "width": write_length(fabric.width, system), "form": fabric.form}
+    facts["length"] = write_length(plan.strips[0].length, system)
+    kind = fabric.form if fabric.form in ("strips", "squares") else "other"
+    one = "_one" if count == 1 and kind != "other" else ""
+    return say(f"{kind}_form{one}", **facts), say("of_units", count=count)
+
+
+def _list_key(pattern: Pattern) -> list[Data]:
+    letters = name_fabrics(pattern)
+    used = {name for name, count in pattern.colouring.uses.items() if count}
+    fabrics = [fabric for fabric in pattern.study.fabrics if fabric.name in used]
+    return [
+        {
+            "letter": letters[fabric.name],
+            "name": fabric.name,
+            "role": fabric.slot,
+            "colour": fabric.colour,
+            "value": swatch.value,
+            "patches": str(pattern.colouring.uses[fabric.name]),
+        }
+        for fabric, swatch in zip(fabrics, describe_palette(fabrics), strict=True)
+    ]
+
+
+def _list_pieces(pattern: Pattern) -> list[list[str]]:
+    system = pattern.study.measures.system
+    return [
+        [
+            piece.id,
+            piece.name,
+            piece.slot,
+            piece.hand or say("none"),
+            str(piece.count),
+            describe_finished(piece.kind, piece.finished, system),
+            describe_size(piece.kind, piece.rounded, system),
+        ]
+        for piece in pattern.cut_list.pieces
+    ]
+
+
+def _list_cutting(pattern: Pattern) -> list[Data]:
+    letters = name_fabrics(pattern)
+    fabrics = {fabric.name: fabric for fabric in pattern.study.fabrics}
+    return [
+        {
+            "heading": say(
+                "cut_fabric", letter=letters[lines.fabric], name=lines.fabric, role=fabrics[lines.fabric].slot
+            ),
+            "first": [
+                {"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in lines.first_cuts
+            ],
+        }
+        for lines in list_cutting(pattern)
+    ]
+
+
+def _write_map(pattern: Pattern) -> Data:
+    letters = name_fabrics(pattern)
+    counts = Counter(letters[name] for name in pattern.colouring.assignment.values())
+    said = ", ".join(say("map_count", letter=letter, count=counts[letter]) for letter in letters.values() if counts[letter])
+    return _picture("map.svg", draw_top(pattern, "fabric"), say("map_alt", counts=said))
+
+
+def _write_template_page(page: TemplatePage) -> Data:
+    return {
+        "tile": say("template_tile", part=page.part, parts=page.parts) if page.parts > 1 else "",
+        "crosses": page.crosses,
+        "squares": [{"side": one.side, "at": one.corner, "label": one.label} for one in page.squares],
+        "templates": [
+            {"cut": one.cut, "seam": one.seam, "grain": one.grain, "words": one.words, "at": one.at}
+            for one in page.templates
+        ],
+    }
+
+
+def _write_colophon(pattern: Pattern) -> list[str]:
+    facts = dict(pattern.colophon)
+    print_ = facts.get("fingerprint", "")
+    return [
+        say("colo_edition", edition=pattern.study.edition, title=pattern.study.title),
+        say("colo_print", fingerprint=print_),
+        say("colo_seed", seed=pattern.study.seed),
+        say("colo_kit", version=facts.get("seamproof", "")),
+        say("colo_errata", short=print_[:8]),
+    ]

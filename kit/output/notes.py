@@ -1,0 +1,88 @@
+"""The notes of the printed pattern: what is assumed, how to read it, what to have at hand, and what to mind."""
+
+from collections.abc import Iterable
+
+from kit.lengths import write_length
+from kit.model.pattern import Pattern
+from kit.output.strings import say
+from kit.output.words import describe_angles
+
+ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
+"""The units that a system writes short."""
+
+
+def list_notes(pattern: Pattern) -> list[str]:
+    """Return the notes that apply to a pattern, a sentence or two each.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    """
+    measures = pattern.study.measures
+    system = measures.system
+    yardage = any(plan.supply.form == "yardage" for plan in pattern.cutting.cloths)
+    shapes = {piece.hand for piece in pattern.cut_list.pieces if piece.hand}
+    notes = [
+        say("note_label"),
+        say("note_allowance", allowance=write_length(pattern.cut_list.allowance, system)),
+        say("note_sizes"),
+        say("note_rounding", step=write_length(pattern.cut_list.step, system)),
+        say("note_about"),
+        say("note_sides"),
+        say("note_pictures_partial" if pattern.sewing.partial_seams else "note_pictures"),
+        say("note_pressing"),
+        say("note_counts", size=write_length(2.5 if system == "inch" else 6 / 2.54, system)),
+        say("note_letters"),
+    ]
+    if any(step.press for step in pattern.sewing.steps):
+        notes.insert(8, say("note_arrows"))
+    if shapes:
+        notes.append(say("note_hands"))
+    if yardage:
+        notes.append(say("note_straight"))
+    notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(pattern.cutting.assumptions)]
+    words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
+    notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
+    return notes
+
+
+def merge_assumptions(sentences: Iterable[str]) -> list[str]:
+    """Return assumptions "fabric: what" with those that say the same of several fabrics in one sentence.
+
+    Examples
+    --------
+    >>> merge_assumptions(["Fog: 42 in usable", "Kelp: 42 in usable", "Rust: 40 in usable"])
+    ['Fog, Kelp: 42 in usable', 'Rust: 40 in usable']
+    """
+    said: dict[str, list[str]] = {}
+    for sentence in sentences:
+        name, colon, what = sentence.rpartition(": ")
+        said.setdefault(what if colon else sentence, []).extend([name] if colon else [])
+    return [f"{', '.join(names)}: {what}" if names else what for what, names in said.items()]
+
+
+def list_tools(pattern: Pattern) -> list[str]:
+    """Return what to have at hand besides the cloth."""
+    tools = [say("tools_list" if pattern.study.measures.system == "inch" else "tools_list_metric")]
+    angles = {
+        angle
+        for piece in pattern.cut_list.pieces
+        if piece.kind in ("trapezoid", "parallelogram", "60° triangle")
+        for angle in describe_angles(piece).split(", ")
+    }
+    if angles:
+        tools.append(say("tools_angles", angles=" and ".join(sorted(angles))))
+    if any(piece.kind == "template" for piece in pattern.cut_list.pieces):
+        tools.append(say("tools_templates"))
+    return tools
+
+
+def list_cautions(pattern: Pattern) -> list[str]:
+    """Return what to mind, with the pattern's own warnings first."""
+    return [f"{warning}." for warning in pattern.warnings] + [
+        say("care_cutter"),
+        say("care_iron"),
+        say("care_needle"),
+        say("care_sale"),
+    ]

@@ -1,0 +1,211 @@
+"""The quilting drawn over the quilt: lines, dotted travel, starts and stops, spaces left open; and for tracing at full size."""
+
+import re
+from collections.abc import Sequence
+from math import cos, pi, sin
+
+import numpy as np
+import pandas as pd
+import shapely
+from bokeh.plotting import figure
+
+from kit.geometry.outlines import Point
+from kit.lengths import CM
+from kit.model.pattern import Sketch
+from kit.model.quilting import Gap, QuiltingPlan, Run
+from kit.output.drawing import Dot, Drawing, Line, Polygon, tint
+from kit.output.svg import write_svg
+
+TRAVEL = "#1d4f91"
+OPEN = "#c01818"
+START, STOP = "#12805c", "#b3261e"
+FINE = 0.01
+"""Inches by which a drawn curve may leave the stitched one."""
+
+
+def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) -> Drawing:
+    """Draw the lines over the pale top: travel dotted, a dot at each start, a ring at each stop, open spaces circled.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern, for the top and its colours.
+    plan
+        Its quilting.
+    tracing
+        Lines alone on white, for tracing.
+    """
+    colours = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
+    assignment = sketch.colouring.assignment
+    polygons = tuple(
+        Polygon(p.outline, "#ffffff" if tracing else tint(tint(colours[assignment[p.id]])), p.id)
+        for p in sketch.patchwork.patches
+    )
+    width, height = sketch.patchwork.finished
+    size = (width * height) ** 0.5
+    lines = [Line(simplify(line.points), 2.2, (), line.colour) for line in plan.lines]
+    lines += [
+        Line(path, 1.5, (0.004 * size, 0.004 * size), TRAVEL) for run in plan.runs for path in list_travel(plan, run)
+    ]
+    lines += [Line(_circle(gap), 2.5, (), OPEN) for gap in plan.open_gaps]
+    title = (
+        f"{sketch.study.title}: quilting of {len(plan.lines)} lines, {plan.wished:.0f} inches,"
+        f" {len(plan.runs)} {'thread' if len(plan.runs) == 1 else 'threads'}, widest space {plan.gap.width:.2f} inches"
+    )
+    return Drawing(sketch.patchwork.box, title, polygons, tuple(lines), "#b8b0a6", _mark_stops(plan, size))
+
+
+def _mark_stops(plan: QuiltingPlan, size: float) -> tuple[Dot, ...]:
+    dots: list[Dot] = []
+    for stop in plan.stops:
+        if stop.kind == "start":
+            dots.append(Dot(stop.at, 0.009 * size, START))
+        else:
+            dots += [Dot(stop.at, 0.0075 * size, STOP), Dot(stop.at, 0.004 * size, "#ffffff")]
+    return tuple(dots)
+
+
+def simplify(points: Sequence[Point]) -> tuple[Point, ...]:
+    """Return a path with the points left out that do not show."""
+    path = shapely.LineString(points).simplify(FINE)
+    return tuple((float(x), float(y)) for x, y in path.coords)
+
+
+def list_travel(plan: QuiltingPlan, run: Run) -> list[tuple[Point, ...]]:
+    """Return the paths that a run travels along, each as long as it lasts."""
+    paths: list[list[Point]] = []
+    before = False
+    for leg in run.legs:
+        points = plan.strands[leg.strand].points
+        points = points[::-1] if leg.back else points
+        if leg.kind == "stitch":
+            before = False
+            continue
+        if before:
+            paths[-1].extend(points[1:])
+        else:
+            paths.append(list(points))
+        before = True
+    return [simplify(path) for path in paths]
+
+
+def _circle(gap: Gap) -> tuple[Point, ...]:
+    (x, y), r = gap.at, gap.width / 2
+    return tuple((x + r * cos(k * pi / 24), y + r * sin(k * pi / 24)) for k in range(49))
+
+
+def write_tracing(sketch: Sketch, plan: QuiltingPlan) -> str:
+    """Return an SVG of the lines that prints at full size: an inch of the drawing is an inch of the quilt."""
+    drawing = draw_quilting(sketch, plan, tracing=True)
+    left, bottom, right, top = drawing.box
+    margin = 0.02 * max(right - left, top - bottom)
+    wide, high = right - left + margin, top - bottom + margin
+    text = write_svg(drawing)
+    return re.sub(r' width="\d+" height="\d+"', f' width="{wide:.4f}in" height="{high:.4f}in"', text, count=1)
+
+
+def trace_route(plan: QuiltingPlan) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return the corners of the whole route, (n, 2), how many inches each comes after, and the leg that it ends.
+
+    Where a thread is cut there is a corner that is not a number.
+    """
+    parts, legs = [], []
+    number = 0
+    for run in plan.runs:
+        for leg in run.legs:
+            points = np.array(simplify(plan.strands[leg.strand].points))
+            parts.append(points[::-1] if leg.back else points)
+            legs.append(np.full(len(points), number))
+            number += 1
+        parts.append(np.full((1, 2), np.nan))
+        legs.append(np.full(1, number - 1))
+    path = np.concatenate(parts)
+    step = np.hypot(*np.diff(path, axis=0).T)
+    after = np.concatenate([[0.0], np.cumsum(np.nan_to_num(step))])
+    return path, after, np.concatenate(legs)
+
+
+def add_quilting(plot: figure, plan: QuiltingPlan, *, metric: bool = False) -> None:
+    """Lay the quilting over a preview of the top.
+
+    Parameters
+    ----------
+    plot
+        A figure whose axes are inches, or centimetres when `metric`.
+    plan
+        What is drawn. 20,000 in of lines are some 50,000 points on the page.
+    metric
+        See `plot`.
+    """
+    scale = 1 / CM if metric else 1.0
+
+    def scaled(paths: Sequence[Sequence[Point]]) -> dict[str, list[list[float]]]:
+        return {name: [[p[k] * scale for p in path] for path in paths] for k, name in enumerate(("xs", "ys"))}
+
+    colours = [line.colour for line in plan.lines]
+    plot.multi_line(
+        **scaled([simplify(line.points) for line in plan.lines]), color=colours, line_width=1.4, name="quilting lines"
+    )
+    travel = [path for run in plan.runs for path in list_travel(plan, run)]
+    plot.multi_line(**scaled(travel), color=TRAVEL, line_dash="dotted", line_width=1.6, name="quilting travel")
+    plot.multi_line(**scaled([_circle(g) for g in plan.open_gaps]), color=OPEN, line_width=2, name="open spaces")
+    for kind, colour, fill in (("start", START, START), ("stop", STOP, "#ffffff")):
+        at = [stop.at for stop in plan.stops if stop.kind == kind]
+        plot.scatter(
+            [x * scale for x, _ in at], [y * scale for _, y in at],
+            size=9, line_color=colour, line_width=2, fill_color=fill, name=f"quilting {kind}s",
+        )  # fmt: skip
+
+
+def table_figures(plan: QuiltingPlan) -> pd.DataFrame:
+    """Return what the quilting takes, a figure a row; inches."""
+    rows = [
+        ("lines", plan.wished, "in"),
+        ("route", plan.length, "in"),
+        ("stitched twice or travelled", plan.twice, "in"),
+        ("least possible route", plan.bound, "in"),
+        ("threads started", float(len(plan.runs)), ""),
+        ("time", plan.minutes, "min"),
+        ("widest space without stitches", plan.gap.width, "in"),
+        ("batting allows", plan.wishes.gap_limit, "in"),
+    ]
+    return pd.DataFrame(rows, columns=["what", "amount", "unit"]).round(2)
+
+
+def table_threads(plan: QuiltingPlan) -> pd.DataFrame:
+    """Return the inches of route for each colour of thread."""
+    return pd.DataFrame(list(plan.threads.items()), columns=["thread", "inches"]).round(1)
+
+
+def table_density(plan: QuiltingPlan) -> pd.DataFrame:
+    """Return how densely each slot is stitched, and the widest space that lies in it."""
+    widest = {gap.where: gap.width for gap in plan.gaps}
+    rows = [
+        (
+            slot,
+            area,
+            inches,
+            inches / area,
+            widest.get(slot, 0.0),
+            widest.get(slot, 0.0) <= plan.wishes.gap_limit + 1 / 64,
+        )
+        for slot, (area, inches) in plan.density.items()
+    ]
+    names = ["slot", "square inches", "inches of lines", "inches a square inch", "widest space", "holds"]
+    return pd.DataFrame(rows, columns=names).round(2)
+
+
+def table_order(plan: QuiltingPlan) -> pd.DataFrame:
+    """Return the order of working: for each thread the ways that it stitches, one row a stretch."""
+    ways = {line.id: line.way for line in plan.lines}
+    rows: list[tuple[int, int, str, str, float]] = []
+    for r, run in enumerate(plan.runs, start=1):
+        for leg in run.legs:
+            strand = plan.strands[leg.strand]
+            way = ways[strand.line] if leg.kind == "stitch" else rows[-1][3] if rows and rows[-1][0] == r else ""
+            way = way or ways.get(strand.line, "")
+            if rows and rows[-1][:2] == (r, run.panel + 1) and rows[-1][3] == way:
+                rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length)
+            else:
+                rows.append((r, run.panel + 1, run.colour, way, strand.length))
+    return pd.DataFrame(rows, columns=["thread", "panel", "colour", "way", "inches"]).round(1)
