@@ -7,6 +7,7 @@ from kit.errors import CheckError
 from kit.lengths import write_length
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
+from kit.model.finishing import FinishingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import Rehearsal
@@ -81,7 +82,7 @@ def make_pattern(study: Study) -> Pattern:
     check_sewing_plan(sketch.patchwork, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
-    finishing = finishing_plan(*sketch.patchwork.finished, top=gather_top(sketch))
+    finishing = finishing_plan(*sketch.patchwork.finished, _wish_finishing(sketch), gather_top(sketch))
     check_finishing_plan(*sketch.patchwork.finished, finishing)
     return Pattern(
         **vars(sketch),
@@ -90,6 +91,12 @@ def make_pattern(study: Study) -> Pattern:
         finishing=finishing,
         colophon=_write_colophon(study),
     )
+
+
+def _wish_finishing(sketch: Sketch) -> FinishingWishes:
+    """Return the customary finishing; a top too narrow for a sleeve gets none."""
+    usual = FinishingWishes()
+    return replace(usual, sleeve=sketch.patchwork.finished[0] > 2 * usual.sleeve_short)
 
 
 def _refuse_disagreement(rehearsal: Rehearsal) -> None:

@@ -53,7 +53,7 @@ def divide_region(rings: Rings, pitch: float) -> Cells:
 
     References
     ----------
-    S. Lloyd, Least squares quantization in PCM, IEEE Transactions on Information Theory 28 (1982), p. 129 (from memory).
+    S. Lloyd, Least squares quantization in PCM, IEEE Trans. Information Theory 28 (1982), p. 129 (from memory).
     """
     region = make_polygon(rings)
     return _settle(region, _lay_sites(region, pitch), 0, ())
@@ -116,7 +116,7 @@ def _settle(
     for _ in range(RELAXATIONS if len(sites) > 1 else 0):
         sites = np.concatenate([sites[:fixed], shapely.get_coordinates(shapely.centroid(shapes))[fixed:]])
         shapes = _find_cells(region, sites)
-    return Cells(region, shapes, sites, _find_walls(region, sites, shapes), links)
+    return Cells(region, shapes, sites, _find_walls(region, sites), links)
 
 
 def _lay_sites(region: shapely.Polygon, pitch: float) -> NDArray[np.float64]:
@@ -133,7 +133,7 @@ def _lay_sites(region: shapely.Polygon, pitch: float) -> NDArray[np.float64]:
     inside = shapely.contains_xy(inner, points[:, 0], points[:, 1])
     if inside.any():
         return np.asarray(points[inside])
-    return shapely.get_coordinates(region.representative_point())
+    return np.asarray(shapely.get_coordinates(region.representative_point()))
 
 
 def _find_cells(region: shapely.Polygon, sites: NDArray[np.float64]) -> NDArray[np.object_]:
@@ -153,9 +153,7 @@ def _divide(region: shapely.Polygon, sites: NDArray[np.float64]) -> shapely.Geom
     return shapely.voronoi_polygons(shapely.multipoints(sites), extend_to=region, ordered=True)
 
 
-def _find_walls(
-    region: shapely.Polygon, sites: NDArray[np.float64], shapes: NDArray[np.object_]
-) -> tuple[tuple[int, int, float, Point], ...]:
+def _find_walls(region: shapely.Polygon, sites: NDArray[np.float64]) -> tuple[tuple[int, int, float, Point], ...]:
     if len(sites) == 1:
         return ()
     whole = shapely.make_valid(shapely.get_parts(_divide(region, sites)))
@@ -214,7 +212,7 @@ def _soften(ring: Path, spacing: float) -> Path:
     length = measure_path(ring)
     path = walk_path(ring, np.linspace(0, length, max(24, int(length / spacing * 14)) + 1)[:-1])
     for _ in range(3):
-        path = sum(np.roll(path, k, axis=0) for k in range(-2, 3)) / 5
+        path = np.mean([np.roll(path, k, axis=0) for k in range(-2, 3)], axis=0)
     return np.concatenate([path, path[:1]])
 
 

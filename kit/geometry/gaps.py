@@ -44,7 +44,7 @@ def measure_clearance(paths: Sequence[Path], rings: Rings) -> Clearance:
     """Find the largest circles in a region that no path enters; the edge of the region counts as a path.
 
     Every path is sampled. A circle that is empty of samples and as large as can be is centred on a vertex of the
-    samples' Voronoi diagram. Its distance to the nearest sample is no less than its distance to the nearest path, so the
+    samples' Voronoi diagram. Its distance to the nearest sample is no less than that to the nearest path, so the
     largest over the vertices bounds the largest circle from above; the true distance of any vertex bounds it from
     below. Where vertices lie between the two bounds sample anew, four times as densely, until the bounds meet.
 

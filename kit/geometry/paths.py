@@ -140,7 +140,7 @@ def crosses_itself(path: Path) -> bool:
 
 
 def bridge_paths(path: Path, others: Sequence[Path]) -> tuple[Path, float]:
-    """Return the shortest straight way from a path to the nearest of the others, and its length; it begins on the path."""
+    """Return the shortest straight way from a path to the nearest of the others, and its length."""
     line = shapely.shortest_line(shapely.LineString(path), shapely.MultiLineString(list(others)))
     return np.asarray(line.coords, dtype=np.float64), float(line.length)
 
@@ -189,7 +189,7 @@ def _drop_repeats(path: Path) -> Path:
     step[-1:] |= not step.any()
     kept = path[np.concatenate([[True], step])]
     kept[-1] = path[-1]
-    return kept
+    return np.asarray(kept)
 
 
 def round_corners(corners: Sequence[Point], rounds: int = 3) -> Path:
@@ -226,6 +226,5 @@ def cross_levels(path: Path, axis: int, levels: Sequence[float]) -> list[Point]:
             share = (level - value[k]) / (value[k + 1] - value[k])
             across = other[k] + share * (other[k + 1] - other[k])
             on = other[1:-1][value[1:-1] == level]
-            for x in (*across.tolist(), *on.tolist()):
-                points.append((level, x) if axis == 0 else (x, level))
+            points += [(level, x) if axis == 0 else (x, level) for x in (*across.tolist(), *on.tolist())]
     return points

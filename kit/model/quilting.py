@@ -40,7 +40,7 @@ class Stitching:
     way
         "ditch": along the seams; "outline": once round each region, `spacing` inside its edge; "echo": lines at
         `spacing`, twice `spacing` ... inside the edge; "motif": `motif` drawn as large as it fits; "corner curves":
-        curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch": the same and across;
+        curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch": also across;
         "serpentine": a wave between the two sides of a strip; "swirls", "loops", "meander": one curve that fills.
     spacing
         Inches between neighbouring lines.
@@ -100,7 +100,7 @@ class QuiltingWishes:
     throat
         Inches under the machine's arm: the whole of one panel must fit through it; None where it does not matter.
     reach
-        Inches: the longest stitching across open cloth from an island of lines to the rest; beyond it the thread is cut.
+        Inches: the longest way across open cloth from an island of lines to the rest; beyond it the thread is cut.
     straight_speed, curve_speed
         Inches a minute (her own; the defaults are common practice, no source).
     stop_minutes
@@ -194,7 +194,7 @@ class Strand:
     Attributes
     ----------
     kind
-        "line": part of a wished line; "seam": part of a seam, or of the quilt's edge under the binding, that is nobody's
+        "line": part of a wished line; "seam": part of a seam, or of the edge under the binding, that is nobody's
         wish but hides a thread; "bridge": a short way across open cloth to an island.
     line
         Id of the line that it is part of, empty otherwise.

@@ -1,6 +1,7 @@
 """The top as it is judged and laid out: weak neighbours marked, numbers for the wall, stacks for the machine."""
 
 from collections import Counter, defaultdict
+from collections.abc import Callable
 from dataclasses import replace
 from math import hypot
 from statistics import fmean
@@ -44,15 +45,15 @@ def draw_weak_neighbours(sketch: Sketch, threshold: float = TOO_NEAR) -> Drawing
     sketch
         A sketch or a pattern.
     threshold
-        CIEDE2000 under which neighbours are marked; patches of one fabric are marked too.
+        CIEDE2000 under which neighbours are marked; patches of one print too, but not those of a background.
     """
     drawing = draw_top(sketch)
-    mesh, colours = sketch.patchwork.mesh, _list_colours(sketch)
+    mesh, colours, plain = sketch.patchwork.mesh, _list_colours(sketch), _find_plain(sketch)
     points = [(float(x), float(y)) for x, y in mesh.nodes.tolist()]
     lines = []
     for side, twin in enumerate(mesh.twin.tolist()):
         a, b = int(mesh.face[side]), int(mesh.face[twin])
-        if twin > side and measure_difference(colours[a], colours[b]) < threshold:
+        if twin > side and not plain(a, b) and measure_difference(colours[a], colours[b]) < threshold:
             lines.append(Line((points[mesh.start[side]], points[mesh.end[side]]), 4.0, (), WEAK))
     title = f"{drawing.title}; {len(lines)} seam pieces between fabrics that differ by less than {threshold:g}, marked"
     return replace(drawing, title=title, lines=tuple(lines))
@@ -175,8 +176,9 @@ def list_weak_pairs(sketch: Sketch, threshold: float = TOO_NEAR) -> pd.DataFrame
     names = [sketch.colouring.assignment[patch.id] for patch in sketch.patchwork.patches]
     seams: Counter[tuple[str, str]] = Counter()
     inches: dict[tuple[str, str], float] = defaultdict(float)
+    plain = _find_plain(sketch)
     for side, twin in enumerate(mesh.twin.tolist()):
-        if twin > side:
+        if twin > side and not plain(int(mesh.face[side]), int(mesh.face[twin])):
             one, other = sorted((names[int(mesh.face[side])], names[int(mesh.face[twin])]))
             seams[one, other] += 1
             (ax, ay), (bx, by) = mesh.nodes[mesh.start[side]].tolist(), mesh.nodes[mesh.end[side]].tolist()
@@ -217,3 +219,10 @@ def list_verdict(sketch: Sketch) -> pd.DataFrame:
 def _list_colours(sketch: Sketch) -> list[str]:
     colours = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
     return [colours[sketch.colouring.assignment[patch.id]] for patch in sketch.patchwork.patches]
+
+
+def _find_plain(sketch: Sketch) -> Callable[[int, int], bool]:
+    """Return what tells whether two patches are of one background, which is meant to run on."""
+    count = Counter(fabric.slot for fabric in sketch.study.fabrics)
+    slots = [patch.slot for patch in sketch.patchwork.patches]
+    return lambda a, b: slots[a] == slots[b] and count[slots[a]] == 1

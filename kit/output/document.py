@@ -145,7 +145,7 @@ def typeset(parts: Parts, paper: str, *, large: bool = False) -> bytes:
         Set 22 pt in one column.
     """
     width, height = PAPERS[paper]
-    layout = Layout(width, height, 25.4 if large else 18, 22 if large else 10.5, 1 if large else 2, 120 if large else 44, large)
+    layout = Layout(width, height, 25.4 if large else 18, 22 if large else 10.5, 1 if large else 2, 120 if large else 36, large)
     data = _make_printable({**parts.data, **_write_frame(parts, layout)})
     sources: dict[str, bytes] = {
         "main": files("kit.output").joinpath("pattern.typ").read_bytes(),
@@ -167,7 +167,7 @@ def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
         "layout": {
             **vars(layout),
             "title_size": 36 if len(title) <= 30 else 22 if len(title) <= 80 else 14,
-            "cover_words": 110 if layout.large else 62,
+            "cover_words": 150 if layout.large else 74,
             "area": {"top": TOP, "width": AREA[0], "height": AREA[1]},
         },
     }

@@ -10,7 +10,7 @@ from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
-from kit.output.cutting_lines import list_cutting
+from kit.output.cutting_lines import FirstCut, list_cutting
 from kit.output.drawing import Drawing, draw_top, name_fabrics
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.proof import ProofLine
@@ -171,7 +171,7 @@ def _list_pieces(pattern: Pattern) -> list[list[str]]:
             piece.slot,
             piece.hand or say("none"),
             str(piece.count),
-            describe_finished(piece.kind, piece.finished, system),
+            describe_finished(piece.kind, piece.finished, system, write_nearest),
             describe_size(piece.kind, piece.rounded, system),
         ]
         for piece in pattern.cut_list.pieces
@@ -179,19 +179,20 @@ def _list_pieces(pattern: Pattern) -> list[list[str]]:
 
 
 def _list_cutting(pattern: Pattern) -> list[Data]:
+    """Return the cutting; fabrics from which the same is cut share their lines."""
     letters = name_fabrics(pattern)
-    fabrics = {fabric.name: fabric for fabric in pattern.study.fabrics}
-    return [
-        {
-            "heading": say(
-                "cut_fabric", letter=letters[lines.fabric], name=lines.fabric, role=fabrics[lines.fabric].slot
-            ),
-            "first": [
-                {"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in lines.first_cuts
-            ],
-        }
-        for lines in list_cutting(pattern)
-    ]
+    roles = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
+    alike: dict[tuple[FirstCut, ...], list[str]] = {}
+    for lines in list_cutting(pattern):
+        alike.setdefault(lines.first_cuts, []).append(lines.fabric)
+    entries: list[Data] = []
+    for first_cuts, names in alike.items():
+        facts = [{"letter": letters[name], "name": name, "role": roles[name]} for name in names]
+        many = ", ".join(say("cut_named", **fact) for fact in facts)
+        heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
+        first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
+        entries.append({"heading": heading, "first": first})
+    return entries
 
 
 def _write_map(pattern: Pattern) -> Data:

@@ -1,4 +1,4 @@
-"""The quilting drawn over the quilt: lines, dotted travel, starts and stops, spaces left open; and for tracing at full size."""
+"""The quilting drawn over the quilt: lines, dotted travel, starts, stops, open spaces; and for tracing at full size."""
 
 import re
 from collections.abc import Sequence
@@ -11,9 +11,10 @@ from bokeh.plotting import figure
 
 from kit.geometry.outlines import Point
 from kit.lengths import CM
+from kit.model.colour import tint
 from kit.model.pattern import Sketch
 from kit.model.quilting import Gap, QuiltingPlan, Run
-from kit.output.drawing import Dot, Drawing, Line, Polygon, tint
+from kit.output.drawing import Dot, Drawing, Line, Polygon
 from kit.output.svg import write_svg
 
 TRAVEL = "#1d4f91"
@@ -139,16 +140,20 @@ def add_quilting(plot: figure, plan: QuiltingPlan, *, metric: bool = False) -> N
     """
     scale = 1 / CM if metric else 1.0
 
-    def scaled(paths: Sequence[Sequence[Point]]) -> dict[str, list[list[float]]]:
-        return {name: [[p[k] * scale for p in path] for path in paths] for k, name in enumerate(("xs", "ys"))}
-
-    colours = [line.colour for line in plan.lines]
-    plot.multi_line(
-        **scaled([simplify(line.points) for line in plan.lines]), color=colours, line_width=1.4, name="quilting lines"
-    )
     travel = [path for run in plan.runs for path in list_travel(plan, run)]
-    plot.multi_line(**scaled(travel), color=TRAVEL, line_dash="dotted", line_width=1.6, name="quilting travel")
-    plot.multi_line(**scaled([_circle(g) for g in plan.open_gaps]), color=OPEN, line_width=2, name="open spaces")
+    layers = (
+        (
+            [simplify(line.points) for line in plan.lines],
+            [line.colour for line in plan.lines],
+            "solid",
+            "quilting lines",
+        ),
+        (travel, [TRAVEL] * len(travel), "dotted", "quilting travel"),
+        ([_circle(gap) for gap in plan.open_gaps], [OPEN] * len(plan.open_gaps), "solid", "open spaces"),
+    )
+    for paths, colours, dash, name in layers:
+        xs, ys = ([[p[k] * scale for p in path] for path in paths] for k in (0, 1))
+        plot.multi_line(xs=xs, ys=ys, line_color=colours, line_dash=dash, line_width=1.5, name=name)
     for kind, colour, fill in (("start", START, START), ("stop", STOP, "#ffffff")):
         at = [stop.at for stop in plan.stops if stop.kind == kind]
         plot.scatter(

@@ -20,6 +20,7 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "cutting": "Cutting",
         "units": "Sewing",
         "assembly": "The top",
+        "assembly_join": "Join the parts",
         "map": "Where each fabric goes",
         "finishing": "Finishing",
         "templates": "Templates",
@@ -46,7 +47,7 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "swatch": "Swatch",
         "value": "Value",
         "buy": "Buy",
-        "used": "Cut from it",
+        "used": "Needed",
         "piece": "Piece",
         "shape": "Shape",
         "hand": "Hand",
@@ -61,15 +62,15 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "none": "–",
         "hand_lower": "hand",
         "count_lower": "count",
-        "of_yardage": "{length} of it, squaring up included",
-        "of_units": "{count} of them",
+        "of_yardage": "{length}",
+        "of_units": "({count})",
         "strips_form": "({count}) strips {width} wide, at least {length} long",
         "strips_form_one": "(1) strip {width} wide, at least {length} long",
         "squares_form": "({count}) squares {width}",
         "squares_form_one": "(1) square {width}",
         "other_form": "({count}) {form}",
-        "requirement_note": "Yardage is counted in strips of the usable width that stands under “Before you begin”, and"
-        " rounded up to what a shop cuts.",
+        "requirement_note": "“Needed” is the length that the strips take, squaring up included, on cloth of the usable width that"
+        " stands under “Before you begin”; “Buy” is that length rounded up to what a shop cuts.",
         "not_planned": "This pattern is for the top. Backing, batting and binding are to be added.",
         # notes
         "note_allowance": "Seam allowance: {allowance} everywhere. Every cut size includes it.",
@@ -82,6 +83,7 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "note_pictures": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed.",
         "note_pictures_partial": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed. Of a"
         " seam that is sewn in two stages, the stretch to sew now is drawn whole as far as a dot.",
+        "note_detail": "Where a unit is large, the picture shows only the place where the new part goes.",
         "note_pressing": "Pressing: where a step says so, follow it, and the arrow in its picture. Where it does not, press to"
         " the darker side.",
         "note_arrows": "An arrow across a seam points to the side that it is pressed to; one with two heads means open.",
@@ -116,6 +118,8 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "cut_order": "Cut in this order: the widest strips come first, and the end of a strip serves a smaller piece.",
         "cut_hint": "Tick each line when it is cut.",
         "cut_fabric": "Fabric {letter}: {name} ({role})",
+        "cut_fabrics": "Fabrics {names}: the same from each",
+        "cut_named": "{letter} {name} ({role})",
         "cut_across": "Cut ({count}) {strips} {height} × {length}.",
         "cut_lengthwise": "Cut ({count}) {strips} {height} × {length}, parallel to the selvages.",
         "cut_strips": "Take ({count}) {strips} {height} wide.",
@@ -144,13 +148,13 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "blank_triangle_one": "(1) 60° triangle {strip} high, side {side}",
         # sewing
         "make": "make {count}",
+        "make_detail": "make {count} (detail)",
         "make_heading": "{name}: make {count}",
-        "top_heading": "{name}",
         "unit_size": "Check: {size} unfinished.",
         "unit_parts": "Each takes {parts}.",
         "unit_top": "It takes {parts}.",
         "step": "Step {number}",
-        "step_caption": "Step {number}: make {count}",
+        "detail": "Detail. {said}",
         "partial_why": "A seam that waits. No seam runs straight through here, so this one is begun now and finished in a later"
         " step: stop at the dot and secure the threads. What lies beyond the dot stays open, so that the next part can be"
         " sewn across the whole edge.",

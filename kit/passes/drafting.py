@@ -75,7 +75,7 @@ def _refuse_wide(stitching: Stitching, limit: float) -> None:
 def _refuse_long(stitching: Stitching, area: float) -> None:
     if area / stitching.spacing > MOST_INCHES:
         raise KitError(
-            f"The {stitching.way} on `{stitching.where}` would take some {area / stitching.spacing:,.0f} in of stitches",
+            f"The {stitching.way} on `{stitching.where}` would take some {area / stitching.spacing:,.0f} in",
             needed=f"at most {MOST_INCHES:,.0f} in",
             do="set the lines wider apart",
         )

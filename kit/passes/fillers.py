@@ -1,4 +1,4 @@
-"""Curves that fill a region: meander, loops along a meander, and swirls; each one closed curve that begins at a seam."""
+"""Curves that fill a region: meander, loops along a meander, swirls; each is one closed curve that begins at a seam."""
 
 from functools import lru_cache
 from math import pi
@@ -54,14 +54,15 @@ def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) ->
     curve = _fill(way, key, spacing, seed)
     if curve is None:
         raise _refuse_narrow(way, spacing, name, radius)
-    return _turn(curve, -turn) + (dx, dy)
+    return _turn(curve, -turn) + np.array([dx, dy])
 
 
 def _refuse_narrow(way: str, spacing: float, name: str, radius: float) -> KitError:
     most = np.floor(2 * radius / NARROWEST * 8) / 8
     remedy = f"set the spacing to at most {write_nearest(most)}, or " if most > 0 else ""
     return KitError(
-        f"`{name}` is {write_nearest(2 * radius)} wide at its widest, too narrow for {way} set {write_nearest(spacing)} apart",
+        f"`{name}` is {write_nearest(2 * radius)} wide at its widest, too narrow for {way} set"
+        f" {write_nearest(spacing)} apart",
         needed=f"{write_nearest(NARROWEST * spacing)}, one and a half spacings, with room for the curve to turn",
         do=f"{remedy}choose a serpentine or echo lines there",
     )
@@ -136,6 +137,6 @@ def _add_loops(curve: Path, spacing: float) -> Path:
     return np.asarray(looped)
 
 
-def _loop_angle(phase: np.ndarray) -> np.ndarray:
+def _loop_angle(phase: Path) -> Path:
     """Turn fast through each loop and rest between them."""
-    return phase - np.sin(phase)
+    return np.asarray(phase - np.sin(phase))

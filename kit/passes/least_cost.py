@@ -137,7 +137,8 @@ class Search:
         mark = self.game.mark()
         cost = 0
         for move in moves:
-            if any(self.game.opened[piece] for piece in move.pieces):
+            begins = self.game.loose[move.nodes[0]] and not self.game.loose[move.nodes[-1]]
+            if not begins or any(self.game.opened[piece] for piece in move.pieces):
                 cost = -1
                 break
             cost += move.cost + self.game.settle(self.game.make(move))

@@ -63,7 +63,7 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     References
     ----------
     J. Edmonds, E. Johnson, Matching, Euler tours and the Chinese postman, Mathematical Programming 5 (1973), p. 88;
-    M. Jünger, W. Pulleyblank, Geometric duality and combinatorial optimization (1993), for the discs (both from memory).
+    M. Jünger, W. Pulleyblank, Geometric duality and combinatorial optimization (1993), on discs (both from memory).
     """
     if len(odd) <= free:
         return Pairing((), tuple(odd), 0.0, 0.0)
@@ -158,7 +158,7 @@ def _match(count: int, ways: Ways, free: int) -> list[tuple[int, int]] | None:
 def _bound(ways: Ways, limits: Sequence[float], free: int) -> float:
     """Return the sum of the radii of discs that grow in turn as far as their neighbours allow.
 
-    A way that was not looked at is no shorter than how far either of its ends has looked; so a radius of at most half of
+    A way that was not looked at is no shorter than how far either of its ends has looked; so a radius of half of
     that cannot make two discs overlap unseen.
     """
     lists: list[list[tuple[float, int]]] = [[] for _ in limits]
@@ -168,6 +168,6 @@ def _bound(ways: Ways, limits: Sequence[float], free: int) -> float:
     radius = [min(size for size, _ in around) / 2 for around in lists]
     for _ in range(3):
         for i, around in enumerate(lists):
-            radius[i] = min(min(size - radius[j] for size, j in around), limits[i] / 2)
+            radius[i] = min([limits[i] / 2, *(size - radius[j] for size, j in around)])
     left_out = sorted(radius, reverse=True)[:free]
     return max(0.0, sum(radius) - sum(left_out))

@@ -1,6 +1,7 @@
 """Panels: the parts of a quilt that fit under the machine's arm, divided along seams where that can be."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -84,7 +85,7 @@ def list_panels(box: Box, cuts: tuple[int, tuple[float, ...]]) -> tuple[Box, ...
     low, high = box[axis], box[axis + 2]
     marks = [low, *levels, high]
     panels = []
-    for a, b in zip(marks, marks[1:], strict=False):
+    for a, b in pairwise(marks):
         panels.append((a, box[1], b, box[3]) if axis == 0 else (box[0], a, box[2], b))
     middle = (low + high) / 2
     return tuple(sorted(panels, key=lambda p: (round(abs((p[axis] + p[axis + 2]) / 2 - middle), 6), p[axis])))

@@ -1,13 +1,12 @@
-"""The check of a quilting plan: it walks the route anew, measures again, and looks for spaces with a grid of its own."""
-
-from collections.abc import Sequence
+"""The check of a quilting plan: it walks the route anew, measures again, and looks for spaces on a grid of its own."""
 
 import numpy as np
 import shapely
 
 from kit.errors import CheckError
+from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import STAGES, QuiltingPlan, QuiltRegion
+from kit.model.quilting import STAGES, Leg, QuiltingPlan, QuiltLine, QuiltRegion
 
 SLACK = 1e-4
 """Inches by which places may differ."""
@@ -20,7 +19,7 @@ def check_quilting_plan(patchwork: Patchwork, plan: QuiltingPlan) -> None:
 
     Every line lies in its region, and every line in the ditch on a seam. The strands of a line, put together, are the
     line. The route runs along every strand of every line, begins and ends only where a stop is declared, travels only
-    along seams, lines stitched already and declared bridges, keeps to the order of stages and to its panel. The lengths,
+    along seams, lines stitched already and declared bridges, keeps to the order of stages and its panel. The lengths,
     threads and minutes add up. The widest circle is empty, and none of a grid of places has a wider one.
 
     Raises
@@ -95,36 +94,20 @@ def _check_runs(plan: QuiltingPlan) -> None:
     left = {n for n, strand in enumerate(plan.strands) if strand.kind == "line"}
     along_seam = _list_seams(plan)
     line_of = {line.id: line for line in plan.lines}
-    for r, run in enumerate(plan.runs):
+    for r, run in enumerate(plan.runs, start=1):
         stage = 0
         here = None
         for leg in run.legs:
-            if not 0 <= leg.strand < len(plan.strands):
-                raise _refuse(f"Run {r + 1} names strand {leg.strand}", "a strand of the plan")
+            here = _step(plan, r, leg, here)
             strand = plan.strands[leg.strand]
-            points = strand.points[::-1] if leg.back else strand.points
-            if here is not None and np.hypot(here[0] - points[0][0], here[1] - points[0][1]) > SLACK:
-                raise _refuse(
-                    f"Run {r + 1} jumps from ({here[0]:.2f}, {here[1]:.2f}) to ({points[0][0]:.2f}, {points[0][1]:.2f})"
-                    " with no stop declared",
-                    "a thread that goes on where it is, or a stop",
-                )
-            here = points[-1]
-            if leg.kind == "stitch":
-                if leg.strand not in left:
-                    raise _refuse(f"Run {r + 1} stitches strand {leg.strand} of `{strand.line}` twice", "once")
-                left.discard(leg.strand)
-                line = line_of[strand.line]
-                if line.colour != run.colour:
-                    raise _refuse(f"Line `{line.id}` is stitched in {run.colour}", line.colour)
-                if STAGES[line.way] < stage:
-                    raise _refuse(f"Line `{line.id}` comes after a later stage", "seams, then motifs, then fillers")
-                stage = STAGES[line.way]
+            if leg.kind == "stitch" and strand.line in line_of:
+                stage = _stitch(plan, r, leg.strand, left, line_of[strand.line], stage)
             elif leg.kind == "again":
+                # a strand of the ditch may be travelled along before its turn: the seam hides the thread
                 if strand.kind != "line" or (leg.strand in left and leg.strand not in along_seam):
-                    raise _refuse(f"Run {r + 1} travels along `{strand.line}`", "a line that is stitched already")
+                    raise _refuse(f"Run {r} travels along `{strand.line}`", "a line that is stitched already")
             elif leg.kind != strand.kind:
-                raise _refuse(f"Run {r + 1} calls a {strand.kind} a {leg.kind}", strand.kind)
+                raise _refuse(f"Run {r} calls a {strand.kind} a {leg.kind}", strand.kind)
     if left:
         names = sorted({plan.strands[n].line for n in left})
         raise _refuse(
@@ -134,13 +117,42 @@ def _check_runs(plan: QuiltingPlan) -> None:
         )
 
 
+def _step(plan: QuiltingPlan, r: int, leg: Leg, here: Point | None) -> Point:
+    """Return where a leg ends, once it is seen to begin where the thread is."""
+    if not 0 <= leg.strand < len(plan.strands):
+        raise _refuse(f"Run {r} names strand {leg.strand}", "a strand of the plan")
+    points = plan.strands[leg.strand].points[:: -1 if leg.back else 1]
+    x, y = points[0]
+    if here is not None and np.hypot(here[0] - x, here[1] - y) > SLACK:
+        raise _refuse(
+            f"Run {r} jumps from ({here[0]:.2f}, {here[1]:.2f}) to ({x:.2f}, {y:.2f}) with no stop declared",
+            "a thread that goes on where it is, or a stop",
+        )
+    return points[-1]
+
+
+def _stitch(plan: QuiltingPlan, r: int, n: int, left: set[int], line: QuiltLine, stage: int) -> int:
+    """Return the stage of a strand once it may be stitched, and take it from those that are left."""
+    strand = plan.strands[n]
+    if n not in left:
+        raise _refuse(
+            f"Run {r} stitches strand {n} of `{strand.line or strand.kind}` again", "each strand of a line once"
+        )
+    left.discard(n)
+    if line.colour != plan.runs[r - 1].colour:
+        raise _refuse(f"Line `{line.id}` is stitched in {plan.runs[r - 1].colour}", line.colour)
+    if STAGES[line.way] < stage:
+        raise _refuse(f"Line `{line.id}` comes after a later stage", "seams, then motifs, then fillers")
+    return STAGES[line.way]
+
+
 def _list_seams(plan: QuiltingPlan) -> set[int]:
     ditch = {line.id for line in plan.lines if line.way == "ditch"}
     return {n for n, strand in enumerate(plan.strands) if strand.line in ditch}
 
 
 def _check_stops(plan: QuiltingPlan) -> None:
-    declared = {(stop.run, stop.kind): stop.at for stop in plan.stops}
+    declared: dict[tuple[int, str], tuple[float, float]] = {(stop.run, stop.kind): stop.at for stop in plan.stops}
     if len(declared) != len(plan.stops):
         raise _refuse(f"{len(plan.stops)} stops are declared for {len(plan.runs)} runs", "one start and one stop a run")
     for r, run in enumerate(plan.runs):
@@ -150,7 +162,7 @@ def _check_stops(plan: QuiltingPlan) -> None:
             ("stop", plan.strands[last.strand].points[0 if last.back else -1]),
         )
         for kind, (x, y) in ends:
-            at = declared.pop((r, kind), None)  # type: ignore[call-overload]
+            at = declared.pop((r, kind), None)
             if at is None:
                 raise _refuse(f"The {kind} of run {r + 1} at ({x:.2f}, {y:.2f}) is not declared", "a declared stop")
             if np.hypot(at[0] - x, at[1] - y) > SLACK:
@@ -215,10 +227,10 @@ def _check_gap(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     segments = shapely.linestrings(np.stack([points[:-1][same], points[1:][same]], axis=1))
     tree = shapely.STRtree(segments)
     for gap in (plan.gap, *plan.gaps, *plan.open_gaps):
-        room = _measure(tree, np.array([gap.at]))[0]
-        if abs(2 * room - gap.width) > SLACK:
+        found = float(_measure(tree, np.array([gap.at]))[0])
+        if abs(2 * found - gap.width) > SLACK:
             raise _refuse(f"The space at ({gap.at[0]:.2f}, {gap.at[1]:.2f}) is said to be {gap.width:.3f} in wide",
-                          f"{2 * room:.3f} in")  # fmt: skip
+                          f"{2 * found:.3f} in")  # fmt: skip
     left, bottom, right, up = patchwork.box
     step = max(right - left, up - bottom) / GRID
     x, y = np.meshgrid(np.arange(left + step / 2, right, step), np.arange(bottom + step / 2, up, step))
@@ -229,13 +241,13 @@ def _check_gap(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     if widest >= 0 and 2 * room[widest] > plan.gap_bound + SLACK:
         at = places[widest]
         raise _refuse(
-            f"No space is said to be wider than {plan.gap_bound:.3f} in, but at ({at[0]:.2f}, {at[1]:.2f}) there is one",
+            f"No space is said to be wider than {plan.gap_bound:.3f} in, but the one at ({at[0]:.2f}, {at[1]:.2f}) is",
             f"{2 * room[widest]:.3f} in",
         )
     if not plan.gap.width - SLACK <= plan.gap_bound:
         raise _refuse(f"The widest space is {plan.gap.width:.3f} in", f"at most its bound, {plan.gap_bound:.3f} in")
 
 
-def _measure(tree: shapely.STRtree, places: np.ndarray) -> Sequence[float]:
+def _measure(tree: shapely.STRtree, places: np.ndarray) -> np.ndarray:
     points = shapely.points(places)
-    return np.asarray(shapely.distance(points, tree.geometries[tree.nearest(points)]))  # type: ignore[return-value]
+    return np.asarray(shapely.distance(points, tree.geometries[tree.nearest(points)]))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -155,7 +156,7 @@ def _join_along_cuts(
                     place = round(point[1 - axis], 5)
                     ends[place] = max(stage, ends.get(place, 0))
         row = sorted(ends.items())
-        for (a, first), (b, second) in zip(row, row[1:], strict=False):
+        for (a, first), (b, second) in pairwise(row):
             if TOLERANCE < b - a <= reach and max(first, second) > 1:
                 points = np.array([(level, a), (level, b)] if axis == 0 else [(a, level), (b, level)])
                 joints.append((_make_strand("bridge", "", points), max(first, second)))
@@ -176,4 +177,4 @@ def _find_places(ends: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArra
 
 
 def _find_middle(path: Path) -> NDArray[np.float64]:
-    return walk_path(path, np.array([measure_path(path) / 2]))[0]
+    return np.asarray(walk_path(path, np.array([measure_path(path) / 2]))[0])

@@ -178,9 +178,9 @@ def _find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> 
 def _join_groups(
     edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None
 ) -> tuple[list[int], float, int]:
-    """Return the edges that join groups of needed edges into one, the length of the tree, and how many groups there are.
+    """Return the edges that join groups of needed edges, the length of the tree, and how many groups there are.
 
-    Grow all groups at once along shortest ways; where two meet is a way between them; take the shortest ways that make no
+    Grow all groups at once along shortest ways; where two meet is a way between them; take the shortest that make no
     circuit. The ways found so hold a least spanning tree of all ways between groups.
     """
     label = _label(len(around), [(edges[k].a, edges[k].b) for k in needed])

@@ -107,7 +107,7 @@ def _serpentine(stitching: Stitching, rings: Rings, _centre: Point, _seed: int, 
     outline = rings[0]
     if len(rings) > 1 or max(measure_angles(outline)) > 180.01:
         raise KitError(
-            f"`{name}` has {'a hole' if len(rings) > 1 else 'a corner that points inward'}; a serpentine has no two sides there",
+            f"`{name}` has {'a hole' if len(rings) > 1 else 'a corner that points inward'}: it has no two sides",
             needed="a strip whose corners all point outward",
             do="choose echo lines or a meander for it, or leave `together` off",
         )

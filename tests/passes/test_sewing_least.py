@@ -4,11 +4,12 @@ from heapq import heappop, heappush
 from itertools import combinations
 
 import pytest
-from subdivisions import draw_subdivision, eight_pointed_star, hexagon_flower, tumbling_block, whirl
+from subdivisions import as_outlines, draw_subdivision, eight_pointed_star, hexagon_flower, tumbling_block, whirl
 
 from kit.geometry.mesh import build_mesh
 from kit.model.patchwork import patchwork_from_outlines
 from kit.passes.sewing import sewing_plan
+from kit.passes.sewing_check import check_sewing_plan
 
 FAR = 1e-6
 
@@ -125,3 +126,12 @@ def test_all_orders_agree_on_designs_that_the_trade_knows(draw, least):
 def test_each_inner_angle_of_an_eight_pointed_star_is_set_in():
     plan = sewing_plan(patchwork_from_outlines(eight_pointed_star()))
     assert (plan.set_in_seams, plan.set_in_bound, plan.partial_seams) == (8, 8, 0)
+
+
+def test_a_slit_is_not_shortened_away_from_under_a_later_one():
+    rooms = [(0, 2, 5, 9), (10, 5, 14, 8), (10, 0, 13, 5), (13, 1, 14, 5), (14, 1, 20, 8), (9, 2, 10, 8), (0, 0, 10, 2),
+             (5, 2, 9, 9), (9, 8, 20, 9), (13, 0, 20, 1)]  # fmt: skip
+    patchwork = patchwork_from_outlines(as_outlines(rooms, scale=1.0))
+    plan = sewing_plan(patchwork)
+    check_sewing_plan(patchwork, plan)
+    assert (plan.partial_seams, plan.partial_bound) == (2, 2)
