@@ -54,7 +54,7 @@ def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) ->
     curve = _fill(way, key, spacing, seed)
     if curve is None:
         raise _refuse_narrow(way, spacing, name, radius)
-    return _turn(curve, -turn) + np.array([dx, dy])
+    return np.asarray(_turn(curve, -turn) + np.array([dx, dy]))
 
 
 def _refuse_narrow(way: str, spacing: float, name: str, radius: float) -> KitError:
