@@ -144,10 +144,21 @@ def describe_blank(piece: Piece, count: int, system: System) -> str:
     if piece.kind in ANGLED:
         facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
         one = "_one" if count == 1 else ""
-        text = say(f"blank_{ANGLED[piece.kind]}{one}", count=count, angles=describe_angles(piece), **facts)
+        facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
+        text = say(f"blank_{ANGLED[piece.kind]}{one}", count=count, **facts)
     else:
         text = f"({count}) {describe_size(piece.kind, size, system)}"
     return f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
+
+
+def describe_ends(piece: Piece) -> str:
+    """Return how the ends of a piece are cut that lies with its long side at the bottom."""
+    first, second = (f"{angle:.1f}".removesuffix(".0") + "°" for angle in piece.angles[:2])
+    if first == second:
+        return say("ends_alike", angle=first)
+    if "90°" in (first, second):
+        return say("ends_square", angle=second if first == "90°" else first)
+    return say("ends_other", first=first, second=second)
 
 
 def _write_sub_cut(piece: Piece, cuts: list[Cut], system: System) -> SubCut:

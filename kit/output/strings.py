@@ -138,10 +138,11 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "sub_result_spare": "{what}: {triangles} triangles {piece}, of which {spare} spare",
         "sub_template": "({count}) with template {piece}",
         "hand_word": "{hand} hand",
-        "blank_trapezoid": "({count}) angled pieces {strip} wide, long side {long_side}, short side {short_side}, both ends"
-        " at {angles}",
-        "blank_trapezoid_one": "(1) angled piece {strip} wide, long side {long_side}, short side {short_side}, both ends at"
-        " {angles}",
+        "ends_alike": "both ends at {angle}",
+        "ends_square": "one end square, the other at {angle}",
+        "ends_other": "ends at {first} and {second}",
+        "blank_trapezoid": "({count}) angled pieces {strip} wide, long side {long_side}, short side {short_side}, {ends}",
+        "blank_trapezoid_one": "(1) angled piece {strip} wide, long side {long_side}, short side {short_side}, {ends}",
         "blank_parallelogram": "({count}) angled pieces {strip} wide, cut every {step} along the strip at {angles}",
         "blank_parallelogram_one": "(1) angled piece {strip} wide, {step} along the strip, cut at {angles}",
         "blank_triangle": "({count}) 60° triangles {strip} high, side {side}, turned head to foot along the strip",

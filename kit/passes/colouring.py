@@ -15,11 +15,13 @@ from kit.model.rules import PLAIN, Rules, Wish
 from kit.passes.colouring_check import check_colouring
 from kit.passes.conflicts import pose_graph
 from kit.passes.explaining import count_clashes, explain
+from kit.passes.graph_bounds import find_bound
 from kit.passes.mending import Layout, change_least
 from kit.passes.placement import place
-from kit.passes.proving import Answer, find_bound, search
+from kit.passes.proving import Answer, search
 from kit.passes.slates import Slate, name_fabrics, number_fabrics, refuse_overuse
-from kit.passes.wishes import Ground, improve, report, survey
+from kit.passes.surveying import Ground, survey
+from kit.passes.wishes import improve, report
 
 __all__ = ["check_colouring", "colour_graph", "colour_plan"]
 

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from kit.passes.conflicts import Pair, Question
+from kit.passes.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
 from kit.passes.placement import place
-from kit.passes.proving import count_most, find_bound, find_clique, find_odd_ring, search
+from kit.passes.proving import search
 
 NODES = 3_000
 """Partial placements that the exact search may look at for a slot."""

@@ -12,7 +12,7 @@ from heapq import heapify, heappop, heappush
 from random import Random
 
 from kit.passes.conflicts import Question
-from kit.passes.proving import find_bound
+from kit.passes.graph_bounds import find_bound
 
 PATIENCE = 800
 """Changes in a row that a repair may make without coming to fewer clashes than ever before."""

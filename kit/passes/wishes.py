@@ -6,17 +6,16 @@ most used fabrics pay, so that the use stays even.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, hypot
+from math import exp
 from random import Random
 from statistics import fmean
 
-from kit.geometry.outlines import TOLERANCE
 from kit.model.colour import find_hue, find_lightness, measure_difference
 from kit.model.fabrics import Fabric
-from kit.model.patchwork import Patchwork
-from kit.model.rules import DIRECTIONS, Rules, Wish
+from kit.model.rules import Rules, Wish
+from kit.passes.surveying import Ground
 
 TRIALS = 50
 """Changes tried for each patch."""
@@ -25,124 +24,7 @@ HOT, COLD = 0.6, 0.03
 """What a bad change may cost at the beginning, and the part of it that is left at the end."""
 ALIKE = 10.0
 """Fabrics nearer than this (CIEDE2000) look alike in a stripe (common practice, no source)."""
-REACH = 3.0
-"""A print that comes again within so many sides of a mean patch counts as near."""
-LINE = 0.985
-"""Cosine from which three patches count as lying in a line: within ten degrees."""
 WEIGHTS = {"difference": 1.0, "gradient": 6.0, "symmetry": 1.0, "spread": 0.5, "stripes": 1.0, "even": 0.5}
-
-Partners = list[list[int]]
-
-
-@dataclass(frozen=True)
-class Ground:
-    """What the wishes need to know of the top; every list has one entry a patch."""
-
-    middles: list[tuple[float, float]]
-    beside: Partners
-    slots: list[str]
-    targets: list[float]
-    mirrored: Partners
-    within: list[list[tuple[int, float]]]
-    lines: list[list[tuple[int, int]]]
-
-
-def survey(patchwork: Patchwork, rules: Rules) -> Ground:
-    """Find out what the wishes need to know of the top, and nothing that no wish asks for."""
-    n = len(patchwork.patches)
-    middles = [_find_middle(patch.outline) for patch in patchwork.patches]
-    slots = [patch.slot for patch in patchwork.patches]
-    beside: Partners = [[] for _ in range(n)]
-    for a, b in patchwork.mesh.neighbours.tolist():
-        beside[a].append(b)
-        beside[b].append(a)
-    nothing: Partners = [[] for _ in range(n)]
-    reach = REACH * (patchwork.area / n) ** 0.5
-    return Ground(
-        middles,
-        beside,
-        slots,
-        _place_along(middles, slots, DIRECTIONS[rules.gradient]) if rules.gradient else [0.0] * n,
-        _find_images(middles, slots, patchwork.box, rules.symmetry) if rules.symmetry else nothing,
-        _find_within(middles, slots, reach) if rules.spread else [[] for _ in range(n)],
-        _find_lines(patchwork, middles) if rules.no_stripes else [[] for _ in range(n)],
-    )
-
-
-def _find_middle(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    return fmean(x for x, _ in outline), fmean(y for _, y in outline)
-
-
-def _place_along(middles: Sequence[tuple[float, float]], slots: Sequence[str], way: tuple[float, float]) -> list[float]:
-    """Return where each patch stands along a direction, 0 to 1 within its slot."""
-    along = [x * way[0] + y * way[1] for x, y in middles]
-    ends: dict[str, list[float]] = defaultdict(list)
-    for slot, place in zip(slots, along, strict=True):
-        ends[slot].append(place)
-    span = {slot: (min(row), max(max(row) - min(row), TOLERANCE)) for slot, row in ends.items()}
-    return [(place - span[slot][0]) / span[slot][1] for slot, place in zip(slots, along, strict=True)]
-
-
-def _find_images(
-    middles: Sequence[tuple[float, float]], slots: Sequence[str], box: tuple[float, float, float, float], kind: str
-) -> Partners:
-    """Return for each patch those of its slot that the symmetry lays it on."""
-    cx, cy = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    images: dict[str, list[Callable[[float, float], tuple[float, float]]]] = {
-        "left and right": [lambda x, y: (-x, y)],
-        "top and bottom": [lambda x, y: (x, -y)],
-        "half turn": [lambda x, y: (-x, -y)],
-        "quarter turn": [lambda x, y: (-y, x), lambda x, y: (-x, -y), lambda x, y: (y, -x)],
-    }
-    at = {(round((x - cx) * 100), round((y - cy) * 100)): i for i, (x, y) in enumerate(middles)}
-    found: Partners = []
-    for i, (x, y) in enumerate(middles):
-        places = [image(x - cx, y - cy) for image in images[kind]]
-        near = [_look_up(at, round(u * 100), round(v * 100)) for u, v in places]
-        found.append(sorted({j for j in near if j is not None and j != i and slots[j] == slots[i]}))
-    return found
-
-
-def _look_up(at: Mapping[tuple[int, int], int], u: int, v: int) -> int | None:
-    """Return the patch whose middle is here, within a hundredth of an inch."""
-    cells = [(u + i, v + j) for i in (0, -1, 1) for j in (0, -1, 1)]
-    return next((at[cell] for cell in cells if cell in at), None)
-
-
-def _find_within(
-    middles: Sequence[tuple[float, float]], slots: Sequence[str], reach: float
-) -> list[list[tuple[int, float]]]:
-    """Return for each patch those of its slot within reach, with 1 for the same place down to 0 at the reach."""
-    cells: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for i, (x, y) in enumerate(middles):
-        cells[int(x // reach), int(y // reach)].append(i)
-    found = []
-    for i, (x, y) in enumerate(middles):
-        u, v = int(x // reach), int(y // reach)
-        near = [j for a in (u - 1, u, u + 1) for b in (v - 1, v, v + 1) for j in cells.get((a, b), ())]
-        apart = [(j, hypot(middles[j][0] - x, middles[j][1] - y)) for j in near if j != i and slots[j] == slots[i]]
-        found.append([(j, 1 - d / reach) for j, d in apart if d < reach])
-    return found
-
-
-def _find_lines(patchwork: Patchwork, middles: Sequence[tuple[float, float]]) -> list[list[tuple[int, int]]]:
-    """Return for each patch the pairs with which it makes three in a line, all of one slot, each meeting the next."""
-    slots = [patch.slot for patch in patchwork.patches]
-    meet: Partners = [[] for _ in middles]
-    for a, b in patchwork.mesh.corner_neighbours.tolist():
-        if slots[a] == slots[b]:
-            meet[a].append(b)
-            meet[b].append(a)
-    lines: list[list[tuple[int, int]]] = [[] for _ in middles]
-    for b, (x, y) in enumerate(middles):
-        for a in meet[b]:
-            for c in meet[b]:
-                ux, uy, vx, vy = x - middles[a][0], y - middles[a][1], middles[c][0] - x, middles[c][1] - y
-                if a < c and ux * vx + uy * vy > LINE * hypot(ux, uy) * hypot(vx, vy):
-                    lines[a].append((b, c))
-                    lines[b].append((a, c))
-                    lines[c].append((a, b))
-    return lines
 
 
 class _Score:
@@ -155,13 +37,13 @@ class _Score:
         self.uses = [0] * len(fabrics)
         for k in of:
             self.uses[k] += 1
-        count = defaultdict(int)
+        count: dict[str, int] = defaultdict(int)
         for fabric in fabrics:
             count[fabric.slot] += 1
-        size = defaultdict(int)
+        size: dict[str, int] = defaultdict(int)
         for slot in ground.slots:
             size[slot] += 1
-        self.share = [max(1.0, size[fabric.slot] / count[fabric.slot]) for fabric in fabrics]
+        self.share: list[float] = [max(1.0, size[fabric.slot] / count[fabric.slot]) for fabric in fabrics]
 
     def count(self, patch: int, k: int) -> float:
         """Return what fabric k costs at a patch, all other patches as they are."""

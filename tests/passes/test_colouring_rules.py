@@ -13,7 +13,7 @@ from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
 from kit.passes.colouring import check_colouring, colour_plan
 from kit.passes.conflicts import join_pairs, list_pairs
-from kit.passes.proving import count_most
+from kit.passes.graph_bounds import count_most
 from kit.study import open_study
 
 

@@ -1,0 +1,232 @@
+"""The structured twin of the printed instructions: the same figures as data, so that they can be followed and proved."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from math import sqrt
+from typing import Any, TypeAlias
+
+from kit.errors import CheckError
+from kit.geometry.outlines import Outline, measure_angles, measure_area, measure_box, measure_edges
+from kit.lengths import buying_length, round_up
+from kit.model.cutting import CutList, Piece
+from kit.model.pattern import Pattern
+from kit.model.sewing import Edge, SewingPlan, Step, Unit
+from kit.output.cutting_lines import TRIANGLES, list_cutting
+
+Twin: TypeAlias = dict[str, Any]
+
+NEAR = 1e-6
+"""Inches within which two figures of one length agree."""
+
+
+def write_twin(pattern: Pattern) -> Twin:
+    """Return the printed cutting and sewing instructions as plain data that JSON can hold.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+
+    Notes
+    -----
+    Lengths are exact inches; `rounded` is what is printed of them. What no page shows (the order of a solver, a bound)
+    is left out.
+    """
+    plan = pattern.sewing
+    return {
+        "finished": list(pattern.rehearsal.finished),
+        "allowance": pattern.cut_list.allowance,
+        "step": pattern.cut_list.step,
+        "pieces": [
+            {
+                "id": piece.id, "kind": piece.kind, "name": piece.name, "slot": piece.slot, "hand": piece.hand,
+                "count": piece.count, "cut": dict(piece.cut), "rounded": dict(piece.rounded),
+                "angles": list(piece.angles), "outline": _list(piece.outline), "patches": list(piece.patches),
+            }
+            for piece in pattern.cut_list.pieces
+        ],
+        "cutting": _write_cutting(pattern),
+        "units": [
+            {
+                "name": unit.name, "make": unit.count, "copies": [list(copy) for copy in unit.copies],
+                "parts": [list(part) for part in unit.parts], "unfinished": list(unit.unfinished),
+            }
+            for unit in plan.units
+        ],
+        "steps": [_write_step(step) for step in plan.steps],
+        "partial_seams": plan.partial_seams,
+        "set_in_seams": plan.set_in_seams,
+    }  # fmt: skip
+
+
+def _write_cutting(pattern: Pattern) -> list[Twin]:
+    plans = {plan.supply.fabric or plan.supply.slot: plan for plan in pattern.cutting.cloths}
+    system = pattern.study.measures.system
+    rows = []
+    for lines in list_cutting(pattern):
+        plan = plans[lines.fabric]
+        yardage = plan.supply.form == "yardage"
+        rows.append(
+            {
+                "fabric": lines.fabric,
+                "form": plan.supply.form,
+                "system": system,
+                "needed": plan.as_bought,
+                "squaring_up": plan.squaring_up,
+                "shrinkage": plan.supply.shrinkage,
+                "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
+                "width": plan.strips[0].length * (2 if plan.strips[0].folded else 1),
+                "first": [
+                    {
+                        "count": first.count, "height": first.height, "length": first.length,
+                        "sub": [
+                            {"piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare}
+                            for sub in first.sub_cuts
+                        ],
+                    }
+                    for first in lines.first_cuts
+                ],
+            }
+        )  # fmt: skip
+    return rows
+
+
+def _write_step(step: Step) -> Twin:
+    """Return a step; the stretch only where it is printed, that is where not the whole seam is sewn."""
+    printed = not step.ragged and step.sewn[1] > step.sewn[0]
+    return {
+        "number": step.number, "unit": step.unit, "kind": step.kind,
+        "first": list(step.first), "second": list(step.second),
+        "along_first": [[edge.patch, edge.edge] for edge in step.along_first],
+        "along_second": [[edge.patch, edge.edge] for edge in step.along_second],
+        "offset": step.offset, "sewn": list(step.sewn) if printed else None, "ragged": step.ragged,
+        "stops": list(step.stops), "trim": _list(step.trim) if step.trim else None,
+    }  # fmt: skip
+
+
+def _list(outline: Outline) -> list[list[float]]:
+    return [list(point) for point in outline]
+
+
+def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) -> tuple[CutList, SewingPlan]:
+    """Read a twin back into what the rehearsal takes, once its figures are shown to agree with one another.
+
+    Parameters
+    ----------
+    twin
+        From `write_twin`, or from JSON.
+    target
+        The design to compare with: patch id and finished outline.
+
+    Raises
+    ------
+    CheckError
+        Two figures that contradict each other; names both.
+    """
+    pieces = tuple(_read_piece(entry, float(twin["step"])) for entry in twin["pieces"])
+    _check_cutting(twin, {piece.id: piece for piece in pieces})
+    units = tuple(_read_unit(entry) for entry in twin["units"])
+    steps = tuple(_read_step(entry) for entry in twin["steps"])
+    partial, set_in = int(twin["partial_seams"]), int(twin["set_in_seams"])
+    copies = {unit.name: unit.count for unit in units}
+    counted = sum(copies.get(step.unit, 0) for step in steps if step.kind == "partial")
+    _agree("partial seams", partial, counted)
+    counted = sum(copies.get(step.unit, 0) for step in steps if step.kind == "set in" and step.second)
+    later = sum(copies.get(step.unit, 0) for step in steps if step.kind == "set in")
+    if not counted <= set_in <= later:
+        _agree("set-in seams", set_in, counted)
+    plan = SewingPlan(steps, units, partial, set_in, partial, set_in, tuple(target))
+    return CutList(pieces, float(twin["allowance"]), float(twin["step"])), plan
+
+
+def _agree(what: str, one: float, other: float) -> None:
+    if abs(one - other) > NEAR:
+        raise CheckError(f"{what}: {one:g} is printed and {other:g} follows", needed="one figure", do="print it anew")
+
+
+def _read_piece(entry: Mapping[str, Any], step: float) -> Piece:
+    outline = tuple((float(x), float(y)) for x, y in entry["outline"])
+    name = entry["id"]
+    for what, size in _measure(entry["kind"], outline).items():
+        _agree(f"piece {name}, {what}", entry["cut"][what], size)
+        _agree(f"piece {name}, {what} to cut", entry["rounded"][what], round_up(size, step))
+    for printed, measured in zip(entry["angles"], measure_angles(outline), strict=True):
+        _agree(f"piece {name}, an angle", printed, measured)
+    _agree(f"piece {name}, count", entry["count"], len(entry["patches"]))
+    patches = tuple(entry["patches"])
+    return Piece(
+        name, entry["kind"], entry["name"], entry["count"], entry["hand"], entry["slot"], entry["cut"],
+        entry["rounded"], {}, outline, tuple(entry["angles"]), (False,) * len(outline), 0, patches, (0,) * len(patches),
+    )  # fmt: skip
+
+
+def _measure(kind: str, outline: Outline) -> dict[str, float]:
+    """Return the cut sizes of a shape, measured on its outline."""
+    edges, area = measure_edges(outline), measure_area(outline)
+    left, bottom, right, top = measure_box(outline)
+    if kind == "square":
+        return {"side": edges[0]}
+    if kind == "rectangle":
+        return {"width": min(edges), "length": max(edges)}
+    if kind == "half-square triangle":
+        return {"square": min(edges)}
+    if kind == "quarter-square triangle":
+        return {"square": max(edges)}
+    if kind == "half-rectangle triangle":
+        return {"short leg": sorted(edges)[0], "long leg": sorted(edges)[1]}
+    if kind == "parallelogram":
+        return {"strip": area / edges[0], "step": edges[0]}
+    if kind == "trapezoid":
+        return {"strip": 2 * area / (edges[0] + edges[2]), "long side": edges[0], "short side": edges[2]}
+    if kind == "60° triangle":
+        return {"strip": edges[0] * sqrt(3) / 2, "side": edges[0]}
+    return {"width": right - left, "height": top - bottom}
+
+
+def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None:
+    given: Counter[str] = Counter()
+    for cloth in twin["cutting"]:
+        name, yardage = cloth["fabric"], cloth["form"] == "yardage"
+        taken = sum(first["count"] * (first["height"] if yardage else 1) for first in cloth["first"])
+        need = (taken + cloth["squaring_up"]) / (1 - cloth["shrinkage"])
+        _agree(f"fabric {name}, needed", cloth["needed"], need)
+        _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
+        for first in cloth["first"]:
+            _agree(f"fabric {name}, length of a strip", first["length"], cloth["width"])
+            if not yardage:
+                widest = max(min(_sides(pieces[sub["piece"]])) for sub in first["sub"])
+                _agree(f"fabric {name}, width of a strip", first["height"], max(widest, first["height"]))
+            for sub in first["sub"]:
+                given[sub["piece"]] += sub["gives"]
+                each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
+                _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
+    for piece in pieces.values():
+        _agree(f"piece {piece.id}, cut in all", given[piece.id], piece.count)
+
+
+def _sides(piece: Piece) -> list[float]:
+    return [size for name, size in piece.rounded.items() if name not in ("step", "long side", "short side", "side")] or [
+        *piece.rounded.values()
+    ]
+
+
+def _read_unit(entry: Mapping[str, Any]) -> Unit:
+    _agree(f"unit {entry['name']}, make", entry["make"], len(entry["copies"]))
+    wide, high = entry["unfinished"]
+    return Unit(
+        entry["name"],
+        tuple(tuple(copy) for copy in entry["copies"]),
+        tuple((name, count) for name, count in entry["parts"]),
+        (float(wide), float(high)),
+    )
+
+
+def _read_step(entry: Mapping[str, Any]) -> Step:
+    low, high = entry["sewn"] or (0.0, 0.0)
+    return Step(
+        entry["number"], entry["unit"], entry["kind"], tuple(entry["first"]), tuple(entry["second"]),
+        tuple(Edge(patch, edge) for patch, edge in entry["along_first"]),
+        tuple(Edge(patch, edge) for patch, edge in entry["along_second"]),
+        float(entry["offset"]), (float(low), float(high)), entry["ragged"], None,
+        tuple((float(x), float(y)) for x, y in entry["trim"]) if entry["trim"] else None, tuple(entry["stops"]),
+    )  # fmt: skip
