@@ -3,22 +3,26 @@
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
-from kit.errors import CheckError
+from kit.errors import CheckError, NoPlanError
 from kit.lengths import write_length
+from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
-from kit.model.sewing import Rehearsal
+from kit.model.sewing import Rehearsal, SewingPlan
 from kit.passes.colouring import check_colouring, colour_plan
 from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
 from kit.passes.finishing import finishing_plan, gather_top
 from kit.passes.finishing_check import check_finishing_plan
+from kit.passes.pressing import press_seams
+from kit.passes.pressing_check import check_pressing
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
+from kit.passes.splitting import split_as_told, split_patches
 from kit.study import Study
 
 
@@ -39,7 +43,7 @@ def make_sketch(study: Study) -> Sketch:
     -----
     The patchwork is proved to tile the top; the plans' own checks are left to `make_pattern`.
     """
-    patchwork = study.make_patchwork()
+    patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
     usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
     colouring = colour_plan(patchwork, _limit_by_cloth(usable, pieces), study.seed, study.rules)
@@ -78,8 +82,10 @@ def make_pattern(study: Study) -> Pattern:
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)
-    sewing = sewing_plan(sketch.patchwork, sketch.cut_list)
-    check_sewing_plan(sketch.patchwork, sewing)
+    ordered = sewing_plan(sketch.patchwork, sketch.cut_list)
+    check_sewing_plan(sketch.patchwork, ordered)
+    sewing = _add_alternative(sketch.patchwork, _press(sketch, ordered))
+    check_pressing(sketch.patchwork, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     finishing = finishing_plan(*sketch.patchwork.finished, _wish_finishing(sketch), gather_top(sketch))
@@ -91,6 +97,35 @@ def make_pattern(study: Study) -> Pattern:
         finishing=finishing,
         colophon=_write_colophon(study),
     )
+
+
+def _make_patchwork(study: Study) -> Patchwork:
+    """Return the design's patchwork, split where she asked for seams that all run straight through."""
+    patchwork = study.make_patchwork()
+    if study.sewing.partial_seams == "sew":
+        return patchwork
+    alternative = split_patches(patchwork)
+    return patchwork if alternative is None else split_as_told(patchwork, alternative).verify()
+
+
+def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
+    """Press as the study wishes; lightness decides which side is the dark one."""
+    lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
+    shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
+    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades)
+
+
+def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
+    """Put the splitting that needs no partial seam beside a plan that has some.
+
+    Tops with set-in seams are left out: nobody splits the diamonds of a star, and the search would take its time.
+    """
+    if plan.set_in_seams or not plan.partial_seams:
+        return plan
+    try:
+        return replace(plan, alternative=split_patches(patchwork, plan))
+    except NoPlanError:
+        return plan
 
 
 def _wish_finishing(sketch: Sketch) -> FinishingWishes:

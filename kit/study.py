@@ -22,7 +22,9 @@ from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
+from kit.model.pressing import Wish
 from kit.model.rules import PLAIN, Direction, Rules, Scale, Symmetry, Touching
+from kit.model.sewing import SewingWishes
 
 LARGEST = 1_000_000
 """Bytes: a longer study file is refused unread."""
@@ -161,6 +163,13 @@ class ColouringKeys(Keys):
         return Rules(**{**values, "pins": tuple(sorted(self.pins.items()))})
 
 
+class SewingKeys(Keys):
+    """The [sewing] table: how seams are pressed, and whether patches are split so that none is partial."""
+
+    pressing: Wish = "nest"
+    partial_seams: Literal["sew", "split"] = "sew"
+
+
 class StudyKeys(Keys):
     """The whole file but for the design, whose keys its family knows."""
 
@@ -171,6 +180,7 @@ class StudyKeys(Keys):
     design: dict[str, Any]
     fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
     colouring: ColouringKeys = ColouringKeys()
+    sewing: SewingKeys = SewingKeys()
 
 
 @dataclass(frozen=True)
@@ -191,6 +201,8 @@ class Study:
         In the order of the file.
     rules
         What is asked of the placement of prints.
+    sewing
+        What is asked of the sewing.
     """
 
     title: str
@@ -200,6 +212,7 @@ class Study:
     design: Family
     fabrics: tuple[Fabric, ...]
     rules: Rules = PLAIN
+    sewing: SewingWishes = SewingWishes()
 
     @property
     def fingerprint(self) -> str:
@@ -344,7 +357,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
         rules = keys.colouring.rules(fabrics)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
-    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules)
+    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, SewingWishes(**vars(keys.sewing)))
 
 
 def _explain(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:
@@ -444,6 +457,7 @@ def study_keys(study: Study) -> dict[str, Any]:
         "design": {"family": study.design.family, **design},
         "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
         **_colouring_keys(study.rules),
+        **_sewing_keys(study.sewing),
     }
 
 
@@ -453,6 +467,12 @@ def _colouring_keys(rules: Rules) -> dict[str, Any]:
     plain = {**vars(PLAIN), "pins": {}, "set_aside": []}
     kept = {name: value for name, value in values.items() if value != plain[name]}
     return {"colouring": kept} if kept else {}
+
+
+def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
+    """Return the [sewing] table, empty where everything stands at its default."""
+    kept = {name: value for name, value in asdict(wishes).items() if value != getattr(SewingWishes(), name)}
+    return {"sewing": kept} if kept else {}
 
 
 def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:

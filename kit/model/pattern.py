@@ -8,7 +8,7 @@ from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan
 from kit.model.patchwork import Patchwork
-from kit.model.sewing import Rehearsal, SewingPlan
+from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
 
 System: TypeAlias = Literal["inch", "metric"]
 
@@ -57,6 +57,10 @@ class StudyFacts(Protocol):
     @property
     def fabrics(self) -> tuple[Fabric, ...]:
         """Its fabrics in the order of the file."""
+
+    @property
+    def sewing(self) -> SewingWishes:
+        """What is asked of the sewing."""
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,9 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline
-from kit.model.pressing import Press, PressingPlan
+from kit.model.pressing import Press, PressingPlan, Wish
 
-__all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "Step", "StepKind", "Unit"]
+__all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "Step", "StepKind", "Unit"]
 
 StepKind: TypeAlias = Literal["join", "partial", "close", "set in", "trim"]
 
@@ -110,6 +110,23 @@ class Unit:
     def count(self) -> int:
         """How many are made."""
         return len(self.copies)
+
+
+@dataclass(frozen=True, slots=True)
+class SewingWishes:
+    """What she decides about the sewing; the keys of the [sewing] table.
+
+    Attributes
+    ----------
+    pressing
+        "nest": so that seams lock at every crossing; "dark": toward the darker side; "sashing": toward the sashing;
+        "open".
+    partial_seams
+        "sew" them, or "split" patches so that every seam runs straight through.
+    """
+
+    pressing: Wish = "nest"
+    partial_seams: Literal["sew", "split"] = "sew"
 
 
 @dataclass(frozen=True, slots=True)

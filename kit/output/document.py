@@ -70,7 +70,11 @@ def write_document(
     -----
     The same pattern gives the same bytes. About 1 s for 40 pages.
     """
-    data = set_document(pattern, paper, system, edition=edition)
+    return save(set_document(pattern, paper, system, edition=edition), path)
+
+
+def save(data: bytes, path: str | os.PathLike[str]) -> Path:
+    """Write bytes to a file, or say why not."""
     place = Path(path)
     try:
         place.write_bytes(data)
@@ -85,7 +89,27 @@ def set_document(
     pattern: Pattern, paper: str = "Letter", system: System = "inch", *, edition: str = "standard"
 ) -> bytes:
     """Return the bytes that `write_document` writes; its parameters and errors are the same."""
-    _refuse(pattern, paper, system, edition)
+    check_wish("edition", edition, EDITIONS)
+    check_wish("paper", paper, tuple(PAPERS))
+    check_wish("system", system, ("inch", "metric"))
+    _check_system(pattern, system)
+    return typeset(prepare(pattern), choose_layout(paper, edition))
+
+
+def prepare(pattern: Pattern) -> Parts:
+    """Return the parts of the document once the rehearsal and every line of the proof sheet hold.
+
+    Raises
+    ------
+    CheckError
+        Names the proof that fails, with its figures.
+    """
+    if not pattern.rehearsal.agrees:
+        raise CheckError(
+            pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
+            needed="steps that give the design",
+            do="report this study: nothing is printed until the rehearsal agrees",
+        )
     proof = prove(pattern)
     failed = next((line for line in proof if not line.passed), None)
     if failed:
@@ -94,15 +118,16 @@ def set_document(
             needed="a proof sheet without a failure",
             do="report this study: nothing is printed until every line holds",
         )
-    return typeset(list_parts(pattern, proof), paper, large=edition == "large print")
+    return list_parts(pattern, proof)
 
 
-def _refuse(pattern: Pattern, paper: str, system: str, edition: str) -> None:
-    for what, value, allowed in (
-        ("paper", paper, tuple(PAPERS)), ("system", system, ("inch", "metric")), ("edition", edition, EDITIONS),
-    ):  # fmt: skip
-        if value not in allowed:
-            raise KitError(f"The {what} is `{value}`", needed=", ".join(allowed), do="choose one of these")
+def check_wish(what: str, value: str, allowed: tuple[str, ...]) -> None:
+    """Refuse a paper, system or edition that there is not."""
+    if value not in allowed:
+        raise KitError(f"The {what} is `{value}`", needed=", ".join(allowed), do="choose one of these")
+
+
+def _check_system(pattern: Pattern, system: str) -> None:
     drafted = pattern.study.measures.system
     if drafted != system:
         allowance = "1/4 in" if system == "inch" else "0.75 cm"
@@ -111,44 +136,64 @@ def _refuse(pattern: Pattern, paper: str, system: str, edition: str) -> None:
             needed=f"a pattern drafted in the {system} system, for no piece is converted by itself",
             do=f'set measures.system = "{system}" in the study (with an allowance of {allowance}) and make it again',
         )
-    if not pattern.rehearsal.agrees:
-        raise CheckError(
-            pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
-            needed="steps that give the design",
-            do="report this study: nothing is printed until the rehearsal agrees",
-        )
 
 
 @dataclass(frozen=True)
 class Layout:
-    """How pages are set; lengths in millimetres, type in points."""
+    """How pages are set.
+
+    Attributes
+    ----------
+    width, height, margin
+        Of the paper, millimetres.
+    body
+        Size of the type, points.
+    columns
+        Steps side by side.
+    tall
+        Height of a step's picture, millimetres.
+    cover_words
+        What the words on the cover take of its height, millimetres.
+    large
+        Tables are written as sentences.
+    templates
+        Full-size templates are part of it.
+    """
 
     width: float
     height: float
-    margin: float
-    body: float
-    columns: int
-    tall: float
-    large: bool
+    margin: float = 18.0
+    body: float = 10.5
+    columns: int = 2
+    tall: float = 36.0
+    cover_words: float = 74.0
+    large: bool = False
+    templates: bool = True
 
 
-def typeset(parts: Parts, paper: str, *, large: bool = False) -> bytes:
-    """Return parts as PDF.
+def choose_layout(paper: str, edition: str = "standard") -> Layout:
+    """Return the layout of an edition on a paper."""
+    width, height = PAPERS[paper]
+    if edition == "large print":
+        return Layout(width, height, 25.4, 22.0, 1, 120.0, 150.0, large=True)
+    return Layout(width, height)
+
+
+def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> bytes:
+    """Return parts as PDF, tagged, with its fonts in it, to be printed at full size.
 
     Parameters
     ----------
     parts
         From `list_parts`.
-    paper
-        A key of `PAPERS`.
-    large
-        Set 22 pt in one column.
+    layout
+        How pages are set.
+    template
+        File beside this one that lays them out.
     """
-    width, height = PAPERS[paper]
-    layout = Layout(width, height, 25.4 if large else 18, 22 if large else 10.5, 1 if large else 2, 120 if large else 36, large)
     data = _make_printable({**parts.data, **_write_frame(parts, layout)})
     sources: dict[str, bytes] = {
-        "main": files("kit.output").joinpath("pattern.typ").read_bytes(),
+        "main": files("kit.output").joinpath(template).read_bytes(),
         "data.json": json.dumps(data, ensure_ascii=False).encode(),
         **{name: svg.encode() for name, svg in parts.pictures.items()},
     }
@@ -167,7 +212,6 @@ def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
         "layout": {
             **vars(layout),
             "title_size": 36 if len(title) <= 30 else 22 if len(title) <= 80 else 14,
-            "cover_words": 150 if layout.large else 74,
             "area": {"top": TOP, "width": AREA[0], "height": AREA[1]},
         },
     }

@@ -28,6 +28,9 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "proof": "Proof sheet",
         "colophon": "About this pattern",
         "supplies": "Supply list for the class",
+        "before": "Before the day",
+        "before_read": "Read this list well before the class, and press the cloth.",
+        "before_label": "Put a label with its letter on every fabric.",
         # cover
         "finished": "Finished size",
         "top_finished": "{size}, width first, without the binding",

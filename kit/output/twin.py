@@ -75,7 +75,8 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "squaring_up": plan.squaring_up,
                 "shrinkage": plan.supply.shrinkage,
                 "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
-                "width": plan.strips[0].length * (2 if plan.strips[0].folded else 1),
+                "width": plan.supply.width,
+                "length": plan.strips[0].length * (2 if plan.strips[0].folded else 1),
                 "first": [
                     {
                         "count": first.count, "height": first.height, "length": first.length,
@@ -192,22 +193,17 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
         _agree(f"fabric {name}, needed", cloth["needed"], need)
         _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
         for first in cloth["first"]:
-            _agree(f"fabric {name}, length of a strip", first["length"], cloth["width"])
-            if not yardage:
-                widest = max(min(_sides(pieces[sub["piece"]])) for sub in first["sub"])
-                _agree(f"fabric {name}, width of a strip", first["height"], max(widest, first["height"]))
+            _agree(f"fabric {name}, length of a strip", first["length"], cloth["length"])
+            if yardage:
+                _agree(f"fabric {name}, usable width", cloth["width"], cloth["length"])
+            elif cloth["form"] == "strips":
+                _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:
                 given[sub["piece"]] += sub["gives"]
                 each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
                 _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
     for piece in pieces.values():
         _agree(f"piece {piece.id}, cut in all", given[piece.id], piece.count)
-
-
-def _sides(piece: Piece) -> list[float]:
-    return [size for name, size in piece.rounded.items() if name not in ("step", "long side", "short side", "side")] or [
-        *piece.rounded.values()
-    ]
 
 
 def _read_unit(entry: Mapping[str, Any]) -> Unit:

@@ -1,7 +1,7 @@
 """The same top without partial and set-in seams: some patches split, so that every seam runs straight through."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 from typing import TypeAlias
 
@@ -74,6 +74,21 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
             splits += _divide(patchwork, members, mine)
     added = sum(len(parts) - 1 for _, parts in splits)
     return Alternative(tuple(sorted(splits)), added, added - found.set_in_seams)
+
+
+def split_as_told(patchwork: Patchwork, alternative: Alternative) -> Patchwork:
+    """Return the patchwork with the patches split as an alternative has it; the parts are called "...-a", "...-b"."""
+    parts = dict(alternative.splits)
+    patches = []
+    for patch in patchwork.patches:
+        if patch.id not in parts:
+            patches.append(patch)
+            continue
+        patches += [
+            replace(patch, id=f"{patch.id}-{chr(97 + k)}", outline=outline, sewn=None)
+            for k, outline in enumerate(parts[patch.id])
+        ]
+    return replace(patchwork, patches=tuple(patches))
 
 
 def _divide(
