@@ -5,6 +5,7 @@ the cells: what is left open is one piece without holes, because a tree has no c
 curve that never crosses itself, stays half a spacing off the edge, and has itself as neighbour one spacing away.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin, sqrt
 
@@ -176,7 +177,8 @@ def _longest(shared: NDArray[np.object_]) -> NDArray[np.object_]:
 def wind_curve(cells: Cells, spacing: float, draw: np.random.Generator) -> Path | None:
     """Return the closed curve that winds through all cells, None where the cells leave it no way through.
 
-    It begins and ends at the middle of the region's longest edge and touches the edge nowhere else.
+    Where smoothing closes a wall into a ring, the ring is left out; whether the curve still covers is for the caller to
+    measure. It begins and ends at the middle of the region's longest edge and touches the edge nowhere else.
 
     Parameters
     ----------
@@ -188,19 +190,33 @@ def wind_curve(cells: Cells, spacing: float, draw: np.random.Generator) -> Path 
         Random numbers, for the choice of the tree.
     """
     rooms = shapely.buffer(cells.shapes, -spacing / 2, quad_segs=6)
-    doors = [
-        shapely.LineString([cells.sites[i], middle, cells.sites[j]]).buffer(min(0.42 * spacing, 0.3 * size))
-        for i, j, size, middle in _choose_tree(cells, draw)
-    ]
-    radius = 0.22 * spacing
+    doors = _open_doors(cells, _choose_tree(cells, draw), spacing)
+    radius = 0.2 * spacing
     open_space = shapely.union_all([*rooms, *doors])
     opened = open_space.buffer(-radius, quad_segs=6).buffer(2 * radius, quad_segs=6).buffer(-radius, quad_segs=6)
-    if not _is_simple(opened):
+    opened = max(list_polygons(opened), key=lambda part: part.area, default=None)
+    if opened is None:
         return None
     smooth = shapely.Polygon(_soften(np.asarray(opened.exterior.coords), spacing))
     if not smooth.is_valid:
         return None
     return _add_entry(cells, smooth, spacing)
+
+
+def _open_doors(
+    cells: Cells, tree: Sequence[tuple[int, int, float, Point]], spacing: float
+) -> NDArray[np.object_]:
+    """Return the ways from site to site through the middle of their wall, clear of the walls of all other cells."""
+    if not tree:
+        return np.empty(0, dtype=object)
+    first, second = ([wall[k] for wall in tree] for k in (0, 1))
+    lines = [shapely.LineString([cells.sites[i], middle, cells.sites[j]]) for i, j, _, middle in tree]
+    half = np.minimum(0.42 * spacing, 0.3 * np.array([size for _, _, size, _ in tree]))
+    both = shapely.union(cells.shapes[first], cells.shapes[second], grid_size=FINE)
+    room = shapely.buffer(both, -0.27 * spacing, quad_segs=4)
+    room = shapely.intersection(room, cells.region.buffer(-0.47 * spacing), grid_size=FINE)
+    wide = shapely.intersection(shapely.buffer(lines, half, quad_segs=6), room)
+    return np.concatenate([wide, shapely.buffer(lines, 0.23 * spacing, quad_segs=6)])
 
 
 def _is_simple(shape: shapely.Geometry) -> bool:
@@ -228,8 +244,13 @@ def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int
 
     weight = draw.random(len(cells.walls)) + 0.5
     wanted = set(cells.links)
+    typical = float(np.median([size for _, _, size, _ in cells.walls])) if cells.walls else 0.0
     order = sorted(
-        range(len(cells.walls)), key=lambda k: (cells.walls[k][:2] not in wanted, weight[k] / cells.walls[k][2])
+        range(len(cells.walls)),
+        key=lambda k: (
+            cells.walls[k][:2] not in wanted or cells.walls[k][2] < 0.6 * typical,
+            weight[k] / cells.walls[k][2],
+        ),
     )
     tree = []
     for k in order:

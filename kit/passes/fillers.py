@@ -16,7 +16,7 @@ COVER = 1.5
 """The widest circle that a filler leaves open, in spacings."""
 NARROWEST = 1.5
 """A region must be this many spacings wide: half a spacing off either side, and half a spacing between the lines."""
-TRIES = 12
+TRIES = 24
 
 
 def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) -> Path:
@@ -41,7 +41,7 @@ def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) ->
     Raises
     ------
     KitError
-        A region too narrow for the spacing.
+        A region too narrow for the spacing, or of a shape that none of the curves tried covers.
 
     Notes
     -----
@@ -53,7 +53,11 @@ def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) ->
     turn, key, (dx, dy) = _normalise(rings)
     curve = _fill(way, key, spacing, seed)
     if curve is None:
-        raise _refuse_narrow(way, spacing, name, radius)
+        raise KitError(
+            f"None of {TRIES} curves of {way} set {write_nearest(spacing)} apart covers `{name}`",
+            needed=f"no circle over {write_nearest(COVER * spacing)} left open",
+            do="take another seed, a smaller spacing, or a meander",
+        )
     return np.asarray(_turn(curve, -turn) + np.array([dx, dy]))
 
 
@@ -98,7 +102,7 @@ def _fill(way: str, rings: Rings, spacing: float, seed: int) -> Path | None:
     best, least = None, 3.0
     for k in range(TRIES):
         draw = np.random.default_rng([seed, k])
-        pitch = spacing * (1.92 - 0.04 * k)
+        pitch = spacing * ((1.72 if way == "swirls" else 1.92) - 0.03 * (k % 16))
         curve = wind_curve(_divide(way, rings, pitch, spacing), spacing, draw)
         if curve is None:
             continue

@@ -85,7 +85,7 @@ def find_odd_ring(near: Sequence[Sequence[int]]) -> tuple[int, ...]:
     Examples
     --------
     >>> find_odd_ring([[1, 4], [0, 2], [1, 3], [2, 4], [3, 0]])
-    (0, 4, 3, 2, 1)
+    (0, 1, 2, 3, 4)
     """
     side: dict[int, int] = {}
     above: dict[int, int] = {}

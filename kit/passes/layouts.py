@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import Literal, TypeAlias
 
-from kit.passes.bounds import bound_length
+from kit.passes.bounds import bound_length, list_sums
 from kit.passes.exact import search_all
 from kit.passes.merging import merge_pieces
 from kit.passes.packing import (
@@ -144,8 +144,7 @@ def lay_out(
     for order in _orient(kinds, width):
         search.offer(pack_greedily(order, width))
     if effort == "quick":
-        only = kinds[0].height if len(kinds) == 1 and not kinds[0].turn else 1
-        return search.best, min(search.length, -(-search.bound // only) * only)
+        return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
     if not search.done:
         search.bound = bound_length(kinds, width, search.length)
     if not search.done:
@@ -156,7 +155,7 @@ def lay_out(
     if not search.done:
         _build(search)
     if not search.done and sum(kind.count for kind in kinds) <= 90:
-        merged = merge_pieces(kinds, width, search.length, lambda blocks: _pack_blocks(blocks, width))
+        merged = merge_pieces(kinds, width, search.length, search.bound, lambda blocks: _pack_blocks(blocks, width))
         if merged:
             search.offer(merged)
     if not search.done:

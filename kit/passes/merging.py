@@ -3,7 +3,8 @@
 What was cut from one sheet without waste has, at the bottom of its cuts, two pieces with a side in common; joined they
 are one piece of a sheet with a cut less. Sides are also equal by chance, so a beam of partial mergers is followed, and
 those are preferred after which most pairs of blocks still share a side: a chance merger takes two blocks from their own
-partners. Where nothing shares a side any more the blocks are packed as if they were pieces.
+partners. On the way, and where nothing shares a side any more, the blocks are packed as if they were
+pieces.
 """
 
 from collections.abc import Callable, Sequence
@@ -11,7 +12,7 @@ from typing import NamedTuple
 
 from kit.passes.packing import Kind, Layout, Pattern, Placed, measure_layout
 
-BEAM, BRANCHES, ENDS = 60, 40, 6
+BEAM, BRANCHES, EVERY = 50, 40, 3
 _SCATTER = 0x9E3779B97F4A7C15
 
 
@@ -45,7 +46,7 @@ class _Move(NamedTuple):
 
 
 def merge_pieces(
-    kinds: Sequence[Kind], width: int, best: int, pack: Callable[[Sequence[Kind]], Layout]
+    kinds: Sequence[Kind], width: int, best: int, bound: int, pack: Callable[[Sequence[Kind]], Layout]
 ) -> Layout | None:
     """Return the shortest layout made of merged blocks, None where none is shorter than what is had.
 
@@ -55,14 +56,14 @@ def merge_pieces(
         What is packed; runs of angled pieces are not merged.
     width
         Usable width.
-    best
-        A length that is had.
+    best, bound
+        A length that is had, and the least possible one.
     pack
-        Lays out what is left in the end.
+        Lays out blocks; tried on every third partial merger, as far as the first in the beam goes.
 
     Notes
     -----
-    A beam of 60 partial mergers: 60 pieces take about a second.
+    A beam of 50 partial mergers: 60 pieces take some three seconds.
     """
     if any(kind.run for kind in kinds):
         return None
@@ -80,13 +81,16 @@ def merge_pieces(
             break
         chosen = sorted(moves.values(), key=lambda move: (-move.pairs, move.parent, move.first, move.second))[:BEAM]
         following = [_follow(beam[move.parent], move) for move in chosen]
-        ends = (beam + ends)[: ENDS]
         beam = following
+        if len(beam[0].blocks) % EVERY == 0 or len(beam[0].blocks) < EVERY:
+            ends.append(beam[0])
     found: Layout | None = None
-    for state in (beam + ends)[: 2 * ENDS]:
+    for state in [*beam[:EVERY], *reversed(ends)]:
         layout = _finish(state, turn, pack)
         if layout and measure_layout(layout) < best:
             best, found = measure_layout(layout), layout
+        if best <= bound:
+            break
     return found
 
 
@@ -156,7 +160,9 @@ def _try_move(
 
 
 def _mark(box: tuple[int, int]) -> int:
-    return (max(box) * 1_000_003 + min(box)) * _SCATTER % 2**64 ** 1 ^ (max(box) * min(box) * 0xC2B2AE3D27D4EB4F) % 2**64
+    """Return a number that differs from box to box, so that sums of them differ from set to set."""
+    long, low = max(box), min(box)
+    return ((long * 1_000_003 + low) * _SCATTER ^ (long * low + 1) * _SCATTER**2) % 2**64
 
 
 def _follow(state: _State, move: _Move) -> _State:

@@ -142,13 +142,19 @@ def test_corner_curves_run_from_corner_to_corner_inside_the_patch(name):
 
 @pytest.mark.parametrize(
     ("way", "spacing"),
-    [("meander", 1.5), ("swirls", 1.5), ("loops", 1.5), ("echo", 1.1), ("outline", 1.0), ("grid", 9.0), ("motif", 1.2)],
+    [("meander", 1.5), ("swirls", 1.5), ("loops", 1.5), ("echo", 1.1), ("outline", 1.0), ("motif", 1.2)],
 )
 def test_a_region_too_narrow_is_refused_with_the_remedy(way, spacing):
     with pytest.raises(KitError, match="too narrow") as told:
         stitch(way, REGIONS["strip"], spacing, angle=0, motif=STAR)
     assert "`here` is 2 in wide" in str(told.value).replace("\xa0", " ")
     assert "spacing" in told.value.do or "echo" in told.value.do
+
+
+def test_a_region_between_two_lines_of_a_grid_is_refused_with_the_remedy():
+    with pytest.raises(KitError, match="too narrow for grid") as told:
+        stitch_region(Stitching("here", "grid", 9.0, angle=0), REGIONS["strip"], (0.0, 5.0), 0, "here")
+    assert "set the spacing to at most 1" in told.value.do
 
 
 @pytest.mark.parametrize("name", ["corner piece", "frame"])

@@ -19,7 +19,7 @@ def test_a_clicked_patch_is_named_and_pinned(open_page):
         return field.input_value()
 
     patch = wait_until(click_and_read, bool)
-    wait_until(lambda: page.locator(SAID).first.inner_text(), lambda text: text.startswith(f"{patch}: "))
+    wait_until(page.locator(SAID).first.inner_text, lambda text: text.startswith(f"{patch}: "))
     page.get_by_role("button", name="Pin it").click()
-    wait_until(lambda: page.locator(SAID).first.inner_text(), lambda text: text.startswith("0 other patches changed"))
+    wait_until(page.locator(SAID).first.inner_text, lambda text: text.startswith("0 other patches changed"))
     assert not page.errors

@@ -1,0 +1,285 @@
+"""The printed pattern: what is in it, that nothing else is, and that nothing is written that was not proved."""
+
+from collections import Counter
+from dataclasses import replace
+from io import BytesIO
+from math import ceil
+
+import pdfplumber
+import pytest
+from printed import cut_out, document_of, find_numbers, pattern_of, read_text
+from pypdf import PdfReader
+
+from kit.errors import KitError
+from kit.lengths import round_up, write_buying, write_length
+from kit.model.sewing import Rehearsal
+from kit.output.document import set_document, write_document
+from kit.output.words import describe_angles
+from kit.pipeline import make_pattern
+from kit.study import read_study
+
+STUDIES = ("ferry-steps", "millwheel", "tideline", "lamplight")
+EACH = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
+
+
+def number_of(inches):
+    return write_length(inches).removesuffix("\N{NO-BREAK SPACE}in")
+
+
+def list_cutting_numbers(pattern):
+    """Reckon every number of the cutting from the plan, strip by strip."""
+    pieces = {piece.id: piece for piece in pattern.cut_list.pieces}
+    numbers = set()
+    for plan in pattern.cutting.cloths:
+        groups = {}
+        for strip in plan.strips:
+            key = (strip.height, strip.length, strip.folded, strip.lengthwise, tuple(sorted({c.piece for c in strip.cuts})))
+            groups.setdefault(key, []).append(strip)
+        for (height, length, folded, _, held), strips in groups.items():
+            numbers |= {str(len(strips)), number_of(height)}
+            if plan.supply.form != "strips":
+                numbers.add(number_of(length * (2 if folded else 1)))
+            for name in held:
+                piece, cuts = pieces[name], [cut for strip in strips for cut in strip.cuts if cut.piece == name]
+                gives, each = sum(cut.count for cut in cuts), EACH.get(piece.kind)
+                numbers |= {str(gives)} if not each else {str(len(cuts)), str(len(cuts) * each)}
+                if each and len(cuts) * each > gives:
+                    numbers.add(str(len(cuts) * each - gives))
+                if piece.kind != "template":
+                    numbers |= {number_of(size) for size in piece.rounded.values()}
+                if piece.kind in ("trapezoid", "parallelogram"):
+                    numbers |= {angle.removesuffix("°") for angle in describe_angles(piece).split(", ")}
+    return numbers
+
+
+@pytest.mark.parametrize("name", STUDIES)
+def test_cutting_pages_hold_every_number_of_the_cutting_plan_and_no_other(name):
+    printed = find_numbers(cut_out(read_text(document_of(name)), "Cutting", "Sewing"))
+    assert printed == list_cutting_numbers(pattern_of(name))
+
+
+@pytest.mark.parametrize("name", STUDIES)
+def test_the_requirements_hold_every_number_of_the_cloth_and_no_other(name):
+    pattern = pattern_of(name)
+    table = cut_out(read_text(document_of(name)), "What you need", "Tools").split("“Needed”")[0]
+    fabrics = {fabric.name: fabric for fabric in pattern.study.fabrics}
+    numbers = set()
+    for plan in pattern.cutting.cloths:
+        fabric = fabrics[plan.supply.fabric]
+        if fabric.form == "yardage":
+            need = plan.as_bought
+            numbers |= {write_buying(need).split("\N{NO-BREAK SPACE}")[0], number_of(round_up(need, 0.125))}
+        else:
+            numbers |= {str(len(plan.strips)), number_of(fabric.width), number_of(plan.strips[0].length)}
+    assert find_numbers(table) == numbers
+
+
+@pytest.mark.parametrize("name", STUDIES)
+def test_every_piece_stands_in_its_table_with_count_and_cut_size(name):
+    pattern = pattern_of(name)
+    printed = find_numbers(cut_out(read_text(document_of(name)), "The pieces", "Cutting"))
+    wanted = {str(piece.count) for piece in pattern.cut_list.pieces}
+    wanted |= {number_of(size) for piece in pattern.cut_list.pieces for size in piece.rounded.values()}
+    finished = {number_of(round(size * 8) / 8) for piece in pattern.cut_list.pieces for size in piece.finished.values()}
+    assert wanted <= printed <= wanted | finished
+
+
+@pytest.mark.parametrize("name", STUDIES)
+def test_every_step_is_printed_once_with_how_many_to_make(name):
+    pattern = pattern_of(name)
+    text = "\n".join(read_text(document_of(name)))
+    units = {unit.name: unit.count for unit in pattern.sewing.units}
+    for step in pattern.sewing.steps:
+        assert Counter(text.split("Step "))  # the split below is of words, not of letters
+        found = text.count(f"Step {step.number}: make {units[step.unit]}")
+        longer = sum(text.count(f"Step {step.number}: make {units[step.unit]}{digit}") for digit in range(10))
+        assert found - longer == 1
+
+
+@pytest.mark.parametrize("name", STUDIES)
+def test_unit_sizes_to_check_are_those_of_the_sewing_plan(name):
+    pattern = pattern_of(name)
+    text = " ".join(" ".join(read_text(document_of(name))).split())
+    for unit in pattern.sewing.units:
+        eighths = [size * 8 for size in unit.unfinished]
+        if all(abs(size - round(size)) < 1e-6 for size in eighths) and unit.name != "panel":
+            size = " × ".join(f"{number_of(size / 8)} in" for size in eighths)
+            assert f"Check: {size} unfinished." in text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("name", ["millwheel", "slipway"])
+def test_no_text_stands_outside_the_page_or_in_its_outer_quarter_inch(name, paper):
+    with pdfplumber.open(BytesIO(document_of(name, paper))) as pdf:
+        for page in pdf.pages:
+            for char in page.chars:
+                assert 18 <= char["x0"] <= char["x1"] <= page.width - 18
+                assert 18 <= char["top"] <= char["bottom"] <= page.height - 18
+
+
+def list_fonts(resources, seen):
+    for font in resources.get("/Font", {}).values():
+        yield font.get_object()
+    for form in resources.get("/XObject", {}).values():
+        inner = form.get_object()
+        if "/Resources" in inner and id(inner) not in seen:
+            seen.add(id(inner))
+            yield from list_fonts(inner["/Resources"].get_object(), seen)
+
+
+def test_every_font_is_embedded():
+    reader, count = PdfReader(BytesIO(document_of("millwheel"))), 0
+    for page in reader.pages:
+        for font in list_fonts(page["/Resources"].get_object(), set()):
+            inner = font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font
+            assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(inner["/FontDescriptor"].get_object())
+            count += 1
+    assert count > len(reader.pages)
+
+
+def walk(node):
+    node = node.get_object()
+    if isinstance(node, list):
+        for kid in node:
+            yield from walk(kid)
+    elif isinstance(node, dict):
+        yield node
+        if "/K" in node:
+            yield from walk(node["/K"])
+
+
+def test_the_file_is_tagged_with_language_headings_table_heads_and_a_text_for_every_picture():
+    reader = PdfReader(BytesIO(document_of("millwheel")))
+    root = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == "en"
+    nodes = [node for node in walk(root["/StructTreeRoot"]) if "/S" in node]
+    kinds = Counter(node["/S"] for node in nodes)
+    assert kinds["/H1"] >= 10
+    assert kinds["/H2"] >= 10
+    assert kinds["/H3"] == len(pattern_of("millwheel").sewing.steps)
+    assert kinds["/TH"] == 5 + 5 + 7 + 3
+    figures = [node for node in nodes if node["/S"] == "/Figure"]
+    assert len(figures) >= len(pattern_of("millwheel").sewing.steps) + 3
+    assert all(len(str(node.get("/Alt", ""))) > 10 for node in figures)
+
+
+def test_the_file_asks_to_be_printed_at_full_size():
+    root = PdfReader(BytesIO(document_of("tideline"))).trailer["/Root"]
+    assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+
+
+def test_the_same_study_gives_the_same_bytes():
+    assert set_document(pattern_of("ferry-steps")) == document_of("ferry-steps")
+
+
+def test_parts_come_in_the_order_of_the_trade():
+    text = "\n".join(read_text(document_of("slipway")))
+    parts = ["What you need", "Before you begin", "Take care", "Fabric key", "The pieces", "Cutting", "Sewing"]
+    parts += ["Where each fabric goes", "The top", "Colouring page", "Proof sheet", "About this pattern", "Templates"]
+    places = [text.index(f"\n{part}\n") if part != "Templates" else text.index("Templates\n") for part in parts]
+    assert places == sorted(places)
+
+
+def test_partial_and_set_in_seams_are_explained_once_where_they_first_occur():
+    mill, slip = (" ".join(" ".join(read_text(document_of(name))).split()) for name in ("millwheel", "slipway"))
+    assert mill.count("A seam that waits.") == 1
+    assert slip.count("A seam set in at a corner.") == 1
+    assert "A seam that waits." not in slip or pattern_of("slipway").sewing.partial_seams
+    assert mill.index("A seam that waits.") > mill.index("Step 19")
+
+
+def test_the_cautions_the_fingerprint_and_the_seed_are_printed():
+    text = " ".join(" ".join(read_text(document_of("tideline"))).split())
+    for word in ("Rotary cutter:", "Iron:", "Needles and pins:", "Goods for sale:", "seed 7"):
+        assert word in text
+    assert pattern_of("tideline").colophon["fingerprint"] in text
+
+
+def test_nothing_is_written_when_the_rehearsal_disagrees(tmp_path):
+    wrong = replace(pattern_of("ferry-steps"), rehearsal=Rehearsal((1.0, 1.0), agrees=False, differences=("Step 3: no",)))
+    with pytest.raises(KitError, match="Step 3: no"):
+        write_document(wrong, tmp_path / "x.pdf")
+    assert not list(tmp_path.iterdir())
+
+
+def test_nothing_is_written_when_a_proof_fails(tmp_path):
+    pattern = pattern_of("ferry-steps")
+    first, *rest = pattern.cut_list.pieces
+    wrong = replace(pattern, cut_list=replace(pattern.cut_list, pieces=(replace(first, count=first.count + 1), *rest)))
+    with pytest.raises(KitError, match="fails"):
+        write_document(wrong, tmp_path / "x.pdf")
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_pattern_of_the_other_system_is_not_converted_piece_by_piece(tmp_path):
+    with pytest.raises(KitError, match="make it again"):
+        write_document(pattern_of("ferry-steps"), tmp_path / "x.pdf", "A4", "metric")
+
+
+@pytest.mark.parametrize("wish", [{"paper": "A5"}, {"system": "imperial"}, {"edition": "braille"}])
+def test_papers_systems_and_editions_that_there_are_not_are_refused(wish, tmp_path):
+    with pytest.raises(KitError, match="Choose one of these"):
+        write_document(pattern_of("ferry-steps"), tmp_path / "x.pdf", **wish)
+
+
+def test_a_place_that_cannot_be_written_to_is_named(tmp_path):
+    with pytest.raises(KitError, match=r"x\.pdf"):
+        write_document(pattern_of("ferry-steps"), tmp_path / "nowhere" / "x.pdf")
+
+
+def test_a_metric_study_prints_centimetres_and_no_inch():
+    text = open("data/studies/ferry-steps.toml", encoding="utf-8").read()  # noqa: PTH123, SIM115  a study as it is
+    metric = text.replace("[design]", '[measures]\nsystem = "metric"\n\n[design]').replace('strip_cut = "2 1/2 in"', 'strip_cut = "6.5 cm"')
+    pattern = make_pattern(read_study(metric))
+    printed = cut_out(read_text(set_document(pattern, "A4", "metric")), "Cutting", "Sewing")
+    assert "cm" in printed
+    assert " in " not in printed
+    assert "\N{VULGAR FRACTION ONE HALF}" not in printed
+    assert pattern.cut_list.allowance == pytest.approx(0.75 / 2.54)
+
+
+NASTY = {
+    "markup": '#set page(width: 1cm) *bold* _it_ $x$ `raw` <label> @ref [block] \\ // /* #{panic("x")}',
+    "html": "<script>alert('x')</script> &amp; <b>",
+    "quotes": "\"double\" 'single' “curly” \\u{41}",
+    "right to left": "שלום עולם",
+    "long": "Harbour wall at dusk " * 9,
+    "unbroken": "x" * 200,
+}
+
+
+def make_named(title, fabric):
+    text = open("data/studies/ferry-steps.toml", encoding="utf-8").read()  # noqa: PTH123, SIM115  a study as it is
+    study = read_study(text)
+    fabrics = tuple(replace(one, name=fabric) if one.name == "Wake" else one for one in study.fabrics)
+    return make_pattern(replace(study, title=title, fabrics=fabrics))
+
+
+@pytest.mark.parametrize("name", list(NASTY))
+def test_nasty_names_are_printed_as_text_and_the_layout_holds(name):
+    word = NASTY[name].strip()
+    data = set_document(make_named(word, word))
+    plain = len(PdfReader(BytesIO(document_of("ferry-steps"))).pages)
+    assert len(PdfReader(BytesIO(data)).pages) <= plain + 2
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        assert all(0 <= char["x0"] and char["x1"] <= page.width - 10 for page in pdf.pages for char in page.chars)
+        shown = "".join(char["text"] for page in pdf.pages for char in page.chars)
+    if name == "right to left":
+        assert word[::-1].replace(" ", "") in shown.replace(" ", "") or word.replace(" ", "") in shown.replace(" ", "")
+    else:
+        assert shown.replace(" ", "").replace("\N{NO-BREAK SPACE}", "").count(word.replace(" ", "")) >= 3
+
+
+def test_a_character_that_no_font_has_is_printed_by_its_name():
+    text = " ".join(" ".join(read_text(set_document(make_named("Reel 🧵", "Wake")))).split())
+    assert "Reel [spool of thread]" in text
+
+
+def test_blanks_that_give_triangles_are_enough_and_no_more_than_needed():
+    pattern = pattern_of("tideline")
+    start = next(piece for piece in pattern.cut_list.pieces if piece.kind == "quarter-square triangle")
+    text = cut_out(read_text(document_of("tideline")), "Cutting", "Sewing")
+    assert f"({ceil(start.count / 4)}) square" in text
+    assert "4 triangles A1, of which 1 spare" in text

@@ -1,0 +1,66 @@
+"""Large print, the supply list of a class, and the booklet."""
+
+from io import BytesIO
+
+import pdfplumber
+import pytest
+from printed import document_of, pattern_of, read_text
+from pypdf import PdfReader
+
+from kit.errors import KitError
+from kit.output.booklet import order_pages, write_booklet
+from kit.output.document import set_document
+from kit.output.supply_list import write_supply_list
+
+
+def test_large_print_is_set_in_at_least_22_points_but_for_the_footer():
+    with pdfplumber.open(BytesIO(set_document(pattern_of("ferry-steps"), edition="large print"))) as pdf:
+        for page in pdf.pages[1:]:
+            sizes = {round(char["size"], 1) for char in page.chars if char["bottom"] < page.height - 72}
+            assert min(sizes, default=22) >= 22 or min(sizes) in {12.1}  # the mark of a list
+
+
+def test_large_print_says_in_words_what_the_tables_hold():
+    pattern = pattern_of("ferry-steps")
+    text = " ".join(" ".join(read_text(set_document(pattern, edition="large print"))).split())
+    for fabric in pattern.study.fabrics:
+        assert f", {fabric.name}: {fabric.slot}," in text
+    for piece in pattern.cut_list.pieces:
+        assert f"Piece {piece.id}, {piece.name}: count {piece.count}." in text
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("name", ["ferry-steps", "tideline", "lamplight"])
+def test_a_supply_list_is_one_page_that_names_every_fabric(name, paper, tmp_path):
+    path = write_supply_list(pattern_of(name), tmp_path / "list.pdf", paper)
+    (text,) = read_text(path.read_bytes())
+    for fabric in pattern_of(name).study.fabrics:
+        assert fabric.name in text
+
+
+def test_a_booklet_holds_every_page_once_in_sheets_of_four(tmp_path):
+    data = write_booklet(pattern_of("ferry-steps"), tmp_path / "booklet.pdf").read_bytes()
+    reader = PdfReader(BytesIO(data))
+    assert len(reader.pages) % 2 == 0
+    assert [round(float(side)) for side in reader.pages[0].mediabox[2:]] == [792, 612]
+    text = " ".join(read_text(data))
+    pages = int(text.split(" of ")[1].split()[0]) if " of " in text else 0
+    count = max(int(word) for word in text.replace("\n", " ").split("page ")[1].split(" of ")[1].split()[:1])
+    assert all(f"page {number} of {count}" in text for number in range(1, count + 1))
+    assert 2 * len(reader.pages) - count in range(4)
+    assert pages >= 0
+
+
+@pytest.mark.parametrize("count", [1, 4, 5, 12, 15])
+def test_a_stitched_booklet_reads_in_order(count):
+    sides = order_pages(count)
+    sheets = [(sides[2 * i], sides[2 * i + 1]) for i in range(len(sides) // 2)]
+    leaves = [(front[1], back[0]) for front, back in sheets] + [(back[1], front[0]) for front, back in reversed(sheets)]
+    assert [page for leaf in leaves for page in leaf] == list(range(-(-count // 4) * 4))
+
+
+def test_a_paper_that_there_is_not_is_refused(tmp_path):
+    for write in (write_booklet, write_supply_list):
+        with pytest.raises(KitError, match="Choose one of these"):
+            write(pattern_of("ferry-steps"), tmp_path / "x.pdf", "A5")
+    assert len(document_of("ferry-steps")) > 10_000

@@ -1,0 +1,42 @@
+"""What the tests of the printed pattern share: patterns, bytes, text and numbers of a PDF."""
+
+import re
+from functools import cache
+from io import BytesIO
+
+import pdfplumber
+
+from kit.output.document import set_document
+from kit.pipeline import make_pattern
+from kit.study import open_study
+
+NUMBER = re.compile(r"(?<![\w.])(?:\d+\u202f?\d*\u2044\d+|\d*[½¼¾⅛⅜⅝⅞]|\d+(?:\.\d+)?)(?![\w⁄])")
+
+
+@cache
+def pattern_of(name):
+    return make_pattern(open_study(f"data/studies/{name}.toml"))
+
+
+@cache
+def document_of(name, paper="Letter"):
+    return set_document(pattern_of(name), paper)
+
+
+def read_text(data):
+    """Return the text of every page, top to bottom, by a reader that is none of ours."""
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        return [page.extract_text(x_tolerance=1.5) for page in pdf.pages]
+
+
+def cut_out(pages, heading, following):
+    """Return the text from one heading to the next, without footers."""
+    text = "\n".join("\n".join(page.split("\n")[:-1]) for page in pages)
+    start = re.search(rf"^{re.escape(heading)}$", text, re.MULTILINE)
+    end = re.search(rf"^{re.escape(following)}$", text[start.end() :], re.MULTILINE)
+    return text[start.end() : start.end() + end.start()]
+
+
+def find_numbers(text):
+    """Return every number of a text; letters with a number, such as B1, are names."""
+    return set(NUMBER.findall(text.replace("\N{NO-BREAK SPACE}", " ")))
