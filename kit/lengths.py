@@ -352,13 +352,13 @@ def write_fraction(number: float) -> str:
 
 
 def write_nearest(inches: float, system: System = "inch") -> str:
-    """Write a measured length for people: to the nearest eighth of an inch or millimetre, "about" where that is not exact.
+    r"""Write a measured length for people, to the nearest eighth of an inch or millimetre; "about" where not exact.
 
     Never for a cut size, which is only ever rounded up.
 
     Examples
     --------
-    >>> write_nearest(46.7548).replace("\\xa0", " "), write_nearest(46.75).replace("\\xa0", " ")
+    >>> write_nearest(46.7548).replace("\xa0", " "), write_nearest(46.75).replace("\xa0", " ")
     ('about 46¾ in', '46¾ in')
     """
     step = 0.125 if system == "inch" else 0.1 * CM

@@ -26,6 +26,7 @@ from kit.model.pressing import Wish
 from kit.model.rules import PLAIN, Direction, Rules, Scale, Symmetry, Touching
 from kit.model.sewing import SewingWishes
 
+AS_USUAL = SewingWishes()
 LARGEST = 1_000_000
 """Bytes: a longer study file is refused unread."""
 COARSEST = 1.0
@@ -212,7 +213,7 @@ class Study:
     design: Family
     fabrics: tuple[Fabric, ...]
     rules: Rules = PLAIN
-    sewing: SewingWishes = SewingWishes()
+    sewing: SewingWishes = AS_USUAL
 
     @property
     def fingerprint(self) -> str:
@@ -357,7 +358,8 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
         rules = keys.colouring.rules(fabrics)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
-    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, SewingWishes(**vars(keys.sewing)))
+    sewing = SewingWishes(**vars(keys.sewing))
+    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing)
 
 
 def _explain(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:

@@ -42,7 +42,8 @@ def _compare(folder):
 @pytest.fixture
 def project(tmp_path):
     for part in ("kit", "notebooks", "data", "tests"):
-        shutil.copytree(ROOT / part, tmp_path / part, ignore=shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints"))
+        unwanted = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
+        shutil.copytree(ROOT / part, tmp_path / part, ignore=unwanted)
     shutil.copy(ROOT / "pyproject.toml", tmp_path)
     return tmp_path
 

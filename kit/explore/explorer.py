@@ -31,7 +31,8 @@ SLOW = 0.5
 
 FRAME_CSS = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
 TABLE_CSS = (
-    "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;padding:2px 12px 2px 4px;vertical-align:top}"
+    "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
+    ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
     ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
     "</style>"
 )

@@ -31,8 +31,8 @@ class Edge:
 class Step:
     """One action at the machine or the cutting mat.
 
-    A seam joins two runs of edges, each in one straight line, read in the same direction of sewing. Lengths along it are
-    finished inches, from where the first run begins.
+    A seam joins two runs of edges, each in one straight line, read in the same direction of sewing. Lengths along it
+    are finished inches, from where the first run begins.
 
     Attributes
     ----------
@@ -41,12 +41,12 @@ class Step:
     unit
         Name of the unit that it belongs to.
     kind
-        "join": sew the whole seam; "partial": sew only `sewn` of it, the rest waits for a "close"; "close": sew the rest
-        of a partial seam, both runs being in one unit by now; "set in": like join or close, but the seam stops or begins
-        at the allowance's corner because no straight line runs through; "trim": cut the unit to an outline.
+        "join": sew the whole seam; "partial": sew only `sewn` of it, the rest waits for a "close"; "close": sew the
+        rest of a partial seam, both runs being in one unit by now; "set in": like join or close, but the seam stops or
+        begins at the allowance's corner because no straight line runs through; "trim": cut the unit to an outline.
     first, second
-        Patches of the part that lies and of the part that is added; `second` is empty for "close" and "trim", and for the
-        later legs of a set-in seam.
+        Patches of the part that lies and of the part that is added; `second` is empty for "close" and "trim", and for
+        the later legs of a set-in seam.
     along_first, along_second
         The edges that meet, in the direction of sewing.
     offset
@@ -61,8 +61,8 @@ class Step:
         For "trim": the outline to cut to (allowance included), in the frame of the cut outline of the piece of
         `first[0]`.
     stops
-        Places along the first run where the stitching begins or stops exactly at the allowance's corner, because another
-        seam is set in there; inches from where the run begins.
+        Places along the first run where the stitching begins or stops exactly at the allowance's corner, because
+        another seam is set in there; inches from where the run begins.
     pressed_back
         Copies of the unit, counted from 0, in which the seam is pressed to the other side, so that rows nest.
     """

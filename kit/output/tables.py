@@ -92,7 +92,7 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
         for strips in _group_strips(plan.strips):
             first, count = strips[0], len(strips)
             fold = ", folded right sides together" if first.folded else ""
-            across = write_length(first.length * (2 if first.folded else 1), system)
+            across = write_length(first.length, system)
             for number, piece_id in enumerate(dict.fromkeys(cut.piece for cut in first.cuts)):
                 total = sum(cut.count for strip in strips for cut in strip.cuts if cut.piece == piece_id)
                 piece = kinds[piece_id]

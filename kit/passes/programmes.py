@@ -19,8 +19,13 @@ class ColumnProgramme:
     def __init__(self, needs: Sequence[float]) -> None:
         import highspy  # noqa: PLC0415  a tenth of a second that a plan which is proved without it saves
 
-        self._solver: Any = highspy.Highs()
-        self._solver.setOptionValue("output_flag", False)
+        class Silent(highspy.Highs):  # type: ignore[misc]  # the library carries no types
+            """The solver without callbacks, whose setting up prints a banner."""
+
+            def enableCallbacks(self) -> None:  # noqa: N802  the library's name
+                self.silent()
+
+        self._solver: Any = Silent()
         self._solver.setOptionValue("threads", 1)
         self._solver.setOptionValue("random_seed", 0)
         self._basic = highspy.HighsVarType.kInteger
