@@ -13,6 +13,7 @@ from kit.explore.notebook import show_picture, start_notebook
 from kit.model.fabrics import Fabric, Supply
 from kit.model.patchwork import patchwork_from_outlines
 from kit.output import tables
+from kit.output.document import write_document
 from kit.output.preview import preview
 from kit.output.tables import compare
 from kit.passes.colouring import colour_plan
@@ -48,4 +49,5 @@ __all__ = [
     "show_picture",
     "start_notebook",
     "tables",
+    "write_document",
 ]

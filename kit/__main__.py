@@ -71,12 +71,17 @@ def check_studies(paths: Sequence[str]) -> int:
 
 def write_study_files(path: str, folder: str) -> int:
     """Write every file of one study and print their names."""
-    from kit.output.files import write_files  # noqa: PLC0415
+    from kit.output.document import Paper, write_document  # noqa: PLC0415
+    from kit.output.files import make_stem, write_files  # noqa: PLC0415
     from kit.pipeline import make_pattern  # noqa: PLC0415
     from kit.study import open_study  # noqa: PLC0415
 
-    for written in write_files(make_pattern(open_study(path)), folder):
+    pattern = make_pattern(open_study(path))
+    for written in write_files(pattern, folder):
         print(written)
+    system = pattern.study.measures.system
+    paper: Paper = "A4" if system == "metric" else "Letter"
+    print(write_document(pattern, Path(folder) / f"{make_stem(pattern.study.title)}-pattern.pdf", paper, system))
     return 0
 
 

@@ -17,6 +17,7 @@ from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
 from kit.passes.finishing import finishing_plan, gather_top
 from kit.passes.finishing_check import check_finishing_plan
+from kit.passes.layouts import Effort
 from kit.passes.pressing import press_seams
 from kit.passes.pressing_check import check_pressing
 from kit.passes.rehearsal import rehearse
@@ -26,13 +27,15 @@ from kit.passes.splitting import split_as_told, split_patches
 from kit.study import Study
 
 
-def make_sketch(study: Study) -> Sketch:
+def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
     """Make what follows a slider: design, pieces, colours and cloth.
 
     Parameters
     ----------
     study
         The study.
+    effort
+        How long the cutting plan is searched: "quick" keeps up with a slider and may need a strip more than "steady".
 
     Raises
     ------
@@ -48,7 +51,7 @@ def make_sketch(study: Study) -> Sketch:
     usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
     colouring = colour_plan(patchwork, _limit_by_cloth(usable, pieces), study.seed, study.rules)
     by_fabric = divide_by_fabric(pieces, colouring.assignment)
-    cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in study.fabrics])
+    cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in study.fabrics], effort=effort)
     warnings = _warn(study, patchwork, pieces, colouring, cutting)
     return Sketch(study, patchwork, colouring, pieces, cutting, warnings)
 
@@ -78,7 +81,7 @@ def make_pattern(study: Study) -> Pattern:
     >>> pattern.colouring.violations
     0
     """
-    sketch = make_sketch(study)
+    sketch = make_sketch(study, "steady")
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)

@@ -3,6 +3,7 @@
 import re
 from functools import cache
 from io import BytesIO
+from pathlib import Path
 
 import pdfplumber
 
@@ -21,6 +22,15 @@ def pattern_of(name):
 @cache
 def document_of(name, paper="Letter"):
     return set_document(pattern_of(name), paper)
+
+
+@cache
+def pages_of(name):
+    return read_text(document_of(name))
+
+
+def read_study_text(name):
+    return Path(f"data/studies/{name}.toml").read_text(encoding="utf-8")
 
 
 def read_text(data):

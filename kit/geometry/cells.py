@@ -203,13 +203,11 @@ def wind_curve(cells: Cells, spacing: float, draw: np.random.Generator) -> Path 
     return _add_entry(cells, smooth, spacing)
 
 
-def _open_doors(
-    cells: Cells, tree: Sequence[tuple[int, int, float, Point]], spacing: float
-) -> NDArray[np.object_]:
+def _open_doors(cells: Cells, tree: Sequence[tuple[int, int, float, Point]], spacing: float) -> NDArray[np.object_]:
     """Return the ways from site to site through the middle of their wall, clear of the walls of all other cells."""
     if not tree:
         return np.empty(0, dtype=object)
-    first, second = ([wall[k] for wall in tree] for k in (0, 1))
+    first, second = [wall[0] for wall in tree], [wall[1] for wall in tree]
     lines = [shapely.LineString([cells.sites[i], middle, cells.sites[j]]) for i, j, _, middle in tree]
     half = np.minimum(0.42 * spacing, 0.3 * np.array([size for _, _, size, _ in tree]))
     both = shapely.union(cells.shapes[first], cells.shapes[second], grid_size=FINE)

@@ -165,12 +165,17 @@ def _write_sub_cut(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
     gives = sum(cut.count for cut in cuts)
     each = TRIANGLES.get(piece.kind)
     if each is None:
-        return SubCut(piece.id, gives, gives, 0, say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id))
+        text = say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id)
+        return SubCut(piece.id, gives, gives, 0, text)
     blanks = len(cuts)
     spare = blanks * each - gives
-    facts = {"what": describe_blank(piece, blanks, system), "triangles": blanks * each, "piece": piece.id, "spare": spare}
-    named = f"{piece.hand} {piece.id}" if piece.hand else piece.id
-    text = say("sub_result_spare" if spare else "sub_result", **{**facts, "piece": named})
+    facts = {
+        "what": describe_blank(piece, blanks, system),
+        "triangles": blanks * each,
+        "piece": f"{piece.hand} {piece.id}" if piece.hand else piece.id,
+        "spare": spare,
+    }
+    text = say("sub_result_spare" if spare else "sub_result", **facts)
     return SubCut(piece.id, blanks, gives, spare, text)
 
 

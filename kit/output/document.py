@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +10,7 @@ from functools import cache
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias, cast
 
 import typst
 from pypdf import PdfReader, PdfWriter
@@ -191,14 +192,19 @@ def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> byte
     template
         File beside this one that lays them out.
     """
+    sources = cast("Any", list_sources(parts, layout, template))
+    made: bytes = typst.compile(sources, ignore_system_fonts=True, pdf_standards=["ua-1"], timestamp=0)
+    return forbid_scaling(made)
+
+
+def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") -> dict[str, bytes]:
+    """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
     data = _make_printable({**parts.data, **_write_frame(parts, layout)})
-    sources: dict[str, bytes] = {
+    return {
         "main": files("kit.output").joinpath(template).read_bytes(),
         "data.json": json.dumps(data, ensure_ascii=False).encode(),
         **{name: svg.encode() for name, svg in parts.pictures.items()},
     }
-    made: bytes = typst.compile(sources, ignore_system_fonts=True, pdf_standards=["ua-1"], timestamp=0)
-    return forbid_scaling(made)
 
 
 def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
@@ -232,10 +238,14 @@ def forbid_scaling(data: bytes) -> bytes:
 # Characters that the typesetter's fonts do not have
 
 
+_LONG_WORD, _CHUNK = re.compile(r"\S{70,}"), re.compile(r"\S{1,16}")
+
+
 def _make_printable(value: object) -> object:
-    """Return data with every character that no font has replaced by its name in brackets."""
+    """Return data with every character that no font has replaced by its name in brackets, and endless words broken."""
     if isinstance(value, str):
-        return "".join(c if c.isascii() or _has_glyph(c) else f"[{_name(c)}]" for c in value)
+        shown = "".join(c if c.isascii() or _has_glyph(c) else f"[{_name(c)}]" for c in value)
+        return _LONG_WORD.sub(lambda word: "\N{ZERO WIDTH SPACE}".join(_CHUNK.findall(word[0])), shown)
     if isinstance(value, Mapping):
         return {key: _make_printable(entry) for key, entry in value.items()}
     if isinstance(value, list | tuple):

@@ -198,7 +198,8 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
 def _write_map(pattern: Pattern) -> Data:
     letters = name_fabrics(pattern)
     counts = Counter(letters[name] for name in pattern.colouring.assignment.values())
-    said = ", ".join(say("map_count", letter=letter, count=counts[letter]) for letter in letters.values() if counts[letter])
+    used = [letter for letter in letters.values() if counts[letter]]
+    said = ", ".join(say("map_count", letter=letter, count=counts[letter]) for letter in used)
     return _picture("map.svg", draw_top(pattern, "fabric"), say("map_alt", counts=said))
 
 

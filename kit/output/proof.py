@@ -5,7 +5,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import dist
 
-from kit.geometry.outlines import Outline, measure_angles, measure_area, measure_box, measure_edges, offset_outline
+from kit.geometry.mesh import build_mesh
+from kit.geometry.outlines import (
+    Outline,
+    measure_angles,
+    measure_area,
+    measure_box,
+    measure_edges,
+    offset_outline,
+    tidy_outline,
+)
 from kit.lengths import write_nearest
 from kit.model.cutting import Strip
 from kit.model.pattern import Pattern
@@ -79,15 +88,17 @@ def _prove_rehearsal(pattern: Pattern) -> ProofLine:
 def _prove_units(pattern: Pattern) -> ProofLine:
     """Reckon each unit's unfinished size from the outlines of its patches."""
     shapes = dict(pattern.sewing.target)
-    margin = 2 * pattern.cut_list.allowance
     faults = []
     for unit in pattern.sewing.units:
-        left, bottom, right, top = measure_box(point for patch in unit.copies[0] for point in shapes[patch])
-        wide, high = right - left, top - bottom
-        slant = max(unit.unfinished[0] - wide, unit.unfinished[1] - high)
-        square = abs(unit.unfinished[0] - wide - margin) < SLACK and abs(unit.unfinished[1] - high - margin) < SLACK
-        if not square and slant < margin - SLACK:
-            faults.append(f"{unit.name}: {unit.unfinished[0]:.4f} in wide, its patches {wide:.4f} in")
+        loops = build_mesh([shapes[patch] for patch in unit.copies[0]]).trace_outside()
+        outside = max((tidy_outline(loop) for loop in loops), key=measure_area)
+        left, bottom, right, top = measure_box(offset_outline(outside, pattern.cut_list.allowance))
+        printed, grown = unit.unfinished, (right - left, top - bottom)
+        if dist(printed, grown) > SLACK:
+            faults.append(
+                f"{unit.name}: {printed[0]:.4f} by {printed[1]:.4f} in, its patches with the allowance"
+                f" {grown[0]:.4f} by {grown[1]:.4f} in"
+            )
     count = len(pattern.sewing.units)
     return _line("Unit sizes are their patches and two allowances", f"{count} kinds of unit measured", faults)
 
@@ -203,8 +214,9 @@ def _prove_fit(pattern: Pattern) -> ProofLine:
 def _find_misfits(strip: Strip) -> list[str]:
     faults = []
     for i, cut in enumerate(strip.cuts):
-        if min(cut.x, cut.y) < -SLACK or cut.x + cut.width > strip.length + SLACK or cut.y + cut.height > strip.height + SLACK:
-            faults.append(f"{cut.piece}: reaches {cut.x + cut.width:.4f} in along a strip of {strip.length:.4f} in")
+        right, top = cut.x + cut.width, cut.y + cut.height
+        if min(cut.x, cut.y) < -SLACK or right > strip.length + SLACK or top > strip.height + SLACK:
+            faults.append(f"{cut.piece}: reaches {right:.4f} in along a strip of {strip.length:.4f} in")
         for other in strip.cuts[i + 1 :]:
             across = min(cut.x + cut.width, other.x + other.width) - max(cut.x, other.x)
             upward = min(cut.y + cut.height, other.y + other.height) - max(cut.y, other.y)
@@ -244,7 +256,8 @@ def _prove_letters(pattern: Pattern) -> ProofLine:
     faults = [f"`{name}` has no letter" for name in sorted(used - set(letters))]
     if len(set(letters.values())) < len(letters):
         faults.append("two fabrics share a letter")
-    return _line("Every letter stands in the fabric key", f"{len(used)} letters used, {len(letters)} in the key", faults)
+    figures = f"{len(used)} letters used, {len(letters)} in the key"
+    return _line("Every letter stands in the fabric key", figures, faults)
 
 
 def _prove_squares(pattern: Pattern) -> ProofLine:

@@ -62,8 +62,9 @@ def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepWri
     units = {one.name for one in pattern.sewing.units}
     parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
     last = unit.name == pattern.sewing.units[-1].name
+    name = _capital(unit.name)
     return {
-        "heading": _capital(unit.name) if unit.count == 1 else say("make_heading", name=_capital(unit.name), count=unit.count),
+        "heading": name if unit.count == 1 else say("make_heading", name=name, count=unit.count),
         "parts": say("unit_top" if unit.count == 1 else "unit_parts", parts=_join(parts)),
         "size": say("unit_size", size=writer.write_size(unit)),
         "steps": steps,
@@ -79,7 +80,9 @@ def _join(parts: Sequence[str]) -> str:
     return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
 
 
-def _write_step(step: Step, drawing: Drawing, name: str, writer: StepWriter, explained: set[str], *, detail: bool) -> Data:
+def _write_step(
+    step: Step, drawing: Drawing, name: str, writer: StepWriter, explained: set[str], *, detail: bool
+) -> Data:
     left, bottom, right, top = drawing.box
     why = WHY.get(step.kind, "")
     return {
@@ -101,7 +104,7 @@ def _strip_note(drawing: Drawing) -> Drawing:
 
 
 def _zoom_in(drawing: Drawing, step: Step) -> Drawing:
-    """Return what lies round the added part, or the seam, where that is small in the picture; else the drawing itself."""
+    """Return what lies round the added part, or the seam, where that is small; else the drawing itself."""
     added = set(step.second)
     points = [point for polygon in drawing.polygons if polygon.label in added for point in polygon.points]
     points = points or [point for line in drawing.lines if line.colour == SEAM for point in line.points]

@@ -72,30 +72,32 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "squares_form": "({count}) squares {width}",
         "squares_form_one": "(1) square {width}",
         "other_form": "({count}) {form}",
-        "requirement_note": "“Needed” is the length that the strips take, squaring up included, on cloth of the usable width that"
-        " stands under “Before you begin”; “Buy” is that length rounded up to what a shop cuts.",
+        "requirement_note": "“Needed” is the length that the strips take, squaring up included, on cloth of the"
+        " usable width that stands under “Before you begin”; “Buy” is that length rounded up to what a shop cuts.",
         "not_planned": "This pattern is for the top. Backing, batting and binding are to be added.",
         # notes
         "note_allowance": "Seam allowance: {allowance} everywhere. Every cut size includes it.",
-        "note_sizes": "“Finished” is a size from seam to seam, “unfinished” a sewn size with the allowance round it, “cut” the"
-        " size to cut. Width comes first, then length.",
-        "note_rounding": "Cut sizes are rounded up to {step}; none is rounded down. Where a cut end runs long after that, lay"
-        " the seam line, not the raw edge, at its place.",
+        "note_sizes": "“Finished” is a size from seam to seam, “unfinished” a sewn size with the allowance round"
+        " it, “cut” the size to cut. Width comes first, then length.",
+        "note_rounding": "Cut sizes are rounded up to {step}; none is rounded down. Where a cut end runs long after"
+        " that, lay the seam line, not the raw edge, at its place.",
         "note_about": "“About” stands before a measured size that falls between two marks of the ruler.",
         "note_sides": "Sew right sides together. Every picture shows the right side of the cloth.",
         "note_pictures": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed.",
-        "note_pictures_partial": "In the pictures the part that is added has the heavy outline; the seam to sew is dashed. Of a"
-        " seam that is sewn in two stages, the stretch to sew now is drawn whole as far as a dot.",
+        "note_pictures_partial": "In the pictures the part that is added has the heavy outline; the seam to sew is"
+        " dashed. Of a seam that is sewn in two stages, the stretch to sew now is drawn whole as far as a dot.",
         "note_detail": "Where a unit is large, the picture shows only the place where the new part goes.",
-        "note_pressing": "Pressing: where a step says so, follow it, and the arrow in its picture. Where it does not, press to"
-        " the darker side.",
-        "note_arrows": "An arrow across a seam points to the side that it is pressed to; one with two heads means open.",
+        "note_pressing": "Pressing: where a step says so, follow it, and the arrow in its picture. Where it does"
+        " not, press to the darker side.",
+        "note_arrows": "An arrow across a seam points to the side that it is pressed to; one with two heads means"
+        " open.",
         "note_counts": "A number in brackets is a count: (4) {size} is four of that size.",
         "note_letters": "A letter alone is a fabric; a letter with a number is a piece.",
-        "note_hands": "“Left” and “right” pieces are mirror images. Laid right side up with the long side at the bottom, a left"
-        " one has its sharp end at the left.",
+        "note_hands": "“Left” and “right” pieces are mirror images. Laid right side up with the long side at the"
+        " bottom, a left one has its sharp end at the left.",
         "note_label": "Read the whole pattern before you cut. Put a label on every pile of pieces.",
-        "note_straight": "Strips run across the width of the cloth, from selvage to selvage, unless a line says otherwise.",
+        "note_straight": "Strips run across the width of the cloth, from selvage to selvage, unless a line says"
+        " otherwise.",
         "note_assumed": "Assumed of the cloth: {sentence}.",
         "note_words": "Abbreviations: {list}.",
         "abbreviation_in": "in, inch",
@@ -108,12 +110,13 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "tools_angles": "A ruler that shows {angles}.",
         "tools_templates": "Card or template plastic, and a pencil that washes out.",
         # cautions
-        "care_cutter": "Rotary cutter: cut away from yourself, keep fingers behind the edge of the ruler, and close the guard"
-        " after every cut.",
+        "care_cutter": "Rotary cutter: cut away from yourself, keep fingers behind the edge of the ruler, and close"
+        " the guard after every cut.",
         "care_iron": "Iron: switch it off when you leave it, and keep its cord out of the way.",
-        "care_needle": "Needles and pins: keep fingers behind the presser foot, take pins out before they reach the needle, and"
-        " count them when you stop.",
-        "care_sale": "Goods for sale: rules on labels, fibres and safety differ from place to place; those of your place apply.",
+        "care_needle": "Needles and pins: keep fingers behind the presser foot, take pins out before they reach the"
+        " needle, and count them when you stop.",
+        "care_sale": "Goods for sale: rules on labels, fibres and safety differ from place to place; those of your"
+        " place apply.",
         # key
         "swatch_of": "Swatch of fabric",
         "key_scrap": "Several fabrics share a role; the map on a later page shows which goes where.",
@@ -144,7 +147,8 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "ends_alike": "both ends at {angle}",
         "ends_square": "one end square, the other at {angle}",
         "ends_other": "ends at {first} and {second}",
-        "blank_trapezoid": "({count}) angled pieces {strip} wide, long side {long_side}, short side {short_side}, {ends}",
+        "blank_trapezoid": "({count}) angled pieces {strip} wide, long side {long_side}, short side {short_side},"
+        " {ends}",
         "blank_trapezoid_one": "(1) angled piece {strip} wide, long side {long_side}, short side {short_side}, {ends}",
         "blank_parallelogram": "({count}) angled pieces {strip} wide, cut every {step} along the strip at {angles}",
         "blank_parallelogram_one": "(1) angled piece {strip} wide, {step} along the strip, cut at {angles}",
@@ -159,35 +163,37 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "unit_top": "It takes {parts}.",
         "step": "Step {number}",
         "detail": "Detail. {said}",
-        "partial_why": "A seam that waits. No seam runs straight through here, so this one is begun now and finished in a later"
-        " step: stop at the dot and secure the threads. What lies beyond the dot stays open, so that the next part can be"
-        " sewn across the whole edge.",
-        "close_why": "Now the seam that waited is finished. Lay the open edges right sides together, begin at the dot where the"
-        " stitching stopped, and sew to the end.",
-        "set_in_why": "A seam set in at a corner. Sew from the outer edge to the corner of the seam lines, stop with the needle"
-        " down, turn the work, and sew the next edge. The allowances at the corner stay free.",
+        "partial_why": "A seam that waits. No seam runs straight through here, so this one is begun now and"
+        " finished in a later step: stop at the dot and secure the threads. What lies beyond the dot stays open, so"
+        " that the next part can be sewn across the whole edge.",
+        "close_why": "Now the seam that waited is finished. Lay the open edges right sides together, begin at the"
+        " dot where the stitching stopped, and sew to the end.",
+        "set_in_why": "A seam set in at a corner. Sew from the outer edge to the corner of the seam lines, stop"
+        " with the needle down, turn the work, and sew the next edge. The allowances at the corner stay free.",
         "trim_why": "Measure twice: the trimmed edge lies the allowance outside the points.",
-        "map_intro": "Each patch carries the letter of its fabric. Lay the pieces out by this map before you sew them.",
+        "map_intro": "Each patch carries the letter of its fabric. Lay the pieces out by this map before you sew"
+        " them.",
         "map_alt": "Map of the top: each patch carries the letter of its fabric. {counts}.",
         "map_count": "{letter} {count}",
         "colour_intro": "The top in outline, to try other colours.",
         "colour_alt": "The top in outline, with nothing filled in",
         # proof
-        "proof_intro": "Every number in this pattern was computed from one model. Before it was printed, the cutting and the"
-        " steps were followed by computation, seam by seam, and what came out was compared with the design.",
+        "proof_intro": "Every number in this pattern was computed from one model. Before it was printed, the"
+        " cutting and the steps were followed by computation, seam by seam, and what came out was compared with the"
+        " design.",
         # colophon
         "colo_edition": "Edition {edition} of {title}.",
         "colo_seed": "Placement of prints: seed {seed}.",
         "colo_print": "Fingerprint of the study: {fingerprint}.",
         "colo_kit": "Made with Seamproof {version}.",
-        "colo_errata": "If you find a mistake, tell whoever gave you this pattern, and quote the edition and the first eight"
-        " signs of the fingerprint: {short}.",
+        "colo_errata": "If you find a mistake, tell whoever gave you this pattern, and quote the edition and the"
+        " first eight signs of the fingerprint: {short}.",
         "page_word": "page",
         "of_word": "of",
         "sheet_word": "template sheet",
         # templates
-        "template_intro": "Print at full size (100 %), not fitted to the page. Measure both test squares on every page before"
-        " you cut: the one is 1 in, the other 3 cm.",
+        "template_intro": "Print at full size (100 %), not fitted to the page. Measure both test squares on every"
+        " page before you cut: the one is 1 in, the other 3 cm.",
         "template_lines": "Whole line: cut. Dashed line: sew. Dots: match them. Arrow: straight grain. Right side up.",
         "template_square_in": "1 in",
         "template_square_cm": "3 cm",

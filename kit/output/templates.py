@@ -1,10 +1,18 @@
-"""Full-size templates: pieces that no ruler cuts, laid on pages within what A4 and Letter have in common. Millimetres."""
+"""Full-size templates: pieces that no ruler cuts, on pages within what A4 and Letter have in common. Millimetres."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, cos, radians, sin
 
-from kit.geometry.outlines import Outline, Point, measure_angles, measure_box, measure_directions, measure_edges, offset_outline
+from kit.geometry.outlines import (
+    Outline,
+    Point,
+    measure_angles,
+    measure_box,
+    measure_directions,
+    measure_edges,
+    offset_outline,
+)
 from kit.lengths import MM
 from kit.model.cutting import Piece
 from kit.model.pattern import Sketch

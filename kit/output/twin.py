@@ -1,4 +1,4 @@
-"""The structured twin of the printed instructions: the same figures as data, so that they can be followed and proved."""
+"""The structured twin of the printed instructions: the same figures as data, to be followed and proved."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -174,7 +174,7 @@ def _measure(kind: str, outline: Outline) -> dict[str, float]:
     if kind == "quarter-square triangle":
         return {"square": max(edges)}
     if kind == "half-rectangle triangle":
-        return {"short leg": sorted(edges)[0], "long leg": sorted(edges)[1]}
+        return {"short leg": min(edges), "long leg": sum(edges) - min(edges) - max(edges)}
     if kind == "parallelogram":
         return {"strip": area / edges[0], "step": edges[0]}
     if kind == "trapezoid":

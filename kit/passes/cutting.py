@@ -43,7 +43,8 @@ def cutting_plan(
         Cloth for each slot (or for each fabric of a slot, where the pieces name fabrics), several where she has
         several; None takes yardage of the default usable width for every slot.
     effort
-        "quick" while a slider moves: strips filled greedily, bounded by area; "thorough": searched, with a strong bound.
+        "quick" while a slider moves: strips filled greedily, bounded by area; "steady": searched, with a strong bound;
+        "thorough": searched further, by merging pieces with an equal side.
     progress
         Follows the search for less length of yardage and may stop it.
 

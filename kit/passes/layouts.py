@@ -27,7 +27,7 @@ from kit.passes.packing import (
 )
 from kit.passes.programmes import ColumnProgramme
 
-Effort: TypeAlias = Literal["quick", "thorough"]
+Effort: TypeAlias = Literal["quick", "steady", "thorough"]
 Watch: TypeAlias = Callable[[int, int], bool]
 """Told the length and the bound whenever either gets better; returns True to stop."""
 
@@ -122,7 +122,8 @@ def lay_out(
     width
         Usable width.
     effort
-        "quick": counted and filled greedily, bounded by area; "thorough": searched.
+        "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": also by merging pieces
+        with an equal side, which may take seconds a fabric.
     watch
         Follows the search and may stop it.
 
@@ -154,7 +155,7 @@ def lay_out(
             search.bound = search.length
     if not search.done:
         _build(search)
-    if not search.done and sum(kind.count for kind in kinds) <= 90:
+    if effort == "thorough" and not search.done and sum(kind.count for kind in kinds) <= 90:
         merged = merge_pieces(kinds, width, search.length, search.bound, lambda blocks: _pack_blocks(blocks, width))
         if merged:
             search.offer(merged)

@@ -16,7 +16,8 @@ Box = tuple[float, float, float, float]
 def choose_cuts(patchwork: Patchwork, throat: float | None) -> tuple[int, tuple[float, ...]]:
     """Return the axis along which panels follow one another (0 across, 1 up), and the levels between them.
 
-    As few panels as the throat allows; among all such divisions the one whose levels run along the most inches of seam.
+    Across either axis as few panels as the throat allows; among all such divisions the one whose levels leave the
+    fewest inches off a seam.
 
     Raises
     ------

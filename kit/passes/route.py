@@ -57,8 +57,8 @@ def plan_trails(
 
     Parts of the network that nothing joins need a trail each. In each part: join the groups of needed edges by
     the shortest ways there are between them (a least spanning tree); pair the places where an odd number of edges
-    meet along shortest ways of least total length; every place now has an even number, so walk until stuck, and insert
-    what was left out where the walk passed it.
+    meet along shortest ways of least total length; take away what is then gone and come along for nothing; every place now
+    has an even number, so walk until stuck, and insert what was left out where the walk passed it.
 
     Parameters
     ----------
@@ -136,10 +136,7 @@ def _plan_trail(
     for path in pairing.paths:
         for k in path:
             extra[k] = extra.get(k, 0) + 1
-    for k in sorted(extra):
-        most = 1 if edges[k].needed else 2
-        while extra[k] > most:
-            extra[k] -= 2
+    _drop_pairs(edges, needed, extra, len(around))
     begin = start
     if begin is None:
         spare = [place for place in pairing.free if place is not None]
@@ -148,6 +145,20 @@ def _plan_trail(
     once = sum(edges[k].length for k in needed)
     length = sum(edges[k].length for k, _ in steps)
     return Trail(tuple(steps), begin, end, length, min(length, once + least))
+
+
+def _drop_pairs(edges: Sequence[Edge], needed: Sequence[int], extra: dict[int, int], count: int) -> None:
+    """Take away every going and coming along one edge without which the trail still hangs together, the longest first."""
+    for k in extra:
+        extra[k] = 2 - extra[k] % 2 if extra[k] and not edges[k].needed else extra[k] % 2
+    parent = list(range(count))
+    single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
+    double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))
+    for k in (*single, *double):
+        i, j = _find(parent, edges[k].a), _find(parent, edges[k].b)
+        if i == j and extra.get(k) == 2:
+            extra[k] = 0
+        parent[max(i, j)] = min(i, j)
 
 
 def _label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:

@@ -54,9 +54,10 @@ def thread_net(net: Net, colours: dict[str, str], panels: Sequence[Box], axis: i
             strand = net.strands[k]
             if strand.kind == "line":
                 groups.setdefault((net.stages[k], colours[strand.line]), []).append(k)
+        done: set[int] = set()
         for colour, chain in _chain(groups):
             stages = [(stage, groups[stage, colour]) for stage in chain]
-            made, least, lone = _thread_stages(net, inside, stages, away, middle)
+            made, least, lone = _thread_stages(net, inside, stages, away, middle, done)
             runs += [Run(p, colour, tuple(legs)) for legs in made]
             bound += least
             islands += lone
@@ -92,9 +93,17 @@ def _chain(groups: dict[tuple[int, str], list[int]]) -> list[tuple[str, list[int
 
 
 def _thread_stages(
-    net: Net, inside: Sequence[int], stages: Sequence[tuple[int, list[int]]], away: Sequence[float], middle: Point
+    net: Net,
+    inside: Sequence[int],
+    stages: Sequence[tuple[int, list[int]]],
+    away: Sequence[float],
+    middle: Point,
+    done: set[int],
 ) -> tuple[list[list[Leg]], float, list[int]]:
-    """Return the legs of one thread through its stages, then those of each island, with a bound and the islands."""
+    """Return the legs of one thread through its stages, then those of each island, with a bound and the islands.
+
+    What is stitched is added to what is done.
+    """
     main: list[Leg] = []
     apart: list[list[Leg]] = []
     lone: list[int] = []
@@ -102,13 +111,15 @@ def _thread_stages(
     anchor = None
     for n, (stage, wanted) in enumerate(stages):
         need = set(wanted)
-        usable = [k for k in inside if k in need or net.seams[k] or net.stages[k] <= stage]
+        bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
+        usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
         edges = [Edge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
         ranks = [away[k] for k in usable]
         if anchor is None:
             anchor = _find_anchor(net, wanted, middle)
         trails = plan_trails(edges, closed=n + 1 < len(stages), start=anchor, ranks=ranks)
         bound += sum(trail.bound for trail in trails)
+        done |= need
         for trail in trails:
             legs = _write_legs(trail, usable, need)
             if trail.start == anchor:

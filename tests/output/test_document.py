@@ -1,5 +1,6 @@
 """The printed pattern: what is in it, that nothing else is, and that nothing is written that was not proved."""
 
+import re
 from collections import Counter
 from dataclasses import replace
 from io import BytesIO
@@ -7,7 +8,7 @@ from math import ceil
 
 import pdfplumber
 import pytest
-from printed import cut_out, document_of, find_numbers, pattern_of, read_text
+from printed import cut_out, document_of, find_numbers, pages_of, pattern_of, read_study_text, read_text
 from pypdf import PdfReader
 
 from kit.errors import KitError
@@ -18,7 +19,7 @@ from kit.output.words import describe_angles
 from kit.pipeline import make_pattern
 from kit.study import read_study
 
-STUDIES = ("ferry-steps", "millwheel", "tideline", "lamplight")
+STUDIES = ("ferry-steps", "millwheel", "tideline")
 EACH = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
 
 
@@ -33,7 +34,8 @@ def list_cutting_numbers(pattern):
     for plan in pattern.cutting.cloths:
         groups = {}
         for strip in plan.strips:
-            key = (strip.height, strip.length, strip.folded, strip.lengthwise, tuple(sorted({c.piece for c in strip.cuts})))
+            held = tuple(sorted({cut.piece for cut in strip.cuts}))
+            key = (strip.height, strip.length, strip.folded, strip.lengthwise, held)
             groups.setdefault(key, []).append(strip)
         for (height, length, folded, _, held), strips in groups.items():
             numbers |= {str(len(strips)), number_of(height)}
@@ -54,14 +56,14 @@ def list_cutting_numbers(pattern):
 
 @pytest.mark.parametrize("name", STUDIES)
 def test_cutting_pages_hold_every_number_of_the_cutting_plan_and_no_other(name):
-    printed = find_numbers(cut_out(read_text(document_of(name)), "Cutting", "Sewing"))
+    printed = find_numbers(cut_out(pages_of(name), "Cutting", "Sewing"))
     assert printed == list_cutting_numbers(pattern_of(name))
 
 
 @pytest.mark.parametrize("name", STUDIES)
 def test_the_requirements_hold_every_number_of_the_cloth_and_no_other(name):
     pattern = pattern_of(name)
-    table = cut_out(read_text(document_of(name)), "What you need", "Tools").split("“Needed”")[0]
+    table = cut_out(pages_of(name), "What you need", "Tools").split("“Needed”")[0]
     fabrics = {fabric.name: fabric for fabric in pattern.study.fabrics}
     numbers = set()
     for plan in pattern.cutting.cloths:
@@ -77,7 +79,7 @@ def test_the_requirements_hold_every_number_of_the_cloth_and_no_other(name):
 @pytest.mark.parametrize("name", STUDIES)
 def test_every_piece_stands_in_its_table_with_count_and_cut_size(name):
     pattern = pattern_of(name)
-    printed = find_numbers(cut_out(read_text(document_of(name)), "The pieces", "Cutting"))
+    printed = find_numbers(cut_out(pages_of(name), "The pieces", "Cutting"))
     wanted = {str(piece.count) for piece in pattern.cut_list.pieces}
     wanted |= {number_of(size) for piece in pattern.cut_list.pieces for size in piece.rounded.values()}
     finished = {number_of(round(size * 8) / 8) for piece in pattern.cut_list.pieces for size in piece.finished.values()}
@@ -87,10 +89,9 @@ def test_every_piece_stands_in_its_table_with_count_and_cut_size(name):
 @pytest.mark.parametrize("name", STUDIES)
 def test_every_step_is_printed_once_with_how_many_to_make(name):
     pattern = pattern_of(name)
-    text = "\n".join(read_text(document_of(name)))
+    text = "\n".join(pages_of(name))
     units = {unit.name: unit.count for unit in pattern.sewing.units}
     for step in pattern.sewing.steps:
-        assert Counter(text.split("Step "))  # the split below is of words, not of letters
         found = text.count(f"Step {step.number}: make {units[step.unit]}")
         longer = sum(text.count(f"Step {step.number}: make {units[step.unit]}{digit}") for digit in range(10))
         assert found - longer == 1
@@ -99,7 +100,7 @@ def test_every_step_is_printed_once_with_how_many_to_make(name):
 @pytest.mark.parametrize("name", STUDIES)
 def test_unit_sizes_to_check_are_those_of_the_sewing_plan(name):
     pattern = pattern_of(name)
-    text = " ".join(" ".join(read_text(document_of(name))).split())
+    text = " ".join(" ".join(pages_of(name)).split())
     for unit in pattern.sewing.units:
         eighths = [size * 8 for size in unit.unfinished]
         if all(abs(size - round(size)) < 1e-6 for size in eighths) and unit.name != "panel":
@@ -108,7 +109,7 @@ def test_unit_sizes_to_check_are_those_of_the_sewing_plan(name):
 
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
-@pytest.mark.parametrize("name", ["millwheel", "slipway"])
+@pytest.mark.parametrize("name", ["millwheel", "tideline"])
 def test_no_text_stands_outside_the_page_or_in_its_outer_quarter_inch(name, paper):
     with pdfplumber.open(BytesIO(document_of(name, paper))) as pdf:
         for page in pdf.pages:
@@ -175,7 +176,7 @@ def test_the_same_study_gives_the_same_bytes():
 
 
 def test_parts_come_in_the_order_of_the_trade():
-    text = "\n".join(read_text(document_of("slipway")))
+    text = "\n".join(pages_of("slipway"))
     parts = ["What you need", "Before you begin", "Take care", "Fabric key", "The pieces", "Cutting", "Sewing"]
     parts += ["Where each fabric goes", "The top", "Colouring page", "Proof sheet", "About this pattern", "Templates"]
     places = [text.index(f"\n{part}\n") if part != "Templates" else text.index("Templates\n") for part in parts]
@@ -183,7 +184,7 @@ def test_parts_come_in_the_order_of_the_trade():
 
 
 def test_partial_and_set_in_seams_are_explained_once_where_they_first_occur():
-    mill, slip = (" ".join(" ".join(read_text(document_of(name))).split()) for name in ("millwheel", "slipway"))
+    mill, slip = (" ".join(" ".join(pages_of(name)).split()) for name in ("millwheel", "slipway"))
     assert mill.count("A seam that waits.") == 1
     assert slip.count("A seam set in at a corner.") == 1
     assert "A seam that waits." not in slip or pattern_of("slipway").sewing.partial_seams
@@ -191,14 +192,15 @@ def test_partial_and_set_in_seams_are_explained_once_where_they_first_occur():
 
 
 def test_the_cautions_the_fingerprint_and_the_seed_are_printed():
-    text = " ".join(" ".join(read_text(document_of("tideline"))).split())
+    text = " ".join(" ".join(pages_of("tideline")).split())
     for word in ("Rotary cutter:", "Iron:", "Needles and pins:", "Goods for sale:", "seed 7"):
         assert word in text
     assert pattern_of("tideline").colophon["fingerprint"] in text
 
 
 def test_nothing_is_written_when_the_rehearsal_disagrees(tmp_path):
-    wrong = replace(pattern_of("ferry-steps"), rehearsal=Rehearsal((1.0, 1.0), agrees=False, differences=("Step 3: no",)))
+    rehearsal = Rehearsal((1.0, 1.0), agrees=False, differences=("Step 3: no",))
+    wrong = replace(pattern_of("ferry-steps"), rehearsal=rehearsal)
     with pytest.raises(KitError, match="Step 3: no"):
         write_document(wrong, tmp_path / "x.pdf")
     assert not list(tmp_path.iterdir())
@@ -230,12 +232,12 @@ def test_a_place_that_cannot_be_written_to_is_named(tmp_path):
 
 
 def test_a_metric_study_prints_centimetres_and_no_inch():
-    text = open("data/studies/ferry-steps.toml", encoding="utf-8").read()  # noqa: PTH123, SIM115  a study as it is
-    metric = text.replace("[design]", '[measures]\nsystem = "metric"\n\n[design]').replace('strip_cut = "2 1/2 in"', 'strip_cut = "6.5 cm"')
+    metric = read_study_text("ferry-steps").replace("[design]", '[measures]\nsystem = "metric"\n\n[design]')
+    metric = metric.replace('strip_cut = "2 1/2 in"', 'strip_cut = "6.5 cm"')
     pattern = make_pattern(read_study(metric))
     printed = cut_out(read_text(set_document(pattern, "A4", "metric")), "Cutting", "Sewing")
     assert "cm" in printed
-    assert " in " not in printed
+    assert not re.search(r"\d.?in\b", printed)
     assert "\N{VULGAR FRACTION ONE HALF}" not in printed
     assert pattern.cut_list.allowance == pytest.approx(0.75 / 2.54)
 
@@ -251,8 +253,7 @@ NASTY = {
 
 
 def make_named(title, fabric):
-    text = open("data/studies/ferry-steps.toml", encoding="utf-8").read()  # noqa: PTH123, SIM115  a study as it is
-    study = read_study(text)
+    study = read_study(read_study_text("ferry-steps"))
     fabrics = tuple(replace(one, name=fabric) if one.name == "Wake" else one for one in study.fabrics)
     return make_pattern(replace(study, title=title, fabrics=fabrics))
 
@@ -264,7 +265,7 @@ def test_nasty_names_are_printed_as_text_and_the_layout_holds(name):
     plain = len(PdfReader(BytesIO(document_of("ferry-steps"))).pages)
     assert len(PdfReader(BytesIO(data)).pages) <= plain + 2
     with pdfplumber.open(BytesIO(data)) as pdf:
-        assert all(0 <= char["x0"] and char["x1"] <= page.width - 10 for page in pdf.pages for char in page.chars)
+        assert all(char["x0"] >= 0 and char["x1"] <= page.width - 10 for page in pdf.pages for char in page.chars)
         shown = "".join(char["text"] for page in pdf.pages for char in page.chars)
     if name == "right to left":
         assert word[::-1].replace(" ", "") in shown.replace(" ", "") or word.replace(" ", "") in shown.replace(" ", "")
@@ -280,6 +281,6 @@ def test_a_character_that_no_font_has_is_printed_by_its_name():
 def test_blanks_that_give_triangles_are_enough_and_no_more_than_needed():
     pattern = pattern_of("tideline")
     start = next(piece for piece in pattern.cut_list.pieces if piece.kind == "quarter-square triangle")
-    text = cut_out(read_text(document_of("tideline")), "Cutting", "Sewing")
+    text = cut_out(pages_of("tideline"), "Cutting", "Sewing")
     assert f"({ceil(start.count / 4)}) square" in text
     assert "4 triangles A1, of which 1 spare" in text

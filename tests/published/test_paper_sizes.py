@@ -1,11 +1,10 @@
 """Paper sizes against the published table: ISO 216, and the A size of ANSI/ASME Y14.1."""
 
-import csv
 from io import BytesIO
 from math import sqrt
-from pathlib import Path
 
 import pytest
+from published_tables import read_table
 from pypdf import PdfReader
 
 from kit.output.document import PAPERS, set_document
@@ -13,11 +12,7 @@ from kit.output.templates import COMMON
 from kit.pipeline import make_pattern
 from kit.study import open_study
 
-ROWS = list(
-    csv.DictReader(
-        line for line in Path("data/published/paper_sizes.csv").read_text(encoding="utf-8").splitlines() if line[0] != "#"
-    )
-)
+ROWS = read_table("paper_sizes.csv")
 SIZES = {row["name"].split(" /")[0]: (float(row["w_mm"]), float(row["h_mm"])) for row in ROWS}
 POINT = 25.4 / 72
 

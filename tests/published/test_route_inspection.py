@@ -1,8 +1,8 @@
 """Route inspection against the oldest worked example and against streets of squares.
 
 The seven bridges: L. Euler, Solutio problematis ad geometriam situs pertinentis, Commentarii academiae scientiarum
-Petropolitanae 8 (1741), pp. 128-140: no walk crosses each bridge once (from memory). With every bridge of unit length the
-least repeated is 2 closed (four odd banks, two pairs) and 1 open. The figures for grids follow from the count of odd
+Petropolitanae 8 (1741), pp. 128-140: no walk crosses each bridge once (from memory). With every bridge of unit length
+the least repeated is 2 closed (four odd banks, two pairs) and 1 open. The figures for grids follow from the odd
 corners: (a - 1) on each long side, (b - 1) on each short one, paired along the rim; whole numbers, so no tolerance.
 """
 

@@ -1,0 +1,43 @@
+"""Pages of the printed pattern as pictures, to be looked at on screen."""
+
+from io import BytesIO
+from typing import Any, cast
+
+import typst
+from pypdf import PdfReader
+
+from kit.errors import KitError
+from kit.model.pattern import Pattern
+from kit.output.document import PAPERS, check_wish, choose_layout, list_sources, prepare
+
+
+def draw_page(pattern: Pattern, words: str, paper: str = "Letter", dots: float = 80.0) -> bytes:
+    """Return the first page that holds some words, as a PNG picture.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    words
+        What stands on the page: "Cutting", "Step 19".
+    paper
+        "Letter" or "A4".
+    dots
+        Dots to an inch.
+
+    Raises
+    ------
+    KitError
+        Words that no page holds, or a pattern that is not proved.
+    """
+    check_wish("paper", paper, tuple(PAPERS))
+    sources = cast("Any", list_sources(prepare(pattern), choose_layout(paper)))
+    data: bytes = typst.compile(sources, ignore_system_fonts=True, timestamp=0)
+    wanted = " ".join(words.split())
+    for number, page in enumerate(PdfReader(BytesIO(data)).pages):
+        if wanted in " ".join(page.extract_text().split()):
+            pictures: list[bytes] = cast("Any", typst.compile)(
+                sources, ignore_system_fonts=True, format="png", ppi=dots, timestamp=0
+            )
+            return pictures[number]
+    raise KitError(f"No page holds `{words}`", needed="words of the pattern", do='try for instance "Cutting"')
