@@ -1,5 +1,6 @@
 """The cutting of each fabric as lines to print: first the strips, then what is sub-cut, with what each cut gives."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -28,9 +29,11 @@ class SubCut:
     gives
         Pieces that are needed of what comes out.
     spare
-        Triangles that come out and are not needed.
+        Triangles that come out and are not needed; lengths that are kept for joining.
     text
         The line.
+    length
+        Of each length that is kept for joining, inches; nought elsewhere.
     """
 
     piece: str
@@ -38,6 +41,7 @@ class SubCut:
     gives: int
     spare: int
     text: str
+    length: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -52,18 +56,41 @@ class FirstCut:
 
 
 @dataclass(frozen=True)
+class Joined:
+    """Lengths that are sewn end to end, and what is cut from the length that comes of it.
+
+    Attributes
+    ----------
+    parts
+        How many lengths are joined.
+    length
+        What they measure together before they are joined, inches.
+    text
+        The line.
+    sub_cut
+        What is cut.
+    """
+
+    parts: int
+    length: float
+    text: str
+    sub_cut: SubCut
+
+
+@dataclass(frozen=True)
 class ClothLines:
-    """The cutting of one fabric."""
+    """The cutting of one fabric: its strips, then what is joined from parts of them."""
 
     fabric: str
     first_cuts: tuple[FirstCut, ...]
+    joined: tuple[Joined, ...]
 
 
 def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
     """Return the cutting of every fabric in the order of the study.
 
-    Strips that are alike are put together; the order of cutting is kept. Strips that are sewn end to end stand in one
-    line with what is cut from the joined length.
+    Strips that are alike are put together; the order of cutting is kept. Lengths that are sewn end to end come last,
+    with what is cut from them.
 
     Parameters
     ----------
@@ -75,7 +102,11 @@ def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
     order = [fabric.name for fabric in sketch.study.fabrics if fabric.name in plans]
     system = sketch.study.measures.system
     return tuple(
-        ClothLines(name, tuple(_list_first_cuts(plans[name], pieces, system)))
+        ClothLines(
+            name,
+            tuple(_list_first_cuts(plans[name], pieces, system)),
+            tuple(_list_joined(plans[name], pieces, system)),
+        )
         for name in [*order, *(name for name in plans if name not in order)]
     )
 
@@ -83,13 +114,31 @@ def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
 def _list_first_cuts(plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> Iterable[FirstCut]:
     for strips in _group(plan.strips):
         cuts = [cut for strip in strips for cut in strip.cuts]
-        joined = [cut for cut in cuts if cut.piece in _name_joined(cuts)]
-        whole = [cut for cut in cuts if cut.piece not in _name_joined(cuts)]
-        lines = [_write_sub_cut(pieces[name], _of(whole, name), system) for name in _names(whole)]
-        lines += [_write_joined(pieces[name], _of(joined, name), system) for name in _names(joined)]
+        joined = _name_joined(plan)
+        lines = [
+            _write_sub_cut(pieces[name], _of(cuts, name), system) for name in _names(cuts) if name not in joined
+        ]
+        for name in _names(cuts):
+            if name in joined:
+                lengths = Counter(cut.width for cut in _of(cuts, name))
+                lines += [_write_part(pieces[name], width, count, system) for width, count in lengths.items()]
         first = strips[0]
         length = first.length * (2 if first.folded else 1)
         yield FirstCut(len(strips), first.height, length, _write_first_cut(plan, strips, length, system), tuple(lines))
+
+
+def _list_joined(plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> Iterable[Joined]:
+    cuts = [cut for strip in plan.strips for cut in strip.cuts]
+    joined = _name_joined(plan)
+    for name in _names(cuts):
+        parts = _of(cuts, name) if name in joined else []
+        if not parts:
+            continue
+        gives = sum(cut.count for cut in parts)
+        text = say("sub_cut", what=describe_blank(pieces[name], gives, system), piece=name)
+        made = SubCut(name, gives, gives, 0, text)
+        said = say("cut_joined", count=len(parts), piece=name)
+        yield Joined(len(parts), sum(cut.width for cut in parts), said, made)
 
 
 def _group(strips: Iterable[Strip]) -> list[list[Strip]]:
@@ -102,9 +151,9 @@ def _group(strips: Iterable[Strip]) -> list[list[Strip]]:
     return list(groups.values())
 
 
-def _name_joined(cuts: Iterable[Cut]) -> set[str]:
-    """Return the pieces that are cut from strips sewn end to end: their parts but the last give nothing."""
-    return {cut.piece for cut in cuts if cut.joined or not cut.count}
+def _name_joined(plan: ClothPlan) -> set[str]:
+    """Return the pieces that are cut from lengths sewn end to end: their parts but the last give nothing."""
+    return {cut.piece for strip in plan.strips for cut in strip.cuts if cut.joined or not cut.count}
 
 
 def _names(cuts: Iterable[Cut]) -> list[str]:
@@ -179,7 +228,6 @@ def _write_sub_cut(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
     return SubCut(piece.id, blanks, gives, spare, text)
 
 
-def _write_joined(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
-    gives = sum(cut.count for cut in cuts)
-    what = say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id)
-    return SubCut(piece.id, gives, gives, 0, say("cut_joined", what=what))
+def _write_part(piece: Piece, width: float, count: int, system: System) -> SubCut:
+    size = f"{write_length(min(piece.rounded.values()), system)} × {write_length(width, system)}"
+    return SubCut(piece.id, count, 0, count, say("cut_part", count=count, size=size, piece=piece.id), width)

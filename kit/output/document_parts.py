@@ -10,7 +10,7 @@ from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
-from kit.output.cutting_lines import FirstCut, list_cutting
+from kit.output.cutting_lines import FirstCut, Joined, list_cutting
 from kit.output.drawing import Drawing, draw_top, name_fabrics
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.proof import ProofLine
@@ -182,15 +182,16 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
     """Return the cutting; fabrics from which the same is cut share their lines."""
     letters = name_fabrics(pattern)
     roles = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
-    alike: dict[tuple[FirstCut, ...], list[str]] = {}
+    alike: dict[tuple[tuple[FirstCut, ...], tuple[Joined, ...]], list[str]] = {}
     for lines in list_cutting(pattern):
-        alike.setdefault(lines.first_cuts, []).append(lines.fabric)
+        alike.setdefault((lines.first_cuts, lines.joined), []).append(lines.fabric)
     entries: list[Data] = []
-    for first_cuts, names in alike.items():
+    for (first_cuts, joined), names in alike.items():
         facts = [{"letter": letters[name], "name": name, "role": roles[name]} for name in names]
         many = ", ".join(say("cut_named", **fact) for fact in facts)
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
         first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
+        first += [{"text": one.text, "subs": [one.sub_cut.text]} for one in joined]
         entries.append({"heading": heading, "first": first})
     return entries
 

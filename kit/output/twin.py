@@ -81,11 +81,18 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                     {
                         "count": first.count, "height": first.height, "length": first.length,
                         "sub": [
-                            {"piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare}
+                            {
+                                "piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare,
+                                "length": sub.length,
+                            }
                             for sub in first.sub_cuts
                         ],
                     }
                     for first in lines.first_cuts
+                ],
+                "joined": [
+                    {"piece": one.sub_cut.piece, "parts": one.parts, "length": one.length, "gives": one.sub_cut.gives}
+                    for one in lines.joined
                 ],
             }
         )  # fmt: skip
@@ -192,6 +199,7 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
         need = (taken + cloth["squaring_up"]) / (1 - cloth["shrinkage"])
         _agree(f"fabric {name}, needed", cloth["needed"], need)
         _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
+        parts, lengths = Counter[str](), Counter[str]()
         for first in cloth["first"]:
             _agree(f"fabric {name}, length of a strip", first["length"], cloth["length"])
             if yardage:
@@ -200,8 +208,17 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
                 _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:
                 given[sub["piece"]] += sub["gives"]
+                parts[sub["piece"]] += sub["cut"] if sub["length"] else 0
+                lengths[sub["piece"]] += sub["cut"] * sub["length"]
                 each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
                 _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
+        for one in cloth["joined"]:
+            given[one["piece"]] += one["gives"]
+            _agree(f"piece {one['piece']}, lengths to join", one["parts"], parts[one["piece"]])
+            _agree(f"piece {one['piece']}, their length", one["length"], lengths[one["piece"]])
+            left = one["length"] - 2 * twin["allowance"] * (one["parts"] - 1)
+            need = one["gives"] * max(pieces[one["piece"]].rounded.values())
+            _agree(f"piece {one['piece']}, length that is left when joined", min(left, need), need)
     for piece in pieces.values():
         _agree(f"piece {piece.id}, cut in all", given[piece.id], piece.count)
 

@@ -32,6 +32,8 @@ Watch: TypeAlias = Callable[[int, int], bool]
 """Told the length and the bound whenever either gets better; returns True to stop."""
 
 STARTS, ROUNDS, NODES = 60, 8, 40
+MOST_MERGED = 80
+"""Pieces that are merged at most, no two of which on average may be alike."""
 CLOSE = 0.002
 """A layout that is nearer to the bound than this part of it is not searched further."""
 

@@ -112,11 +112,17 @@ def _count_pairs(blocks: Sequence[_Block], *, turn: bool) -> int:
 def _list_moves(state: _State, number: int, width: int, most: int, *, turn: bool) -> list[_Move]:
     """Return the mergers of two blocks with an equal side, those first that leave most pairs."""
     where: dict[int, list[tuple[int, bool]]] = {}
+    first: dict[int, list[tuple[int, bool]]] = {}
+    seen: dict[tuple[int, int, int], int] = {}
     for i, block in enumerate(state.blocks):
         for side, along in _faces(block, turn=turn):
             where.setdefault(side, []).append((i, along))
+            alike = (side, block.width, block.height)
+            seen[alike] = seen.get(alike, 0) + 1
+            if seen[alike] <= 2:
+                first.setdefault(side, []).append((i, along))
     moves: dict[int, _Move] = {}
-    for side, owners in where.items():
+    for side, owners in first.items():
         for a, (i, along) in enumerate(owners):
             for j, beside in owners[a + 1 :]:
                 move = _try_move(state, number, (side, i, along, j, beside), where, width, most, turn=turn)

@@ -10,7 +10,7 @@ import rustworkx
 Network = Sequence[Sequence[tuple[int, int, float]]]
 """For each node the (neighbour, edge, length) that lead away from it."""
 
-EXACT = 120
+EXACT = 200
 """As many odd places are paired among all pairs, which is exact; of more, each with its nearest only."""
 NEAREST = 10
 SCALE = 100_000
@@ -56,7 +56,7 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
 
     Notes
     -----
-    Exact for up to 120 places: O(n³), 0.1 s. Beyond, each place looks at its 10 nearest, and the bound comes from discs
+    Exact for up to 200 places: O(n³), 0.2 s. Beyond, each place looks at its 10 nearest, and the bound comes from discs
     round the places, no two of which overlap by more than the way between their centres: paired places are at least as
     far apart as their radii together.
 

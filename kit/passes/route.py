@@ -74,7 +74,7 @@ def plan_trails(
     Returns
     -------
     list of Trail
-        The one that begins at `start` first. Where the needed edges hang together and there are at most 120 odd places
+        The one that begins at `start` first. Where the needed edges hang together and there are at most 200 odd places
         it is the shortest there is (its length is its bound).
 
     Notes

@@ -33,6 +33,11 @@ def list_cutting_numbers(pattern):
     numbers = set()
     for plan in pattern.cutting.cloths:
         groups = {}
+        joined = {cut.piece for strip in plan.strips for cut in strip.cuts if not cut.count}
+        for name in joined:
+            parts = [cut for strip in plan.strips for cut in strip.cuts if cut.piece == name]
+            numbers |= {str(len(parts)), str(sum(cut.count for cut in parts))}
+            numbers |= {number_of(size) for size in pieces[name].rounded.values()}
         for strip in plan.strips:
             held = tuple(sorted({cut.piece for cut in strip.cuts}))
             key = (strip.height, strip.length, strip.folded, strip.lengthwise, held)
@@ -43,6 +48,10 @@ def list_cutting_numbers(pattern):
                 numbers.add(number_of(length * (2 if folded else 1)))
             for name in held:
                 piece, cuts = pieces[name], [cut for strip in strips for cut in strip.cuts if cut.piece == name]
+                if name in joined:
+                    numbers |= {str(sum(cut.width == width for cut in cuts)) for width in {cut.width for cut in cuts}}
+                    numbers |= {number_of(cut.width) for cut in cuts}
+                    continue
                 gives, each = sum(cut.count for cut in cuts), EACH.get(piece.kind)
                 numbers |= {str(gives)} if not each else {str(len(cuts)), str(len(cuts) * each)}
                 if each and len(cuts) * each > gives:

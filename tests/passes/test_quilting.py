@@ -197,7 +197,8 @@ def test_a_parallel_grid_over_the_whole_top_is_one_serpent_along_the_edge():
     plan = plan_checked(make_squares(5, 5), Stitching("top", "grid", 1.0, angle=0), gap_limit=2.0)
     assert len(plan.lines) == 9
     assert plan.wished == pytest.approx(90.0)
-    assert plan.length <= 90 + 8 + 5 + 1e-6, "five more at most, since it begins in the middle"
+    assert plan.length <= 90 + 8 + 8, "a few more, since it begins in the middle"
+    assert plan.length <= 1.03 * plan.bound
     assert {leg.kind for leg in plan.runs[0].legs} <= {"stitch", "seam", "again"}
 
 
