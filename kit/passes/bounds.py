@@ -46,7 +46,7 @@ def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 
     while low < high:
         middle = (low + high) // 2
         across = [_exchange(kind) for kind in kinds]
-        if ceil(measure_threads(across, open_sums[middle], rounds=rounds) - SLACK) > width:
+        if measure_threads(across, open_sums[middle], rounds=rounds) - SLACK > width:
             low = middle + 1
         else:
             high = middle

@@ -225,6 +225,9 @@ def _check_ruler(place: str, cut: Cut, piece: Piece, cloth: ClothPlan) -> None:
         low, need_low, need_long = cut.height, piece.rounded["strip"], 0.0
         if high is not None and abs(low - high) < SLIP:
             need_low = min(need_low, max(high, piece.cut["strip"]))
+        others = [size for name, size in piece.rounded.items() if name != "strip"]
+        if cut.height < need_low - SLIP and cut.height >= max(others) - SLIP:
+            low = cut.width  # turned: the strip edge lies across the strip of cloth
     if piece.kind == "template":
         need_low, need_long = 0.0, 0.0
     if low < need_low - SLIP or long < need_long - SLIP:

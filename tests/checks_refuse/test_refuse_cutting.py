@@ -106,7 +106,7 @@ def test_a_strip_dropped_with_its_length_is_refused_with_the_piece_that_it_gave(
     damaged = put(plan, "floor", strips=cloth.strips[1:], used=used, bound=0.0)
     damaged = replace(damaged, cloth={"floor": used}, bound={"floor": 0.0})
     message = refusal(cuts, damaged)
-    assert f"Piece {cloth.strips[0].cuts[0].piece}" in message
+    assert any(f"Piece {cut.piece}" in message for cut in cloth.strips[0].cuts)
     assert "needed" in message
 
 
