@@ -172,7 +172,7 @@ def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | Run:
         low, long = min(size.values()), max(size.values())
         return Blank(piece, long, low, (piece.outline,), supply.takes_turns)
     if piece.kind in ("parallelogram", "trapezoid", "60° triangle") or (len(piece.outline) == 3 and not piece.bias[0]):
-        return _make_run(piece, turning=not supply.nap)
+        return _make_run(piece, measure_stock(supply).height, turning=not supply.nap)
     return _box_template(piece, supply, step)
 
 
@@ -231,7 +231,7 @@ def _stand_on_leg(outline: Outline, width: float, height: float) -> Outline:
     return move_outline(shape, dx, dy)
 
 
-def _make_run(piece: Piece, *, turning: bool) -> Run:
+def _make_run(piece: Piece, most: float | None, *, turning: bool) -> Run:
     """Read the run off the outline: its angles are kept, its strip and its long side are the ruler's."""
     outline = piece.outline
     left, base = outline[0][0], outline[1][0] - outline[0][0]
@@ -239,6 +239,8 @@ def _make_run(piece: Piece, *, turning: bool) -> Run:
     tops = [x for x, y in outline if y > exact - 10 * TOLERANCE]
     name = {"parallelogram": "step", "trapezoid": "long side", "60° triangle": "side"}.get(piece.kind, "width")
     height, long = piece.rounded["strip" if "strip" in piece.rounded else "height"], piece.rounded[name]
+    if most is not None and exact <= most + TOLERANCE:
+        height = min(height, most)
     grow = height / exact
     taper = (base - (max(tops) - min(tops))) * grow
     long = max(long, taper)

@@ -245,7 +245,7 @@ def _add_run(job: _Job, piece: Piece, run: Run, partner: Piece | None, count: in
             break
         widths.append(min(both * ruler.steps(exact / both), ruler.width))
     least = max(1, floor(run.pitch * both / ruler.step))
-    high = ruler.across(run.height, min(piece.cut.values()))
+    high = ruler.across(run.height, max(y for _, y in piece.outline))
     if widths:
         kind = Kind(least, high, count, run=tuple(widths))
         job.add(kind, _Source(piece, run, count, partner), (piece.id, partner.id if partner else None, piece.fabric))
