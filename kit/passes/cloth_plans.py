@@ -139,7 +139,8 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
 def _find_ways(piece: Piece, blank: Blank | Run, supply: Supply, ruler: _Ruler) -> tuple[str, ...]:
     """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both; nothing if not at all."""
     most = ruler.height if ruler.height is not None else 10**9
-    high = ruler.across(blank.height, min(piece.cut.values()))
+    across = max(y for _, y in piece.outline) if isinstance(blank, Run) else min(piece.cut.values())
+    high = ruler.across(blank.height, across)
     if isinstance(blank, Run):
         return ("flat",) if high <= most and ruler.steps(blank.width(1)) <= ruler.width else ()
     wide = ruler.steps(blank.width)
