@@ -24,7 +24,7 @@ from kit.model.fabrics import Supply
 
 HALF, QUARTER, HALF_RECTANGLE = "half-square triangle", "quarter-square triangle", "half-rectangle triangle"
 FAT_QUARTER, FAT_EIGHTH = 18.0, 9.0
-"""Inches of length of a fat quarter, half a yard cut in two across, and of a fat eighth (common practice, no source)."""
+"""Inches of length of a fat quarter (half a yard cut in two) and of a fat eighth (common practice, no source)."""
 SQUARING_UP = 1.0
 """Inches that squaring up one length of yardage takes (common practice, no source)."""
 

@@ -136,7 +136,8 @@ def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> in
     if least < best and tall:
         flat = []
         for kind in tall:
-            narrow = min(kind.width, kind.height) if kind.turn and max(kind.width, kind.height) <= height else kind.width
+            free = kind.turn and max(kind.width, kind.height) <= height
+            narrow = min(kind.width, kind.height) if free else kind.width
             flat.append(Kind(narrow, 1, kind.count, run=kind.run))
         least = max(least, ceil(measure_threads(flat, width) - SLACK))
     whole = [kind for kind in kinds if not kind.run]

@@ -117,12 +117,12 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     fitting: list[tuple[Piece, Blank | Run, tuple[str, ...]]] = []
     for piece in pieces:
         blank = make_blank(piece, supply, request.step)
-        ways = _find_ways(piece, blank, supply, ruler)
+        ways = _find_ways(piece, blank, ruler)
         if ways:
             fitting.append((piece, blank, ways))
         elif piece.count:
             short[piece.id] = piece.count
-    found = _choose(fitting, ruler, supply, request)
+    found = _choose(fitting, ruler, request)
     strips = _cut_strips(found.job, found.layout, ruler)
     squaring = supply.squaring if supply.squaring is not None else SQUARING_UP * (supply.form == "yardage")
     strips, lost = _keep_within(strips, supply, ruler.stock, squaring)
@@ -136,8 +136,8 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     return ClothPlan(supply, tuple(strips), used, bound, squaring if strips else 0.0, short)
 
 
-def _find_ways(piece: Piece, blank: Blank | Run, supply: Supply, ruler: _Ruler) -> tuple[str, ...]:
-    """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both; nothing if not at all."""
+def _find_ways(piece: Piece, blank: Blank | Run, ruler: _Ruler) -> tuple[str, ...]:
+    """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both, or not at all."""
     most = ruler.height if ruler.height is not None else 10**9
     across = max(y for _, y in piece.outline) if isinstance(blank, Run) else min(piece.cut.values())
     high = ruler.across(blank.height, across)
@@ -162,7 +162,7 @@ class _Found:
 
 
 def _choose(
-    fitting: Sequence[tuple[Piece, Blank | Run, tuple[str, ...]]], ruler: _Ruler, supply: Supply, request: Request
+    fitting: Sequence[tuple[Piece, Blank | Run, tuple[str, ...]]], ruler: _Ruler, request: Request
 ) -> _Found:
     """Lay out every choice for the long pieces and the hands, the most promising first; keep the least."""
     ways = [entry[2] for entry in fitting]
@@ -290,7 +290,7 @@ def _cut_strips(job: _Job, layout: Layout, ruler: _Ruler) -> list[Strip]:
     strips = []
     for pattern, times in layout:
         for _ in range(times):
-            placed, folded = _fold(job, pattern, ruler)
+            placed, folded = _fold(job, pattern)
             cuts: list[Cut] = []
             for place, mirror in placed:
                 cuts.extend(_cut(job, place, mirror, ruler))
@@ -303,7 +303,7 @@ def _cut_strips(job: _Job, layout: Layout, ruler: _Ruler) -> list[Strip]:
     return strips
 
 
-def _fold(job: _Job, pattern: Pattern, ruler: _Ruler) -> tuple[list[tuple[Placed, int | None]], bool]:
+def _fold(job: _Job, pattern: Pattern) -> tuple[list[tuple[Placed, int | None]], bool]:
     """Set mirror pairs at both ends of a folded strip, everything else between; tell whether it can be cut folded.
 
     A pair's place is given with where its mirror image lies.

@@ -113,7 +113,8 @@ def count_yield(cut_list: CutList, supply: Supply) -> int | None:
             blank = make_blank(piece, supply, cut_list.step)
             wide = blank.width(1) if isinstance(blank, Run) else blank.width
             high = min(blank.height, stock.height) if min(piece.cut.values()) <= stock.height else blank.height
-            across, along = (int((room + TOLERANCE) // size) for room, size in ((stock.height, high), (stock.width, wide)))
+            rooms = (stock.height, high), (stock.width, wide)
+            across, along = (int((room + TOLERANCE) // size) for room, size in rooms)
             least = across * along if least is None else min(least, across * along)
     return None if least is None else least * stock.count
 
@@ -146,7 +147,7 @@ def _find_supplies(
 def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request: Request) -> list[ClothPlan]:
     """Use one supply after another; each gets what the ones before it could not give.
 
-    From a dye lot that cannot give the whole of a kind of piece, and has another lot after it, none of that kind is cut.
+    From a dye lot that cannot give all of a kind of piece, and has another lot after it, none of that kind is cut.
     """
     plans: list[ClothPlan] = []
     wanted = [piece for piece in pieces if piece.count]

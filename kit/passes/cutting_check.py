@@ -1,4 +1,4 @@
-"""The check of a cutting plan: from the plan and the cut list alone, by general geometry, with nothing of the planner."""
+"""The check of a cutting plan: by general geometry, from plan and cut list alone, with nothing of the planner."""
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence

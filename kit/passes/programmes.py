@@ -19,13 +19,13 @@ class ColumnProgramme:
     def __init__(self, needs: Sequence[float]) -> None:
         import highspy  # noqa: PLC0415  a tenth of a second that a plan which is proved without it saves
 
-        class Silent(highspy.Highs):  # type: ignore[misc]  # the library carries no types
+        class Silent(highspy.Highs):
             """The solver without callbacks, whose setting up prints a banner."""
 
             def enableCallbacks(self) -> None:  # noqa: N802  the library's name
                 self.silent()
 
-        self._solver: Any = Silent()
+        self._solver: Any = Silent()  # type: ignore[no-untyped-call]  # the library's constructor carries no types
         self._solver.setOptionValue("threads", 1)
         self._solver.setOptionValue("random_seed", 0)
         self._basic = highspy.HighsVarType.kInteger
@@ -75,7 +75,8 @@ class ColumnProgramme:
         amounts = np.array(self._solver.getSolution().col_value)
         if len(amounts) != self.columns or not np.isfinite(self._solver.getInfo().objective_function_value):
             return None
-        return np.rint(amounts).astype(np.intp)
+        whole: NDArray[np.intp] = np.rint(amounts).astype(np.intp)
+        return whole
 
 
 def fill_knapsack(items: Sequence[tuple[int, float, int, tuple[int, ...]]], capacity: int) -> tuple[float, list[int]]:
@@ -130,14 +131,14 @@ def _add_one_of(
 ) -> NDArray[np.float64]:
     """Let at most one of several amounts of an item be added to each state."""
     new = best.copy()
-    marks = []
+    marks: list[tuple[int, int, int, NDArray[np.bool_]]] = []
     for number, size in sizes:
         trial = best[: len(best) - size] + number * value
         taken = np.zeros(len(best), dtype=bool)
         taken[size:] = trial > new[size:] + 1e-12
         new[size:][taken[size:]] = trial[taken[size:]]
         for _, _, _, before in marks:
-            before &= ~taken
+            np.logical_and(before, ~taken, out=before)
         marks.append((i, number, size, taken))
     steps.extend(marks)
     return new

@@ -57,7 +57,7 @@ def plan_trails(
 
     Parts of the network that nothing joins need a trail each. In each part: join the groups of needed edges by
     the shortest ways there are between them (a least spanning tree); pair the places where an odd number of edges
-    meet along shortest ways of least total length; take away what is then gone and come along for nothing; every place now
+    meet along shortest ways of least total length; take away what is then gone and come for nothing; every place now
     has an even number, so walk until stuck, and insert what was left out where the walk passed it.
 
     Parameters
@@ -148,7 +148,7 @@ def _plan_trail(
 
 
 def _drop_pairs(edges: Sequence[Edge], needed: Sequence[int], extra: dict[int, int], count: int) -> None:
-    """Take away every going and coming along one edge without which the trail still hangs together, the longest first."""
+    """Take away, longest first, every going and coming along one edge that the trail hangs together without."""
     for k in extra:
         extra[k] = 2 - extra[k] % 2 if extra[k] and not edges[k].needed else extra[k] % 2
     parent = list(range(count))
