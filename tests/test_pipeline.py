@@ -59,7 +59,7 @@ def test_the_same_study_gives_the_same_pattern(patterns, name, tmp_path):
 
 @pytest.mark.parametrize("name", STUDIES)
 def test_a_sketch_is_the_pattern_without_its_checks(patterns, name):
-    sketch = make_sketch(patterns[name].study)
+    sketch = make_sketch(patterns[name].study, "steady")
     assert isinstance(sketch, Sketch)
     for part in Sketch.__dataclass_fields__:
         assert getattr(sketch, part) == getattr(patterns[name], part), part
