@@ -5,7 +5,7 @@ from math import ceil
 
 import pandas as pd
 
-from kit.lengths import CM, YARD, buying_length, write_buying, write_length
+from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Pattern, Sketch
@@ -41,30 +41,41 @@ def pieces(pattern: Sketch) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def shopping(pattern: Sketch) -> pd.DataFrame:
-    """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs."""
+def shopping(pattern: Sketch, insurance: float = 0.0) -> pd.DataFrame:
+    """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch.
+    insurance
+        Inches of length bought on top of what the plan uses, stated in a column of its own where there are any.
+    """
     measures = pattern.study.measures
     plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
     rows = [
-        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures)
+        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures, insurance)
         for fabric in pattern.study.fabrics
     ]
     return pd.DataFrame(rows)
 
 
-def _shop(fabric: Fabric, plan: ClothPlan | None, count: int, measures: Measures) -> dict[str, object]:
+def _shop(
+    fabric: Fabric, plan: ClothPlan | None, count: int, measures: Measures, insurance: float
+) -> dict[str, object]:
     system = measures.system
     row: dict[str, object] = {"Fabric": fabric.name, "Slot": fabric.slot, "Pieces": count}
     if plan is None:
         return row | {"Strips": 0, "Uses": "–", "Buy": "–", "Spare": "–", "Cost": 0.0}
     row["Strips"] = len(plan.strips)
     if fabric.form == "yardage":
-        need = plan.used + plan.squaring_up
-        buy = buying_length(need, system)
+        need = plan.as_bought
+        buy = buying_length(need + insurance, system)
+        row |= {"Insurance": write_length(insurance, system)} if insurance else {}
         per = YARD if system == "inch" else 100 * CM
         row |= {
             "Uses": write_length(need, system),
-            "Buy": write_buying(need, system),
+            "Buy": write_buying(need + insurance, system),
             "Spare": write_length(buy - need, system),
             "Cost": round(buy / per * fabric.price, 2) if fabric.price is not None else None,
         }
@@ -90,25 +101,36 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
     rows = []
     for plan in pattern.cutting.cloths:
         for strips in _group_strips(plan.strips):
-            first, count = strips[0], len(strips)
-            fold = ", folded right sides together" if first.folded else ""
-            across = write_length(first.length, system)
-            for number, piece_id in enumerate(dict.fromkeys(cut.piece for cut in first.cuts)):
-                total = sum(cut.count for strip in strips for cut in strip.cuts if cut.piece == piece_id)
-                piece = kinds[piece_id]
+            cuts = [cut for strip in strips for cut in strip.cuts]
+            whole = {cut.piece for strip in strips for cut in strip.cuts if cut.height > strip.height - 1e-6}
+            order = list(dict.fromkeys(cut.piece for cut in sorted(cuts, key=lambda cut: cut.piece not in whole)))
+            for number, piece_id in enumerate(order):
+                piece, mine = kinds[piece_id], [cut for cut in cuts if cut.piece == piece_id]
+                total = sum(cut.count for cut in mine)
                 hand = f", {piece.hand} hand" if piece.hand else ""
+                joined = ", joined end to end" if mine[0].joined else ""
                 rows.append(
                     {
                         "Fabric": plan.supply.fabric or plan.supply.slot,
-                        "First cut": f"({count}) {write_length(first.height, system)} × {across}{fold}"
+                        "First cut": _describe_first(strips, system)
                         if number == 0
-                        else "the same",
-                        "Sub-cut": f"({total}) {describe_size(piece.kind, piece.rounded, system)}{hand}",
+                        else "the same"
+                        if piece_id in whole
+                        else "what is left of them, cut down",
+                        "Sub-cut": f"({total}) {describe_size(piece.kind, piece.rounded, system)}{hand}{joined}",
                         "Piece": piece_id,
                         "Result": describe_result(piece, total) or f"{total} of {piece_id}",
                     }
                 )
     return pd.DataFrame(rows, columns=["Fabric", "First cut", "Sub-cut", "Piece", "Result"])
+
+
+def _describe_first(strips: Sequence[Strip], system: System) -> str:
+    """Say how strips are cut from the cloth, how many, and whether they are folded for the sub-cuts."""
+    first = strips[0]
+    how = ", for pieces cut lengthwise" if first.lengthwise else ""
+    fold = ", folded right sides together" if first.folded else ""
+    return f"({len(strips)}) {write_length(first.height, system)} × {write_length(first.length, system)}{how}{fold}"
 
 
 def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:

@@ -83,7 +83,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                         "sub": [
                             {
                                 "piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare,
-                                "length": sub.length,
+                                "length": sub.length or None,
                             }
                             for sub in first.sub_cuts
                         ],
@@ -208,8 +208,9 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
                 _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:
                 given[sub["piece"]] += sub["gives"]
-                parts[sub["piece"]] += sub["cut"] if sub["length"] else 0
-                lengths[sub["piece"]] += sub["cut"] * sub["length"]
+                if sub["length"]:
+                    parts[sub["piece"]] += sub["cut"]
+                    lengths[sub["piece"]] += sub["cut"] * sub["length"]
                 each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
                 _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
         for one in cloth["joined"]:

@@ -78,7 +78,8 @@ def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
 def _face_outside(patchwork: Patchwork, likes: Sequence[Likeness]) -> list[Likeness]:
     """Lay shapes that repeat as they are turned (60° triangles, diamonds) with an edge on the outside first, if one is.
 
-    So their strip edge, which is on the straight grain, ends up on the outside of the top.
+    So their strip edge, which is on the straight grain, ends up on the outside of the top. Where the grain is the same
+    either way (squares, rectangles) the patch stays as its outline begins: copies of a unit then lie alike.
     """
     mesh = patchwork.mesh
     faced = list(likes)
@@ -86,7 +87,10 @@ def _face_outside(patchwork: Patchwork, likes: Sequence[Likeness]) -> list[Liken
         face, edge = int(mesh.face[side]), int(mesh.edge[side])
         like = likes[face]
         n = len(patchwork.patches[face].outline)
-        if patchwork.patches[face].sewn is None and like.period < n and (edge - like.first) % like.period == 0:
+        if patchwork.patches[face].sewn is not None or like.period == n or (edge - like.first) % like.period:
+            continue
+        directions = measure_directions(patchwork.patches[face].outline)
+        if (directions[edge] - directions[like.first] + 1e-3) % 90 > 2e-3:
             faced[face] = replace(like, first=edge)
     return faced
 

@@ -9,7 +9,7 @@ integer programme picks strips from the pool. Few pieces are searched through co
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from random import Random
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from kit.passes.bounds import bound_length, list_sums
 from kit.passes.exact import search_all
@@ -31,7 +31,24 @@ Effort: TypeAlias = Literal["quick", "steady", "thorough"]
 Watch: TypeAlias = Callable[[int, int], bool]
 """Told the length and the bound whenever either gets better; returns True to stop."""
 
-STARTS, ROUNDS, NODES = 60, 8, 40
+
+
+class _Patience(NamedTuple):
+    """How long is searched: starts (for all kinds), rounds at varied prices, branches, whether pieces are merged."""
+
+    starts: int
+    rounds: int
+    branches: int
+    merges: bool
+
+
+PATIENCE = {
+    "quick": _Patience(0, 0, 0, merges=False),
+    "steady": _Patience(30, 6, 30, merges=False),
+    "thorough": _Patience(200, 40, 300, merges=True),
+}
+ROUNDS, WHOLE, MANY = 8, 8, 12
+"""Rounds at true prices; lengths that are tried whole; kinds above which there are fewer rounds at varied prices."""
 MOST_MERGED = 80
 """Pieces that are merged at most, no two of which on average may be alike."""
 CLOSE = 0.002
@@ -48,6 +65,8 @@ class Search:
         What is packed, into which usable width.
     best, bound
         The best layout, and the proven least length.
+    watch, patience
+        Who follows the search, and how long it lasts.
     pool
         Strips worth keeping: (height, what it holds) -> strip.
     """
@@ -57,6 +76,7 @@ class Search:
     best: Layout
     bound: int
     watch: Watch | None = None
+    patience: _Patience = PATIENCE["steady"]
     pool: dict[tuple[object, ...], Pattern] = field(default_factory=dict)
     stopped: bool = False
 
@@ -79,11 +99,10 @@ class Search:
             if shorter and self.watch:
                 self.stopped = self.watch(self.length, self.bound) or self.stopped
 
-    def keep(self, pattern: Pattern) -> None:
-        """Put a strip into the pool, the plainest of those that hold the same."""
+    def keep(self, pattern: Pattern) -> bool:
+        """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""
         key = (pattern.height, *sorted(pattern.uses().items()))
-        if key not in self.pool or len(self.pool[key].placed) > len(pattern.placed):
-            self.pool[key] = pattern
+        return self.pool.setdefault(key, pattern) is pattern
 
 
 def tidy(layout: Layout) -> Layout:
@@ -142,28 +161,48 @@ def lay_out(
     if not kinds:
         return [], 0
     area = sum(kind.area * kind.count for kind in kinds)
-    search = Search(kinds, width, tidy(pack_by_kind(kinds, width, turned=True)), -(-area // width), watch)
+    first = tidy(pack_by_kind(kinds, width, turned=True))
+    search = Search(kinds, width, first, -(-area // width), watch, PATIENCE[effort])
     search.offer(pack_by_kind(kinds, width))
     for order in _orient(kinds, width):
         search.offer(pack_greedily(order, width))
     if effort == "quick":
         return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
-    if not search.done:
-        search.bound = bound_length(kinds, width, search.length)
-    if not search.done:
-        found = search_all(kinds, width, search.length)
+    for step in (_prove, _fill_whole, _merge, _build, _generate):
+        if not search.done:
+            step(search)
+    return search.best, search.bound
+
+
+def _prove(search: Search) -> None:
+    """Find the bound, and the least length itself where the pieces are few."""
+    search.bound = bound_length(search.kinds, search.width, search.length)
+    found = None if search.done else search_all(search.kinds, search.width, search.length)
+    if found:
+        search.offer(found)
+        search.bound = search.length
+
+
+def _fill_whole(search: Search) -> None:
+    """Try to get everything into one length that is shorter than the best, from the bound upwards."""
+    kinds = search.kinds
+    sums = [s for s in list_sums(kinds, search.length - 1) if s >= search.bound]
+    for length in sums[:WHOLE]:
+        for power in (1.0, 1.06, 1.2):
+            filler = Filler(kinds, [kind.area**power for kind in kinds], [kind.count for kind in kinds])
+            placed = filler.fill_row(search.width, length)
+            if placed and not any(filler.left):
+                search.offer([(Pattern(length, tuple(placed)), 1)])
+                return
+
+
+def _merge(search: Search) -> None:
+    """Merge pieces with an equal side, where there is time and they are few and of many kinds."""
+    kinds, width = search.kinds, search.width
+    if search.patience.merges and sum(kind.count for kind in kinds) <= min(MOST_MERGED, 2 * len(kinds)):
+        found = merge_pieces(kinds, width, search.length, search.bound, lambda blocks: _pack_blocks(blocks, width))
         if found:
             search.offer(found)
-            search.bound = search.length
-    if not search.done:
-        _build(search)
-    if effort == "thorough" and not search.done and sum(kind.count for kind in kinds) <= 90:
-        merged = merge_pieces(kinds, width, search.length, search.bound, lambda blocks: _pack_blocks(blocks, width))
-        if merged:
-            search.offer(merged)
-    if not search.done:
-        _generate(search)
-    return search.best, search.bound
 
 
 def _orient(kinds: Sequence[Kind], width: int) -> list[list[Kind]]:
@@ -181,34 +220,24 @@ def _build(search: Search) -> None:
     """Build layouts strip by strip, with what pieces are worth varied from start to start."""
     random = Random(len(search.kinds))  # noqa: S311  variety, not secrets
     areas = [float(kind.area) for kind in search.kinds]
-    for start in range(max(4, STARTS // len(areas))):
+    for start in range(max(4, search.patience.starts // len(areas))):
         power = 1.0 + 0.02 * (start % 4)
         values = [area**power * (1.0 if start < 4 else random.uniform(0.9, 1.12)) for area in areas]
-        search.offer(_build_one(search, values, eager=start % 2 == 1))
+        search.offer(_build_one(search, values, None if start % 2 else random))
         if search.done:
             return
 
 
-def _build_one(search: Search, values: Sequence[float], *, eager: bool) -> Layout:
-    """Build one layout: each time the densest strip, of any height or (eager) with the highest piece in it."""
-    kinds, width = search.kinds, search.width
+def _build_one(search: Search, values: Sequence[float], random: Random | None) -> Layout:
+    """Build one layout: each time the densest strip, of some heights or (without random) with the largest piece."""
+    kinds, width, most = search.kinds, search.width, search.length - 1
     left = [kind.count for kind in kinds]
     layout: Layout = []
     while any(left):
         best: tuple[float, Pattern] | None = None
-        for height, lead in _list_heights(kinds, left, width, eager=eager):
-            worth = list(values)
-            if lead is not None:
-                worth[lead] *= 1.3
-            filler = Filler(kinds, worth, left)
-            placed = filler.fill_row(width, height)
-            if lead is not None and not any(place.kind == lead for place in placed):
-                continue
-            pattern = Pattern(max((p.y + p.height for p in placed), default=height), tuple(placed))
-            filled = sum(place.number * kinds[place.kind].area for place in placed) / (width * pattern.height)
-            if filled > 0.8:
-                search.keep(pattern)
-            if placed and (best is None or filled > best[0] + 1e-9):
+        for height, lead in _list_heights(kinds, left, width, most, random):
+            pattern, filled = _fill_strip(search, values, left, height, lead)
+            if pattern and (best is None or filled > best[0] + 1e-9):
                 best = filled, pattern
         if best is None:
             return [*layout, *pack_by_kind([_with(kind, n) for kind, n in zip(kinds, left, strict=True)], width)]
@@ -221,22 +250,46 @@ def _build_one(search: Search, values: Sequence[float], *, eager: bool) -> Layou
     return layout
 
 
+def _fill_strip(
+    search: Search, values: Sequence[float], left: Sequence[int], height: int, lead: int | None
+) -> tuple[Pattern | None, float]:
+    """Fill one strip, with the leading kind in it if there is one; return it and how much of it is filled."""
+    worth = [value * 1.3 if i == lead else value for i, value in enumerate(values)]
+    placed = Filler(search.kinds, worth, left).fill_row(search.width, height)
+    if not placed or (lead is not None and all(place.kind != lead for place in placed)):
+        return None, 0.0
+    pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))
+    area = sum(place.number * search.kinds[place.kind].area for place in placed)
+    filled = area / (search.width * pattern.height)
+    if filled > 0.8:
+        search.keep(pattern)
+    return pattern, filled
+
+
 def _with(kind: Kind, count: int) -> Kind:
     return Kind(kind.width, kind.height, count, kind.turn, kind.run)
 
 
 def _list_heights(
-    kinds: Sequence[Kind], left: Sequence[int], width: int, *, eager: bool
+    kinds: Sequence[Kind], left: Sequence[int], width: int, most: int, random: Random | None
 ) -> list[tuple[int, int | None]]:
     """Return the heights of strip to try, each with the kind that must be in it, if any."""
     open_kinds = [i for i, n in enumerate(left) if n > 0]
-    if eager:
+    if random is None:
         lead = max(open_kinds, key=lambda i: (min(kinds[i].width, kinds[i].height), kinds[i].area, -i))
         heights = {h for w, h in _faces(kinds[lead]) if w <= width}
         return [(height, lead) for height in sorted(heights)]
     heights = {h for i in open_kinds for w, h in _faces(kinds[i]) if w <= width}
+    return [(height, None) for height in _choose_heights(heights, most, 10, random)]
+
+
+def _choose_heights(heights: set[int], most: int, number: int, random: Random) -> list[int]:
+    """Return the heights and some of their multiples, which hold several rows or columns, the highest first."""
     ranked = sorted(heights, reverse=True)
-    return [(height, None) for height in ranked[:: max(1, len(ranked) // 10)]]
+    ranked = ranked if len(ranked) <= number else sorted(random.sample(ranked, number), reverse=True)
+    multiples = sorted({k * h for h in heights for k in range(2, most // h + 1)} - heights)
+    more = multiples if len(multiples) <= number else random.sample(multiples, number)
+    return sorted({*ranked, *more}, reverse=True)
 
 
 def _faces(kind: Kind) -> list[tuple[int, int]]:
@@ -249,9 +302,8 @@ def _pack_blocks(blocks: Sequence[Kind], width: int) -> Layout:
     if whole:
         return whole
     search = Search(blocks, width, pack_by_kind(blocks, width, turned=True), 0)
-    values = [float(block.area) for block in blocks]
-    for eager in (True, False):
-        search.offer(_build_one(search, values, eager=eager))
+    for power in (1.0, 1.3):
+        search.offer(_build_one(search, [block.area**power for block in blocks], None))
     return search.best
 
 
@@ -270,21 +322,21 @@ def _generate(search: Search) -> None:
 
     for pattern in search.pool.values():
         add(pattern)
-    heights = sorted({h for kind in kinds for w, h in _faces(kind) if w <= search.width}, reverse=True)
-    heights = heights[:: max(1, len(heights) // 12)]
-    for _ in range(ROUNDS):
+    sides = {h for kind in kinds for w, h in _faces(kind) if w <= search.width}
+    random = Random(len(kinds))  # noqa: S311  variety, not secrets
+    for number in range(ROUNDS + search.patience.rounds * min(MANY, len(kinds)) // len(kinds)):
         _, prices = programme.solve()
-        fresh = 0
-        for height in heights:
-            filler = Filler(kinds, [float(p) for p in prices], counts)
-            placed = filler.fill_row(search.width, height)
+        true = number < ROUNDS
+        varied = [float(price) * (1 if true else random.uniform(0.9, 1.1)) for price in prices]
+        for height in _choose_heights(sides, search.length, 8, random):
+            placed = Filler(kinds, varied, counts).fill_row(search.width, height)
+            if not placed:
+                continue
+            pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))
             worth = sum(place.number * prices[place.kind] for place in placed)
-            if placed and worth > height * (1 + 1e-6):
-                add(Pattern(max(p.y + p.height for p in placed), tuple(placed)))
-                fresh += 1
-        if not fresh:
-            break
-    amounts = programme.solve_whole(NODES, float(search.bound), float(search.length))
+            if search.keep(pattern) and worth > pattern.height * (1 + 1e-6 if true else 0.96):
+                add(pattern)
+    amounts = programme.solve_whole(search.patience.branches, float(search.bound), float(search.length))
     if amounts is not None:
         search.offer(drop_surplus(columns, amounts.tolist(), counts))
 

@@ -7,6 +7,7 @@ again in the same way, along or across. Many strips of one pattern are cut at on
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import gcd
 from typing import NamedTuple
 
 import numpy as np
@@ -75,6 +76,37 @@ Layout = list[tuple[Pattern, int]]
 def measure_layout(layout: Layout) -> int:
     """Return the length of cloth that a layout takes."""
     return sum(pattern.height * times for pattern, times in layout)
+
+
+def find_unit(kinds: Sequence[Kind]) -> int:
+    """Return the greatest unit of which every side is a whole number.
+
+    Examples
+    --------
+    >>> find_unit([Kind(20, 12, 1), Kind(8, 4, 1, run=(10, 18))])
+    2
+    """
+    return gcd(*(side for kind in kinds for side in (kind.width, kind.height, *kind.run))) if kinds else 1
+
+
+def divide_kind(kind: Kind, unit: int) -> Kind:
+    """Return the kind measured in a larger unit."""
+    run = tuple(size // unit for size in kind.run)
+    return Kind(kind.width // unit, kind.height // unit, kind.count, kind.turn, run)
+
+
+def multiply_layout(layout: Layout, unit: int, height: int | None = None) -> Layout:
+    """Return the layout measured in the smaller unit again; strips of a given height have just that."""
+    return [
+        (Pattern(height or pattern.height * unit, tuple(_multiply(place, unit) for place in pattern.placed)), times)
+        for pattern, times in layout
+    ]
+
+
+def _multiply(place: Placed, unit: int) -> Placed:
+    return Placed(
+        place.kind, place.x * unit, place.y * unit, place.width * unit, place.height * unit, place.number
+    )
 
 
 def count_cuts(layout: Layout) -> tuple[int, int]:

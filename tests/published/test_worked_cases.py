@@ -63,7 +63,7 @@ def test_w02_774_squares_of_3_inches_depend_on_the_usable_width(width, strips, l
     assert len(cloth.strips) == strips
     assert planned.cloth["patch"] == length
     assert planned.squaring_up["patch"] == SQUARING_UP
-    assert planned.bound["patch"] == pytest.approx(774 * 9 / width)
+    assert planned.bound["patch"] == length  # proved: no plan takes less, though the area would fit into less
 
 
 def test_w02_the_four_and_two_thirds_yards_often_given_are_enough_at_42_inches_only_and_without_squaring_up():
@@ -97,7 +97,8 @@ def test_w03_a_rail_fence_of_five_strips_finishes_60_by_70_and_is_cut_10_and_a_h
 @pytest.mark.parametrize(("width", "blocks", "strips"), [(40, 3, 70), (42, 4, 55)])
 def test_w03_a_rail_fence_takes_as_many_strips_as_the_usable_width_has_blocks(width, blocks, strips):
     _, cuts = fence()
-    planned = plan(cuts, *(Supply(slot, "yardage", width) for slot in FENCE))
+    # Strips for strip sets lie across the cloth; a print that may be turned would let pieces stand as well.
+    planned = plan(cuts, *(Supply(slot, "yardage", width, one_way=True) for slot in FENCE))
     assert sum(len(cloth.strips) for cloth in planned.cloths) == strips
     assert {max(len(strip.cuts) for strip in cloth.strips) for cloth in planned.cloths} == {blocks}
 

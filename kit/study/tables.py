@@ -1,0 +1,169 @@
+"""The tables of a study file: their keys, what each may hold, and what they make."""
+
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, Field, StringConstraints
+
+from kit.designs.keys import Keys, Length, Slot, check_printable
+from kit.errors import StudyError
+from kit.lengths import write_exact
+from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
+from kit.model.pattern import Measures
+from kit.model.pictures import read_cloth
+from kit.model.pressing import Wish
+from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
+
+COARSEST = 1.0
+"""Inches: no cutting mat is coarser."""
+NARROWEST = 4.0
+"""Inches: narrower yardage is taken for a slip of the pen."""
+
+Name = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(check_printable)
+]
+
+
+def _check_width(key: str, inches: float) -> None:
+    if inches < NARROWEST:
+        raise StudyError(
+            f"`{key}` is {write_exact(inches)}", needed=f"at least {NARROWEST:g} in", do="write the width of the cloth"
+        )
+
+
+class MeasureKeys(Keys):
+    """The [measures] table."""
+
+    system: Literal["inch", "metric"] = "inch"
+    seam_allowance: Length | None = None
+    round_cuts_to: Length | None = None
+    usable_width: Length = USABLE_WIDTH
+
+    def measures(self) -> Measures:
+        """Return the measures, with the allowance and rounding of the system where the study gives none."""
+        metric = self.system == "metric"
+        allowance = self.seam_allowance or (0.75 / 2.54 if metric else 0.25)
+        step = self.round_cuts_to or (0.1 / 2.54 if metric else 0.125)
+        if step > COARSEST:
+            raise StudyError(
+                f"`measures.round_cuts_to` is {write_exact(step, self.system)}",
+                needed=f"at most {COARSEST:g} in",
+                do='write for instance "1/8 in"',
+            )
+        _check_width("measures.usable_width", self.usable_width)
+        return Measures(self.system, allowance, step, self.usable_width)
+
+
+class FabricKeys(Keys):
+    """One [[fabric]] table."""
+
+    slot: Slot
+    name: Name
+    colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")] | None = None
+    picture: Name | None = None
+    spread: float | None = Field(default=None, ge=0, le=300)
+    form: Form = "yardage"
+    width: Length | None = None
+    length: Length | None = None
+    count: int | None = Field(default=None, ge=1, le=100_000)
+    price: float | None = Field(default=None, ge=0, le=100_000)
+    limit: int | None = Field(default=None, ge=1, le=100_000)
+    one_way: bool = False
+
+    def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
+        """Return the fabric, with the usable width of the study where the file gives none.
+
+        A picture of the cloth is looked at for what the file does not say: its mean colour and its spread.
+        """
+        width = self.width
+        colour, spread = self._see(folder)
+        if width is None and self.form in ("strips", "squares", "remnant"):
+            raise StudyError(
+                f"Fabric `{self.name}` comes as {self.form} and has no width",
+                needed="`width`, the cut width of a strip, the side of a square or the width of a remnant",
+                do='add for instance width = "2 1/2 in"',
+            )
+        if self.form == "yardage" and width is not None:
+            _check_width(f"width` of fabric `{self.name}", width)
+        if self.form == "remnant" and self.length is None:
+            raise StudyError(
+                f"Fabric `{self.name}` is a remnant and has no length", needed="`length`", do='add length = "12 in"'
+            )
+        return Fabric(
+            self.slot, self.name, colour, self.limit, self.form,
+            width or (20.0 if self.form == "fat quarter" else measures.usable_width),
+            self.length, self.count, self.price, self.one_way, picture=self.picture, spread=spread,
+        )  # fmt: skip
+
+    def _see(self, folder: Path | None) -> tuple[str, float | None]:
+        """Return the colour and the spread, from the file or else from the picture."""
+        if self.picture is None and self.colour is None:
+            raise StudyError(
+                f"Fabric `{self.name}` has no colour",
+                needed="`colour` or `picture`",
+                do='add for instance colour = "#dfe6ea"',
+            )
+        if self.picture is None or (self.colour is not None and self.spread is not None):
+            return str(self.colour).lower(), self.spread
+        if folder is None:
+            raise StudyError(
+                f"Fabric `{self.name}` has a picture, but this study lies in no folder",
+                needed="a study file beside its pictures",
+                do="save the study first, or give colour and spread",
+            )
+        cloth = read_cloth(folder, self.picture)
+        spread = cloth.spread if self.spread is None else self.spread
+        return (self.colour or cloth.colour).lower(), spread
+
+
+class ColouringKeys(Keys):
+    """The [colouring] table: rules and wishes for the placement of prints."""
+
+    touching: Touching = "edges"
+    apart: int = Field(default=1, ge=1, le=50)
+    once_in_unit: bool = False
+    pairs: bool = False
+    pins: dict[Name, Name] = Field(default={}, max_length=20_000)
+    set_aside: tuple[Name, ...] = Field(default=(), max_length=2_000)
+    difference: float | None = Field(default=None, gt=0, le=100)
+    gradient: Direction | None = None
+    gradient_by: Scale = "lightness"
+    symmetry: Symmetry | None = None
+    spread: bool = False
+    no_stripes: bool = False
+
+    def rules(self, fabrics: tuple[Fabric, ...]) -> Rules:
+        """Return the rules, once every fabric that they name is seen to be there."""
+        names = [fabric.name for fabric in fabrics]
+        pinned = [(f"pins.{patch}", name) for patch, name in self.pins.items()]
+        for where, name in [*pinned, *(("set_aside", name) for name in self.set_aside)]:
+            if name not in names:
+                near = get_close_matches(name, names, n=1)
+                raise StudyError(
+                    f"`colouring.{where}` names the fabric `{name}`, which is not there",
+                    needed="the name of a fabric",
+                    do=f"is `{near[0]}` meant?" if near else "correct it or add the fabric",
+                )
+        values = {name: getattr(self, name) for name in type(self).model_fields}
+        return Rules(**{**values, "pins": tuple(sorted(self.pins.items()))})
+
+
+class SewingKeys(Keys):
+    """The [sewing] table: how seams are pressed, and whether patches are split so that none is partial."""
+
+    pressing: Wish = "nest"
+    partial_seams: Literal["sew", "split"] = "sew"
+
+
+class StudyKeys(Keys):
+    """The whole file but for the design, whose keys its family knows."""
+
+    title: Name
+    edition: Name = "1"
+    seed: int = Field(default=0, ge=0, le=2**53)
+    measures: MeasureKeys = MeasureKeys()
+    design: dict[str, Any]
+    fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
+    colouring: ColouringKeys = ColouringKeys()
+    sewing: SewingKeys = SewingKeys()
