@@ -108,22 +108,25 @@ def write_tracing(sketch: Sketch, plan: QuiltingPlan) -> str:
 def trace_route(plan: QuiltingPlan) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return the corners of the whole route, (n, 2), how many inches each comes after, and the leg that it ends.
 
-    Where a thread is cut there is a corner that is not a number.
+    Corners that do not show are left out; the inches are those of the stitches. Where a thread is cut there is a corner that is not a number.
     """
-    parts, legs = [], []
-    number = 0
+    parts, after, legs = [], [], []
+    number, gone = 0, 0.0
     for run in plan.runs:
         for leg in run.legs:
-            points = np.array(simplify(plan.strands[leg.strand].points))
-            parts.append(points[::-1] if leg.back else points)
+            strand = plan.strands[leg.strand]
+            points = np.array(simplify(strand.points))
+            points = points[::-1] if leg.back else points
+            along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+            parts.append(points)
+            after.append(gone + along * (strand.length / along[-1]))
             legs.append(np.full(len(points), number))
+            gone += strand.length
             number += 1
         parts.append(np.full((1, 2), np.nan))
+        after.append(np.full(1, gone))
         legs.append(np.full(1, number - 1))
-    path = np.concatenate(parts)
-    step = np.hypot(*np.diff(path, axis=0).T)
-    after = np.concatenate([[0.0], np.cumsum(np.nan_to_num(step))])
-    return path, after, np.concatenate(legs)
+    return np.concatenate(parts), np.concatenate(after), np.concatenate(legs)
 
 
 def add_quilting(plot: figure, plan: QuiltingPlan, *, metric: bool = False) -> None:

@@ -55,11 +55,13 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
 
     Examples
     --------
+    Four seams of 2 in meet in the middle. A thread that begins there comes back along three of them: 14 in.
+
     >>> from kit.model.patchwork import patchwork_from_outlines
     >>> squares = [[(x, y), (x + 2, y), (x + 2, y + 2), (x, y + 2)] for x in (0, 2) for y in (0, 2)]
     >>> plan = quilting_plan(patchwork_from_outlines(squares), QuiltingWishes(gap_limit=3))
     >>> plan.wished, plan.length, len(plan.runs), round(plan.gap.width, 3), plan.holds
-    (8.0, 10.0, 1, 2.0, True)
+    (8.0, 14.0, 1, 2.0, True)
     """
     wishes = QuiltingWishes() if wishes is None else wishes
     regions, lines, owners = draft_lines(patchwork, wishes)
