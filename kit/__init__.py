@@ -10,8 +10,10 @@
 from kit.errors import CheckError, KitError, LengthError, NoPlanError, PatchworkError, StudyError
 from kit.explore.explorer import explore
 from kit.explore.notebook import show_picture, start_notebook
+from kit.explore.walkthrough import show_step, walk_through
 from kit.model.fabrics import Fabric, Supply
 from kit.model.patchwork import patchwork_from_outlines
+from kit.model.rules import Rules
 from kit.output import tables
 from kit.output.document import write_document
 from kit.output.preview import preview
@@ -19,6 +21,8 @@ from kit.output.tables import compare
 from kit.passes.colouring import colour_plan
 from kit.passes.cut_list import cut_list
 from kit.passes.cutting import cutting_plan
+from kit.passes.hand import rehearse_by_hand
+from kit.passes.recolouring import fix_by_swaps, recolour
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.pipeline import make_pattern, make_sketch
@@ -31,6 +35,7 @@ __all__ = [
     "LengthError",
     "NoPlanError",
     "PatchworkError",
+    "Rules",
     "StudyError",
     "Supply",
     "colour_plan",
@@ -38,16 +43,21 @@ __all__ = [
     "cut_list",
     "cutting_plan",
     "explore",
+    "fix_by_swaps",
     "make_pattern",
     "make_sketch",
     "open_study",
     "patchwork_from_outlines",
     "preview",
+    "recolour",
     "rehearse",
+    "rehearse_by_hand",
     "save_study",
     "sewing_plan",
     "show_picture",
+    "show_step",
     "start_notebook",
     "tables",
+    "walk_through",
     "write_document",
 ]
