@@ -129,6 +129,19 @@ def place_block(block: Block, place: Place, short: str, name: str, frame: Outlin
     return patches, trims
 
 
+def move_parts(patches: Iterable[Patch], trims: Iterable[Trim], dx: float, dy: float) -> tuple[list[Patch], list[Trim]]:
+    """Return patches and trims moved by (dx, dy) inches."""
+    moved = [
+        replace(
+            patch,
+            outline=move_outline(patch.outline, dx, dy),
+            sewn=move_outline(patch.sewn, dx, dy) if patch.sewn else None,
+        )
+        for patch in patches
+    ]
+    return moved, [Trim(trim.group, move_outline(trim.outline, dx, dy)) for trim in trims]
+
+
 def frame_block(block: Block, degrees: float) -> Outline:
     """Return the edge of a block, turned about its middle."""
     return turn_outline(

@@ -1,16 +1,50 @@
-"""Borders: frames round a rectangle, the innermost first."""
+"""Borders: frames round a rectangle, the innermost first, each plain or pieced."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from kit.designs.keys import refuse
+from kit.designs.pieced import fit_pieces, lay_pieces
 from kit.designs.settings import Border
-from kit.geometry.outlines import Outline, make_rectangle
+from kit.designs.spacers import Spacer
+from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
 from kit.model.patchwork import Patch
 
 SIDES = ("left", "right", "top", "bottom")
+NO_SPACER = Spacer(0.0, 0.0, 0, 0)
 
 
-def lay_borders(borders: Sequence[Border], width: float, height: float) -> Iterator[Patch]:
-    """Yield the strips of every border round a rectangle that has its lower left corner at (0, 0).
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A border in its place.
+
+    Attributes
+    ----------
+    number
+        From 1, the innermost first.
+    border
+        Its keys.
+    spacer
+        What lies inside it, where it is pieced.
+    inner
+        (left, bottom, width, height) of what it goes round, its spacer included, inches.
+    """
+
+    number: int
+    border: Border
+    spacer: Spacer
+    inner: tuple[float, float, float, float]
+
+    @property
+    def outer(self) -> tuple[float, float, float, float]:
+        """(left, bottom, width, height) with the border."""
+        left, bottom, width, height = self.inner
+        w = self.border.finished
+        return left - w, bottom - w, width + 2 * w, height + 2 * w
+
+
+def place_borders(borders: Sequence[Border], width: float, height: float, allowance: float) -> tuple[Frame, ...]:
+    """Return every border in its place round a rectangle that has its lower left corner at (0, 0).
 
     Parameters
     ----------
@@ -18,20 +52,74 @@ def lay_borders(borders: Sequence[Border], width: float, height: float) -> Itera
         The innermost first.
     width, height
         Finished inches of what they go round.
+    allowance
+        Seam allowance, inches.
+
+    Raises
+    ------
+    PatchworkError
+        Units of a pieced frame that do not fit, or keys of a pieced frame on a plain border.
     """
-    left, bottom = 0.0, 0.0
-    for n, border in enumerate(borders, start=1):
-        w = border.finished
-        lay = _lay_mitred if border.corners == "mitred" else _lay_straight
+    frames: list[Frame] = []
+    place = (0.0, 0.0, width, height)
+    for number, border in enumerate(borders, start=1):
+        left, bottom, wide, high = place
+        _check_keys(border)
+        spacer = NO_SPACER if border.pieces == "plain" else fit_pieces(border, wide, high, allowance)
+        a, b = spacer.sides, spacer.ends
+        frame = Frame(number, border, spacer, (left - a, bottom - b, wide + 2 * a, high + 2 * b))
+        frames.append(frame)
+        place = frame.outer
+    return tuple(frames)
+
+
+def lay_borders(frames: Sequence[Frame]) -> Iterator[Patch]:
+    """Yield the patches of every border.
+
+    Plain strips outside every pieced or turned frame are called "border", those further in "frame": what the finishing
+    plans for borders measures inward from the edge of the quilt, strip by strip.
+    """
+    odd = [frame.number for frame in frames if _is_odd(frame.border)]
+    for frame in frames:
+        border, n = frame.border, frame.number
+        if frame.spacer.needed:
+            yield from _lay_spacer(frame)
+        if border.pieces != "plain":
+            yield from lay_pieces(border, f"border{n}", frame.inner, frame.spacer)
+            continue
+        called = "frame" if odd and n <= max(odd) else "border"
+        lay = {"mitred": _lay_mitred, "turned": _lay_turned}.get(border.corners, _lay_straight)
+        left, bottom, width, height = frame.inner
         for side, outline in zip(SIDES, lay(border, left, bottom, width, height), strict=True):
             grain = 90.0 if side in ("left", "right") else 0.0
-            yield Patch(f"border{n}-{side}", outline, border.slot, "border", grain=grain)
+            yield Patch(f"border{n}-{side}", outline, border.slot, called, grain=grain)
         if border.corners == "cornerstones":
+            w = border.finished
             spots = [(x, y) for y in (bottom - w, bottom + height) for x in (left - w, left + width)]
             for k, (x, y) in enumerate(spots, start=1):
                 outline = make_rectangle(x, y, w, w)
                 yield Patch(f"border{n}-stone{k}", outline, border.cornerstone_slot, "border cornerstone")
-        left, bottom, width, height = left - w, bottom - w, width + 2 * w, height + 2 * w
+
+
+def _is_odd(border: Border) -> bool:
+    return border.pieces != "plain" or border.corners == "turned"
+
+
+def _lay_spacer(frame: Frame) -> Iterator[Patch]:
+    """Yield the strips of a spacer: the sides first, the ends over them; a pair of no width is left out."""
+    a, b = frame.spacer.sides, frame.spacer.ends
+    left, bottom, width, height = frame.inner
+    strips = {
+        "left": (left, bottom + b, a, height - 2 * b),
+        "right": (left + width - a, bottom + b, a, height - 2 * b),
+        "top": (left, bottom + height - b, width, b),
+        "bottom": (left, bottom, width, b),
+    }
+    for side, (x, y, wide, high) in strips.items():
+        if min(wide, high) > TOLERANCE:
+            grain = 90.0 if side in ("left", "right") else 0.0
+            outline = make_rectangle(x, y, wide, high)
+            yield Patch(f"spacer{frame.number}-{side}", outline, frame.border.spacer_slot, "spacer", grain=grain)
 
 
 def _lay_straight(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
@@ -49,6 +137,17 @@ def _lay_straight(border: Border, left: float, bottom: float, width: float, heig
     ]
 
 
+def _lay_turned(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
+    """Return four rectangles, each over the end of the last as one goes round; one seam is sewn in two parts."""
+    w = border.finished
+    return [
+        make_rectangle(left - w, bottom - w, w, height + w),
+        make_rectangle(left + width, bottom, w, height + w),
+        make_rectangle(left - w, bottom + height, width + w, w),
+        make_rectangle(left, bottom - w, width + w, w),
+    ]
+
+
 def _lay_mitred(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
     """Return four trapezoids that meet at 45°."""
     w, right, top = border.finished, left + width, bottom + height
@@ -58,3 +157,18 @@ def _lay_mitred(border: Border, left: float, bottom: float, width: float, height
         ((left, top), (right, top), (right + w, top + w), (left - w, top + w)),
         ((left - w, bottom - w), (right + w, bottom - w), (right, bottom), (left, bottom)),
     ]
+
+
+def _check_keys(border: Border) -> None:
+    """Refuse a pieced frame's own keys on a plain one, so that none is silently without effect."""
+    if border.pieces != "plain":
+        return
+    pieced = ("unit_finished", "spacer_least")
+    given = [name for name in pieced if getattr(border, name) is not None]
+    given += ["fit"] if border.fit != "exact" else []
+    if given:
+        raise refuse(
+            f"`design.border.{given[0]}` stands with a plain border",
+            "pieces beside it",
+            'set pieces = "squares" or another, or leave it out',
+        )

@@ -4,14 +4,16 @@ from functools import cache
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Layout, Place, Shape, frame_block, place_block
-from kit.designs.borders import lay_borders
+from kit.designs.bars import Stack, lay_bars
+from kit.designs.blocks import Block, Layout, Place, Shape, frame_block, move_parts, place_block
+from kit.designs.borders import lay_borders, place_borders
 from kit.designs.keys import Keys, Turns, check_sewable, refuse
 from kit.designs.on_point import Lattice, lay_on_point
-from kit.designs.settings import Alternate, Border, Offset, OnPoint, Sashing
+from kit.designs.quarters import complete_quarters, measure_whole
+from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
 from kit.designs.straight import Grid, lay_straight
 from kit.geometry.outlines import TOLERANCE, make_rectangle
-from kit.model.patchwork import Patch, Patchwork, check_count
+from kit.model.patchwork import Patch, Patchwork, Trim, check_count
 
 __all__ = ["Block", "Border", "Family", "Keys", "Sashing", "Shape"]
 
@@ -27,6 +29,8 @@ class Family(Keys):
     alternate: Alternate | None = Field(default=None, description="Plain patches instead of every other block")
     on_point: OnPoint | None = Field(default=None, description="Blocks on their points")
     offset: Offset | None = Field(default=None, description="Rows that are shifted")
+    bars: Bars | None = Field(default=None, description="Upright bars between columns of blocks")
+    quarters: Quarters | None = Field(default=None, description="What is laid out is a quarter of the whole")
     border: tuple[Border, ...] = Field(default=(), description="Borders, the innermost first")
 
     def make_block(self, allowance: float) -> Block:
@@ -56,17 +60,56 @@ class Family(Keys):
         PatchworkError
             Keys that contradict one another, or more patches than the limit; refused before anything large is built.
         """
+        block, layout = self._prepare(allowance)
+        patches, trims = self._fill(block, layout)
+        width, height = layout.width, layout.height
+        if self.quarters:
+            whole = measure_whole(self.quarters, width, height)
+            patches, trims = complete_quarters(self.quarters, patches, trims, width, height)
+            width, height = whole
+        frames = place_borders(self.border, width, height, allowance)
+        if frames:
+            patches.extend(lay_borders(frames))
+            left, bottom, _, _ = frames[-1].outer
+            patches, trims = move_parts(patches, trims, -left, -bottom)
+        return Patchwork(tuple(patches), allowance, tuple(trims))
+
+    def measure(self, allowance: float = 0.25) -> tuple[float, float]:
+        """Return the finished width and height of the quilt in inches, without building it.
+
+        Raises
+        ------
+        PatchworkError
+            As `patchwork` does, but for flaws that show only once the patches lie side by side.
+        """
+        _, layout = self._prepare(allowance)
+        size = layout.width, layout.height
+        if self.quarters:
+            size = measure_whole(self.quarters, *size)
+        frames = place_borders(self.border, *size, allowance)
+        return frames[-1].outer[2:] if frames else size
+
+    def _prepare(self, allowance: float) -> tuple[Block, Layout]:
+        """Return the block and where blocks go, once the keys are seen to go together."""
         block = self.make_block(allowance)
         self._check_counts(block)
-        if self.sashing:
-            check_sewable(allowance, **{"sashing.finished": self.sashing.finished})
+        for key in ("sashing", "bars"):
+            table = getattr(self, key)
+            if table:
+                check_sewable(allowance, **{f"{key}.finished": table.finished})
+        if self.quarters and self.quarters.between_finished is not None:
+            check_sewable(allowance, **{"quarters.between_finished": self.quarters.between_finished})
         if self.border:
             check_sewable(allowance, **{"border.finished": min(border.finished for border in self.border)})
         self._check_turns(block)
-        layout = self._lay_out(block, allowance)
+        return block, self._lay_out(block, allowance)
+
+    def _fill(self, block: Block, layout: Layout) -> tuple[list[Patch], list[Trim]]:
+        """Return the patches of a layout, its blocks in their places, and its trims."""
         turned = cache(block.turn)
         frame = cache(lambda degrees: frame_block(block, degrees))
-        patches, trims = [], []
+        patches: list[Patch] = []
+        trims: list[Trim] = []
         for place in layout.places:
             if place.plain:
                 patches.append(self._make_plain(block, place))
@@ -77,11 +120,13 @@ class Family(Keys):
             patches.extend(found)
             trims.extend(trim)
         patches.extend(layout.fillers)
-        patches.extend(lay_borders(self.border, layout.width, layout.height))
-        return Patchwork(tuple(patches), allowance, (*trims, *layout.trims))
+        return patches, [*trims, *layout.trims]
 
     def _lay_out(self, block: Block, allowance: float) -> Layout:
         """Return where the blocks go."""
+        if self.bars is not None:
+            self._check_bars()
+            return lay_bars(Stack(self.columns, self.rows, block, self.bars, self.alternate, self.on_point), allowance)
         if self.on_point is None:
             grid = Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
             return lay_straight(grid, allowance)
@@ -92,6 +137,18 @@ class Family(Keys):
                 "leave out [design.offset] or [design.on_point]",
             )
         return lay_on_point(Lattice(self.columns, self.rows, block, self.on_point, self.sashing, self.alternate))
+
+    def _check_bars(self) -> None:
+        for key, table, why in (
+            ("offset", self.offset, "its rows would not be straight across the bars"),
+            ("sashing", self.sashing, "both lie between the columns"),
+        ):
+            if table is not None:
+                raise refuse(
+                    f"`design.{key}` beside `design.bars`: {why}",
+                    "one of the two",
+                    f"leave out [design.{key}] or [design.bars]",
+                )
 
     def _make_plain(self, block: Block, place: Place) -> Patch:
         """Return the plain patch that lies where a block would."""
@@ -104,12 +161,13 @@ class Family(Keys):
 
     def _check_counts(self, block: Block) -> None:
         """Refuse a design of too many patches before it is built."""
-        each = len(block.shapes) + (4 if self.sashing else 0)
-        between = (self.columns - 1) * (self.rows - 1) if self.on_point else 0
+        quarters = 4 if self.quarters else 1
+        each = quarters * (len(block.shapes) + (4 if self.sashing else 0))
+        between = (self.columns - 1) * (self.rows - 1) if self.on_point and not self.bars else 0
         blocks = self.columns * self.rows + between
         if self.alternate:
             whole = self.columns * self.rows if self.on_point else (blocks + 1) // 2
-            check_count(whole * each + blocks - whole)
+            check_count(whole * each + quarters * (blocks - whole))
             return
         check_count(blocks * each)
 

@@ -18,17 +18,41 @@ class Sashing(Keys):
 
 
 class Border(Keys):
-    """A frame: two sides and two ends, butted, mitred, or with squares at the corners."""
+    """A frame: plain strips, or units in a row with squares at the corners.
+
+    A pieced frame fits where its units divide the sides of what it goes round. Where they do not, a plain spacer inside
+    it brings the sides to a size that they divide, or the units are made a little longer or shorter.
+    """
 
     finished: Length = Field(description="Finished width of the border")
     slot: Slot = Field(default="border", description="Slot of the border")
     first: Literal["sides", "ends"] = Field(
         default="sides", description="Which two strips of a butted border are sewn first"
     )
-    corners: Literal["butted", "mitred", "cornerstones"] = Field(
-        default="butted", description="One strip across the other, both cut at 45°, or a square at each corner"
+    corners: Literal["butted", "mitred", "cornerstones", "turned"] = Field(
+        default="butted",
+        description="One strip across the other, both cut at 45°, a square at each corner, or each strip over the end"
+        " of the last",
     )
     cornerstone_slot: Slot = Field(default="cornerstone", description="Slot of the squares at the corners")
+    pieces: Literal["plain", "squares", "half squares", "geese", "teeth"] = Field(
+        default="plain", description="What the frame is pieced of; teeth are geese that point outward"
+    )
+    unit_finished: Length | None = Field(
+        default=None, description="Finished length of a unit along the frame; left out, squares are square"
+    )
+    piece_slots: tuple[Slot, ...] = Field(
+        default=("dark", "light"), min_length=1, max_length=50, description="Slots of the pieces, repeated"
+    )
+    running: Literal["round", "mirrored"] = Field(
+        default="round", description="All units the same way round, or each side mirrored at its middle"
+    )
+    fit: Literal["exact", "spacer", "stretch"] = Field(
+        default="exact",
+        description="Only where units divide the sides, with a plain spacer inside, or with longer or shorter units",
+    )
+    spacer_least: Length | None = Field(default=None, description="Least finished width of the spacer")
+    spacer_slot: Slot = Field(default="spacer", description="Slot of the spacer")
 
 
 class Alternate(Keys):
@@ -67,3 +91,31 @@ class Offset(Keys):
         description='Finished width of the part that begins each row, repeated; "whole" for a row of whole blocks',
     )
     slot: Slot = Field(default="filler", description="Slot of the parts")
+
+
+class Bars(Keys):
+    """Upright strips between columns of blocks; the columns are sewn first."""
+
+    finished: Length = Field(description="Finished width of the bars")
+    outer: bool = Field(default=True, description="Also at the left and the right")
+    slot: Slot = Field(default="bar", description="Slot of the bars")
+    drops: tuple[Shift, ...] = Field(
+        default=(0.0,),
+        min_length=1,
+        max_length=2_000,
+        description='Finished height of the part that begins each column, repeated; "whole" for whole blocks',
+    )
+    drop_slot: Slot = Field(default="filler", description="Slot of the parts")
+
+
+class Quarters(Keys):
+    """What is laid out is the upper left quarter of the whole; the borders go round the whole."""
+
+    images: Literal["turned", "mirrored"] = Field(
+        default="mirrored", description="How the other three quarters follow from the first"
+    )
+    between_finished: Length | None = Field(
+        default=None, description="Finished width of plain strips between the quarters, with a square in the middle"
+    )
+    between_slot: Slot = Field(default="path", description="Slot of these strips")
+    middle_slot: Slot = Field(default="middle", description="Slot of the square where they meet")

@@ -3,18 +3,21 @@
 import os
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
-from kit.designs import FAMILIES
+from kit.designs import FAMILIES, take_in_drawing
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
 from kit.study.explaining import explain, show_value
+from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
 from kit.study.record import Study
-from kit.study.tables import StudyKeys
+from kit.study.tables import MeasureKeys, StudyKeys
+from kit.study.writing import study_keys
 
 LARGEST = 1_000_000
 """Bytes: a longer study file is refused unread."""
@@ -42,11 +45,21 @@ def open_study(path: str | os.PathLike[str]) -> Study:
     try:
         study = read_study(_read_text(place), place=place.name, folder=place.parent)
         study.make_patchwork()
+        for edition in study.editions:
+            _build_edition(study, edition, place.name)
     except StudyError as error:
         raise (error if error.found.startswith(place.name) else error.with_place(place.name)) from None
     except KitError as error:
         raise StudyError(f"{place.name}: {error.found}", needed=error.needed, do=error.do) from None
     return study
+
+
+def _build_edition(study: Study, edition: Edition, place: str) -> None:
+    """Build the top of an edition, so that an edition which cannot be is told of when the study is opened."""
+    try:
+        read_edition(study, edition.name, edition.overrides(), place=place).make_patchwork()
+    except KitError as error:
+        raise error if error.found.startswith(place) else error.with_place(f"edition `{edition.name}`") from None
 
 
 def _read_text(path: Path) -> str:
@@ -104,6 +117,45 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
     StudyError
         Names the place, the key and the remedy.
     """
+    plain, found = split_editions(raw, place)
+    study = _read_plain(plain, place, folder)
+    if not found:
+        return study
+    kept = []
+    for name, overrides in found.items():
+        one = read_edition(study, name, overrides, place=place, folder=folder)
+        if "fabric" in overrides:  # pictures of cloth have been looked at: what was seen is kept
+            overrides["fabric"] = study_keys(one)["fabric"]
+        kept.append(freeze_edition(name, overrides, f"{place}: edition `{name}`"))
+    return replace(study, editions=tuple(kept))
+
+
+def read_edition(
+    study: Study, name: str, overrides: Mapping[str, Any], *, place: str = "study", folder: Path | None = None
+) -> Study:
+    """Return the study that an edition is: the keys of `study` with the overrides laid over them.
+
+    Raises
+    ------
+    StudyError
+        Names the edition, the key and the remedy.
+    """
+    here = f"{place}: edition `{name}`"
+    base = study_keys(replace(study, editions=()))
+    measures = overrides.get("measures")
+    system = measures.get("system") if isinstance(measures, Mapping) else None
+    if system is not None and system != study.measures.system:
+        usual = study_keys(replace(study, measures=MeasureKeys(system=study.measures.system).measures()))["measures"]
+        for key in ("seam_allowance", "round_cuts_to"):
+            if base["measures"][key] == usual[key]:
+                del base["measures"][key]
+    plain = lay_over(base, overrides, here)
+    plain["edition"] = f"{study.edition}, {name}"
+    return _read_plain(plain, here, folder)
+
+
+def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
+    """Make a study of keys that hold no editions."""
     try:
         keys = StudyKeys.model_validate(raw)
     except ValidationError as error:
@@ -118,9 +170,11 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
             do="name one of these families",
         )
     try:
-        design = FAMILIES[family].model_validate(keys.design)
+        design = FAMILIES[family].model_validate(take_in_drawing(keys.design, folder))
     except ValidationError as error:
         raise explain(error, FAMILIES[family], place, "design.") from None
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     try:
         measures = keys.measures.measures()
         fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)
@@ -134,7 +188,8 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
             )
     try:
         rules = keys.colouring.rules(fabrics)
+        finishing = keys.finishing.wishes(measures.system, fabrics)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     sewing = SewingWishes(**vars(keys.sewing))
-    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing)
+    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing=finishing)

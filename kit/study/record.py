@@ -7,13 +7,16 @@ from difflib import get_close_matches
 from kit.designs import Family
 from kit.errors import StudyError
 from kit.model.fabrics import Fabric
+from kit.model.finishing import FinishingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
+from kit.study.overrides import Edition
 from kit.study.writing import write_study
 
 AS_USUAL = SewingWishes()
+USUAL_FINISH = FinishingWishes()
 
 
 @dataclass(frozen=True)
@@ -36,6 +39,10 @@ class Study:
         What is asked of the placement of prints.
     sewing
         What is asked of the sewing.
+    finishing
+        What is asked of the finishing.
+    editions
+        The editions of the study and what each changes; `kit.editions` makes the studies.
     """
 
     title: str
@@ -46,6 +53,8 @@ class Study:
     fabrics: tuple[Fabric, ...]
     rules: Rules = PLAIN
     sewing: SewingWishes = AS_USUAL
+    finishing: FinishingWishes = USUAL_FINISH
+    editions: tuple[Edition, ...] = ()
 
     @property
     def fingerprint(self) -> str:

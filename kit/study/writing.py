@@ -14,6 +14,7 @@ from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
+from kit.study.finishing_keys import finishing_keys
 
 if TYPE_CHECKING:
     from kit.study.record import Study
@@ -36,14 +37,22 @@ def study_keys(study: "Study") -> dict[str, Any]:
     design = study.design.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
     return {
         "title": study.title,
-        "edition": study.edition,
+        "edition": _edition_keys(study),
         "seed": study.seed,
         "measures": measures,
         "design": {"family": study.design.family, **design},
         "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
         **_colouring_keys(study.rules),
         **_sewing_keys(study.sewing),
+        **finishing_keys(study.finishing, m.system),
     }
+
+
+def _edition_keys(study: "Study") -> str | dict[str, Any]:
+    """Return the text of the edition, or the table of the editions with its number."""
+    if not study.editions:
+        return study.edition
+    return {"number": study.edition} | {edition.name: edition.overrides() for edition in study.editions}
 
 
 def _colouring_keys(rules: Rules) -> dict[str, Any]:

@@ -1,0 +1,105 @@
+"""Spacers: how wide a plain frame must be so that the units of the next frame fit along both sides.
+
+What measures W by H takes units of length u where W / u and H / u are whole. A spacer of width a at the sides and b at
+the ends makes it W + 2a by H + 2b. Where W - H is a multiple of u one width does for both; otherwise each has its own.
+"""
+
+from dataclasses import dataclass
+from math import ceil
+
+from kit.geometry.outlines import TOLERANCE
+
+
+@dataclass(frozen=True, slots=True)
+class Spacer:
+    """A plain frame inside a pieced one.
+
+    Attributes
+    ----------
+    sides, ends
+        Its finished width at the left and right, and at the top and bottom, inches; nought where none is needed.
+    across, down
+        How many units then fit along the top and along the sides.
+    """
+
+    sides: float
+    ends: float
+    across: int
+    down: int
+
+    @property
+    def needed(self) -> bool:
+        """Whether there is any."""
+        return self.sides > 0 or self.ends > 0
+
+
+def count_units(length: float, unit: float) -> int | None:
+    """Return how many units make up a length, None where they do not divide it."""
+    count = round(length / unit)
+    return count if count >= 1 and abs(count * unit - length) < TOLERANCE else None
+
+
+def solve_spacer(width: float, height: float, unit: float, least: float, *, even: bool = False) -> Spacer:
+    """Return the narrowest spacer that makes both sides whole multiples of a unit.
+
+    Parameters
+    ----------
+    width, height
+        Finished inches of what the frame goes round.
+    unit
+        Finished length of a unit along the frame.
+    least
+        A spacer that is sewn at all is at least so wide, finished inches.
+    even
+        Whether each side needs an even number of units, as a side does that is mirrored at its middle.
+
+    Returns
+    -------
+    Spacer
+        None is needed where the units fit already. Of one width all round where that can be; otherwise each pair of
+        strips has the least width of its own.
+
+    Examples
+    --------
+    >>> solve_spacer(20, 20, 3, 0.5)
+    Spacer(sides=0.5, ends=0.5, across=7, down=7)
+    >>> solve_spacer(20, 25, 3, 0.5)
+    Spacer(sides=0.5, ends=1.0, across=7, down=9)
+    """
+    step = 2 * unit if even else unit
+    fits = count_units(width, step), count_units(height, step)
+    per = 2 if even else 1
+    if fits[0] and fits[1]:
+        return Spacer(0.0, 0.0, per * fits[0], per * fits[1])
+    apart = abs(width - height) / step
+    if abs(apart - round(apart)) * step < TOLERANCE:
+        sides = ends = _widen(width, step, least)
+    else:
+        sides = 0.0 if fits[0] else _widen(width, step, least)
+        ends = 0.0 if fits[1] else _widen(height, step, least)
+    return Spacer(sides, ends, round((width + 2 * sides) / unit), round((height + 2 * ends) / unit))
+
+
+def _widen(length: float, step: float, least: float) -> float:
+    """Return the narrowest strip, of at least so much, that brings a length up to a multiple of the step."""
+    count = ceil((length + 2 * least) / step - TOLERANCE / step)
+    return (count * step - length) / 2
+
+
+def list_units(
+    width: float, height: float, low: float, high: float, *, step: float = 0.125, least: float = 0.5
+) -> tuple[tuple[float, Spacer], ...]:
+    """Return every unit length on the ruler within a range, with the spacer it needs, the narrowest spacer first.
+
+    Parameters
+    ----------
+    width, height
+        Finished inches of what the frame goes round.
+    low, high, step
+        The range of unit lengths and the ruler's step, inches.
+    least
+        The least width of a spacer, inches.
+    """
+    units = [n * step for n in range(max(1, ceil(low / step - 1e-9)), int(high / step + 1e-9) + 1)]
+    found = [(unit, solve_spacer(width, height, unit, least)) for unit in units]
+    return tuple(sorted(found, key=lambda pair: (max(pair[1].sides, pair[1].ends), -pair[0])))
