@@ -26,7 +26,9 @@ from kit.passes.recolouring import fix_by_swaps, recolour
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.pipeline import make_pattern, make_sketch
+from kit.sharing import pack_study, store_result, unpack_study
 from kit.study import open_study, save_study
+from kit.sweeping import sweep
 
 __all__ = [
     "CheckError",
@@ -47,6 +49,7 @@ __all__ = [
     "make_pattern",
     "make_sketch",
     "open_study",
+    "pack_study",
     "patchwork_from_outlines",
     "preview",
     "recolour",
@@ -57,7 +60,10 @@ __all__ = [
     "show_picture",
     "show_step",
     "start_notebook",
+    "store_result",
+    "sweep",
     "tables",
+    "unpack_study",
     "walk_through",
     "write_document",
 ]

@@ -9,8 +9,12 @@ from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
 
 from kit.errors import KitError
+
+if TYPE_CHECKING:
+    from kit.model.pattern import Pattern
 
 HOME = Path(__file__).resolve().parents[1]
 FIRST = "1-explore.ipynb"
@@ -24,6 +28,7 @@ def main(words: Sequence[str] | None = None) -> int:
     commands = parser.add_subparsers(dest="command")
     check = commands.add_parser("check", help="prove each study; exit 1 if any number disagrees")
     check.add_argument("study", nargs="+", help="study files")
+    check.add_argument("--store", action="store_true", help="store each result beside its study instead of comparing")
     write = commands.add_parser("write", help="write tables, drawings and pages of a study")
     write.add_argument("study", help="a study file")
     write.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
@@ -33,7 +38,7 @@ def main(words: Sequence[str] | None = None) -> int:
     asked = parser.parse_args(words)
     try:
         if asked.command == "check":
-            return check_studies(asked.study)
+            return store_results(asked.study) if asked.store else check_studies(asked.study)
         if asked.command == "write":
             return write_study_files(asked.study, asked.to)
         return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
@@ -66,7 +71,38 @@ def check_studies(paths: Sequence[str]) -> int:
             f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds,"
             f" {len(pattern.sewing.steps)} steps rehearsed"
         )
+        failed += compare_stored(pattern, path)
     return 1 if failed else 0
+
+
+def compare_stored(pattern: "Pattern", path: str) -> bool:
+    """Compare a study's pattern with the result stored beside it, if there is one; return whether a number disagrees."""
+    from kit.sharing.results import compare_result, find_result, open_result  # noqa: PLC0415
+
+    kept = find_result(path)
+    if not kept.is_file():
+        return False
+    try:
+        changes = compare_result(open_result(kept), pattern)
+    except KitError as error:
+        print(f"FAIL  {error}")
+        return True
+    wrong = any(change.kind in ("figure", "table") for change in changes)
+    print(f"{'FAIL' if wrong else 'pass'}  {kept.name}: {'not ' if wrong else ''}the same figures and tables")
+    for change in changes:
+        print(f"      {change.kind}: {change.sentence}")
+    return wrong
+
+
+def store_results(paths: Sequence[str]) -> int:
+    """Prove each study and store its result beside it, for later checks to compare with."""
+    from kit.pipeline import make_pattern  # noqa: PLC0415
+    from kit.sharing.results import find_result, store_result  # noqa: PLC0415
+    from kit.study import open_study  # noqa: PLC0415
+
+    for path in paths:
+        print(store_result(make_pattern(open_study(path)), find_result(path)))
+    return 0
 
 
 def write_study_files(path: str, folder: str) -> int:

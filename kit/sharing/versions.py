@@ -1,0 +1,72 @@
+"""What made a result: the kit with its source, Python, and the libraries that decide a figure."""
+
+import hashlib
+import json
+import sys
+from collections.abc import Mapping
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+LIBRARIES = (
+    "coloraide", "highspy", "numpy", "pandas", "pillow", "pint", "pydantic", "rustworkx", "shapely", "tomli-w",
+)  # fmt: skip
+"""Libraries that a figure or a table passes through; those that only show it are left out."""
+KIT = "seamproof"
+SOURCE = "source"
+"""The key of the kit's own source among the versions: its number alone says little between two releases."""
+
+
+def list_versions() -> dict[str, str]:
+    """Return what a result depends on besides the study: the kit, its source, Python, the libraries.
+
+    Notes
+    -----
+    The source is read once a process, some 20 ms. A machine's name, its kind or its folders are not among it.
+    """
+    python = f"{sys.version_info.major}.{sys.version_info.minor}"
+    found = {KIT: _find_version(KIT), SOURCE: hash_source(), "python": python}
+    return found | {name: _find_version(name) for name in LIBRARIES}
+
+
+def find_fingerprint(study: str, versions: Mapping[str, str]) -> str:
+    """Return one fingerprint over a study's own and the versions.
+
+    Parameters
+    ----------
+    study
+        `Study.fingerprint`.
+    versions
+        From `list_versions`.
+
+    Examples
+    --------
+    >>> find_fingerprint("a", {"numpy": "2.4.6"})[:12]
+    'a35a4eed9471'
+    """
+    text = json.dumps([study, sorted(versions.items())], ensure_ascii=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+@cache
+def hash_versions() -> str:
+    """Return one fingerprint over the versions of this process."""
+    return find_fingerprint("", list_versions())
+
+
+@cache
+def hash_source() -> str:
+    """Return the SHA-256 of the kit's source files in the order of their names, whatever their line endings."""
+    home = Path(__file__).resolve().parents[1]
+    digest = hashlib.sha256()
+    for path in sorted(home.rglob("*.py"), key=lambda path: path.relative_to(home).as_posix()):
+        text = path.read_bytes().replace(b"\r\n", b"\n")
+        digest.update(f"{path.relative_to(home).as_posix()}\0{len(text)}\0".encode() + text)
+    return digest.hexdigest()
+
+
+def _find_version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return "not installed"

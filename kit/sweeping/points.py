@@ -1,0 +1,171 @@
+"""The points of a sweep: which keys a study has, the ranges that are asked for, and the study of each point."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from copy import deepcopy
+from dataclasses import dataclass
+from difflib import get_close_matches
+from itertools import product
+from math import isfinite, prod
+from typing import Any, get_args
+
+from pydantic import BaseModel
+
+from kit.designs import FAMILIES
+from kit.errors import StudyError
+from kit.study import Study, study_keys
+from kit.study.tables import StudyKeys
+
+MOST = 10_000
+"""Points: a larger sweep is refused before any is made."""
+
+Ranges = tuple[tuple[str, tuple[Any, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Point:
+    """One point of a sweep.
+
+    Attributes
+    ----------
+    number
+        From 0, the last key running fastest.
+    setting
+        The value of each swept key, in the order of the ranges.
+    keys
+        The keys of its study, as a study file has them.
+    """
+
+    number: int
+    setting: tuple[Any, ...]
+    keys: Mapping[str, Any]
+
+
+def list_keys(study: Study) -> tuple[str, ...]:
+    """Return the dotted keys of a study that a sweep may change; fabrics and borders are counted from 1.
+
+    Examples
+    --------
+    >>> from kit.study import open_study
+    >>> keys = list_keys(open_study("data/studies/tideline.toml"))
+    >>> "design.strip_cut" in keys, "design.sashing.finished" in keys, "fabric.1.price" in keys
+    (True, True, True)
+    """
+    keys = study_keys(study)
+    tables: dict[str, type[BaseModel]] = {"design": FAMILIES[study.design.family]}
+    return tuple(_walk(StudyKeys, keys, "", tables))
+
+
+def _walk(model: type[BaseModel], keys: Any, place: str, tables: Mapping[str, type[BaseModel]]) -> Iterator[str]:
+    for name, field in model.model_fields.items():
+        here = f"{place}{name}"
+        held = keys.get(name) if isinstance(keys, Mapping) else None
+        inner = tables.get(here) or _find_table(field.annotation)
+        if inner is None:
+            yield here
+        elif isinstance(held, list | tuple):
+            for number, entry in enumerate(held, 1):
+                yield from _walk(inner, entry, f"{here}.{number}.", tables)
+        elif not _is_list(field.annotation):
+            yield from _walk(inner, held, f"{here}.", tables)
+
+
+def _find_table(kind: Any) -> type[BaseModel] | None:
+    """Return the table of keys that an annotation holds: itself, or within a union or a list."""
+    if isinstance(kind, type) and issubclass(kind, BaseModel):
+        return kind
+    return next((found for part in get_args(kind) if (found := _find_table(part))), None)
+
+
+def _is_list(kind: Any) -> bool:
+    return any(part is Ellipsis for part in get_args(kind))
+
+
+def read_ranges(study: Study, ranges: Mapping[str, Iterable[Any]]) -> Ranges:
+    """Return the ranges as tuples of plain values, in the order in which they were given.
+
+    Raises
+    ------
+    StudyError
+        A key that the study does not have, with the nearest that it has; a range that is empty, holds a value twice or
+        something that no study file can hold; more points than the limit.
+    """
+    if not ranges:
+        raise StudyError("The sweep names no key", needed="keys with values", do='write {"design.columns": [3, 4]}')
+    known = list_keys(study)
+    read = tuple((_know(key, known), _read_range(key, values)) for key, values in ranges.items())
+    count = prod(len(values) for _, values in read)
+    if count > MOST:
+        many = " × ".join(str(len(values)) for _, values in read)
+        found = f"The sweep has {count:,} points ({many})"
+        raise StudyError(found, needed=f"at most {MOST:,}", do="sweep fewer values or fewer keys")
+    return read
+
+
+def _know(key: str, known: tuple[str, ...]) -> str:
+    """Return a key that the study has; of another, say which is nearest."""
+    if key in known:
+        return key
+    near = get_close_matches(str(key)[:80], known, n=1, cutoff=0.4)
+    raise StudyError(
+        f"The study has no key `{str(key)[:80]}` to sweep",
+        needed="a dotted key of the study file, fabrics and borders counted from 1",
+        do=f"write `{near[0]}`" if near else "see kit.sweeping.list_keys(study)",
+    )
+
+
+def _read_range(key: str, values: Iterable[Any]) -> tuple[Any, ...]:
+    if isinstance(values, str | bytes | Mapping) or not isinstance(values, Iterable):
+        raise StudyError(f"The range of `{key}` is no list", needed="a list or a range", do="write [ ] round it")
+    read: list[Any] = []
+    for value in values:
+        plain = _read_value(key, value)
+        if any(plain == other and type(plain) is type(other) for other in read):
+            raise StudyError(f"The range of `{key}` holds {plain!r:.60} twice", needed="each value once", do="drop one")
+        read.append(plain)
+        if len(read) > MOST:
+            raise StudyError(f"The range of `{key}` does not end", needed=f"at most {MOST:,} values", do="shorten it")
+    if not read:
+        raise StudyError(f"The range of `{key}` is empty", needed="at least one value", do="name a value")
+    return tuple(read)
+
+
+def _read_value(key: str, value: Any) -> Any:
+    """Return a value as a study file would hold it; numbers of numpy become Python's."""
+    if hasattr(value, "item") and not isinstance(value, str) and getattr(value, "ndim", 1) == 0:
+        value = value.item()
+    if isinstance(value, bool | int | str) or (isinstance(value, float) and isfinite(value)):
+        return value
+    if isinstance(value, list | tuple):
+        return [_read_value(key, each) for each in value]
+    raise StudyError(
+        f"The range of `{key}` holds {value!r:.60}", needed="texts, numbers, true, false, or lists of them",
+        do='write lengths as text, for instance "2 1/2 in"',
+    )  # fmt: skip
+
+
+def list_points(study: Study, ranges: Ranges) -> tuple[Point, ...]:
+    """Return every point of a sweep, the last key running fastest."""
+    base = study_keys(study)
+    names = [key for key, _ in ranges]
+    return tuple(
+        Point(number, values, put_values(base, zip(names, values, strict=True)))
+        for number, values in enumerate(product(*(values for _, values in ranges)))
+    )
+
+
+def put_values(keys: Mapping[str, Any], values: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    """Return the keys of a study with some put to other values; a table that is not there yet is begun.
+
+    Examples
+    --------
+    >>> put_values({"design": {"columns": 3}}, [("design.columns", 4), ("design.sashing.finished", "1 in")])
+    {'design': {'columns': 4, 'sashing': {'finished': '1 in'}}}
+    """
+    made = deepcopy(dict(keys))
+    for key, value in values:
+        *path, last = key.split(".")
+        place: Any = made
+        for part in path:
+            place = place[int(part) - 1] if isinstance(place, list) else place.setdefault(part, {})
+        place[last] = deepcopy(value)
+    return made

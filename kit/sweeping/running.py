@@ -1,0 +1,197 @@
+"""Running a sweep: in this process or on an executor that is handed in, with progress, a stop, and a memory."""
+
+import os
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import FIRST_COMPLETED, CancelledError, Executor, Future, wait
+from typing import Any, NamedTuple, Protocol
+
+from kit.errors import KitError
+from kit.sharing.versions import hash_versions, list_versions
+from kit.study import Study, study_from_keys
+from kit.sweeping.measuring import PLACE, Figures, measure_point, measure_there
+from kit.sweeping.memory import Memory
+from kit.sweeping.points import Point, list_points, read_ranges
+from kit.sweeping.record import Sweep
+
+AHEAD = 64
+"""Points that are handed to an executor at once, so that a stop is not answered by hundreds that wait in line."""
+GLANCE = 0.1
+"""Seconds: how often a stop is looked for while points are under way."""
+
+
+class Stop(Protocol):
+    """What says that a sweep is to stop: `threading.Event` is one."""
+
+    def is_set(self) -> bool:
+        """Whether it is to stop."""
+
+
+def sweep(
+    study: Study,
+    ranges: Mapping[str, Iterable[Any]],
+    executor: Executor | None = None,
+    cache: str | os.PathLike[str] | None = None,
+    progress: Callable[[int, int], None] | None = None,
+    stop: Stop | None = None,
+) -> Sweep:
+    """Make a study again with every combination of some values of its keys, each point a full pattern.
+
+    Read each point as a study; recall what the cache remembers of its fingerprint; make the others, here or on the
+    executor, and remember each as it comes back; put all in the order of the points.
+
+    Parameters
+    ----------
+    study
+        What is swept.
+    ranges
+        Dotted key of the study file -> values: {"design.columns": range(3, 9), "design.strip_cut": ["2 in", "3 in"]}.
+        Fabrics and borders are counted from 1 ("fabric.1.price"). The last key runs fastest.
+    executor
+        Where points are made: None for this process, a `concurrent.futures` executor, or one that behaves like it
+        (Dask's `client.get_executor()`). It is left running.
+    cache
+        A folder in which points are remembered, a small file each, under the fingerprint of the study and the versions
+        that make it. A damaged file is made anew, and a note says so.
+    progress
+        Called with how many points are done and how many there are.
+    stop
+        A `threading.Event` or what behaves like it; once it is set no point is begun, and those done are returned.
+
+    Returns
+    -------
+    Sweep
+        `.table` has one row a point, the same whatever the executor.
+
+    Raises
+    ------
+    KitError
+        A key that the study does not have; over 10,000 points; a cache that cannot be written; an executor whose
+        workers died (what was done is remembered). A point that cannot be made raises nothing: its row says why.
+
+    Notes
+    -----
+    A point costs what `make_pattern` costs, a few tenths of a second for a runner. A point under way is not
+    interrupted: a stop takes as long as the points that are being made.
+
+    Examples
+    --------
+    >>> from kit.study import open_study
+    >>> found = sweep(open_study("data/studies/ferry-steps.toml"), {"design.columns": [1, 2], "design.rows": [0, 2]})
+    >>> found.table[["design.columns", "design.rows", "Pieces"]].to_string(index=False).split()[-4:]
+    ['0', '<NA>', '2', '20']
+    """
+    read = read_ranges(study, ranges)
+    points = list_points(study, read)
+    memory = Memory(cache, list_versions())
+    known = _recall(points, memory)
+    found, made = dict(known.figures), 0
+    if progress:
+        progress(len(found), len(points))
+    for point, fingerprint, figures in _make(known.waiting, executor, stop):
+        memory.keep(fingerprint, figures)
+        found[point.number] = figures
+        made += 1
+        if progress:
+            progress(len(found), len(points))
+    done = sorted(found)
+    return Sweep(
+        study, read, tuple(points[number] for number in done), tuple(found[number] for number in done),
+        made, known.recalled, len(points) - len(done), known.notes,
+    )  # fmt: skip
+
+
+class _Known(NamedTuple):
+    """What is known before anything is made: figures by number, points that wait with their fingerprints."""
+
+    figures: dict[int, Figures]
+    waiting: list[tuple[Point, str]]
+    recalled: int
+    notes: tuple[str, ...]
+
+
+def _recall(points: tuple[Point, ...], memory: Memory) -> _Known:
+    """Recall what is remembered; a point that cannot even be read as a study is known at once by its sentence."""
+    figures: dict[int, Figures] = {}
+    waiting, notes, recalled = [], [], 0
+    for point in points:
+        try:
+            fingerprint = study_from_keys(point.keys, place=PLACE).fingerprint
+        except KitError as error:
+            figures[point.number] = {"error": str(error)}
+            continue
+        remembered, damage = memory.recall(fingerprint)
+        if damage:
+            notes.append(f"Point {point.number} was made anew: {damage}")
+        if remembered is None:
+            waiting.append((point, fingerprint))
+        else:
+            figures[point.number] = remembered
+            recalled += 1
+    return _Known(figures, waiting, recalled, tuple(notes))
+
+
+def _make(
+    waiting: list[tuple[Point, str]], executor: Executor | None, stop: Stop | None
+) -> Iterator[tuple[Point, str, Figures]]:
+    """Yield each point with its figures as it is made, until all are or the stop is set."""
+    if executor is not None:
+        yield from _make_there(waiting, executor, stop)
+        return
+    for point, fingerprint in waiting:
+        if stop is not None and stop.is_set():
+            return
+        yield point, fingerprint, measure_point(point.keys)
+
+
+def _make_there(
+    waiting: list[tuple[Point, str]], executor: Executor, stop: Stop | None
+) -> Iterator[tuple[Point, str, Figures]]:
+    """Keep some points under way on an executor; whatever ends this, what waits there is cancelled."""
+    line = iter(waiting)
+    under_way: dict[Future[tuple[str, Figures]], tuple[Point, str]] = {}
+    try:
+        while True:
+            stopped = stop is not None and stop.is_set()
+            while not stopped and len(under_way) < AHEAD and (following := next(line, None)) is not None:
+                under_way[_submit(executor, following[0])] = following
+            if stopped:
+                for future in [future for future in under_way if future.cancel()]:
+                    del under_way[future]
+            if not under_way:
+                return
+            done, _ = wait(under_way, timeout=GLANCE, return_when=FIRST_COMPLETED)
+            for future in done:
+                yield *under_way.pop(future), _take(future)
+    finally:
+        for future in under_way:
+            future.cancel()
+
+
+def _submit(executor: Executor, point: Point) -> "Future[tuple[str, Figures]]":
+    try:
+        return executor.submit(measure_there, point.keys)
+    except Exception as error:  # noqa: BLE001  any executor has errors of its own
+        raise _give_up(error) from None
+
+
+def _take(future: "Future[tuple[str, Figures]]") -> Figures:
+    """Return what came back; refuse what was made by another kit than this one."""
+    try:
+        versions, figures = future.result()
+    except (Exception, CancelledError) as error:  # noqa: BLE001  as above; the point's own errors do not raise
+        raise _give_up(error) from None
+    if versions != hash_versions():
+        raise KitError(
+            "A worker of the executor has another kit or other libraries than this process",
+            needed="the same versions everywhere, or the table would mix them",
+            do="install the same versions there, or leave the executor out",
+        )
+    return figures
+
+
+def _give_up(error: BaseException) -> KitError:
+    return KitError(
+        f"The executor gave up ({type(error).__name__}: {error})",
+        needed="workers that stay until the sweep is done",
+        do="run the sweep again with the same cache: it goes on where it was",
+    )
