@@ -20,6 +20,8 @@ STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:]
 NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
 """Ways whose lines neither cross themselves nor one another within a region."""
 
+Beginning: TypeAlias = Literal["middle", "anywhere"]
+
 THREAD = "#8a4f3a"
 NEARLY = 1 / 64
 """Inches: what no tape measure shows."""
@@ -101,6 +103,9 @@ class QuiltingWishes:
         Inches under the machine's arm: the whole of one panel must fit through it; None where it does not matter.
     reach
         Inches: the longest way across open cloth from an island of lines to the rest; beyond it the thread is cut.
+    begin
+        Where a thread begins: "middle": at the place of its lines nearest the middle of the quilt; "anywhere": where
+        its last stage is shortest, mostly at the edge, under the binding.
     straight_speed, curve_speed
         Inches a minute (her own; the defaults are common practice, no source).
     stop_minutes
@@ -113,6 +118,7 @@ class QuiltingWishes:
     gap_limit: float = BATTING_LIMIT
     throat: float | None = None
     reach: float = 1.5
+    begin: Beginning = "middle"
     straight_speed: float = 60.0
     curve_speed: float = 40.0
     stop_minutes: float = 1.0
@@ -124,6 +130,12 @@ class QuiltingWishes:
                 "The quilting has no way of stitching",
                 needed="at least one",
                 do='write for instance Stitching("top", "ditch")',
+            )
+        if self.begin not in get_args(Beginning):
+            raise KitError(
+                f"The thread is to begin at `{self.begin}`",
+                needed=", ".join(get_args(Beginning)),
+                do="use one of these words",
             )
         amounts = {
             "gap limit": (self.gap_limit, "in"),
@@ -276,7 +288,8 @@ class QuiltingPlan:
     wished, length
         Length of all lines once, and of the whole route.
     bound
-        The proven least length of any route with these panels, colours and stages.
+        The proven least length of any route with these panels, colours, stages and beginnings, where each stage but
+        the last on one thread comes back to its beginning.
     islands
         Regions that no seam, line or bridge reaches, each the cause of one more thread.
     threads

@@ -108,7 +108,8 @@ def write_tracing(sketch: Sketch, plan: QuiltingPlan) -> str:
 def trace_route(plan: QuiltingPlan) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return the corners of the whole route, (n, 2), how many inches each comes after, and the leg that it ends.
 
-    Corners that do not show are left out; the inches are those of the stitches. Where a thread is cut there is a corner that is not a number.
+    Corners that do not show are left out; the inches are those of the stitches. Where a thread is cut there is a corner
+    that is not a number.
     """
     parts, after, legs = [], [], []
     number, gone = 0, 0.0

@@ -86,6 +86,13 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     return Pairing(tuple(paths), tuple(unpaired), length, bound)
 
 
+def bound_pairing(network: Network, odd: Sequence[int], free: int = 0) -> float:
+    """Return a length that no pairing goes below: as `pair_odd` has it, without pairing where there are many."""
+    if len(odd) <= EXACT:
+        return pair_odd(network, odd, free).bound
+    return _bound(*find_ways(network, odd, NEAREST), free)
+
+
 Ways = dict[tuple[int, int], float]
 """For pairs in rising order the length of the shortest way between them."""
 

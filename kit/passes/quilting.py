@@ -55,13 +55,16 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
 
     Examples
     --------
-    Four seams of 2 in meet in the middle. A thread that begins there comes back along three of them: 14 in.
+    Four seams of 2 in meet in the middle. A thread that begins there comes back along three of them, one that begins
+    at the edge along two.
 
     >>> from kit.model.patchwork import patchwork_from_outlines
     >>> squares = [[(x, y), (x + 2, y), (x + 2, y + 2), (x, y + 2)] for x in (0, 2) for y in (0, 2)]
     >>> plan = quilting_plan(patchwork_from_outlines(squares), QuiltingWishes(gap_limit=3))
     >>> plan.wished, plan.length, len(plan.runs), round(plan.gap.width, 3), plan.holds
     (8.0, 14.0, 1, 2.0, True)
+    >>> quilting_plan(patchwork_from_outlines(squares), QuiltingWishes(begin="anywhere")).length
+    12.0
     """
     wishes = QuiltingWishes() if wishes is None else wishes
     regions, lines, owners = draft_lines(patchwork, wishes)
@@ -75,7 +78,7 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
     panels = list_panels(patchwork.box, cuts)
     net = build_net(patchwork, regions, lines, owners, wishes.reach, cuts)
     colours = {line.id: line.colour for line in lines}
-    threading = thread_net(net, colours, panels, cuts[0], find_middle(patchwork))
+    threading = thread_net(net, colours, panels, cuts[0], find_middle(patchwork), wishes.begin)
     region_of = {line.id: line.region for line in lines}
     islands = tuple(sorted({region_of[net.strands[k].line] for k in threading.islands}))
     gap, gap_bound, gaps, open_gaps = _find_gaps(patchwork, lines, wishes.gap_limit)

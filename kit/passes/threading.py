@@ -7,7 +7,7 @@ from itertools import groupby
 import numpy as np
 
 from kit.geometry.outlines import TOLERANCE, Point
-from kit.model.quilting import Leg, LegKind, Run, Stop
+from kit.model.quilting import Beginning, Leg, LegKind, Run, Stop
 from kit.passes.panels import Box
 from kit.passes.quilting_net import Net
 from kit.passes.route import Edge, Trail, plan_trails
@@ -23,7 +23,14 @@ class Threading:
     islands: tuple[int, ...]
 
 
-def thread_net(net: Net, colours: dict[str, str], panels: Sequence[Box], axis: int, middle: Point) -> Threading:
+def thread_net(
+    net: Net,
+    colours: dict[str, str],
+    panels: Sequence[Box],
+    axis: int,
+    middle: Point,
+    begin: Beginning = "middle",
+) -> Threading:
     """Return the runs of thread that stitch every line of a net once, and what they travel along in between.
 
     In each panel the lines are taken stage by stage; stages that follow on one colour share a thread: all but the last
@@ -41,6 +48,8 @@ def thread_net(net: Net, colours: dict[str, str], panels: Sequence[Box], axis: i
         In the order of working; the axis across which they follow one another.
     middle
         Of the quilt.
+    begin
+        "middle", or "anywhere": each thread where its last stage is shortest, if its first passes there.
     """
     away = np.hypot(*(net.middles - middle).T).tolist()
     homes = _assign(net, panels, axis)
@@ -57,7 +66,7 @@ def thread_net(net: Net, colours: dict[str, str], panels: Sequence[Box], axis: i
         done: set[int] = set()
         for colour, chain in _chain(groups):
             stages = [(stage, groups[stage, colour]) for stage in chain]
-            made, least, lone = _thread_stages(net, inside, stages, away, middle, done)
+            made, least, lone = _thread_stages(net, inside, stages, away, middle, done, begin)
             runs += [Run(p, colour, tuple(legs)) for legs in made]
             bound += least
             islands += lone
@@ -99,6 +108,7 @@ def _thread_stages(
     away: Sequence[float],
     middle: Point,
     done: set[int],
+    begin: Beginning,
 ) -> tuple[list[list[Leg]], float, list[int]]:
     """Return the legs of one thread through its stages, then those of each island, with a bound and the islands.
 
@@ -108,15 +118,13 @@ def _thread_stages(
     apart: list[list[Leg]] = []
     lone: list[int] = []
     bound = 0.0
-    anchor = None
+    anchor = _find_anchor(net, stages[0][1], middle)
+    if begin == "anywhere":
+        anchor = _find_cheapest(net, inside, stages, done, anchor)
     for n, (stage, wanted) in enumerate(stages):
         need = set(wanted)
-        bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
-        usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
-        edges = [Edge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
+        usable, edges = _list_edges(net, inside, stage, need, done)
         ranks = [away[k] for k in usable]
-        if anchor is None:
-            anchor = _find_anchor(net, wanted, middle)
         trails = plan_trails(edges, closed=n + 1 < len(stages), start=anchor, ranks=ranks)
         bound += sum(trail.bound for trail in trails)
         done |= need
@@ -134,6 +142,26 @@ def _find_anchor(net: Net, wanted: Sequence[int], middle: Point) -> int:
     places = sorted({place for k in wanted for place in net.ends[k]})
     away = np.hypot(*(net.places[places] - middle).T)
     return places[int(np.argmin(np.round(away, 6)))]
+
+
+def _find_cheapest(
+    net: Net, inside: Sequence[int], stages: Sequence[tuple[int, list[int]]], done: set[int], anchor: int
+) -> int:
+    """Return where the last stage begins when both its ends are free, if the first stage passes there."""
+    stage, wanted = stages[-1]
+    before = done.union(*(earlier for _, earlier in stages[:-1]))
+    _, edges = _list_edges(net, inside, stage, set(wanted), before)
+    start = plan_trails(edges, closed=False)[0].start
+    return start if any(start in net.ends[k] for k in stages[0][1]) else anchor
+
+
+def _list_edges(
+    net: Net, inside: Sequence[int], stage: int, need: set[int], done: set[int]
+) -> tuple[list[int], list[Edge]]:
+    """Return the strands that a thread may use at a stage, and the edges that they are."""
+    bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
+    usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
+    return usable, [Edge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
 
 
 def _write_legs(trail: Trail, usable: Sequence[int], need: set[int]) -> list[Leg]:

@@ -1,6 +1,7 @@
 """Whole quilting plans: one thread where one will do, figures that add up, gaps against the batting's limit."""
 
 from dataclasses import replace
+from heapq import heappop, heappush
 
 import numpy as np
 import pytest
@@ -288,3 +289,67 @@ def test_any_mixture_of_ways_gives_a_plan_that_its_check_accepts(data):
     throat = data.draw(st.sampled_from([None, 5.0]))
     plan = plan_checked(patchwork, *wishes, throat=throat, gap_limit=20.0)
     assert plan.wished <= plan.bound <= plan.length + 1e-6
+
+
+def list_sides(patchwork):
+    """Every stretch of seam and edge between corners of squares in rows, with whether it is a seam."""
+    sides = {}
+    for patch in patchwork.patches:
+        corners = [tuple(np.round(p, 6)) for p in patch.outline]
+        for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+            key = min(a, b), max(a, b)
+            sides[key] = sides.get(key, 0) + 1
+    return {key: count == 2 for key, count in sides.items()}
+
+
+def walk_by_trying(patchwork, starts):
+    """The least length of any walk from one of the starts along every seam: all walks, the shortest first."""
+    sides = list_sides(patchwork)
+    seams = [key for key, seam in sides.items() if seam]
+    leads = {}
+    for (a, b), seam in sides.items():
+        bit = 1 << seams.index((a, b)) if seam else 0
+        for here, there in ((a, b), (b, a)):
+            leads.setdefault(here, []).append((there, bit, np.hypot(a[0] - b[0], a[1] - b[1])))
+    heap = [(0.0, start, 0) for start in starts or leads]
+    seen = set()
+    while heap:
+        length, here, gone = heappop(heap)
+        if gone == (1 << len(seams)) - 1:
+            return length
+        if (here, gone) not in seen:
+            seen.add((here, gone))
+            for there, bit, size in leads[here]:
+                heappush(heap, (length + size, there, gone | bit))
+    raise AssertionError
+
+
+@pytest.mark.parametrize(("across", "down"), [(2, 2), (2, 1), (3, 1), (3, 2), (4, 2), (3, 3)])
+def test_in_the_ditch_no_walk_along_seams_and_edge_is_shorter(across, down):
+    """Every walk is tried: from the place nearest the middle, and from any place."""
+    patchwork = make_squares(across, down)
+    plan = plan_checked(patchwork)
+    assert plan.length == pytest.approx(walk_by_trying(patchwork, [plan.stops[0].at]))
+    assert plan.bound == pytest.approx(plan.length)
+    free = plan_checked(patchwork, begin="anywhere")
+    assert free.length == pytest.approx(walk_by_trying(patchwork, None))
+    assert free.bound == pytest.approx(free.length)
+
+
+def test_four_squares_take_fourteen_inches_from_the_middle_and_twelve_from_the_edge():
+    """By hand: out and back along three of the four seams; or from edge to edge, and out and back along the rest."""
+    patchwork = make_squares(2, 2)
+    assert [plan_checked(patchwork, begin=where).length for where in ("middle", "anywhere")] == [14.0, 12.0]
+
+
+def test_a_beginning_that_does_not_exist_is_refused():
+    with pytest.raises(KitError, match="begin at `corner`"):
+        QuiltingWishes(begin="corner")
+
+
+def test_a_beginning_anywhere_is_never_longer_and_keeps_to_the_stages():
+    patchwork = make_squares(3, 3, 4.0)
+    wishes = (Stitching("a", "meander", 0.75), Stitching())
+    middle, free = (plan_checked(patchwork, *wishes, begin=where) for where in ("middle", "anywhere"))
+    assert free.length <= middle.length + 1e-6
+    assert len(free.runs) == 1
