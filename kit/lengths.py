@@ -61,7 +61,9 @@ _DO_NUMBER = 'write for instance "2 1/2" or "2.5"'
 # Reading
 
 
-def read_length(text: object, *, name: str = "length", zero_allowed: bool = False) -> float:
+def read_length(
+    text: object, *, name: str = "length", zero_allowed: bool = False, longest: float = LONGEST
+) -> float:
     """Read a length written as text with a unit; return inches.
 
     Split the text into a number and a unit, read each, multiply exactly, see that the length is one of cloth.
@@ -74,6 +76,8 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
         What the length is of, for the message.
     zero_allowed
         Let nought pass.
+    longest
+        Inches that are believed: more for thread than for cloth.
 
     Returns
     -------
@@ -99,7 +103,7 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
         _refuse(f"the {name} `{_shorten(text)}` has no unit", _correct_bare(number) if 0 < amount <= LONGEST else _DO)
     amount = _read_amount(number, name, unit if _find_unit(unit) else "in")
     inches = amount * _find_factor(unit, number, name)
-    _check_range(inches, _shorten(text), name, zero_allowed=zero_allowed)
+    _check_range(inches, _shorten(text), name, zero_allowed=zero_allowed, longest=longest)
     return float(inches)
 
 
@@ -274,12 +278,12 @@ def _name_dimension(unit: str) -> str:
     return str(next(iter(dimensions))).strip("[]") if list(dimensions.values()) == [1] else "another kind"
 
 
-def _check_range(inches: Fraction, shown: str, name: str, *, zero_allowed: bool) -> None:
-    if inches > LONGEST:
+def _check_range(inches: Fraction, shown: str, name: str, *, zero_allowed: bool, longest: float) -> None:
+    if inches > longest:
         figure = f"{float(inches):.6g}" if inches < 10**6 else "more than a million"
-        figure = figure if figure != f"{LONGEST:g}" else f"just over {LONGEST:g}"
-        do = f'check the number and the unit; write "{LONGEST:g} in" at most'
-        raise LengthError(f"the {name} `{shown}` is {figure} in", needed=f"at most {LONGEST:g} in", do=do)
+        figure = figure if figure != f"{longest:g}" else f"just over {longest:g}"
+        do = f'check the number and the unit; write "{longest:g} in" at most'
+        raise LengthError(f"the {name} `{shown}` is {figure} in", needed=f"at most {longest:g} in", do=do)
     if inches < 0:
         do = f'write "{shown.lstrip("-− ")}"'
         raise LengthError(f"the {name} `{shown}` is negative", needed="a length above nought", do=do)

@@ -8,14 +8,15 @@ from kit.lengths import write_length
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
-from kit.model.finishing import FinishingWishes
+from kit.model.finishing import FinishingPlan
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
+from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.passes.colouring import check_colouring, colour_plan
 from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
-from kit.passes.finishing import finishing_plan, gather_top
+from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan
 from kit.passes.layouts import Effort
 from kit.passes.pressing import press_seams
@@ -24,6 +25,7 @@ from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
 from kit.passes.splitting import split_as_told, split_patches
+from kit.passes.top_facts import gather_top, name_cloth
 from kit.study import Study
 
 
@@ -91,13 +93,11 @@ def make_pattern(study: Study) -> Pattern:
     check_pressing(sketch.patchwork, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
-    finishing = finishing_plan(*sketch.patchwork.finished, _wish_finishing(sketch), gather_top(sketch))
-    check_finishing_plan(*sketch.patchwork.finished, finishing)
     return Pattern(
         **vars(sketch),
         sewing=sewing,
         rehearsal=rehearsal,
-        finishing=finishing,
+        finishing=plan_finishing(sketch),
         colophon=_write_colophon(study),
     )
 
@@ -131,10 +131,35 @@ def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
         return plan
 
 
-def _wish_finishing(sketch: Sketch) -> FinishingWishes:
-    """Return the customary finishing; a top too narrow for a sleeve gets none."""
-    usual = FinishingWishes()
-    return replace(usual, sleeve=sketch.patchwork.finished[0] > 2 * usual.sleeve_short)
+def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> FinishingPlan:
+    """Plan the finishing of a top as its study wishes, and check the plan.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    quilting
+        Its quilting, for thread, time and the widest gap; None: not planned, they are estimated.
+
+    Raises
+    ------
+    KitError
+        Wishes that contradict one another or the cloth; says what to change.
+
+    Notes
+    -----
+    A top too narrow for a sleeve gets none, and the plan says so.
+    """
+    wishes = name_cloth(sketch.study.finishing, sketch.study.fabrics)
+    size, system = sketch.patchwork.finished, sketch.study.measures.system
+    narrow = wishes.sleeve and size[0] <= 2 * wishes.sleeve_short
+    known = gather_top(sketch, wishes, quilting)
+    plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
+    if narrow:
+        why = f"No sleeve: it would be {write_length(wishes.sleeve_short, system)} shorter than a top this narrow"
+        plan = replace(plan, assumptions=(*plan.assumptions, why))
+    check_finishing_plan(*size, plan)
+    return plan
 
 
 def _refuse_disagreement(rehearsal: Rehearsal) -> None:

@@ -1,15 +1,16 @@
 """The finishing of a quilt: what she wishes, what is known of the top, and the plan. Lengths in inches."""
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Literal, TypeAlias
 
 from kit.errors import KitError
-from kit.lengths import System, write_length
+from kit.lengths import YARD, System, write_length
 from kit.model.fabrics import USABLE_WIDTH
 from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
 
 Joint: TypeAlias = Literal["straight", "diagonal"]
+Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]
 
 PACKAGES = (
     ("craft", 34.0, 45.0), ("crib", 45.0, 60.0), ("twin", 72.0, 90.0), ("full", 81.0, 96.0),
@@ -28,34 +29,36 @@ class FinishingWishes:
     ----------
     overhang_sides, overhang_ends
         Backing and batting beyond the top, at each side and at each end.
-    border_join, border_corner, border_cloth, mitre_extra, ease_limit
-        How border strips are joined; their corners; which way they are cut; what a mitred strip gets on top of side
-        and two borders; the part of an edge that may be eased in.
+    border_join, border_cloth, mitre_extra, ease_limit
+        How border strips are joined; which way they are cut; what a mitred strip gets on top of side and two borders;
+        the part of an edge that may be eased in.
     measured_widths, measured_heights
         What her top measures, raw edges included, inside its last border; empty: as designed.
-    backing, backing_width, backing_allowance, backing_one_way, wide_width, on_hand
-        Which way; usable width of the cloth (None: that of the study) and of wide cloth (None: there is none);
-        allowance of its seams; a print that has a top; (width, length) of pieces that may be sewn together.
+    backing, backing_fabric, backing_width, backing_allowance, backing_one_way, wide_width, on_hand
+        Which way; the fabric of the study that it is of, empty for another; usable width of the cloth (None: that of
+        the fabric or of the study) and of wide cloth (None: there is none); allowance of its seams; a print that has a
+        top; (width, length) of pieces that may be sewn together.
     batting, batting_packages, batting_rolls, batting_limit
         "fewest joins", "package" or "roll"; packages and widths of rolls; the widest gap without quilting that its
         maker allows.
-    binding_finished, binding_cut, binding_fold, binding_grain, binding_join, binding_width, binding_loft,
-    binding_extra, join_clear, left_over_first
-        Width that shows; cut width of strips that are there already (None: as it comes); usable width of its cloth;
-        what one layer takes to go round the edge; length for corners and closing; how far joins stay from corners;
-        whether cloth left over from the top is used first.
+    binding_fabric, binding_finished, binding_cut, binding_fold, binding_grain, binding_join, binding_width,
+    binding_loft, binding_extra, join_clear, left_over_first
+        The fabric of the study that it is of; width that shows; cut width of strips that are there already (None: as it
+        comes); usable width of its cloth; what one layer takes to go round the edge; length for corners and closing;
+        how far joins stay from corners; whether cloth left over from the top is used first (of its fabric, where one is
+        named).
     sleeve, sleeve_short, sleeve_height
         Whether there is one; how much shorter than the quilt; its finished height.
     date
         For the label; empty leaves a line to fill in.
-    thread, stitches_per_inch, layers_thickness, thread_ratio, thread_test, thread_waste, bobbin_yards, spool_yards
+    thread, stitch_length, layers_thickness, thread_ratio, thread_test, thread_waste, bobbin_length, spool_length
         "formula", "ratio" or "test"; both measures of the formula; thread for one of seam in all; her own test piece
-        as (seam, needle thread, bobbin thread); part added; yards on a full bobbin and on a spool.
-    quilting_spacing
-        Distance between lines, for the estimate while no stitched path is known.
-    cut_seconds, seam_seconds, quilting_speed, binding_speed, hand_speed, basting_minutes
-        Her own speeds: for a cut and a seam; inches a minute quilting, sewing binding on and closing it by hand (16 in
-        in ten minutes in one log); minutes of basting for a square yard.
+        as (seam, needle thread, bobbin thread); part added; inches on a full bobbin and on a spool.
+    quilting_spacing, quilting_speed
+        Distance between lines and inches a minute, for the estimate while the quilting is not planned.
+    cut_seconds, seam_seconds, binding_speed, hand_speed, basting_minutes
+        Her own speeds: for a cut and a seam; inches a minute sewing binding on and closing it by hand (16 in in ten
+        minutes in one log); minutes of basting for a square yard, or a square metre in a metric study.
     draw_in, wash_width, wash_height, prewash, squaring_up
         Parts that quilting and the first wash take of the quilt; part that cloth loses when it is washed before
         cutting; inches that squaring up one length takes.
@@ -64,7 +67,8 @@ class FinishingWishes:
     backing_price, wide_price, binding_price, batting_price, batting_roll_price, spool_price
         For a yard or metre, a package, a spool; None when not known.
     hour_rate, quilting_rate, quilting_minimum, binding_rate, margin, deposit
-        Money for an hour, a square inch of quilting, the least for quilting, an inch of binding; parts.
+        Money for an hour, a square inch of quilting, the least for quilting, an inch of binding (centimetres in a
+        metric study); parts.
     for_sale
         Whether it is made for sale.
     """
@@ -72,13 +76,13 @@ class FinishingWishes:
     overhang_sides: float = 4.0
     overhang_ends: float = 4.0
     border_join: Joint = "straight"
-    border_corner: Literal["butted", "mitred", "cornerstones"] = "butted"
     border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
     mitre_extra: float = 3.0
     ease_limit: float = 0.01
     measured_widths: tuple[float, ...] = ()
     measured_heights: tuple[float, ...] = ()
     backing: Literal["least cloth", "lengthwise", "crosswise", "diagonal", "wide", "on hand"] = "least cloth"
+    backing_fabric: str = ""
     backing_width: float | None = None
     backing_allowance: float = 0.5
     backing_one_way: bool = False
@@ -88,6 +92,7 @@ class FinishingWishes:
     batting_packages: tuple[tuple[str, float, float], ...] = PACKAGES
     batting_rolls: tuple[float, ...] = (90.0, 120.0)
     batting_limit: float = 8.0
+    binding_fabric: str = ""
     binding_finished: float = 0.375
     binding_cut: float | None = None
     binding_fold: Literal["double", "single"] = "double"
@@ -103,17 +108,17 @@ class FinishingWishes:
     sleeve_height: float = 4.0
     date: str = ""
     thread: Literal["formula", "ratio", "test"] = "formula"
-    stitches_per_inch: float = 10.0
+    stitch_length: float = 0.1
     layers_thickness: float = 0.1
     thread_ratio: float = 2.5
     thread_test: tuple[float, float, float] | None = None
     thread_waste: float = 0.15
-    bobbin_yards: float = 50.0
-    spool_yards: float = 200.0
+    bobbin_length: float = 50 * YARD
+    spool_length: float = 200 * YARD
     quilting_spacing: float = 2.0
+    quilting_speed: float = 30.0
     cut_seconds: float = 20.0
     seam_seconds: float = 60.0
-    quilting_speed: float = 30.0
     binding_speed: float = 30.0
     hand_speed: float = 1.6
     basting_minutes: float = 20.0
@@ -166,58 +171,41 @@ class FinishingWishes:
             )
 
 
-LENGTHS = frozenset(
-    [
-        "overhang_sides",
-        "overhang_ends",
-        "mitre_extra",
-        "measured_widths",
-        "measured_heights",
-        "backing_width",
-        "backing_allowance",
-        "wide_width",
-        "on_hand",
-        "batting_packages",
-        "batting_rolls",
-        "batting_limit",
-        "binding_finished",
-        "binding_cut",
-        "binding_width",
-        "binding_loft",
-        "binding_extra",
-        "join_clear",
-        "sleeve_short",
-        "sleeve_height",
-        "layers_thickness",
-        "thread_test",
-        "quilting_spacing",
-        "squaring_up",
-    ]
-)
-"""Keys that hold lengths, to be read with their units."""
 PARTS = frozenset(["ease_limit", "thread_waste", "draw_in", "wash_width", "wash_height", "prewash"])
 """Keys that hold a part of something, 0.03 for three in a hundred."""
 ABOVE_NOUGHT = frozenset(
     [
-        "backing_width",
-        "wide_width",
-        "batting_limit",
-        "binding_finished",
-        "binding_cut",
-        "binding_width",
-        "sleeve_height",
-        "stitches_per_inch",
-        "layers_thickness",
-        "thread_ratio",
-        "bobbin_yards",
-        "spool_yards",
-        "quilting_spacing",
-        "quilting_speed",
-        "binding_speed",
-        "hand_speed",
+        "backing_width", "wide_width", "batting_limit", "binding_finished", "binding_cut", "binding_width",
+        "sleeve_height", "stitch_length", "layers_thickness", "thread_ratio", "bobbin_length", "spool_length",
+        "quilting_spacing", "quilting_speed", "binding_speed", "hand_speed",
     ]
-)
+)  # fmt: skip
 """Keys that may not be nought."""
+METRIC = {
+    "overhang_sides": 10 / 2.54, "overhang_ends": 10 / 2.54, "mitre_extra": 8 / 2.54, "backing_allowance": 1.25 / 2.54,
+    "wide_width": 270 / 2.54, "batting_limit": 20 / 2.54, "binding_finished": 1 / 2.54, "binding_loft": 0.3 / 2.54,
+    "binding_extra": 30 / 2.54, "join_clear": 10 / 2.54, "sleeve_short": 5 / 2.54, "sleeve_height": 10 / 2.54,
+    "stitch_length": 0.25 / 2.54, "layers_thickness": 0.25 / 2.54, "bobbin_length": 5000 / 2.54,
+    "spool_length": 20000 / 2.54,
+    "quilting_spacing": 5 / 2.54, "quilting_speed": 75 / 2.54, "binding_speed": 75 / 2.54, "hand_speed": 4 / 2.54,
+    "squaring_up": 2.5 / 2.54, "basting_minutes": 24.0,
+}  # fmt: skip
+"""What is usual where centimetres are; common practice, no source."""
+METRIC_ROLLS = (230 / 2.54, 300 / 2.54)
+
+
+def find_usual(system: System) -> FinishingWishes:
+    """Return what is usual where nothing else is said, in round inches or in round centimetres.
+
+    Examples
+    --------
+    >>> find_usual("inch").overhang_sides, round(find_usual("metric").overhang_sides * 2.54, 6)
+    (4.0, 10.0)
+    """
+    usual = FinishingWishes()
+    if system == "inch":
+        return usual
+    return replace(usual, batting_rolls=METRIC_ROLLS, **METRIC)  # type: ignore[arg-type]  # every value is a float
 
 
 @dataclass(frozen=True)
@@ -232,15 +220,16 @@ class TopFacts:
         "inch" or "metric": how lengths are bought and written.
     allowance, step, usable_width
         Seam allowance, what cut sizes are rounded up to, usable width of cloth.
-    borders, border_width
-        Finished widths of the borders that the top has, the innermost first; usable width of their cloth (None: the
-        usual).
+    borders, corners, ends_first, border_width, border_cloth
+        Finished widths of the borders that the top has, the innermost first; their corners (empty: butted); whether the
+        level strips of a butted one are sewn first (empty: the upright ones are); usable width of their cloth (None:
+        the usual); inches of cloth that the cutting plan takes for each (None where it holds other pieces too).
     cuts, seams, seam_length
         How many pieces are cut and seams sewn, and their length.
-    paths
-        Thread colour and inches of quilting path; empty: not known yet.
-    gap
-        Widest unquilted gap; None: not known yet.
+    paths, quilting_minutes
+        Thread colour and inches of quilting path, and what it takes; empty and None: not planned yet.
+    gap, gap_limit
+        Widest unquilted gap; None: not known yet. What the quilting plan holds it against; None: as wished.
     purchases
         What is bought for the top.
     left_over
@@ -253,12 +242,17 @@ class TopFacts:
     step: float = 0.125
     usable_width: float = USABLE_WIDTH
     borders: tuple[float, ...] = ()
+    corners: tuple[Corner, ...] = ()
+    ends_first: tuple[bool, ...] = ()
     border_width: float | None = None
+    border_cloth: tuple[float | None, ...] = ()
     cuts: int = 0
     seams: int = 0
     seam_length: float = 0.0
     paths: tuple[tuple[str, float], ...] = ()
+    quilting_minutes: float | None = None
     gap: float | None = None
+    gap_limit: float | None = None
     purchases: tuple[Purchase, ...] = ()
     left_over: tuple[tuple[float, float], ...] = ()
 

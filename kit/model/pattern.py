@@ -6,7 +6,7 @@ from typing import Literal, Protocol, TypeAlias
 
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
-from kit.model.finishing import FinishingPlan
+from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
 
@@ -61,6 +61,10 @@ class StudyFacts(Protocol):
     @property
     def sewing(self) -> SewingWishes:
         """What is asked of the sewing."""
+
+    @property
+    def finishing(self) -> FinishingWishes:
+        """What is asked of the finishing."""
 
 
 @dataclass(frozen=True)

@@ -38,7 +38,7 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
         _run_seams("crosswise", needed, wishes.backing_width, wishes, top),
         _cut_diagonally(needed, wishes, top),
         _take_wide(needed, wishes, top),
-        _piece_on_hand(needed, wishes),
+        _piece_on_hand(needed, wishes, top),
     ]
     ways = [way for way in found if isinstance(way, Backing)]
     ranked = tuple(sorted(ways, key=lambda way: (round(way.area, 6), way.seams)))
@@ -47,7 +47,7 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
     if chosen is None:
         raise NoPlanError(
             next((reason for reason in refused if reason.startswith(wishes.backing)), "no backing can be made"),
-            needed=f"a backing of {write_length(needed[0])} by {write_length(needed[1])}",
+            needed=f"a backing of {write_length(needed[0], top.system)} by {write_length(needed[1], top.system)}",
             do='choose another way, or backing = "least cloth"',
         )
     return BackingPlan(
@@ -136,7 +136,9 @@ def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: T
         if room < across < min(1.5 * room, 2 * room - 2 * seam):
             found.append((find_diagonal_length(across, along, room, seam), turned))
     if not found:
-        return f"diagonal: serves for more than one width of {write_length(room)} and less than one and a half"
+        return (
+            f"diagonal: serves for more than one width of {write_length(room, top.system)} and less than one and a half"
+        )
     cloth, turned = min(found)
     across, along = needed[::-1] if turned else needed
     lost = seam * sqrt(cloth**2 + room**2) / cloth
@@ -152,13 +154,14 @@ def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: T
     return Backing("diagonal", room, tuple(panels), 1, needed, cloth, find_bought(cloth, wishes, top), ())
 
 
-def _piece_on_hand(needed: tuple[float, float], wishes: FinishingWishes) -> Backing | str:
+def _piece_on_hand(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | str:
     """Sew pieces that are there already."""
     if not wishes.on_hand:
         return "on hand: no pieces were named"
     panels, covers = piece_backing(needed, wishes.on_hand, wishes.backing_allowance, turning=not wishes.backing_one_way)
     if not panels:
         return (
-            f"on hand: {len(wishes.on_hand)} pieces do not cover {write_length(needed[0])} by {write_length(needed[1])}"
+            f"on hand: {len(wishes.on_hand)} pieces do not cover {write_length(needed[0], top.system)} by"
+            f" {write_length(needed[1], top.system)}"
         )
     return Backing("on hand", 0.0, panels, len(panels) - 1, covers, 0.0, 0.0, ())

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from math import ceil
 
 from kit.errors import KitError, NoPlanError
-from kit.lengths import SLACK, write_length
+from kit.lengths import SLACK, System, write_length
 from kit.model.finishing import FinishingWishes
 from kit.model.finishing_figures import GapVerdict
 from kit.model.finishing_parts import Batting, BattingPlan
 
 
-def plan_batting(width: float, height: float, wishes: FinishingWishes) -> BattingPlan:
+def plan_batting(width: float, height: float, wishes: FinishingWishes, system: System = "inch") -> BattingPlan:
     """Plan the batting: as large as the backing; the fewest joins first, then the least area.
 
     Lengths off the roll are butted edge to edge, without allowance.
@@ -19,6 +19,8 @@ def plan_batting(width: float, height: float, wishes: FinishingWishes) -> Battin
     ----------
     width, height
         Finished size of the top.
+    system
+        Of the lengths in a refusal.
 
     Raises
     ------
@@ -35,10 +37,12 @@ def plan_batting(width: float, height: float, wishes: FinishingWishes) -> Battin
     if not ranked:
         largest = max(wishes.batting_packages, key=lambda package: package[1] * package[2], default=("none", 0.0, 0.0))
         raise NoPlanError(
-            f"no batting holds {write_length(needed[0])} by {write_length(needed[1])}; the largest package is"
-            f" {largest[0]}, {write_length(largest[1])} by {write_length(largest[2])}",
+            f"no batting holds {write_length(needed[0], system)} by {write_length(needed[1], system)}; the largest"
+            f" package is {largest[0]}, {write_length(largest[1], system)} by {write_length(largest[2], system)}",
             needed="a package that holds the quilt and its overhang, or a roll",
-            do='name a larger package, or write batting = "roll"',
+            do="name a roll under batting_rolls"
+            if wishes.batting == "roll"
+            else 'name a larger package, or write batting = "roll"',
         )
     return BattingPlan(needed, ranked[0], ranked)
 
@@ -57,7 +61,7 @@ def _cut_rolls(needed: tuple[float, float], wishes: FinishingWishes) -> Iterator
         for turned in (False, True) if needed[0] != needed[1] else (False,):
             across, along = needed[::-1] if turned else needed
             count = ceil((across - SLACK) / roll)
-            yield Batting("roll", f"{roll:g} in roll", (roll, count * along), turned, count - 1)
+            yield Batting("roll", "roll", (roll, count * along), turned, count - 1)
 
 
 def compare_gap(gap: float, limit: float) -> GapVerdict:

@@ -3,7 +3,7 @@
 from math import floor, sqrt
 
 from kit.errors import KitError
-from kit.lengths import SLACK, write_length
+from kit.lengths import SLACK, System, write_length
 
 ROOT2 = sqrt(2)
 
@@ -62,7 +62,9 @@ def measure_bias_square(side: float, strip: float, allowance: float = 0.0) -> tu
     return count, max(0.0, count * length - (count - 1) * 2 * ROOT2 * allowance) if count else 0.0
 
 
-def find_bias_square(needed: float, strip: float, allowance: float, largest: float) -> float:
+def find_bias_square(
+    needed: float, strip: float, allowance: float, largest: float, system: System = "inch"
+) -> float:
     """Return the smallest side, in half inches, of a square that gives a continuous strip of a length.
 
     Raises
@@ -75,8 +77,8 @@ def find_bias_square(needed: float, strip: float, allowance: float, largest: flo
         side += 0.5
         if side > largest + SLACK:
             raise KitError(
-                f"one square for {write_length(needed)} of bias strip {write_length(strip)} wide is larger than the"
-                f" cloth, {write_length(largest)}",
+                f"one square for {write_length(needed, system)} of bias strip {write_length(strip, system)} wide is"
+                f" larger than the cloth, {write_length(largest, system)}",
                 needed="a square that fits across the cloth",
                 do='write binding_grain = "bias lengths", or use wider cloth',
             )

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from itertools import accumulate
+from math import floor
 
 from kit.errors import KitError
-from kit.lengths import SLACK, round_up, write_length
+from kit.lengths import CM, SLACK, System, round_up, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_parts import BindingJoin, BindingPlan
 from kit.passes.bias import ROOT2, find_bias_square, measure_bias_square
@@ -53,14 +54,14 @@ def plan_binding(width: float, height: float, wishes: FinishingWishes, top: TopF
     least = corners + join_cost
     if wishes.binding_extra < least - SLACK:
         raise KitError(
-            f"`binding_extra` is {write_length(wishes.binding_extra)}; four mitred corners take {write_length(corners)}"
-            f" and the closing join {write_length(join_cost)}",
-            needed=f"at least {write_length(least, step=0.125)}",
+            f"`binding_extra` is {write_length(wishes.binding_extra, top.system)}; four mitred corners take"
+            f" {write_length(corners, top.system)} and the closing join {write_length(join_cost, top.system)}",
+            needed=f"at least {write_length(least, top.system, step=top.step)}",
             do='write binding_extra = "12 in"',
         )
     if cut > room + SLACK:
         raise KitError(
-            f"the binding is cut {write_length(cut)} wide from cloth of {write_length(room)}",
+            f"the binding is cut {write_length(cut, top.system)} wide from cloth of {write_length(room, top.system)}",
             needed="strips no wider than the cloth",
             do="narrow the binding or use wider cloth",
         )
@@ -93,16 +94,23 @@ def _find_cut(wishes: FinishingWishes, top: TopFacts) -> float:
     if exact > wishes.binding_cut + SLACK:
         layers, lofts = (6, 2) if wishes.binding_fold == "double" else (4, 1)
         widest = (wishes.binding_cut - lofts * wishes.binding_loft) / layers
-        do = f"cut strips {write_length(exact, step=top.step)} wide"
+        do = f"cut strips {write_length(exact, top.system, step=top.step)} wide"
         if widest > 0:
-            do += f", or finish it {write_length(int(widest * 64) / 64)} wide at most"
+            do += f", or finish it {write_length(_round_down(widest, top.system), top.system)} wide at most"
         raise KitError(
-            f"a {wishes.binding_fold}-fold binding that finishes {write_length(wishes.binding_finished)} takes strips"
-            f" of {write_length(exact)}; these are cut {write_length(wishes.binding_cut)}",
+            f"a {wishes.binding_fold}-fold binding that finishes {write_length(wishes.binding_finished, top.system)}"
+            f" takes strips of {write_length(exact, top.system)}; these are cut"
+            f" {write_length(wishes.binding_cut, top.system)}",
             needed="strips as wide as the binding folds to",
             do=do,
         )
     return wishes.binding_cut
+
+
+def _round_down(inches: float, system: System) -> float:
+    """Return the next 64th of an inch, or tenth of a millimetre, that is not more."""
+    step = 0.01 * CM if system == "metric" else 1 / 64
+    return floor((inches + SLACK) / step) * step
 
 
 def _find_strips(
@@ -110,7 +118,7 @@ def _find_strips(
 ) -> tuple[tuple[float, ...], int, float, float | None]:
     """Return the strips' lengths, how many are of left-over cloth, the cloth off the bolt, the side of a square."""
     if wishes.binding_grain == "bias square":
-        side = find_bias_square(needed, cut, top.allowance, room)
+        side = find_bias_square(needed, cut, top.allowance, room, top.system)
         count, _ = measure_bias_square(side, cut, top.allowance)
         return (side * ROOT2,) * count, 0, side, side
     if wishes.binding_grain == "bias lengths":

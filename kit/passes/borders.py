@@ -5,11 +5,11 @@ lies flat. Strips are counted with their joins, never by perimeter or area.
 """
 
 from collections.abc import Sequence
-from math import floor
+from math import floor, sqrt
 
 from kit.errors import KitError
 from kit.lengths import SLACK, round_up, write_length
-from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing import Corner, FinishingWishes, TopFacts
 from kit.model.finishing_parts import BorderPlan, Fit
 from kit.passes.bolt import count_strips, count_unjoined, find_bought, find_join_cost, find_usable
 
@@ -63,8 +63,8 @@ def plan_borders(width: float, height: float, wishes: FinishingWishes, top: TopF
         inner = (width - 2 * outside, height - 2 * outside)
         if finished <= 0 or min(inner) <= SLACK:
             raise KitError(
-                f"border {number} finishes {write_length(finished)} on a top of {write_length(width)} by"
-                f" {write_length(height)}",
+                f"border {number} finishes {write_length(finished, top.system)} on a top of"
+                f" {write_length(width, top.system)} by {write_length(height, top.system)}",
                 needed="a border wider than nought that leaves something to frame",
                 do="correct the width of the border",
             )
@@ -81,11 +81,14 @@ def _plan_border(
     sides = fit_border((last and wishes.measured_heights) or (inner[1] + seams,))
     ends = fit_border((last and wishes.measured_widths) or (inner[0] + seams,))
     cut = round_up(finished + seams, top.step)
-    lengths = _find_lengths(sides.length, ends.length, finished, cut, wishes)
+    corner: Corner = top.corners[number - 1] if top.corners else "butted"
+    over_sides, over_ends = _find_over(number, finished, corner, wishes, top)
+    lengths = (sides.length + over_sides,) * 2 + (ends.length + over_ends,) * 2
     room = find_usable(top.border_width, wishes, top)
     if cut > room + SLACK:
         raise KitError(
-            f"border {number} is cut {write_length(cut)} wide from cloth of {write_length(room)}",
+            f"border {number} is cut {write_length(cut, top.system)} wide from cloth of"
+            f" {write_length(room, top.system)}",
             needed="strips no wider than the cloth",
             do="narrow the border or use wider cloth",
         )
@@ -99,19 +102,34 @@ def _plan_border(
     if way == "lengthwise":
         strips, joins = len(lengths), 0
     return BorderPlan(
-        number, inner, finished, cut, wishes.border_corner, lengths, sides, ends, way, strips, joins,
+        number, inner, finished, cut, corner, lengths, sides, ends, way, strips, joins,
         wishes.border_join, join_cost, cloth, find_bought(cloth, wishes, top), other,
     )  # fmt: skip
 
 
-def _find_lengths(side: float, end: float, finished: float, cut: float, wishes: FinishingWishes) -> tuple[float, ...]:
-    """Return the cut lengths of left, right, bottom and top; four cornerstones follow where there are any."""
-    if wishes.border_corner == "mitred":
-        more = 2 * finished + wishes.mitre_extra
-        return (side + more, side + more, end + more, end + more)
-    if wishes.border_corner == "cornerstones":
-        return (side, side, end, end, *(cut,) * 4)
-    return (side, side, end + 2 * finished, end + 2 * finished)
+def _find_over(
+    number: int, finished: float, corner: Corner, wishes: FinishingWishes, top: TopFacts
+) -> tuple[float, float]:
+    """Return what the upright and the level strips are longer than the edge that they are sewn to.
+
+    Strips that are sewn last reach over the ends of the others; squares at the corners are cut of their own cloth. A
+    mitred strip, edge and two borders long with both
+    allowances, lacks the points that the allowance has at 45°: √2 allowances at each end.
+    """
+    if corner == "cornerstones":
+        return 0.0, 0.0
+    if corner == "butted":
+        ends_first = bool(top.ends_first) and top.ends_first[number - 1]
+        return (2 * finished, 0.0) if ends_first else (0.0, 2 * finished)
+    least = 2 * sqrt(2) * top.allowance
+    if wishes.mitre_extra < least - SLACK:
+        raise KitError(
+            f"mitred strips of border {number} are cut {write_length(wishes.mitre_extra, top.system)} longer",
+            needed=f"at least {write_length(least, top.system, step=top.step)}, which the allowances take at 45°",
+            do='write mitre_extra = "3 in"',
+        )
+    both = 2 * finished + wishes.mitre_extra
+    return both, both
 
 
 def _cut_crosswise(lengths: Sequence[float], room: float, join_cost: float, number: int) -> tuple[int, int]:

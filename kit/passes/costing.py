@@ -1,13 +1,13 @@
 """Time at her own speeds, and a cost sheet of what is bought, never of what is used."""
 
-from kit.lengths import CM, YARD, buying_length, write_buying, write_fraction
+from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length
 from kit.model.cutting import CuttingPlan
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import Charge, CostSheet, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, SleevePlan
 from kit.passes.bolt import find_bought
-from kit.passes.thread import PIECING
+from kit.passes.thread import PIECING, write_thread
 
 
 def buy_cloth(what: str, length: float, price: float | None, top: TopFacts) -> Purchase:
@@ -45,21 +45,30 @@ def _count(what: str, count: int, of: str, price: float | None) -> Purchase:
 def plan_time(
     width: float, height: float, thread: ThreadPlan, binding: BindingPlan, wishes: FinishingWishes, top: TopFacts
 ) -> tuple[TimeLine, ...]:
-    """Return minutes for each kind of work: how much there is of it over her speed.
+    """Return minutes for each kind of work: how much there is of it over her speed; of quilting, what its plan says.
 
     Unpicking is not foreseen.
     """
     path = sum(line.path for line in thread.lines if line.colour != PIECING)
-    yards = width * height / YARD**2
+    around = binding.perimeter
+    quilting = path / wishes.quilting_speed if top.quilting_minutes is None else top.quilting_minutes
+    scale, unit, area, areas = _find_units(width * height, top.system)
     lines = [
         TimeLine("cutting", float(top.cuts), "cuts", top.cuts * wishes.cut_seconds / 60),
         TimeLine("sewing and pressing seams", float(top.seams), "seams", top.seams * wishes.seam_seconds / 60),
-        TimeLine("basting", yards, "square yards", yards * wishes.basting_minutes),
-        TimeLine("quilting", path, "in", path / wishes.quilting_speed),
-        TimeLine("sewing the binding on", binding.perimeter, "in", binding.perimeter / wishes.binding_speed),
-        TimeLine("closing the binding by hand", binding.perimeter, "in", binding.perimeter / wishes.hand_speed),
+        TimeLine("basting", area, areas, area * wishes.basting_minutes),
+        TimeLine("quilting", path * scale, unit, quilting),
+        TimeLine("sewing the binding on", around * scale, unit, around / wishes.binding_speed),
+        TimeLine("closing the binding by hand", around * scale, unit, around / wishes.hand_speed),
     ]
     return tuple(line for line in lines if line.amount)
+
+
+def _find_units(area: float, system: System) -> tuple[float, str, float, str]:
+    """Return the factor and name of a length, and the area in its large unit with the name of that."""
+    if system == "metric":
+        return 1 / CM, "cm", area / (100 * CM) ** 2, "square metres"
+    return 1.0, "in", area / YARD**2, "square yards"
 
 
 def list_purchases(
@@ -76,21 +85,23 @@ def list_purchases(
     back = backing.chosen
     if back.bought:
         wide = back.way == "wide"
-        found.append(buy_cloth("wide backing" if wide else "backing", back.bought, _pick(wishes, wide=wide), top))
+        price = wishes.wide_price if wide else wishes.backing_price
+        found.append(buy_cloth("wide backing" if wide else _name("backing", wishes), back.bought, price, top))
     if batting.chosen.way == "package":
         found.append(_count(f"batting, {batting.chosen.name}", 1, "package", wishes.batting_price))
     else:
-        length = batting.chosen.size[1]
-        found.append(buy_cloth(f"batting, {batting.chosen.name}", length, wishes.batting_roll_price, top))
+        width, length = batting.chosen.size
+        what = f"batting off the roll, {write_length(round(width, 6), top.system)} wide"
+        found.append(buy_cloth(what, length, wishes.batting_roll_price, top))
     if binding.bought:
-        found.append(buy_cloth("binding", binding.bought, wishes.binding_price, top))
+        found.append(buy_cloth(_name("binding", wishes), binding.bought, wishes.binding_price, top))
     if sleeve and sleeve.cloth:
         found.append(buy_cloth("sleeve", find_bought(sleeve.cloth, wishes, top), wishes.backing_price, top))
     found += [
         _count(
             f"thread, {line.colour}",
             line.spools,
-            f"spool of {write_fraction(wishes.spool_yards)} yd",
+            f"spool of {write_thread(wishes.spool_length, top.system)}",
             wishes.spool_price,
         )
         for line in thread.lines
@@ -99,12 +110,19 @@ def list_purchases(
     return tuple(found)
 
 
-def _pick(wishes: FinishingWishes, *, wide: bool) -> float | None:
-    return wishes.wide_price if wide else wishes.backing_price
+def _name(part: str, wishes: FinishingWishes) -> str:
+    """Return the part, with the fabric that it is of where the study names one."""
+    fabric = getattr(wishes, f"{part}_fabric")
+    return f"{part}, {fabric}" if fabric else part
 
 
 def sum_costs(
-    area: float, perimeter: float, hours: float, purchases: tuple[Purchase, ...], wishes: FinishingWishes
+    area: float,
+    perimeter: float,
+    hours: float,
+    purchases: tuple[Purchase, ...],
+    wishes: FinishingWishes,
+    system: System = "inch",
 ) -> CostSheet:
     """Return the cost sheet: what is bought, work that is charged, and the price with its deposit.
 
@@ -116,14 +134,17 @@ def sum_costs(
     Notes
     -----
     Quilting is charged by area, but no less than the least charge; binding by the perimeter; hours at her rate.
+    Rates are for inches, or for centimetres in a metric study.
     """
     charges = []
+    scale, unit, units = (1 / CM, "cm", "square centimetres") if system == "metric" else (1.0, "in", "square inches")
+    area, perimeter = area * scale**2, perimeter * scale
     if wishes.quilting_rate or wishes.quilting_minimum:
         cost = max(area * wishes.quilting_rate, wishes.quilting_minimum)
-        reckoned = f"{area:.0f} square inches at {wishes.quilting_rate:g}, at least {wishes.quilting_minimum:g}"
+        reckoned = f"{area:.0f} {units} at {wishes.quilting_rate:g}, at least {wishes.quilting_minimum:g}"
         charges.append(Charge("quilting", reckoned, round(cost, 2)))
     if wishes.binding_rate:
-        reckoned = f"{perimeter:g} in at {wishes.binding_rate:g}"
+        reckoned = f"{perimeter:.5g} {unit} at {wishes.binding_rate:g}"
         charges.append(Charge("binding", reckoned, round(perimeter * wishes.binding_rate, 2)))
     if wishes.hour_rate:
         charges.append(Charge("work", f"{hours:.1f} h at {wishes.hour_rate:g}", round(hours * wishes.hour_rate, 2)))

@@ -1,19 +1,17 @@
 """Finishing: borders, backing, batting, binding, sleeve, label, thread, time, cost and care, from a size and wishes."""
 
 from kit.errors import KitError
-from kit.geometry.outlines import measure_edges
-from kit.lengths import SLACK, buying_length, write_length, write_nearest
-from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts
+from kit.lengths import SLACK, write_length, write_nearest
+from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
 from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
-from kit.model.pattern import Sketch
 from kit.passes.backing import plan_backing
 from kit.passes.batting import compare_gap, plan_batting
 from kit.passes.binding import plan_binding
 from kit.passes.bolt import count_strips, find_usable
 from kit.passes.borders import plan_borders
 from kit.passes.care import write_care, write_label
-from kit.passes.costing import buy_top, list_purchases, plan_time, sum_costs
-from kit.passes.thread import plan_thread
+from kit.passes.costing import list_purchases, plan_time, sum_costs
+from kit.passes.thread import plan_thread, write_thread
 
 HEM = 1.0
 """Inches that turning in one end of a sleeve twice takes (common practice, no source)."""
@@ -52,7 +50,8 @@ def finishing_plan(
     >>> plan.backing.chosen.way, plan.backing.chosen.cloth, plan.backing.chosen.bought / 36
     ('lengthwise', 176.0, 5.0)
     """
-    wishes, top = wishes or FinishingWishes(), top or TopFacts()
+    top = top or TopFacts()
+    wishes = wishes or find_usual(top.system)
     for what, value in (("wide", width), ("high", height)):
         if not 0 < value <= 500:
             raise KitError(
@@ -60,51 +59,26 @@ def finishing_plan(
             )
     borders = plan_borders(width, height, wishes, top)
     backing = plan_backing(width, height, wishes, top)
-    batting = plan_batting(width, height, wishes)
+    batting = plan_batting(width, height, wishes, top.system)
     binding = plan_binding(width, height, wishes, top)
     sleeve = plan_sleeve(width, backing, wishes, top) if wishes.sleeve else None
     thread = plan_thread(width, height, wishes, top)
     time = plan_time(width, height, thread, binding, wishes, top)
     purchases = list_purchases(backing, batting, binding, sleeve, thread, wishes, top)
     hours = sum(line.minutes for line in time) / 60
-    cost = sum_costs(width * height, binding.perimeter, hours, purchases, wishes)
-    gap = None if top.gap is None else compare_gap(top.gap, wishes.batting_limit)
+    cost = sum_costs(width * height, binding.perimeter, hours, purchases, wishes, top.system)
+    gap = None if top.gap is None else compare_gap(top.gap, find_gap_limit(wishes, top))
     return FinishingPlan(
         width, height, wishes, top, borders, backing, batting, binding, sleeve,
         write_label(width, height, wishes, top), thread, time, cost, write_care(width, height, wishes, top), gap,
-        _write_cautions(width, height, wishes), _write_assumptions(wishes, top),
+        _write_cautions(wishes), _write_assumptions(wishes, top),
         _warn(borders, binding, wishes, top),
     )  # fmt: skip
 
 
-def gather_top(sketch: Sketch) -> TopFacts:
-    """Gather what the finishing needs to know of a top: borders, cloth, pieces, seams, purchases, left-overs."""
-    measures = sketch.study.measures
-    patches = sketch.patchwork.patches
-    frames = [patch for patch in patches if patch.name == "border" and patch.id.endswith("-left")]
-    widths = tuple(max(x for x, _ in frame.outline) - min(x for x, _ in frame.outline) for frame in frames)
-    slots = {frame.slot for frame in frames}
-    cloths = [fabric.width for fabric in sketch.study.fabrics if fabric.slot in slots and fabric.form == "yardage"]
-    around = 2 * sum(sketch.patchwork.finished)
-    facts = TopFacts(
-        title=sketch.study.title, system=measures.system, allowance=measures.seam_allowance,
-        step=measures.round_cuts_to, usable_width=measures.usable_width, borders=widths,
-        border_width=min(cloths, default=None), cuts=sketch.cut_list.count, seams=len(patches) - 1,
-        seam_length=(sum(sum(measure_edges(patch.outline)) for patch in patches) - around) / 2,
-    )  # fmt: skip
-    purchases = buy_top(sketch.study.fabrics, sketch.cutting, facts)
-    return TopFacts(**{**vars(facts), "purchases": purchases, "left_over": _find_left_over(sketch, facts)})
-
-
-def _find_left_over(sketch: Sketch, top: TopFacts) -> tuple[tuple[float, float], ...]:
-    """Return the ends of yardage that were bought and are not used: usable width by length."""
-    found = []
-    for plan in sketch.cutting.cloths:
-        if plan.supply.form == "yardage" and plan.used:
-            spare = buying_length(plan.as_bought, top.system) - plan.as_bought
-            if spare > SLACK:
-                found.append((plan.supply.width, spare))
-    return tuple(found)
+def find_gap_limit(wishes: FinishingWishes, top: TopFacts) -> float:
+    """Return what the batting allows: the limit that the quilting plan holds to, or else the wished one."""
+    return wishes.batting_limit if top.gap_limit is None else top.gap_limit
 
 
 def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top: TopFacts) -> SleevePlan:
@@ -118,7 +92,8 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
     length = width - wishes.sleeve_short
     if length <= SLACK:
         raise KitError(
-            f"the quilt is {write_length(width)} wide and its sleeve {write_length(wishes.sleeve_short)} shorter",
+            f"the quilt is {write_length(width, top.system)} wide and its sleeve"
+            f" {write_length(wishes.sleeve_short, top.system)} shorter",
             needed="a sleeve longer than nought",
             do="write sleeve = false, or a smaller sleeve_short",
         )
@@ -131,17 +106,12 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
     return SleevePlan((length, wishes.sleeve_height), cut, strips, strips - 1, None, strips * cut[1])
 
 
-def _write_cautions(width: float, height: float, wishes: FinishingWishes) -> tuple[str, ...]:
+def _write_cautions(wishes: FinishingWishes) -> tuple[str, ...]:
+    """Return what has to be minded while finishing; a top of crib size is told of with the pattern's own warnings."""
     said = [
         "Count the needles and pins that you take out and put back; count again before the layers are closed.",
         "Close the rotary cutter's guard after every cut, and let the iron cool on its stand, away from the cord.",
     ]
-    short, long = sorted((width, height))
-    if short <= 48 and long <= 60:
-        said.append(
-            "At this size it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
-            " current paediatric and local guidance."
-        )
     if wishes.for_sale:
         said.append("Made for sale: local rules on labels, fibre content, flammability and safety come first.")
     return tuple(said)
@@ -161,11 +131,11 @@ def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...
         f" each end; backing seams of {say(wishes.backing_allowance)}",
         f"Binding: {say(wishes.binding_extra)} for corners and closing, {say(wishes.binding_loft)} a layer to go round"
         " the edge",
-        f"Thread: {100 * wishes.thread_waste:g} % waste; {wishes.bobbin_yards:g} yd on a bobbin, {wishes.spool_yards:g}"
-        " yd on a spool: measure your own",
+        f"Thread: {100 * wishes.thread_waste:g} % waste; {write_thread(wishes.bobbin_length, top.system)} on a bobbin,"
+        f" {write_thread(wishes.spool_length, top.system)} on a spool: measure your own",
         f"Quilting draws in {100 * wishes.draw_in:g} %, the first wash {100 * wishes.wash_width:g} % of the width and"
         f" {100 * wishes.wash_height:g} % of the height",
-        f"The batting may be left unquilted for {say(wishes.batting_limit)} at most: read its wrapper",
+        f"The batting may be left unquilted for {say(find_gap_limit(wishes, top))} at most: read its wrapper",
     ]
     if wishes.prewash:
         said.append(f"Cloth is washed before cutting and loses {100 * wishes.prewash:g} % of width and length")
@@ -186,14 +156,37 @@ def _warn(
                     f" {100 * fit.share:.1f} % of the edge, more than {100 * wishes.ease_limit:g} %: look for the seam"
                     " that is out before you ease"
                 )
+        said += _warn_of_border(border, wishes, top)
     if binding.clear < wishes.join_clear - SLACK:
         said.append(
             f"A join of the binding lies {write_nearest(binding.clear, top.system)} from a corner: cut a strip shorter"
             " or begin elsewhere"
         )
-    if top.gap is not None and not compare_gap(top.gap, wishes.batting_limit).passes:
+    limit = find_gap_limit(wishes, top)
+    if top.gap is not None and not compare_gap(top.gap, limit).passes:
         said.append(
-            f"The widest gap without quilting is {write_length(top.gap, top.system)}, the batting allows"
-            f" {write_length(wishes.batting_limit, top.system)}: quilt closer there or take another batting"
+            f"The widest gap without quilting is {write_nearest(top.gap, top.system)}, the batting allows"
+            f" {write_length(limit, top.system)}: quilt closer there or take another batting"
         )
     return tuple(said)
+
+
+def _warn_of_border(border: BorderPlan, wishes: FinishingWishes, top: TopFacts) -> list[str]:
+    """Say where what she measured is far from the design, and where the border takes more than its cloth."""
+    said = []
+    for which, fit, inner in (("height", border.sides, border.inner[1]), ("width", border.ends, border.inner[0])):
+        drawn = inner + 2 * top.allowance
+        off = fit.length - drawn
+        if abs(off) > wishes.ease_limit * drawn + SLACK:
+            said.append(
+                f"Border {border.number}: the {which} inside it measures {write_nearest(fit.length, top.system)}, the"
+                f" design has {write_nearest(drawn, top.system)}: a seam may be out, or a measurement"
+            )
+    known = top.border_cloth[border.number - 1] if top.border_cloth else None
+    if known is not None and border.cloth > known + SLACK:
+        said.append(
+            f"Border {border.number}: strips as long as this take {write_nearest(border.cloth, top.system)} of cloth,"
+            f" the cutting plan has {write_nearest(known, top.system)} for them: buy"
+            f" {write_nearest(border.cloth - known, top.system)} more"
+        )
+    return said

@@ -79,10 +79,7 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
     room = (plan.top.border_width or plan.top.usable_width) * (1 - plan.wishes.prewash)
     if border.cut < border.finished + 2 * plan.top.allowance - NEAR:
         refuse(part, f"strips cut {border.cut:g} in", f"{border.finished + 2 * plan.top.allowance:g} in or more")
-    ends = {"butted": 2 * border.finished, "cornerstones": 0.0}
-    both = 2 * border.finished + plan.wishes.mitre_extra if border.corner == "mitred" else 0.0
-    true = [border.sides.length + both] * 2 + [border.ends.length + ends.get(border.corner, both)] * 2
-    true += [border.cut] * (4 if border.corner == "cornerstones" else 0)
+    true = _find_strips(plan, border, part)
     for number, (said, length) in enumerate(zip(border.lengths, true, strict=True), start=1):
         _same(part, f"strip {number} of length", said, length)
     one = border.cut if border.join == "diagonal" else 2 * plan.top.allowance
@@ -104,6 +101,24 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
     if plan.wishes.border_cloth == "least cloth" and border.cloth > border.other + NEAR:
         refuse(part, f"cloth {border.cloth:g} in", f"the other way, {border.other:g} in")
     _same(part, "bought", border.bought, _buy(plan, border.cloth))
+
+
+def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[float]:
+    """Return how long the strips are: left, right, bottom, top."""
+    top, place = plan.top, border.number - 1
+    corner = top.corners[place] if top.corners else "butted"
+    if border.corner != corner:
+        refuse(part, f"{border.corner} corners", f"{corner}, as the design has them")
+    reach = {"butted": 2 * border.finished, "cornerstones": 0.0}
+    reach["mitred"] = 2 * border.finished + plan.wishes.mitre_extra
+    upright_over = corner == "mitred" or (bool(top.ends_first) and top.ends_first[place])
+    level_over = corner == "mitred" or not upright_over
+    pointed = hypot(2 * top.allowance, 2 * top.allowance)
+    if corner == "mitred" and border.lengths[0] - border.sides.length - 2 * border.finished < pointed - NEAR:
+        refuse(part, f"mitred strips {border.lengths[0]:g} in long", f"{pointed:.3f} in more for the points")
+    upright = border.sides.length + upright_over * reach[corner]
+    level = border.ends.length + level_over * reach[corner]
+    return [upright, upright, level, level]
 
 
 def _buy(plan: FinishingPlan, cloth: float) -> float:
@@ -144,7 +159,7 @@ def _check_thread(plan: FinishingPlan) -> None:
     elif wishes.thread == "ratio":
         each = (wishes.thread_ratio / 2,) * 2
     else:
-        each = (1 + wishes.layers_thickness * wishes.stitches_per_inch,) * 2
+        each = (1 + wishes.layers_thickness / wishes.stitch_length,) * 2
     _same("thread", "needle thread an inch", thread.per_inch[0], each[0])
     _same("thread", "bobbin thread an inch", thread.per_inch[1], each[1])
     given = dict(plan.top.paths) or {"quilting": plan.width * plan.height / wishes.quilting_spacing}
@@ -156,8 +171,8 @@ def _check_thread(plan: FinishingPlan) -> None:
         _same("thread", f"{line.colour}, needle", line.needle, line.path * rates[0] * (1 + wishes.thread_waste), 1e-3)
         _same("thread", f"{line.colour}, bobbin", line.bobbin, line.path * rates[1] * (1 + wishes.thread_waste), 1e-3)
         for what, count, length, of in (
-            ("bobbins", line.bobbins, line.bobbin, wishes.bobbin_yards * YARD),
-            ("spools", line.spools, line.needle, wishes.spool_yards * YARD),
+            ("bobbins", line.bobbins, line.bobbin, wishes.bobbin_length),
+            ("spools", line.spools, line.needle, wishes.spool_length),
         ):
             if not length - 1e-3 <= count * of < length + of:
                 refuse("thread", f"{count} {what} of {line.colour}", f"as many as {length:.0f} in take, {of:g} in each")
@@ -166,17 +181,18 @@ def _check_thread(plan: FinishingPlan) -> None:
 def _check_time(plan: FinishingPlan) -> None:
     wishes, around = plan.wishes, 2 * (plan.width + plan.height)
     path = sum(line.path for line in plan.thread.lines if line.colour != "piecing")
+    large = YARD if plan.top.system == "inch" else 100 / 2.54
     true = {
         "cutting": plan.top.cuts * wishes.cut_seconds / 60,
         "sewing and pressing seams": plan.top.seams * wishes.seam_seconds / 60,
-        "basting": plan.width * plan.height / 1296 * wishes.basting_minutes,
-        "quilting": path / wishes.quilting_speed,
+        "basting": plan.width * plan.height / large**2 * wishes.basting_minutes,
+        "quilting": path / wishes.quilting_speed if plan.top.quilting_minutes is None else plan.top.quilting_minutes,
         "sewing the binding on": around / wishes.binding_speed,
         "closing the binding by hand": around / wishes.hand_speed,
     }
     said = {line.work: line.minutes for line in plan.time}
     for work, minutes in true.items():
-        _same("time", f"{work}, minutes", said.get(work, 0.0), minutes)
+        _same("time", f"{work}, minutes", said.get(work, 0.0), minutes, 1e-4)
 
 
 def _check_cost(plan: FinishingPlan) -> None:
@@ -184,7 +200,10 @@ def _check_cost(plan: FinishingPlan) -> None:
     sheet, unit = plan.cost, YARD if plan.top.system == "inch" else 100 / 2.54
     amounts = {purchase.what: purchase.quantity for purchase in sheet.purchases}
     back = plan.backing.chosen
-    needed = {"wide backing" if back.way == "wide" else "backing": back.bought, "binding": plan.binding.bought}
+    fabrics = {"backing": plan.wishes.backing_fabric, "binding": plan.wishes.binding_fabric}
+    names = {part: f"{part}, {fabric}" if fabric else part for part, fabric in fabrics.items()}
+    needed = {"wide backing" if back.way == "wide" else names["backing"]: back.bought}
+    needed[names["binding"]] = plan.binding.bought
     for what, length in needed.items():
         _same("cost sheet", f"{what}, bought", amounts.get(what, 0.0) * unit, length, 1e-4)
     for purchase in plan.top.purchases:
@@ -215,15 +234,14 @@ def _check_care(plan: FinishingPlan) -> None:
 def _check_sayings(plan: FinishingPlan) -> None:
     """See that cautions and warnings are all there."""
     text = " ".join(plan.cautions)
-    small, large = sorted((plan.width, plan.height))
-    crib = small <= 48 and large <= 60
-    for word, wanted in (("needles and pins", True), ("infant", crib), ("for sale", plan.wishes.for_sale)):
+    for word, wanted in (("needles and pins", True), ("for sale", plan.wishes.for_sale)):
         if wanted and word not in text:
             refuse("cautions", "no word about it", word)
     gap = plan.top.gap
     if gap is not None:
-        if plan.gap is None or plan.gap.passes != (gap <= plan.wishes.batting_limit + 1e-9):
-            refuse("gap", f"verdict {plan.gap}", f"{gap:g} in against {plan.wishes.batting_limit:g} in")
+        limit = plan.top.gap_limit if plan.top.gap_limit is not None else plan.wishes.batting_limit
+        if plan.gap is None or plan.gap.limit != limit or plan.gap.passes != (gap <= limit + 1e-9):
+            refuse("gap", f"verdict {plan.gap}", f"{gap:g} in against {limit:g} in")
         if not plan.gap.passes and not any("gap" in line for line in plan.warnings):
             refuse("warnings", "no word about it", "the widest gap, over the batting's limit")
     if not plan.assumptions:

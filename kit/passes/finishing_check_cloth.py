@@ -177,7 +177,8 @@ def check_binding(plan: FinishingPlan) -> None:
 def _check_strips(plan: FinishingPlan) -> None:
     binding = plan.binding
     longest = binding.cloth_width * (sqrt(2) if binding.grain != "straight" else 1)
-    bought = binding.lengths[binding.from_left_over :]
+    kept, bought = binding.lengths[: binding.from_left_over], binding.lengths[binding.from_left_over :]
+    _check_kept(plan, kept)
     if any(length > longest + NEAR for length in bought):
         refuse("binding", f"a strip of {max(bought):g} in", f"{longest:g} in at most")
     if binding.grain == "straight":
@@ -191,6 +192,17 @@ def _check_strips(plan: FinishingPlan) -> None:
         cloth = binding.cloth_width + len(binding.lengths) * binding.cut * sqrt(2)
     if abs(binding.cloth - cloth) > NEAR or abs(binding.bought - _bought(plan, cloth)) > NEAR:
         refuse("binding", f"cloth {binding.cloth:g} in, bought {binding.bought:g} in", f"{cloth:g} in")
+
+
+def _check_kept(plan: FinishingPlan, kept: tuple[float, ...]) -> None:
+    """See that the strips of left-over cloth can all be cut from it at once, the longest from the longest."""
+    if kept and not plan.wishes.left_over_first:
+        refuse("binding", f"{len(kept)} strips of left-over cloth", "none: she did not ask for it")
+    rooms = sorted((max(size), int((min(size) + NEAR) / plan.binding.cut)) for size in plan.top.left_over)
+    there = [long for long, count in rooms for _ in range(count)]
+    for length in sorted(kept, reverse=True):
+        if not there or there.pop() < length - NEAR:
+            refuse("binding", f"a strip of {length:g} in of left-over cloth", "left-over cloth that it can be cut from")
 
 
 def _check_places(plan: FinishingPlan) -> None:

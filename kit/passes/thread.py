@@ -3,7 +3,7 @@
 from math import ceil
 
 from kit.errors import KitError
-from kit.lengths import SLACK, YARD
+from kit.lengths import CM, SLACK, YARD, System, write_fraction
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import ThreadLine, ThreadPlan
 
@@ -66,7 +66,7 @@ def find_thread_per_inch(wishes: FinishingWishes) -> tuple[float, float]:
     if wishes.thread == "ratio":
         total = wishes.thread_ratio
     else:
-        total = find_lockstitch_thread(wishes.layers_thickness, wishes.stitches_per_inch)
+        total = find_lockstitch_thread(wishes.layers_thickness, 1 / wishes.stitch_length)
     return total / 2, total / 2
 
 
@@ -96,5 +96,19 @@ def _plan_line(colour: str, path: float, per_inch: tuple[float, float], wishes: 
             f"the path of `{colour}` is {path:g} in", needed="nought or more", do="give the length of the stitched path"
         )
     needle, bobbin = (path * each * (1 + wishes.thread_waste) for each in per_inch)
-    spools, bobbins = wishes.spool_yards * YARD, wishes.bobbin_yards * YARD
-    return ThreadLine(colour, path, needle, bobbin, ceil(needle / spools - SLACK), ceil(bobbin / bobbins - SLACK))
+    spools, bobbins = (
+        ceil(length / of - SLACK) for length, of in ((needle, wishes.spool_length), (bobbin, wishes.bobbin_length))
+    )
+    return ThreadLine(colour, path, needle, bobbin, spools, bobbins)
+
+
+def write_thread(inches: float, system: System) -> str:
+    r"""Write how much is on a bobbin or a spool, in yards or metres.
+
+    Examples
+    --------
+    >>> write_thread(7200, "inch").replace("\xa0", " ")
+    '200 yd'
+    """
+    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
+    return f"{write_fraction(round(inches / per, 2))}\N{NO-BREAK SPACE}{unit}"

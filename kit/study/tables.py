@@ -14,6 +14,7 @@ from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import Wish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
+from kit.study.finishing_keys import FinishingKeys
 
 COARSEST = 1.0
 """Inches: no cutting mat is coarser."""
@@ -167,3 +168,4 @@ class StudyKeys(Keys):
     fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
     colouring: ColouringKeys = ColouringKeys()
     sewing: SewingKeys = SewingKeys()
+    finishing: FinishingKeys = FinishingKeys()

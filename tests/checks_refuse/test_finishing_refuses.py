@@ -240,8 +240,6 @@ def test_a_damaged_care_card_is_refused():
 def test_a_caution_warning_or_verdict_that_is_missing_is_refused():
     refuse(replace(PLAN, cautions=PLAN.cautions[1:]), "cautions", "needles")
     refuse(replace(PLAN, cautions=PLAN.cautions[:-1]), "cautions", "sale")
-    crib = finishing_plan(36.0, 45.0)
-    refuse(replace(crib, cautions=crib.cautions[:-1]), "cautions", "infant", size=(36.0, 45.0))
     refuse(replace(PLAN, gap=GapVerdict(7.0, 8.0)), "gap")
     refuse(replace(PLAN, warnings=()), "warnings", "gap")
     refuse(replace(PLAN, assumptions=()), "assumptions")

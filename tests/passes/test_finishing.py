@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 import kit
 from kit.errors import KitError, NoPlanError
 from kit.lengths import YARD
-from kit.model.finishing import ABOVE_NOUGHT, LENGTHS, PARTS, FinishingWishes, TopFacts
-from kit.passes.finishing import finishing_plan, gather_top
+from kit.model.finishing import ABOVE_NOUGHT, PARTS, FinishingWishes, TopFacts
+from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan
+from kit.passes.top_facts import gather_top
 
 INCHES = st.integers(16 * 8, 110 * 8).map(lambda eighths: eighths / 8)
 
@@ -44,10 +45,13 @@ def refuse(*words, top=None, size=(60.0, 80.0), **wishes):
     st.floats(0, 0.1),
 )
 def test_the_plan_of_any_quilt_passes_its_check(width, height, grain, fold, join, corner, prewash):
-    top = TopFacts(borders=(2.0, 3.0), cuts=10, seams=9, seam_length=100.0, left_over=((42.0, 3.0), (20.0, 30.0)))
+    top = TopFacts(
+        borders=(2.0, 3.0), corners=(corner, "butted"), ends_first=(False, True), cuts=10, seams=9, seam_length=100.0,
+        left_over=((42.0, 3.0), (20.0, 30.0)),
+    )  # fmt: skip
     made = plan(
-        width, height, top, binding_grain=grain, binding_fold=fold, binding_join=join, border_corner=corner,
-        border_join=join, prewash=prewash, left_over_first=True,
+        width, height, top, binding_grain=grain, binding_fold=fold, binding_join=join, border_join=join,
+        prewash=prewash, left_over_first=True,
     )  # fmt: skip
     assert made.binding.total >= made.binding.needed - 1e-6
     assert made.backing.chosen.area == min(way.area for way in made.backing.ranked)
@@ -139,10 +143,9 @@ def test_a_gap_over_the_limit_of_the_batting_is_a_warning():
     assert any("gap" in line for line in plan(top=TopFacts(gap=8.1)).warnings)
 
 
-def test_bedding_of_crib_size_and_goods_for_sale_have_their_cautions():
-    assert any("infant" in line for line in plan(36.0, 45.0).cautions)
-    assert not any("infant" in line for line in plan(60.0, 80.0).cautions)
+def test_pins_and_needles_are_counted_and_goods_for_sale_have_their_caution():
     assert any("local rules" in line for line in plan(for_sale=True).cautions)
+    assert not any("local rules" in line for line in plan().cautions)
     assert all(any("needles and pins" in line for line in made.cautions) for made in (plan(), plan(36.0, 45.0)))
 
 
@@ -174,7 +177,7 @@ def test_metric_quilts_buy_whole_tenths_of_a_metre():
     assert all(purchase.unit in ("m", "piece") for purchase in made.cost.purchases)
 
 
-@pytest.mark.parametrize("name", sorted(LENGTHS | PARTS | ABOVE_NOUGHT))
+@pytest.mark.parametrize("name", sorted(PARTS | ABOVE_NOUGHT))
 def test_every_key_that_is_classed_is_a_wish(name):
     assert hasattr(FinishingWishes(), name)
 
@@ -195,7 +198,7 @@ def test_a_strip_too_narrow_for_any_binding_is_refused_without_a_false_remedy():
     ("wish", "value"),
     [
         ("overhang_sides", -1.0), ("overhang_ends", -0.5), ("backing_allowance", -0.5), ("wash_width", 0.5),
-        ("stitches_per_inch", 0.0), ("hand_speed", 0.0), ("bobbin_yards", 0.0), ("binding_finished", 0.0),
+        ("stitch_length", 0.0), ("hand_speed", 0.0), ("bobbin_length", 0.0), ("binding_finished", 0.0),
         ("backing_width", 0.0), ("quilting_speed", float("nan")), ("margin", float("inf")), ("prewash", 0.9),
     ],
 )  # fmt: skip

@@ -180,12 +180,11 @@ def test_measured_edges_set_the_outermost_border_and_too_much_ease_is_told():
 
 
 def test_mitred_strips_are_the_side_two_borders_and_a_little_longer():
-    wishes = FinishingWishes(border_corner="mitred", mitre_extra=3.0)
-    (border,) = plan_borders(50.0, 60.0, wishes, TopFacts(borders=(5.0,)))
+    wishes = FinishingWishes(mitre_extra=3.0)
+    (border,) = plan_borders(50.0, 60.0, wishes, TopFacts(borders=(5.0,), corners=("mitred",)))
     assert border.lengths == (50.5 + 10 + 3,) * 2 + (40.5 + 10 + 3,) * 2
 
 
 def test_cornerstones_end_the_strips_at_the_corners():
-    wishes = FinishingWishes(border_corner="cornerstones")
-    (border,) = plan_borders(50.0, 60.0, wishes, TopFacts(borders=(5.0,)))
-    assert border.lengths == (50.5, 50.5, 40.5, 40.5, 5.5, 5.5, 5.5, 5.5)
+    (border,) = plan_borders(50.0, 60.0, FinishingWishes(), TopFacts(borders=(5.0,), corners=("cornerstones",)))
+    assert border.lengths == (50.5, 50.5, 40.5, 40.5)
