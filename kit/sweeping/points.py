@@ -43,6 +43,8 @@ class Point:
 def list_keys(study: Study) -> tuple[str, ...]:
     """Return the dotted keys of a study that a sweep may change; fabrics and borders are counted from 1.
 
+    The title and the editions are left out: no figure follows from them.
+
     Examples
     --------
     >>> from kit.study import open_study
@@ -52,7 +54,7 @@ def list_keys(study: Study) -> tuple[str, ...]:
     """
     keys = study_keys(study)
     tables: dict[str, type[BaseModel]] = {"design": FAMILIES[study.design.family]}
-    return tuple(_walk(StudyKeys, keys, "", tables))
+    return tuple(key for key in _walk(StudyKeys, keys, "", tables) if key not in ("title", "edition"))
 
 
 def _walk(model: type[BaseModel], keys: Any, place: str, tables: Mapping[str, type[BaseModel]]) -> Iterator[str]:
@@ -117,10 +119,12 @@ def _read_range(key: str, values: Iterable[Any]) -> tuple[Any, ...]:
     if isinstance(values, str | bytes | Mapping) or not isinstance(values, Iterable):
         raise StudyError(f"The range of `{key}` is no list", needed="a list or a range", do="write [ ] round it")
     read: list[Any] = []
+    seen: set[str] = set()
     for value in values:
         plain = _read_value(key, value)
-        if any(plain == other and type(plain) is type(other) for other in read):
+        if repr(plain) in seen:
             raise StudyError(f"The range of `{key}` holds {plain!r:.60} twice", needed="each value once", do="drop one")
+        seen.add(repr(plain))
         read.append(plain)
         if len(read) > MOST:
             raise StudyError(f"The range of `{key}` does not end", needed=f"at most {MOST:,} values", do="shorten it")

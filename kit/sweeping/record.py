@@ -44,7 +44,8 @@ class Sweep:
     figures
         What was measured of each.
     made, recalled
-        How many were made just now, and how many were remembered.
+        How many patterns were made just now, and how many were remembered; points that say the same in other words
+        are one pattern.
     left
         How many were not made, because the sweep was stopped.
     notes

@@ -87,9 +87,9 @@ def sweep(
     found, made = dict(known.figures), 0
     if progress:
         progress(len(found), len(points))
-    for point, fingerprint, figures in _make(known.waiting, executor, stop):
+    for fingerprint, figures in _make(known.waiting, executor, stop):
         memory.keep(fingerprint, figures)
-        found[point.number] = figures
+        found |= {point.number: figures for point in known.waiting[fingerprint]}
         made += 1
         if progress:
             progress(len(found), len(points))
@@ -101,59 +101,66 @@ def sweep(
 
 
 class _Known(NamedTuple):
-    """What is known before anything is made: figures by number, points that wait with their fingerprints."""
+    """What is known before anything is made: figures by number, and the points that wait by their fingerprint."""
 
     figures: dict[int, Figures]
-    waiting: list[tuple[Point, str]]
+    waiting: dict[str, list[Point]]
     recalled: int
     notes: tuple[str, ...]
 
 
 def _recall(points: tuple[Point, ...], memory: Memory) -> _Known:
-    """Recall what is remembered; a point that cannot even be read as a study is known at once by its sentence."""
+    """Recall what is remembered; a point that cannot even be read as a study is known at once by its sentence.
+
+    Points that say the same in other words ("2 1/2 in", "6.35 cm") have one fingerprint and are made once.
+    """
     figures: dict[int, Figures] = {}
-    waiting, notes, recalled = [], [], 0
+    waiting: dict[str, list[Point]] = {}
+    notes, recalled = [], set()
     for point in points:
         try:
             fingerprint = study_from_keys(point.keys, place=PLACE).fingerprint
         except KitError as error:
             figures[point.number] = {"error": str(error)}
             continue
+        if fingerprint in waiting:
+            waiting[fingerprint].append(point)
+            continue
         remembered, damage = memory.recall(fingerprint)
         if damage:
             notes.append(f"Point {point.number} was made anew: {damage}")
         if remembered is None:
-            waiting.append((point, fingerprint))
+            waiting[fingerprint] = [point]
         else:
             figures[point.number] = remembered
-            recalled += 1
-    return _Known(figures, waiting, recalled, tuple(notes))
+            recalled.add(fingerprint)
+    return _Known(figures, waiting, len(recalled), tuple(notes))
 
 
 def _make(
-    waiting: list[tuple[Point, str]], executor: Executor | None, stop: Stop | None
-) -> Iterator[tuple[Point, str, Figures]]:
-    """Yield each point with its figures as it is made, until all are or the stop is set."""
+    waiting: Mapping[str, list[Point]], executor: Executor | None, stop: Stop | None
+) -> Iterator[tuple[str, Figures]]:
+    """Yield each fingerprint with its figures as they are made, until all are or the stop is set."""
     if executor is not None:
         yield from _make_there(waiting, executor, stop)
         return
-    for point, fingerprint in waiting:
+    for fingerprint, points in waiting.items():
         if stop is not None and stop.is_set():
             return
-        yield point, fingerprint, measure_point(point.keys)
+        yield fingerprint, measure_point(points[0].keys)
 
 
 def _make_there(
-    waiting: list[tuple[Point, str]], executor: Executor, stop: Stop | None
-) -> Iterator[tuple[Point, str, Figures]]:
+    waiting: Mapping[str, list[Point]], executor: Executor, stop: Stop | None
+) -> Iterator[tuple[str, Figures]]:
     """Keep some points under way on an executor; whatever ends this, what waits there is cancelled."""
     line = iter(waiting)
-    under_way: dict[Future[tuple[str, Figures]], tuple[Point, str]] = {}
+    under_way: dict[Future[tuple[str, Figures]], str] = {}
     try:
         while True:
             stopped = stop is not None and stop.is_set()
             while not stopped and len(under_way) < AHEAD and (following := next(line, None)) is not None:
-                under_way[_submit(executor, following[0])] = following
+                under_way[_submit(executor, waiting[following][0])] = following
             if stopped:
                 for future in [future for future in under_way if future.cancel()]:
                     del under_way[future]
@@ -161,7 +168,7 @@ def _make_there(
                 return
             done, _ = wait(under_way, timeout=GLANCE, return_when=FIRST_COMPLETED)
             for future in done:
-                yield *under_way.pop(future), _take(future)
+                yield under_way.pop(future), _take(future)
     finally:
         for future in under_way:
             future.cancel()
