@@ -6,7 +6,9 @@ from kit.designs.chevron import Chevron
 from kit.designs.family import Family
 from kit.designs.flying_geese import FlyingGeese
 from kit.designs.grid_blocks import GridBlocks
+from kit.designs.lines import Lines
 from kit.designs.log_cabin import LogCabin
+from kit.designs.outlines import Outlines, take_in_drawing
 from kit.designs.pinwheel import Pinwheel, Whirl
 from kit.designs.sixty_degrees import SixtyDegrees
 from kit.designs.square_in_square import SquareInSquare
@@ -22,7 +24,9 @@ FAMILIES: dict[str, type[Family]] = {
     "eight-pointed star": Star,
     "flying geese": FlyingGeese,
     "grid blocks": GridBlocks,
+    "lines": Lines,
     "log cabin": LogCabin,
+    "outlines": Outlines,
     "pinwheel": Pinwheel,
     "sixty degrees": SixtyDegrees,
     "square in square": SquareInSquare,
@@ -41,7 +45,9 @@ __all__ = [
     "Family",
     "FlyingGeese",
     "GridBlocks",
+    "Lines",
     "LogCabin",
+    "Outlines",
     "Pinwheel",
     "SixtyDegrees",
     "SquareInSquare",
@@ -50,4 +56,5 @@ __all__ = [
     "Strips",
     "TurnedFrame",
     "Whirl",
+    "take_in_drawing",
 ]

@@ -1,0 +1,211 @@
+"""What drawn designs share: places written as text, slots and grain given by places, and what cannot be sewn."""
+
+from collections.abc import Sequence
+from math import degrees
+from typing import Annotated, TypeAlias
+
+import numpy as np
+from pydantic import AfterValidator, BeforeValidator, PlainSerializer, StringConstraints
+
+from kit.designs.blocks import Shape
+from kit.designs.keys import Slot, check_printable, refuse
+from kit.errors import LengthError
+from kit.geometry.closing import find_holder, measure_narrowest
+from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_directions, measure_edges
+from kit.lengths import read_length, read_number, write_length
+from kit.model.patchwork import check_count
+
+ALMOST = 1 / 16
+"""Inches: ends nearer than this that do not touch are taken for a slip, and refused."""
+
+
+def _list_entries(value: object) -> object:
+    return tuple(value.items()) if isinstance(value, dict) else value
+
+
+def _check_angle(text: str) -> str:
+    try:
+        good = 0 <= read_number(text) < 360
+    except LengthError:
+        good = False
+    if not good:
+        raise ValueError(f'`{text:.20}` is no direction: write degrees from 0 to 360, for instance "45"')
+    return text
+
+
+PlaceText: TypeAlias = Annotated[str, StringConstraints(max_length=20_000), AfterValidator(check_printable)]
+"""Places with spaces between them: "0,0 6,2.5 3in,4in"."""
+
+SlotPlaces: TypeAlias = Annotated[
+    tuple[tuple[Slot, PlaceText], ...], BeforeValidator(_list_entries), PlainSerializer(dict, when_used="json")
+]
+"""A table of slots, each with a place within each of its patches."""
+
+GrainPlaces: TypeAlias = Annotated[
+    tuple[tuple[Annotated[str, AfterValidator(_check_angle)], PlaceText], ...],
+    BeforeValidator(_list_entries),
+    PlainSerializer(dict, when_used="json"),
+]
+"""A table of directions in degrees, each with a place within each patch whose straight grain runs that way."""
+
+
+def read_places(text: str, grid: float, where: str) -> list[Point]:
+    """Read places: x and y with a comma between, in squares of the grid, or with a unit.
+
+    Parameters
+    ----------
+    text
+        "0,0 6,2.5 3/2,4 3in,10cm".
+    grid
+        Finished width of a square of the grid, inches.
+    where
+        What holds the text, for the message.
+
+    Raises
+    ------
+    PatchworkError
+        A word that is no place; names where and the word.
+
+    Examples
+    --------
+    >>> read_places("0,0 6,1/2 3in,2", 2.0, "lines")
+    [(0.0, 0.0), (12.0, 1.0), (3.0, 4.0)]
+    """
+    places = []
+    for word in text.split():
+        try:
+            x, y = (_read_measure(part, grid) for part in word.split(","))
+        except (LengthError, ValueError):
+            raise refuse(
+                f"{where} holds `{word:.40}`",
+                "places of the form across,up in squares of the grid or with a unit",
+                'write for instance "0,0 6,2.5" or "1.5in,3in"',
+            ) from None
+        places.append((x, y))
+    return places
+
+
+def _read_measure(text: str, grid: float) -> float:
+    if text and (text[-1].isalpha() or text[-1] in "\"'″′"):
+        return read_length(text, zero_allowed=True)
+    return read_number(text) * grid
+
+
+def write_place(point: Point, grid: float) -> str:
+    """Write a place in squares of the grid, to three decimals.
+
+    Examples
+    --------
+    >>> write_place((3.0, 4.5), 2.0)
+    '1.5,2.25'
+    """
+    return ",".join(f"{round(value / grid, 3) + 0.0:.10g}" for value in point)
+
+
+def count_places(texts: Sequence[str]) -> int:
+    """Return about how many places some texts hold, without reading them."""
+    return sum(text.count(",") for text in texts)
+
+
+def give_by_place(
+    table: tuple[tuple[str, str], ...], outlines: Sequence[Outline], grid: float, key: str
+) -> dict[int, str]:
+    """Return what a table of places gives to each outline that it names.
+
+    Raises
+    ------
+    PatchworkError
+        A place on a seam or outside, or an outline that is given two things.
+    """
+    given: dict[int, str] = {}
+    check_count(count_places([text for _, text in table]))
+    for name, text in table:
+        points = read_places(text, grid, f"`design.{key}.{name:.40}`")
+        for point, holder in zip(points, find_holder(outlines, points), strict=True):
+            if holder is None:
+                raise refuse(
+                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, which is on a seam or outside",
+                    "a place within a patch",
+                    "move it into the patch that is meant",
+                )
+            if given.setdefault(holder, name) != name:
+                raise refuse(
+                    f"The patch at {write_place(point, grid)} is given to `{given[holder]:.40}` and to `{name:.40}`"
+                    f" in `design.{key}`",
+                    "one of the two",
+                    "take its place out of one of them",
+                )
+    return given
+
+
+def choose_grain(outline: Outline, width: float, height: float) -> float:
+    """Return a direction for the straight grain, degrees from x.
+
+    A patch at the edge of the drawing has it along that edge; any other along the direction that the greatest length of
+    its edges has, upright and level where that is as good.
+    """
+    xs, ys = [x for x, _ in outline], [y for _, y in outline]
+    lengths, angles = np.array(measure_edges(outline)), np.array(measure_directions(outline))
+    for values, bounds in ((xs, (0.0, width)), (ys, (0.0, height))):
+        for bound in bounds:
+            at = [abs(value - bound) < TOLERANCE for value in values]
+            if any(here and at[i - 1] for i, here in enumerate(at)):
+                return 0.0
+    best, chosen = -1.0, 0.0
+    for angle in (0.0, *sorted({round(float(angle) % 90, 6) for angle in angles})):
+        off = np.abs((angles - angle + 45) % 90 - 45)
+        length = float(lengths[off < degrees(1e-4)].sum())
+        if length > best + TOLERANCE:
+            best, chosen = length, angle
+    return chosen
+
+
+def check_patches(outlines: Sequence[Outline], allowance: float, grid: float) -> None:
+    """Refuse patches that are too narrow to sew, by what they are called and where they lie.
+
+    Raises
+    ------
+    PatchworkError
+        An edge under two allowances, or a sliver: a patch narrower than one allowance.
+    """
+    check_count(len(outlines))
+    least = 2 * allowance
+    for name, outline in zip(name_patches(len(outlines)), outlines, strict=True):
+        edges = measure_edges(outline)
+        short = int(np.argmin(edges))
+        ends = [write_place(point, grid) for point in (outline[short], outline[(short + 1) % len(outline)])]
+        if edges[short] < least - TOLERANCE:
+            raise refuse(
+                f"Patch `{name}` has an edge of {edges[short]:.3f} in, from {ends[0]} to {ends[1]}",
+                f"edges of at least two allowances ({write_length(least)})",
+                "move the lines there apart or together, or make the grid larger",
+            )
+        narrow = measure_narrowest(outline)
+        if narrow < allowance - TOLERANCE:
+            raise refuse(
+                f"Patch `{name}` at {ends[0]} is a sliver, {narrow:.3f} in across where it is widest",
+                f"patches at least one allowance ({write_length(allowance)}) across",
+                "take out or move one of its lines",
+            )
+
+
+def name_patches(count: int) -> list[str]:
+    """Return the keys of so many patches, which sort as they are counted."""
+    digits = max(3, len(str(count)))
+    return [f"p{number:0{digits}d}" for number in range(1, count + 1)]
+
+
+def make_shapes(
+    outlines: Sequence[Outline], slots: Sequence[str], grains: dict[int, str], width: float, height: float
+) -> tuple[Shape, ...]:
+    """Return the patches of a drawing; `grains` holds the directions that were given."""
+    return tuple(
+        Shape(
+            key,
+            outline,
+            slots[i],
+            "patch",
+            read_number(grains[i]) if i in grains else choose_grain(outline, width, height),
+        )
+        for i, (key, outline) in enumerate(zip(name_patches(len(outlines)), outlines, strict=True))
+    )

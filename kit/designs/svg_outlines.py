@@ -1,0 +1,286 @@
+"""Straight-edged outlines from a picture of lines (SVG): rectangles, polygons, closed polylines and closed paths.
+
+The file is read as a stream, and nothing in it is followed, fetched or executed: a document type, an entity, a script,
+a link or a style sheet ends the reading. What is not straight is refused with its element, id and line.
+
+References
+----------
+W3C, Scalable Vector Graphics (SVG) 1.1 (Second Edition), 2011, sections 7 to 9: units, viewBox, transforms, shapes.
+W3C, CSS Values and Units Module Level 3, section 6.2: 1in = 96px = 72pt = 6pc = 2.54cm (both from memory).
+"""
+
+import os
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import NoReturn
+from xml.parsers import expat
+
+from kit.designs.svg_shapes import Matrix, Shape, join_matrices, read_measure, read_shape, read_transform
+from kit.errors import KitError, PatchworkError
+from kit.geometry.outlines import Outline, Point, measure_box, tidy_outline
+from kit.model.patchwork import LIMIT
+
+LARGEST = 5_000_000
+"""Bytes: a longer file is refused unread."""
+DEEPEST = 50
+"""Elements within elements."""
+MOST_CORNERS = 500
+"""Corners of one outline."""
+
+SVG = "http://www.w3.org/2000/svg"
+SHAPES = ("rect", "polygon", "polyline", "path")
+SILENT = ("title", "desc", "metadata", "defs")
+"""Elements that show nothing; they are passed over with what they hold."""
+CURVED = ("circle", "ellipse")
+HARMLESS = re.compile(r"fill|stroke|opacity|color|paint-order|shape-rendering|vector-effect|font|text-|line-|-|writing")
+"""Properties that change no outline."""
+BENDING = ("transform-origin", "clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end", "display",
+           "visibility", "pathLength", "requiredFeatures", "systemLanguage", "requiredExtensions")  # fmt: skip
+"""Attributes after which an outline would not be what its figures say."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnOutline:
+    """An outline that a drawing holds.
+
+    Attributes
+    ----------
+    outline
+        Finished inches, x right, y up, counter-clockwise; the lower left corner of the whole drawing is the origin.
+    slot
+        The element's class, or else its fill, or else "patch".
+    name
+        The element with its id, or with the line that it stands on: "path `sail`", "rect on line 12".
+    """
+
+    outline: Outline
+    slot: str
+    name: str
+
+
+def read_outlines(path: str | os.PathLike[str]) -> tuple[DrawnOutline, ...]:
+    """Read the straight-edged outlines of an SVG file, in its own size.
+
+    Rectangles, polygons, closed polylines and paths of straight closed lines, in groups with any transforms. The size
+    follows from width, height and viewBox; a width without unit is in px, 96 to the inch, as the standard has it.
+
+    Parameters
+    ----------
+    path
+        An SVG file of at most five megabytes.
+
+    Returns
+    -------
+    tuple
+        The outlines in the order of the file.
+
+    Raises
+    ------
+    KitError
+        A file that cannot be read; a curve, an arc, text, a picture, a script, a document type or an entity, an open
+        line, a size that is not given. Names the element, its id and line.
+    """
+    place = Path(path)
+    name = place.name or str(place)
+    try:
+        if place.is_file() and place.stat().st_size > LARGEST:
+            raise PatchworkError(f"{name} is over {LARGEST / 1e6:.0f} megabytes", needed="a drawing", do="simplify it")
+        data = place.read_bytes()
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise PatchworkError(
+            f"The drawing {name} cannot be read ({why})", needed="an SVG file", do="check the name and the folder"
+        ) from None
+    return read_svg(data, name)
+
+
+def read_svg(data: bytes, name: str = "drawing") -> tuple[DrawnOutline, ...]:
+    """Read the straight-edged outlines of SVG text; see `read_outlines`.
+
+    Examples
+    --------
+    >>> text = b'<svg xmlns="http://www.w3.org/2000/svg" width="4in" height="4in"><rect width="96" height="48"/></svg>'
+    >>> read_svg(text)[0].outline
+    ((0.0, 0.0), (1.0, 0.0), (1.0, 0.5), (0.0, 0.5))
+    """
+    reader = _Reader(name)
+    parser = expat.ParserCreate(namespace_separator=" ")
+    parser.buffer_text = True
+    reader.parser = parser
+    parser.StartElementHandler = reader.start
+    parser.EndElementHandler = reader.end
+    parser.StartDoctypeDeclHandler = reader.refuse_type
+    parser.EntityDeclHandler = reader.refuse_type
+    parser.ExternalEntityRefHandler = reader.refuse_type
+    parser.ProcessingInstructionHandler = reader.refuse_instruction
+    try:
+        parser.Parse(data, True)  # noqa: FBT003  expat's own sign of the last part
+    except expat.ExpatError as error:
+        raise PatchworkError(f"{name} is not SVG: {error}", needed="a whole SVG file", do="save it anew") from None
+    except (ValueError, LookupError) as error:
+        raise PatchworkError(f"{name} cannot be read ({error})", needed="UTF-8 text", do="save it anew") from None
+    return _place(reader.found, name)
+
+
+def _place(found: list[tuple[tuple[Point, ...], str, str]], name: str) -> tuple[DrawnOutline, ...]:
+    """Return the outlines with y up and the lower left corner of them all at the origin."""
+    if not found:
+        raise PatchworkError(
+            f"{name} holds no outline", needed="rect, polygon, polyline or path elements", do="draw the patches so"
+        )
+    left, _, _, bottom = measure_box(point for points, _, _ in found for point in points)
+    drawn = []
+    for points, slot, called in found:
+        moved = [(x - left, bottom - y) for x, y in points]
+        drawn.append(DrawnOutline(tidy_outline(moved, name=f"{name}: {called}"), slot, called))
+    return tuple(drawn)
+
+
+@dataclass
+class _Reader:
+    """Follows the elements of a file; `stack` holds the transform that each open element puts on what is in it."""
+
+    name: str
+    stack: list[Matrix] = field(default_factory=list)
+    silent: int = 0
+    found: list[tuple[tuple[Point, ...], str, str]] = field(default_factory=list)
+    parser: expat.XMLParserType | None = None
+
+    @property
+    def line(self) -> int:
+        return self.parser.CurrentLineNumber if self.parser else 0
+
+    def refuse_type(self, *_: object) -> NoReturn:
+        """Refuse a document type or an entity, before anything of it is read."""
+        raise PatchworkError(
+            f"{self.name}, line {self.line}: a document type or entity",
+            needed="plain SVG, in which nothing is declared or fetched",
+            do="save the drawing as plain SVG, or delete that line",
+        )
+
+    def refuse_instruction(self, target: str, _: str) -> NoReturn:
+        """Refuse a processing instruction, a style sheet for instance."""
+        self._refuse(f"the instruction <?{target:.30}?>", "plain SVG", "delete that line")
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        """Take an element."""
+        space, _, tag = name.rpartition(" ")
+        if self.silent or (space not in ("", SVG)) or tag in SILENT:
+            if tag in ("script", "foreignObject", "use", "image"):
+                self._refuse(self._call(tag, attributes), "plain outlines", "take it out")
+            self.silent += 1
+            self._check_depth(len(self.stack) + self.silent)
+            return
+        self._check_depth(len(self.stack) + 1)
+        called = self._call(tag, attributes)
+        self._check_attributes(called, attributes)
+        if not self.stack:
+            if tag != "svg":
+                self._refuse(called, "an <svg> element round the drawing", "save it as SVG")
+            self.stack.append(self._read_size(attributes))
+            return
+        try:
+            own = read_transform(attributes.get("transform", ""))
+            matrix = join_matrices(self.stack[-1], own)
+            if tag in SHAPES:
+                self._take(read_shape(tag, attributes), matrix, attributes, called)
+            elif tag != "g":
+                needed = "outlines of straight lines" if tag in CURVED else "rect, polygon, polyline, path and g alone"
+                self._refuse(called, needed, "redraw it with straight lines, or take it out")
+        except KitError as error:
+            if error.found.startswith(self.name):
+                raise
+            self._refuse(f"{called}: {error.found}", error.needed, error.do)
+        self.stack.append(matrix)
+
+    def end(self, _: str) -> None:
+        """Leave an element."""
+        if self.silent:
+            self.silent -= 1
+        else:
+            self.stack.pop()
+
+    def _take(self, shape: Shape, matrix: Matrix, attributes: dict[str, str], called: str) -> None:
+        if len(self.found) + len(shape) > LIMIT:
+            self._refuse("more outlines than a top may have", f"at most {LIMIT:,}", "draw a block and repeat it")
+        a, b, c, d, e, f = matrix
+        for corners in shape:
+            if len(corners) > MOST_CORNERS:
+                self._refuse(
+                    f"{called} has {len(corners):,} corners", f"at most {MOST_CORNERS}", "divide it into patches"
+                )
+            points = tuple((a * x + c * y + e, b * x + d * y + f) for x, y in corners)
+            if not all(abs(value) < 1e6 for point in points for value in point):
+                self._refuse(f"{called} reaches beyond a million inches", "a quilt", "correct its figures")
+            self.found.append((points, _find_slot(attributes), called))
+
+    def _read_size(self, attributes: dict[str, str]) -> Matrix:
+        """Return the scale from the drawing's own units to inches."""
+        box = attributes.get("viewBox")
+        sizes = [attributes.get(key) for key in ("width", "height")]
+        if None in sizes or any("%" in str(size) for size in sizes):
+            self._refuse(
+                "the drawing does not say how large it is",
+                "width and height with a unit on the <svg> element",
+                'write for instance width="12in" height="12in"',
+            )
+        wide, high = (self._read_side(str(size)) for size in sizes)
+        if box is None:
+            return (1 / 96, 0.0, 0.0, 1 / 96, 0.0, 0.0)
+        try:
+            left, top, across, down = (float(word) for word in re.split(r"[\s,]+", box.strip()))
+        except ValueError:
+            self._refuse(f'viewBox="{box:.40}"', "four numbers", "correct it")
+        if not (0 < across < 1e9 and 0 < down < 1e9):
+            self._refuse(f'viewBox="{box:.40}"', "a width and a height over nought", "correct it")
+        scale, other = wide / across, high / down
+        if abs(scale / other - 1) > 1e-3:
+            self._refuse(
+                f"{wide:g} x {high:g} in for a viewBox of {across:g} x {down:g}: one of them is stretched",
+                "width and height in the proportion of the viewBox",
+                "correct one of them",
+            )
+        scale = min(scale, other)
+        return (scale, 0.0, 0.0, scale, -left * scale, -top * scale)
+
+    def _read_side(self, text: str) -> float:
+        try:
+            inches = read_measure(text) / 96
+        except KitError as error:
+            self._refuse(f"the size of the drawing: {error.found}", error.needed, error.do)
+        if not 0 < inches < 10_000:
+            self._refuse(f"the size of the drawing is {text:.30}", "the size of a quilt", "correct it")
+        return inches
+
+    def _check_attributes(self, called: str, attributes: dict[str, str]) -> None:
+        for key, value in attributes.items():
+            tag = key.rpartition(" ")[2]
+            if tag.startswith("on"):
+                self._refuse(f"{called} has a script (`{tag:.30}`)", "plain outlines", "take it out")
+            if tag in BENDING or tag == "href":
+                self._refuse(f"{called} has `{tag}`", "outlines that are what their figures say", "take it out")
+            if tag == "style":
+                for part in value.split(";"):
+                    word = part.partition(":")[0].strip()
+                    if (word and not HARMLESS.match(word)) or "url(" in part.replace(" ", "").lower():
+                        self._refuse(f"{called} has the style `{part.strip():.40}`", "colours alone", "take it out")
+
+    def _check_depth(self, depth: int) -> None:
+        if depth > DEEPEST:
+            self._refuse(f"elements {depth} deep", f"at most {DEEPEST}", "take the drawing out of its groups")
+
+    def _call(self, tag: str, attributes: dict[str, str]) -> str:
+        known = attributes.get("id")
+        return f"{tag:.30} `{known:.40}`" if known else f"{tag:.30} on line {self.line}"
+
+    def _refuse(self, found: str, needed: str, do: str) -> NoReturn:
+        raise PatchworkError(f"{self.name}, line {self.line}: {found}", needed=needed, do=do)
+
+
+def _find_slot(attributes: dict[str, str]) -> str:
+    """Return the role of an outline: its class, its fill from the style or the attribute, or "patch"."""
+    styles = dict(part.split(":", 1) for part in attributes.get("style", "").split(";") if ":" in part)
+    fill = {key.strip(): value for key, value in styles.items()}.get("fill", attributes.get("fill", ""))
+    word = " ".join((attributes.get("class") or ("" if fill.strip() == "none" else fill)).split())
+    return "".join(c for c in word if c.isprintable() and c != ":")[:60].strip() or "patch"
