@@ -10,10 +10,11 @@ from typing import Any, Literal
 import ipywidgets as widgets
 
 from kit.errors import LengthError
-from kit.lengths import CM, System, read_length
+from kit.lengths import CM, System, read_length, write_exact
 
 Keys = dict[str, Any]
 WIDE = widgets.Layout(width="412px")
+SLIDING = widgets.Layout(width="340px")
 STYLE = {"description_width": "238px"}
 
 
@@ -160,6 +161,17 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _length(("design", "rectangle_finished"), "Rectangle, finished width", 0.5, 12, 3),
         _choice("direction", "Rectangles go round", ("counter-clockwise", "clockwise")),
     ),
+    "lines": (
+        _count("columns", "Drawings across", 24, 1),
+        _count("rows", "Drawings down", 24, 1),
+        _length(("design", "grid_finished"), "Square of the grid, finished width", 0.25, 6, 1),
+        _length(("design", "snap"), "Ends are moved by up to", 0, 0.25, 0, off=True),
+    ),
+    "outlines": (
+        _count("columns", "Drawings across", 24, 1),
+        _count("rows", "Drawings down", 24, 1),
+        _length(("design", "snap"), "Corners are moved by up to", 0, 0.25, 0, off=True),
+    ),
     "string panels": (
         _count("columns", "Panels across", 24, 6),
         _count("rows", "Panels down", 24, 6),
@@ -205,22 +217,68 @@ def make_control(
             style=STYLE,
         )
     elif quantity.kind == "length":
-        control = _make_length(quantity, float(value), system)
+        return _make_length(quantity, float(value), system, changed)
     elif quantity.kind == "choice":
         control = widgets.Dropdown(options=quantity.choices, value=value, description=label, layout=WIDE, style=STYLE)
     else:
         control = widgets.Checkbox(value=bool(value), description=label, indent=True, layout=WIDE, style=STYLE)
 
-    def tell(change: Mapping[str, Any]) -> None:
-        new = change["new"]
-        changed(quantity, _write_inches(new, system) if quantity.kind == "length" else new)
-
-    control.observe(tell, names="value")
+    control.observe(lambda change: changed(quantity, change["new"]), names="value")
     return control
 
 
-def _make_length(quantity: Quantity, inches: float, system: System) -> widgets.FloatSlider:
-    """Return a slider in inches by the ruler's steps, or in centimetres by millimetres."""
+def _make_length(
+    quantity: Quantity, inches: float, system: System, changed: Callable[[Quantity, Any], None]
+) -> widgets.HBox:
+    """Return a slider by the ruler's steps (or by millimetres) and a field that takes a length in any notation.
+
+    Each follows the other; only the one that she moved or typed into speaks to the study.
+    """
+    slider = _make_slider(quantity, inches, system)
+    field = widgets.Text(
+        value=_write_field(inches, system),
+        continuous_update=False,
+        tooltip=f"{quantity.label}: type a length with its unit, for instance 2 1/2 in or 6.5 cm",
+        layout=widgets.Layout(width="86px"),
+    )
+    following = False
+
+    def slide(change: Mapping[str, Any]) -> None:
+        nonlocal following
+        if following:
+            return
+        following = True
+        text = _write_inches(change["new"], system)
+        field.value = "0" if text is None else write_exact(read_length(text), system)
+        following = False
+        changed(quantity, text)
+
+    def write(change: Mapping[str, Any]) -> None:
+        nonlocal following
+        if following:
+            return
+        text = change["new"].strip()
+        off = quantity.optional and text in ("", "0", "0 in", "0 cm")
+        try:
+            value = 0.0 if off else read_length(text)
+        except LengthError:
+            changed(quantity, text)
+            return
+        following = True
+        slider.value = value / CM if system == "metric" else value
+        following = False
+        changed(quantity, None if off else text)
+
+    slider.observe(slide, names="value")
+    field.observe(write, names="value")
+    return widgets.HBox([slider, field])
+
+
+def _write_field(inches: float, system: System) -> str:
+    return write_exact(inches, system) if inches else "0"
+
+
+def _make_slider(quantity: Quantity, inches: float, system: System) -> widgets.FloatSlider:
     metric = system == "metric"
     scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
     step = 0.1 if metric else quantity.step
@@ -229,9 +287,9 @@ def _make_length(quantity: Quantity, inches: float, system: System) -> widgets.F
         min=0 if quantity.optional else round(quantity.low * scale, 1 if metric else 5),
         max=round(max(quantity.high, inches) * scale, 1 if metric else 5),
         step=step,
-        readout_format=".2f" if metric else ".3f",
+        readout=False,
         description=f"{quantity.label} ({unit}{', 0 = off' if quantity.optional else ''})",
-        layout=WIDE,
+        layout=SLIDING,
         style=STYLE,
     )
 

@@ -36,6 +36,13 @@ TABLE_CSS = (
     ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
     "</style>"
 )
+WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
+"""The picture beside the controls; where the page is too narrow for both, above them, so that it stays in sight."""
+BESIDE = widgets.Layout(flex="1 1 480px", min_width="0", margin="0 0 0 12px")
+QUICKLY = (
+    '<div style="color:#555;max-width:860px">While controls move, the cloth is planned quickly; the pattern is planned'
+    " with more care and may need a strip less.</div>"
+)
 SHOWN = {
     "colour": "Colour",
     "value": "Value (grey)",
@@ -89,8 +96,8 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
             style={"button_width": "110px", "description_width": "50px"},
         )
         self._view.observe(lambda _: self._refigure(), names="value")
-        self._picture = widgets.Box(layout=widgets.Layout(min_height="640px"))
-        self._panel = widgets.VBox(layout=widgets.Layout(width="458px"))
+        self._picture = widgets.Box(layout=widgets.Layout(min_height="600px"))
+        self._panel = widgets.VBox(layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
         self._rebuild()
 
     # ---- building the face -------------------------------------------------------------------------------------
@@ -119,10 +126,10 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         tabs = widgets.Tab(children=list(self._tables.values()), layout=widgets.Layout(max_width="1260px"))
         for i, name in enumerate(self._tables):
             tabs.set_title(i, name)
-        shown = widgets.VBox([self._view, self._picture])
-        body = widgets.HBox([self._panel, shown], layout=widgets.Layout(flex_flow="row wrap"))
+        shown = widgets.VBox([self._view, self._picture], layout=BESIDE)
+        body = widgets.HBox([self._panel, shown], layout=WRAPPED)
         self._refigure()
-        self.children = (self._summary, self._message, body, tabs)
+        self.children = (self._summary, self._message, body, tabs, widgets.HTML(QUICKLY))
         self._show_words()
 
     def _make_controls(self, quantities: tuple[Quantity, ...]) -> list[widgets.Widget]:

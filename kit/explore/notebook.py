@@ -2,6 +2,7 @@
 
 import os
 
+import pandas as pd
 from bokeh.io import output_notebook
 from bokeh.resources import Resources
 from IPython.display import HTML, clear_output
@@ -14,13 +15,22 @@ from kit.output.svg import write_image
 def start_notebook() -> None:
     """Load the drawing library into the page, from this machine; call it in a cell of its own, before any figure.
 
+    Tables are shown whole from then on: pandas would cut off a long cell, and with it a size that is to be cut.
     The output is cleared again, so that the saved notebook stays small; served as pages it has to stay.
     """
+    pd.set_option("display.max_colwidth", None)
+    pd.set_option("display.max_rows", 500)
     output_notebook(Resources(mode="inline", components=["bokeh"]), hide_banner=True)
     if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
         clear_output()  # type: ignore[no-untyped-call]  # IPython carries no types here
 
 
-def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0) -> HTML:
-    """Return a still picture of the top that stays in a saved notebook, with a text for those who cannot see it."""
-    return HTML(write_image(draw_view(pattern, view), width=width))  # type: ignore[no-untyped-call]  # as above
+def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0, height: float = 520.0) -> HTML:
+    """Return a still picture of the top that stays in a saved notebook, with a text for those who cannot see it.
+
+    It is as large as `width` and `height` (pixels) allow.
+    """
+    drawing = draw_view(pattern, view)
+    left, bottom, right, top = drawing.box
+    wide = min(width, height * (right - left) / (top - bottom))
+    return HTML(write_image(drawing, width=wide))  # type: ignore[no-untyped-call]  # IPython carries no types here

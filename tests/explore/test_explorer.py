@@ -76,6 +76,36 @@ def test_an_impossible_setting_is_a_sentence_and_the_last_good_picture_stays(tid
     assert tideline.study.design.column_finished == 7
 
 
+def find_field(explorer, label):
+    return next(w for w in walk(explorer) if isinstance(w, widgets.Text) and (w.tooltip or "").startswith(f"{label}:"))
+
+
+def test_a_length_is_typed_in_any_notation_and_the_slider_follows(tideline):
+    field, slider = find_field(tideline, "Strip, cut width"), find(tideline, "Strip, cut width (in)")
+    for text in ('2 1/4"', "2¼ in", "2-1/4in", "5.715 cm"):
+        slider.value = 3
+        assert field.value == "3 in"
+        field.value = text
+        assert slider.value == pytest.approx(2.25)
+        assert tideline.study.design.strip_cut == pytest.approx(2.25)
+
+
+def test_a_length_between_the_steps_of_the_slider_is_kept_as_it_was_typed(tideline):
+    find_field(tideline, "Strip, cut width").value = "2.3 in"
+    assert tideline.study.design.strip_cut == pytest.approx(2.3)
+
+
+def test_a_length_without_its_unit_is_answered_with_the_correction_and_the_picture_stays(tideline):
+    before = tideline._source.data["xs"]
+    find_field(tideline, "Strip, cut width").value = "2 3/8"
+    assert "has no unit" in tideline._message.value
+    assert "2 3/8 in" in tideline._message.value
+    assert tideline._source.data["xs"] == before
+    find_field(tideline, "Sashing, finished").value = ""
+    find_field(tideline, "Strip, cut width").value = "2 3/8 in"
+    assert tideline.study.design.sashing is None
+
+
 def test_a_slot_that_a_change_brings_gets_a_fabric_of_its_own(tideline):
     find(tideline, "Cornerstones").value = True
     assert "cornerstone" in [fabric.slot for fabric in tideline.study.fabrics]
