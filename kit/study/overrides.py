@@ -17,7 +17,7 @@ Value: TypeAlias = "str | int | float | bool | Table | tuple[Value, ...]"
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of keys, frozen."""
+    """A table of keys, frozen, in the order of the alphabet: a file may hold them in any."""
 
     entries: tuple[tuple[str, Value], ...]
 
@@ -49,8 +49,9 @@ def freeze_edition(name: str, keys: Mapping[str, Any], place: str) -> Edition:
 
 def _freeze(value: object, key: str, place: str) -> Value:
     if isinstance(value, Mapping):
-        inside = (f"{key}.{name}" if key else str(name) for name in value)
-        return Table(tuple((str(n), _freeze(v, k, place)) for (n, v), k in zip(value.items(), inside, strict=True)))
+        names = sorted(value)
+        inside = [f"{key}.{name}" if key else str(name) for name in names]
+        return Table(tuple((n, _freeze(value[n], k, place)) for n, k in zip(names, inside, strict=True)))
     if isinstance(value, list | tuple):
         return tuple(_freeze(entry, key, place) for entry in value)
     if isinstance(value, str | int | float | bool):
