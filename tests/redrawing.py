@@ -2,6 +2,7 @@
 
 from collections import Counter
 
+from kit.errors import KitError
 from kit.geometry.outlines import measure_area
 from kit.passes.cut_list import cut_list
 
@@ -49,6 +50,17 @@ def count_pieces(patchwork):
         rounded = tuple(sorted((name, round(size, 6)) for name, size in piece.rounded.items()))
         counts[piece.slot, piece.kind, piece.hand, sizes, rounded, piece.outside_bias > 0] += piece.count
     return counts
+
+
+def attempt(make):
+    """Return what is made, and None with the refusal where it is refused in words; nothing else may be raised."""
+    try:
+        return make(), None
+    except KitError as error:
+        refusal = error
+    assert refusal.found
+    assert refusal.needed
+    return None, refusal
 
 
 def is_sewn_as_it_is(patchwork):

@@ -80,8 +80,8 @@ class Outlines(Family):
             )
         slots, outlines, _ = self.settle()
         _, _, width, height = measure_box(point for outline in outlines for point in outline)
-        _check_filled(outlines, width, height, allowance)
         check_patches(outlines, allowance, self.grid_finished)
+        _check_filled(outlines, width, height, allowance)
         given = give_by_place(self.slots, outlines, self.grid_finished, "slots")
         grains = give_by_place(self.grain, outlines, self.grid_finished, "grain")
         chosen = [given.get(i, slot) for i, slot in enumerate(slots)]
