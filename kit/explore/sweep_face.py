@@ -1,0 +1,220 @@
+"""The face of a sweep: two linked plots, the front marked, and the quilt of the point that is clicked."""
+
+from collections.abc import Sequence
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+import pandas as pd
+from bokeh.layouts import row
+from bokeh.models import ColumnDataSource, HoverTool, TapTool
+from bokeh.plotting import figure
+from jupyter_bokeh.widgets import BokehModel
+
+from kit.errors import KitError
+from kit.explore.explorer import write_table
+from kit.lengths import read_length
+from kit.output.preview import list_columns, make_figure
+from kit.pipeline import make_sketch
+from kit.sweeping import FOUR, Sweep
+
+ON, OFF, OUT = "#c2571a", "#5f7f95", "#d9d5cd"
+"""Colours of points on the front, beside it, and outside the wanted size."""
+FRONT, BESIDE, OUTSIDE = "on the front", "not on the front", "outside the wanted size"
+STYLE = {"description_width": "190px"}
+
+
+def show_sweep(sweep: Sweep) -> "SweepFace":
+    """Return the plots of a sweep: choose what they show, click a point and see its quilt.
+
+    Parameters
+    ----------
+    sweep
+        From `kit.sweep`.
+
+    Raises
+    ------
+    KitError
+        A sweep of which no point could be made.
+    """
+    return SweepFace(sweep)
+
+
+class SweepFace(widgets.VBox):  # type: ignore[misc]
+    """Two plots of one sweep that share their selection, the chosen rows, and the quilt of the last one clicked.
+
+    Attributes
+    ----------
+    front
+        The places in the table of the rows on the front.
+    chosen
+        The places of the rows that are selected in the plots.
+    """
+
+    def __init__(self, sweep: Sweep) -> None:
+        super().__init__(layout=widgets.Layout(max_width="1280px"))
+        self.add_class("seamproof-sweep")
+        self.sweep = sweep
+        table = sweep.table
+        self._places = [int(place) for place in table.index[table["Pieces"].notna()]]
+        if not self._places:
+            why = str(table["Error"].iloc[0]) if len(table) else "it was stopped before the first"
+            raise KitError(f"No point of the sweep was made ({why})", needed="one that can be", do="change the ranges")
+        self.front: list[int] = []
+        self.chosen: list[int] = []
+        self._source = ColumnDataSource(self._list_figures())
+        self.said, self.rows = widgets.HTML(), widgets.HTML()
+        self._quilt = widgets.Box(layout=widgets.Layout(min_height="80px"))
+        self.sizes = [self._make_bounds(column) for column in sweep.sizes]
+        self.counts = {
+            name: widgets.Checkbox(value=True, description=name, indent=False, layout=widgets.Layout(width="90px"))
+            for name in FOUR
+        }
+        for field in (*self.sizes, *self.counts.values()):
+            field.observe(lambda _: self._mark(), names="value")
+        self.axes = self._make_axes()
+        self._plots = widgets.Box()
+        wanted = widgets.HBox([widgets.Label("Least of"), *self.counts.values()])
+        axes = widgets.HBox(list(self.axes.values()), layout=widgets.Layout(flex_flow="row wrap"))
+        self.children = (*self.sizes, wanted, axes, self._plots, self.said, self.rows, self._quilt)
+        self._draw()
+        self._mark()
+
+    # ---- figures and fields ------------------------------------------------------------------------------------
+
+    def _list_figures(self) -> dict[str, list[Any]]:
+        """Return the columns that the plots draw from, one entry a point that could be made."""
+        table = self.sweep.table.loc[self._places]
+        columns: dict[str, list[Any]] = {
+            name: [float(value) for value in table[name]] for name in self._list_measures()
+        }
+        for key in self.sweep.keys:
+            columns[key] = _number(table[key].tolist())
+        said = [
+            ", ".join(f"{key.split('.')[-1]} {line[key]}" for key in self.sweep.keys) for _, line in table.iterrows()
+        ]
+        count = len(self._places)
+        columns |= {"mark": [BESIDE] * count, "colour": [OFF] * count, "size": [8] * count}
+        columns |= {"said": said, "finished": table["Finished"].tolist()}
+        return columns
+
+    def _list_measures(self) -> list[str]:
+        sweep = self.sweep
+        return [sweep.cloth, "Pieces", "Kinds", "Seams", "Partial seams", "Cost", "Hours", *sweep.sizes]
+
+    def _make_bounds(self, column: str) -> widgets.FloatRangeSlider:
+        sizes = self.sweep.table[column].dropna()
+        low, high = float(sizes.min()) - 0.05, float(sizes.max()) + 0.05
+        return widgets.FloatRangeSlider(
+            value=(low, high), min=low, max=high, step=0.1, description=column, readout_format=".1f",
+            continuous_update=False, style=STYLE, layout=widgets.Layout(width="560px"),
+        )  # fmt: skip
+
+    def _make_axes(self) -> dict[str, widgets.Dropdown]:
+        """Return the four choices of what the plots show."""
+        options = [*self.sweep.keys, *self._list_measures()]
+        start = {"Left, across": self.sweep.keys[0], "Left, up": self.sweep.cloth,
+                 "Right, across": "Seams", "Right, up": "Hours"}  # fmt: skip
+        fields = {
+            name: widgets.Dropdown(
+                options=options, value=value, description=name,
+                style={"description_width": "90px"}, layout=widgets.Layout(width="300px"),
+            )
+            for name, value in start.items()
+        }  # fmt: skip
+        for field in fields.values():
+            field.observe(lambda _: self._draw(), names="value")
+        return fields
+
+    # ---- drawing -----------------------------------------------------------------------------------------------
+
+    def _draw(self) -> None:
+        """Draw both plots anew, for other axes: one document and one source, so that they share a selection."""
+        names = [field.value for field in self.axes.values()]
+        chosen = list(self._source.selected.indices)
+        self._source = ColumnDataSource(dict(self._source.data))
+        self._source.selected.indices = chosen
+        self._source.selected.on_change("indices", lambda _attr, _old, new: self.choose(new))
+        self._plots.children = (BokehModel(row(self._plot(*names[:2]), self._plot(*names[2:]))),)
+
+    def _plot(self, across: str, up: str) -> figure:
+        plot = figure(
+            width=560, height=380, tools="pan,wheel_zoom,box_select,lasso_select,reset", active_scroll=None,
+            active_drag="box_select", toolbar_location="above", x_axis_label=across, y_axis_label=up,
+            background_fill_color="#faf8f5",
+        )  # fmt: skip
+        plot.toolbar.logo = None
+        drawn = plot.scatter(
+            across, up, source=self._source, size="size", fill_color="colour", line_color="#26221f",
+            fill_alpha=0.85, nonselection_fill_alpha=0.25, legend_field="mark",
+        )  # fmt: skip
+        plot.legend.label_text_font_size = "11px"
+        plot.legend.background_fill_alpha = 0.7
+        plot.add_tools(
+            TapTool(),
+            HoverTool(renderers=[drawn], tooltips=[
+                ("point", "@said"), ("finished", "@finished"), (across, f"@{{{across}}}"), (up, f"@{{{up}}}"),
+            ]),
+        )  # fmt: skip
+        return plot
+
+    def _mark(self) -> None:
+        """Find the front within the wanted sizes, and colour the points by it."""
+        by = [name for name, field in self.counts.items() if field.value]
+        width, length = (tuple(field.value) for field in self.sizes)
+        self.front = self.sweep.find_front(by, width, length) if by else []
+        table, columns = self.sweep.table, self.sweep.sizes
+        marks = []
+        for place in self._places:
+            sides = zip((width, length), columns, strict=True)
+            inside = all(low - 1e-9 <= table[column][place] <= high + 1e-9 for (low, high), column in sides)
+            marks.append(FRONT if place in self.front else BESIDE if inside else OUTSIDE)
+        look = {FRONT: (ON, 13), BESIDE: (OFF, 8), OUTSIDE: (OUT, 6)}
+        self._source.data = dict(self._source.data) | {
+            "mark": marks,
+            "colour": [look[mark][0] for mark in marks],
+            "size": [look[mark][1] for mark in marks],
+        }
+        self._tell()
+
+    # ---- choosing ----------------------------------------------------------------------------------------------
+
+    def choose(self, places: Sequence[int]) -> None:
+        """Take the points that were selected; of a single one show the quilt."""
+        self.chosen = [self._places[place] for place in places]
+        self._tell()
+        if len(self.chosen) == 1:
+            self._show_quilt(self.chosen[0])
+
+    def _show_quilt(self, place: int) -> None:
+        sketch = make_sketch(self.sweep.find_study(place), "steady")
+        self._quilt.children = (BokehModel(make_figure(sketch, ColumnDataSource(list_columns(sketch)))),)
+
+    def _tell(self) -> None:
+        """Say how many points there are, and show the rows that are chosen, or else those of the front."""
+        table, sweep = self.sweep.table, self.sweep
+        failed = len(table) - len(self._places)
+        parts = [f"{len(table):,} points", f"{len(self.front):,} on the front"]
+        parts += [f"{failed:,} that cannot be made"] if failed else []
+        parts += [f"{sweep.left:,} not made yet"] if sweep.left else []
+        chosen = f"{len(self.chosen)} chosen" if self.chosen else "click a point to see its quilt"
+        shown = table.loc[self.chosen or self.front].drop(columns=["Error", *sweep.sizes]).head(40)
+        self.said.value = f'<div role="status">{escape(", ".join(parts))}; {escape(chosen)}.</div>'
+        self.rows.value = write_table(_plain(shown))
+
+
+def _number(values: list[Any]) -> list[float]:
+    """Return values as they lie on an axis: numbers as they are, lengths in inches, other texts by their turn."""
+    if all(isinstance(value, bool | int | float) for value in values):
+        return [float(value) for value in values]
+    try:
+        return [read_length(value, zero_allowed=True) for value in values]
+    except KitError:
+        turns = list(dict.fromkeys(map(str, values)))
+        return [float(turns.index(str(value)) + 1) for value in values]
+
+
+def _plain(table: pd.DataFrame) -> pd.DataFrame:
+    """Return a table with the dotted keys shortened to their last word where that is unmistakable."""
+    last = [str(name).split(".")[-1] if str(name).islower() else str(name) for name in table.columns]
+    return table.set_axis([s if last.count(s) == 1 else n for s, n in zip(last, table.columns, strict=True)], axis=1)

@@ -1,0 +1,111 @@
+"""Running a sweep from a notebook: a button, a bar, a stop, and the plots when it is done."""
+
+import os
+from collections.abc import Iterable, Mapping
+from concurrent.futures import Executor
+from html import escape
+from threading import Event, Thread
+from time import perf_counter
+from typing import Any
+
+import ipywidgets as widgets
+
+from kit.errors import KitError
+from kit.explore.sweep_face import SweepFace
+from kit.study import Study
+from kit.sweeping import Sweep, sweep
+from kit.sweeping.points import list_points, read_ranges
+
+
+def run_sweep(
+    study: Study,
+    ranges: Mapping[str, Iterable[Any]],
+    executor: Executor | None = None,
+    cache: str | os.PathLike[str] | None = None,
+) -> "SweepRun":
+    """Return a button that runs a sweep beside the notebook, with its progress, a stop, and the plots at the end.
+
+    Parameters
+    ----------
+    study, ranges, executor, cache
+        As `kit.sweep` takes them.
+
+    Raises
+    ------
+    KitError
+        What cannot be meant, at once and not when the button is pressed.
+    """
+    return SweepRun(study, ranges, executor, cache)
+
+
+class SweepRun(widgets.VBox):  # type: ignore[misc]
+    """A sweep with its buttons.
+
+    Attributes
+    ----------
+    found
+        The sweep, once it is done or stopped.
+    """
+
+    def __init__(
+        self,
+        study: Study,
+        ranges: Mapping[str, Iterable[Any]],
+        executor: Executor | None,
+        cache: str | os.PathLike[str] | None,
+    ) -> None:
+        super().__init__()
+        self.add_class("seamproof-sweep-run")
+        self._ranges = dict(read_ranges(study, ranges))
+        self._study, self._executor, self._cache = study, executor, cache
+        count = len(list_points(study, tuple(self._ranges.items())))
+        self.found: Sweep | None = None
+        self._stop = Event()
+        self._thread: Thread | None = None
+        self.start = widgets.Button(description=f"Make {count:,} patterns", icon="play")
+        self.halt = widgets.Button(description="Stop", icon="stop", disabled=True)
+        self.bar = widgets.IntProgress(value=0, max=count, layout=widgets.Layout(width="380px"))
+        self.said = widgets.HTML()
+        self._plots = widgets.Box()
+        self.start.on_click(lambda _: self.begin())
+        self.halt.on_click(lambda _: self._stop.set())
+        self.children = (widgets.HBox([self.start, self.halt, self.bar]), self.said, self._plots)
+
+    def begin(self) -> None:
+        """Begin, or go on where it was stopped if there is a cache; the notebook can be used meanwhile."""
+        if self._thread is not None and self._thread.is_alive():
+            return
+        self._stop.clear()
+        self.start.disabled, self.halt.disabled = True, False
+        self._thread = Thread(target=self._run, daemon=True)
+        self._thread.start()
+
+    def finish(self, seconds: float | None = None) -> None:
+        """Wait until it is done."""
+        if self._thread is not None:
+            self._thread.join(seconds)
+
+    def _run(self) -> None:
+        begun = perf_counter()
+        try:
+            self.found = sweep(
+                self._study, self._ranges, self._executor, self._cache, progress=self._tell, stop=self._stop
+            )
+            self._say(self._summarise(self.found, perf_counter() - begun))
+            self._plots.children = (SweepFace(self.found),)
+        except KitError as error:
+            self._say(str(error))
+        finally:
+            self.start.disabled, self.halt.disabled = False, True
+
+    def _tell(self, done: int, of: int) -> None:
+        self.bar.max, self.bar.value = of, done
+        self._say(f"{done:,} of {of:,}")
+
+    def _summarise(self, found: Sweep, seconds: float) -> str:
+        parts = [f"{found.made:,} patterns made", f"{found.recalled:,} remembered", f"{seconds:.0f} s"]
+        parts += [f"stopped with {found.left:,} left"] if found.left else []
+        return ". ".join([", ".join(parts), *found.notes])
+
+    def _say(self, text: str) -> None:
+        self.said.value = f'<div role="status">{escape(text)}</div>'

@@ -1,0 +1,127 @@
+"""The face of a sweep: its plots share a selection, its front follows the wanted sizes, a click shows a quilt."""
+
+from threading import Event
+
+import pytest
+from small_sweeps import SMALL
+
+import kit
+from kit.explore import sweep_run
+from kit.explore.sweep_face import BESIDE, FRONT, OUTSIDE, show_sweep
+from kit.explore.sweep_run import run_sweep
+from kit.sweeping import sweep
+
+RANGES = {"design.columns": [1, 2, 3], "design.strip_cut": ["1/2 in", "2 in", "2 1/2 in"]}
+
+
+@pytest.fixture(scope="module")
+def found():
+    return sweep(SMALL, RANGES)
+
+
+@pytest.fixture
+def face(found):
+    return show_sweep(found)
+
+
+def figures(face):
+    return face._plots.children[0]._model.children
+
+
+def test_both_plots_draw_the_points_that_can_be_made_from_one_source(face, found):
+    left, right = figures(face)
+    sources = {plot.renderers[0].data_source for plot in (left, right)}
+    assert sources == {face._source}
+    made = found.table[found.table["Error"] == ""]
+    assert face._source.data["Pieces"] == made["Pieces"].tolist()
+    assert face._source.data["design.strip_cut"] == [2.0, 2.5] * 3
+    assert (left.xaxis.axis_label, left.yaxis.axis_label) == ("design.columns", "Cloth (sq yd)")
+
+
+def test_the_front_is_marked_and_follows_the_wanted_sizes(face, found):
+    assert face.front == found.find_front()
+    marks = face._source.data["mark"]
+    assert [face._places[i] for i, mark in enumerate(marks) if mark == FRONT] == face.front
+    face.sizes[0].value = (8.0, 12.0)
+    assert face.front == found.find_front(width=(8.0, 12.0))
+    widths = found.table["Finished width (in)"][face._places].tolist()
+    for width, mark in zip(widths, face._source.data["mark"], strict=True):
+        assert (mark == OUTSIDE) == (not 8.0 <= width <= 12.0)
+    assert BESIDE in face._source.data["mark"] or len(face.front) == sum(8 <= w <= 12 for w in widths)
+
+
+def test_the_front_follows_what_counts(face, found):
+    for name in ("Pieces", "Seams", "Hours"):
+        face.counts[name].value = False
+    assert face.front == found.find_front(["Cloth"])
+    face.counts["Cloth"].value = False
+    assert face.front == []
+
+
+def test_a_click_shows_the_quilt_of_that_point_and_its_row(face, found):
+    face._source.selected.indices = [3]
+    (place,) = face.chosen
+    assert place == face._places[3]
+    (shown,) = face._quilt.children
+    pieces = found.table["Pieces"][place]
+    assert len(shown._model.renderers[0].data_source.data["patch"]) == pieces
+    assert f"<td>{pieces}</td>" in face.rows.value
+    assert "1 chosen" in face.said.value
+
+
+def test_several_chosen_points_are_listed_and_no_quilt_is_drawn(face):
+    face._source.selected.indices = [0, 1, 2]
+    assert face.rows.value.count("<tr") == 4
+    assert not face._quilt.children
+
+
+def test_other_axes_are_drawn(face):
+    face.axes["Right, up"].value = "Cost"
+    assert figures(face)[1].yaxis.axis_label == "Cost"
+
+
+def test_a_sweep_of_nothing_but_impossible_points_says_why():
+    with pytest.raises(kit.KitError, match="two allowances"):
+        show_sweep(sweep(SMALL, {"design.strip_cut": ["1/2 in"]}))
+
+
+def test_the_button_makes_the_sweep_and_shows_it(tmp_path):
+    run = run_sweep(SMALL, RANGES, cache=tmp_path)
+    assert run.start.description == "Make 9 patterns"
+    run.begin()
+    run.finish(60)
+    assert run.bar.value == run.bar.max == 9
+    assert "9 patterns made, 0 remembered" in run.said.value
+    assert run._plots.children[0].sweep is run.found
+    run.begin()
+    run.finish(60)
+    assert "0 patterns made, 9 remembered" in run.said.value
+
+
+def test_stop_leaves_what_is_not_begun(monkeypatch, tmp_path):
+    run = run_sweep(SMALL, RANGES, cache=tmp_path)
+    begun, go = Event(), Event()
+    honest = sweep_run.SweepRun._tell
+
+    def tell(self, done, of):
+        honest(self, done, of)
+        if done == 2:
+            begun.set()
+            go.wait(30)
+
+    monkeypatch.setattr(sweep_run.SweepRun, "_tell", tell)
+    run.begin()
+    assert begun.wait(30)
+    assert run.start.disabled
+    assert not run.halt.disabled
+    run.halt.click()
+    go.set()
+    run.finish(30)
+    assert run.found.left == 7
+    assert "stopped with 7 left" in run.said.value
+    assert not run.start.disabled
+
+
+def test_ranges_that_cannot_be_meant_are_refused_before_the_button_is_pressed():
+    with pytest.raises(kit.StudyError, match=r"Write `design\.strip_cut`"):
+        run_sweep(SMALL, {"design.strip": ["2 in"]})
