@@ -247,7 +247,7 @@ def check_cut_list(patchwork: Patchwork, cuts: CutList) -> None:
     for piece in cuts.pieces:
         patches = [wanted[patch] for patch in piece.patches]
         _check_counts(piece)
-        _check_hand(piece)
+        _check_hand(piece, cuts.allowance)
         _check_shapes(piece, patches, cuts.allowance)
         _check_sizes(piece, cuts)
         _check_bias(piece, patches)
@@ -333,7 +333,7 @@ def _check_bias(piece: Piece, patches: Sequence[Patch]) -> None:
         raise CheckError(f"Piece {piece.id}: its bias edges are not those off the grain of patch `{patch.id}`")
 
 
-def _check_hand(piece: Piece) -> None:
+def _check_hand(piece: Piece, allowance: float) -> None:
     """Compare the hand with how far the outline is from its mirror image, read from every corner in turn."""
     corners = np.array(piece.outline)
     edges = np.roll(corners, -1, axis=0) - corners
@@ -345,7 +345,19 @@ def _check_hand(piece: Piece) -> None:
     off = min(float(np.abs(np.roll(mirrored, k, axis=0) - here).max()) for k in range(len(here)))
     if (piece.hand is None and off > 1e-3) or (piece.hand is not None and off < 1e-6):
         raise CheckError(f"Piece {piece.id} is said to have the hand {piece.hand}, its outline says otherwise")
-    sharp_left = cosine[0] - cosine[1]
+    half = np.tan(np.arccos(np.clip(cosine, -1.0, 1.0)) / 2)
+    seams = lengths - allowance * (1 / half + 1 / np.roll(half, -1))
+    longest = np.flatnonzero(seams > seams.max() - 1e-4)
+    if len(longest) > 1:  # laid on either of them it may have its sharper end at the same side as its image has
+        readings = [np.column_stack([-cosine, seams]), np.column_stack([-cosine[::-1], np.roll(seams[::-1], -1)])]
+        mine, image = (
+            min(np.roll(one, -k, axis=0).round(3).tolist() for k in np.flatnonzero(one[:, 1] > seams.max() - 1e-4))
+            for one in readings
+        )
+        apart = (np.array(image) - np.array(mine)).ravel()
+        sharp_left = float(next((step for step in apart if abs(step) > 2e-3), 0.0) / 2e-3)
+    else:
+        sharp_left = cosine[0] - cosine[1]
     if piece.hand and abs(sharp_left) > 0.01 and (piece.hand == "left") != (sharp_left > 0):
         raise CheckError(f"Piece {piece.id} is said to be {piece.hand}-handed, its outline is of the other hand")
 
