@@ -7,6 +7,7 @@
 150
 """
 
+from kit import lessons
 from kit.errors import CheckError, KitError, LengthError, NoPlanError, PatchworkError, StudyError
 from kit.explore.explorer import explore
 from kit.explore.notebook import show_picture, start_notebook
@@ -46,6 +47,7 @@ __all__ = [
     "cutting_plan",
     "explore",
     "fix_by_swaps",
+    "lessons",
     "make_pattern",
     "make_sketch",
     "open_study",
