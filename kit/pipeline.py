@@ -21,6 +21,7 @@ from kit.passes.finishing_check import check_finishing_plan
 from kit.passes.layouts import Effort
 from kit.passes.pressing import press_seams
 from kit.passes.pressing_check import check_pressing
+from kit.passes.quilting import check_quilting_plan, quilting_plan, suit_wishes
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
@@ -93,11 +94,14 @@ def make_pattern(study: Study) -> Pattern:
     check_pressing(sketch.patchwork, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
+    quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
+    check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(
         **vars(sketch),
         sewing=sewing,
         rehearsal=rehearsal,
-        finishing=plan_finishing(sketch),
+        quilting=quilting,
+        finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
     )
 

@@ -8,6 +8,7 @@ from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.patchwork import Patchwork
+from kit.model.quilting import QuiltingPlan, QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
 
 System: TypeAlias = Literal["inch", "metric"]
@@ -66,6 +67,10 @@ class StudyFacts(Protocol):
     def finishing(self) -> FinishingWishes:
         """What is asked of the finishing."""
 
+    @property
+    def quilting(self) -> QuiltingWishes:
+        """What is asked of the quilting."""
+
 
 @dataclass(frozen=True)
 class Sketch:
@@ -89,6 +94,8 @@ class Pattern(Sketch):
         In which order the pieces go together.
     rehearsal
         What comes out when the cut list and the steps are followed; it agrees with the design.
+    quilting
+        Where the quilt is stitched through its layers, in which order, and whether the batting is held.
     finishing
         Backing, batting, binding and what else closes the quilt, with thread, time and cost.
     colophon
@@ -97,5 +104,6 @@ class Pattern(Sketch):
 
     sewing: SewingPlan
     rehearsal: Rehearsal
+    quilting: QuiltingPlan
     finishing: FinishingPlan
     colophon: Mapping[str, str]

@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline, Point
+from kit.lengths import System, read_length
 
 Way: TypeAlias = Literal[
     "ditch", "outline", "echo", "motif", "corner curves",
@@ -24,7 +25,9 @@ Beginning: TypeAlias = Literal["middle", "anywhere"]
 
 THREAD = "#8a4f3a"
 NEARLY = 1 / 64
-"""Inches: what no tape measure shows."""
+"""Inches: how far the bound of a gap may lie over the limit; no tape measure shows it."""
+SMALL = 1e-9
+"""Inches: what the arithmetic of a gap may add."""
 BATTING_LIMIT = 8.0
 """Inches: how far apart lines may lie unless the batting's label says otherwise (common practice, no source)."""
 
@@ -152,6 +155,29 @@ class QuiltingWishes:
                 needed="nought or more",
                 do="correct the one that is wrong",
             )
+
+
+def find_usual_quilting(system: System) -> QuiltingWishes:
+    """Return what is usual where nothing else is said, in round inches or in round centimetres.
+
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> find_usual_quilting("inch").gap_limit, round(find_usual_quilting("metric").gap_limit * 2.54, 6)
+    (8.0, 20.0)
+    """
+    usual = QuiltingWishes()
+    if system == "inch":
+        return usual
+    return replace(
+        usual,
+        stitchings=(replace(usual.stitchings[0], spacing=read_length("2.5 cm")),),
+        gap_limit=read_length("20 cm"),
+        reach=read_length("4 cm"),
+        straight_speed=read_length("150 cm"),
+        curve_speed=read_length("100 cm"),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -332,8 +358,9 @@ class QuiltingPlan:
 
     @property
     def holds(self) -> bool:
-        """Whether no space without stitches is wider than the batting allows, by more than 1/64 in."""
-        return self.gap_bound <= self.wishes.gap_limit + NEARLY
+        """Whether no space that was found is wider than the batting allows, and none can be by more than 1/64 in."""
+        limit = self.wishes.gap_limit
+        return self.gap.width <= limit + SMALL and self.gap_bound <= limit + NEARLY
 
     @property
     def evenness(self) -> float:

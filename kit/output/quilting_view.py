@@ -13,7 +13,7 @@ from kit.geometry.outlines import Point
 from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
-from kit.model.quilting import Gap, QuiltingPlan, Run
+from kit.model.quilting import SMALL, Gap, QuiltingPlan, Run
 from kit.output.drawing import Dot, Drawing, Line, Polygon
 from kit.output.svg import write_svg
 
@@ -196,7 +196,7 @@ def table_density(plan: QuiltingPlan) -> pd.DataFrame:
             inches,
             inches / area,
             widest.get(slot, 0.0),
-            widest.get(slot, 0.0) <= plan.wishes.gap_limit + 1 / 64,
+            widest.get(slot, 0.0) <= plan.wishes.gap_limit + SMALL,
         )
         for slot, (area, inches) in plan.density.items()
     ]

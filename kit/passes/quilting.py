@@ -1,6 +1,7 @@
 """The quilting plan: lines for every wish, one route along them, and whether the batting is held everywhere."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,17 +11,19 @@ from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import measure_area
 from kit.geometry.paths import find_holders
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import NEARLY, Gap, QuiltingPlan, QuiltingWishes, QuiltLine, Run, Strand
+from kit.model.quilting import SMALL, Gap, QuiltingPlan, QuiltingWishes, QuiltLine, Run, Strand
 from kit.passes.drafting import draft_lines, find_middle
 from kit.passes.panels import choose_cuts, list_panels
 from kit.passes.quilting_check import check_quilting_plan
 from kit.passes.quilting_net import build_net
 from kit.passes.threading import thread_net
 
-__all__ = ["check_quilting_plan", "quilting_plan"]
+__all__ = ["check_quilting_plan", "quilting_plan", "suit_wishes"]
 
 STRAIGHT = ("ditch", "grid", "crosshatch")
 """Ways that are stitched at the speed of straight lines."""
+WIDE = 2.0
+"""Inches between the lines of a top without seams, or less for the batting's sake (common practice, no source)."""
 MOST_OPEN = 200
 """No more places over the batting's limit are listed."""
 
@@ -104,6 +107,26 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
     )
 
 
+def suit_wishes(patchwork: Patchwork, wishes: QuiltingWishes, seed: int = 0) -> QuiltingWishes:
+    """Return what a study wishes, with its seed, for its top.
+
+    A top without seams cannot be stitched in the ditch, which is the usual; it gets a crosshatch instead.
+
+    Parameters
+    ----------
+    wishes
+        Those of the study.
+    seed
+        Of the study.
+    """
+    wishes = replace(wishes, seed=seed)
+    usual = len(wishes.stitchings) == 1 and wishes.stitchings[0].way == "ditch" and wishes.stitchings[0].where == "top"
+    if usual and not (patchwork.mesh.twin >= 0).any():
+        only = replace(wishes.stitchings[0], way="crosshatch", spacing=min(WIDE, wishes.gap_limit))
+        wishes = replace(wishes, stitchings=(only,))
+    return wishes
+
+
 def _measure_threads(runs: Sequence[Run], strands: Sequence[Strand]) -> dict[str, float]:
     """Return the inches along the route of each colour."""
     threads: dict[str, float] = {}
@@ -145,7 +168,7 @@ def _find_gaps(
         each += [_make_gap(centres[i], radii[i], slot) for i in first]
     each.sort(key=lambda gap: -gap.width)
     over: list[Gap] = []
-    for i in np.flatnonzero(2 * radii > limit + NEARLY).tolist():
+    for i in np.flatnonzero(2 * radii > limit + SMALL).tolist():
         x, y = centres[i].tolist()
         if all(np.hypot(x - g.at[0], y - g.at[1]) >= radii[i] + g.width / 2 for g in over):
             over.append(_make_gap(centres[i], radii[i], names[slots[i]]))

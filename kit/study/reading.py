@@ -189,7 +189,10 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     try:
         rules = keys.colouring.rules(fabrics)
         finishing = keys.finishing.wishes(measures.system, fabrics)
+        quilting = keys.quilting.wishes(measures.system)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     sewing = SewingWishes(**vars(keys.sewing))
-    return Study(keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing=finishing)
+    return Study(
+        keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting
+    )  # fmt: skip

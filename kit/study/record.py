@@ -10,6 +10,7 @@ from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
+from kit.model.quilting import QuiltingWishes
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition
@@ -17,6 +18,7 @@ from kit.study.writing import write_study
 
 AS_USUAL = SewingWishes()
 USUAL_FINISH = FinishingWishes()
+USUAL_QUILTING = QuiltingWishes()
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,8 @@ class Study:
         What is asked of the sewing.
     finishing
         What is asked of the finishing.
+    quilting
+        Where the quilt is stitched in which way, and the limits of batting and machine.
     editions
         The editions of the study and what each changes; `kit.editions` makes the studies.
     """
@@ -54,6 +58,7 @@ class Study:
     rules: Rules = PLAIN
     sewing: SewingWishes = AS_USUAL
     finishing: FinishingWishes = USUAL_FINISH
+    quilting: QuiltingWishes = USUAL_QUILTING
     editions: tuple[Edition, ...] = ()
 
     @property

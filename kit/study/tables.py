@@ -15,6 +15,7 @@ from kit.model.pictures import read_cloth
 from kit.model.pressing import Wish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.study.finishing_keys import FinishingKeys
+from kit.study.quilting_keys import QuiltingKeys
 
 COARSEST = 1.0
 """Inches: no cutting mat is coarser."""
@@ -169,3 +170,4 @@ class StudyKeys(Keys):
     colouring: ColouringKeys = ColouringKeys()
     sewing: SewingKeys = SewingKeys()
     finishing: FinishingKeys = FinishingKeys()
+    quilting: QuiltingKeys = QuiltingKeys()

@@ -15,6 +15,7 @@ from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
 from kit.study.finishing_keys import finishing_keys
+from kit.study.quilting_keys import quilting_keys
 
 if TYPE_CHECKING:
     from kit.study.record import Study
@@ -45,6 +46,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         **_colouring_keys(study.rules),
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
+        **quilting_keys(study.quilting, m.system),
     }
 
 
