@@ -210,9 +210,9 @@ class BindingJoin:
     Attributes
     ----------
     side
-        "bottom", "right", "top" or "left".
+        "bottom", "left", "top" or "right".
     along
-        Inches from the corner where that side begins, going counter-clockwise.
+        Inches from the corner where that side begins, going clockwise, as it is sewn on.
     at
         The point on the finished edge; the lower left corner of the quilt is at (0, 0).
     corner
@@ -301,8 +301,8 @@ class SleevePlan:
         Strips across the cloth and the joins between them; nought where an offcut of the backing serves.
     offcut
         The offcut of the backing that it is cut from, or None.
-    cloth
-        Inches of length off the bolt.
+    cloth, bought
+        Inches of length off the bolt without squaring up, and inches to ask for.
     """
 
     finished: tuple[float, float]
@@ -311,6 +311,7 @@ class SleevePlan:
     joins: int
     offcut: tuple[float, float] | None
     cloth: float
+    bought: float
 
 
 @dataclass(frozen=True, slots=True)

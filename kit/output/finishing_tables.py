@@ -1,16 +1,103 @@
 """The finishing as plain tables: one row a border, a way, a strip, a thread, a purchase."""
 
 from collections.abc import Iterable
+from math import ceil
+from typing import TypeAlias
 
 import pandas as pd
 
-from kit.lengths import YARD, System, write_buying, write_length, write_nearest
+from kit.lengths import SLACK, YARD, System, write_buying, write_length, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
+
+Row: TypeAlias = tuple[str, str, str]
 
 
 def _size(size: Iterable[float], system: System) -> str:
     return " × ".join(write_length(round(side, 6), system) for side in size)
+
+
+def overview(plan: FinishingPlan) -> pd.DataFrame:
+    """Return the whole finishing, one row a figure; then what is assumed, what to look at and what to mind."""
+    rows = [
+        *_list_borders(plan),
+        *_list_backing(plan),
+        *(("Binding", what, figure) for what, figure in binding(plan).itertuples(index=False)),
+        *_list_sleeve(plan),
+        *_list_figures(plan),
+        *(("Assumed", f"{number}", said) for number, said in enumerate(plan.assumptions, start=1)),
+        *(("Look at", f"{number}", said) for number, said in enumerate(plan.warnings, start=1)),
+        *(("Take care", f"{number}", said) for number, said in enumerate(plan.cautions, start=1)),
+    ]
+    return pd.DataFrame(rows, columns=["Part", "What", "Figure"])
+
+
+def _list_borders(plan: FinishingPlan) -> Iterable[Row]:
+    system = plan.top.system
+    for border in plan.borders:
+        part = f"Border {border.number}"
+        yield part, "Sides, two cut", f"{write_nearest(border.lengths[0], system)} long"
+        yield part, "Ends, two cut", f"{write_nearest(border.lengths[2], system)} long"
+        yield part, "Strips", f"{border.strips} cut {write_length(border.cut, system)} wide, {border.way}"
+        yield part, "Joins", f"{border.joins} {border.join}" if border.joins else "none"
+        yield part, "Cloth", write_nearest(border.cloth, system)
+
+
+def _list_backing(plan: FinishingPlan) -> Iterable[Row]:
+    system, way, filling = plan.top.system, plan.backing.chosen, plan.batting.chosen
+    needed = _size(plan.backing.needed, system)
+    yield "Backing", "Size before trimming", needed
+    yield "Backing", "Way", way.way
+    yield "Backing", "Panels and seams", f"{_count(len(way.panels), 'panel')}, {_count(way.seams, 'seam')}"
+    yield "Backing", "Buy", write_buying(way.bought, system) if way.bought else "–"
+    yield "Batting", "Size before trimming", needed
+    name = filling.name if filling.way == "package" else "off the roll"
+    yield "Batting", "Take", f"{name}, {_size(filling.size, system)}"
+    yield "Batting", "Butted joins", f"{filling.joins}"
+
+
+def _list_sleeve(plan: FinishingPlan) -> Iterable[Row]:
+    system, sleeve = plan.top.system, plan.sleeve
+    if sleeve is None:
+        yield "Sleeve", "Finished", "none"
+        return
+    yield "Sleeve", "Finished", _size(sleeve.finished, system)
+    yield "Sleeve", "Cut", _size(sleeve.cut, system)
+    if sleeve.offcut is not None:
+        yield "Sleeve", "Of", f"an offcut of the backing, {_size(sleeve.offcut, system)}"
+    else:
+        yield "Sleeve", "Strips", f"{_count(sleeve.strips, 'strip')}, {_count(sleeve.joins, 'join')}"
+
+
+def _list_figures(plan: FinishingPlan) -> Iterable[Row]:
+    system = plan.top.system
+    for line in plan.thread.lines:
+        needle, bobbin = write_thread(line.needle, system), write_thread(line.bobbin, system)
+        yield "Thread", line.colour, f"{needle} for the needle, {bobbin} on {_count(line.bobbins, 'bobbin')}"
+    if plan.gap is not None:
+        verdict = "passes" if plan.gap.passes else "is too wide"
+        yield "Quilting", "Widest gap", f"{write_nearest(plan.gap.gap, system)}: {verdict}"
+    yield "Work", "Hours", f"{plan.hours:.1f}"
+    yield "Money", "Total of what has a price", f"{plan.cost.total:.2f}"
+    yield "Money", "Without a price yet", "; ".join(plan.cost.unpriced) or "nothing"
+    yield "Money", "Price asked", f"{plan.cost.price:.2f}"
+    yield "Care", "Size after the first wash", " × ".join(write_nearest(side, system) for side in plan.care.washed)
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+def write_thread(inches: float, system: System) -> str:
+    r"""Write a length of thread in whole yards or metres, rounded up.
+
+    Examples
+    --------
+    >>> write_thread(70.0, "inch").replace("\xa0", " "), write_thread(70.0, "metric").replace("\xa0", " ")
+    ('2 yd', '2 m')
+    """
+    per, unit = (YARD / 0.9144, "m") if system == "metric" else (YARD, "yd")
+    return f"{ceil(inches / per - SLACK)}\N{NO-BREAK SPACE}{unit}"
 
 
 def borders(plan: FinishingPlan) -> pd.DataFrame:
@@ -66,7 +153,7 @@ def batting(plan: FinishingPlan) -> pd.DataFrame:
 def _bat(way: Batting, taken: bool, system: System) -> dict[str, object]:
     return {
         "Batting": way.name,
-        "Way": way.way,
+        "Comes as": way.way if way.way == "package" else "length off the roll",
         "Taken": "yes" if taken else "–",
         "Size": _size(way.size, system),
         "Turned": "yes" if way.turned else "–",

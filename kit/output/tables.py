@@ -9,6 +9,7 @@ from kit.lengths import CM, YARD, System, buying_length, write_buying, write_len
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Pattern, Sketch
+from kit.output import finishing_tables
 from kit.output.instructions import StepWriter
 from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
 
@@ -148,22 +149,99 @@ def steps(pattern: Pattern) -> pd.DataFrame:
     return pd.DataFrame(StepWriter(pattern, pattern.sewing).list_rows(), columns=columns)
 
 
+def finishing(pattern: Pattern) -> pd.DataFrame:
+    """Return the whole finishing, one row a figure: from borders to money, and what is assumed."""
+    return finishing_tables.overview(pattern.finishing)
+
+
+def borders(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    return finishing_tables.borders(pattern.finishing)
+
+
+def backing(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a way to make the backing, the best first."""
+    return finishing_tables.backing(pattern.finishing)
+
+
+def batting(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a batting that serves, the best first."""
+    return finishing_tables.batting(pattern.finishing)
+
+
+def binding(pattern: Pattern) -> pd.DataFrame:
+    """Return what there is to know of the binding, one row a figure."""
+    return finishing_tables.binding(pattern.finishing)
+
+
+def thread(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    return finishing_tables.thread(pattern.finishing)
+
+
+def hours(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a kind of work, and the sum."""
+    return finishing_tables.time(pattern.finishing)
+
+
+def costs(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
+    return finishing_tables.costs(pattern.finishing)
+
+
+def care(pattern: Pattern) -> pd.DataFrame:
+    """Return the lines of the label and of the care card."""
+    return finishing_tables.care(pattern.finishing)
+
+
 def compare(patterns: Sequence[Sketch]) -> pd.DataFrame:
     """Return one row a study: sizes, patches, pieces, seams, fabric, cost, hours.
 
-    Hours are counted at 20 s a cut and 60 s a seam, pressing included (common practice, no source).
+    Of patterns, cost and hours are those of the whole quilt, finishing included, at her own speeds. Where a sketch is
+    among them they are those of the tops alone, at 20 s a cut and 60 s a seam, pressing included (common practice, no
+    source). Where two have one title a second column names the editions.
     """
-    return pd.DataFrame([_summarise(pattern) for pattern in patterns])
+    whole = all(isinstance(pattern, Pattern) for pattern in patterns)
+    rows = [_summarise(pattern, whole=whole) for pattern in patterns]
+    if len({row["Title"] for row in rows}) < len(rows):
+        names = [pattern.study.edition for pattern in patterns]
+        rows = [{"Title": row["Title"], "Edition": name} | row for row, name in zip(rows, names, strict=True)]
+    return pd.DataFrame(rows)
 
 
-def _summarise(pattern: Sketch) -> dict[str, object]:
+def editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
+    """Return one column an edition: sizes, counts, what to buy of each fabric, cost and hours.
+
+    Parameters
+    ----------
+    patterns
+        A sketch or a pattern of each edition, from `kit.editions`.
+    """
+    columns: dict[str, dict[str, object]] = {}
+    whole = all(isinstance(pattern, Pattern) for pattern in patterns)
+    for pattern in patterns:
+        facts = _summarise(pattern, whole=whole)
+        buys = {f"{row['Fabric']}, buy": row["Buy"] for _, row in shopping(pattern).iterrows()}
+        counts = {"Pieces": pattern.cut_list.count} | {
+            key: facts[key] for key in ("Patches", "Kinds of piece", "Seams")
+        }
+        shown = {"Finished": facts["Finished"]} | counts | buys | {"Cost": facts["Cost"], "Hours": facts["Hours"]}
+        name = pattern.study.edition.partition(", ")[2] or pattern.study.edition
+        columns[name if name not in columns else f"{name} ({len(columns) + 1})"] = shown
+    return pd.DataFrame(columns, dtype=object).fillna("–")
+
+
+def _summarise(pattern: Sketch, *, whole: bool) -> dict[str, object]:
     system = pattern.study.measures.system
     width, height = pattern.patchwork.finished
     yardage = sum(plan.used + plan.squaring_up for plan in pattern.cutting.cloths if plan.supply.form == "yardage")
     strips = sum(len(plan.strips) for plan in pattern.cutting.cloths if plan.supply.form == "strips")
-    costs = shopping(pattern)["Cost"]
+    prices = shopping(pattern)["Cost"]
     patches = len(pattern.patchwork.patches)
     seams = patches - 1
+    cost, work = float(prices.fillna(0).sum()), (patches * 20 + seams * 60) / 3600
+    if whole and isinstance(pattern, Pattern):
+        cost, work = pattern.finishing.cost.total, pattern.finishing.hours
     return {
         "Title": pattern.study.title,
         "Finished": f"{write_length(width, system)} × {write_length(height, system)}",
@@ -173,6 +251,6 @@ def _summarise(pattern: Sketch) -> dict[str, object]:
         "Fabrics": len(pattern.study.fabrics),
         "Yardage": write_buying(yardage, system) if yardage else "–",
         "Strips": strips,
-        "Cost": round(float(costs.fillna(0).sum()), 2),
-        "Hours": ceil((patches * 20 + seams * 60) / 360) / 10,
+        "Cost": round(cost, 2),
+        "Hours": ceil(round(work * 10, 6)) / 10,
     }

@@ -7,7 +7,8 @@ from kit.model.finishing_parts import BindingJoin
 
 STEP = 0.25
 """Inches between the places that are tried."""
-SIDES = ("bottom", "right", "top", "left")
+SIDES = ("bottom", "left", "top", "right")
+"""In the order in which the binding is sewn on: clockwise as the front is seen, the quilt at the left of the needle."""
 
 
 def place_joins(
@@ -15,7 +16,7 @@ def place_joins(
 ) -> tuple[float, tuple[BindingJoin, ...]]:
     """Choose where to begin, and how much to cut off the first strip, so that joins keep away from the corners.
 
-    No join comes closer to the closing one either. Try every place along the bottom and the right side; the other two
+    No join comes closer to the closing one either. Try every place along the bottom and the left side; the other two
     are the same by symmetry. Where no place serves, cut the first strip shorter, quarter inch by quarter inch, as long
     as there is length to spare.
 
@@ -39,7 +40,7 @@ def place_joins(
 
     Notes
     -----
-    O(perimeter · joins) for each length that is tried. Going counter-clockwise from the lower left corner.
+    O(perimeter · joins) for each length that is tried. Going clockwise from the lower right corner.
     """
     most = min(spare, marks[0] / 2) if marks else 0.0
     best = (-1.0, 0.0, 0.0)
@@ -97,5 +98,5 @@ def _describe(size: tuple[float, float], place: float, *, closing: bool) -> Bind
     corners = _corners(size)
     side = max(k for k in range(4) if corners[k] <= place + SLACK)
     along = place - corners[side]
-    at = ((along, 0.0), (width, along), (width - along, height), (0.0, height - along))[side]
+    at = ((width - along, 0.0), (0.0, along), (along, height), (width, height - along))[side]
     return BindingJoin(SIDES[side], along, at, _to_corner(size, place), closing)

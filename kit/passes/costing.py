@@ -6,7 +6,6 @@ from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import Charge, CostSheet, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, SleevePlan
-from kit.passes.bolt import find_bought
 from kit.passes.thread import PIECING, write_thread
 
 
@@ -95,8 +94,8 @@ def list_purchases(
         found.append(buy_cloth(what, length, wishes.batting_roll_price, top))
     if binding.bought:
         found.append(buy_cloth(_name("binding", wishes), binding.bought, wishes.binding_price, top))
-    if sleeve and sleeve.cloth:
-        found.append(buy_cloth("sleeve", find_bought(sleeve.cloth, wishes, top), wishes.backing_price, top))
+    if sleeve and sleeve.bought:
+        found.append(buy_cloth("sleeve", sleeve.bought, wishes.backing_price, top))
     found += [
         _count(
             f"thread, {line.colour}",

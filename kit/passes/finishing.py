@@ -7,7 +7,7 @@ from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, Slee
 from kit.passes.backing import plan_backing
 from kit.passes.batting import compare_gap, plan_batting
 from kit.passes.binding import plan_binding
-from kit.passes.bolt import count_strips, find_usable
+from kit.passes.bolt import count_strips, find_bought, find_usable
 from kit.passes.borders import plan_borders
 from kit.passes.care import write_care, write_label
 from kit.passes.costing import list_purchases, plan_time, sum_costs
@@ -100,10 +100,13 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
     cut = (length + 2 * HEM, 2 * wishes.sleeve_height + 2 * top.allowance)
     for offcut in backing.chosen.offcuts:
         if min(cut) <= min(offcut) + SLACK and max(cut) <= max(offcut) + SLACK:
-            return SleevePlan((length, wishes.sleeve_height), cut, 0, 0, offcut, 0.0)
+            return SleevePlan((length, wishes.sleeve_height), cut, 0, 0, offcut, 0.0, 0.0)
     room = find_usable(wishes.backing_width, wishes, top)
     strips = count_strips(cut[0], room, 2 * top.allowance, what="the cloth for the sleeve")
-    return SleevePlan((length, wishes.sleeve_height), cut, strips, strips - 1, None, strips * cut[1])
+    cloth = strips * cut[1]
+    return SleevePlan(
+        (length, wishes.sleeve_height), cut, strips, strips - 1, None, cloth, find_bought(cloth, wishes, top)
+    )
 
 
 def _write_cautions(wishes: FinishingWishes) -> tuple[str, ...]:

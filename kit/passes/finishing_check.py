@@ -140,6 +140,7 @@ def _check_sleeve(plan: FinishingPlan) -> None:
             refuse("sleeve", f"an offcut of {sleeve.offcut}", "an offcut of the backing that is large enough")
     else:
         _same("sleeve", "cloth", sleeve.cloth, sleeve.strips * sleeve.cut[1])
+        _same("sleeve", "bought", sleeve.bought, _buy(plan, sleeve.cloth))
 
 
 def _check_label(plan: FinishingPlan) -> None:
@@ -204,6 +205,7 @@ def _check_cost(plan: FinishingPlan) -> None:
     names = {part: f"{part}, {fabric}" if fabric else part for part, fabric in fabrics.items()}
     needed = {"wide backing" if back.way == "wide" else names["backing"]: back.bought}
     needed[names["binding"]] = plan.binding.bought
+    needed["sleeve"] = plan.sleeve.bought if plan.sleeve else 0.0
     for what, length in needed.items():
         _same("cost sheet", f"{what}, bought", amounts.get(what, 0.0) * unit, length, 1e-4)
     for purchase in plan.top.purchases:

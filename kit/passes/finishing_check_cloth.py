@@ -209,7 +209,7 @@ def _check_places(plan: FinishingPlan) -> None:
     """Follow the binding round from the closing join, and see where each strip ends."""
     binding = plan.binding
     sides = {"bottom": plan.width, "right": plan.height, "top": plan.width, "left": plan.height}
-    starts = {"bottom": 0.0, "right": plan.width, "top": plan.width + plan.height, "left": 2 * plan.width + plan.height}
+    starts = {"bottom": 0.0, "left": plan.width, "top": plan.width + plan.height, "right": 2 * plan.width + plan.height}
     closing = [join for join in binding.joins if join.closing]
     if len(closing) != 1:
         refuse("binding", f"{len(closing)} closing joins", "one")
@@ -217,6 +217,13 @@ def _check_places(plan: FinishingPlan) -> None:
         true = min(join.along, sides[join.side] - join.along)
         if abs(join.corner - true) > NEAR or true < -NEAR:
             refuse("binding", f"a join {join.corner:g} in from a corner", f"{true:g} in")
+        (x, y), gone = join.at, join.along
+        to_edge, walked = {
+            "bottom": (y, plan.width - x), "left": (x, y), "top": (plan.height - y, x),
+            "right": (plan.width - x, plan.height - y),
+        }[join.side]  # fmt: skip
+        if max(abs(to_edge), abs(walked - gone)) > NEAR:
+            refuse("binding", f"a join at ({x:g}, {y:g})", f"{gone:g} in along the {join.side}")
     least = min(join.corner for join in binding.joins)
     if abs(binding.clear - least) > NEAR:
         refuse("binding", f"joins keep {binding.clear:g} in from the corners", f"{least:g} in")

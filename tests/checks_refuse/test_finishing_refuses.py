@@ -167,9 +167,46 @@ def test_a_damaged_binding_is_refused(changes, word):
 
 
 def test_a_join_that_is_moved_along_its_side_is_refused():
-    join = PLAN.binding.joins[1]
-    moved = replace(join, along=join.along + 2, corner=join.corner - 2)
-    refuse(put("binding", joins=(PLAN.binding.joins[0], moved, *PLAN.binding.joins[2:])), "binding", "ends after")
+    first, join, *rest = PLAN.binding.joins
+    step = 2 if join.along < 33 else -2
+    ways = {"bottom": (-step, 0), "left": (0, step), "top": (step, 0), "right": (0, -step)}
+    at = (join.at[0] + ways[join.side][0], join.at[1] + ways[join.side][1])
+    moved = replace(join, along=join.along + step, corner=join.corner + 2, at=at)
+    refuse(put("binding", joins=(first, moved, *rest)), "binding", "ends after")
+    refuse(put("binding", joins=(first, replace(join, at=at), *rest)), "binding", "a join at")
+
+
+def test_strips_of_left_over_cloth_that_is_not_there_are_refused():
+    top = replace(TOP, left_over=((42.0, 5.0),))
+    plan = finishing_plan(66.0, 66.0, WISHES, top)
+    check_finishing_plan(66.0, 66.0, plan)
+    assert plan.binding.from_left_over == 2
+    refuse(replace(plan, top=replace(top, left_over=((42.0, 4.5),))), "binding", "left-over")
+    refuse(replace(plan, top=replace(top, left_over=((41.0, 5.0),))), "binding", "left-over")
+    refuse(replace(plan, wishes=replace(WISHES, left_over_first=False)), "binding", "did not ask")
+
+
+def test_a_border_with_other_corners_than_the_design_or_without_its_points_is_refused():
+    refuse(put_border(corner="mitred"), "border 1", "as the design has them")
+    top = replace(TOP, corners=("mitred",))
+    plan = finishing_plan(66.0, 66.0, WISHES, top)
+    check_finishing_plan(66.0, 66.0, plan)
+    short = tuple(length - 2.5 for length in plan.borders[0].lengths)
+    border = replace(plan.borders[0], lengths=short)
+    refuse(replace(plan, borders=(border,)), "border 1")
+    refuse(replace(plan, borders=(border,), wishes=replace(WISHES, mitre_extra=0.5)), "border 1", "points")
+    turned = finishing_plan(66.0, 66.0, WISHES, replace(TOP, ends_first=(True,)))
+    assert turned.borders[0].lengths == (66.5, 66.5, 60.5, 60.5)
+    refuse(replace(turned, top=TOP), "border 1", "strip 1")
+
+
+def test_quilting_minutes_and_limit_that_are_not_those_of_the_quilting_plan_are_refused():
+    top = replace(TOP, quilting_minutes=300.0, gap_limit=10.0)
+    plan = finishing_plan(66.0, 66.0, WISHES, top)
+    check_finishing_plan(66.0, 66.0, plan)
+    assert plan.gap.passes
+    refuse(replace(plan, top=replace(top, quilting_minutes=200.0)), "time", "quilting")
+    refuse(replace(plan, top=replace(top, gap_limit=8.0)), "gap")
 
 
 def test_a_join_at_a_corner_without_a_warning_is_refused():
