@@ -107,7 +107,7 @@ def make_job(
     """Turn pieces into rectangles of whole steps."""
     job = Job()
     runs = [(piece, blank) for piece, blank, _ in fitting if isinstance(blank, Run)]
-    for piece, run, partner, count in _pair_hands(runs, paired=paired):
+    for piece, run, partner, count in _pair_hands(runs, ruler.stock.width, paired=paired):
         _add_run(job, piece, run, partner, count, ruler)
     for (piece, blank, _), way in zip(fitting, choice, strict=True):
         if isinstance(blank, Run) or not piece.count:
@@ -149,13 +149,16 @@ def find_height(piece: Piece, blank: Blank | Run) -> float:
 
 
 def _pair_hands(
-    runs: Sequence[tuple[Piece, Run]], *, paired: bool
+    runs: Sequence[tuple[Piece, Run]], wide: float, *, paired: bool
 ) -> Iterator[tuple[Piece, Run, Piece | None, int]]:
-    """Yield left pieces with their right partners, to be cut together through folded cloth, and the rest singly."""
+    """Yield left pieces with their right partners, to be cut together through folded cloth, and the rest singly.
+
+    Cloth that is not wide enough for a pair side by side is cut hand by hand.
+    """
     left = {piece.id: piece.count for piece, _ in runs}
     if paired:
         for piece, run in runs:
-            for partner in _find_partners(piece, runs):
+            for partner in _find_partners(piece, runs) if 2 * run.width(1) <= wide + 1e-6 else ():
                 both = min(left[piece.id], left[partner.id])
                 if both:
                     yield piece, run, partner, both
