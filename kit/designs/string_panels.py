@@ -6,6 +6,7 @@ enough to reach the corner instead.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import sqrt
 from typing import Literal
 
@@ -54,7 +55,9 @@ class StringPanels(Family):
                 sewn = self._lay_strip(start, end, allowance)
                 seen = self._trim(sewn)
                 shapes.append(Shape(f"{key}{n:02d}", seen, slot, "string", 45.0, sewn))
-        return Block(self.panel_finished, self.panel_finished, tuple(shapes), trimmed=True)
+        if len(shapes) == 1:  # nothing is sewn that could be trimmed: the square is cut as it is
+            shapes = [replace(shapes[0], outline=make_rectangle(0, 0, *(self.panel_finished,) * 2), sewn=None)]
+        return Block(self.panel_finished, self.panel_finished, tuple(shapes), trimmed=len(shapes) > 1)
 
     def _find_edges(self, allowance: float) -> Iterator[tuple[float, float]]:
         """Yield from where to where each strip reaches, measured from the diagonal to the upper left.
