@@ -227,7 +227,7 @@ def compare_result(stored: Mapping[str, Any], pattern: Pattern) -> tuple[Change,
 
 def _compare_study(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:
     if was["fingerprint"] != now["fingerprint"]:
-        said = list(_compare_values(dict(_flatten(was["keys"])), dict(_flatten(now["keys"])), "not set"))
+        said = list(_compare_values(dict(_flatten(was["keys"])), dict(_flatten(now["keys"])), "at its default"))
         yield from said or [f"the study has the fingerprint {now['fingerprint'][:12]}, not {was['fingerprint'][:12]}"]
 
 

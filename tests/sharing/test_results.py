@@ -63,9 +63,9 @@ def test_a_title_changes_the_study_and_no_figure(stored):
     assert [tuple(one) for one in changes] == [("study", "edition was `1`, is `2`")]
 
 
-def test_a_key_that_was_not_set_is_told_so(stored):
+def test_a_key_that_stood_at_its_default_is_told_so(stored):
     changes = compare_result(open_result(stored), make_pattern(change(turns=["0 180"])))
-    assert any(one.sentence.startswith("design.turns.1 was not set, is `0 180`") for one in changes)
+    assert any(one.sentence.startswith("design.turns.1 was at its default, is `0 180`") for one in changes)
 
 
 def test_another_version_is_named_and_fails_nothing(stored, pattern):
