@@ -268,3 +268,19 @@ def find_holder(outlines: Sequence[Outline], points: Sequence[Point]) -> list[in
     k, found = shapely.STRtree(shapes).query(spots, predicate="within")
     holder = dict(zip(k.tolist(), found.tolist(), strict=True))
     return [holder.get(i) for i in range(len(spots))]
+
+
+def find_inside(outline: Outline) -> Point:
+    """Return a place well within an outline: its centre of area, or where that lies outside, one in its widest part.
+
+    Examples
+    --------
+    >>> find_inside(((0, 0), (4, 0), (4, 3), (0, 3)))
+    (2.0, 1.5)
+    """
+    shape = shapely.Polygon(outline)
+    middle = shape.centroid
+    inner = shape.buffer(-0.05 * measure_narrowest(outline))
+    if not shapely.contains(shape if inner.is_empty else inner, middle):
+        middle = shape.representative_point()
+    return float(middle.x), float(middle.y)

@@ -38,7 +38,8 @@ def snap_ends(
     """Move ends that almost meet to where they meet.
 
     An end goes to the nearest end before it in the list within the distance, or else onto the nearest edge within it
-    that it is not part of. Edges follow their ends, so this is done again until nothing moves. No edge is bent.
+    that it is not part of: straight on along its own edge if it has but one and that is near enough, else the shortest
+    way. Edges follow their ends, so this is done again until nothing moves. No edge is bent.
 
     Parameters
     ----------
@@ -130,11 +131,28 @@ def _project(points: Floats, owner: Ints, pairs: Ints, distance: float, fixed: i
     moved = False
     for place, (gap, edge) in sorted(nearest.items()):
         if gap > TOLERANCE / 10:
-            along = shapely.line_locate_point(lines[edge], spots[place])
-            foot = shapely.line_interpolate_point(lines[edge], along)
-            points[owner == free[place]] = (foot.x, foot.y)
+            mine = np.flatnonzero((ends == free[place]).any(axis=1) & (ends[:, 0] != ends[:, 1]))
+            points[owner == free[place]] = _find_landing(points, ends[mine], ends[edge], int(free[place]), distance)
             moved = True
     return moved
+
+
+def _find_landing(points: Floats, mine: Ints, target: Ints, end: int, distance: float) -> Floats:
+    """Return where an end meets an edge: straight on along its own edge where that is near, else at its foot."""
+    here, (start, finish) = points[end], points[target]
+    run = finish - start
+    if len(mine) == 1:
+        far = points[mine[0][mine[0] != end][0]]
+        own = here - far
+        cross = own[0] * run[1] - own[1] * run[0]
+        if abs(cross) > 1e-9 * np.hypot(*own) * np.hypot(*run):
+            t = ((start - far)[0] * run[1] - (start - far)[1] * run[0]) / cross
+            landing = far + t * own
+            u = float((landing - start) @ run / (run @ run))
+            if 0 <= u <= 1 and np.hypot(*(landing - here)) <= distance:
+                return np.asarray(np.round(landing, 12))
+    u = min(max(float((here - start) @ run / (run @ run)), 0.0), 1.0)
+    return np.asarray(np.round(start + u * run, 12))
 
 
 @dataclass(frozen=True, slots=True)
