@@ -83,6 +83,7 @@ class Workshop:
         self._leaves, self._open_cell = leaves, open_cell
         self._known: dict[bytes, Maker] = {}
         self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
+        self._open: set[int] = set()
         self.maker_of: dict[int, Maker] = {}
         self.makers: list[Maker] = []
 
@@ -119,6 +120,8 @@ class Workshop:
         if root.cell >= 0:
             root.inner = root.inner or self._open_cell(root.cell)
             root = root.inner or root
+        if maker.part.cell >= 0 or not maker.places:
+            self._find_open(root)
         stack = [(root, root.size)]
         while stack:
             part, stage = stack.pop()
@@ -138,11 +141,30 @@ class Workshop:
                     fresh.append(known)
         return fresh
 
+    def _find_open(self, root: Part) -> None:
+        """Note the parts that leave a seam open which is closed further out: none of them is like its twins."""
+        order, stack = [], [root]
+        while stack:
+            part = stack.pop()
+            order.append(part)
+            stack += part.halves or ()
+        waiting: dict[int, int] = {}
+        for part in reversed(order):
+            count = sum(waiting[id(half)] for half in part.halves or ())
+            count += sum(gap > 0 for gap in part.joint.gaps) if part.joint else 0
+            count += sum(gap > 0 for joint in part.closings for gap in joint.gaps[1:])
+            count -= sum(joint.kind == "close" for joint in part.closings)
+            waiting[id(part)] = count
+            if count > 0:
+                self._open.add(id(part))
+
     def _register(self, within: Maker, part: Part, group: str, beside: bool, trimmed: bool) -> Maker | None:
         """Note that a part occurs; return it if it is the first of its kind."""
         found = self.list_patches(part)
         pose = read_pose(self.items, found)
         key = pose.reading + group.encode()
+        if id(part) in self._open:
+            key += f"open {part.first}".encode()
         maker = self._known.get(key)
         new = maker is None
         if maker is None:
