@@ -5,23 +5,42 @@
 'Not yet'
 """
 
+from kit.lessons.class_pages import read_seam_test, write_class_page, write_seam_card
+from kit.lessons.classes import list_supplies, pack_kits, plan_day, plan_samples
 from kit.lessons.contents import LESSONS
 from kit.lessons.exercises import KINDS, make_exercise, make_set
+from kit.lessons.figures import compare_amounts, compare_counts, compare_settings, read_cases
 from kit.lessons.marking import Mark, mark
 from kit.lessons.progress import Progress, read_progress, write_progress
+from kit.lessons.sheets import write_key, write_sheet
 from kit.lessons.teaching import show_lesson, show_worked, teach
+from kit.lessons.whirl import sew_whirl
 
 __all__ = [
     "KINDS",
     "LESSONS",
     "Mark",
     "Progress",
+    "compare_amounts",
+    "compare_counts",
+    "compare_settings",
+    "list_supplies",
     "make_exercise",
     "make_set",
     "mark",
+    "pack_kits",
+    "plan_day",
+    "plan_samples",
+    "read_cases",
     "read_progress",
+    "read_seam_test",
+    "sew_whirl",
     "show_lesson",
     "show_worked",
     "teach",
+    "write_class_page",
+    "write_key",
     "write_progress",
+    "write_seam_card",
+    "write_sheet",
 ]

@@ -137,7 +137,7 @@ def ask_finished(chance: Random, terms: Terms) -> Draft:
         right - left,
         [
             "Each of the two seams takes one allowance.",
-            f"Take two allowances away: {say(w)} - {say(2 * a)} = {say(right - left)}.",
+            f"Take two allowances away: {say(w)} − {say(2 * a)} = {say(right - left)}.",
         ],
         [
             (CUT_TAKEN, w, "That is the cut width; both seams take their allowance out of it."),
@@ -163,7 +163,7 @@ def ask_scaled(chance: Random, terms: Terms) -> Draft:
         f" made again so that it finishes {say(other)}, with the same allowance. How large is the square cut then?",
         cut,
         [
-            f"Take the allowances away first: {say(c)} - {say(2 * a)} = {say(f)} finished.",
+            f"Take the allowances away first: {say(c)} − {say(2 * a)} = {say(f)} finished.",
             f"Scale the finished size: {say(f)} × {say(other)} ÷ {say(block)} = {say(f * k)}.",
             f"Add the allowances again, for a seam stays as wide as it was: {say(f * k)} + {say(2 * a)} = {say(cut)}.",
         ],

@@ -46,7 +46,7 @@ def ask_braid(chance: Random, terms: Terms) -> Draft:
         f" allowance is {say(a)}. By how much do {k} pairs, a left and a right strip each, make it longer?",
         more - few,
         [
-            f"A strip finishes {say(w)} - {say(2 * a)} = {say(s)} wide.",
+            f"A strip finishes {say(w)} − {say(2 * a)} = {say(s)} wide.",
             f"It lies at 45°, so a left and a right strip together lift the top by {say(s)} × √2 = {say(s * ROOT2)}.",
             f"{k} pairs: {say(more - few)}.",
         ],
@@ -148,7 +148,7 @@ def ask_true_allowance(chance: Random, terms: Terms) -> Draft:
         true,
         [
             f"Before sewing, the strips measure {n} × {say(w)} = {say(n * w)} in all.",
-            f"The seams took {say(n * w)} - {say(measured)} = {say(n * w - measured)}.",
+            f"The seams took {say(n * w)} − {say(measured)} = {say(n * w - measured)}.",
             f"{n - 1} seams take two allowances each: {say(n * w - measured)} ÷ {2 * (n - 1)} = {say(true)}.",
         ],
         [

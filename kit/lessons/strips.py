@@ -155,7 +155,7 @@ def ask_set_width(chance: Random, terms: Terms) -> Draft:
         wide,
         [
             f"{n} strips have {n - 1} seams between them, and each seam takes two allowances.",
-            f"{n} × {say(w)} - {n - 1} × {say(2 * a)} = {say(wide)}.",
+            f"{n} × {say(w)} − {n - 1} × {say(2 * a)} = {say(wide)}.",
         ],
         [
             ("finished taken for unfinished", n * f, "The outer allowances were taken off too; they are still there."),
