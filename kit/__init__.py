@@ -8,7 +8,9 @@
 """
 
 from kit import lessons
+from kit.designs.svg_outlines import DrawnOutline, read_outlines
 from kit.errors import CheckError, KitError, LengthError, NoPlanError, PatchworkError, StudyError
+from kit.explore.drawing_board import draw
 from kit.explore.explorer import explore
 from kit.explore.notebook import show_picture, start_notebook
 from kit.explore.walkthrough import show_step, walk_through
@@ -16,7 +18,6 @@ from kit.model.fabrics import Fabric, Supply
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.rules import Rules
 from kit.output import tables
-from kit.output.document import write_document
 from kit.output.preview import preview
 from kit.output.tables import compare
 from kit.passes.colouring import colour_plan
@@ -27,12 +28,14 @@ from kit.passes.recolouring import fix_by_swaps, recolour
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.pipeline import make_pattern, make_sketch
+from kit.publish import redraft, write_document
 from kit.sharing import pack_study, store_result, unpack_study
-from kit.study import open_study, save_study
+from kit.study import editions, open_study, save_study
 from kit.sweeping import sweep
 
 __all__ = [
     "CheckError",
+    "DrawnOutline",
     "Fabric",
     "KitError",
     "LengthError",
@@ -45,6 +48,8 @@ __all__ = [
     "compare",
     "cut_list",
     "cutting_plan",
+    "draw",
+    "editions",
     "explore",
     "fix_by_swaps",
     "lessons",
@@ -54,7 +59,9 @@ __all__ = [
     "pack_study",
     "patchwork_from_outlines",
     "preview",
+    "read_outlines",
     "recolour",
+    "redraft",
     "rehearse",
     "rehearse_by_hand",
     "save_study",

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 from kit.errors import KitError
 
 if TYPE_CHECKING:
-    from kit.model.pattern import Pattern
+    from kit.model.pattern import Pattern, System
+    from kit.output.document import Paper
 
 HOME = Path(__file__).resolve().parents[1]
 FIRST = "1-explore.ipynb"
@@ -28,19 +29,23 @@ def main(words: Sequence[str] | None = None) -> int:
     commands = parser.add_subparsers(dest="command")
     check = commands.add_parser("check", help="prove each study; exit 1 if any number disagrees")
     check.add_argument("study", nargs="+", help="study files")
+    check.add_argument("--proof", action="store_true", help="print every line of each proof sheet")
     check.add_argument("--store", action="store_true", help="store each result beside its study instead of comparing")
     write = commands.add_parser("write", help="write tables, drawings and pages of a study")
     write.add_argument("study", help="a study file")
     write.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
+    write.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
+    write.add_argument("--system", choices=("inch", "metric"), help="draft the study anew in this system")
+    write.add_argument("--large-print", action="store_true", help="set the pattern in large print")
     show = commands.add_parser("open", help="open the first notebook, or a copy of it set to a study")
     show.add_argument("study", nargs="?", help="a study file")
     show.add_argument("--no-browser", action="store_true", help="start the notebook server alone")
     asked = parser.parse_args(words)
     try:
         if asked.command == "check":
-            return store_results(asked.study) if asked.store else check_studies(asked.study)
+            return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
         if asked.command == "write":
-            return write_study_files(asked.study, asked.to)
+            return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
         return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
     except KitError as error:
         print(error, file=sys.stderr)
@@ -49,9 +54,10 @@ def main(words: Sequence[str] | None = None) -> int:
         return 130
 
 
-def check_studies(paths: Sequence[str]) -> int:
-    """Prove each study and print a line for it."""
+def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
+    """Prove each study and print a line for it; below it what fails of its proof sheet, or all on request."""
     from kit.lengths import write_length  # noqa: PLC0415  a second of imports that `open` can do without
+    from kit.output.proof import prove  # noqa: PLC0415
     from kit.pipeline import make_pattern  # noqa: PLC0415
     from kit.study import open_study  # noqa: PLC0415
 
@@ -66,17 +72,25 @@ def check_studies(paths: Sequence[str]) -> int:
             continue
         system = pattern.study.measures.system
         width, height = (write_length(size, system) for size in pattern.patchwork.finished)
+        lines = prove(pattern)
+        passed = all(line.passed for line in lines)
+        failed += not passed
         print(
-            f"pass  {name}: {width} × {height} finished, {len(pattern.patchwork.patches)} patches,"
+            f"{'pass' if passed else 'FAIL'}  {name}: {width} × {height} finished,"
+            f" {len(pattern.patchwork.patches)} patches,"
             f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds,"
-            f" {len(pattern.sewing.steps)} steps rehearsed"
+            f" {len(pattern.sewing.steps)} steps rehearsed,"
+            f" {sum(line.passed for line in lines)} of {len(lines)} proofs hold"
         )
+        for line in lines:
+            if proof or not line.passed:
+                print(f"      {'pass' if line.passed else 'FAIL'}  {line.name}: {line.figures}")
         failed += compare_stored(pattern, path)
     return 1 if failed else 0
 
 
 def compare_stored(pattern: "Pattern", path: str) -> bool:
-    """Compare a study's pattern with the result stored beside it, if there is one; return whether a number disagrees."""
+    """Compare a pattern with the result stored beside its study, if there is one; return whether a number disagrees."""
     from kit.sharing.results import compare_result, find_result, open_result  # noqa: PLC0415
 
     kept = find_result(path)
@@ -105,20 +119,34 @@ def store_results(paths: Sequence[str]) -> int:
     return 0
 
 
-def write_study_files(path: str, folder: str) -> int:
-    """Write every file of one study and print their names."""
-    from kit.output.document import Paper, write_document  # noqa: PLC0415
-    from kit.output.files import make_stem, write_files  # noqa: PLC0415
+def write_study_files(
+    path: str, folder: str, paper: "Paper | None", system: "System | None", *, large: bool = False
+) -> int:
+    """Write every file of one study, each size of it in the pattern, and print their names; progress goes beside."""
     from kit.pipeline import make_pattern  # noqa: PLC0415
-    from kit.study import open_study  # noqa: PLC0415
+    from kit.publish import redraft, write_publication  # noqa: PLC0415
+    from kit.study import editions, open_study  # noqa: PLC0415
 
-    pattern = make_pattern(open_study(path))
-    for written in write_files(pattern, folder):
-        print(written)
-    system = pattern.study.measures.system
-    paper: Paper = "A4" if system == "metric" else "Letter"
-    print(write_document(pattern, Path(folder) / f"{make_stem(pattern.study.title)}-pattern.pdf", paper, system))
+    patterns = []
+    for study in editions(open_study(path)):
+        _tell_progress(f"plans of edition {study.edition}", 0, 1)
+        pattern = make_pattern(study)
+        patterns.append(redraft(pattern, system) if system else pattern)
+    edition = "large print" if large else "standard"
+    written = write_publication(patterns, folder, paper, edition=edition, tell=_tell_progress)
+    inside: dict[str, int] = {}
+    for file in written:
+        first = file.relative_to(folder).parts[0]
+        inside[first] = inside.get(first, 0) + 1
+    for name, count in inside.items():
+        print(Path(folder) / name, *([f"({count} pictures)"] if count > 1 else []))
     return 0
+
+
+def _tell_progress(what: str, done: int, whole: int) -> None:
+    """Show on a terminal, in one line that is written over, what is being done; a file or pipe gets nothing."""
+    if sys.stderr.isatty():
+        print(f"\r{what}: {100 * done // whole} %".ljust(60), end="\r", file=sys.stderr, flush=True)
 
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:

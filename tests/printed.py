@@ -25,8 +25,8 @@ def document_of(name, paper="Letter"):
 
 
 @cache
-def pages_of(name):
-    return read_text(document_of(name))
+def pages_of(name, paper="Letter"):
+    return read_text(document_of(name, paper))
 
 
 def read_study_text(name):

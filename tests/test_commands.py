@@ -1,7 +1,11 @@
+import hashlib
 import json
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
+from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -29,8 +33,6 @@ def test_check_fails_when_one_study_is_wrong_and_goes_on_with_the_others(capsys,
 
 
 def test_check_fails_when_a_number_disagrees(capsys, monkeypatch):
-    from dataclasses import replace
-
     import kit.pipeline as road
 
     honest = road.cut_list
@@ -46,12 +48,72 @@ def test_check_fails_when_a_number_disagrees(capsys, monkeypatch):
     assert "FAIL  ferry-steps.toml" in capsys.readouterr().out
 
 
-def test_write_makes_tables_drawings_and_a_page(tmp_path, capsys):
-    assert main(["write", STUDIES[2], "--to", str(tmp_path / "out")]) == 0
-    names = sorted(path.name for path in (tmp_path / "out").iterdir())
-    for name in ("ferry-steps-pieces.csv", "ferry-steps-shopping.csv", "ferry-steps.svg", "ferry-steps.html"):
-        assert name in names
-    assert len(capsys.readouterr().out.splitlines()) == len(names)
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    place = tmp_path_factory.mktemp("written") / "out"
+    assert main(["write", STUDIES[2], "--to", str(place)]) == 0
+    return place
+
+
+def test_write_makes_the_pattern_tables_pictures_and_an_archive_of_all(written):
+    names = sorted(path.name for path in written.iterdir())
+    for name in ("pieces.csv", "shopping.csv", "steps.csv", "instructions.json", "pattern.pdf", "supplies.pdf"):
+        assert f"ferry-steps-{name}" in names
+    assert {"ferry-steps.svg", "ferry-steps.html", "ferry-steps.zip"} <= set(names)
+    assert len(list((written / "ferry-steps-steps").glob("*.svg"))) == 17
+    with ZipFile(written / "ferry-steps.zip") as archive:
+        inside = set(archive.namelist())
+    outside = {str(path.relative_to(written)) for path in written.rglob("*.*")}
+    assert inside == outside - {"ferry-steps.zip"} | {"manifest.sha256"}
+
+
+def test_the_manifest_names_every_file_with_its_hash(written):
+    with ZipFile(written / "ferry-steps.zip") as archive:
+        lines = archive.read("manifest.sha256").decode().splitlines()
+        assert len(lines) == len(archive.namelist()) - 1
+        for line in lines:
+            print_, name = line.split("  ")
+            assert hashlib.sha256(archive.read(name)).hexdigest() == print_
+            assert (written / name).read_bytes() == archive.read(name)
+
+
+def test_written_twice_the_bytes_are_the_same_and_each_name_is_printed(written, tmp_path, capsys):
+    assert main(["write", STUDIES[2], "--to", str(tmp_path)]) == 0
+    printed = capsys.readouterr().out.splitlines()
+    assert {Path(line.split(" (")[0]).name for line in printed} == {path.name for path in tmp_path.iterdir()}
+    assert (tmp_path / "ferry-steps.zip").read_bytes() == (written / "ferry-steps.zip").read_bytes()
+
+
+def test_write_drafts_a_study_anew_in_the_other_system(tmp_path):
+    assert main(["write", STUDIES[2], "--to", str(tmp_path), "--system", "metric"]) == 0
+    table = (tmp_path / "ferry-steps-pieces.csv").read_text(encoding="utf-8")
+    assert " cm" in table
+    assert "2-1/2 in" not in table
+
+
+def test_check_prints_every_line_of_the_proof_sheet_on_request(capsys):
+    assert main(["check", "--proof", STUDIES[2]]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert "13 of 13 proofs hold" in lines[0]
+    assert sum(line.startswith("      pass  ") for line in lines) == 13
+
+
+def test_check_fails_when_a_proof_fails_and_says_which(capsys, monkeypatch):
+    from kit.output import proof
+
+    honest = proof.prove
+
+    def doubt(pattern):
+        first, *rest = pattern.sewing.units
+        (name, count), *parts = first.parts
+        wrong = replace(first, parts=((name, count + 1), *parts))
+        return honest(replace(pattern, sewing=replace(pattern.sewing, units=(wrong, *rest))))
+
+    monkeypatch.setattr(proof, "prove", doubt)
+    assert main(["check", STUDIES[2]]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith("FAIL  ferry-steps.toml")
+    assert "FAIL  Totals are pieces a unit times units" in lines[1]
 
 
 def test_nothing_is_written_for_a_study_that_is_wrong(tmp_path, capsys):

@@ -31,7 +31,7 @@ def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "
     Raises
     ------
     KitError
-        As for `write_document`.
+        As for `set_document`; a place that cannot be written to.
     """
     check_wish("paper", paper, tuple(PAPERS))
     width, height = PAPERS[paper]

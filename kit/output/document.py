@@ -4,7 +4,7 @@ import json
 import os
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -19,59 +19,25 @@ from pypdf.generic import DictionaryObject, NameObject
 from kit.errors import CheckError, KitError
 from kit.model.pattern import Pattern, System
 from kit.output.document_parts import Parts, list_parts
+from kit.output.edition_parts import join_parts, name_editions
 from kit.output.proof import prove
 from kit.output.strings import ENGLISH, LANGUAGE
+from kit.output.telling import Tell, keep_quiet
 from kit.output.templates import AREA, TOP
 
 Paper: TypeAlias = Literal["Letter", "A4"]
 PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
 """Width and height in millimetres."""
+SERIF, SANS = "Libertinus Serif", "DejaVu Sans"
+"""The type of the pattern, which the typesetter brings, and that of large print, which lies in `fonts`."""
 EDITIONS = ("standard", "large print")
 LONGEST_IN_FOOTER = 60
-
-
-def write_document(
-    pattern: Pattern,
-    path: str | os.PathLike[str],
-    paper: Paper = "Letter",
-    system: System = "inch",
-    *,
-    edition: str = "standard",
-) -> Path:
-    """Write the printed pattern of a study as PDF.
-
-    Prove every line of the proof sheet, set the parts in their order, mark the file to be printed at full size, and
-    write it. Nothing is written when the rehearsal disagrees or a proof fails.
-
-    Parameters
-    ----------
-    pattern
-        Every plan of a study.
-    path
-        Where to; only this file is written.
-    paper
-        "Letter" or "A4". Templates lie within what both have in common.
-    system
-        "inch" or "metric": the system that the study was made in.
-    edition
-        "standard", or "large print": 22 pt in one column, every table as sentences.
-
-    Returns
-    -------
-    Path
-        What was written.
-
-    Raises
-    ------
-    KitError
-        Another paper, system or edition; a pattern that was drafted in the other system; a proof that fails; a place
-        that cannot be written to.
-
-    Notes
-    -----
-    The same pattern gives the same bytes. About 1 s for 40 pages.
-    """
-    return save(set_document(pattern, paper, system, edition=edition), path)
+SETTING: Mapping[str, Any] = {
+    "font_paths": [str(files("kit.output") / "fonts")],
+    "ignore_system_fonts": True,
+    "timestamp": 0,
+}
+"""How the typesetter is called, so that the same sources give the same bytes on every machine."""
 
 
 def save(data: bytes, path: str | os.PathLike[str]) -> Path:
@@ -87,30 +53,78 @@ def save(data: bytes, path: str | os.PathLike[str]) -> Path:
 
 
 def set_document(
-    pattern: Pattern, paper: str = "Letter", system: System = "inch", *, edition: str = "standard"
+    pattern: Pattern | Sequence[Pattern],
+    paper: str = "Letter",
+    system: System = "inch",
+    *,
+    edition: str = "standard",
+    tell: Tell = keep_quiet,
 ) -> bytes:
-    """Return the bytes that `write_document` writes; its parameters and errors are the same."""
+    """Return the printed pattern of a study as PDF.
+
+    Prove every line of the proof sheet, set the parts in their order, and mark the file to be printed at full size.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study; or several patterns, the sizes of one design.
+    paper
+        "Letter" or "A4". Templates lie within what both have in common.
+    system
+        "inch" or "metric": the system that the study was drafted in.
+    edition
+        "standard", or "large print": 22 pt in one column, every table as sentences.
+    tell
+        Called as the work goes on.
+
+    Raises
+    ------
+    KitError
+        Another paper, system or edition; a pattern that was drafted in the other system; a proof that fails.
+
+    Notes
+    -----
+    The same pattern gives the same bytes. About 2 s for 40 pages.
+    """
     check_wish("edition", edition, EDITIONS)
     check_wish("paper", paper, tuple(PAPERS))
     check_wish("system", system, ("inch", "metric"))
-    _check_system(pattern, system)
-    return typeset(prepare(pattern), choose_layout(paper, edition))
+    patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
+    for one in patterns:
+        _check_system(one, system)
+    parts = prepare(patterns, tell)
+    tell("pages", 0, 1)
+    made = typeset(parts, choose_layout(paper, edition))
+    tell("pages", 1, 1)
+    return made
 
 
-def prepare(pattern: Pattern) -> Parts:
-    """Return the parts of the document once the rehearsal and every line of the proof sheet hold.
+def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet) -> Parts:
+    """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
 
     Raises
     ------
     CheckError
         Names the proof that fails, with its figures.
+    KitError
+        No pattern at all, or patterns that are not sizes of one design.
     """
+    patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
+    if not patterns:
+        raise KitError("There is no pattern", needed="one pattern, or one for each size", do="make one from a study")
+    labels = name_editions(patterns) if len(patterns) > 1 else [""]
+    parts = [_prepare_one(one, tell) for one in patterns]
+    return parts[0] if len(parts) == 1 else join_parts(labels, parts)
+
+
+def _prepare_one(pattern: Pattern, tell: Tell) -> Parts:
     if not pattern.rehearsal.agrees:
         raise CheckError(
             pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
             needed="steps that give the design",
             do="report this study: nothing is printed until the rehearsal agrees",
         )
+    tell("proofs", 0, 1)
     proof = prove(pattern)
     failed = next((line for line in proof if not line.passed), None)
     if failed:
@@ -119,7 +133,8 @@ def prepare(pattern: Pattern) -> Parts:
             needed="a proof sheet without a failure",
             do="report this study: nothing is printed until every line holds",
         )
-    return list_parts(pattern, proof)
+    tell("proofs", 1, 1)
+    return list_parts(pattern, proof, tell)
 
 
 def check_wish(what: str, value: str, allowed: tuple[str, ...]) -> None:
@@ -157,6 +172,8 @@ class Layout:
         What the words on the cover take of its height, millimetres.
     large
         Tables are written as sentences.
+    font
+        Name of the type.
     templates
         Full-size templates are part of it.
     """
@@ -169,6 +186,7 @@ class Layout:
     tall: float = 36.0
     cover_words: float = 74.0
     large: bool = False
+    font: str = SERIF
     templates: bool = True
 
 
@@ -176,7 +194,7 @@ def choose_layout(paper: str, edition: str = "standard") -> Layout:
     """Return the layout of an edition on a paper."""
     width, height = PAPERS[paper]
     if edition == "large print":
-        return Layout(width, height, 25.4, 22.0, 1, 120.0, 150.0, large=True)
+        return Layout(width, height, 25.4, 22.0, 1, 120.0, 150.0, large=True, font=SANS)
     return Layout(width, height)
 
 
@@ -193,7 +211,7 @@ def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> byte
         File beside this one that lays them out.
     """
     sources = cast("Any", list_sources(parts, layout, template))
-    made: bytes = typst.compile(sources, ignore_system_fonts=True, pdf_standards=["ua-1"], timestamp=0)
+    made: bytes = typst.compile(sources, **SETTING, pdf_standards=["ua-1"])
     return forbid_scaling(made)
 
 
@@ -260,11 +278,9 @@ def _name(character: str) -> str:
 @cache
 def _has_glyph(character: str) -> bool:
     """Tell whether a character can be set, by setting it: the standard refuses what no font has."""
-    source = b'#set document(title: "-")\n#set text(font: "Libertinus Serif")\n#sys.inputs.shown'
+    source = b'#set document(title: "-")\n#set text(font: ("Libertinus Serif", "DejaVu Sans"))\n#sys.inputs.shown'
     try:
-        typst.compile(
-            source, ignore_system_fonts=True, pdf_standards=["ua-1"], timestamp=0, sys_inputs={"shown": character}
-        )
+        typst.compile(source, **SETTING, pdf_standards=["ua-1"], sys_inputs={"shown": character})
     except typst.TypstError:
         return False
     return True

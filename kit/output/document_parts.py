@@ -12,15 +12,23 @@ from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
 from kit.output.cutting_lines import FirstCut, Joined, list_cutting
 from kit.output.drawing import Drawing, draw_top, name_fabrics
+from kit.output.finishing_needs import list_finishing_needs
+from kit.output.finishing_sections import Section, list_sections
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.proof import ProofLine
 from kit.output.sewing_parts import list_units
 from kit.output.strings import say
-from kit.output.svg import write_svg
+from kit.output.svg import measure_ratio, write_svg
+from kit.output.telling import Tell, keep_quiet
 from kit.output.templates import TemplatePage, lay_out_templates
 from kit.output.words import describe_finished, describe_size
 
 Data: TypeAlias = dict[str, object]
+
+REQUIRED = ("letter", "fabric", "role", "buy", "used")
+"""Heads of the requirements."""
+LISTED = ("piece", "shape", "role", "hand", "count", "finished_head", "cut")
+"""Heads of the list of pieces."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +47,7 @@ class Parts:
     pictures: Mapping[str, str]
 
 
-def list_parts(pattern: Pattern, proof: Iterable[ProofLine]) -> Parts:
+def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet) -> Parts:
     """Return every part of the document of a pattern, in the trade's order.
 
     Parameters
@@ -48,51 +56,66 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine]) -> Parts:
         Every plan of a study.
     proof
         The lines of its proof sheet.
+    tell
+        Called as the pictures of the steps are drawn.
     """
-    units, pictures = list_units(pattern)
+    units, pictures = list_units(pattern, tell)
+    sections = list_sections(pattern)
     data: Data = {
         "title": pattern.study.title,
         "cover": _write_cover(pattern),
-        "requirements": _list_requirements(pattern),
-        "more_requirements": [],
+        "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
         "notes": list_notes(pattern),
         "tools": list_tools(pattern),
         "cautions": list_cautions(pattern),
         "key": _list_key(pattern),
-        "pieces": _list_pieces(pattern),
+        "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
-        "units": units,
+        "sewing": [{"label": "", "units": units, "map": _write_map(pattern)}],
         "scrappy": len(pattern.colouring.uses) > len(set(pattern.patchwork.slots)),
-        "finishing": [],
-        "map": _write_map(pattern),
-        "colouring": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt")),
-        "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
-        "proof": [
-            {"name": line.name, "figures": line.figures, "passed": say("pass" if line.passed else "fail")}
-            for line in proof
+        "finishing": [_write_section(section) for section in sections],
+        "colouring": [
+            {"label": "", "picture": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt"))}
         ],
+        "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
+        "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
         "colophon": _write_colophon(pattern),
     }
     tops = {
         "top.svg": draw_top(pattern),
         "map.svg": draw_top(pattern, "fabric"),
         "outlines.svg": draw_top(pattern, "seams"),
+        **{section.name: section.drawing for section in sections if section.drawing},
     }
     return Parts(data, {**{name: write_svg(drawing) for name, drawing in tops.items()}, **pictures})
 
 
+def _write_section(section: Section) -> Data:
+    drawing = section.drawing
+    return {
+        "label": "",
+        "heading": section.heading,
+        "lines": list(section.lines),
+        "picture": _picture(section.name, drawing, drawing.title) if drawing else None,
+    }
+
+
+def _write_proof(line: ProofLine) -> Data:
+    return {"name": line.name, "figures": line.figures, "passed": say("pass" if line.passed else "fail")}
+
+
 def _picture(name: str, drawing: Drawing, alt: str) -> Data:
-    left, bottom, right, top = drawing.box
-    return {"file": name, "alt": alt, "ratio": round((right - left) / (top - bottom), 4)}
+    return {"file": name, "alt": alt, "ratio": measure_ratio(drawing)}
 
 
-def _write_size(pattern: Pattern) -> str:
+def write_finished(pattern: Pattern) -> str:
+    """Return the finished size of the top, width first."""
     system = pattern.study.measures.system
     return " × ".join(write_nearest(side, system) for side in pattern.patchwork.finished)
 
 
 def _write_cover(pattern: Pattern) -> Data:
-    size = _write_size(pattern)
+    size = write_finished(pattern)
     used = sum(1 for count in pattern.colouring.uses.values() if count)
     title = pattern.study.title
     counts = say(
@@ -100,7 +123,7 @@ def _write_cover(pattern: Pattern) -> Data:
     )
     return {
         "picture": _picture("top.svg", draw_top(pattern), f"{title}: the whole top in colour. {counts}."),
-        "size": say("top_finished", size=size),
+        "sizes": [say("top_finished", size=size)],
         "counts": counts,
         "skill": _name_skill(pattern),
         "edition": say("edition", edition=pattern.study.edition),
@@ -123,11 +146,15 @@ def _count_seams(count: int) -> str:
 def _list_requirements(pattern: Pattern) -> list[list[str]]:
     plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
     letters = name_fabrics(pattern)
-    return [
+    rows = [
         [letters[fabric.name], fabric.name, fabric.slot, *_write_need(fabric, plans[fabric.name], pattern)]
         for fabric in pattern.study.fabrics
         if fabric.name in plans
     ]
+    rows += [
+        [say("none"), name, say("need_role"), buy, used] for name, buy, used in list_finishing_needs(pattern.finishing)
+    ]
+    return rows
 
 
 def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str, str]:

@@ -1,8 +1,9 @@
-"""Files of a pattern: tables as CSV, the top as SVG and as a stand-alone page."""
+"""Files of a pattern: tables as CSV, the top and its steps as SVG, a stand-alone page, the instructions as data."""
 
+import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pandas as pd
@@ -11,17 +12,28 @@ from kit.errors import KitError
 from kit.model.pattern import Pattern
 from kit.output import tables
 from kit.output.drawing import draw_top
+from kit.output.instructions import StepWriter
 from kit.output.preview import write_page
+from kit.output.steps import draw_step
 from kit.output.svg import write_svg
+from kit.output.telling import Tell, keep_quiet
+from kit.output.twin import write_twin
 
 
-def write_files(pattern: Pattern, folder: str | os.PathLike[str]) -> list[Path]:
-    """Write every file of a pattern into a folder, which is made if need be.
+def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -> list[Path]:
+    """Write files into a folder, which is made if need be.
+
+    Parameters
+    ----------
+    contents
+        Name, with a folder of its own where a slash is in it -> bytes.
+    folder
+        Where to; nothing is written elsewhere.
 
     Returns
     -------
     list of Path
-        What was written; nothing is written elsewhere.
+        What was written.
 
     Raises
     ------
@@ -31,10 +43,10 @@ def write_files(pattern: Pattern, folder: str | os.PathLike[str]) -> list[Path]:
     place = Path(folder)
     written = []
     try:
-        place.mkdir(parents=True, exist_ok=True)
-        for name, text in list_files(pattern):
+        for name, data in contents.items():
             path = place / name
-            path.write_text(text, encoding="utf-8", newline="")
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
             written.append(path)
     except OSError as error:
         raise KitError(
@@ -45,15 +57,51 @@ def write_files(pattern: Pattern, folder: str | os.PathLike[str]) -> list[Path]:
     return written
 
 
-def list_files(pattern: Pattern) -> Iterator[tuple[str, str]]:
-    """Yield the name and text of each file of a pattern; the same study gives the same tables and SVG."""
+def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str, str]]:
+    """Yield the name and text of each file of a pattern; the same study gives the same texts.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    tell
+        Called as the pictures of the steps are drawn.
+    """
     stem = make_stem(pattern.study.title)
     yield f"{stem}-pieces.csv", write_csv(tables.pieces(pattern))
     yield f"{stem}-shopping.csv", write_csv(tables.shopping(pattern))
     yield f"{stem}-cutting.csv", write_csv(tables.cutting(pattern))
+    yield f"{stem}-steps.csv", write_csv(tables.steps(pattern))
+    yield f"{stem}-finishing.csv", write_csv(tables.finishing(pattern))
+    yield f"{stem}-costs.csv", write_csv(tables.costs(pattern))
     yield f"{stem}.svg", write_svg(draw_top(pattern))
     yield f"{stem}-outlines.svg", write_svg(draw_top(pattern, "seams"))
-    yield f"{stem}.html", write_page(pattern)
+    words = {word for fabric in pattern.study.fabrics for word in (fabric.name, fabric.slot)}
+    yield f"{stem}.html", _name_anew(write_page(pattern), words)
+    yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
+    writer, whole = StepWriter(pattern, pattern.sewing), len(pattern.sewing.steps)
+    for step in pattern.sewing.steps:
+        yield (
+            f"{stem}-steps/step-{step.number:03}.svg",
+            write_svg(draw_step(pattern, pattern.sewing, step, writer)),
+        )
+        tell("pictures of steps", step.number, whole)
+
+
+_FRESH = re.compile(r"\b[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}\b")
+_OBJECT = re.compile(r'"id":"(p[0-9]+)"')
+
+
+def _name_anew(page: str, words: set[str]) -> str:
+    """Return a page of the drawing library with its fresh names numbered from one, so that its bytes repeat.
+
+    A word of the study that happens to look like such a name is left alone, and so is that name.
+    """
+    objects = sorted(set(_OBJECT.findall(page)) - words, key=lambda name: int(name[1:]))
+    names = {old: f"p{1001 + number}" for number, old in enumerate(objects)}
+    page = re.sub(r'"(p[0-9]+)"', lambda found: f'"{names.get(found[1], found[1])}"', page)
+    fresh = {old: f"part-{number + 1}" for number, old in enumerate(dict.fromkeys(_FRESH.findall(page)))}
+    return _FRESH.sub(lambda found: fresh[found[0]], page)
 
 
 def make_stem(title: str) -> str:

@@ -1,6 +1,6 @@
 """Pictures of the finishing: the backing with its seams, the binding with its joins."""
 
-from kit.geometry.outlines import make_rectangle, measure_box, move_outline
+from kit.geometry.outlines import make_rectangle, measure_area, measure_box, move_outline
 from kit.lengths import write_length, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing
@@ -10,6 +10,8 @@ CLOTH = ("#dfe6ea", "#c9d5dc")
 TOP = "#f4efe6"
 MARK = "#b3401f"
 DASH = (1.0, 0.8)
+WIDE = 0.62
+"""Width of a letter, in heights of the type."""
 
 
 def draw_backing(plan: FinishingPlan, way: Backing | None = None) -> Drawing:
@@ -33,8 +35,11 @@ def draw_backing(plan: FinishingPlan, way: Backing | None = None) -> Drawing:
         left, bottom, right, top = measure_box(panel.outline)
         at = (sum(x for x, _ in panel.outline) / len(panel.outline), (bottom + top) / 2)
         if right - left > 8 * height:
-            cut = " × ".join(write_nearest(side, system) for side in panel.cut)
-            notes.append(Note(at, f"panel {number}, cut {cut}", height * min(1.0, (right - left) / (18 * height))))
+            cut = "cut " + " × ".join(write_length(side, system, step=plan.top.step) for side in panel.cut)
+            room = measure_area(panel.outline) / (top - bottom)
+            small = min(height, 0.9 * room / (WIDE * len(cut)))
+            notes.append(Note((at[0], at[1] + 0.2 * small), f"panel {number}", small))
+            notes.append(Note((at[0], at[1] - 1.2 * small), cut, small))
         else:
             notes.append(Note(at, f"{number}", height))
     edge = make_rectangle(sides, ends, plan.width, plan.height)

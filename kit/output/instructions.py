@@ -1,7 +1,8 @@
 """The steps of a sewing plan in plain sentences: one action each, numbers before nouns, the result last."""
 
-from collections import defaultdict
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from kit.geometry.congruence import ANGLE_TOLERANCE
 from kit.geometry.mesh import build_mesh
@@ -15,10 +16,14 @@ from kit.geometry.outlines import (
 )
 from kit.lengths import write_nearest
 from kit.model.pattern import Sketch
+from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, Step, Unit
+from kit.output.pressing_sets import list_sets, place_copies
 from kit.output.words import describe_size
 
 PRESSED = {"first": "away from the added part", "second": "toward the added part", "open": "open"}
+PRESSED_EACH = {"first": "away from it", "second": "toward it", "open": "open"}
+OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
 
 def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
@@ -32,6 +37,15 @@ def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
         The plan and one of its steps.
     """
     return StepWriter(sketch, plan).say(step)
+
+
+@dataclass(frozen=True, slots=True)
+class RunWords:
+    """Several steps in words: where to begin, the number and the part of each, what comes of it."""
+
+    begin: str
+    items: tuple[tuple[str, str], ...]
+    result: str
 
 
 class StepWriter:
@@ -48,10 +62,11 @@ class StepWriter:
         self.system = sketch.study.measures.system
         self.units = {unit.name: unit for unit in plan.units}
         self.last = {step.unit: step.number for step in plan.steps}
-        self._copies: dict[tuple[str, int], list[tuple[str, frozenset[str]]]] = defaultdict(list)
+        self.sets = list_sets(plan)
+        self._copies: dict[tuple[str, int], list[tuple[str, int, frozenset[str]]]] = defaultdict(list)
         for unit in plan.units:
-            for copy in unit.copies:
-                self._copies[min(copy), len(copy)].append((unit.name, frozenset(copy)))
+            for number, copy in enumerate(unit.copies):
+                self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}
@@ -76,7 +91,7 @@ class StepWriter:
         result = self._name_result(unit, step)
         if step.kind == "trim":
             return f"Trim {count_unit(unit)} along the marked outline: {result}."
-        press = f", and press the seam {PRESSED[step.press]}" if step.press else ""
+        press = f", and press the seam {self._say_press(step)}" if step.press else ""
         low, high = step.sewn
         stretch = write_nearest(high - low, self.system)
         if not step.second:
@@ -99,6 +114,41 @@ class StepWriter:
         stops = ", sewing from seam line to seam line only at the ends with a dot" if step.stops else ""
         return f"Sew {added} to {lies}{ragged}{stops}{press}: {result}."
 
+    def say_steps(self, steps: Sequence[Step]) -> RunWords:
+        """Return several steps that go on from one another in words.
+
+        Parameters
+        ----------
+        steps
+            A group of `kit.output.runs.group_steps`.
+        """
+        first, last = steps[0], steps[-1]
+        alike = len({step.press for step in steps}) == 1
+        press = f", and press each seam {self._say_press(first)}" if alike and first.press else ""
+        lies = self._name_part(first, first.first)
+        begin = (
+            f"Begin with {_pause(lies)} and sew on one part after another, in the order of the numbers, each along the"
+            f" whole edge that it shares with what is there{press}."
+        )
+        items: list[tuple[str, str]] = []
+        numbers: list[list[int]] = []
+        for step in steps:
+            part = self._name_part(step, step.second) if step.second else "turn, and sew its next edge"
+            part += f", seam {PRESSED_EACH[step.press]}" if step.press and not alike else ""
+            if items and items[-1][1] == part and step.second:
+                numbers[-1].append(step.number)
+            else:
+                items.append(("", part))
+                numbers.append([step.number])
+        named = [f"{run[0]} to {run[-1]}" if len(run) > 1 else f"{run[0]}" for run in numbers]
+        kept = tuple((name, part) for name, (_, part) in zip(named, items, strict=True))
+        return RunWords(begin, kept, _capital(f"{self._name_result(self.units[last.unit], last)}."))
+
+    def say_run(self, steps: Sequence[Step]) -> str:
+        """Return what `say_steps` has as one text."""
+        words = self.say_steps(steps)
+        return f"{words.begin} {'; '.join(f'{number}: {part}' for number, part in words.items)}. {words.result}"
+
     def list_rows(self) -> list[dict[str, object]]:
         """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
         return [
@@ -107,7 +157,7 @@ class StepWriter:
                 "Unit": step.unit,
                 "Make": self.units[step.unit].count,
                 "Action": self.say(step),
-                "Press": PRESSED[step.press] if step.press else "–",
+                "Press": self._say_press(step) if step.press else "–",
                 "Unfinished": self.write_size(self.units[step.unit]) if self.is_last(step) else "–",
             }
             for step in self.plan.steps
@@ -154,11 +204,34 @@ class StepWriter:
         if len(patches) == 1:
             return self._name_piece(step, patches[0], count)
         wanted = frozenset(patches)
-        for name, copy in self._copies.get((min(wanted), len(wanted)), ()):
+        for name, number, copy in self._copies.get((min(wanted), len(wanted)), ()):
             if name != step.unit and copy == wanted:
-                return f"({count}) {name}"
+                return f"({count}) {name}{self._name_sets(step, name, number)}"
         before = self._before.get((step.number, patches[0]), 0)
         return f"({count}) part of step {before}" if before else f"({count}) part of {len(wanted)} patches"
+
+    def _say_press(self, step: Step) -> str:
+        """Return where a seam is pressed, and where in the copies that are pressed the other way."""
+        usual = PRESSED[step.press] if step.press else ""
+        back = set(step.pressed_back)
+        if not back:
+            return usual
+        other = PRESSED[OTHER_WAY[step.press]]
+        sets = self.sets[step.unit]
+        turned = [f"set {number} ({len(copies)})" for number, copies in enumerate(sets, start=1) if back >= set(copies)]
+        return f"{usual}, but {other} in {join_words(turned)}"
+
+    def _name_sets(self, step: Step, name: str, number: int) -> str:
+        """Return of which sets the copies of a unit are that a step takes, empty where there is one set."""
+        if len(self.sets[name]) < 2:
+            return ""
+        taken = Counter(place_copies(self.units[step.unit], self.units[name], number))
+        counts: Counter[int] = Counter()
+        for copy, times in taken.items():
+            counts[next(i for i, copies in enumerate(self.sets[name], start=1) if copy in copies)] += times
+        if len(counts) == 1:
+            return f" of set {next(iter(counts))}"
+        return " (" + join_words([f"({times}) of set {one}" for one, times in sorted(counts.items())]) + ")"
 
     def _name_piece(self, step: Step, patch: str, count: int) -> str:
         piece = self.sketch.cut_list.piece_of[patch]
@@ -172,6 +245,15 @@ class StepWriter:
 def count_unit(unit: Unit) -> str:
     """Return a unit with how many are made; of one it is "the"."""
     return f"({unit.count}) {unit.name}" if unit.count > 1 else f"the {unit.name}"
+
+
+def join_words(parts: Sequence[str]) -> str:
+    """Return parts with commas and an "and"."""
+    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _pause(part: str) -> str:

@@ -32,12 +32,13 @@ def list_notes(pattern: Pattern) -> list[str]:
         say("note_sides"),
         say("note_pictures_partial" if pattern.sewing.partial_seams else "note_pictures"),
         say("note_detail"),
+        say("note_runs"),
         say("note_pressing"),
         say("note_counts", size=write_length(2.5 if system == "inch" else 6 / 2.54, system)),
         say("note_letters"),
     ]
     if any(step.press for step in pattern.sewing.steps):
-        notes.insert(9, say("note_arrows"))
+        notes.insert(10, say("note_arrows"))
     if shapes:
         notes.append(say("note_hands"))
     if yardage:

@@ -8,7 +8,7 @@ from pypdf import PdfReader
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern
-from kit.output.document import PAPERS, check_wish, choose_layout, list_sources, prepare
+from kit.output.document import PAPERS, SETTING, check_wish, choose_layout, list_sources, prepare
 
 
 def draw_page(pattern: Pattern, words: str, paper: str = "Letter", dots: float = 80.0) -> bytes:
@@ -32,12 +32,10 @@ def draw_page(pattern: Pattern, words: str, paper: str = "Letter", dots: float =
     """
     check_wish("paper", paper, tuple(PAPERS))
     sources = cast("Any", list_sources(prepare(pattern), choose_layout(paper)))
-    data: bytes = typst.compile(sources, ignore_system_fonts=True, timestamp=0)
+    data: bytes = typst.compile(sources, **SETTING)
     wanted = " ".join(words.split())
     for number, page in enumerate(PdfReader(BytesIO(data)).pages):
         if wanted in " ".join(page.extract_text().split()):
-            pictures: list[bytes] = cast("Any", typst.compile)(
-                sources, ignore_system_fonts=True, format="png", ppi=dots, timestamp=0
-            )
+            pictures: list[bytes] = cast("Any", typst.compile)(sources, **SETTING, format="png", ppi=dots)
             return pictures[number]
     raise KitError(f"No page holds `{words}`", needed="words of the pattern", do='try for instance "Cutting"')

@@ -24,11 +24,16 @@ def write_supply_list(pattern: Pattern, path: str | os.PathLike[str], paper: str
     Raises
     ------
     KitError
-        As for `write_document`.
+        As for `set_document`; a place that cannot be written to.
     """
+    return save(set_supply_list(pattern, paper), path)
+
+
+def set_supply_list(pattern: Pattern, paper: str = "Letter") -> bytes:
+    """Return the bytes that `write_supply_list` writes; its parameters and errors are the same."""
     check_wish("paper", paper, tuple(PAPERS))
     parts = prepare(pattern)
     kept = ("title", "cover", "requirements", "tools", "cautions", "colophon")
     data = {name: parts.data[name] for name in kept} | {"before": [say("before_read"), say("before_label")]}
     pictures = {"top.svg": parts.pictures["top.svg"]}
-    return save(typeset(Parts(data, pictures), choose_layout(paper), "supplies.typ"), path)
+    return typeset(Parts(data, pictures), choose_layout(paper), "supplies.typ")

@@ -58,6 +58,13 @@ def write_svg(drawing: Drawing, *, width: float = 720.0) -> str:
     return "\n".join(parts)
 
 
+def measure_ratio(drawing: Drawing) -> float:
+    """Return the width of a drawing's picture over its height, margins included."""
+    left, bottom, right, top = drawing.box
+    margin = 0.02 * max(right - left, top - bottom)
+    return round((right - left + margin) / (top - bottom + margin), 4)
+
+
 def _write_arrow(arrow: Arrow, stroke: float) -> str:
     """Return an arrow as one path: the shaft, and a filled head at its end or at both."""
     (ax, ay), (bx, by) = arrow.points

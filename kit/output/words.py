@@ -1,9 +1,9 @@
 """Sizes and cuts in words, the same on screen, in tables and in files."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from math import ceil
 
-from kit.lengths import System, write_length
+from kit.lengths import System, write_length, write_nearest
 from kit.model.cutting import Piece
 
 Writer = Callable[[float, System], str]
@@ -38,6 +38,11 @@ def describe_size(kind: str, size: Mapping[str, float], system: System, write: W
     if kind == "60° triangle":
         return f"strip {say('strip')}, side {say('side')}"
     return f"template in {say('width')} × {say('height')}"
+
+
+def write_size(size: Iterable[float], system: System) -> str:
+    """Return a measured width and length, to the nearest mark of a ruler."""
+    return " × ".join(write_nearest(side, system) for side in size)
 
 
 def describe_finished(kind: str, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:

@@ -11,16 +11,22 @@ from pypdf import PdfReader
 from kit.errors import KitError
 from kit.output.booklet import order_pages, write_booklet
 from kit.output.document import set_document
+from kit.output.finishing_drawings import draw_backing, draw_binding
 from kit.output.pages import draw_page
 from kit.output.supply_list import write_supply_list
 
 
-def test_large_print_is_set_in_at_least_22_points_but_for_list_marks_footers_and_the_map():
+def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_what_stands_in_pictures():
+    plan = pattern_of("ferry-steps").finishing
+    notes = " ".join(note.text for drawing in (draw_backing(plan), draw_binding(plan)) for note in drawing.notes)
+    drawn = set(notes.replace("\N{NO-BREAK SPACE}", " ").split())
     with pdfplumber.open(BytesIO(set_document(pattern_of("ferry-steps"), edition="large print"))) as pdf:
         for page in pdf.pages:
-            if "Where each fabric goes" not in page.extract_text():  # its letters are as large as its patches
-                body = [char for char in page.chars if char["bottom"] < page.height - 72 and char["text"] != "◆"]
-                assert all(char["size"] > 21.9 for char in body)
+            body = [char for char in page.chars if char["bottom"] < page.height - 72 and char["text"] != "◆"]
+            assert all("DejaVuSans" in char["fontname"] for char in body)
+            small = page.filter(lambda thing: thing.get("size", 22) < 21.9 and thing.get("text") != "◆")
+            words = [word["text"] for word in small.extract_words() if word["bottom"] < page.height - 72]
+            assert [word for word in words if word not in drawn and not re.fullmatch(r"[0-9]+|[A-Z]", word)] == []
 
 
 def test_large_print_says_in_words_what_the_tables_hold():
@@ -29,7 +35,7 @@ def test_large_print_says_in_words_what_the_tables_hold():
     for fabric in pattern.study.fabrics:
         assert f", {fabric.name}: {fabric.slot}," in text
     for piece in pattern.cut_list.pieces:
-        assert f"Piece {piece.id}, {piece.name}: count {piece.count}." in text
+        assert f"Piece {piece.id}, {piece.name}: Count: {piece.count}. Finished: " in text
 
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])

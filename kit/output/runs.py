@@ -1,0 +1,204 @@
+"""Steps that repeat, put together: parts sewn on one after another, numbered in one picture."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import pairwise
+from math import atan2, degrees
+from typing import TypeAlias
+
+from kit.geometry.mesh import build_mesh
+from kit.geometry.outlines import Outline, Point, measure_box, turn_outline
+from kit.model.colour import tint
+from kit.model.pattern import Pattern
+from kit.model.sewing import Step
+from kit.output.drawing import Dot, Drawing, Line, Note
+from kit.output.instructions import StepWriter
+from kit.output.near import clip_to_box, cut_short
+from kit.output.steps import draw_step
+from kit.output.strings import say
+
+Box: TypeAlias = tuple[float, float, float, float]
+
+STRAIGHT = 4
+"""So many steps that each lengthen a row at its free end share a card."""
+AROUND = 5
+"""So many steps that go on in any other order share a card, after two that are shown singly."""
+SHOWN = 2
+MOST = 14
+"""No card numbers more parts than this, unless they lie in a row."""
+TURN = 30.0
+"""Degrees by which a row may bend."""
+LYING = 1.6
+"""A picture higher than this many times its width is drawn lying on its side."""
+ENOUGH = 0.7
+"""Only what lies round the parts is shown where that is less than this share of the whole unit."""
+
+
+def group_steps(steps: Sequence[Step], shapes: Mapping[str, Outline]) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit in order, those that go on in the same way put together.
+
+    Each step of a group but the first adds a part to all that the step before made, along the whole seam; so a picture
+    in which every part carries the number of its step leaves nothing open.
+
+    Parameters
+    ----------
+    steps
+        Of one unit.
+    shapes
+        Patch id -> finished outline.
+    """
+    groups: list[tuple[Step, ...]] = []
+    place = 0
+    while place < len(steps):
+        straight = _follow_row(steps, place, shapes)
+        if straight >= STRAIGHT:
+            groups.append(tuple(steps[place : place + straight]))
+            place += straight
+            continue
+        around = _follow(steps, place, shapes)
+        if around < AROUND + SHOWN:
+            around = 1
+            groups.append((steps[place],))
+        else:
+            groups += [(step,) for step in steps[place : place + SHOWN]]
+            groups += _share_out(steps[place + SHOWN : place + around])
+        place += around
+    return groups
+
+
+def _is_plain(step: Step) -> bool:
+    return step.kind in ("join", "set in") and not step.ragged
+
+
+def _goes_on(before: Step, step: Step) -> bool:
+    """Tell whether a step adds to all that the one before made, pressed alike in the same copies."""
+    if not (_is_plain(before) and _is_plain(step)) or step.pressed_back != before.pressed_back:
+        return False
+    return not step.second or set(step.first) == {*before.first, *before.second}
+
+
+def _follow(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
+    """Return how many steps from a place on go on from one another, up to where a row begins."""
+    count = 1
+    while (
+        place + count < len(steps)
+        and _goes_on(steps[place + count - 1], steps[place + count])
+        and _follow_row(steps, place + count, shapes) < STRAIGHT
+    ):
+        count += 1
+    return count
+
+
+def _follow_row(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
+    """Return how many steps from a place on lengthen a row at the end that the step before made."""
+    first = steps[place]
+    if not _is_plain(first) or first.kind != "join" or not first.second:
+        return 0
+    way = _point(_find_middle(first.first, shapes), _find_middle(first.second, shapes))
+    count = 1
+    while place + count < len(steps):
+        before, step = steps[place + count - 1], steps[place + count]
+        if step.kind != "join" or not step.second or not _goes_on(before, step) or step.press != first.press:
+            break
+        met, end = {edge.patch for edge in step.along_first}, before.second
+        if count == 1 and met <= set(before.first):
+            way, end = way + 180, before.first
+        here = _point(_find_middle(end, shapes), _find_middle(step.second, shapes))
+        if not met <= set(end) or abs((here - way + 180) % 360 - 180) > TURN:
+            break
+        way, count = here, count + 1
+    return count
+
+
+def _find_middle(patches: Sequence[str], shapes: Mapping[str, Outline]) -> Point:
+    left, bottom, right, top = measure_box([point for patch in patches for point in shapes[patch]])
+    return (left + right) / 2, (bottom + top) / 2
+
+
+def _point(start: Point, end: Point) -> float:
+    return degrees(atan2(end[1] - start[1], end[0] - start[0]))
+
+
+def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
+    """Return steps in groups of about one size, none of more parts than fit a picture; a turned seam stays whole."""
+    parts = sum(1 for step in steps if step.second)
+    whole = -(-parts // MOST)
+    most = -(-parts // whole) if whole else 1
+    groups: list[list[Step]] = []
+    count = most
+    for step in steps:
+        if step.second and count >= most:
+            groups.append([])
+            count = 0
+        if not groups:
+            groups.append([])
+            count = 0
+        groups[-1].append(step)
+        count += bool(step.second)
+    return [tuple(group) for group in groups]
+
+
+def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Drawing:
+    """Draw the parts that several steps add, pale, each with the number of its step.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    steps
+        A group of `group_steps`.
+    writer
+        Says the plan's steps.
+    """
+    whole = draw_step(pattern, pattern.sewing, steps[-1], writer)
+    shapes = {polygon.label: polygon.points for polygon in whole.polygons}
+    parts = [(step.number, [shapes[patch] for patch in step.second]) for step in steps if step.second]
+    box = _choose_box(parts, measure_box([point for outline in shapes.values() for point in outline]))
+    angle = -90.0 if box[3] - box[1] > LYING * (box[2] - box[0]) else 0.0
+    frame = measure_box(turn_outline(((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])), angle))
+    reach = max(frame[2] - frame[0], frame[3] - frame[1])
+    turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
+    lines, dots, notes = [], [], []
+    for number, outlines in parts:
+        around = [turn_outline(outline, angle) for outline in outlines]
+        lines += [Line((*loop, loop[0]), 2.5) for loop in build_mesh(around).trace_outside()]
+        at, height = _place_number(around, reach)
+        dots.append(Dot(at, 0.85 * height, "#ffffff"))
+        notes.append(Note((at[0], at[1] - 0.36 * height), f"{number}", height))
+    margin = 0.01 * reach
+    return Drawing(
+        (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
+        say("run_alt", first=steps[0].number, last=steps[-1].number, said=writer.say_run(steps)),
+        tuple(
+            replace(polygon, fill=tint(polygon.fill), points=seen)
+            for polygon in turned
+            if (seen := clip_to_box(polygon.points, frame))
+        ),
+        tuple(
+            replace(line, points=seen)
+            for line in lines
+            for ends in pairwise(line.points)
+            if (seen := cut_short(ends, frame))
+        ),
+        dots=tuple(dots),
+        notes=tuple(notes),
+    )
+
+
+def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:
+    """Return what is shown: the parts and what lies round them, or the whole where that is hardly more."""
+    boxes = [measure_box([point for outline in outlines for point in outline]) for _, outlines in parts]
+    span = max(max(right - left, top - bottom) for left, bottom, right, top in boxes)
+    left, bottom = min(box[0] for box in boxes) - span, min(box[1] for box in boxes) - span
+    right, top = max(box[2] for box in boxes) + span, max(box[3] for box in boxes) + span
+    near = (max(left, whole[0]), max(bottom, whole[1]), min(right, whole[2]), min(top, whole[3]))
+    small = max(near[2] - near[0], near[3] - near[1]) < ENOUGH * max(whole[2] - whole[0], whole[3] - whole[1])
+    return near if small else whole
+
+
+def _place_number(outlines: Sequence[Outline], reach: float) -> tuple[Point, float]:
+    """Return where the number of a part stands, and its height."""
+    points = [point for outline in outlines for point in outline]
+    left, bottom, right, top = measure_box(points)
+    at = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
+    return at, min(0.03 * reach, 0.42 * min(right - left, top - bottom))

@@ -1,0 +1,269 @@
+"""Every number that a printed pattern must hold, reckoned from its plans, part by part; and what is printed of them."""
+
+import re
+from collections import Counter
+from itertools import pairwise
+from math import atan2, degrees, hypot
+
+from printed import NUMBER, cut_out, find_numbers
+from shapely import affinity
+from shapely.geometry import Polygon
+from shapely.ops import unary_union
+
+from kit.lengths import round_up, write_buying, write_length, write_nearest
+
+TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
+SQUARES = {"1", "3"}
+"""The test squares: 1 in and 3 cm."""
+
+
+def compare_numbers(pattern, pages):
+    """Return a sentence for each part whose printed numbers are not those of the plans."""
+    faults = []
+    for name, wanted, printed in list_parts(pattern, pages):
+        names = find_names(pattern)
+        missing, extra = wanted - printed, printed - wanted - names
+        if missing or extra:
+            faults.append(f"{name}: missing {sorted(missing)}, not in the plans {sorted(extra)}")
+    return faults
+
+
+def list_parts(pattern, pages):
+    """Yield for each part of the document: its name, the numbers of the plans, the numbers on paper."""
+    said = Said(pattern)
+    yield "cover", said.cover(), find_numbers(pages[0].rsplit("\n", 1)[0])
+    table = cut_out(pages, "What you need", "Tools").split("“Needed”")[0]
+    yield "requirements", said.requirements(), find_numbers(table)
+    yield "pieces", said.pieces(), find_numbers(cut_out(pages, "The pieces", "Cutting"))
+    yield "cutting", said.cutting(), find_numbers(cut_out(pages, "Cutting", "Sewing"))
+    sewing = cut_out(pages, "Sewing", "Where each fabric goes") + cut_out(pages, "The top", "Finishing")
+    yield "sewing", said.sewing(), find_numbers(sewing)
+    yield "finishing", said.finishing(), find_numbers(cut_out(pages, "Finishing", "Colouring page"))
+    sheets = [page for page in pages if "template sheet" in page]
+    yield "templates", said.templates(len(sheets)), find_numbers("\n".join(strip_footer(page) for page in sheets))
+    yield "colophon", said.colophon(), find_numbers(cut_out_last(pages, "About this pattern"))
+
+
+def strip_footer(page):
+    return "\n".join(line for line in page.split("\n") if not re.search(r"page \d+ of \d+|100 %| · Edition ", line))
+
+
+def cut_out_last(pages, heading):
+    page = next(page for page in pages if re.search(rf"^{heading}$", page, re.MULTILINE))
+    return page.split(heading)[1].rsplit("\n", 1)[0]
+
+
+def find_names(pattern):
+    """Return the numbers within names: of the title, fabrics, slots, pieces and units."""
+    words = [pattern.study.title, *(unit.name for unit in pattern.sewing.units)]
+    words += [word for fabric in pattern.study.fabrics for word in (fabric.name, fabric.slot)]
+    words += [word for piece in pattern.cut_list.pieces for word in (piece.name, piece.slot)]
+    return find_numbers(" | ".join(words))
+
+
+class Said:
+    """The numbers of each part, reckoned from the plans and written as lengths are written."""
+
+    def __init__(self, pattern):
+        self.pattern = pattern
+        self.system = pattern.study.measures.system
+        self.step = pattern.cut_list.step
+
+    def exact(self, *inches):
+        return {find_one(write_length(value, self.system)) for value in inches}
+
+    def up(self, *inches):
+        return {find_one(write_length(round_up(value, self.step), self.system)) for value in inches}
+
+    def near(self, *inches):
+        return {find_one(write_nearest(value, self.system)) for value in inches}
+
+    def bought(self, inches):
+        return find_one(write_buying(inches, self.system))
+
+    def cover(self):
+        pattern, plan = self.pattern, self.pattern.sewing
+        used = sum(1 for count in pattern.colouring.uses.values() if count)
+        numbers = self.near(*pattern.patchwork.finished)
+        numbers |= {str(len(pattern.patchwork.patches)), str(len(pattern.cut_list.pieces)), str(used)}
+        special = plan.set_in_seams or plan.partial_seams
+        return numbers | ({str(special)} if special > 1 else set()) | find_numbers(pattern.study.edition)
+
+    def requirements(self):
+        fabrics = {fabric.name: fabric for fabric in self.pattern.study.fabrics}
+        numbers = set()
+        for plan in self.pattern.cutting.cloths:
+            fabric = fabrics[plan.supply.fabric]
+            if fabric.form == "yardage":
+                numbers |= {self.bought(plan.as_bought), *self.up(plan.as_bought)}
+            else:
+                numbers |= {str(len(plan.strips)), *self.exact(fabric.width, plan.strips[0].length)}
+        return numbers | self.finishing_needs()
+
+    def finishing_needs(self):
+        plan = self.pattern.finishing
+        backing, batting, binding, sleeve = plan.backing.chosen, plan.batting.chosen, plan.binding, plan.sleeve
+        numbers = self.up(*plan.batting.needed) | self.exact(*batting.size)
+        numbers |= {"1"} if batting.way == "package" else set()
+        if backing.bought:
+            numbers |= {self.bought(backing.bought), *self.exact(backing.cloth_width), *self.up(backing.cloth)}
+        else:
+            numbers.add(str(len(backing.panels)))
+        numbers |= self.exact(binding.square) | {"1"} if binding.square is not None else {str(len(binding.lengths))}
+        numbers |= self.exact(binding.cut) if binding.square is None else set()
+        if binding.bought:
+            numbers |= {self.bought(binding.bought), *self.exact(binding.cloth_width)}
+        if sleeve is not None and sleeve.cloth:
+            numbers |= {self.bought(sleeve.bought), *self.up(sleeve.cloth)}
+        return numbers
+
+    def pieces(self):
+        numbers = set()
+        for piece in self.pattern.cut_list.pieces:
+            shown = self.finished_sizes(piece)
+            numbers |= {str(piece.count), *self.exact(*piece.rounded.values()), *self.near(*shown)}
+        return numbers
+
+    def finished_sizes(self, piece):
+        return piece.finished.values()
+
+    def cutting(self):
+        pieces = {piece.id: piece for piece in self.pattern.cut_list.pieces}
+        numbers = set()
+        for plan in self.pattern.cutting.cloths:
+            joined = {cut.piece for strip in plan.strips for cut in strip.cuts if not cut.count or cut.joined}
+            for name in joined:
+                parts = [cut for strip in plan.strips for cut in strip.cuts if cut.piece == name]
+                numbers |= {str(len(parts)), str(sum(cut.count for cut in parts))}
+                numbers |= self.exact(*pieces[name].rounded.values(), *(cut.width for cut in parts))
+            for (height, length, folded), strips in group(plan.strips):
+                numbers |= {str(len(strips)), *self.exact(height)}
+                if plan.supply.form != "strips":
+                    numbers |= self.exact(length * (2 if folded else 1))
+                numbers |= self.sub_cuts(pieces, strips, joined)
+        return numbers
+
+    def sub_cuts(self, pieces, strips, joined):
+        numbers = set()
+        for name in {cut.piece for strip in strips for cut in strip.cuts}:
+            piece, cuts = pieces[name], [cut for strip in strips for cut in strip.cuts if cut.piece == name]
+            if name in joined:
+                numbers |= {str(count) for count in Counter(cut.width for cut in cuts).values()}
+                continue
+            gives, each = sum(cut.count for cut in cuts), TRIANGLES.get(piece.kind)
+            numbers |= {str(len(cuts)), str(len(cuts) * each)} if each else {str(gives)}
+            if each and len(cuts) * each > gives:
+                numbers.add(str(len(cuts) * each - gives))
+            if piece.kind == "template":
+                continue
+            numbers |= self.exact(*piece.rounded.values())
+            if piece.kind == "60° triangle":
+                numbers.add("60")
+            elif piece.kind == "trapezoid":
+                numbers |= {f"{angle:.1f}".removesuffix(".0") for angle in piece.angles[:2] if abs(angle - 90) > 0.05}
+            elif piece.kind == "parallelogram":
+                numbers |= {f"{round(min(a, 180 - a), 1):g}" for a in piece.angles if abs(a - 90) > 0.01}
+        return numbers
+
+    def sewing(self):
+        plan = self.pattern.sewing
+        counts = {unit.name: unit.count for unit in plan.units}
+        sewn = {step.unit for step in plan.steps}
+        numbers = {str(step.number) for step in plan.steps} | {str(counts[step.unit]) for step in plan.steps}
+        for unit in plan.units:
+            if unit.name in sewn:
+                numbers |= {str(count) for _, count in unit.parts} | self.near(*self.unit_size(unit))
+        for piece in self.pattern.cut_list.pieces:
+            numbers |= self.exact(*piece.rounded.values())
+        for step in plan.steps:
+            if step.kind in ("partial", "close", "set in"):
+                numbers |= self.near(step.sewn[1] - step.sewn[0])
+        return numbers | self.pressing()
+
+    def pressing(self):
+        """Number the sets of copies that are pressed alike, from the first copy on, and count them."""
+        plan = self.pattern.sewing
+        kind, numbers = {}, set()
+        for unit in plan.units:
+            back = [step for step in plan.steps if step.unit == unit.name]
+            signs = [
+                (*(i in step.pressed_back for step in back), *(kind.get(patch) for patch in copy))
+                for i, copy in enumerate(unit.copies)
+            ]
+            order = list(dict.fromkeys(signs))
+            for sign, copy in zip(signs, unit.copies, strict=True):
+                kind.update(dict.fromkeys(copy, (unit.name, order.index(sign))))
+            if len(order) > 1:
+                numbers |= {str(i) for i in range(1, len(order) + 1)} | {str(n) for n in Counter(signs).values()}
+        return numbers
+
+    def unit_size(self, unit):
+        """Measure a unit along its longest outer side when no side is level, by another geometry than the kit's own."""
+        shapes = dict(self.pattern.sewing.target)
+        whole = unary_union([Polygon(shapes[patch]).buffer(1e-7) for patch in unit.copies[0]]).simplify(1e-4)
+        if whole.geom_type != "Polygon":
+            return unit.unfinished
+        corners = list(whole.exterior.coords)
+        edges = [((bx - ax), (by - ay)) for (ax, ay), (bx, by) in pairwise(corners)]
+        if any(min(abs(x), abs(y)) < 1e-3 * max(abs(x), abs(y)) for x, y in edges):
+            return unit.unfinished
+        x, y = max(edges, key=lambda edge: hypot(*edge))
+        grown = whole.buffer(self.pattern.cut_list.allowance, join_style="mitre", mitre_limit=50)
+        left, bottom, right, top = affinity.rotate(grown, -degrees(atan2(y, x)), origin=(0, 0)).bounds
+        return right - left, top - bottom
+
+    def finishing(self):
+        plan = self.pattern.finishing
+        backing, batting, binding, sleeve = plan.backing.chosen, plan.batting.chosen, plan.binding, plan.sleeve
+        numbers = self.up(*(side for panel in backing.panels for side in panel.cut))
+        numbers |= self.up(*plan.batting.needed) | self.exact(*plan.backing.overhang)
+        numbers |= {str(number) for number in range(1, len(backing.panels) + 1)}
+        if backing.seams:
+            cuts = Counter(tuple(round(side, 6) for side in panel.cut) for panel in backing.panels)
+            numbers |= {str(count) for count in cuts.values()} | self.exact(plan.backing.allowance)
+            numbers |= {str(backing.seams)} if backing.seams > 1 else set()
+            numbers |= self.up(*plan.backing.needed)
+        numbers |= {str(batting.joins)} if batting.joins > 1 else set()
+        numbers |= self.binding(binding)
+        quilting = self.pattern.quilting
+        numbers |= {str(len(quilting.runs))} if len(quilting.runs) > 1 else set()
+        numbers |= self.near(quilting.gap.width) | self.exact(plan.wishes.batting_limit)
+        if sleeve is not None:
+            numbers |= self.up(*sleeve.cut) | self.near(*sleeve.finished)
+            if sleeve.offcut is not None:
+                numbers |= self.near(*sleeve.offcut) | {"1"}
+            else:
+                numbers |= {str(sleeve.strips)} if sleeve.joins else {"1", self.bought(sleeve.bought)}
+        return numbers | find_numbers("; ".join(plan.label.lines))
+
+    def binding(self, binding):
+        numbers = self.exact(binding.cut, binding.finished, binding.seam)
+        numbers |= self.exact(binding.square) if binding.square is not None else {str(len(binding.lengths))}
+        numbers |= self.exact(abs(binding.beyond)) if binding.beyond else set()
+        return numbers | self.near(binding.total, binding.clear, *(join.along for join in binding.joins))
+
+    def templates(self, sheets):
+        pieces = [piece for piece in self.pattern.cut_list.pieces if piece.kind == "template"]
+        return {str(piece.count) for piece in pieces} | (SQUARES if sheets else set())
+
+    def colophon(self):
+        facts = self.pattern.colophon
+        print_ = facts["fingerprint"]
+        words = f"{self.pattern.study.edition} {self.pattern.study.seed} {facts['seamproof']} {print_} {print_[:8]}"
+        return find_numbers(words)
+
+
+def find_one(text):
+    """Return the number of a length as it is written."""
+    (number,) = NUMBER.findall(text.replace("\N{NO-BREAK SPACE}", " "))
+    return number
+
+
+def group(strips):
+    """Put strips of one size that hold the same pieces together."""
+    found = {}
+    for strip in strips:
+        held = tuple(dict.fromkeys(cut.piece for cut in strip.cuts))
+        key = (strip.height, strip.length, strip.folded, strip.lengthwise, held)
+        found.setdefault(key, []).append(strip)
+    return [(key[:3], strips) for key, strips in found.items()]
