@@ -77,8 +77,8 @@ class SweepFace(widgets.VBox):  # type: ignore[misc]
         wanted = widgets.HBox([widgets.Label("Least of"), *self.counts.values()])
         axes = widgets.HBox(list(self.axes.values()), layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (*self.sizes, wanted, axes, self._plots, self.said, self.rows, self._quilt)
-        self._draw()
         self._mark()
+        self._draw()
 
     # ---- figures and fields ------------------------------------------------------------------------------------
 
@@ -149,7 +149,9 @@ class SweepFace(widgets.VBox):  # type: ignore[misc]
             fill_alpha=0.85, nonselection_fill_alpha=0.25, legend_field="mark",
         )  # fmt: skip
         plot.legend.label_text_font_size = "11px"
-        plot.legend.background_fill_alpha = 0.7
+        plot.legend.orientation = "horizontal"
+        plot.legend.border_line_color = None
+        plot.add_layout(plot.legend[0], "above")
         plot.add_tools(
             TapTool(),
             HoverTool(renderers=[drawn], tooltips=[

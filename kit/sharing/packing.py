@@ -43,7 +43,8 @@ def pack_study(path: str | os.PathLike[str], target: str | os.PathLike[str]) -> 
 
     Notes
     -----
-    The same study and versions give the same bytes on every machine.
+    The same study and versions give the same bytes on every machine. Of a study with editions the result is that of the
+    study itself.
     """
     place, goal = Path(path), Path(target)
     study = open_study(place)

@@ -42,7 +42,7 @@ def find_fingerprint(study: str, versions: Mapping[str, str]) -> str:
     Examples
     --------
     >>> find_fingerprint("a", {"numpy": "2.4.6"})[:12]
-    'a35a4eed9471'
+    '96d25bc33c6d'
     """
     text = json.dumps([study, sorted(versions.items())], ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
