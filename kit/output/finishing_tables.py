@@ -8,6 +8,7 @@ import pandas as pd
 
 from kit.lengths import SLACK, YARD, System, write_buying, write_length, write_nearest
 from kit.model.finishing import FinishingPlan
+from kit.model.finishing_figures import ThreadLine
 from kit.model.finishing_parts import Backing, Batting
 
 Row: TypeAlias = tuple[str, str, str]
@@ -73,7 +74,8 @@ def _list_figures(plan: FinishingPlan) -> Iterable[Row]:
     system = plan.top.system
     for line in plan.thread.lines:
         needle, bobbin = write_thread(line.needle, system), write_thread(line.bobbin, system)
-        yield "Thread", line.colour, f"{needle} for the needle, {bobbin} on {_count(line.bobbins, 'bobbin')}"
+        told = f"{needle} for the needle, {bobbin} on {_count(line.bobbins, 'bobbin')}"
+        yield "Thread", name_thread(line, plan), told
     if plan.gap is not None:
         verdict = "passes" if plan.gap.passes else "is too wide"
         yield "Quilting", "Widest gap", f"{write_nearest(plan.gap.gap, system)}: {verdict}"
@@ -86,6 +88,14 @@ def _list_figures(plan: FinishingPlan) -> Iterable[Row]:
 
 def _count(number: int, what: str) -> str:
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+def name_thread(line: ThreadLine, plan: FinishingPlan) -> str:
+    """Return what a thread is for, with its colour where several are quilted with."""
+    if line.colour in ("piecing", "quilting"):
+        return line.colour
+    several = sum(1 for other in plan.thread.lines if other.colour != "piecing") > 1
+    return f"quilting, {line.colour}" if several else "quilting"
 
 
 def write_thread(inches: float, system: System) -> str:
@@ -209,7 +219,7 @@ def thread(plan: FinishingPlan) -> pd.DataFrame:
     unit, name = (YARD / 0.9144, "m") if metric else (YARD, "yd")
     rows = [
         {
-            "Thread": line.colour,
+            "Thread": name_thread(line, plan),
             f"Path ({name})": round(line.path / unit, 1),
             f"Needle ({name})": round(line.needle / unit, 1),
             f"Bobbin ({name})": round(line.bobbin / unit, 1),

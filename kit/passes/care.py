@@ -1,7 +1,7 @@
 """Bed sizes, what quilting and washing take, the label and the care card."""
 
 from kit.errors import KitError
-from kit.lengths import System, write_length, write_nearest
+from kit.lengths import System, write_nearest
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import CareCard
 from kit.model.finishing_parts import Label
@@ -83,7 +83,7 @@ def write_care(width: float, height: float, wishes: FinishingWishes, top: TopFac
 
 def write_label(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> Label:
     """Return what is written on the back; the maker's line is left for her hand."""
-    size = f"{write_length(width, top.system)} × {write_length(height, top.system)}"
+    size = _write_size((width, height), top.system)
     return Label(
         (
             top.title,
