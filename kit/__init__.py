@@ -9,6 +9,7 @@
 
 from kit import lessons
 from kit.designs.svg_outlines import DrawnOutline, read_outlines
+from kit import lessons
 from kit.errors import CheckError, KitError, LengthError, NoPlanError, PatchworkError, StudyError
 from kit.explore.drawing_board import draw
 from kit.explore.explorer import explore
