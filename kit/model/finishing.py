@@ -181,17 +181,22 @@ ABOVE_NOUGHT = frozenset(
     ]
 )  # fmt: skip
 """Keys that may not be nought."""
+def _cm(centimetres: float) -> float:
+    """Return inches, the very number that the text of as many centimetres is read as."""
+    return centimetres * 50 / 127
+
+
 METRIC = {
-    "overhang_sides": 10 / 2.54, "overhang_ends": 10 / 2.54, "mitre_extra": 8 / 2.54, "backing_allowance": 1.25 / 2.54,
-    "wide_width": 270 / 2.54, "batting_limit": 20 / 2.54, "binding_finished": 1 / 2.54, "binding_loft": 0.3 / 2.54,
-    "binding_extra": 30 / 2.54, "join_clear": 10 / 2.54, "sleeve_short": 5 / 2.54, "sleeve_height": 10 / 2.54,
-    "stitch_length": 0.25 / 2.54, "layers_thickness": 0.25 / 2.54, "bobbin_length": 5000 / 2.54,
-    "spool_length": 20000 / 2.54,
-    "quilting_spacing": 5 / 2.54, "quilting_speed": 75 / 2.54, "binding_speed": 75 / 2.54, "hand_speed": 4 / 2.54,
-    "squaring_up": 2.5 / 2.54, "basting_minutes": 24.0,
+    "overhang_sides": _cm(10), "overhang_ends": _cm(10), "mitre_extra": _cm(8), "backing_allowance": _cm(1.25),
+    "wide_width": _cm(270), "batting_limit": _cm(20), "binding_finished": _cm(1), "binding_loft": _cm(0.3),
+    "binding_extra": _cm(30), "join_clear": _cm(10), "sleeve_short": _cm(5), "sleeve_height": _cm(10),
+    "stitch_length": _cm(0.25), "layers_thickness": _cm(0.25), "bobbin_length": _cm(5000),
+    "spool_length": _cm(20000),
+    "quilting_spacing": _cm(5), "quilting_speed": _cm(75), "binding_speed": _cm(75), "hand_speed": _cm(4),
+    "squaring_up": _cm(2.5), "basting_minutes": 24.0,
 }  # fmt: skip
 """What is usual where centimetres are; common practice, no source."""
-METRIC_ROLLS = (230 / 2.54, 300 / 2.54)
+METRIC_ROLLS = (_cm(230), _cm(300))
 
 
 def find_usual(system: System) -> FinishingWishes:

@@ -53,9 +53,8 @@ def test_a_diagonal_backing_is_one_length_cut_once():
 def test_each_way_of_a_backing_names_what_is_cut():
     assert "Cut (2) 40 in × 88 in." in steps()["Backing"]
     assert "Keep what is left over: 11 in × 88 in. The sleeve is cut of it." in steps()["Backing"]
-    assert "Take wide cloth, 106 in usable. Cut one length of 106 in × 68 in" in steps(backing="wide")["Backing"].replace(
-        "68 in × 106 in", "106 in × 68 in"
-    )
+    wide = steps(backing="wide")["Backing"]
+    assert wide.startswith("Take wide cloth, 106 in usable. Cut one length of 68 in × 106 in.")
     hand = steps(40.0, 40.0, on_hand=((26.0, 50.0), (25.0, 48.0)))["Backing"]
     assert "26 in × 50 in" in hand
     assert "25 in × 48 in" in hand
