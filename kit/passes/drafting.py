@@ -52,7 +52,7 @@ def draft_lines(
 
 
 def _make_line(path: Path, k: int, region: str, stitching: Stitching) -> QuiltLine:
-    points = tuple((x, y) for x, y in path.tolist())
+    points = tuple(map(tuple, path.tolist()))
     return QuiltLine(
         _name_line(region, stitching, k), region, stitching.way, stitching.colour, points, measure_path(path)
     )

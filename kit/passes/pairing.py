@@ -103,17 +103,31 @@ def find_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, li
     ways: Ways = {}
     limits = [inf] * len(odd)
     for i, source in enumerate(odd):
-        found = 0
-        for length, node in _spread(network, source, {}):
-            j = index.get(node)
-            if j is None or j == i:
-                continue
-            ways[min(i, j), max(i, j)] = length
+        limits[i] = _look_round(network, source, i, index, near, ways)
+    return ways, limits
+
+
+def _look_round(network: Network, source: int, i: int, index: dict[int, int], near: int, ways: Ways) -> float:
+    """Enter the ways from one odd place to its nearest ones; return how far it has looked (Dijkstra, all in one)."""
+    reach = {source: 0.0}
+    heap = [(0.0, source)]
+    found = 0
+    while heap:
+        length, node = heappop(heap)
+        if length > reach[node]:
+            continue
+        j = index.get(node)
+        if j is not None and j != i:
+            ways[(i, j) if i < j else (j, i)] = length
             found += 1
             if found >= near:
-                limits[i] = length
-                break
-    return ways, limits
+                return length
+        for other, _, size in network[node]:
+            new = length + size
+            if new < reach.get(other, inf):
+                reach[other] = new
+                heappush(heap, (new, other))
+    return inf
 
 
 def _spread(network: Network, source: int, came: dict[int, tuple[int, int]]) -> Iterator[tuple[float, int]]:

@@ -1,5 +1,7 @@
 """The check of a quilting plan: it walks the route anew, measures again, and looks for spaces on a grid of its own."""
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 
@@ -47,8 +49,11 @@ def _refuse(found: str, needed: str, do: str = "plan the quilting again") -> Che
 def _check_lines(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     regions: dict[str, QuiltRegion] = {region.id: region for region in plan.regions}
     shapes = {k: shapely.Polygon(r.rings[0], r.rings[1:]).buffer(SLACK) for k, r in regions.items()}
-    edges = shapely.union_all([shapely.Polygon(p.outline).exterior for p in patchwork.patches]).buffer(SLACK)
-    shapely.prepare(edges)
+    for shape in shapes.values():
+        shapely.prepare(shape)
+    rings = [p.outline for p in patchwork.patches]
+    corners = np.array([pair for ring in rings for pair in zip(ring, ring[1:] + ring[:1], strict=True)])
+    edges = shapely.STRtree(shapely.linestrings(corners))
     for line in plan.lines:
         region = regions.get(line.region)
         if region is None:
@@ -57,12 +62,28 @@ def _check_lines(patchwork: Patchwork, plan: QuiltingPlan) -> None:
         if not shapes[line.region].covers(drawn):
             out = drawn.difference(shapes[line.region]).length
             raise _refuse(f"Line `{line.id}` runs {out:.3f} in outside its region `{line.region}`", "a line inside it")
-        if line.way == "ditch" and not edges.covers(drawn):
+        if line.way == "ditch" and not _lies_along(corners, edges, np.array(line.points)):
             raise _refuse(f"Line `{line.id}` leaves the seam", "a line along seams")
         if abs(drawn.length - line.length) > SLACK:
             raise _refuse(f"Line `{line.id}` is said to be {line.length:.4f} in long", f"{drawn.length:.4f} in")
         if line.way != region.way:
             raise _refuse(f"Line `{line.id}` is of the way {line.way}", f"{region.way}, as its region wants")
+
+
+def _lies_along(corners: np.ndarray, edges: shapely.STRtree, path: np.ndarray) -> bool:
+    """Return whether edges of patches that lie in line with a path cover it from end to end."""
+    for a, b in pairwise(path):
+        size = float(np.hypot(*(b - a)))
+        along = (b - a) / size
+        near = corners[edges.query(shapely.LineString([a, b]), predicate="dwithin", distance=SLACK)] - a
+        aside = np.abs(near @ (-along[1], along[0]))
+        spans = np.sort((near @ along)[(aside <= SLACK).all(axis=1)], axis=1)
+        spans = spans[np.argsort(spans[:, 0])]
+        reached = np.maximum.accumulate(np.concatenate([[0.0], spans[:, 1]]))
+        starts = np.concatenate([spans[:, 0], [size]])
+        if (starts - reached > SLACK).any():
+            return False
+    return True
 
 
 def _check_strands(plan: QuiltingPlan) -> None:

@@ -7,10 +7,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.geometry.outlines import TOLERANCE
-from kit.geometry.paths import Path, bridge_paths, cross_levels, locate_points, measure_path, split_path, walk_path
+from kit.geometry.outlines import TOLERANCE, Point
+from kit.geometry.paths import Path, bridge_paths, cross_levels, locate_points, split_path
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import STAGES, QuiltLine, QuiltRegion, Strand
+from kit.model.quilting import STAGES, QuiltLine, QuiltRegion, Strand, StrandKind
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,36 +81,46 @@ def build_net(
     places = locate_points(every, marks)
     stage_of = {line.id: line.stage for line in lines}
     strands: list[Strand] = []
+    middles: list[Point] = []
     stages, seams = [], []
     for k, (path, along) in enumerate(zip(every, places, strict=True)):
         on_seam = k < len(paths)
         bridge = k >= len(paths) + len(drawn)
         line = names[k] if on_seam else served[k - len(paths) - len(drawn)] if bridge else drawn[k - len(paths)].id
-        kind = "bridge" if bridge else "line" if line else "seam"
+        kind: StrandKind = "bridge" if bridge else "line" if line else "seam"
         for part in split_path(path, along):
-            strands.append(_make_strand(kind, "" if bridge else line, part))
+            strand, middle = _make_strand(kind, "" if bridge else line, part)
+            strands.append(strand)
+            middles.append(middle)
             stages.append(stage_of[line] if line else 0)
             seams.append(on_seam)
     if cuts[1]:
         joints = _join_along_cuts(strands, stages, cuts, reach)
-        strands += [joint for joint, _ in joints]
-        stages += [stage for _, stage in joints]
+        strands += [joint for joint, _, _ in joints]
+        middles += [middle for _, middle, _ in joints]
+        stages += [stage for _, _, stage in joints]
         seams += [False] * len(joints)
     ends = np.array([(*s.points[0], *s.points[-1]) for s in strands]).reshape(-1, 2)
     spots, place = _find_places(ends)
-    middles = np.array([_find_middle(np.array(s.points)) for s in strands])
     return Net(
         tuple(strands),
         tuple((a, b) for a, b in place.reshape(-1, 2).tolist()),
         spots,
-        middles,
+        np.array(middles),
         tuple(stages),
         tuple(seams),
     )
 
 
-def _make_strand(kind: str, line: str, path: Path) -> Strand:
-    return Strand(kind, line, tuple((x, y) for x, y in path.tolist()), measure_path(path))  # type: ignore[arg-type]
+def _make_strand(kind: StrandKind, line: str, path: Path) -> tuple[Strand, Point]:
+    """Return a strand and the point half way along it."""
+    step = np.diff(path, axis=0)
+    at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
+    length = float(at[-1])
+    k = min(int(np.searchsorted(at, length / 2, side="right")), len(path) - 1)
+    share = (length / 2 - at[k - 1]) / (at[k] - at[k - 1]) if at[k] > at[k - 1] else 0.0
+    x, y = (path[k - 1] + share * step[k - 1]).tolist()
+    return Strand(kind, line, tuple(map(tuple, path.tolist())), length), (x, y)
 
 
 def _bridge_islands(
@@ -144,7 +154,7 @@ def _bridge_islands(
 
 def _join_along_cuts(
     strands: Sequence[Strand], stages: Sequence[int], cuts: tuple[int, tuple[float, ...]], reach: float
-) -> list[tuple[Strand, int]]:
+) -> list[tuple[Strand, Point, int]]:
     """Return bridges along the levels between panels, from one end of a strand to the next."""
     axis, levels = cuts
     joints = []
@@ -159,7 +169,7 @@ def _join_along_cuts(
         for (a, first), (b, second) in pairwise(row):
             if TOLERANCE < b - a <= reach and max(first, second) > 1:
                 points = np.array([(level, a), (level, b)] if axis == 0 else [(a, level), (b, level)])
-                joints.append((_make_strand("bridge", "", points), max(first, second)))
+                joints.append((*_make_strand("bridge", "", points), max(first, second)))
     return joints
 
 
@@ -174,7 +184,3 @@ def _find_places(ends: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArra
     key = labels[0] * (int(labels[1].max()) + 1) + labels[1]
     _, first, place = np.unique(key, return_index=True, return_inverse=True)
     return ends[first], place
-
-
-def _find_middle(path: Path) -> NDArray[np.float64]:
-    return np.asarray(walk_path(path, np.array([measure_path(path) / 2]))[0])

@@ -1,6 +1,7 @@
 """Ways of stitching a region: each returns the paths that are drawn in it, closed ones ending where they begin."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from math import atan2, pi, sin, tan
 
 import numpy as np
@@ -24,6 +25,8 @@ from kit.passes.fillers import fill_region
 
 SHORTEST = 0.125
 """Inches: a straight line shorter than this, in a corner of a region, is left out."""
+ALIKE = ("outline", "echo", "motif", "serpentine")
+"""Ways whose lines depend on the region's shape alone: equal regions get equal ones, which are drawn once."""
 BULGE = pi / 6
 """Radians between a corner curve and the edge that it follows, at most."""
 
@@ -49,7 +52,24 @@ def stitch_region(stitching: Stitching, rings: Rings, centre: Point, seed: int, 
     KitError
         A region too narrow, or of a shape that the way does not suit; the message has the remedy.
     """
+    if stitching.way in ALIKE:
+        (x, y), relative = _lay_at_nought(rings)
+        try:
+            return [path + np.array([x, y]) for path in _stitch_alike(stitching, relative)]
+        except KitError:  # said once more below, with the region's name
+            pass
     return _WAYS[stitching.way](stitching, rings, centre, seed, name)
+
+
+def _lay_at_nought(rings: Rings) -> tuple[Point, Rings]:
+    """Return the first corner of a region, and the region laid there, the same for regions that are equal."""
+    x, y = rings[0][0]
+    return (x, y), tuple(tuple((round(a - x, 9), round(b - y, 9)) for a, b in ring) for ring in rings)
+
+
+@lru_cache(maxsize=2048)
+def _stitch_alike(stitching: Stitching, rings: Rings) -> tuple[Path, ...]:
+    return tuple(_WAYS[stitching.way](stitching, rings, (0.0, 0.0), 0, ""))
 
 
 def _echo(stitching: Stitching, rings: Rings, _centre: Point, _seed: int, name: str) -> list[Path]:
