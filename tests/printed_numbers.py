@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 from itertools import pairwise
-from math import atan2, degrees, hypot
+from math import atan2, ceil, degrees, hypot
 
 from printed import NUMBER, cut_out, find_numbers
 from shapely import affinity
@@ -214,33 +214,68 @@ class Said:
 
     def finishing(self):
         plan = self.pattern.finishing
-        backing, batting, binding, sleeve = plan.backing.chosen, plan.batting.chosen, plan.binding, plan.sleeve
-        numbers = self.up(*(side for panel in backing.panels for side in panel.cut))
-        numbers |= self.up(*plan.batting.needed) | self.exact(*plan.backing.overhang)
-        numbers |= {str(number) for number in range(1, len(backing.panels) + 1)}
-        if backing.seams:
-            cuts = Counter(tuple(round(side, 6) for side in panel.cut) for panel in backing.panels)
-            numbers |= {str(count) for count in cuts.values()} | self.exact(plan.backing.allowance)
-            numbers |= {str(backing.seams)} if backing.seams > 1 else set()
-            numbers |= self.up(*plan.backing.needed)
-        numbers |= {str(batting.joins)} if batting.joins > 1 else set()
-        numbers |= self.binding(binding)
-        quilting = self.pattern.quilting
-        numbers |= {str(len(quilting.runs))} if len(quilting.runs) > 1 else set()
-        numbers |= self.near(quilting.gap.width) | self.exact(plan.wishes.batting_limit)
+        numbers = self.borders() | self.backing(plan.backing.chosen) | self.layers() | self.quilting()
+        numbers |= self.binding(plan.binding) | self.care(plan.care)
+        sleeve = plan.sleeve
         if sleeve is not None:
             numbers |= self.up(*sleeve.cut) | self.near(*sleeve.finished)
-            if sleeve.offcut is not None:
-                numbers |= self.near(*sleeve.offcut) | {"1"}
-            else:
-                numbers |= {str(sleeve.strips)} if sleeve.joins else {"1", self.bought(sleeve.bought)}
+            numbers |= {str(sleeve.strips)} if sleeve.joins else set()
         return numbers | find_numbers("; ".join(plan.label.lines))
 
+    def borders(self):
+        plan, numbers = self.pattern.finishing, set()
+        for border in plan.borders:
+            numbers |= {str(border.number), *self.up(border.lengths[0], border.lengths[2])}
+            numbers |= self.near(*(plan.wishes.ease_limit * fit.length for fit in (border.sides, border.ends)))
+            numbers |= {"45"} if border.corner == "mitred" else set()
+        return numbers
+
+    def backing(self, way):
+        plan = self.pattern.finishing
+        numbers = self.up(*plan.backing.needed, *(side for panel in way.panels for side in panel.cut))
+        numbers |= {str(number) for number in range(1, len(way.panels) + 1)}
+        if way.seams and way.way != "diagonal":
+            cuts = Counter(tuple(round(side, 6) for side in panel.cut) for panel in way.panels)
+            numbers |= {str(count) for count in cuts.values()}
+        if way.seams:
+            numbers |= {str(way.seams)} | self.exact(plan.backing.allowance)
+        numbers |= self.exact(way.cloth_width) if way.way == "wide" else set()
+        return numbers | self.near(*(side for piece in way.offcuts for side in piece))
+
+    def layers(self):
+        plan = self.pattern.finishing
+        batting = plan.batting.chosen
+        numbers = self.up(*plan.batting.needed) | self.exact(*plan.backing.overhang, batting.size[0])
+        numbers |= self.exact(batting.size[1]) if batting.way == "package" else self.up(batting.size[1])
+        return numbers | ({str(batting.joins)} if batting.joins else set())
+
+    def quilting(self):
+        plan, quilting = self.pattern.finishing, self.pattern.quilting
+        numbers = {str(len(quilting.runs))} if len(quilting.runs) > 1 else set()
+        numbers |= self.near(quilting.gap.width) | self.exact(quilting.wishes.gap_limit)
+        per = 36 if self.system == "inch" else 100 / 2.54
+        for line in plan.thread.lines:
+            numbers |= {str(ceil(length / per - 1e-6)) for length in (line.needle, line.bobbin)}
+            numbers |= {str(line.spools), str(line.bobbins)}
+        colours = [line.colour for line in plan.thread.lines if line.colour != "piecing"]
+        return numbers | (find_numbers(" ".join(colours)) if len(colours) > 1 else set())
+
     def binding(self, binding):
-        numbers = self.exact(binding.cut, binding.finished, binding.seam)
-        numbers |= self.exact(binding.square) if binding.square is not None else {str(len(binding.lengths))}
+        numbers = self.exact(binding.cut, binding.finished, binding.seam) | {"45"}
         numbers |= self.exact(abs(binding.beyond)) if binding.beyond else set()
-        return numbers | self.near(binding.total, binding.clear, *(join.along for join in binding.joins))
+        kept, bought = binding.lengths[: binding.from_left_over], binding.lengths[binding.from_left_over :]
+        if binding.square is not None:
+            numbers |= self.exact(binding.square)
+        else:
+            numbers |= {str(len(strips)) for strips in (kept, bought) if strips} | self.near(binding.total, *kept)
+        if binding.square is None and bought and (binding.grain != "straight" or bought[0] < max(bought)):
+            numbers |= self.near(max(bought) if binding.grain != "straight" else bought[0])
+        places = self.near(binding.clear, *(join.along for join in binding.joins))
+        return numbers | places | self.near(binding.join_cost)
+
+    def care(self, card):
+        shares = {f"{100 * share:g}" for share in card.shrinkage}
+        return shares | self.near(*card.quilted, *card.washed)
 
     def templates(self, sheets):
         pieces = [piece for piece in self.pattern.cut_list.pieces if piece.kind == "template"]

@@ -109,7 +109,8 @@ LENGTH = st.integers(16, 200).map(lambda n: n / 16)
             "wide_width": st.none() | st.floats(40, 200), "measured_widths": st.lists(LENGTH, max_size=3).map(tuple),
             "bobbin_length": st.floats(36, 36_000), "spool_length": st.floats(501, 90_000),
             "on_hand": st.lists(st.tuples(LENGTH, LENGTH), max_size=3).map(tuple), "for_sale": st.booleans(),
-            "draw_in": st.floats(0, 0.4), "stitch_length": st.floats(1 / 32, 1), "thread": st.sampled_from(("formula", "ratio")),
+            "draw_in": st.floats(0, 0.4), "stitch_length": st.floats(1 / 32, 1),
+            "thread": st.sampled_from(("formula", "ratio")),
         },
     ),
 )  # fmt: skip

@@ -34,7 +34,7 @@ def draw_backing(plan: FinishingPlan, way: Backing | None = None) -> Drawing:
         polygons.append(Polygon(panel.outline, CLOTH[number % 2], f"panel {number}"))
         left, bottom, right, top = measure_box(panel.outline)
         at = (sum(x for x, _ in panel.outline) / len(panel.outline), (bottom + top) / 2)
-        if right - left > 8 * height:
+        if right - left > 8 * height and way.way != "diagonal":
             cut = "cut " + " × ".join(write_length(side, system, step=plan.top.step) for side in panel.cut)
             room = measure_area(panel.outline) / (top - bottom)
             small = min(height, 0.9 * room / (WIDE * len(cut)))

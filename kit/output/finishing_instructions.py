@@ -33,14 +33,22 @@ def list_finishing_steps(pattern: Pattern) -> tuple[Steps, ...]:
         In the order of working; a part that the quilt does not have is left out. A length that is cut is rounded up to
         the study's step; one that is measured is to the nearest mark, with "about" where it falls between two.
     """
-    return describe_finishing(pattern.finishing)
+    return describe_finishing(pattern.finishing, len(pattern.quilting.runs))
 
 
-def describe_finishing(plan: FinishingPlan) -> tuple[Steps, ...]:
-    """Return the same of a finishing plan alone."""
+def describe_finishing(plan: FinishingPlan, threads: int = 0) -> tuple[Steps, ...]:
+    """Return the same of a finishing plan alone.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    threads
+        How many threads the quilting takes as it is drawn; nought where it is not planned.
+    """
     parts = (
         ("borders", _say_borders(plan)), ("backing", _say_backing(plan)), ("layers", _say_layers(plan)),
-        ("quilting", _say_quilting(plan)), ("binding", _say_binding(plan)), ("sleeve", _say_sleeve(plan)),
+        ("quilting", _say_quilting(plan, threads)), ("binding", _say_binding(plan)), ("sleeve", _say_sleeve(plan)),
         ("label", [tell("label_lines", lines="; ".join(plan.label.lines))]), ("care", plan.care.lines),
     )  # fmt: skip
     made = ((tell(heading), tuple(lines)) for heading, lines in parts)
@@ -127,7 +135,9 @@ def _say_layers(plan: FinishingPlan) -> Iterator[str]:
     yield tell("layers_baste")
 
 
-def _say_quilting(plan: FinishingPlan) -> Iterator[str]:
+def _say_quilting(plan: FinishingPlan, threads: int) -> Iterator[str]:
+    if threads:
+        yield tell("quilting_one" if threads == 1 else "quilting_threads", count=threads)
     if plan.gap is not None:
         yield tell("quilting_gap", gap=_near(plan.gap.gap, plan), limit=_exact(plan.gap.limit, plan))
     else:

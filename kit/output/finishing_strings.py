@@ -43,6 +43,10 @@ FINISHING: Mapping[str, str] = MappingProxyType(
         "layers_baste": "Baste from the middle outward, and count the pins.",
         # quilting
         "quilting": "Quilting and thread",
+        "quilting_threads": "Quilt along the drawn lines, or as you like. As drawn it takes ({count}) threads; a dot"
+        " marks where one begins or ends.",
+        "quilting_one": "Quilt along the drawn lines, or as you like. As drawn it takes one thread; a dot marks where"
+        " it begins and ends.",
         "quilting_gap": "As planned the widest place without a stitch is {gap}. The batting allows {limit}: leave none"
         " wider, and read its wrapper.",
         "quilting_limit": "Leave no place wider than {limit} without a stitch, and read the wrapper of your batting.",

@@ -75,6 +75,7 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "other_form": "({count}) {form}",
         "requirement_note": "“Needed” is the length that the strips take, squaring up included, on cloth of the"
         " usable width that stands under “Before you begin”; “Buy” is that length rounded up to what a shop cuts.",
+        "requirement_note_sizes": "Lengths are what the strips take, squaring up included, rounded up to what a shop cuts.",
         "need_backing": "Backing",
         "need_batting": "Batting",
         "need_binding": "Binding",
@@ -198,51 +199,6 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "map_count": "{letter} {count}",
         "colour_intro": "The top in outline, to try other colours.",
         "colour_alt": "The top in outline, with nothing filled in",
-        # finishing
-        "fin_backing": "Backing",
-        "fin_backing_one": "Cut the backing {size}, in one piece.",
-        "fin_backing_cut": "Cut ({count}) {size}.",
-        "fin_backing_trim": "Cut off the selvages.",
-        "fin_backing_sew": "Sew the parts together as drawn, with ({count}) seams and an allowance of {allowance}."
-        " Press the seams open.",
-        "fin_backing_sew_one": "Sew the parts together as drawn, with an allowance of {allowance}. Press it open.",
-        "fin_backing_size": "Check: the backing is at least {size}.",
-        "fin_layers": "Layers",
-        "fin_batting": "Cut the batting to at least {size}, and let it rest flat.",
-        "fin_batting_join": "Join its lengths edge to edge, with ({count}) joins and without overlap.",
-        "fin_batting_join_one": "Join its two lengths edge to edge, without overlap.",
-        "fin_layer": "Lay the backing wrong side up, the batting on it, and the top right side up on both. Backing and"
-        " batting reach {sides} beyond the top at each side and {ends} at each end.",
-        "fin_baste": "Baste the layers from the middle outward.",
-        "fin_quilting": "Quilting",
-        "fin_quilt": "Quilt along the drawn lines, or as you like. As drawn it is ({count}) threads; a dot marks where"
-        " one begins or ends.",
-        "fin_quilt_one": "Quilt along the drawn lines, or as you like. As drawn it is one thread; a dot marks where it"
-        " begins and ends.",
-        "fin_gap": "Check: as drawn the widest gap is {gap}. Leave none wider than {limit}, or than the maker of"
-        " your batting allows.",
-        "fin_binding": "Binding",
-        "fin_trim_outside": "Trim batting and backing {distance} outside the raw edge of the top.",
-        "fin_trim_inside": "Trim all layers {distance} inside the raw edge of the top.",
-        "fin_trim_even": "Trim batting and backing even with the raw edge of the top.",
-        "fin_binding_cut": "Cut ({count}) strips {width} wide, across the width of the cloth.",
-        "fin_binding_bias": "Cut ({count}) strips {width} wide, on the bias.",
-        "fin_binding_square": "Cut a square of {side}, and make one bias strip {width} wide of it.",
-        "fin_join_straight": "Join them end to end with straight seams, pressed open: {length} in all.",
-        "fin_join_diagonal": "Join them end to end with diagonal seams, pressed open: {length} in all.",
-        "fin_fold": "Fold the strip in half along its length, wrong sides together, and press.",
-        "fin_sew_on": "Sew it to the front, raw edges on the trimmed edge, with a seam {seam} from that edge. Fold a"
-        " mitre at each corner.",
-        "fin_clear": "Begin so that the joins lie as drawn: none is nearer to a corner than {clear}.",
-        "fin_close": "Join the ends, fold the binding to the back, and sew it down. It shows {finished} on each face.",
-        "fin_sleeve": "Hanging sleeve",
-        "fin_sleeve_offcut": "From the backing that is left over, {offcut}, cut (1) piece {size}.",
-        "fin_sleeve_strips": "Cut ({count}) strips across the cloth, join them, and trim to {size}.",
-        "fin_sleeve_cut": "From {cloth} of cloth cut (1) piece {size}.",
-        "fin_sleeve_sew": "Hem both short ends, sew the long edges together to a tube, and sew it along the top edge of"
-        " the back. It measures {finished}.",
-        "fin_label": "Label",
-        "fin_label_line": "Write on the label: {lines}.",
         # proof
         "proof_intro": "Every number in this pattern was computed from one model. Before it was printed, the"
         " cutting and the steps were followed by computation, seam by seam, and what came out was compared with the"
