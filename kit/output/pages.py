@@ -1,5 +1,6 @@
 """Pages of the printed pattern as pictures, to be looked at on screen."""
 
+from collections.abc import Sequence
 from io import BytesIO
 from typing import Any, cast
 
@@ -11,13 +12,13 @@ from kit.model.pattern import Pattern
 from kit.output.document import PAPERS, SETTING, check_wish, choose_layout, list_sources, prepare
 
 
-def draw_page(pattern: Pattern, words: str, paper: str = "Letter", dots: float = 80.0) -> bytes:
+def draw_page(pattern: Pattern | Sequence[Pattern], words: str, paper: str = "Letter", dots: float = 80.0) -> bytes:
     """Return the first page that holds some words, as a PNG picture.
 
     Parameters
     ----------
     pattern
-        Every plan of a study.
+        Every plan of a study; or several patterns, the sizes of one design.
     words
         What stands on the page: "Cutting", "Step 19".
     paper

@@ -75,7 +75,7 @@ ENGLISH: Mapping[str, str] = MappingProxyType(
         "other_form": "({count}) {form}",
         "requirement_note": "“Needed” is the length that the strips take, squaring up included, on cloth of the"
         " usable width that stands under “Before you begin”; “Buy” is that length rounded up to what a shop cuts.",
-        "requirement_note_sizes": "Lengths are what the strips take, squaring up included, rounded up to what a shop cuts.",
+        "requirement_note_sizes": "Lengths are what the strips take with squaring up, rounded up to what a shop cuts.",
         "need_backing": "Backing",
         "need_batting": "Batting",
         "need_binding": "Binding",

@@ -1,0 +1,101 @@
+"""Publishing: drafted anew in the other system, several sizes in columns, every file or none."""
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+from printed import cut_out, find_numbers, pattern_of, read_text
+
+import kit
+from kit.lengths import write_buying
+from kit.model.sewing import Rehearsal
+from kit.output.document import set_document
+from kit.output.proof import prove
+from kit.publish import redraft, write_document, write_publication
+
+
+@pytest.fixture(scope="module")
+def sizes():
+    """Two sizes of a class sampler: more blocks across and down."""
+    study = pattern_of("ferry-steps").study
+    larger = replace(study, edition="1, large", design=study.design.model_copy(update={"columns": 6, "rows": 6}))
+    return kit.make_pattern(replace(study, edition="1, small")), kit.make_pattern(larger)
+
+
+def test_a_metric_edition_is_cut_and_proved_anew_and_nothing_is_converted():
+    inch, metric = pattern_of("millwheel"), redraft(pattern_of("millwheel"), "metric")
+    assert metric.cut_list.allowance * 2.54 == pytest.approx(0.75)
+    assert metric.patchwork.finished == pytest.approx(inch.patchwork.finished, abs=1e-9)
+    assert all(line.passed for line in prove(metric))
+    for piece in metric.cut_list.pieces:
+        for size in piece.rounded.values():
+            assert size * 25.4 == pytest.approx(round(size * 25.4), abs=1e-6)
+    converted = {round(size, 3) for piece in inch.cut_list.pieces for size in piece.rounded.values()}
+    drafted = {round(size, 3) for piece in metric.cut_list.pieces for size in piece.rounded.values()}
+    assert not converted & drafted
+
+
+def test_drafted_back_it_is_the_pattern_it_was():
+    inch = pattern_of("ferry-steps")
+    assert redraft(inch, "inch") is inch
+    assert redraft(redraft(inch, "metric"), "inch").cut_list == inch.cut_list
+
+
+def test_a_pattern_without_a_study_is_not_drafted_anew():
+    inch = pattern_of("ferry-steps")
+    facts = SimpleNamespace(title="x", measures=inch.study.measures)
+    with pytest.raises(kit.KitError, match="no study to draft it anew from"):
+        redraft(replace(inch, study=facts), "metric")
+
+
+def test_write_document_drafts_anew_by_itself(tmp_path):
+    path = write_document(pattern_of("ferry-steps"), tmp_path / "x.pdf", "A4", "metric")
+    assert path.read_bytes() == set_document(redraft(pattern_of("ferry-steps"), "metric"), "A4", "metric")
+
+
+def test_several_sizes_stand_in_columns(sizes):
+    pages = read_text(set_document(sizes))
+    table = cut_out(pages, "What you need", "Tools")
+    small, large = ([pattern.study.edition, *pattern.patchwork.finished] for pattern in sizes)
+    assert f"small: {small[1]:g}" in table.replace("\N{NO-BREAK SPACE}", " ")
+    assert f"large: {large[1]:g}" in table.replace("\N{NO-BREAK SPACE}", " ")
+    for place, fabric in enumerate(sizes[0].study.fabrics):
+        bought = [write_buying(pattern.cutting.cloths[place].as_bought) for pattern in sizes]
+        row = next(line for line in table.splitlines() if fabric.name in line)
+        assert row.replace("\N{NO-BREAK SPACE}", " ").endswith(" ".join(bought).replace("\N{NO-BREAK SPACE}", " "))
+
+
+def test_the_pieces_of_several_sizes_have_their_counts_side_by_side(sizes):
+    table = cut_out(read_text(set_document(sizes)), "The pieces", "Cutting")
+    for pattern in sizes:
+        assert {str(piece.count) for piece in pattern.cut_list.pieces} <= find_numbers(table)
+
+
+def test_every_size_has_its_own_steps_map_and_proof(sizes):
+    text = "\n".join(read_text(set_document(sizes)))
+    for part in ("Sewing", "Where each fabric goes", "The top", "Finishing", "Colouring page", "Proof sheet"):
+        assert text.count(f"{part}: small") == text.count(f"{part}: large") == 1
+
+
+def test_sizes_of_two_designs_are_refused(sizes):
+    with pytest.raises(kit.KitError, match="cannot share a document"):
+        set_document([sizes[0], pattern_of("millwheel")])
+    with pytest.raises(kit.KitError, match="5 sizes are asked for"):
+        set_document([sizes[0]] * 5)
+    with pytest.raises(kit.KitError, match="There is no pattern"):
+        set_document([])
+
+
+def test_one_size_that_is_not_proved_stops_the_whole(sizes, tmp_path):
+    wrong = replace(sizes[1], rehearsal=Rehearsal((1.0, 1.0), agrees=False, differences=("Step 3: no",)))
+    with pytest.raises(kit.KitError, match="Step 3: no"):
+        write_publication([sizes[0], wrong], tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+
+
+def test_progress_is_told_from_beginning_to_end():
+    told = []
+    set_document(pattern_of("ferry-steps"), tell=lambda what, done, whole: told.append((what, done, whole)))
+    assert all(0 <= done <= whole for _, done, whole in told)
+    assert told[-1] == ("pages", 1, 1)
+    assert {what for what, _, _ in told} == {"proofs", "steps", "pages"}
