@@ -6,7 +6,7 @@ by half a strip opens the loop in the middle of a strip, which then shows in two
 
 from itertools import accumulate
 from math import floor
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -19,6 +19,9 @@ from kit.model.patchwork import check_count
 
 class Bargello(Family):
     """Columns of the same strips, each column with its own width and its own shift."""
+
+    size_key: ClassVar[str | None] = "strip_cut"
+    count_keys: ClassVar[tuple[str, str]] = ("columns", "loops")
 
     family: Literal["bargello"]
     columns: int = Field(default=1, ge=1, le=20_000, description="Panels across")

@@ -13,7 +13,7 @@ given length begins a little higher where its last blade would not.
 
 from collections.abc import Iterator
 from math import ceil, sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -37,6 +37,9 @@ LEAST_SEEN = 1 / 64
 
 class Braid(Family):
     """Columns of 45° strips, left and right in turn; the ends are trimmed straight."""
+
+    size_key: ClassVar[str | None] = "column_finished"
+    count_keys: ClassVar[tuple[str, str]] = ("columns", "pairs")
 
     family: Literal["braid"]
     columns: int = Field(default=3, ge=1, le=20_000, description="Columns across")

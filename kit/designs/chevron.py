@@ -6,7 +6,7 @@ are as long as the column is wide.
 """
 
 from math import sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -22,6 +22,9 @@ ROOT2 = sqrt(2.0)
 
 class Chevron(Family):
     """Pairs of columns whose strips meet at an angle, pointing up or down."""
+
+    size_key: ClassVar[str | None] = "column_finished"
+    count_keys: ClassVar[tuple[str, str]] = ("columns", "strips")
 
     family: Literal["chevron"]
     columns: int = Field(default=3, ge=1, le=20_000, description="Pairs of columns across")

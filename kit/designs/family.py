@@ -1,6 +1,7 @@
 """What every family shares: a block, and the settings in which blocks are put together."""
 
 from functools import cache
+from typing import ClassVar
 
 from pydantic import Field
 
@@ -20,6 +21,13 @@ __all__ = ["Block", "Border", "Family", "Keys", "Sashing", "Shape"]
 
 class Family(Keys):
     """A family of designs; each subclass makes one kind of block and says what its keys mean."""
+
+    size_key: ClassVar[str | None] = None
+    """The key, a length, that makes the block larger or smaller when a quilt is brought to a size."""
+    count_keys: ClassVar[tuple[str, str]] = ("columns", "rows")
+    """The keys, whole numbers, that make the quilt wider and longer."""
+    parts: ClassVar[int] = 1
+    """Into how many equal parts the length of `size_key` is divided, each to lie on the ruler."""
 
     family: str
     columns: int = Field(default=3, ge=1, le=20_000, description="Columns across")

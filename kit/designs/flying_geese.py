@@ -1,6 +1,6 @@
 """Flying geese: columns or rows of large triangles, each between two small ones, twice as wide as high."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -15,6 +15,9 @@ ANGLES = {"up": 0.0, "left": 90.0, "down": 180.0, "right": 270.0}
 
 class FlyingGeese(Family):
     """Flights of geese: a goose finishes twice as wide as high."""
+
+    size_key: ClassVar[str | None] = "goose_finished"
+    count_keys: ClassVar[tuple[str, str]] = ("columns", "geese")
 
     family: Literal["flying geese"]
     columns: int = Field(default=5, ge=1, le=20_000, description="Flights across")

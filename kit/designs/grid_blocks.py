@@ -13,7 +13,7 @@ triangles. In a study file the stroke to the right below is written in single qu
 
 from dataclasses import replace
 from itertools import accumulate
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -28,6 +28,8 @@ EXAMPLE = "write a slot (`a`), two (`a/b` or `a\\b`) or four (`a:b:c:d`), withou
 
 class GridBlocks(Family):
     """Blocks written as a grid of words: squares, half squares, quarter squares and half rectangles."""
+
+    size_key: ClassVar[str | None] = "cell_finished"
 
     family: Literal["grid blocks"]
     columns: int = Field(default=4, ge=1, le=20_000, description="Blocks across")

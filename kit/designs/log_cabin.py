@@ -1,6 +1,6 @@
 """Log cabins: strips round a centre, one side after another, or two opposite sides at a time."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -15,6 +15,8 @@ COURTHOUSE = ("left", "right", "bottom", "top")
 
 class LogCabin(Family):
     """Logs round a centre; light on two sides, dark on the other two."""
+
+    size_key: ClassVar[str | None] = "centre_finished"
 
     family: Literal["log cabin"]
     columns: int = Field(default=4, ge=1, le=20_000, description="Blocks across")

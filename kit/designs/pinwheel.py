@@ -1,6 +1,6 @@
 """Pinwheels and whirls: blocks that look the same after a quarter turn, and turn the other way in the mirror."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -12,6 +12,9 @@ from kit.geometry.outlines import Outline, make_rectangle, turn_outline
 
 class Pinwheel(Family):
     """Pinwheels: four halved squares, or four squares of a half and two quarters."""
+
+    size_key: ClassVar[str | None] = "block_finished"
+    parts: ClassVar[int] = 4
 
     family: Literal["pinwheel"]
     columns: int = Field(default=4, ge=1, le=20_000, description="Blocks across")
@@ -48,6 +51,8 @@ class Pinwheel(Family):
 
 class Whirl(Family):
     """Whirls: a centre and four rectangles, each as long as the centre and its own width together."""
+
+    size_key: ClassVar[str | None] = "centre_finished"
 
     family: Literal["whirl"]
     columns: int = Field(default=4, ge=1, le=20_000, description="Blocks across")

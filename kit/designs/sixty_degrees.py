@@ -6,7 +6,7 @@ same shape remain, above and below hexagons the low triangles between their poin
 
 from collections.abc import Iterator
 from math import sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -30,6 +30,9 @@ DEFAULT_SLOTS = {
 
 class SixtyDegrees(Family):
     """Panels of one sixty-degree shape; `edge_finished` is the side of every shape."""
+
+    size_key: ClassVar[str | None] = "edge_finished"
+    count_keys: ClassVar[tuple[str, str]] = ("across", "down")
 
     family: Literal["sixty degrees"]
     columns: int = Field(default=1, ge=1, le=20_000, description="Panels across")

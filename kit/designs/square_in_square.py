@@ -1,7 +1,7 @@
 """Squares in squares: a centre in four corner triangles, that in four larger ones turned by 45°, and so on."""
 
 from math import sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -15,6 +15,9 @@ ROOT2 = sqrt(2.0)
 
 class SquareInSquare(Family):
     """Squares in squares: each round of four triangles makes the square √2 times as wide."""
+
+    size_key: ClassVar[str | None] = "block_finished"
+    parts: ClassVar[int] = 2
 
     family: Literal["square in square"]
     columns: int = Field(default=4, ge=1, le=20_000, description="Blocks across")

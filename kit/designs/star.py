@@ -5,7 +5,7 @@ triangle, e·√2, between them.
 """
 
 from math import cos, pi, sin, sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -19,6 +19,9 @@ ROOT2 = sqrt(2.0)
 
 class Star(Family):
     """Eight-pointed stars: two colours of points take turns."""
+
+    size_key: ClassVar[str | None] = "block_finished"
+    parts: ClassVar[int] = 4
 
     family: Literal["eight-pointed star"]
     columns: int = Field(default=3, ge=1, le=20_000, description="Stars across")

@@ -8,7 +8,7 @@ enough to reach the corner instead.
 from collections.abc import Iterator
 from dataclasses import replace
 from math import sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -25,6 +25,8 @@ LEAST_SEEN = 0.25
 
 class StringPanels(Family):
     """Squares of diagonal strips; turned by quarters they make diamonds."""
+
+    size_key: ClassVar[str | None] = "panel_finished"
 
     family: Literal["string panels"]
     columns: int = Field(default=6, ge=1, le=20_000, description="Panels across")

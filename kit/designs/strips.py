@@ -1,6 +1,6 @@
 """Strip quilts: rail fences, nine-patch-like grids and any other rows of strips, with quarter turns."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -13,6 +13,8 @@ from kit.model.patchwork import check_count
 
 class Strips(Family):
     """Blocks of rows of strips; one row of strips is a rail fence, three by three a nine-patch."""
+
+    size_key: ClassVar[str | None] = "strip_cut"
 
     family: Literal["strips"]
     columns: int = Field(default=4, ge=1, le=20_000, description="Blocks across")

@@ -6,7 +6,7 @@ seam ends on the next one. It goes together with one partial seam.
 
 from dataclasses import replace
 from math import sqrt
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -23,6 +23,8 @@ ROOT2 = sqrt(2.0)
 
 class TurnedFrame(Family):
     """Panels turned round a centre; set square, or on its point between corner pieces."""
+
+    size_key: ClassVar[str | None] = "centre_finished"
 
     family: Literal["turned frame"]
     columns: int = Field(default=1, ge=1, le=20_000, description="Turned frames across")

@@ -1,0 +1,195 @@
+"""Fit: the ten best ways to bring a study to a wanted size, with what each takes in cloth."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from kit.errors import KitError
+from kit.fitting.beds import aim
+from kit.fitting.search import MOST_COUNT, Model, Parity, Ranges, Size, judge, list_lengths, search
+from kit.lengths import CM, read_length, write_length
+from kit.model.fits import Choice, Fit, Option, Target
+from kit.pipeline import make_sketch
+from kit.study import Study, study_from_keys
+
+Length = float | str
+Span = tuple[Length, Length]
+Tell = Callable[[int, int], None]
+"""Told how many of how many options have been made."""
+MOST_LENGTHS = 400
+"""Block sizes, sashings or borders of one search."""
+
+
+def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its own
+    study: Study,
+    width: Length | None = None,
+    height: Length | None = None,
+    *,
+    bed: str | tuple[Length, Length] | None = None,
+    drop: Length = 14.0,
+    foot: Length | None = None,
+    tuck: Length = 0.0,
+    shrinkage: float | tuple[float, float] = 0.0,
+    tolerance: Length = 2.0,
+    across: Parity = "any",
+    down: Parity = "any",
+    counts: tuple[tuple[int, int], tuple[int, int]] = ((1, MOST_COUNT), (1, MOST_COUNT)),
+    block: Span | None = None,
+    sashing: Span | None = None,
+    border: Span | None = None,
+    most: int = 10,
+    tell: Tell | None = None,
+) -> Fit:
+    """Return the best ways to bring a study to a wanted finished size.
+
+    Take every combination of counts, block sizes that lie on the ruler, sashing and outermost border that finishes
+    within the tolerance. Count what is odd about each. For each pair of counts keep the least odd, sort them, and make
+    a sketch of the first, which says what it takes in cloth; one that cannot be built is passed over with its reason.
+
+    Parameters
+    ----------
+    study
+        What is to be brought to the size; it is not changed.
+    width, height, bed, drop, foot, tuck, shrinkage, tolerance
+        The size, as `aim` takes it.
+    across, down
+        Wishes: "even" or "odd" counts.
+    counts
+        ((least, greatest) across, (least, greatest) down).
+    block, sashing, border
+        (least, greatest) of the length that sets the block's size, of the finished sashing or bars, and of the
+        outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
+    most
+        How many options to return.
+    tell
+        Is told how far the sketches are.
+
+    Returns
+    -------
+    Fit
+        Its options the least odd first; each has a sketch, and its sketch a study of the size.
+
+    Raises
+    ------
+    KitError
+        A size that cannot be read, or none of the combinations comes within the tolerance; says how near one comes.
+
+    Notes
+    -----
+    A quarter of a second for the search over blocks, sashing and border together; then a quick sketch for each option.
+    """
+    target = aim(
+        width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance
+    )
+    model = Model(study)
+    ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
+    best: dict[tuple[int, int | None], tuple[float, tuple[float, ...], Choice, Size]] = {}
+    tried = 0
+    for choice, size in search(model, target, ranges):
+        tried += 1
+        points = sum(judge(choice, size, model.own, target, ranges.parity).values())
+        rank = (round(points, 6), _list_numbers(choice))
+        key = choice.across, choice.down
+        if key not in best or rank < best[key][:2]:
+            best[key] = (*rank, choice, size)
+    if not best:
+        raise _refuse(model, target, ranges)
+    options: list[Option] = []
+    refused: list[str] = []
+    ranked = sorted(best.values(), key=lambda entry: entry[:2])
+    for _, _, choice, size in ranked:
+        if len(options) == most or len(refused) > 5 * most:
+            break
+        try:
+            options.append(_make(model, choice, size, target, ranges.parity))
+        except KitError as error:
+            refused.append(f"{choice.across} across, {choice.down} down: {error}")
+        if tell is not None:
+            tell(len(options), min(most, len(ranked)))
+    return Fit(target, tuple(options), tried, tuple(refused), model.names)
+
+
+def _make(model: Model, choice: Choice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
+    """Return an option with its sketch; the size that it names is that of the sketch."""
+    length = None
+    if model.by_length:
+        own = getattr(model.study.design, "length_finished")  # noqa: B009  braids alone have it
+        length = own + target.height - model.measure(choice)[1]
+        if length <= 0:
+            raise KitError("No length is left for the columns", needed="a taller quilt", do="narrow the borders")
+    sketch = make_sketch(study_from_keys(model.set(choice, length)))
+    finished = sketch.patchwork.finished
+    points = judge(choice, finished, model.own, target, parity)
+    if max(abs(a - b) for a, b in zip(finished, size, strict=True)) > 1e-4:
+        raise KitError(
+            f"It finishes {finished[0]:.4f} by {finished[1]:.4f} in where {size[0]:.4f} by {size[1]:.4f} was foreseen",
+            needed="the same",
+            do="report this study",
+        )
+    return Option(choice, finished, tuple(points.items()), sketch)
+
+
+def _list_numbers(choice: Choice) -> tuple[float, ...]:
+    numbers = (choice.across, choice.down, choice.block, choice.sashing, choice.border)
+    return tuple(float(number) if number is not None else 0.0 for number in numbers)
+
+
+def _choose_ranges(
+    model: Model,
+    counts: tuple[tuple[int, int], tuple[int, int]],
+    parity: tuple[Parity, Parity],
+    block: Span | None,
+    sashing: Span | None,
+    border: Span | None,
+) -> Ranges:
+    """Return what the search chooses from; lengths lie on the ruler, in eighths of an inch or half centimetres."""
+    step = CM / 2 if model.study.measures.system == "metric" else 0.125
+    spans = [_read_span(name, span) for name, span in (("block", block), ("sashing", sashing), ("border", border))]
+    own = model.own
+    for name, wish in zip(("across", "down"), parity, strict=True):
+        if wish not in ("any", "even", "odd"):
+            raise KitError(f"The wish for the count {name} is `{wish}`", needed="any, even or odd", do="choose one")
+    for low, high in counts:
+        if not 1 <= low <= high <= 20_000:
+            raise KitError(f"The counts run from {low} to {high}", needed="1 to 20,000", do="correct them")
+    lengths = (
+        list_lengths(own.block, spans[0], step * model.family.parts, 4 / 3),
+        list_lengths(own.sashing, spans[1], step, 2.0),
+        list_lengths(own.border, spans[2], step, 2.0),
+    )
+    for name, found, span in zip(("block", "sashing", "border"), lengths, spans, strict=True):
+        if span is not None and not found:
+            raise KitError(
+                f"No length of the {name} lies from {write_length(span[0])} to {write_length(span[1])}",
+                needed="a study that has one, and a range with a length on the ruler in it",
+                do="widen the range or leave it out",
+            )
+        if len(found) > MOST_LENGTHS:
+            raise KitError(
+                f"{len(found)} lengths of the {name} would be tried", needed=f"at most {MOST_LENGTHS}", do="narrow it"
+            )
+    return Ranges(counts[0], counts[1], parity, *lengths)
+
+
+def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
+    if span is None:
+        return None
+    low, high = (read_length(end) if isinstance(end, str) else float(end) for end in span)
+    if not 0 < low <= high:
+        raise KitError(f"The range of the {name} is {low:g} to {high:g} in", needed="least, greatest", do="correct it")
+    return low, high
+
+
+def _refuse(model: Model, target: Target, ranges: Ranges) -> KitError:
+    """Return the error that says how near any combination comes."""
+    wide = replace(target, tolerance=max(target.width, target.height))
+    near = min(
+        (max(abs(size[0] - target.width), abs(size[1] - target.height)) for _, size in search(model, wide, ranges)),
+        default=None,
+    )
+    size = f"{write_length(target.width)} × {write_length(target.height)}"
+    said = "" if near is None else f"; the nearest is off by {write_length(near)}"
+    return KitError(
+        f"Nothing finishes within {write_length(target.tolerance)} of {size}{said}",
+        needed="a combination of counts, block, sashing and border that does",
+        do="allow more off, a wider range of blocks, or a border",
+    )

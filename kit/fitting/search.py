@@ -1,0 +1,321 @@
+"""The search for a size: every combination of counts, block, sashing and border that finishes within the tolerance.
+
+A quilt's width is a sum of products of a count and a length, so it is linear in each of them while the others stand.
+For each block size four sizes are measured, at two counts and two widths of the sashing, and a fifth is compared with
+what follows from them. Where it agrees, the counts that come within the tolerance are read off an interval for each
+sashing and border; where it does not (a spacer that grows by leaps), every pair of counts is measured.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+from math import ceil, floor, log
+from typing import Any, Literal, TypeAlias
+
+from kit.designs import FAMILIES, Family
+from kit.errors import KitError
+from kit.model.fits import Choice, Target
+from kit.study import Study, study_keys
+
+Parity: TypeAlias = Literal["any", "even", "odd"]
+Size = tuple[float, float]
+MOST_COUNT = 200
+CLOSE = 1e-5
+UNLIKE = 8.0
+"""Points for each halving or doubling, by natural logarithm: a block a tenth larger has 0.8."""
+UNEVEN = 4.0
+"""Points for a count that is not even, or odd, as was wished."""
+
+
+@dataclass(frozen=True)
+class Ranges:
+    """What the search may choose from.
+
+    Attributes
+    ----------
+    across, down
+        Least and greatest counts.
+    parity
+        What is wished of the counts across and down.
+    blocks, sashings, borders
+        Lengths in inches; empty where the study has none or it is not to change.
+    """
+
+    across: tuple[int, int]
+    down: tuple[int, int]
+    parity: tuple[Parity, Parity]
+    blocks: tuple[float, ...]
+    sashings: tuple[float, ...]
+    borders: tuple[float, ...]
+
+
+class Model:
+    """A study as the search sees it: its keys, and what it measures at any choice.
+
+    Attributes
+    ----------
+    own
+        The choice that the study itself is.
+    names
+        The keys that are set: across, down, block, sashing, border.
+    """
+
+    def __init__(self, study: Study) -> None:
+        self.study, self.keys = study, study_keys(replace(study, editions=()))
+        self.allowance = study.measures.seam_allowance
+        design = study.design
+        self.family = type(design)
+        across, down = design.count_keys
+        self.by_length = getattr(design, "length_finished", None) is not None
+        between = "bars" if getattr(design, "bars", None) else "sashing" if design.sashing else ""
+        self.between = between
+        plain = bool(design.border) and design.border[-1].pieces == "plain"
+        self.names = (across, "" if self.by_length else down, design.size_key or "", between, "border" if plain else "")
+        sash = getattr(design, between).finished if between else None
+        self.own = Choice(
+            getattr(design, across),
+            None if self.by_length else getattr(design, down),
+            getattr(design, design.size_key) if design.size_key else None,
+            sash,
+            design.border[-1].finished if plain else None,
+        )
+
+    def set(self, choice: Choice, length: float | None = None) -> dict[str, Any]:
+        """Return the keys of the study at a choice, a column's length beside it where the study gives one."""
+        design = dict(self.keys["design"])
+        across, down, block, between, border = self.names
+        design[across] = choice.across
+        if down and choice.down is not None:
+            design[down] = choice.down
+        if block and choice.block is not None:
+            design[block] = _write(choice.block)
+        if between and choice.sashing is not None:
+            design[between] = {**design[between], "finished": _write(choice.sashing)}
+        if border and choice.border is not None:
+            design["border"] = [*design["border"][:-1], {**design["border"][-1], "finished": _write(choice.border)}]
+        if length is not None:
+            design["length_finished"] = _write(length)
+            design.pop("pairs", None)
+        return {**self.keys, "design": design}
+
+    def make(self, choice: Choice) -> Family:
+        """Return the design at a choice."""
+        return FAMILIES[self.study.design.family].model_validate(self.set(choice)["design"])
+
+    def measure(self, choice: Choice) -> Size:
+        """Return the finished size at a choice.
+
+        Raises
+        ------
+        KitError
+            A choice that cannot be built.
+        """
+        return self.make(choice).measure(self.allowance)
+
+
+class Inside(Model):
+    """A study without its borders.
+
+    Attributes
+    ----------
+    most
+        The most that the borders and their spacers add to either side, inches.
+    """
+
+    def __init__(self, model: Model) -> None:
+        super().__init__(model.study)
+        borders = self.study.design.border
+        self.most = sum(2 * border.finished * (2 if border.pieces == "plain" else 1) for border in borders)
+        for border in borders:
+            unit = border.unit_finished or 2 * border.finished
+            self.most += 0.0 if border.pieces == "plain" else 4 * unit + 2 * (border.spacer_least or 2 * self.allowance)
+
+    def measure(self, choice: Choice) -> Size:
+        """Return the finished size inside the borders."""
+        return self.make(choice).model_copy(update={"border": ()}).measure(self.allowance)
+
+
+def _write(inches: float) -> str:
+    return f"{inches:.9g} in"
+
+
+def list_lengths(own: float | None, span: tuple[float, float] | None, step: float, around: float) -> tuple[float, ...]:
+    """Return the multiples of a step within a span, or within so many times the own length, the own one among them."""
+    if own is None:
+        return ()
+    low, high = span or (own / around, own * around)
+    inside = {n * step for n in range(max(1, ceil(low / step - 1e-9)), floor(high / step + 1e-9) + 1)}
+    if low - 1e-9 <= own <= high + 1e-9:
+        inside = {length for length in inside if abs(length - own) > 1e-6} | {own}
+    return tuple(sorted(inside))
+
+
+def judge(choice: Choice, size: Size, own: Choice, target: Target, parity: tuple[Parity, Parity]) -> dict[str, float]:
+    """Return what is odd about a choice, each with its points.
+
+    An inch off the size is a point, in width and in height; a block, sashing or border that is another than the
+    study's has eight times the logarithm of how many times it is; a wish for even or odd that is not met has four.
+    """
+    points = {"off in width": abs(size[0] - target.width), "off in height": abs(size[1] - target.height)}
+    for name, new, old in (
+        ("block", choice.block, own.block),
+        ("sashing", choice.sashing, own.sashing),
+        ("border", choice.border, own.border),
+    ):
+        points[f"another {name}"] = UNLIKE * abs(log(new / old)) if new and old else 0.0
+    for name, count, wish in zip(("across", "down"), (choice.across, choice.down), parity, strict=True):
+        missed = count is not None and wish != "any" and (count % 2 == 0) != (wish == "even")
+        points[f"not {wish} {name}"] = UNEVEN * missed
+    return {name: value for name, value in points.items() if value > CLOSE}
+
+
+def search(model: Model, target: Target, ranges: Ranges) -> Iterator[tuple[Choice, Size]]:
+    """Yield every choice that finishes within the tolerance, with the size that it finishes.
+
+    A study that gives the length of its columns is made exactly as long as is wanted.
+    """
+    for block in ranges.blocks or (None,):
+        base = replace(model.own, block=block)
+        sashings = ranges.sashings or (None,)
+        common = _find_lines(model, base, sashings)
+        for sash in sashings:
+            here = replace(base, sashing=sash)
+            lines = common or _find_lines(model, here, (sash,))
+            if lines == UNBUILT:
+                continue
+            if lines is None:
+                yield from _measure_all(model, here, target, ranges)
+            else:
+                yield from _read_off(model, here, lines.at(sash), target, ranges)
+
+
+@dataclass(frozen=True)
+class _Lines:
+    """How the size follows from the counts: (at the own counts, for one more) of the width and of the height."""
+
+    width: Size
+    height: Size
+
+    def at(self, sash: float | None) -> "_Lines":  # noqa: ARG002  what is between needs it
+        """Return the lines at a width of the sashing; there is only one without sashing."""
+        return self
+
+
+UNBUILT = _Lines((0.0, 0.0), (0.0, 0.0))
+"""Stands for what cannot be built."""
+
+
+@dataclass(frozen=True)
+class _Between(_Lines):
+    """The lines at two widths of the sashing, between which each length is linear."""
+
+    other: _Lines
+    spots: Size
+
+    def at(self, sash: float | None) -> _Lines:
+        """Return the lines at a width of the sashing."""
+        share = ((sash or 0.0) - self.spots[0]) / (self.spots[1] - self.spots[0])
+
+        def between(a: Size, b: Size) -> Size:
+            return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
+
+        return _Lines(between(self.width, self.other.width), between(self.height, self.other.height))
+
+
+def _read_off(
+    model: Model, base: Choice, lines: _Lines, target: Target, ranges: Ranges
+) -> Iterator[tuple[Choice, Size]]:
+    """Yield what comes within the tolerance by the lines, for every border."""
+    for border in ranges.borders or (None,):
+        more = 2 * (border - model.own.border) if border is not None and model.own.border is not None else 0.0
+        wide = _fit_counts(lines.width, more, base.across, target.width, target.tolerance, ranges.across)
+        high: list[tuple[int | None, float]] = [(None, target.height)]
+        if base.down is not None:
+            high = list(_fit_counts(lines.height, more, base.down, target.height, target.tolerance, ranges.down))
+        for (across, width), (down, height) in product(wide, high):
+            yield replace(base, across=across, down=down, border=border), (width, height)
+
+
+def _find_lines(model: Model, base: Choice, sashings: Sequence[float | None]) -> _Lines | None:
+    """Return how width and height follow from counts and sashing, None where they do not do so in lines.
+
+    Of a single sashing that cannot be built, "unbuilt" is returned; of several, None.
+    """
+    try:
+        return _try_lines(model, base, sashings)
+    except KitError:
+        return UNBUILT if len(sashings) == 1 else None
+
+
+def _try_lines(model: Model, base: Choice, sashings: Sequence[float | None]) -> _Lines | None:
+    low, high = sashings[0], sashings[-1]
+    lines = _measure_lines(model, replace(base, sashing=low))
+    if low is not None and high is not None and high > low + CLOSE:
+        other = _measure_lines(model, replace(base, sashing=high))
+        lines = _Between(lines.width, lines.height, other, (low, high))
+    border = None if base.border is None else base.border + 1
+    sash = sashings[len(sashings) // 2]
+    far = replace(base, across=base.across + 3, down=_add(base.down, 2), sashing=sash, border=border)
+    here, more = lines.at(sash), 2.0 if border is not None else 0.0
+    said = here.width[0] + 3 * here.width[1] + more, here.height[0] + 2 * here.height[1] + more
+    found = model.measure(far)
+    return lines if max(abs(a - b) for a, b in zip(said, found, strict=True)) < CLOSE else None
+
+
+def _measure_lines(model: Model, base: Choice) -> _Lines:
+    here = model.measure(base)
+    one = model.measure(replace(base, across=base.across + 1, down=_add(base.down, 1)))
+    return _Lines((here[0], one[0] - here[0]), (here[1], one[1] - here[1]))
+
+
+def _add(count: int | None, more: int) -> int | None:
+    return None if count is None else count + more
+
+
+def _fit_counts(
+    line: tuple[float, float], more: float, count: int, wanted: float, tolerance: float, span: tuple[int, int]
+) -> Iterator[tuple[int, float]]:
+    """Yield the counts within a span that come within the tolerance, with the length that each gives."""
+    start, step = line[0] + more, line[1]
+    if step <= CLOSE:
+        if abs(start - wanted) <= tolerance + CLOSE and span[0] <= count <= span[1]:
+            yield count, start
+        return
+    low = ceil((wanted - tolerance - start) / step - 1e-6) + count
+    high = floor((wanted + tolerance - start) / step + 1e-6) + count
+    for n in range(max(low, span[0]), min(high, span[1]) + 1):
+        yield n, start + (n - count) * step
+
+
+def _measure_all(model: Model, base: Choice, target: Target, ranges: Ranges) -> Iterator[tuple[Choice, Size]]:
+    """Yield what comes within the tolerance when each pair of counts is measured that the borders leave possible.
+
+    What lies inside the borders grows in a line; the borders and spacers add something from nought to their most.
+    """
+    inside = Inside(model)
+    inside.most += 2 * max(ranges.borders, default=0.0)
+    lines = _find_lines(inside, base, (base.sashing,))
+    if lines is None or lines == UNBUILT:
+        across, down = range(ranges.across[0], ranges.across[1] + 1), range(ranges.down[0], ranges.down[1] + 1)
+    else:
+        across = _bound_counts(lines.width, base.across, target.width, target.tolerance, inside.most, ranges.across)
+        rows = base.down or 0
+        down = _bound_counts(lines.height, rows, target.height, target.tolerance, inside.most, ranges.down)
+    for border, n, m in product(ranges.borders or (None,), across, down if base.down is not None else (None,)):
+        choice = replace(base, across=n, down=m, border=border)
+        try:
+            size = model.measure(choice)
+        except KitError:
+            continue
+        if max(abs(size[0] - target.width), abs(size[1] - target.height)) <= target.tolerance + CLOSE:
+            yield choice, size
+
+
+def _bound_counts(line: Size, count: int, wanted: float, tolerance: float, most: float, span: tuple[int, int]) -> range:
+    """Return the counts within a span whose line, and up to so much beside it, can come within the tolerance."""
+    start, step = line
+    if step <= CLOSE:
+        return range(max(count, span[0]), min(count, span[1]) + 1)
+    low = ceil((wanted - tolerance - most - start) / step - 1e-6) + count
+    high = floor((wanted + tolerance - start) / step + 1e-6) + count
+    return range(max(low, span[0]), min(high, span[1]) + 1)
