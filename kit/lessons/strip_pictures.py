@@ -51,7 +51,7 @@ def draw_strips(terms: Terms, values: Values) -> tuple[Drawing, str]:
     plan = plan_cuts(f, f, need, Supply("patch", "yardage", usable), terms)
     strips, per = len(plan.strips), count_across(usable, cut)
     by_area = ceil(need * cut / usable - TINY)
-    sheet, h = Sheet(), 0.032 * usable
+    sheet, h = Sheet(), 0.032 * max(usable, strips * cut)
     left = need
     for row in range(strips):
         y = -(row + 1) * cut
