@@ -14,6 +14,7 @@ from kit.output import tables
 from kit.output.drawing import draw_top
 from kit.output.instructions import StepWriter
 from kit.output.preview import write_page
+from kit.output.quilting_view import write_tracing
 from kit.output.steps import draw_step
 from kit.output.svg import write_svg
 from kit.output.telling import Tell, keep_quiet
@@ -76,6 +77,8 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
     yield f"{stem}-costs.csv", write_csv(tables.costs(pattern))
     yield f"{stem}.svg", write_svg(draw_top(pattern))
     yield f"{stem}-outlines.svg", write_svg(draw_top(pattern, "seams"))
+    yield f"{stem}-quilting.svg", write_tracing(pattern, pattern.quilting)
+    yield f"{stem}-quilting.csv", write_csv(tables.quilting(pattern))
     words = {word for fabric in pattern.study.fabrics for word in (fabric.name, fabric.slot)}
     yield f"{stem}.html", _name_anew(write_page(pattern), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"

@@ -1,6 +1,6 @@
 """The live preview: a bokeh figure with true proportions, a scale, a legend and what lies under the pointer."""
 
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from bokeh.embed import file_html
 from bokeh.models import ColumnDataSource, HoverTool
@@ -8,15 +8,22 @@ from bokeh.models.annotations import Legend, LegendItem
 from bokeh.plotting import figure
 from bokeh.resources import INLINE
 
+from kit.errors import KitError
 from kit.lengths import CM
-from kit.model.pattern import Sketch
-from kit.output.drawing import View, draw_top, name_fabrics
+from kit.model.colour import tint
+from kit.model.pattern import Pattern, Sketch
+from kit.output.drawing import VIEWS, View, draw_top, name_fabrics
+from kit.output.quilting_view import add_quilting
 from kit.output.words import describe_finished, describe_size
 
 WIDTH, HEIGHT = 640, 620
 
 
-def preview(pattern: Sketch, view: View = "colour") -> figure:
+Shown: TypeAlias = View | Literal["quilting"]
+"""What the preview shows."""
+
+
+def preview(pattern: Sketch, view: Shown = "colour") -> figure:
     """Return a bokeh figure of the finished top.
 
     Parameters
@@ -24,14 +31,33 @@ def preview(pattern: Sketch, view: View = "colour") -> figure:
     pattern
         A pattern or a sketch.
     view
-        "colour", "value", "fabric" or "seams".
+        "colour", "value", "fabric", "seams", as seen without one kind of cone, or, of a pattern, "quilting": the lines
+        over the pale top, travel dotted, a dot at each start, a ring at each stop.
 
     Raises
     ------
     KitError
-        A view of another name.
+        A view of another name; the quilting of a sketch.
     """
+    if view == "quilting":
+        return _preview_quilting(pattern)
+    if view not in VIEWS:
+        raise KitError(f"There is no view `{view}`", needed=", ".join([*VIEWS, "quilting"]), do="choose one of these")
     return make_figure(pattern, ColumnDataSource(list_columns(pattern, view)), view)
+
+
+def _preview_quilting(pattern: Sketch) -> figure:
+    if not isinstance(pattern, Pattern):
+        raise KitError(
+            "A sketch has no quilting yet",
+            needed="a pattern with every plan",
+            do="make it with kit.make_pattern(study)",
+        )
+    columns = list_columns(pattern)
+    columns["fill"] = [tint(tint(str(fill))) for fill in columns["fill"]]
+    plot = make_figure(pattern, ColumnDataSource(columns), "seams")
+    add_quilting(plot, pattern.quilting, metric=pattern.study.measures.system == "metric")
+    return plot
 
 
 def list_columns(pattern: Sketch, view: View = "colour") -> dict[str, list[object]]:

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from math import cos, pi, sin
 
 import numpy as np
-import pandas as pd
 import shapely
 from bokeh.plotting import figure
 
@@ -13,7 +12,7 @@ from kit.geometry.outlines import Point
 from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
-from kit.model.quilting import SMALL, Gap, QuiltingPlan, Run
+from kit.model.quilting import Gap, QuiltingPlan, Run
 from kit.output.drawing import Dot, Drawing, Line, Polygon
 from kit.output.svg import write_svg
 
@@ -164,57 +163,3 @@ def add_quilting(plot: figure, plan: QuiltingPlan, *, metric: bool = False) -> N
             [x * scale for x, _ in at], [y * scale for _, y in at],
             size=9, line_color=colour, line_width=2, fill_color=fill, name=f"quilting {kind}s",
         )  # fmt: skip
-
-
-def table_figures(plan: QuiltingPlan) -> pd.DataFrame:
-    """Return what the quilting takes, a figure a row; inches."""
-    rows = [
-        ("lines", plan.wished, "in"),
-        ("route", plan.length, "in"),
-        ("stitched twice or travelled", plan.twice, "in"),
-        ("least possible route", plan.bound, "in"),
-        ("threads started", float(len(plan.runs)), ""),
-        ("time", plan.minutes, "min"),
-        ("widest space without stitches", plan.gap.width, "in"),
-        ("batting allows", plan.wishes.gap_limit, "in"),
-    ]
-    return pd.DataFrame(rows, columns=["what", "amount", "unit"]).round(2)
-
-
-def table_threads(plan: QuiltingPlan) -> pd.DataFrame:
-    """Return the inches of route for each colour of thread."""
-    return pd.DataFrame(list(plan.threads.items()), columns=["thread", "inches"]).round(1)
-
-
-def table_density(plan: QuiltingPlan) -> pd.DataFrame:
-    """Return how densely each slot is stitched, and the widest space that lies in it."""
-    widest = {gap.where: gap.width for gap in plan.gaps}
-    rows = [
-        (
-            slot,
-            area,
-            inches,
-            inches / area,
-            widest.get(slot, 0.0),
-            widest.get(slot, 0.0) <= plan.wishes.gap_limit + SMALL,
-        )
-        for slot, (area, inches) in plan.density.items()
-    ]
-    names = ["slot", "square inches", "inches of lines", "inches a square inch", "widest space", "holds"]
-    return pd.DataFrame(rows, columns=names).round(2)
-
-
-def table_order(plan: QuiltingPlan) -> pd.DataFrame:
-    """Return the order of working: for each thread the ways that it stitches, one row a stretch."""
-    ways = {line.id: line.way for line in plan.lines}
-    rows: list[tuple[int, int, str, str, float]] = []
-    for r, run in enumerate(plan.runs, start=1):
-        for leg in run.legs:
-            strand = plan.strands[leg.strand]
-            way = ways[strand.line] if leg.kind == "stitch" else rows[-1][3] if rows and rows[-1][0] == r else ""
-            way = way or ways.get(strand.line, "")
-            if rows and rows[-1][:2] == (r, run.panel + 1) and rows[-1][3] == way:
-                rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length)
-            else:
-                rows.append((r, run.panel + 1, run.colour, way, strand.length))
-    return pd.DataFrame(rows, columns=["thread", "panel", "colour", "way", "inches"]).round(1)

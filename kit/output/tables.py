@@ -9,7 +9,7 @@ from kit.lengths import CM, YARD, System, buying_length, write_buying, write_len
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Pattern, Sketch
-from kit.output import finishing_tables
+from kit.output import finishing_tables, quilting_tables
 from kit.output.instructions import StepWriter
 from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
 
@@ -192,6 +192,11 @@ def costs(pattern: Pattern) -> pd.DataFrame:
 def care(pattern: Pattern) -> pd.DataFrame:
     """Return the lines of the label and of the care card."""
     return finishing_tables.care(pattern.finishing)
+
+
+def quilting(pattern: Pattern) -> pd.DataFrame:
+    """Return the whole quilting, one row a figure: lines, route, thread, time, widest gap, evenness."""
+    return quilting_tables.overview(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)
 
 
 def compare(patterns: Sequence[Sketch]) -> pd.DataFrame:

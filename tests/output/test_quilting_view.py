@@ -8,22 +8,22 @@ import numpy as np
 import pytest
 from bokeh.models import ColumnDataSource, GlyphRenderer
 
-from kit.model.quilting import QuiltingWishes, Stitching
-from kit.output.preview import list_columns, make_figure
+from kit.errors import KitError
+from kit.model.quilting import WAYS, QuiltingWishes, Stitching
+from kit.output import quilting_steps, quilting_tables, tables
+from kit.output.files import list_files
+from kit.output.preview import list_columns, make_figure, preview
+from kit.output.quilting_steps import list_quilting_steps
 from kit.output.quilting_view import (
     add_quilting,
     draw_quilting,
     list_travel,
-    table_density,
-    table_figures,
-    table_order,
-    table_threads,
     trace_route,
     write_tracing,
 )
 from kit.output.svg import write_svg
 from kit.passes.quilting import quilting_plan
-from kit.pipeline import make_sketch
+from kit.pipeline import make_pattern, make_sketch
 from kit.study import open_study
 
 SKETCH = make_sketch(open_study("data/studies/ferry-steps.toml"))
@@ -92,14 +92,85 @@ def test_the_preview_takes_the_lines_in_the_units_of_its_axes(metric):
 
 
 def test_the_tables_say_what_the_plan_says():
-    figures = table_figures(PLAN).set_index("what")["amount"]
+    figures = quilting_tables.figures(PLAN).set_index("what")["amount"]
     assert figures["route"] == round(PLAN.length, 2)
     assert figures["widest space without stitches"] == round(PLAN.gap.width, 2)
-    assert table_threads(PLAN)["inches"].sum() == pytest.approx(PLAN.length, abs=0.1)
-    density = table_density(PLAN).set_index("slot")
+    density = quilting_tables.density(PLAN).set_index("slot")
     assert set(density.index) == set(SKETCH.patchwork.slots)
     assert not density["holds"].all()
-    order = table_order(PLAN)
-    assert order["inches"].sum() == pytest.approx(PLAN.length, abs=0.5)
+    order = quilting_tables.order(PLAN)
+    assert order["in"].sum() == pytest.approx(PLAN.length, abs=0.5)
     assert order["way"].iloc[0] == "ditch"
     assert not [text for text in order["way"] if re.search("^$", text)]
+
+
+def test_metric_tables_hold_the_same_in_centimetres():
+    inch, metric = (quilting_tables.figures(PLAN, system).set_index("what") for system in ("inch", "metric"))
+    assert metric["amount"]["route"] == pytest.approx(2.54 * inch["amount"]["route"], rel=1e-4)
+    assert metric["unit"]["route"] == "cm"
+    one, other = (quilting_tables.density(PLAN, system).set_index("slot") for system in ("inch", "metric"))
+    assert other["square cm"].sum() == pytest.approx(2.54**2 * one["square in"].sum(), rel=1e-4)
+    assert other["cm a square cm"]["sand"] == pytest.approx(one["in a square in"]["sand"] / 2.54, abs=0.01)
+    assert quilting_tables.order(PLAN, "metric")["cm"].sum() == pytest.approx(2.54 * PLAN.length, rel=1e-3)
+
+
+@pytest.fixture(scope="module")
+def pattern():
+    return make_pattern(replace(SKETCH.study, quilting=WISHES))
+
+
+def test_the_table_of_a_pattern_has_thread_time_gap_and_evenness(pattern):
+    table = tables.quilting(pattern)
+    told = {(row.Part, row.What): row.Figure for row in table.itertuples()}
+    assert told["Route", "Threads started"] == f"{len(PLAN.runs)}"
+    assert told["Gap", "Verdict"] == f"fails in {len(PLAN.open_gaps)} places at least"
+    assert told["Evenness", "Thinnest part to densest"].startswith(f"{PLAN.evenness:.2f}")
+    for line in pattern.finishing.thread.lines:
+        if line.colour != "piecing":
+            assert told[f"Thread {line.colour}", "Route"] == f"{PLAN.threads[line.colour]:,.0f} in"
+            assert told[f"Thread {line.colour}", "Bobbins"].startswith(f"{line.bobbins} full")
+    assert sum(part.startswith("Thread #") for part in table["Part"]) == 3 * len(PLAN.threads)
+
+
+def test_the_preview_shows_the_quilting_of_a_pattern_and_refuses_that_of_a_sketch(pattern):
+    plot = preview(pattern, "quilting")
+    names = {r.name for r in plot.renderers if isinstance(r, GlyphRenderer)}
+    assert {"quilting lines", "quilting travel", "quilting starts", "quilting stops", "open spaces"} <= names
+    with pytest.raises(KitError, match="A sketch has no quilting yet"):
+        preview(SKETCH, "quilting")
+    with pytest.raises(KitError, match="no view `thread`") as told:
+        preview(pattern, "thread")
+    assert "quilting" in told.value.needed
+
+
+def test_the_files_of_a_pattern_hold_its_quilting_at_full_size(pattern):
+    files = dict(list_files(pattern))
+    assert files["ferry-steps-quilting.svg"] == write_tracing(pattern, pattern.quilting)
+    assert "Verdict" in files["ferry-steps-quilting.csv"]
+
+
+def test_the_printed_steps_tell_ways_order_and_open_places(pattern):
+    (ways, order, gaps), drawing = list_quilting_steps(pattern)
+    assert drawing == draw_quilting(pattern, pattern.quilting)
+    assert len(ways[1]) == len(WISHES.stitchings) + 1
+    assert any("Every patch of `sand`: echo lines ½\xa0in apart" in line for line in ways[1])
+    assert sum(line.startswith("Thread ") for line in order[1]) == len(PLAN.runs)
+    told = " ".join(order[1])
+    assert "seams (" in told
+    assert "motifs and outlines (" in told
+    assert f"({len(PLAN.open_gaps)}) places" in " ".join(gaps[1])
+    assert all(line.endswith(".") for _, lines in (ways, order, gaps) for line in lines)
+
+
+def test_places_are_told_from_the_lower_left_corner():
+    moved = replace(PLAN, panels=((0.0, 4.0, 20.0, 9.0), (0.0, -3.0, 20.0, 4.0), (-2.0, 9.0, 20.0, 16.0)))
+    said = quilting_tables.describe_place(moved, (-0.5, -1.0), "inch")
+    assert said == "1½\xa0in across and 2\xa0in up"
+    assert quilting_tables.describe_gap(PLAN, PLAN.gap, "metric").endswith(
+        quilting_tables.describe_place(PLAN, PLAN.gap.at, "metric")
+    )
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_every_way_has_its_words(way):
+    assert way in quilting_steps.WAYS

@@ -1,0 +1,131 @@
+"""The quilting as plain tables: what it takes, how evenly it lies, in which order it is worked."""
+
+from collections.abc import Iterator
+
+import pandas as pd
+
+from kit.geometry.outlines import Point
+from kit.lengths import CM, System, write_nearest
+from kit.model.finishing_figures import ThreadPlan
+from kit.model.quilting import SMALL, Gap, QuiltingPlan
+from kit.output.finishing_tables import write_thread
+
+
+def overview(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
+    """Return the whole quilting, one row a figure.
+
+    Parameters
+    ----------
+    plan
+        Where it is stitched.
+    thread
+        What its colours take, of the finishing.
+    system
+        "inch" or "metric": how lengths are written.
+    """
+    rows = [
+        *_list_route(plan, system),
+        *_list_threads(plan, thread, system),
+        *_list_gaps(plan, system),
+        ("Evenness", "Thinnest part to densest", f"{plan.evenness:.2f}, where 1 is even"),
+    ]
+    return pd.DataFrame(rows, columns=["Part", "What", "Figure"])
+
+
+def _list_route(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    gap = plan.length - plan.bound
+    proof = "no route is shorter" if gap <= 1e-3 else f"none is shorter by more than {_write(gap, system)}"
+    yield "Lines", "Count", f"{len(plan.lines)}"
+    yield "Lines", "Regions", f"{len(plan.regions)}"
+    yield "Lines", "Length", _write(plan.wished, system)
+    yield "Route", "Length", f"{_write(plan.length, system)}, {proof}"
+    yield "Route", "Over lines again, in seams, across", _write(plan.twice, system)
+    yield "Route", "Threads started", f"{len(plan.runs)}"
+    yield "Route", "Panels", f"{len(plan.panels)}"
+    if plan.islands:
+        yield "Route", "Not reached without a cut", ", ".join(plan.islands)
+    yield "Time", "At the speeds given", f"{plan.minutes:.0f} min"
+
+
+def _list_threads(plan: QuiltingPlan, thread: ThreadPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    for line in thread.lines:
+        if line.colour in plan.threads:
+            part = f"Thread {line.colour}"
+            yield part, "Route", _write(plan.threads[line.colour], system)
+            yield part, "Needle", f"{write_thread(line.needle, system)}, {line.spools} from new spools"
+            yield part, "Bobbins", f"{line.bobbins} full, {write_thread(line.bobbin, system)}"
+
+
+def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    limit = write_nearest(plan.wishes.gap_limit, system)
+    yield "Gap", "Widest", describe_gap(plan, plan.gap, system)
+    yield "Gap", "The batting allows", limit
+    told = "passes" if plan.holds else f"fails in {len(plan.open_gaps)} places at least"
+    yield "Gap", "Verdict", told
+
+
+def describe_gap(plan: QuiltingPlan, gap: Gap, system: System) -> str:
+    """Return how wide a space is and where it lies."""
+    return f"{write_nearest(gap.width, system)}, in `{gap.where}`, centred {describe_place(plan, gap.at, system)}"
+
+
+def describe_place(plan: QuiltingPlan, at: Point, system: System) -> str:
+    """Return where a point lies, from the lower left corner of the top."""
+    left, bottom = (min(panel[k] for panel in plan.panels) for k in (0, 1))
+    across, up = (write_nearest(value, system) for value in (at[0] - left, at[1] - bottom))
+    return f"{across} across and {up} up"
+
+
+def _write(inches: float, system: System) -> str:
+    """Return a long length to the nearest whole inch or centimetre."""
+    return f"{inches / CM:,.0f} cm" if system == "metric" else f"{inches:,.0f} in"
+
+
+def figures(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
+    """Return what the quilting takes as numbers, a figure a row."""
+    unit, per = _scale(system)
+    rows = [
+        ("lines", plan.wished / per, unit),
+        ("route", plan.length / per, unit),
+        ("stitched twice or travelled", plan.twice / per, unit),
+        ("least possible route", plan.bound / per, unit),
+        ("threads started", float(len(plan.runs)), ""),
+        ("time", plan.minutes, "min"),
+        ("widest space without stitches", plan.gap.width / per, unit),
+        ("batting allows", plan.wishes.gap_limit / per, unit),
+    ]
+    return pd.DataFrame(rows, columns=["what", "amount", "unit"]).round(2)
+
+
+def _scale(system: System) -> tuple[str, float]:
+    return ("cm", CM) if system == "metric" else ("in", 1.0)
+
+
+def density(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
+    """Return how densely each slot is stitched, the widest space that lies in it, and whether the batting holds it."""
+    unit, per = _scale(system)
+    widest = {gap.where: gap.width for gap in plan.gaps}
+    limit = plan.wishes.gap_limit + SMALL
+    rows = []
+    for slot, (area, inches) in plan.density.items():
+        open_space = widest.get(slot, 0.0)
+        rows.append((slot, area / per**2, inches / per, inches / area * per, open_space / per, open_space <= limit))
+    names = ["slot", f"square {unit}", f"{unit} of lines", f"{unit} a square {unit}", "widest space", "holds"]
+    return pd.DataFrame(rows, columns=names).round(2)
+
+
+def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
+    """Return the order of working: for each thread the ways that it stitches, one row a stretch, travel with it."""
+    unit, per = _scale(system)
+    ways = {line.id: line.way for line in plan.lines}
+    rows: list[tuple[int, int, str, str, float]] = []
+    for r, run in enumerate(plan.runs, start=1):
+        for leg in run.legs:
+            strand = plan.strands[leg.strand]
+            way = ways[strand.line] if leg.kind == "stitch" else rows[-1][3] if rows and rows[-1][0] == r else ""
+            way = way or ways.get(strand.line, "")
+            if rows and rows[-1][:2] == (r, run.panel + 1) and rows[-1][3] == way:
+                rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length / per)
+            else:
+                rows.append((r, run.panel + 1, run.colour, way, strand.length / per))
+    return pd.DataFrame(rows, columns=["thread", "panel", "colour", "way", unit]).round(1)
