@@ -9,10 +9,10 @@
 
 from kit import lessons
 from kit.designs.svg_outlines import DrawnOutline, read_outlines
-from kit import lessons
 from kit.errors import CheckError, KitError, LengthError, NoPlanError, PatchworkError, StudyError
 from kit.explore.drawing_board import draw
 from kit.explore.explorer import explore
+from kit.explore.finishing_face import explore_finishing
 from kit.explore.notebook import show_picture, start_notebook
 from kit.explore.walkthrough import show_step, walk_through
 from kit.model.fabrics import Fabric, Supply
@@ -52,6 +52,7 @@ __all__ = [
     "draw",
     "editions",
     "explore",
+    "explore_finishing",
     "fix_by_swaps",
     "lessons",
     "make_pattern",

@@ -1,0 +1,263 @@
+"""The finishing on the screen: move an overhang or a binding's width and see backing, binding and cost follow."""
+
+import os
+from collections.abc import Callable
+from copy import deepcopy
+from dataclasses import replace
+from html import escape
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+import pandas as pd
+
+from kit.errors import KitError
+from kit.explore.controls import STYLE, WIDE, Quantity, make_control, set_value
+from kit.explore.explorer import write_table
+from kit.lengths import write_buying, write_length
+from kit.model.finishing import FinishingPlan, find_usual
+from kit.model.pattern import Pattern, Sketch
+from kit.output import finishing_tables
+from kit.output.finishing_drawings import draw_backing, draw_binding
+from kit.output.svg import write_image
+from kit.pipeline import make_pattern, plan_finishing
+from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+
+OTHER = "another fabric"
+"""Shown for backing and binding of cloth that the study does not name."""
+MOODS = {"refused": ("#9c2f1f", "#fbeeea"), "warn": ("#a8781a", "#fdf6e3"), "done": ("#3d6b45", "#eef6ef")}
+
+
+def _length(key: str, label: str, low: float, high: float, step: float = 0.125) -> Quantity:
+    return Quantity(("finishing", key), label, "length", low, high, step)
+
+
+def _choice(key: str, label: str, *choices: str) -> Quantity:
+    return Quantity(("finishing", key), label, "choice", choices=choices)
+
+
+def _flag(key: str, label: str) -> Quantity:
+    return Quantity(("finishing", key), label, "flag")
+
+
+PARTS: dict[str, tuple[Quantity, ...]] = {
+    "Backing and batting": (
+        _length("overhang_sides", "Overhang at each side", 0.5, 12, 0.5),
+        _length("overhang_ends", "Overhang at each end", 0.5, 12, 0.5),
+        _choice("backing", "Backing is made", "least cloth", "lengthwise", "crosswise", "diagonal", "wide"),
+        _length("backing_width", "Cloth, usable width", 20, 64, 0.5),
+        _length("backing_allowance", "Backing seams, allowance", 0.125, 1.5),
+        _flag("backing_one_way", "The print has a top"),
+        _length("wide_width", "Wide cloth, usable width", 60, 120, 1),
+        _choice("batting", "Batting is bought", "fewest joins", "package", "roll"),
+    ),
+    "Binding": (
+        _length("binding_finished", "Binding, width that shows", 0.125, 1, 0.0625),
+        _choice("binding_fold", "Fold", "double", "single"),
+        _choice("binding_grain", "Grain", "straight", "bias square", "bias lengths"),
+        _choice("binding_join", "Joins", "diagonal", "straight"),
+        _length("binding_width", "Cloth, usable width", 20, 64, 0.5),
+        _length("binding_extra", "For corners and closing", 4, 30, 0.5),
+        _length("join_clear", "Joins keep from the corners", 0.5, 12, 0.5),
+        _flag("left_over_first", "What the top leaves is used first"),
+    ),
+    "Borders, sleeve, washing": (
+        _choice("border_cloth", "Border strips are cut", "least cloth", "crosswise", "lengthwise"),
+        _choice("border_join", "Border joins", "straight", "diagonal"),
+        _flag("sleeve", "A sleeve to hang it by"),
+        _length("sleeve_height", "Sleeve, finished height", 1, 8, 0.25),
+        _length("squaring_up", "Squaring up a length takes", 0.25, 4, 0.25),
+    ),
+}
+NUMBERS: dict[str, tuple[tuple[str, str, float], ...]] = {
+    "Prices and pay": (
+        ("backing_price", "Backing, price", 0.5), ("wide_price", "Wide backing, price", 0.5),
+        ("binding_price", "Binding, price", 0.5), ("batting_price", "Package of batting, price", 1),
+        ("batting_roll_price", "Batting off the roll, price", 0.5), ("spool_price", "Spool of thread, price", 0.5),
+        ("hour_rate", "Pay for an hour", 1), ("margin", "Part added on top", 0.05),
+    ),
+}  # fmt: skip
+"""Key, label and step of what is typed as a number; nought leaves it open."""
+
+
+def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "FinishingFace":
+    """Return the finishing of a pattern with controls: each change plans it anew, checks it and shows it.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch of a study; a study or the path of its file, of which the pattern is made first.
+
+    Raises
+    ------
+    KitError
+        A study whose pattern cannot be made. Later on nothing is raised: what cannot be is explained in place.
+    """
+    if isinstance(pattern, str | os.PathLike):
+        pattern = open_study(pattern)
+    return FinishingFace(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
+
+
+class FinishingFace(widgets.VBox):  # type: ignore[misc]
+    """Controls of the [finishing] table beside what they lead to.
+
+    Attributes
+    ----------
+    study
+        The last study that could be planned.
+    plan
+        Its finishing, checked.
+    fields
+        Key of the [finishing] table -> the widget that sets it.
+    """
+
+    def __init__(self, sketch: Sketch) -> None:
+        super().__init__(layout=widgets.Layout(max_width="1280px"))
+        self.add_class("seamproof-finishing")
+        self._sketch, self._quilting = sketch, sketch.quilting if isinstance(sketch, Pattern) else None
+        self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made of a study
+        self._keys: dict[str, Any] = deepcopy(study_keys(self.study))
+        self._keys.setdefault("finishing", {})
+        self.plan = self._before = plan_finishing(sketch, self._quilting)
+        self._system = self.study.measures.system
+        self._said, self._figures, self._pictures = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._tables = {name: widgets.HTML() for name in ("Whole", "Ways of the backing", "Binding", "Costs", "Hours")}
+        self.fields: dict[str, widgets.Widget] = {}
+        parts = {name: widgets.VBox(self._make_part(name, quantities)) for name, quantities in PARTS.items()}
+        parts |= {name: widgets.VBox(self._make_numbers(rows)) for name, rows in NUMBERS.items()}
+        parts["Save"] = self._make_save()
+        accordion = widgets.Accordion(children=list(parts.values()), selected_index=0)
+        for i, name in enumerate(parts):
+            accordion.set_title(i, name)
+        tabs = widgets.Tab(children=list(self._tables.values()))
+        for i, name in enumerate(self._tables):
+            tabs.set_title(i, name)
+        left = widgets.VBox([accordion], layout=widgets.Layout(width="458px"))
+        right = widgets.VBox([self._said, self._figures, self._pictures], layout=widgets.Layout(flex="1 1 330px"))
+        body = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
+        self.children = (body, tabs)
+        self._show()
+
+    # ---- controls ----------------------------------------------------------------------------------------------
+
+    def _make_part(self, name: str, quantities: tuple[Quantity, ...]) -> list[widgets.Widget]:
+        """Return the controls of one part, with the fabric that it may be of at the top."""
+        of = [part for part in ("backing", "binding") if name.lower().startswith(part)]
+        made: list[widgets.Widget] = [self._make_fabric(f"{part}_fabric", f"{part.capitalize()} is of") for part in of]
+        usual = find_usual(self._system)
+        for quantity in quantities:
+            key = quantity.path[1]
+            first = getattr(usual, key)
+            if first is None:
+                first = self.study.measures.usable_width
+            self.fields[key] = make_control(replace(quantity, first=first), self._keys, self._system, self._set)
+            made.append(self.fields[key])
+        return made
+
+    def _make_fabric(self, key: str, label: str) -> widgets.Dropdown:
+        names = [fabric.name for fabric in self.study.fabrics if fabric.form == "yardage"]
+        held = self._keys["finishing"].get(key, OTHER)
+        field = widgets.Dropdown(options=[OTHER, *names], value=held, description=label, style=STYLE, layout=WIDE)
+        field.observe(lambda change: self._put(key, None if change["new"] == OTHER else change["new"]), names="value")
+        self.fields[key] = field
+        return field
+
+    def _make_numbers(self, rows: tuple[tuple[str, str, float], ...]) -> list[widgets.Widget]:
+        made = []
+        for key, label, step in rows:
+            field = widgets.BoundedFloatText(
+                value=float(self._keys["finishing"].get(key, 0.0)), min=0, max=10.0 if key == "margin" else 100_000,
+                step=step, description=label, style=STYLE, layout=WIDE,
+            )  # fmt: skip
+            field.observe(lambda change, key=key: self._put(key, change["new"] or None), names="value")
+            self.fields[key] = field
+            made.append(field)
+        per = "metre" if self._system == "metric" else "yard"
+        made.append(widgets.HTML(f"<div>Cloth is priced by the {per}; nought leaves a price open.</div>"))
+        return made
+
+    def _make_save(self) -> widgets.VBox:
+        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
+        button = widgets.Button(description="Save the study", icon="save")
+
+        def write(_: object) -> None:
+            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
+
+        button.on_click(write)
+        return widgets.VBox([name, button])
+
+    # ---- what happens on a change ------------------------------------------------------------------------------
+
+    def _set(self, quantity: Quantity, value: Any) -> None:
+        set_value(self._keys, quantity, value)
+        self._attempt(self._follow)
+
+    def _put(self, key: str, value: Any) -> None:
+        self._keys["finishing"].pop(key, None)
+        if value is not None:
+            self._keys["finishing"][key] = value
+        self._attempt(self._follow)
+
+    def _follow(self) -> None:
+        """Plan the finishing of the keys anew; the top stays as it is."""
+        study = study_from_keys(self._keys, place="This setting")
+        self.plan = plan_finishing(replace(self._sketch, study=study), self._quilting)
+        self.study = study
+        self._show()
+
+    def _attempt(self, act: Callable[[], Any]) -> None:
+        """Do what was asked for; an error becomes a sentence in place, never a traceback."""
+        try:
+            act()
+        except KitError as error:
+            self._say(f"{error} What is shown is the last that could be planned.", "refused")
+        except Exception as error:  # noqa: BLE001  the last fence before her screen
+            self._say(f"This could not be done ({type(error).__name__}: {error}). What is shown stands.", "refused")
+
+    # ---- what is shown -----------------------------------------------------------------------------------------
+
+    def _say(self, text: str, mood: str) -> None:
+        edge, ground = MOODS[mood]
+        frame = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};line-height:1.45"
+        self._said.value = f'<div role="status" style="{frame}">{escape(text)}</div>'
+
+    def _show(self) -> None:
+        plan = self.plan
+        if plan.warnings:
+            self._say(" ".join(f"{said}." for said in plan.warnings), "warn")
+        else:
+            self._said.value = ""
+        rows = zip(_list_headlines(self._before), _list_headlines(plan), strict=True)
+        table = pd.DataFrame([{"": what, "As it was": old, "Now": new} for (what, old), (_, new) in rows])
+        self._figures.value = write_table(table)
+        images = (write_image(draw_backing(plan), width=330), write_image(draw_binding(plan), width=330))
+        row = "display:flex;flex-wrap:wrap;gap:16px;align-items:flex-start"
+        self._pictures.value = f'<div style="{row}">{"".join(f"<div>{image}</div>" for image in images)}</div>'
+        make = {
+            "Whole": finishing_tables.overview, "Ways of the backing": finishing_tables.backing,
+            "Binding": finishing_tables.binding, "Costs": finishing_tables.costs, "Hours": finishing_tables.time,
+        }  # fmt: skip
+        for name, field in self._tables.items():
+            field.value = write_table(make[name](plan))
+
+
+def _list_headlines(plan: FinishingPlan) -> list[tuple[str, str]]:
+    """Return the figures that are looked at first, each in a few words."""
+    system, back, bind = plan.top.system, plan.backing.chosen, plan.binding
+    filling = plan.batting.chosen
+    seams = "no seam" if not back.seams else "1 seam" if back.seams == 1 else f"{back.seams} seams"
+    strips = f"{len(bind.lengths)} × {write_length(bind.cut, system)}"
+    if bind.square is not None:
+        strips = f"a square of {write_length(bind.square, system)}, cut {write_length(bind.cut, system)} wide"
+    name = filling.name if filling.way == "package" else f"roll {write_length(round(filling.size[0], 6), system)} wide"
+    bobbins = sum(line.bobbins for line in plan.thread.lines)
+    return [
+        ("Backing, buy", write_buying(back.bought, system) if back.bought else "nothing"),
+        ("Backing, way", f"{back.way}, {seams}"),
+        ("Batting", name),
+        ("Binding, buy", write_buying(bind.bought, system) if bind.bought else "nothing"),
+        ("Binding, strips", strips),
+        ("Bobbins of thread", f"{bobbins}"),
+        ("Hours", f"{plan.hours:.1f}"),
+        ("Cost of what has a price", f"{plan.cost.total:.2f}"),
+    ]
