@@ -1,0 +1,163 @@
+"""A screen for a wanted size: a bed or a typed size, and the best ways to it beside the picture of one of them."""
+
+from html import escape
+from time import perf_counter
+from typing import Any
+
+import ipywidgets as widgets
+
+from kit.errors import KitError
+from kit.fitting.beds import read_beds
+from kit.fitting.fit import fit
+from kit.lengths import write_length
+from kit.model.fits import Fit, Option
+from kit.output import tables
+from kit.output.colour_views import draw_view
+from kit.output.svg import write_image
+from kit.study import Study
+
+TYPED = "typed below"
+SLOW = 0.5
+"""Seconds: work that takes longer says how far it is."""
+PICTURE = 460.0
+"""Width of the picture, pixels."""
+STYLE = {"description_width": "170px"}
+NARROW = widgets.Layout(width="350px")
+
+
+def choose_size(study: Study) -> "SizeChooser":
+    """Return a screen that brings a study to a bed's or a typed size.
+
+    Parameters
+    ----------
+    study
+        It is not changed; what is chosen is in the screen's `study`.
+    """
+    return SizeChooser(study)
+
+
+class SizeChooser(widgets.VBox):  # type: ignore[misc]
+    """Fields for the size, the table of the best ways to it, and the picture of the chosen one.
+
+    Attributes
+    ----------
+    study
+        The study as it was chosen last; at first the one that was given.
+    found
+        The last answer, None before the first search.
+    """
+
+    def __init__(self, study: Study) -> None:
+        super().__init__(layout=widgets.Layout(max_width="1200px"))
+        self.add_class("seamproof-sizes")
+        self.given = self.study = study
+        self.found: Fit | None = None
+        self._begun = 0.0
+        self.bed = widgets.Dropdown(
+            options=[TYPED, *read_beds()], value="queen", description="Bed", style=STYLE, layout=NARROW
+        )
+        self.lengths = {
+            key: widgets.Text(value=value, description=label, style=STYLE, layout=NARROW)
+            for key, label, value in (
+                ("width", "Wanted width", ""),
+                ("height", "Wanted length", ""),
+                ("drop", "Drop at the sides", "14 in"),
+                ("foot", "Drop at the foot", ""),
+                ("tuck", "Tucked in", "0 in"),
+                ("tolerance", "May be off by", "3 in"),
+            )
+        }
+        self.shrinkage = widgets.BoundedFloatText(
+            value=0.0, min=0.0, max=30.0, step=0.5, description="Shrinks by, %", style=STYLE, layout=NARROW
+        )
+        self.parity = {
+            key: widgets.ToggleButtons(
+                options=["any", "even", "odd"], description=label, style={"button_width": "56px", **STYLE}
+            )
+            for key, label in (("across", "Count across"), ("down", "Count down"))
+        }
+        self.button = widgets.Button(description="Find sizes", icon="search", tooltip="Search for ways to this size")
+        self.progress = widgets.IntProgress(
+            value=0, min=0, max=10, description="Sketches", layout=widgets.Layout(width="350px", visibility="hidden")
+        )
+        self.message = widgets.HTML('<div role="status"></div>')
+        self.table, self.picture = widgets.HTML(), widgets.HTML()
+        self.pick = widgets.Dropdown(description="Take", layout=widgets.Layout(width="420px", visibility="hidden"))
+        self.button.on_click(lambda _: self.find())
+        self.pick.observe(lambda change: self._take(change["new"]), names="value")
+        self.bed.observe(lambda _: self._grey(), names="value")
+        fields = [self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values(), self.button, self.progress]
+        left = widgets.VBox(fields, layout=widgets.Layout(width="370px"))
+        right = widgets.VBox([self.pick, self.picture])
+        top = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
+        self.children = (top, self.message, self.table)
+        self._grey()
+
+    def _grey(self) -> None:
+        """Close the fields that do not count: the size where a bed is chosen, what hangs where it is typed."""
+        typed = self.bed.value == TYPED
+        for key, field in self.lengths.items():
+            field.disabled = key in (("drop", "foot", "tuck") if typed else ("width", "height"))
+
+    def find(self) -> None:
+        """Search with what the fields hold; what is wrong with them is said in a sentence."""
+        self._begun = perf_counter()
+        texts = {key: field.value.strip() or None for key, field in self.lengths.items() if not field.disabled}
+        asked: dict[str, Any] = {key: text for key, text in texts.items() if text is not None}
+        if self.bed.value != TYPED:
+            asked["bed"] = self.bed.value
+        asked |= {key: choice.value for key, choice in self.parity.items()}
+        self._say("Working: every combination within the tolerance is looked at.")
+        try:
+            self.found = fit(self.given, shrinkage=self.shrinkage.value / 100, tell=self._tell, **asked)
+        except KitError as error:
+            self.found = None
+            self._say(str(error))
+            self.table.value = ""
+        except Exception as error:  # noqa: BLE001  the last fence before her screen
+            self.found = None
+            self._say(f"The search came to no end ({error})")
+            self.table.value = ""
+        else:
+            self._show(self.found)
+        self.progress.layout.visibility = "hidden"
+
+    def _tell(self, made: int, wanted: int) -> None:
+        """Show how far the sketches are, once it takes long."""
+        if perf_counter() - self._begun > SLOW:
+            self.progress.layout.visibility = "visible"
+            self.progress.max, self.progress.value = max(1, wanted), made
+
+    def _show(self, found: Fit) -> None:
+        target, system = found.target, self.given.measures.system
+        size = f"{write_length(target.width, system)} × {write_length(target.height, system)}"
+        said = [*target.reasons, f"Aimed at {size}; {found.tried} combinations come within the tolerance"]
+        self._say("; ".join(said) + ".", *target.cautions, *found.refused[:2])
+        frame = tables.fits(found)
+        frame.index = range(1, len(frame) + 1)
+        self.table.value = frame.to_html(border=0, classes="seamproof-table")
+        names = [f"{n}: {_describe(option, system)}" for n, option in enumerate(found.options, start=1)]
+        self.pick.options = [(name, n) for n, name in enumerate(names)]
+        self.pick.layout.visibility = "visible" if names else "hidden"
+        if names:
+            self.pick.value = 0
+            self._take(0)
+
+    def _take(self, number: int | None) -> None:
+        """Take over one of the ways: its study, and its picture."""
+        if self.found is None or number is None or number >= len(self.found.options):
+            return
+        sketch = self.found.options[number].sketch
+        self.study = sketch.study  # type: ignore[assignment]  # a sketch's study is a Study wherever one was given
+        wide, high = sketch.patchwork.finished
+        self.picture.value = write_image(draw_view(sketch, "colour"), width=PICTURE * min(1.0, wide / high))
+
+    def _say(self, *sentences: str) -> None:
+        lines = "".join(f"<div>{escape(sentence)}</div>" for sentence in sentences)
+        self.message.value = f'<div role="status" style="max-width:760px;line-height:1.45">{lines}</div>'
+
+
+def _describe(option: Option, system: Any) -> str:
+    width, height = (write_length(size, system) for size in option.finished)
+    down = "" if option.choice.down is None else f" by {option.choice.down}"
+    return f"{option.choice.across}{down}, {width} × {height}"
