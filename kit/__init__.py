@@ -13,10 +13,14 @@ from kit.errors import CheckError, KitError, LengthError, NoPlanError, Patchwork
 from kit.explore.drawing_board import draw
 from kit.explore.explorer import explore
 from kit.explore.finishing_face import explore_finishing
+from kit.explore.fit_screen import choose_size
 from kit.explore.notebook import show_picture, start_notebook
+from kit.explore.route_slider import follow_route
 from kit.explore.walkthrough import show_step, walk_through
+from kit.fitting import aim, fit, friendly_sizes, mix_parts, read_beds
 from kit.model.fabrics import Fabric, Supply
 from kit.model.patchwork import patchwork_from_outlines
+from kit.model.quilting import QuiltingWishes, Stitching
 from kit.model.rules import Rules
 from kit.output import tables
 from kit.output.preview import preview
@@ -25,6 +29,7 @@ from kit.passes.colouring import colour_plan
 from kit.passes.cut_list import cut_list
 from kit.passes.cutting import cutting_plan
 from kit.passes.hand import rehearse_by_hand
+from kit.passes.quilting import quilting_plan
 from kit.passes.recolouring import fix_by_swaps, recolour
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
@@ -42,9 +47,13 @@ __all__ = [
     "LengthError",
     "NoPlanError",
     "PatchworkError",
+    "QuiltingWishes",
     "Rules",
+    "Stitching",
     "StudyError",
     "Supply",
+    "aim",
+    "choose_size",
     "colour_plan",
     "compare",
     "cut_list",
@@ -53,14 +62,20 @@ __all__ = [
     "editions",
     "explore",
     "explore_finishing",
+    "fit",
     "fix_by_swaps",
+    "follow_route",
+    "friendly_sizes",
     "lessons",
     "make_pattern",
     "make_sketch",
+    "mix_parts",
     "open_study",
     "pack_study",
     "patchwork_from_outlines",
     "preview",
+    "quilting_plan",
+    "read_beds",
     "read_outlines",
     "recolour",
     "redraft",

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from kit.designs.blocks import Block, Layout, Place
 from kit.designs.keys import refuse
-from kit.designs.on_point import Lattice, lay_on_point
+from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.settings import Alternate, Bars, OnPoint
 from kit.geometry.outlines import TOLERANCE, make_rectangle, move_outline
 from kit.lengths import write_length
@@ -43,11 +43,25 @@ def lay_bars(stack: Stack, allowance: float) -> Layout:
     PatchworkError
         Drops on point, drops that leave a part too low to sew, or a block that is not square on point.
     """
+    width, high = measure_bars(stack, allowance)
+    if stack.point is None:
+        places, parts = tuple(_find_places(stack)), tuple(_lay_parts(stack))
+        wide, trims = stack.block.width, tuple[Trim, ...]()
+    else:
+        one = lay_on_point(_make_column(stack, stack.point))
+        wide = one.width
+        columns = [_move_column(one, k, stack.left(k, wide)) for k in range(stack.columns)]
+        places = tuple(place for column in columns for place in column.places)
+        parts = tuple(patch for column in columns for patch in column.fillers)
+        trims = tuple(trim for column in columns for trim in column.trims)
+    return Layout(width, high, places, (*parts, *_lay_strips(stack, wide, high)), trims)
+
+
+def measure_bars(stack: Stack, allowance: float) -> tuple[float, float]:
+    """Return the finished width and height that columns and bars fill, once the keys are seen to go together."""
     if stack.point is None:
         _check_drops(stack, allowance)
-        places, parts = tuple(_find_places(stack)), tuple(_lay_parts(stack))
         wide, high = stack.block.width, stack.rows * stack.block.height
-        trims: tuple[Trim, ...] = ()
     else:
         if any(stack.bars.drops):
             raise refuse(
@@ -55,14 +69,12 @@ def lay_bars(stack: Stack, allowance: float) -> Layout:
                 "one of the two",
                 "leave out the drops or [design.on_point]",
             )
-        one = lay_on_point(Lattice(1, stack.rows, stack.block, stack.point, None, stack.alternate))
-        wide, high = one.width, one.height
-        columns = [_move_column(one, k, stack.left(k, wide)) for k in range(stack.columns)]
-        places = tuple(place for column in columns for place in column.places)
-        parts = tuple(patch for column in columns for patch in column.fillers)
-        trims = tuple(trim for column in columns for trim in column.trims)
-    width = stack.left(stack.columns - 1, wide) + wide + stack.edge
-    return Layout(width, high, places, (*parts, *_lay_strips(stack, wide, high)), trims)
+        wide, high = measure_on_point(_make_column(stack, stack.point))
+    return stack.left(stack.columns - 1, wide) + wide + stack.edge, high
+
+
+def _make_column(stack: Stack, point: OnPoint) -> Lattice:
+    return Lattice(1, stack.rows, stack.block, point, None, stack.alternate)
 
 
 def _drop(stack: Stack, column: int) -> float:

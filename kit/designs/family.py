@@ -5,14 +5,14 @@ from typing import ClassVar
 
 from pydantic import Field
 
-from kit.designs.bars import Stack, lay_bars
+from kit.designs.bars import Stack, lay_bars, measure_bars
 from kit.designs.blocks import Block, Layout, Place, Shape, frame_block, move_parts, place_block
 from kit.designs.borders import lay_borders, place_borders
 from kit.designs.keys import Keys, Turns, check_sewable, refuse
-from kit.designs.on_point import Lattice, lay_on_point
+from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
-from kit.designs.straight import Grid, lay_straight
+from kit.designs.straight import Grid, lay_straight, measure_straight
 from kit.geometry.outlines import TOLERANCE, make_rectangle
 from kit.model.patchwork import Patch, Patchwork, Trim, check_count
 
@@ -68,7 +68,8 @@ class Family(Keys):
         PatchworkError
             Keys that contradict one another, or more patches than the limit; refused before anything large is built.
         """
-        block, layout = self._prepare(allowance)
+        block = self._prepare(allowance)
+        layout = self._lay_out(block, allowance)
         patches, trims = self._fill(block, layout)
         width, height = layout.width, layout.height
         if self.quarters:
@@ -90,15 +91,14 @@ class Family(Keys):
         PatchworkError
             As `patchwork` does, but for flaws that show only once the patches lie side by side.
         """
-        _, layout = self._prepare(allowance)
-        size = layout.width, layout.height
+        size = self._measure_layout(self._prepare(allowance), allowance)
         if self.quarters:
             size = measure_whole(self.quarters, *size)
         frames = place_borders(self.border, *size, allowance)
         return frames[-1].outer[2:] if frames else size
 
-    def _prepare(self, allowance: float) -> tuple[Block, Layout]:
-        """Return the block and where blocks go, once the keys are seen to go together."""
+    def _prepare(self, allowance: float) -> Block:
+        """Return the block, once the keys are seen to go together."""
         block = self.make_block(allowance)
         self._check_counts(block)
         for key in ("sashing", "bars"):
@@ -110,7 +110,7 @@ class Family(Keys):
         if self.border:
             check_sewable(allowance, **{"border.finished": min(border.finished for border in self.border)})
         self._check_turns(block)
-        return block, self._lay_out(block, allowance)
+        return block
 
     def _fill(self, block: Block, layout: Layout) -> tuple[list[Patch], list[Trim]]:
         """Return the patches of a layout, its blocks in their places, and its trims."""
@@ -132,19 +132,32 @@ class Family(Keys):
 
     def _lay_out(self, block: Block, allowance: float) -> Layout:
         """Return where the blocks go."""
+        setting = self._set(block)
+        if isinstance(setting, Stack):
+            return lay_bars(setting, allowance)
+        return lay_straight(setting, allowance) if isinstance(setting, Grid) else lay_on_point(setting)
+
+    def _measure_layout(self, block: Block, allowance: float) -> tuple[float, float]:
+        """Return the finished size of what the setting fills."""
+        setting = self._set(block)
+        if isinstance(setting, Stack):
+            return measure_bars(setting, allowance)
+        return measure_straight(setting, allowance) if isinstance(setting, Grid) else measure_on_point(setting)
+
+    def _set(self, block: Block) -> Grid | Lattice | Stack:
+        """Return the setting that the tables ask for."""
         if self.bars is not None:
             self._check_bars()
-            return lay_bars(Stack(self.columns, self.rows, block, self.bars, self.alternate, self.on_point), allowance)
+            return Stack(self.columns, self.rows, block, self.bars, self.alternate, self.on_point)
         if self.on_point is None:
-            grid = Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
-            return lay_straight(grid, allowance)
+            return Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
         if self.offset is not None:
             raise refuse(
                 "`design.offset` beside `design.on_point`: shifted rows have no points in line",
                 "one of the two",
                 "leave out [design.offset] or [design.on_point]",
             )
-        return lay_on_point(Lattice(self.columns, self.rows, block, self.on_point, self.sashing, self.alternate))
+        return Lattice(self.columns, self.rows, block, self.on_point, self.sashing, self.alternate)
 
     def _check_bars(self) -> None:
         for key, table, why in (

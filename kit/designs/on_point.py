@@ -79,16 +79,22 @@ def lay_on_point(lattice: Lattice) -> Layout:
     PatchworkError
         A block that is not square, sashing that does not go round every block, or a float beyond sashing.
     """
-    _check_fit(lattice)
+    width, height = measure_on_point(lattice)
     shift = lattice.float_finished
     places = tuple(_find_places(lattice))
     fillers = list(_lay_triangles(lattice))
     if lattice.sashing:
         fillers += _lay_sashes(lattice, lattice.sashing)
     trims = tuple(_trim_rows(lattice)) if lattice.reach else ()
-    width, height = 2 * lattice.columns * lattice.half + 2 * shift, 2 * lattice.rows * lattice.half + 2 * shift
     layout = Layout(width, height, places, tuple(fillers), trims)
     return _move(layout, shift) if shift else layout
+
+
+def measure_on_point(lattice: Lattice) -> tuple[float, float]:
+    """Return the finished width and height, once the keys are seen to go together."""
+    _check_fit(lattice)
+    shift = lattice.float_finished
+    return 2 * lattice.columns * lattice.half + 2 * shift, 2 * lattice.rows * lattice.half + 2 * shift
 
 
 def _check_fit(lattice: Lattice) -> None:

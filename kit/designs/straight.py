@@ -59,11 +59,17 @@ def lay_straight(grid: Grid, allowance: float) -> Layout:
     PatchworkError
         Shifts that leave a part too narrow to sew, or cornerstones between rows whose seams do not meet.
     """
-    if grid.offset is not None:
-        _check_shifts(grid, grid.offset, allowance)
+    width, height = measure_straight(grid, allowance)
     places = tuple(_find_places(grid))
     fillers = [*_lay_parts(grid), *_lay_upright_sashes(grid), *_lay_level_sashes(grid)]
-    return Layout(grid.width, grid.height, places, tuple(fillers))
+    return Layout(width, height, places, tuple(fillers))
+
+
+def measure_straight(grid: Grid, allowance: float) -> tuple[float, float]:
+    """Return the finished width and height that the blocks fill, once the keys are seen to go together."""
+    if grid.offset is not None:
+        _check_shifts(grid, grid.offset, allowance)
+    return grid.width, grid.height
 
 
 def _shift(grid: Grid, row: int) -> float:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
-from bokeh.models import ColumnDataSource, FreehandDrawTool, HoverTool, Range1d, SingleIntervalTicker, TapTool
+from bokeh.models import ColumnDataSource, FreehandDrawTool, HoverTool, Range1d, SingleIntervalTicker
 from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
@@ -21,13 +21,13 @@ from kit.explore.fabric_rows import FabricRows
 from kit.geometry.outlines import Outline
 from kit.study import Study, open_study, save_study, study_from_keys
 
-SIDE = 560
+SIDE = 400
 """Pixels: the longer side of the picture."""
 MARGIN = 0.4
 """Squares left white round the drawing."""
-STYLE = {"description_width": "132px"}
-WIDE = widgets.Layout(width="420px")
-BUTTON = widgets.Layout(width="204px")
+STYLE = {"description_width": "122px"}
+WIDE = widgets.Layout(width="336px")
+BUTTON = widgets.Layout(width="160px")
 STEPS = (("whole squares", 1.0), ("half squares", 0.5), ("quarter squares", 0.25))
 CLICKS = (("gives a patch the slot", "give"), ("takes a line out", "take out"))
 NEW: dict[str, Any] = {
@@ -68,7 +68,8 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         super().__init__(layout=widgets.Layout(max_width="1260px"))
         self.add_class("seamproof-drawing-board")
         self.sheet = DrawingSheet(study)
-        self._message = widgets.HTML()
+        self._message = widgets.HTML(layout=widgets.Layout(height="62px", overflow="auto"))
+        self._taken: tuple[list[float], list[float]] = ([], [])
         self._patches = ColumnDataSource({"xs": [], "ys": [], "fill": [], "name": [], "slot": [], "fabric": []})
         self._lines = ColumnDataSource({"xs": [], "ys": [], "number": []})
         self._troubles = ColumnDataSource({"x": [], "y": []})
@@ -76,11 +77,10 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         self._stroke.on_change("data", lambda _attr, _old, new: self.take_stroke(new))
         self._patches.selected.on_change("indices", lambda _attr, _old, new: self.click_patch(new))
         self._lines.selected.on_change("indices", lambda _attr, _old, new: self.click_line(new))
-        self._picture = widgets.Box()
+        self._picture = widgets.Box(layout=widgets.Layout(overflow="auto", max_width="100%"))
         self._size: tuple[float, float] = (0.0, 0.0)
         self._make_controls()
-        panel = widgets.VBox(self._panel, layout=widgets.Layout(width="446px"))
-        body = widgets.HBox([self._picture, panel], layout=widgets.Layout(flex_flow="row wrap"))
+        body = widgets.HBox([self._picture, self._make_panel()], layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (self._message, body)
         self.show()
 
@@ -109,11 +109,11 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         )  # fmt: skip
         self.line = self._make_text("Draw a line", "from and to: 0,0 6,6", self._type_line)
         self.patch = widgets.Text(
-            description="Patch number", placeholder="as counted from the top left", style=STYLE, layout=WIDE
+            description="Patch number", placeholder="from the top left", style=STYLE, layout=WIDE
         )
         self.size = self._make_text("Squares across, up", "12,12", lambda text: self.sheet.put("size", text))
         self.grid = self._make_text("A square, finished", "1 in", lambda text: self.sheet.put("grid_finished", text))
-        self.text = widgets.Textarea(description="All lines", rows=6, style=STYLE, layout=WIDE)
+        self.text = widgets.Textarea(description="One a row", rows=12, style=STYLE, layout=WIDE)
         self.file = widgets.Text(value="my-drawing.toml", description="Study file", style=STYLE, layout=WIDE)
         self.buttons = {
             name: self._make_button(name, tip, act)
@@ -125,15 +125,27 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
             )
         }
         self._fabrics = widgets.VBox()
+
+    def _make_panel(self) -> widgets.Accordion:
         hint = widgets.HTML(
-            '<div style="max-width:420px;line-height:1.4">Press, drag and let go to draw a line; it runs straight'
-            " between the nearest places of the grid. Or type it.</div>"
+            '<div style="max-width:336px;line-height:1.4">Press and drag, then let go, to draw a line; it runs'
+            " straight between the nearest places of the grid. Or type it.</div>"
         )
-        typed = widgets.VBox([self.line, self.text, self.buttons["Draw these lines"]])
-        given = widgets.VBox([self.slot, self.click, self.patch, self.buttons["Give it the slot"]])
-        saved = widgets.VBox([self.file, self.buttons["Save the study"]])
-        undo = self.buttons["Undo"]
-        self._panel = [hint, self.step, undo, given, self._fabrics, typed, self.size, self.grid, saved]
+        undo, give, put, save = self.buttons.values()
+        parts = {
+            "Lines and slots": [hint, self.step, self.line, undo, self.slot, self.click, self.patch, give],
+            "Fabrics": [self._fabrics],
+            "All lines, typed": [self.text, put],
+            "Size": [self.size, self.grid],
+            "Save": [self.file, save],
+        }
+        panel = widgets.Accordion(
+            children=[widgets.VBox(part) for part in parts.values()], selected_index=0,
+            layout=widgets.Layout(width="372px"),
+        )  # fmt: skip
+        for i, name in enumerate(parts):
+            panel.set_title(i, name)
+        return panel
 
     def _make_text(self, label: str, hint: str, act: Callable[[str], None]) -> widgets.Text:
         field = widgets.Text(
@@ -180,12 +192,13 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         stroke: Any = plot.multi_line("xs", "ys", source=self._stroke, line_width=2, line_color="#c8603c")
         for shown in (patches, wide):
             shown.nonselection_glyph = shown.selection_glyph = None
-        pencil = FreehandDrawTool(renderers=[stroke], num_objects=1)
-        plot.add_tools(pencil, TapTool(renderers=[patches, wide]))
+        # The pencil draws on the first of these and selects, where it is clicked, on all of them.
+        pencil = FreehandDrawTool(renderers=[stroke, patches, wide], num_objects=1)
         plot.add_tools(
-            HoverTool(renderers=[patches], tooltips=[("patch", "@name"), ("slot", "@slot"), ("fabric", "@fabric")])
+            pencil,
+            HoverTool(renderers=[patches], tooltips=[("patch", "@name"), ("slot", "@slot"), ("fabric", "@fabric")]),
         )
-        plot.toolbar.active_drag = pencil
+        plot.toolbar.active_multi = pencil
         self._picture.children = (BokehModel(plot),)
 
     # ---- the mouse -----------------------------------------------------------------------------------------------
@@ -195,6 +208,9 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         if len(data["xs"]) == 0:
             return
         xs, ys = ([float(value) for value in data[axis][-1]] for axis in ("xs", "ys"))
+        if (xs, ys) == self._taken:  # the page tells of a stroke more than once
+            return
+        self._taken = xs, ys
         self._stroke.data = {"xs": [], "ys": []}
         self._do(lambda: self._draw(xs, ys))
 
@@ -275,9 +291,6 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         """Show the sheet as it stands."""
         followed, grid = self.sheet.shown, self.sheet.shown.design.grid_finished
         size = (followed.design.finished[0] / grid, followed.design.finished[1] / grid)
-        if size != self._size:
-            self._size = size
-            self._make_figure(*size)
         outlines = followed.traced.closed.outlines if followed.traced else ()
         self._patches.data = self._list_patches(outlines, grid)
         pieces = followed.traced.lines if followed.traced else ()
@@ -288,6 +301,9 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         }
         spots = [place for _, place in followed.troubles if place is not None]
         self._troubles.data = {"x": [x / grid for x, _ in spots], "y": [y / grid for _, y in spots]}
+        if size != self._size:  # a figure takes along what its sources hold when it is made
+            self._size = size
+            self._make_figure(*size)
         said, good = say_state(followed)
         self._say(said, "done" if good else "warn")
         self._fill_fields()
@@ -330,5 +346,5 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
             "warn": ("#a8781a", "#fdf6e3"),
             "done": ("#3d6b45", "#eef6ef"),
         }.get(mood, ("#888888", "#f6f6f6"))
-        style = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};max-width:980px;line-height:1.45"
+        style = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};max-width:800px;line-height:1.45"
         self._message.value = f'<div role="status" style="{style}">{escape(text)}</div>'

@@ -25,6 +25,9 @@ from kit.study import Study, open_study, save_study, study_from_keys, study_keys
 
 OTHER = "another fabric"
 """Shown for backing and binding of cloth that the study does not name."""
+WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
+"""Controls beside the figures, or under them where the page is narrow."""
+BESIDE = widgets.Layout(flex="1 1 340px", min_width="0", margin="0 0 0 12px")
 MOODS = {"refused": ("#9c2f1f", "#fbeeea"), "warn": ("#a8781a", "#fdf6e3"), "done": ("#3d6b45", "#eef6ef")}
 
 
@@ -132,9 +135,11 @@ class FinishingFace(widgets.VBox):  # type: ignore[misc]
         tabs = widgets.Tab(children=list(self._tables.values()))
         for i, name in enumerate(self._tables):
             tabs.set_title(i, name)
-        left = widgets.VBox([accordion], layout=widgets.Layout(width="458px"))
-        right = widgets.VBox([self._said, self._figures, self._pictures], layout=widgets.Layout(flex="1 1 330px"))
-        body = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
+        self._parts = accordion
+        accordion.observe(lambda _: self._draw(), names="selected_index")
+        left = widgets.VBox([accordion], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
+        right = widgets.VBox([self._said, self._figures, self._pictures], layout=BESIDE)
+        body = widgets.HBox([left, right], layout=WRAPPED)
         self.children = (body, tabs)
         self._show()
 
@@ -230,15 +235,20 @@ class FinishingFace(widgets.VBox):  # type: ignore[misc]
         rows = zip(_list_headlines(self._before), _list_headlines(plan), strict=True)
         table = pd.DataFrame([{"": what, "As it was": old, "Now": new} for (what, old), (_, new) in rows])
         self._figures.value = write_table(table)
-        images = (write_image(draw_backing(plan), width=330), write_image(draw_binding(plan), width=330))
-        row = "display:flex;flex-wrap:wrap;gap:16px;align-items:flex-start"
-        self._pictures.value = f'<div style="{row}">{"".join(f"<div>{image}</div>" for image in images)}</div>'
+        self._draw()
         make = {
             "Whole": finishing_tables.overview, "Ways of the backing": finishing_tables.backing,
             "Binding": finishing_tables.binding, "Costs": finishing_tables.costs, "Hours": finishing_tables.time,
         }  # fmt: skip
         for name, field in self._tables.items():
             field.value = write_table(make[name](plan))
+
+
+    def _draw(self) -> None:
+        """Draw the backing, or the binding while its part is open."""
+        open_part = self._parts.selected_index
+        binding = open_part is not None and self._parts.get_title(open_part) == "Binding"
+        self._pictures.value = write_image((draw_binding if binding else draw_backing)(self.plan), width=340)
 
 
 def _list_headlines(plan: FinishingPlan) -> list[tuple[str, str]]:

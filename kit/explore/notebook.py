@@ -7,8 +7,9 @@ from bokeh.io import output_notebook
 from bokeh.resources import Resources
 from IPython.display import HTML, clear_output
 
-from kit.model.pattern import Sketch
+from kit.model.pattern import Pattern, Sketch
 from kit.output.colour_views import draw_view
+from kit.output.quilting_view import draw_quilting
 from kit.output.svg import write_image
 
 
@@ -28,9 +29,12 @@ def start_notebook() -> None:
 def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0, height: float = 520.0) -> HTML:
     """Return a still picture of the top that stays in a saved notebook, with a text for those who cannot see it.
 
-    It is as large as `width` and `height` (pixels) allow.
+    It is as large as `width` and `height` (pixels) allow. Of a pattern there is also the view "quilting".
     """
-    drawing = draw_view(pattern, view)
+    if view == "quilting" and isinstance(pattern, Pattern):
+        drawing = draw_quilting(pattern, pattern.quilting)
+    else:
+        drawing = draw_view(pattern, view)
     left, bottom, right, top = drawing.box
     wide = min(width, height * (right - left) / (top - bottom))
     return HTML(write_image(drawing, width=wide))  # type: ignore[no-untyped-call]  # IPython carries no types here

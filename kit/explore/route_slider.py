@@ -42,7 +42,7 @@ class RouteSlider(widgets.VBox):  # type: ignore[misc]
     Attributes
     ----------
     slider
-        Inches along the route.
+        Inches along the route, centimetres in a metric study.
     sentence
         What the needle does there.
     """
@@ -53,6 +53,7 @@ class RouteSlider(widgets.VBox):  # type: ignore[misc]
         self.plan = plan
         self._system = sketch.study.measures.system
         self._scale = 1 / CM if self._system == "metric" else 1.0
+        length = plan.length * self._scale
         self._path, self._after, self._leg = trace_route(plan)
         self._legs: list[tuple[int, Run, Leg]] = [
             (r, run, leg) for r, run in enumerate(plan.runs, start=1) for leg in run.legs
@@ -60,19 +61,19 @@ class RouteSlider(widgets.VBox):  # type: ignore[misc]
         self._done = ColumnDataSource({"x": [], "y": []})
         self._needle = ColumnDataSource({"x": [], "y": []})
         self.slider = widgets.FloatSlider(
-            value=plan.length,
+            value=length,
             min=0,
-            max=plan.length,
-            step=max(0.25, round(plan.length / 2000, 2)),
-            description="Inches along the route",
+            max=length,
+            step=max(0.25, round(length / 2000, 2)),
+            description=f"{'Centimetres' if self._system == 'metric' else 'Inches'} along the route",
             readout_format=".0f",
             layout=widgets.Layout(width="600px"),
-            style={"description_width": "150px"},
+            style={"description_width": "180px"},
         )
         self.sentence = widgets.HTML()
         self.slider.observe(self._follow, names="value")
         self.children = (self.slider, BokehModel(self._draw(sketch)), self.sentence)
-        self._follow({"new": plan.length})
+        self._follow({"new": length})
 
     def _draw(self, sketch: Sketch) -> figure:
         plot = make_figure(sketch, ColumnDataSource(list_columns(sketch, "fabric")), "seams")
@@ -82,7 +83,7 @@ class RouteSlider(widgets.VBox):  # type: ignore[misc]
 
     def _follow(self, change: dict[str, Any]) -> None:
         """Show the route as far as the slider stands."""
-        inches = float(change["new"])
+        inches = float(change["new"]) / self._scale
         last = max(1, int(np.searchsorted(self._after, inches, side="right")))
         path = self._path[:last] * self._scale
         here = self.find_needle(inches) * self._scale

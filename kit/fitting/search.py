@@ -294,21 +294,25 @@ def _measure_all(model: Model, base: Choice, target: Target, ranges: Ranges) -> 
     """
     inside = Inside(model)
     inside.most += 2 * max(ranges.borders, default=0.0)
-    lines = _find_lines(inside, base, (base.sashing,))
+    lines = _find_lines(inside, replace(base, border=None), (base.sashing,))
     if lines is None or lines == UNBUILT:
         across, down = range(ranges.across[0], ranges.across[1] + 1), range(ranges.down[0], ranges.down[1] + 1)
     else:
         across = _bound_counts(lines.width, base.across, target.width, target.tolerance, inside.most, ranges.across)
         rows = base.down or 0
         down = _bound_counts(lines.height, rows, target.height, target.tolerance, inside.most, ranges.down)
-    for border, n, m in product(ranges.borders or (None,), across, down if base.down is not None else (None,)):
-        choice = replace(base, across=n, down=m, border=border)
+    own = model.own.border
+    for n, m in product(across, down if base.down is not None else (None,)):
+        choice = replace(base, across=n, down=m, border=own)
         try:
-            size = model.measure(choice)
+            width, height = model.measure(choice)
         except KitError:
             continue
-        if max(abs(size[0] - target.width), abs(size[1] - target.height)) <= target.tolerance + CLOSE:
-            yield choice, size
+        for border in ranges.borders or (own,):
+            more = 2 * (border - own) if border is not None and own is not None else 0.0
+            size = width + more, height + more
+            if max(abs(size[0] - target.width), abs(size[1] - target.height)) <= target.tolerance + CLOSE:
+                yield replace(choice, border=border), size
 
 
 def _bound_counts(line: Size, count: int, wanted: float, tolerance: float, most: float, span: tuple[int, int]) -> range:

@@ -5,9 +5,10 @@ from math import ceil
 
 import pandas as pd
 
-from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length
+from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length, write_nearest
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.fabrics import Fabric
+from kit.model.fits import Fit, Option
 from kit.model.pattern import Measures, Pattern, Sketch
 from kit.output import finishing_tables, quilting_tables
 from kit.output.instructions import StepWriter
@@ -234,6 +235,42 @@ def editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
         name = pattern.study.edition.partition(", ")[2] or pattern.study.edition
         columns[name if name not in columns else f"{name} ({len(columns) + 1})"] = shown
     return pd.DataFrame(columns, dtype=object).fillna("–")
+
+
+def fits(fit: Fit) -> pd.DataFrame:
+    """Return one row a way to a wanted size, the least odd first: what is set, what it finishes and takes in cloth.
+
+    Parameters
+    ----------
+    fit
+        From `kit.fit`.
+    """
+    rows = []
+    for option in fit.options:
+        facts, system = _summarise(option.sketch, whole=False), option.sketch.study.measures.system
+        chosen = option.choice
+        lengths = zip(fit.names[2:], (chosen.block, chosen.sashing, chosen.border), strict=True)
+        row: dict[str, object] = {_title(fit.names[0]): chosen.across}
+        row |= {_title(fit.names[1]): chosen.down} if fit.names[1] else {}
+        row |= {_title(name): write_length(length, system) for name, length in lengths if name and length is not None}
+        off = (option.finished[0] - fit.target.width, option.finished[1] - fit.target.height)
+        row |= {"Finished": facts["Finished"], "Off": " × ".join(_write_off(inches, system) for inches in off)}
+        row |= {"Oddness": round(option.oddness, 1), "Because of": _list_points(option)}
+        rows.append(row | {key: facts[key] for key in ("Patches", "Yardage", "Strips", "Cost")})
+    return pd.DataFrame(rows)
+
+
+def _title(key: str) -> str:
+    return key.replace("_", ", ").capitalize()
+
+
+def _write_off(inches: float, system: System) -> str:
+    return "0" if abs(inches) < 1 / 64 else f"{'+' if inches > 0 else '−'}{write_nearest(abs(inches), system)}"
+
+
+def _list_points(option: Option) -> str:
+    ranked = sorted(option.points, key=lambda entry: -entry[1])
+    return ", ".join(f"{name} {points:.1f}" for name, points in ranked if points >= 0.05) or "nothing"
 
 
 def _summarise(pattern: Sketch, *, whole: bool) -> dict[str, object]:

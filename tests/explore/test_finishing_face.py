@@ -63,6 +63,14 @@ def test_a_wider_binding_takes_wider_strips_and_bias_takes_a_square(face):
     assert "a square of" in shown(face)
 
 
+def test_the_picture_is_of_the_part_that_is_open(face):
+    assert "Backing of" in face._pictures.value
+    face._parts.selected_index = 1
+    assert "Binding round" in face._pictures.value
+    face._parts.selected_index = None
+    assert "Backing of" in face._pictures.value
+
+
 def test_a_length_may_be_typed_in_any_notation(face):
     write(face, "binding_finished", "1 cm")
     assert face.study.finishing.binding_finished == pytest.approx(1 / 2.54)

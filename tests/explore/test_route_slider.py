@@ -50,5 +50,7 @@ def test_a_metric_study_is_followed_in_centimetres(sketch, plan):
     own = quilting_plan(metric.patchwork, plan.wishes)
     slider = follow_route(metric, own)
     assert "cm" in slider.sentence.value
+    assert slider.slider.max == pytest.approx(2.54 * own.length)
+    assert slider.slider.description == "Centimetres along the route"
     right = metric.patchwork.box[2] * 2.54
     assert 0.9 * right < np.nanmax(slider._done.data["x"]) <= right + 1e-6

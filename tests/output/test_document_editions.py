@@ -29,6 +29,25 @@ def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_
             assert [word for word in words if word not in drawn and not re.fullmatch(r"[0-9]+|[A-Z]", word)] == []
 
 
+def find_overlaps(page):
+    """Return pairs of words that are printed over one another."""
+    words = sorted(page.extract_words(), key=lambda word: word["top"])
+    return [
+        (one["text"], other["text"])
+        for i, one in enumerate(words)
+        for other in words[i + 1 : i + 60]
+        if min(one["x1"], other["x1"]) - max(one["x0"], other["x0"]) > 1
+        and min(one["bottom"], other["bottom"]) - max(one["top"], other["top"]) > 0.5 * (one["bottom"] - one["top"])
+    ]
+
+
+@pytest.mark.parametrize("edition", ["standard", "large print"])
+def test_no_words_are_printed_over_one_another(edition):
+    with pdfplumber.open(BytesIO(set_document(pattern_of("gull-point"), edition=edition))) as pdf:
+        for page in pdf.pages:
+            assert find_overlaps(page) == []
+
+
 def test_large_print_says_in_words_what_the_tables_hold():
     pattern = pattern_of("ferry-steps")
     text = " ".join(" ".join(read_text(set_document(pattern, edition="large print"))).split())
