@@ -1,12 +1,13 @@
 """Plain tables of the plans, as pandas frames; texts are for reading, exact figures are kept beside them."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from math import ceil
 
 import pandas as pd
 
 from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length, write_nearest
-from kit.model.cutting import ClothPlan, Strip
+from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.fabrics import Fabric
 from kit.model.fits import Fit, Option
 from kit.model.pattern import Measures, Pattern, Sketch
@@ -85,7 +86,7 @@ def _shop(
         many, one = fabric.form, {"strips": "strip", "squares": "square"}.get(fabric.form, fabric.form)
         have = fabric.count
         missing = sum(plan.short.values())
-        spare = "–" if have is None else f"{have - len(plan.strips)} {many}"
+        spare = "–" if have is None else f"{have - len(plan.strips)} {one if have - len(plan.strips) == 1 else many}"
         used = f"{len(plan.strips)} {one if len(plan.strips) == 1 else many}"
         row |= {
             "Uses": used,
@@ -110,7 +111,10 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
                 piece, mine = kinds[piece_id], [cut for cut in cuts if cut.piece == piece_id]
                 total = sum(cut.count for cut in mine)
                 hand = f", {piece.hand} hand" if piece.hand else ""
-                joined = ", joined end to end" if mine[0].joined else ""
+                sub_cut = f"({total}) {describe_size(piece.kind, piece.rounded, system)}{hand}"
+                result = describe_result(piece, total) or f"{total} of {piece_id}"
+                if mine[0].joined:
+                    sub_cut, result = _describe_lengths(mine, system), _describe_joined(piece, total, system)
                 rows.append(
                     {
                         "Fabric": plan.supply.fabric or plan.supply.slot,
@@ -119,9 +123,9 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
                         else "the same"
                         if piece_id in whole
                         else "what is left of them, cut down",
-                        "Sub-cut": f"({total}) {describe_size(piece.kind, piece.rounded, system)}{hand}{joined}",
+                        "Sub-cut": sub_cut,
                         "Piece": piece_id,
-                        "Result": describe_result(piece, total) or f"{total} of {piece_id}",
+                        "Result": result,
                     }
                 )
     return pd.DataFrame(rows, columns=["Fabric", "First cut", "Sub-cut", "Piece", "Result"])
@@ -133,6 +137,20 @@ def _describe_first(strips: Sequence[Strip], system: System) -> str:
     how = ", for pieces cut lengthwise" if first.lengthwise else ""
     fold = ", folded right sides together" if first.folded else ""
     return f"({len(strips)}) {write_length(first.height, system)} × {write_length(first.length, system)}{how}{fold}"
+
+
+def _describe_lengths(cuts: Sequence[Cut], system: System) -> str:
+    """Say which lengths are cut to be joined."""
+    sizes = Counter((write_length(cut.height, system), write_length(cut.width, system)) for cut in cuts)
+    return " and ".join(f"({count}) {high} × {wide}" for (high, wide), count in sizes.items()) + ", to be joined"
+
+
+def _describe_joined(piece: Piece, total: int, system: System) -> str:
+    """Say what the lengths become; all lengths but the last are kept until that is cut."""
+    if not total:
+        return f"lengths for {piece.id}"
+    size = describe_size(piece.kind, piece.rounded, system)
+    return f"all lengths for {piece.id} joined end to end: {total} of {piece.id}, {size}"
 
 
 def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
