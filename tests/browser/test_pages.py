@@ -14,8 +14,11 @@ from importlib.util import find_spec
 
 import pytest
 from test_explore import ROOT, bought, expected, handle, wait_until
+from test_lessons import answer, read_mark
 
 import kit
+from kit.lengths import write_plain
+from kit.lessons import make_exercise
 
 ICONS = r"https://[^?#]*/fontawesome-free@[^/?#]*/css/[\w.-]+\.css"
 """What voila's own page asks a network for: the icons on buttons. The fence refuses them, and the page works."""
@@ -105,6 +108,21 @@ def test_the_explorer_is_served_without_code_and_its_controls_move_the_quilt(pag
     wait_until(lambda: bought(page), lambda seen: seen == expected(columns=4))
     assert not page.errors
     assert [address for address in page.external if not re.fullmatch(ICONS, address)] == []
+
+
+def test_a_lesson_is_served_without_code_and_names_the_slip(pages, fenced):
+    page = fenced(f"{pages}/voila/render/10-allowances.ipynb", pages)
+    lesson = page.locator(".seamproof-lesson").first
+    lesson.wait_for()
+    wait_until(lesson.locator(".seamproof-exercise [role=status]").count, bool)
+    exercise = make_exercise("square", 1)
+    slip = next(wrong for wrong in exercise.mistakes if wrong.name == "allowance forgotten")
+    answer(lesson, write_plain(slip.values[0]))
+    assert "Allowance forgotten?" in wait_until(lambda: read_mark(lesson), lambda text: "Not yet" in text)
+    answer(lesson, write_plain(exercise.answer))
+    assert wait_until(lambda: read_mark(lesson), lambda text: "Right" in text).startswith("✓")
+    assert "import kit" not in page.locator("body").inner_text()
+    assert not page.errors
 
 
 @pytest.fixture(scope="module")
