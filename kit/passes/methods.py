@@ -20,70 +20,12 @@ from kit.geometry.outlines import (
     offset_outline,
 )
 from kit.lengths import round_up
+from kit.model.making import Cloths, StripSets, Way, Wish
 
 Unit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
 UNITS: tuple[Unit, ...] = ("half-square", "quarter-square", "geese")
-Wish: TypeAlias = Literal["least cloth", "fewest cuts"]
-
-
-@dataclass(frozen=True)
-class Cloths:
-    """Rectangles of one fabric for one batch.
-
-    Attributes
-    ----------
-    name
-        What the fabric is in the unit: "first", "second", "goose", "sky".
-    width, height
-        Exact cut size in inches.
-    number
-        How many for one batch.
-    """
-
-    name: str
-    width: float
-    height: float
-    number: int
-
-
-@dataclass(frozen=True)
-class Way:
-    """One way of making a number of units.
-
-    Attributes
-    ----------
-    name
-        "triangles one by one", "two at a time", ...
-    cloths
-        What is cut for one batch, exact.
-    makes
-        Units that come out of one batch.
-    batches
-        How often that is done.
-    spare
-        Units that are more than is needed.
-    cuts
-        Cuts in all, those that part the sewn cloth included, strips and sub-cuts of the squares not.
-    seams
-        Lines of sewing in all.
-    cloth
-        Inches of length of the usable width, strips counted square by square, at the ruler's sizes.
-    trim
-        Inches by which a unit comes out larger than it has to be, before it is trimmed.
-    bias
-        Whether the unit's outer edges are on the bias.
-    """
-
-    name: str
-    cloths: tuple[Cloths, ...]
-    makes: int
-    batches: int
-    spare: int
-    cuts: int
-    seams: int
-    cloth: float
-    trim: float
-    bias: bool = False
+FAR = 100.0
+"""Inches: a square so large that no allowance takes the whole of it."""
 
 
 def list_ways(
@@ -141,7 +83,11 @@ def list_ways(
 
 
 def choose_way(ways: Sequence[Way], wish: Wish = "least cloth") -> Way:
-    """Return the way that takes least cloth, or that takes fewest cuts; the other decides among equals."""
+    """Return the way that takes least cloth, or that takes fewest cuts; the other decides among equals.
+
+    A way that leaves the units' outer edges on the bias is not chosen: it has to be asked for by its name.
+    """
+    ways = [way for way in ways if not way.bias] or ways
     if wish == "least cloth":
         return min(ways, key=lambda way: (way.cloth, way.cuts + way.seams))
     return min(ways, key=lambda way: (way.cuts, way.seams, way.cloth))
@@ -195,6 +141,11 @@ def _list_geese(finished: float, allowance: float) -> list[_Draft]:
     wide = plain + finished
     return [
         _Draft(
+            "triangles one by one",
+            (Cloths("goose", large, large, 1), Cloths("sky", small, small, 4)),
+            4, 6, 8, lambda s: min(_sew_goose(s[0], allowance), s[1] - sqrt(2) * allowance),
+        ),
+        _Draft(
             "four at a time",
             (Cloths("goose", large, large, 1), Cloths("sky", small, small, 4)),
             4, 3, 6, lambda s: min(_sew_goose(s[0], allowance), s[1] - sqrt(2) * allowance),
@@ -215,13 +166,14 @@ def _cost(draft: _Draft, count: int, finished: float, allowance: float, step: fl
     """Count what a number of units takes."""
     batches = ceil(count / draft.makes)
     cloth, sizes = 0.0, []
+    cuts = batches * (draft.cuts + sum(part.number for part in draft.cloths))
     for part in draft.cloths:
         wide, high = round_up(part.width, step), round_up(part.height, step)
         cloth += ceil(part.number * batches / max(1, floor(width / wide + TOLERANCE))) * high
         sizes.append(high)
     trim = draft.result(sizes) - (finished + 2 * allowance)
     return Way(
-        draft.name, draft.cloths, draft.makes, batches, batches * draft.makes - count, batches * draft.cuts,
+        draft.name, draft.cloths, draft.makes, batches, batches * draft.makes - count, cuts,
         batches * draft.seams, cloth, max(0.0, round(trim, 9)), draft.bias,
     )  # fmt: skip
 
@@ -231,7 +183,7 @@ def _cost(draft: _Draft, count: int, finished: float, allowance: float, step: fl
 
 def _solve(result: Callable[[float], float], wanted: float) -> float:
     """Return the side whose result is the wanted one; results grow evenly with the side."""
-    low, high = wanted, 2 * wanted + 4
+    low, high = 2 * wanted + FAR, 4 * wanted + 2 * FAR
     rise = (result(high) - result(low)) / (high - low)
     return low + (wanted - result(low)) / rise
 
@@ -285,35 +237,6 @@ def _open_out(seen: Outline, normal: tuple[float, float], offset: float) -> floa
 # Strip sets
 
 
-@dataclass(frozen=True)
-class StripSets:
-    """Strips sewn side by side and cut across.
-
-    Attributes
-    ----------
-    sewn
-        Unfinished width of a set, inches.
-    per_set
-        Segments that one set gives.
-    sets
-        Sets that are needed.
-    strips
-        Strips in all.
-    rest
-        Inches of each full set that are left.
-    seams, cuts
-        Long seams, and cuts across.
-    """
-
-    sewn: float
-    per_set: int
-    sets: int
-    strips: int
-    rest: float
-    seams: int
-    cuts: int
-
-
 def plan_strip_sets(
     strips: Sequence[float],
     segment: float,
@@ -358,6 +281,4 @@ def plan_strip_sets(
         )
     sets = ceil(count / per_set)
     sewn = sum(strip - 2 * allowance for strip in strips) + 2 * allowance
-    return StripSets(
-        sewn, per_set, sets, sets * len(strips), room - per_set * segment, sets * (len(strips) - 1), count
-    )
+    return StripSets(sewn, per_set, sets, sets * len(strips), room - per_set * segment, sets * (len(strips) - 1), count)
