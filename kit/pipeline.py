@@ -59,13 +59,15 @@ def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
     return Sketch(study, patchwork, colouring, pieces, cutting, warnings)
 
 
-def make_pattern(study: Study) -> Pattern:
+def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     """Make every plan of a study and check each.
 
     Parameters
     ----------
     study
         From `open_study`.
+    effort
+        How long the cutting plan is searched, as for `make_sketch`; a sweep over many studies takes "quick".
 
     Returns
     -------
@@ -84,7 +86,7 @@ def make_pattern(study: Study) -> Pattern:
     >>> pattern.colouring.violations
     0
     """
-    sketch = make_sketch(study, "steady")
+    sketch = make_sketch(study, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)

@@ -6,6 +6,8 @@ from math import ceil, sqrt
 from typing import Any
 
 from hypothesis import strategies as st
+from random_designs import FAMILIES as RANDOM_FAMILIES
+from random_designs import SETTINGS, Dice, draw_border, draw_settings
 
 from kit.designs import FAMILIES, Family
 from kit.lengths import read_length
@@ -188,6 +190,25 @@ def cases(draw, family: str | None = None, **options: Any) -> Case:
     allowance = draw(st.sampled_from([text for texts in ALLOWANCES.values() for text in texts]))
     name = family or draw(st.sampled_from(sorted(FAMILY_KEYS)))
     return Case(draw(FAMILY_KEYS[name](allowance, **options)), allowance)
+
+
+@st.composite
+def random_settings(draw, a: float, setting: str | None = None, borders: int = 2) -> dict[str, Any]:
+    """Draw the tables of a setting, by its name or any, and borders; some combinations cannot be, nor some lengths."""
+    dice = Dice(draw(st.randoms(use_true_random=False)))
+    name = setting or draw(st.sampled_from(SETTINGS))
+    return draw_settings(dice, a)[name] | {"border": [draw_border(dice, a) for _ in range(dice.randint(0, borders))]}
+
+
+@st.composite
+def random_cases(draw, family: str | None = None, setting: str | None = None, borders: int = 2) -> Case:
+    """Draw any family in any setting, by their names or any, possible or not."""
+    text = draw(st.sampled_from([text for texts in ALLOWANCES.values() for text in texts]))
+    a = read_length(text)
+    dice = Dice(draw(st.randoms(use_true_random=False)))
+    name = family or draw(st.sampled_from(sorted(RANDOM_FAMILIES)))
+    keys = {"family": name, "columns": dice.randint(1, 2), "rows": dice.randint(1, 2)} | RANDOM_FAMILIES[name](dice, a)
+    return Case(keys | draw(random_settings(a, setting, borders)), text)
 
 
 def names(longest: int = 30) -> st.SearchStrategy[str]:

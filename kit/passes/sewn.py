@@ -187,19 +187,32 @@ class Sewn:
                 raise CheckError(f"Of {length:.4f} in between {names} only {reach:.4f} in are sewn {last}".rstrip())
 
     def list_junctions(self) -> dict[int, list[tuple[complex, Stretch]]]:
-        """Return for each inner junction the direction of each seam there, and what is sewn of it at that end."""
+        """Return for each inner junction the direction of each seam there, and what is sewn of it at that end.
+
+        The ends of a side that is too short to be measured are one junction.
+        """
         rays: dict[int, list[tuple[complex, Stretch]]] = defaultdict(list)
         outside = set()
+        junction = self._join_short_sides()
         for side, twin in enumerate(self.twin):
             a, b = self.start[side], self.end[side]
             if twin < 0:
-                outside |= {a, b}
-            elif side < twin:
+                outside |= {junction[a], junction[b]}
+            elif side < twin and self.stretches[side]:
                 done = sorted(self.stretches[side], key=lambda stretch: stretch.low)
                 run = (self.nodes[b] - self.nodes[a]) / abs(self.nodes[b] - self.nodes[a])
-                rays[a].append((run, done[0]))
-                rays[b].append((-run, done[-1]))
+                rays[junction[a]].append((run, done[0]))
+                rays[junction[b]].append((-run, done[-1]))
         return {node: found for node, found in rays.items() if node not in outside}
+
+    def _join_short_sides(self) -> list[int]:
+        """Return for each node the one that stands for it and for those at the other ends of its short sides."""
+        stands = list(range(len(self.nodes)))
+        for a, b in zip(self.start, self.end, strict=True):
+            if abs(self.nodes[b] - self.nodes[a]) <= CLOSE and stands[a] != stands[b]:
+                old, new = max(stands[a], stands[b]), min(stands[a], stands[b])
+                stands = [new if node == old else node for node in stands]
+        return stands
 
     def check_junctions(self) -> None:
         """Refuse seams that are called straight and are not, at the junction that they are sewn last at."""
