@@ -15,6 +15,7 @@ from kit.explore.explorer import explore
 from kit.explore.finishing_face import explore_finishing
 from kit.explore.fit_screen import choose_size
 from kit.explore.notebook import show_picture, start_notebook
+from kit.explore.quilting_face import explore_quilting
 from kit.explore.route_slider import follow_route
 from kit.explore.walkthrough import show_step, walk_through
 from kit.fitting import aim, fit, friendly_sizes, mix_parts, read_beds
@@ -62,6 +63,7 @@ __all__ = [
     "editions",
     "explore",
     "explore_finishing",
+    "explore_quilting",
     "fit",
     "fix_by_swaps",
     "follow_route",

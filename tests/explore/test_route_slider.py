@@ -1,10 +1,11 @@
-"""The slider along the route: the needle stands where the plan says, in its units."""
+"""The slider along the route: what is sent to the page is the route, in its units (the page is tried in a browser)."""
 
 import numpy as np
 import pytest
 
 from kit.explore.route_slider import follow_route
 from kit.model.quilting import QuiltingWishes, Stitching
+from kit.output.route_picture import SAYS, find_needle, lay_route, write_route_page
 from kit.passes.quilting import quilting_plan
 from kit.pipeline import make_sketch
 from kit.study import open_study, study_from_keys, study_keys
@@ -20,27 +21,40 @@ def plan(sketch):
     return quilting_plan(sketch.patchwork, QuiltingWishes((Stitching(), Stitching("border", "meander", 1.0))))
 
 
-def test_the_needle_begins_at_the_start_and_ends_at_the_stop(sketch, plan):
-    slider = follow_route(sketch, plan)
-    assert np.allclose(slider.find_needle(0.0), plan.stops[0].at, atol=1e-6)
-    assert np.allclose(slider.find_needle(plan.length), plan.stops[-1].at, atol=1e-6)
+def read(picture, name):
+    return picture.select_one({"name": name})
 
 
-def test_moving_the_slider_draws_the_route_so_far_and_says_what_is_done(sketch, plan):
-    slider = follow_route(sketch, plan)
-    slider.slider.value = plan.length / 3
-    x, y = slider._done.data["x"], slider._done.data["y"]
-    assert np.nansum(np.hypot(np.diff(x), np.diff(y))) == pytest.approx(slider.slider.value, rel=0.01)
-    assert (x[-1], y[-1]) == (slider._needle.data["x"][0], slider._needle.data["y"][0])
-    assert "thread 1 of 1, panel 1, " in slider.sentence.value
-    slider.slider.value = 0
-    assert len(slider._done.data["x"]) >= 1
+def list_sent(picture):
+    """Return what the page's own code is given when the slider moves."""
+    (told,) = read(picture, "along").js_property_callbacks["change:value"]
+    return told.args
 
 
-def test_at_the_end_of_a_filler_the_sentence_names_its_line(sketch, plan):
-    slider = follow_route(sketch, plan)
-    slider.slider.value = plan.length - 2
-    assert "meander" in slider.sentence.value
+def test_the_needle_begins_at_the_start_and_ends_at_the_stop(plan):
+    assert np.allclose(find_needle(plan, 0.0), plan.stops[0].at, atol=1e-6)
+    assert np.allclose(find_needle(plan, plan.length), plan.stops[-1].at, atol=1e-6)
+
+
+def test_what_is_sent_is_the_whole_route_and_the_length_of_it_after_each_corner(sketch, plan):
+    sent = list_sent(lay_route(sketch, plan))
+    x, y, after = (np.asarray(sent["path"].data[name], dtype=float) for name in ("x", "y", "after"))
+    drawn = np.nansum(np.hypot(np.diff(x), np.diff(y)))
+    assert drawn == pytest.approx(plan.length, rel=0.005), "corners that do not show are left out"
+    assert (np.diff(after) >= 0).all()
+    assert after[-1] == pytest.approx(plan.length, rel=1e-6)
+    assert np.isnan(x).sum() == len(plan.runs)
+
+
+def test_each_leg_is_sent_with_where_it_ends_what_is_done_and_on_which_line(sketch, plan):
+    sent = list_sent(lay_route(sketch, plan))
+    legs = {name: list(values) for name, values in sent["legs"].data.items()}
+    strands = [plan.strands[leg.strand] for run in plan.runs for leg in run.legs]
+    assert legs["until"] == pytest.approx(np.cumsum([strand.length for strand in strands]), rel=1e-6)
+    assert [sent["lines"][k] for k in legs["line"]] == [strand.line for strand in strands]
+    kinds = [leg.kind for run in plan.runs for leg in run.legs]
+    assert [sent["says"][k] for k in legs["kind"]] == [SAYS[kind] for kind in kinds]
+    assert set(legs["run"]) == {1}
 
 
 def test_a_metric_study_is_followed_in_centimetres(sketch, plan):
@@ -48,9 +62,22 @@ def test_a_metric_study_is_followed_in_centimetres(sketch, plan):
     keys["measures"]["system"] = "metric"
     metric = make_sketch(study_from_keys(keys))
     own = quilting_plan(metric.patchwork, plan.wishes)
-    slider = follow_route(metric, own)
-    assert "cm" in slider.sentence.value
-    assert slider.slider.max == pytest.approx(2.54 * own.length)
-    assert slider.slider.description == "Centimetres along the route"
+    picture = follow_route(metric, own).picture
+    slider, sent = read(picture, "along"), list_sent(picture)
+    assert slider.title == "Centimetres along the route"
+    assert slider.end == pytest.approx(2.54 * own.length, abs=1e-3)
+    assert sent["unit"] == "cm"
     right = metric.patchwork.box[2] * 2.54
-    assert 0.9 * right < np.nanmax(slider._done.data["x"]) <= right + 1e-6
+    assert 0.9 * right < np.nanmax(sent["path"].data["x"]) <= right + 1e-4
+
+
+def test_names_of_a_study_reach_the_page_as_text(sketch):
+    keys = study_keys(sketch.study)
+    wicked = "<img src=x onerror=alert(1)>"
+    keys["title"] = wicked
+    for fabric in keys["fabric"]:
+        fabric["name"] += wicked
+    evil = make_sketch(study_from_keys(keys))
+    page = write_route_page(evil, quilting_plan(evil.patchwork))
+    assert wicked not in page
+    assert read(lay_route(evil, quilting_plan(evil.patchwork)), "said").render_as_text

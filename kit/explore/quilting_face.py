@@ -1,0 +1,253 @@
+"""The quilting on the screen: choose how each part is stitched and see lines, route, thread and gaps follow."""
+
+import os
+from collections.abc import Callable
+from copy import deepcopy
+from html import escape
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+import ipywidgets as widgets
+import pandas as pd
+from jupyter_bokeh.widgets import BokehModel
+
+from kit.errors import KitError
+from kit.explore.controls import STYLE, WIDE, Quantity, make_control
+from kit.explore.explorer import BESIDE, SLOW, WRAPPED, write_table
+from kit.explore.finishing_face import MOODS
+from kit.explore.stitch_rows import StitchRows
+from kit.lengths import CM, System, write_nearest
+from kit.model.finishing import FinishingPlan
+from kit.model.pattern import Pattern, Sketch
+from kit.model.quilting import QuiltingPlan, find_usual_quilting
+from kit.output import quilting_tables
+from kit.output.quilting_tables import describe_gap
+from kit.output.route_picture import lay_route
+from kit.passes.quilting import check_quilting_plan, quilting_plan, suit_wishes
+from kit.pipeline import make_sketch, plan_finishing
+from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+from kit.study.quilting_keys import quilting_keys
+
+LIMITS = (
+    Quantity(("gap_limit",), "Batting, widest open space", "length", 0.5, 12, 0.25),
+    Quantity(("throat",), "Throat of the machine", "length", 0, 40, 0.5, optional=True),
+    Quantity(("reach",), "Longest way across open cloth", "length", 0.125, 8, 0.125),
+    Quantity(("begin",), "A thread begins", "choice", choices=("middle", "anywhere")),
+)
+SPEEDS = (
+    Quantity(("straight_speed",), "Straight lines, in a minute", "length", 5, 300, 5),
+    Quantity(("curve_speed",), "Curves, in a minute", "length", 5, 300, 5),
+)
+
+
+def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "QuiltingFace":
+    """Return the quilting of a study with controls: each change plans it anew, checks it and shows it.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch of a study; a study, or the path of its file.
+
+    Raises
+    ------
+    KitError
+        A study whose top cannot be made. Later on nothing is raised: what cannot be is explained in place.
+
+    Notes
+    -----
+    A change takes as long as `quilting_plan` and its check: some 0.3 s for a runner, 5 s for a queen-size quilt with
+    20,000 in of lines, during which a message says so.
+    """
+    if isinstance(pattern, str | os.PathLike):
+        pattern = open_study(pattern)
+    return QuiltingFace(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
+
+
+class QuiltingFace(widgets.VBox):  # type: ignore[misc]
+    """Ways of stitching and limits beside the quilting that follows from them.
+
+    Attributes
+    ----------
+    study
+        The last study that could be planned.
+    plan, finishing
+        Its quilting, checked, and the finishing that takes thread, bobbins and hours from it.
+    rows
+        The ways of stitching.
+    fields
+        Key of the [quilting] table -> the widget that sets it.
+    """
+
+    def __init__(self, sketch: Sketch) -> None:
+        super().__init__(layout=widgets.Layout(max_width="1320px"))
+        self.add_class("seamproof-quilting")
+        self._sketch = sketch
+        self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made of a study
+        self._system: System = self.study.measures.system
+        self._took = 0.0
+        patchwork = sketch.patchwork
+        wishes = suit_wishes(patchwork, self.study.quilting, self.study.seed)
+        self._keys: dict[str, Any] = deepcopy(study_keys(self.study)) | quilting_keys(wishes, self._system)
+        own = self._keys.setdefault("quilting", {})
+        self._stitches: list[dict[str, Any]] = own.setdefault("stitch", [{"where": "top", "way": "ditch"}])
+        self.plan = self._before = self._plan(sketch, self.study)
+        self.finishing = self._was = plan_finishing(sketch, self.plan)
+        self._said, self._figures = widgets.HTML(), widgets.HTML()
+        self._picture = widgets.Box(layout=widgets.Layout(min_height="660px"))
+        self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness and open spaces", "Order of working")}
+        self.fields: dict[str, widgets.Widget] = {}
+        parts = ["top", *patchwork.slots, *sorted({p.name for p in patchwork.patches} - set(patchwork.slots))]
+        self.rows = StitchRows(self._stitches, parts, self._system, self._update)
+        sections = {
+            "Ways of stitching": self.rows,
+            "Batting, machine and route": widgets.VBox([self._make_field(quantity) for quantity in LIMITS]),
+            "Your own speeds": widgets.VBox([*map(self._make_field, SPEEDS), self._make_stops()]),
+            "Save": self._make_save(),
+        }
+        accordion = widgets.Accordion(children=list(sections.values()), selected_index=0)
+        tabs = widgets.Tab(children=list(self._tables.values()))
+        for holder, names in ((accordion, sections), (tabs, self._tables)):
+            for i, name in enumerate(names):
+                holder.set_title(i, name)
+        left = widgets.VBox([accordion, self._figures], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
+        right = widgets.VBox([self._said, self._picture], layout=BESIDE)
+        self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs)
+        self._show()
+
+    # ---- controls ----------------------------------------------------------------------------------------------
+
+    def _make_field(self, quantity: Quantity) -> widgets.Widget:
+        """Return the control of one key of the [quilting] table; sliders speak when they are let go."""
+        (key,) = quantity.path
+        first = getattr(find_usual_quilting(self._system), key)
+        shown = Quantity(
+            quantity.path, quantity.label, quantity.kind, quantity.low, quantity.high, quantity.step,
+            quantity.choices, 0.0 if first is None else first, quantity.optional,
+        )  # fmt: skip
+        field = make_control(shown, self._keys["quilting"], self._system, lambda _, value: self._put(key, value))
+        if quantity.kind == "length":
+            field.children[0].continuous_update = False
+        self.fields[key] = field
+        return field
+
+    def _make_stops(self) -> widgets.BoundedFloatText:
+        usual = find_usual_quilting(self._system).stop_minutes
+        field = widgets.BoundedFloatText(
+            value=float(self._keys["quilting"].get("stop_minutes", usual)), min=0, max=100, step=0.25,
+            description="Starting and fastening off (min)", style=STYLE, layout=WIDE,
+        )  # fmt: skip
+        field.observe(lambda change: self._put("stop_minutes", change["new"]), names="value")
+        self.fields["stop_minutes"] = field
+        return field
+
+    def _make_save(self) -> widgets.VBox:
+        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
+        button = widgets.Button(description="Save the study", icon="save")
+
+        def write(_: object) -> None:
+            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
+
+        button.on_click(write)
+        return widgets.VBox([name, button])
+
+    # ---- what happens on a change ------------------------------------------------------------------------------
+
+    def _put(self, key: str, value: Any) -> None:
+        self._keys["quilting"].pop(key, None)
+        if value is not None:
+            self._keys["quilting"][key] = value
+        self._update()
+
+    def _update(self) -> None:
+        """Plan anew; what took longer than half a second the last time says that it is under way."""
+        if self._took > SLOW:
+            self._say(f"Working: this took {self._took:.0f} s the last time.", "busy")
+        begun = perf_counter()
+        self._attempt(self._follow)
+        self._took = perf_counter() - begun
+
+    def _follow(self) -> None:
+        if not self._stitches:
+            raise KitError(
+                "The quilting has no way of stitching",
+                needed="at least one",
+                do="add one; in the ditch is the plainest",
+            )
+        study = study_from_keys(self._keys, place="This setting")
+        plan = self._plan(self._sketch, study)
+        self.finishing = plan_finishing(self._sketch, plan)
+        self.plan, self.study = plan, study
+        self._show()
+
+    @staticmethod
+    def _plan(sketch: Sketch, study: Study) -> QuiltingPlan:
+        """Return the quilting of a study, checked; that of a pattern is there already."""
+        wishes = suit_wishes(sketch.patchwork, study.quilting, study.seed)
+        if isinstance(sketch, Pattern) and sketch.quilting.wishes == wishes:
+            return sketch.quilting
+        plan = quilting_plan(sketch.patchwork, wishes)
+        check_quilting_plan(sketch.patchwork, plan)
+        return plan
+
+    def _attempt(self, act: Callable[[], Any]) -> None:
+        """Do what was asked for; an error becomes a sentence in place, never a traceback."""
+        try:
+            act()
+        except KitError as error:
+            self._say(f"{error} What is shown is the last that could be planned.", "refused")
+        except Exception as error:  # noqa: BLE001  the last fence before her screen
+            self._say(f"This could not be done ({type(error).__name__}: {error}). What is shown stands.", "refused")
+
+    # ---- what is shown -----------------------------------------------------------------------------------------
+
+    def _say(self, text: str, mood: str) -> None:
+        edge, ground = {**MOODS, "busy": ("#3f6f8f", "#eef4f8")}[mood]
+        frame = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};line-height:1.45"
+        self._said.value = f'<div role="status" style="{frame}">{escape(text)}</div>'
+
+    def _show(self) -> None:
+        plan, system = self.plan, self._system
+        self._say(_judge(plan, system), "done" if plan.holds else "warn")
+        was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
+        rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
+        self._figures.value = write_table(pd.DataFrame(rows))
+        self._picture.children = (BokehModel(lay_route(self._sketch, plan)),)
+        made = (
+            quilting_tables.overview(plan, self.finishing.thread, system),
+            quilting_tables.density(plan, system),
+            quilting_tables.order(plan, system),
+        )
+        for field, table in zip(self._tables.values(), made, strict=True):
+            field.value = write_table(table)
+
+
+def _judge(plan: QuiltingPlan, system: System) -> str:
+    """Return in a sentence or two whether the batting is held, and what the route costs."""
+    widest, limit = describe_gap(plan, plan.gap, system), write_nearest(plan.wishes.gap_limit, system)
+    if plan.holds:
+        return f"The batting is held: the widest open space is {widest}; it allows {limit}."
+    count = len(plan.open_gaps)
+    places = "1 place is" if count == 1 else f"{count} places are"
+    return f"The batting is not held: {places} wider than {limit}, circled in red; the widest is {widest}."
+
+
+def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System) -> list[tuple[str, str]]:
+    """Return the figures that are looked at first, each in a few words."""
+    per, unit = (CM, "cm") if system == "metric" else (1.0, "in")
+
+    def say(inches: float) -> str:
+        return f"{inches / per:,.0f} {unit}"
+
+    bobbins = {line.colour: line.bobbins for line in finishing.thread.lines}
+    return [
+        ("Lines", f"{len(plan.lines):,}, {say(plan.wished)}"),
+        ("Route", say(plan.length)),
+        ("Not lines: travel and again", say(plan.twice)),
+        ("Threads started", f"{len(plan.runs)}"),
+        ("Time", f"{plan.minutes:,.0f} min"),
+        ("Widest open space", write_nearest(plan.gap.width, system)),
+        ("Batting allows", write_nearest(plan.wishes.gap_limit, system)),
+        ("Thinnest part to densest", f"{plan.evenness:.2f}"),
+        *((f"Thread {colour}", f"{say(length)}, {bobbins[colour]} bobbins") for colour, length in plan.threads.items()),
+    ]

@@ -1,0 +1,171 @@
+"""The ways of stitching on the screen: of each wish where, in which way, how far apart, in which thread."""
+
+from collections.abc import Callable, Sequence
+from math import cos, pi, sin
+from typing import Any
+
+import ipywidgets as widgets
+
+from kit.explore.controls import Quantity, make_control
+from kit.lengths import System
+from kit.model.quilting import WAYS, find_usual_quilting
+
+Keys = dict[str, Any]
+Corners = tuple[tuple[float, float], ...]
+
+SHOWN = {
+    "ditch": "in the ditch", "outline": "once round inside", "echo": "echo lines", "motif": "a motif",
+    "corner curves": "corner curves", "grid": "straight lines", "crosshatch": "crosshatch",
+    "serpentine": "serpentine", "swirls": "swirls", "loops": "loops", "meander": "meander",
+}  # fmt: skip
+SPACED = {"outline": "From the edge", "motif": "From the edge", "serpentine": "Half a wave"}
+"""What the spacing is called where it is not the way from one line to the next."""
+UNSPACED = ("ditch", "corner curves")
+ANGLED = ("grid", "crosshatch")
+WHOLE = ("ditch", "corner curves", "serpentine")
+"""Ways that mean seams or single patches: patches that touch cannot be one region for them."""
+OWN = "as in the study"
+
+
+def _draw_petals(count: int) -> Corners:
+    turns = [2 * pi * k / (6 * count) for k in range(6 * count)]
+    return tuple((round((1 + 0.4 * cos(count * t)) * cos(t), 3), round((1 + 0.4 * cos(count * t)) * sin(t), 3))
+                 for t in turns)  # fmt: skip
+
+
+MOTIFS: dict[str, Corners] = {
+    "leaf": ((0, 0), (3, 0.5), (6, 3), (8, 8), (3, 6), (0.5, 3)),
+    "drop": ((4, 0), (7, 2), (7, 5), (5, 7), (4, 11), (3, 7), (1, 5), (1, 2)),
+    "four points": ((0, 0), (2, 1), (4, 0), (3, 2), (4, 4), (2, 3), (0, 4), (1, 2)),
+    "four petals": _draw_petals(4),
+    "five petals": _draw_petals(5),
+}
+"""Closed curves to begin with, our own; a study may hold any other."""
+
+
+class StitchRows(widgets.VBox):  # type: ignore[misc]
+    """The [[quilting.stitch]] tables of a study as rows that can be changed, added to and taken from.
+
+    Parameters
+    ----------
+    stitches
+        The tables; a list that is changed in place.
+    parts
+        What a wish may name: "top", slots, names of patches.
+    system
+        How lengths are written.
+    changed
+        Called after each change.
+    """
+
+    def __init__(self, stitches: list[Keys], parts: Sequence[str], system: System, changed: Callable[[], None]) -> None:
+        super().__init__()
+        self._stitches, self._parts, self._system, self._changed = stitches, list(parts), system, changed
+        self._add = widgets.Button(description="Add a way of stitching", icon="plus")
+        self._add.layout = widgets.Layout(width="220px")
+        self._add.on_click(lambda _: self._append())
+        self._fill()
+
+    def _append(self) -> None:
+        """Add echo lines to the first part that has nothing of its own yet."""
+        named = {stitch["where"] for stitch in self._stitches}
+        free = [part for part in self._parts if part not in named]
+        spacing = "1.25 cm" if self._system == "metric" else "1/2 in"
+        self._stitches.append({"where": (free or self._parts)[0], "way": "echo", "spacing": spacing})
+        self._fill()
+        self._changed()
+
+    def _remove(self, stitch: Keys) -> None:
+        self._stitches[:] = [other for other in self._stitches if other is not stitch]
+        self._fill()
+        self._changed()
+
+    def _fill(self) -> None:
+        self.children = (*(self._make_row(stitch) for stitch in self._stitches), self._add)
+
+    def _put(self, stitch: Keys, key: str, value: Any) -> None:
+        stitch.pop(key, None)
+        if value is not None:
+            stitch[key] = value
+        if key == "way":
+            self._suit(stitch)
+            self._fill()
+        self._changed()
+
+    def _suit(self, stitch: Keys) -> None:
+        """Leave out what another way does not need, and give it what it does."""
+        way = stitch["way"]
+        if way in WHOLE:
+            stitch.pop("together", None)
+        if way not in ANGLED:
+            stitch.pop("angle", None)
+        if way == "motif":
+            stitch.setdefault("motif", [list(corner) for corner in next(iter(MOTIFS.values()))])
+        else:
+            stitch.pop("motif", None)
+
+    def _make_row(self, stitch: Keys) -> widgets.VBox:
+        usual = find_usual_quilting(self._system).stitchings[0]
+        parts = list(dict.fromkeys([stitch["where"], *self._parts]))
+        named = [("the whole top" if part == "top" else part, part) for part in self._parts if part in parts]
+        named += [(part, part) for part in parts if part not in self._parts]
+        where = widgets.Dropdown(options=named, value=stitch["where"], layout=widgets.Layout(width="142px"))
+        where.tooltip = "Where: the whole top, or one part of it"
+        ways = [(SHOWN[way], way) for way in WAYS]
+        way = widgets.Dropdown(options=ways, value=stitch["way"], layout=widgets.Layout(width="152px"))
+        way.tooltip = "Way of stitching"
+        colour = stitch.get("colour", usual.colour)
+        thread = widgets.ColorPicker(value=colour, concise=True, layout=widgets.Layout(width="44px"))
+        thread.tooltip = "Colour of the thread"
+        out = widgets.Button(icon="trash", layout=widgets.Layout(width="40px"))
+        out.tooltip = f"Take out the {SHOWN[stitch['way']]} on {stitch['where']}"
+        for key, control in (("where", where), ("way", way), ("colour", thread)):
+            control.observe(lambda change, key=key: self._put(stitch, key, change["new"]), names="value")
+        out.on_click(lambda _: self._remove(stitch))
+        head = widgets.HBox([thread, where, way, out])
+        frame = widgets.Layout(border_left="3px solid #d8d2c8", margin="4px 0 8px 0", padding="0 0 0 4px")
+        return widgets.VBox([head, *self._make_more(stitch, usual.spacing)], layout=frame)
+
+    def _make_more(self, stitch: Keys, first: float) -> list[widgets.Widget]:
+        """Return the controls that the way of a row needs besides."""
+        made: list[widgets.Widget] = []
+        way = stitch["way"]
+        if way not in UNSPACED:
+            label = SPACED.get(way, "Between lines")
+            spacing = Quantity(("spacing",), label, "length", 0.25, 6, 0.125, first=first)
+            control = make_control(spacing, stitch, self._system, lambda _, value: self._put(stitch, "spacing", value))
+            control.children[0].continuous_update = False
+            made.append(control)
+        if way in ANGLED:
+            style, wide = {"description_width": "238px"}, widgets.Layout(width="412px")
+            angle = widgets.IntSlider(
+                value=round(stitch.get("angle", 45)), min=-90, max=90, step=5, description="Degrees from level",
+                continuous_update=False, style=style, layout=wide,
+            )  # fmt: skip
+            angle.observe(lambda change: self._put(stitch, "angle", float(change["new"])), names="value")
+            made.append(angle)
+        if way == "motif":
+            made.append(self._make_motif(stitch))
+        if way not in WHOLE and stitch["where"] != "top":
+            whole = widgets.Checkbox(
+                value=bool(stitch.get("together")), description="Patches that touch are one region", indent=False
+            )
+            whole.observe(lambda change: self._put(stitch, "together", change["new"] or None), names="value")
+            made.append(whole)
+        return made
+
+    def _make_motif(self, stitch: Keys) -> widgets.Dropdown:
+        held = tuple((float(x), float(y)) for x, y in stitch["motif"])
+        known = {tuple((float(x), float(y)) for x, y in corners): name for name, corners in MOTIFS.items()}
+        options = [*MOTIFS] if held in known else [OWN, *MOTIFS]
+        style, wide = {"description_width": "238px"}, widgets.Layout(width="412px")
+        field = widgets.Dropdown(
+            options=options, value=known.get(held, OWN), description="Motif", style=style, layout=wide
+        )
+
+        def put(change: dict[str, Any]) -> None:
+            corners = held if change["new"] == OWN else MOTIFS[change["new"]]
+            self._put(stitch, "motif", [list(corner) for corner in corners])
+
+        field.observe(put, names="value")
+        return field
