@@ -62,9 +62,9 @@ def list_ways(
     --------
     >>> for way in list_ways("half-square", 3.0, 24):
     ...     print(f"{way.name}: {way.cloths[0].width:.4f}, {way.batches} times")
-    triangles one by one: 3.8536, 12 times
+    one by one: 3.8536, 12 times
     two at a time: 3.8536, 12 times
-    four at a time, round the edge: 5.4497, 6 times
+    four at a time: 5.4497, 6 times
     eight at a time: 7.7071, 3 times
     stitch and flip: 3.5000, 24 times
     """
@@ -116,10 +116,10 @@ def _list_half(finished: float, allowance: float) -> list[_Draft]:
     eight = _solve(lambda side: _sew_across(side / 2, allowance) - 2 * allowance, finished)
     plain = _measure_square(finished, allowance)
     return [
-        _Draft("triangles one by one", _pair(single), 2, 2, 2, lambda s: s[0] - sqrt(2) * allowance),
+        _Draft("one by one", _pair(single), 2, 2, 2, lambda s: s[0] - sqrt(2) * allowance),
         _Draft("two at a time", _pair(two), 2, 1, 2, lambda s: _sew_across(s[0], allowance)),
         _Draft(
-            "four at a time, round the edge", _pair(four), 4, 2, 4, lambda s: _sew_round(s[0], allowance), bias=True
+            "four at a time", _pair(four), 4, 2, 4, lambda s: _sew_round(s[0], allowance), bias=True
         ),
         _Draft("eight at a time", _pair(eight), 8, 4, 4, lambda s: _sew_across(s[0] / 2, allowance)),
         _Draft("stitch and flip", _pair(plain), 1, 1, 1, lambda s: s[0]),
@@ -130,7 +130,7 @@ def _list_quarter(finished: float, allowance: float) -> list[_Draft]:
     single = _measure_quarter(finished, allowance)
     two = _solve(lambda side: _sew_across(_sew_across(side, allowance), allowance) - 2 * allowance, finished)
     return [
-        _Draft("triangles one by one", _pair(single), 2, 4, 6, lambda s: s[0] - 2 * sqrt(2) * allowance),
+        _Draft("one by one", _pair(single), 2, 4, 6, lambda s: s[0] - 2 * sqrt(2) * allowance),
         _Draft("two at a time", _pair(two), 2, 2, 4, lambda s: _sew_across(_sew_across(s[0], allowance), allowance)),
     ]
 
@@ -141,7 +141,7 @@ def _list_geese(finished: float, allowance: float) -> list[_Draft]:
     wide = plain + finished
     return [
         _Draft(
-            "triangles one by one",
+            "one by one",
             (Cloths("goose", large, large, 1), Cloths("sky", small, small, 4)),
             4, 6, 8, lambda s: min(_sew_goose(s[0], allowance), s[1] - sqrt(2) * allowance),
         ),
