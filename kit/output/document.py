@@ -2,11 +2,8 @@
 
 import json
 import os
-import re
-import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
@@ -20,6 +17,7 @@ from kit.errors import CheckError, KitError
 from kit.model.pattern import Pattern, System
 from kit.output.document_parts import Parts, list_parts
 from kit.output.edition_parts import join_parts, name_editions
+from kit.output.printable import SANS, SERIF, SETTING, make_printable
 from kit.output.proof import prove
 from kit.output.strings import ENGLISH, LANGUAGE
 from kit.output.telling import Tell, keep_quiet
@@ -28,16 +26,8 @@ from kit.output.templates import AREA, TOP
 Paper: TypeAlias = Literal["Letter", "A4"]
 PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
 """Width and height in millimetres."""
-SERIF, SANS = "Libertinus Serif", "DejaVu Sans"
-"""The type of the pattern, which the typesetter brings, and that of large print, which lies in `fonts`."""
 EDITIONS = ("standard", "large print")
 LONGEST_IN_FOOTER = 60
-SETTING: Mapping[str, Any] = {
-    "font_paths": [str(files("kit.output") / "fonts")],
-    "ignore_system_fonts": True,
-    "timestamp": 0,
-}
-"""How the typesetter is called, so that the same sources give the same bytes on every machine."""
 
 
 def save(data: bytes, path: str | os.PathLike[str]) -> Path:
@@ -217,7 +207,7 @@ def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> byte
 
 def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") -> dict[str, bytes]:
     """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
-    data = _make_printable({**parts.data, **_write_frame(parts, layout)})
+    data = make_printable({**parts.data, **_write_frame(parts, layout)})
     return {
         "main": files("kit.output").joinpath(template).read_bytes(),
         "data.json": json.dumps(data, ensure_ascii=False).encode(),
@@ -252,35 +242,3 @@ def forbid_scaling(data: bytes) -> bytes:
     writer.write(kept)
     return kept.getvalue()
 
-
-# Characters that the typesetter's fonts do not have
-
-
-_LONG_WORD, _CHUNK = re.compile(r"\S{70,}"), re.compile(r"\S{1,16}")
-
-
-def _make_printable(value: object) -> object:
-    """Return data with every character that no font has replaced by its name in brackets, and endless words broken."""
-    if isinstance(value, str):
-        shown = "".join(c if c.isascii() or _has_glyph(c) else f"[{_name(c)}]" for c in value)
-        return _LONG_WORD.sub(lambda word: "\N{ZERO WIDTH SPACE}".join(_CHUNK.findall(word[0])), shown)
-    if isinstance(value, Mapping):
-        return {key: _make_printable(entry) for key, entry in value.items()}
-    if isinstance(value, list | tuple):
-        return [_make_printable(entry) for entry in value]
-    return value
-
-
-def _name(character: str) -> str:
-    return unicodedata.name(character, f"U+{ord(character):04X}").lower()
-
-
-@cache
-def _has_glyph(character: str) -> bool:
-    """Tell whether a character can be set, by setting it: the standard refuses what no font has."""
-    source = b'#set document(title: "-")\n#set text(font: ("Libertinus Serif", "DejaVu Sans"))\n#sys.inputs.shown'
-    try:
-        typst.compile(source, **SETTING, pdf_standards=["ua-1"], sys_inputs={"shown": character})
-    except typst.TypstError:
-        return False
-    return True

@@ -122,8 +122,21 @@ def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
 
 
 def name_fabrics(sketch: Sketch) -> dict[str, str]:
-    """Return a letter for each fabric, in the order of the study."""
-    return {fabric.name: _letter(i) for i, fabric in enumerate(sketch.study.fabrics)}
+    """Return what each fabric is called on paper, in the order of the study.
+
+    The letter is that of the pieces of its slot, as the cut list gives them, with a small letter after it where several
+    fabrics fill the slot: pieces B1 and B2 are cut from B, or from Ba, Bb and Bc. A fabric that the design does not use
+    gets a letter after those.
+    """
+    slots = list(dict.fromkeys((*sketch.patchwork.slots, *(fabric.slot for fabric in sketch.study.fabrics))))
+    shared: dict[str, list[str]] = {slot: [] for slot in slots}
+    for fabric in sketch.study.fabrics:
+        shared[fabric.slot].append(fabric.name)
+    return {
+        fabric.name: _letter(slots.index(fabric.slot))
+        + (_letter(shared[fabric.slot].index(fabric.name)).lower() if len(shared[fabric.slot]) > 1 else "")
+        for fabric in sketch.study.fabrics
+    }
 
 
 def _letter(i: int) -> str:

@@ -9,7 +9,8 @@ from pypdf import PdfReader
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern
-from kit.output.document import PAPERS, SETTING, check_wish, choose_layout, list_sources, prepare
+from kit.output.document import PAPERS, check_wish, choose_layout, list_sources, prepare
+from kit.output.printable import SETTING
 
 
 def draw_page(pattern: Pattern | Sequence[Pattern], words: str, paper: str = "Letter", dots: float = 80.0) -> bytes:

@@ -194,5 +194,6 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     sewing = SewingWishes(**vars(keys.sewing))
     return Study(
-        keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting
+        keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting,
+        keys.cutting.wishes(), date=keys.date or "",
     )  # fmt: skip

@@ -8,6 +8,7 @@ from kit.designs import Family
 from kit.errors import StudyError
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes
+from kit.model.making import MakingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
 from kit.model.quilting import QuiltingWishes
@@ -19,6 +20,7 @@ from kit.study.writing import write_study
 AS_USUAL = SewingWishes()
 USUAL_FINISH = FinishingWishes()
 USUAL_QUILTING = QuiltingWishes()
+ONE_BY_ONE = MakingWishes()
 
 
 @dataclass(frozen=True)
@@ -45,8 +47,12 @@ class Study:
         What is asked of the finishing.
     quilting
         Where the quilt is stitched in which way, and the limits of batting and machine.
+    cutting
+        In which way units are made, and what decides where none is named.
     editions
         The editions of the study and what each changes; `kit.editions` makes the studies.
+    date
+        Of the pattern, as the file has it; empty where it gives none. No clock is asked, so that files repeat.
     """
 
     title: str
@@ -59,7 +65,9 @@ class Study:
     sewing: SewingWishes = AS_USUAL
     finishing: FinishingWishes = USUAL_FINISH
     quilting: QuiltingWishes = USUAL_QUILTING
+    cutting: MakingWishes = ONE_BY_ONE
     editions: tuple[Edition, ...] = ()
+    date: str = ""
 
     @property
     def fingerprint(self) -> str:

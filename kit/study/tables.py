@@ -14,6 +14,7 @@ from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import Wish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
+from kit.study.cutting_keys import CuttingKeys
 from kit.study.finishing_keys import FinishingKeys
 from kit.study.quilting_keys import QuiltingKeys
 
@@ -163,6 +164,7 @@ class StudyKeys(Keys):
 
     title: Name
     edition: Name = "1"
+    date: Name | None = None
     seed: int = Field(default=0, ge=0, le=2**53)
     measures: MeasureKeys = MeasureKeys()
     design: dict[str, Any]
@@ -171,3 +173,4 @@ class StudyKeys(Keys):
     sewing: SewingKeys = SewingKeys()
     finishing: FinishingKeys = FinishingKeys()
     quilting: QuiltingKeys = QuiltingKeys()
+    cutting: CuttingKeys = CuttingKeys()

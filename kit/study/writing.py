@@ -14,6 +14,7 @@ from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
+from kit.study.cutting_keys import cutting_keys
 from kit.study.finishing_keys import finishing_keys
 from kit.study.quilting_keys import quilting_keys
 
@@ -39,6 +40,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
     return {
         "title": study.title,
         "edition": _edition_keys(study),
+        **({"date": study.date} if study.date else {}),
         "seed": study.seed,
         "measures": measures,
         "design": {"family": study.design.family, **design},
@@ -47,6 +49,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
         **quilting_keys(study.quilting, m.system),
+        **cutting_keys(study.cutting, m.system),
     }
 
 
