@@ -14,11 +14,13 @@ from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
+from kit.passes.cut_list import check_cut_list, cut_list
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
 from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan
 from kit.passes.layouts import Effort
+from kit.passes.making import make_singly, making_plan
+from kit.passes.making_check import check_making_plan
 from kit.passes.pressing import press_seams
 from kit.passes.pressing_check import check_pressing
 from kit.passes.quilting import check_quilting_plan, quilting_plan, suit_wishes
@@ -28,6 +30,7 @@ from kit.passes.sewing_check import check_sewing_plan
 from kit.passes.splitting import split_as_told, split_patches
 from kit.passes.top_facts import gather_top, name_cloth
 from kit.study import Study
+from kit.study.record import ONE_BY_ONE
 
 
 def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
@@ -51,12 +54,22 @@ def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
     """
     patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    steps = sewing_plan(patchwork, pieces) if study.cutting != ONE_BY_ONE else None
+    return _sketch(study, patchwork, pieces, steps, effort)
+
+
+def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPlan | None, effort: Effort) -> Sketch:
+    """Colour the pieces, choose the ways of making where the order of sewing is known, and plan the cloth."""
     usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
     colouring = colour_plan(patchwork, _limit_by_cloth(usable, pieces), study.seed, study.rules)
-    by_fabric = divide_by_fabric(pieces, colouring.assignment)
-    cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in study.fabrics], effort=effort)
+    supplies = [fabric.supply() for fabric in study.fabrics]
+    if steps is None:
+        making = make_singly(pieces, colouring.assignment)
+    else:
+        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
+    cutting = cutting_plan(making.cut_list, supplies, effort=effort)
     warnings = _warn(study, patchwork, pieces, colouring, cutting)
-    return Sketch(study, patchwork, colouring, pieces, cutting, warnings)
+    return Sketch(study, patchwork, colouring, pieces, cutting, warnings, making)
 
 
 def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
@@ -86,16 +99,19 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     >>> pattern.colouring.violations
     0
     """
-    sketch = make_sketch(study, effort)
+    patchwork = _make_patchwork(study)
+    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    ordered = sewing_plan(patchwork, pieces)
+    sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
-    check_cutting_plan(divide_by_fabric(sketch.cut_list, sketch.colouring.assignment), sketch.cutting)
-    ordered = sewing_plan(sketch.patchwork, sketch.cut_list)
+    check_cutting_plan(sketch.making.cut_list, sketch.cutting)
     check_sewing_plan(sketch.patchwork, ordered)
     sewing = _add_alternative(sketch.patchwork, _press(sketch, ordered))
     check_pressing(sketch.patchwork, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
+    check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)
     quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
     check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(

@@ -7,6 +7,7 @@ from typing import Literal, Protocol, TypeAlias
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
+from kit.model.making import MakingPlan, MakingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import QuiltingPlan, QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
@@ -71,10 +72,18 @@ class StudyFacts(Protocol):
     def quilting(self) -> QuiltingWishes:
         """What is asked of the quilting."""
 
+    @property
+    def cutting(self) -> MakingWishes:
+        """In which way units are to be made."""
+
 
 @dataclass(frozen=True)
 class Sketch:
-    """What follows a slider: the design, its colours, its pieces and its cloth."""
+    """What follows a slider: the design, its colours, its pieces and its cloth.
+
+    `making` says which units are made several at a time; what is cut is `making.pieces`, the pieces of the cut list
+    where there are none.
+    """
 
     study: StudyFacts
     patchwork: Patchwork
@@ -82,6 +91,7 @@ class Sketch:
     cut_list: CutList
     cutting: CuttingPlan
     warnings: tuple[str, ...]
+    making: MakingPlan
 
 
 @dataclass(frozen=True)

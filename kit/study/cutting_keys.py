@@ -1,0 +1,82 @@
+"""The [cutting] table of a study file: in which way units are made, and what decides where none is named."""
+
+from dataclasses import fields
+from typing import Annotated, Any, Literal, TypeAlias
+
+from pydantic import BeforeValidator, Field, field_validator
+
+from kit.designs.keys import Keys
+from kit.errors import LengthError
+from kit.lengths import System, read_length, write_exact
+from kit.model.making import MakingWishes, Wish
+
+HalfWay: TypeAlias = Literal["one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip"]
+GooseWay: TypeAlias = Literal["one by one", "four at a time", "stitch and flip"]
+LENGTHS = ("oversize", "set_squaring")
+MOST = 4.0
+"""Inches: more is taken for a slip of the pen."""
+USUAL = MakingWishes()
+
+
+def _read(value: object) -> float:
+    """Read a length that may be nought; a LengthError becomes pydantic's, which keeps the key's place beside it."""
+    try:
+        return read_length(value, zero_allowed=True)
+    except LengthError as error:
+        raise ValueError(str(error)) from error
+
+
+Length: TypeAlias = Annotated[float, BeforeValidator(_read)]
+
+
+class CuttingKeys(Keys):
+    """The [cutting] table; a key that is left out leaves its unit to `wish`, or to single pieces without one."""
+
+    wish: Wish | None = Field(
+        default=None, description="What decides where no way is named; left out, pieces are cut and sewn one by one"
+    )
+    half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")
+    quarter_squares: Literal["one by one", "two at a time"] | None = Field(
+        default=None, description="How quarter-square units of two fabrics are made"
+    )
+    geese: GooseWay | None = Field(default=None, description="How geese are made")
+    corners: Literal["one by one", "stitch and flip"] | None = Field(
+        default=None, description="How triangles come onto the corners of other pieces"
+    )
+    strip_sets: Literal["one by one", "sewn and cut across"] | None = Field(
+        default=None, description="How rows of rectangles that repeat are made"
+    )
+    oversize: Length = Field(default=USUAL.oversize, description="Added to units of triangles, to be trimmed away")
+    set_squaring: Length = Field(
+        default=USUAL.set_squaring, description="What squaring up the ends of one strip set takes"
+    )
+
+    @field_validator(*LENGTHS, mode="after")
+    @classmethod
+    def _keep_small(cls, value: float) -> float:
+        if value > MOST:
+            raise ValueError(f"{write_exact(value)} is out of reach: write at most {write_exact(MOST)}")
+        return value
+
+    def wishes(self) -> MakingWishes:
+        """Return the wishes."""
+        return MakingWishes(**{name: getattr(self, name) for name in type(self).model_fields})
+
+
+def cutting_keys(wishes: MakingWishes, system: System) -> dict[str, Any]:
+    """Return the [cutting] table of wishes, empty where everything stands at its default."""
+    kept: dict[str, Any] = {}
+    for field in fields(MakingWishes):
+        value = getattr(wishes, field.name)
+        if value != getattr(USUAL, field.name):
+            kept[field.name] = write_exact(value, system) if field.name in LENGTHS else value
+    return {"cutting": kept} if kept else {}
+
+
+def describe_cutting_keys() -> tuple[tuple[str, str, str], ...]:
+    """Return every key of the table: its name, what it says, and what holds when it is left out."""
+    rows = []
+    for name, field in CuttingKeys.model_fields.items():
+        usual = getattr(USUAL, name)
+        rows.append((name, str(field.description), "–" if usual is None else write_exact(usual)))
+    return tuple(rows)
