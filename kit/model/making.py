@@ -1,7 +1,7 @@
 """Making: units that are sewn several at a time, from which cloth, and what each way of making costs."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, TypeAlias
 
@@ -245,7 +245,8 @@ class MakingPlan:
     pieces
         The same by piece, as they are printed: none that is not cut.
     choices
-        Every kind of unit that the top has, with its ways; empty where nobody asked for them.
+        Every kind of unit that the top has, with its ways: what could be done as well, which is no part of the plan.
+        A sketch lists none unless its study asks for ways.
     assumptions
         Sentences to print with the result.
     """
@@ -253,7 +254,7 @@ class MakingPlan:
     made: tuple[Made, ...]
     cut_list: CutList
     pieces: tuple[Piece, ...]
-    choices: tuple[Choice, ...] = ()
+    choices: tuple[Choice, ...] = field(default=(), compare=False)
     assumptions: tuple[str, ...] = ()
 
     @cached_property

@@ -183,6 +183,6 @@ def _list_assumptions(
         said.append(f"Strip sets: {write_length(wishes.set_squaring)} of each for squaring up its ends")
     if made and wishes.oversize:
         said.append(f"Units made several at a time: {write_length(wishes.oversize)} larger, to be trimmed")
-    if directed:
+    if directed and wishes != MakingWishes():
         said.append(f"{', '.join(sorted(directed))}: the print has a direction, so its units are made of single pieces")
     return tuple(said)
