@@ -29,7 +29,7 @@ class KitError(Exception):
             parts.append(f"Needed: {self.needed}")
         if self.do:
             parts.append(_capital(self.do))
-        return " ".join(part.rstrip(".") + "." for part in parts)
+        return " ".join(part if part.endswith("?") else part.rstrip(".") + "." for part in parts)
 
     def with_place(self, place: str) -> "KitError":
         """Return the same error with the place (a file, a key) put in front of what was found."""

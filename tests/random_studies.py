@@ -9,11 +9,10 @@ Run as a program it proves a range of seeds and prints what it found:
 import sys
 import traceback
 from collections import Counter
-from random import Random
 from time import perf_counter
 from typing import Any
 
-from random_designs import FAMILIES, SETTINGS, Dice, draw_border, draw_settings
+from random_designs import FAMILIES, SETTINGS, Dice, draw_border, draw_settings, seed_dice
 
 import kit
 from kit.errors import CheckError, KitError, NoPlanError
@@ -25,7 +24,7 @@ INCHES = {"1/4 in": 0.25, "3/8 in": 0.375, "0.75 cm": 0.75 / 2.54, "6 mm": 0.6 /
 
 def make_keys(seed: int) -> dict[str, Any]:
     """Return the keys of the study that a seed gives: family and setting go round, the rest is drawn."""
-    dice = Dice(Random(seed))
+    dice = seed_dice(seed)
     families = sorted(FAMILIES)
     family, setting = families[seed % len(families)], SETTINGS[seed // len(families) % len(SETTINGS)]
     allowance = dice.choice(ALLOWANCES)

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from math import ceil
+from typing import Literal
 
 import pandas as pd
 
@@ -218,13 +219,22 @@ def quilting(pattern: Pattern) -> pd.DataFrame:
     return quilting_tables.overview(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)
 
 
-def compare(patterns: Sequence[Sketch]) -> pd.DataFrame:
-    """Return one row a study: sizes, patches, pieces, seams, fabric, cost, hours.
+def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] = "figures") -> pd.DataFrame:
+    """Return one row a study: sizes, patches, pieces, seams, fabric, cost, hours; or the editions of one in columns.
 
     Of patterns, cost and hours are those of the whole quilt, finishing included, at her own speeds. Where a sketch is
     among them they are those of the tops alone, at 20 s a cut and 60 s a seam, pressing included (common practice, no
     source). Where two have one title a second column names the editions.
+
+    Parameters
+    ----------
+    patterns
+        Patterns or sketches.
+    columns
+        "figures", or "editions": then each has a column, as in `editions`.
     """
+    if columns == "editions":
+        return editions(patterns)
     whole = all(isinstance(pattern, Pattern) for pattern in patterns)
     rows = [_summarise(pattern, whole=whole) for pattern in patterns]
     if len({row["Title"] for row in rows}) < len(rows):

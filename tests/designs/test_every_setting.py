@@ -1,11 +1,9 @@
 """Every family in every setting: each plan is made and accepted, or words say why the two do not go together."""
 
-from random import Random
-
 import pytest
 from hypothesis import given, settings
 from random_designs import FAMILIES as DRAWN
-from random_designs import SETTINGS, Dice, draw_settings
+from random_designs import SETTINGS, draw_settings, seed_dice
 from redrawing import attempt
 from strategies import Case, random_cases
 
@@ -18,7 +16,7 @@ from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
 
-TABLES = draw_settings(Dice(Random(4)), 0.25)
+TABLES = draw_settings(seed_dice(4), 0.25)
 ON_POINT = [name for name in SETTINGS if "on point" in name]
 BEYOND = ["on point, float", "on point, oversize", "bars, on point"]
 """Settings on point whose triangles reach beyond the points, with the lengths of TABLES."""
