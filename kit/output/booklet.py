@@ -35,7 +35,7 @@ def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "
     """
     check_wish("paper", paper, tuple(PAPERS))
     width, height = PAPERS[paper]
-    layout = Layout(height / 2, width, 12.0, 10.0, 1, 52.0, 66.0, templates=False)
+    layout = Layout(height / 2, width, 12.0, 10.0, 1, 44.0, 66.0, templates=False)
     return save(forbid_scaling(impose(typeset(prepare(pattern), layout))), path)
 
 

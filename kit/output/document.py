@@ -184,7 +184,7 @@ def choose_layout(paper: str, edition: str = "standard") -> Layout:
     """Return the layout of an edition on a paper."""
     width, height = PAPERS[paper]
     if edition == "large print":
-        return Layout(width, height, 25.4, 22.0, 1, 120.0, 112.0, large=True, font=SANS)
+        return Layout(width, height, 25.4, 22.0, 1, 78.0, 112.0, large=True, font=SANS)
     return Layout(width, height)
 
 

@@ -19,15 +19,18 @@ from kit.model.pattern import Sketch
 from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, Step, Unit
 from kit.output.pressing_sets import list_sets, place_copies
+from kit.output.strings import say
 from kit.output.words import describe_size
 
-PRESSED = {"first": "away from the added part", "second": "toward the added part", "open": "open"}
-PRESSED_EACH = {"first": "away from it", "second": "toward it", "open": "open"}
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
 
+SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
+"""Kinds whose size says by itself how they are cut."""
+
+
 def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
-    """Say one step in a sentence; for many steps ask one `StepWriter`.
+    """Say one step in sentences; for many steps ask one `StepWriter`.
 
     Parameters
     ----------
@@ -86,33 +89,28 @@ class StepWriter:
             latest.update(dict.fromkeys((*step.first, *step.second), step.number))
 
     def say(self, step: Step) -> str:
-        """Return a step in one sentence."""
+        """Return a step in sentences of one action each, the result last."""
         unit = self.units[step.unit]
-        result = self._name_result(unit, step)
+        said = [self._say_action(step)]
+        if step.press:
+            said.append(say("say_press", way=self._say_press(step)))
+        return " ".join([*said, say("say_result", result=self._name_result(unit, step))])
+
+    def _say_action(self, step: Step) -> str:
+        """Return what is sewn, or trimmed."""
         if step.kind == "trim":
-            return f"Trim {count_unit(unit)} along the marked outline: {result}."
-        press = f", and press the seam {self._say_press(step)}" if step.press else ""
-        low, high = step.sewn
-        stretch = write_nearest(high - low, self.system)
+            return say("say_trim", unit=count_unit(self.units[step.unit]))
+        stretch = write_nearest(step.sewn[1] - step.sewn[0], self.system)
         if not step.second:
-            if step.kind == "close":
-                return f"Finish the seam that was left open, over {stretch}{press}: {result}."
-            return f"Turn the work and sew the next edge of the set-in seam, over {stretch}{press}: {result}."
+            return say("say_close" if step.kind == "close" else "say_turn", stretch=stretch)
+        facts = {"added": _pause(self._name_part(step, step.second)), "stretch": stretch}
         lies = self._name_part(step, step.first)
-        added = _pause(self._name_part(step, step.second))
         if step.kind == "partial":
-            return (
-                f"Sew {added} to {_pause(lies)} over {stretch} only, from the end that is drawn whole to the dot, and"
-                f" leave the rest open{press}: {result}."
-            )
+            return say("say_partial", lies=_pause(lies), **facts)
         if step.kind == "set in":
-            return (
-                f"Set {added} into {lies}: sew over {stretch} from seam line to seam line, and leave the allowances at"
-                f" the corner free{press}: {result}."
-            )
-        ragged = ", the ends uneven as drawn" if step.ragged else ""
-        stops = ", sewing from seam line to seam line only at the ends with a dot" if step.stops else ""
-        return f"Sew {added} to {lies}{ragged}{stops}{press}: {result}."
+            return say("say_set_in", lies=lies, **facts)
+        how = say("say_ragged") if step.ragged else ""
+        return say("say_join", lies=lies, how=how + (say("say_stops") if step.stops else ""), **facts)
 
     def say_steps(self, steps: Sequence[Step]) -> RunWords:
         """Return several steps that go on from one another in words.
@@ -124,25 +122,23 @@ class StepWriter:
         """
         first, last = steps[0], steps[-1]
         alike = len({step.press for step in steps}) == 1
-        press = f", and press each seam {self._say_press(first)}" if alike and first.press else ""
-        lies = self._name_part(first, first.first)
-        begin = (
-            f"Begin with {_pause(lies)} and sew on one part after another, in the order of the numbers, each along the"
-            f" whole edge that it shares with what is there{press}."
-        )
+        begin = say("run_begin", lies=self._name_part(first, first.first))
+        if alike and first.press:
+            begin += " " + say("say_press_each", way=self._say_press(first))
         items: list[tuple[str, str]] = []
         numbers: list[list[int]] = []
         for step in steps:
-            part = self._name_part(step, step.second) if step.second else "turn, and sew its next edge"
-            part += f", seam {PRESSED_EACH[step.press]}" if step.press and not alike else ""
+            part = self._name_part(step, step.second) if step.second else say("run_turn")
+            if step.press and not alike:
+                part = say("run_item", part=part, way=say(f"press_each_{step.press}"))
             if items and items[-1][1] == part and step.second:
                 numbers[-1].append(step.number)
             else:
                 items.append(("", part))
                 numbers.append([step.number])
-        named = [f"{run[0]} to {run[-1]}" if len(run) > 1 else f"{run[0]}" for run in numbers]
+        named = [say("run_numbers", first=run[0], last=run[-1]) if len(run) > 1 else f"{run[0]}" for run in numbers]
         kept = tuple((name, part) for name, (_, part) in zip(named, items, strict=True))
-        return RunWords(begin, kept, _capital(f"{self._name_result(self.units[last.unit], last)}."))
+        return RunWords(begin, kept, say("say_result", result=self._name_result(self.units[last.unit], last)))
 
     def say_run(self, steps: Sequence[Step]) -> str:
         """Return what `say_steps` has as one text."""
@@ -189,11 +185,9 @@ class StepWriter:
         return min(right - left, top - bottom), max(right - left, top - bottom)
 
     def _name_result(self, unit: Unit, step: Step) -> str:
-        return (
-            f"{count_unit(unit)}, {self.write_size(unit)} unfinished"
-            if self.is_last(step)
-            else f"{count_unit(unit)}, begun"
-        )
+        if self.is_last(step):
+            return say("unit_done", unit=count_unit(unit), size=self.write_size(unit))
+        return say("unit_begun", unit=count_unit(unit))
 
     def _name_part(self, step: Step, patches: Sequence[str]) -> str:
         """Return what a step takes up: so many of a piece, of a unit, or of what an earlier step gave.
@@ -206,20 +200,24 @@ class StepWriter:
         wanted = frozenset(patches)
         for name, number, copy in self._copies.get((min(wanted), len(wanted)), ()):
             if name != step.unit and copy == wanted:
-                return f"({count}) {name}{self._name_sets(step, name, number)}"
+                return say("unit_many", count=count, name=name) + self._name_sets(step, name, number)
         before = self._before.get((step.number, patches[0]), 0)
-        return f"({count}) part of step {before}" if before else f"({count}) part of {len(wanted)} patches"
+        if before:
+            return say("of_step", count=count, step=before)
+        return say("of_patches", count=count, patches=len(wanted))
 
     def _say_press(self, step: Step) -> str:
         """Return where a seam is pressed, and where in the copies that are pressed the other way."""
-        usual = PRESSED[step.press] if step.press else ""
+        usual = say(f"press_{step.press}") if step.press else ""
         back = set(step.pressed_back)
         if not back:
             return usual
-        other = PRESSED[OTHER_WAY[step.press]]
-        sets = self.sets[step.unit]
-        turned = [f"set {number} ({len(copies)})" for number, copies in enumerate(sets, start=1) if back >= set(copies)]
-        return f"{usual}, but {other} in {join_words(turned)}"
+        turned = [
+            say("press_set", number=number, count=len(copies))
+            for number, copies in enumerate(self.sets[step.unit], start=1)
+            if back >= set(copies)
+        ]
+        return say("press_back", usual=usual, other=say(f"press_{OTHER_WAY[step.press]}"), sets=join_words(turned))
 
     def _name_sets(self, step: Step, name: str, number: int) -> str:
         """Return of which sets the copies of a unit are that a step takes, empty where there is one set."""
@@ -230,8 +228,9 @@ class StepWriter:
         for copy, times in taken.items():
             counts[next(i for i, copies in enumerate(self.sets[name], start=1) if copy in copies)] += times
         if len(counts) == 1:
-            return f" of set {next(iter(counts))}"
-        return " (" + join_words([f"({times}) of set {one}" for one, times in sorted(counts.items())]) + ")"
+            return " " + say("of_set", set=next(iter(counts)))
+        named = [f"({times}) {say('of_set', set=one)}" for one, times in sorted(counts.items())]
+        return f" ({join_words(named)})"
 
     def _name_piece(self, step: Step, patch: str, count: int) -> str:
         piece = self.sketch.cut_list.piece_of[patch]
@@ -239,21 +238,19 @@ class StepWriter:
         if self._first_use.get(piece.id) != step.number:
             return said
         size = describe_size(piece.kind, piece.rounded, self.system)
-        return f"{said}, {'' if size.startswith(('template', 'strip')) else 'cut '}{size}"
+        return say("part_shape" if piece.kind in SHAPED else "part_cut", part=said, size=size)
 
 
 def count_unit(unit: Unit) -> str:
     """Return a unit with how many are made; of one it is "the"."""
-    return f"({unit.count}) {unit.name}" if unit.count > 1 else f"the {unit.name}"
+    return say("unit_many" if unit.count > 1 else "unit_one", count=unit.count, name=unit.name)
 
 
 def join_words(parts: Sequence[str]) -> str:
     """Return parts with commas and an "and"."""
-    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    if len(parts) == 1:
+        return parts[0]
+    return say("list_last", first=say("list_comma").join(parts[:-1]), last=parts[-1])
 
 
 def _pause(part: str) -> str:

@@ -122,10 +122,11 @@ def test_no_arrow_is_drawn_before_pressing_is_planned(blocks):
 
 def test_a_step_says_its_pieces_with_cut_sizes_and_its_result(blocks):
     assert say(blocks, 1) == (
-        "Sew (3) patch A1, cut 4½ in square, to (3) patch A2, cut 2½ in × 4½ in: (3) block, 6½ in × 4½ in unfinished."
+        "Sew (3) patch A1, cut 4½ in square, to (3) patch A2, cut 2½ in × 4½ in."
+        " Result: (3) block, 6½ in × 4½ in unfinished."
     )
-    assert say(blocks, 2) == "Sew (1) block to (1) block: the top, begun."
-    assert say(blocks, 3) == "Sew (1) block to (1) part of step 2: the top, 18½ in × 4½ in unfinished."
+    assert say(blocks, 2) == "Sew (1) block to (1) block. Result: the top, begun."
+    assert say(blocks, 3) == "Sew (1) block to (1) part of step 2. Result: the top, 18½ in × 4½ in unfinished."
 
 
 def test_a_unit_that_lies_aslant_is_measured_along_its_own_sides():
