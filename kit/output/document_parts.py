@@ -14,6 +14,7 @@ from kit.output.cutting_lines import FirstCut, Joined, list_cutting
 from kit.output.drawing import Drawing, draw_top, name_fabrics
 from kit.output.finishing_needs import list_finishing_needs
 from kit.output.finishing_sections import Section, list_sections
+from kit.output.making_lines import list_making
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.proof import ProofLine
 from kit.output.sewing_parts import list_units
@@ -148,13 +149,19 @@ def _list_requirements(pattern: Pattern) -> list[list[str]]:
     letters = name_fabrics(pattern)
     rows = [
         [letters[fabric.name], fabric.name, fabric.slot, *_write_need(fabric, plans[fabric.name], pattern)]
-        for fabric in pattern.study.fabrics
+        for fabric in _order_fabrics(pattern)
         if fabric.name in plans
     ]
     rows += [
         [say("none"), name, say("need_role"), buy, used] for name, buy, used in list_finishing_needs(pattern.finishing)
     ]
     return rows
+
+
+def _order_fabrics(pattern: Pattern) -> list[Fabric]:
+    """Return the fabrics in the order of their letters."""
+    slots = pattern.patchwork.slots
+    return sorted(pattern.study.fabrics, key=lambda one: slots.index(one.slot) if one.slot in slots else len(slots))
 
 
 def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str, str]:
@@ -175,7 +182,7 @@ def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str,
 def _list_key(pattern: Pattern) -> list[Data]:
     letters = name_fabrics(pattern)
     used = {name for name, count in pattern.colouring.uses.items() if count}
-    fabrics = [fabric for fabric in pattern.study.fabrics if fabric.name in used]
+    fabrics = [fabric for fabric in _order_fabrics(pattern) if fabric.name in used]
     return [
         {
             "letter": letters[fabric.name],
@@ -198,19 +205,20 @@ def _list_pieces(pattern: Pattern) -> list[list[str]]:
             piece.slot,
             piece.hand or say("none"),
             str(piece.count),
-            describe_finished(piece.kind, piece.finished, system, write_nearest),
+            describe_finished(piece.kind, piece.finished, system, write_nearest) if piece.patches else say("none"),
             describe_size(piece.kind, piece.rounded, system),
         ]
-        for piece in pattern.cut_list.pieces
+        for piece in pattern.making.pieces
     ]
 
 
 def _list_cutting(pattern: Pattern) -> list[Data]:
-    """Return the cutting; fabrics from which the same is cut share their lines."""
+    """Return the cutting, then the units that are made several at a time; fabrics that are cut alike share lines."""
     letters = name_fabrics(pattern)
     roles = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
+    order = [fabric.name for fabric in _order_fabrics(pattern)]
     alike: dict[tuple[tuple[FirstCut, ...], tuple[Joined, ...]], list[str]] = {}
-    for lines in list_cutting(pattern):
+    for lines in sorted(list_cutting(pattern), key=lambda one: order.index(one.fabric)):
         alike.setdefault((lines.first_cuts, lines.joined), []).append(lines.fabric)
     entries: list[Data] = []
     for (first_cuts, joined), names in alike.items():
@@ -220,6 +228,10 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
         first += [{"text": one.text, "subs": [one.sub_cut.text]} for one in joined]
         entries.append({"heading": heading, "first": first})
+    entries += [
+        {"heading": made.heading, "first": [{"text": made.about, "subs": list(made.lines)}]}
+        for made in list_making(pattern)
+    ]
     return entries
 
 
@@ -233,7 +245,11 @@ def _write_map(pattern: Pattern) -> Data:
 
 def _write_template_page(page: TemplatePage) -> Data:
     return {
-        "tile": say("template_tile", part=page.part, parts=page.parts) if page.parts > 1 else "",
+        "tile": say(
+            "template_tile", piece=page.templates[0].piece, part=page.part, parts=page.parts, across=page.across
+        )
+        if page.parts > 1
+        else "",
         "crosses": page.crosses,
         "squares": [{"side": one.side, "at": one.corner, "label": one.label} for one in page.squares],
         "templates": [

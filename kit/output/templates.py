@@ -1,9 +1,10 @@
 """Full-size templates: pieces that no ruler cuts, on pages within what A4 and Letter have in common. Millimetres."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, cos, radians, sin
 
+from kit.geometry.closing import find_inside
 from kit.geometry.outlines import (
     Outline,
     Point,
@@ -55,9 +56,9 @@ class Template:
     grain
         Ends of the arrow along the straight grain.
     words
-        Name and counts, a line each.
+        Name and counts, a line each; none on the parts of a large template that do not hold its middle.
     at
-        Where the words stand: the middle of their block.
+        The middle of the arrow, beside which the words stand.
     """
 
     piece: str
@@ -82,6 +83,8 @@ class TemplatePage:
         The test squares.
     part, parts
         Of a template too large for a page: which part this is, of how many; (1, 1) otherwise.
+    across
+        How many parts lie side by side; they are numbered row by row.
     crosses
         Where parts are laid together.
     """
@@ -91,6 +94,7 @@ class TemplatePage:
     squares: tuple[TestSquare, ...]
     part: int = 1
     parts: int = 1
+    across: int = 1
     crosses: tuple[Point, ...] = ()
 
 
@@ -160,7 +164,7 @@ def _lay(sketch: Sketch, alike: Sequence[tuple[Piece, bool]]) -> Template:
             return tuple(((top - y) / MM, (right - x) / MM) for x, y in points)
         return tuple(((x - left) / MM, (top - y) / MM) for x, y in points)
 
-    middle = (sum(x for x, _ in seam) / len(seam), sum(y for _, y in seam) / len(seam))
+    middle = find_inside(seam)
     half = 0.16 * min(right - left, top - bottom)
     way = radians(_find_grain(sketch, piece))
     ends = [(middle[0] + s * half * cos(way), middle[1] + s * half * sin(way)) for s in (-1, 1)]
@@ -191,10 +195,13 @@ def _move(template: Template, dx: float, dy: float) -> Template:
         return tuple((x + dx, y + dy) for x, y in points)
 
     grain = move(template.grain)
-    return Template(
-        template.piece, move(template.cut), move(template.seam), (grain[0], grain[1]), template.words,
-        move([template.at])[0],
-    )  # fmt: skip
+    return replace(
+        template,
+        cut=move(template.cut),
+        seam=move(template.seam),
+        grain=(grain[0], grain[1]),
+        at=move([template.at])[0],
+    )
 
 
 def _tile(template: Template, before: int) -> list[TemplatePage]:
@@ -213,8 +220,10 @@ def _tile(template: Template, before: int) -> list[TemplatePage]:
             (x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1]
         )
         shown = _move(template, dx, dy)
+        if not (MARGIN < shown.at[0] < MARGIN + AREA[0] and TOP < shown.at[1] < TOP + AREA[1]):
+            shown = replace(shown, words=())
         pages.append(
-            TemplatePage(before + number + 1, (shown,), _place_squares(), number + 1, across * down, crosses)
+            TemplatePage(before + number + 1, (shown,), _place_squares(), number + 1, across * down, across, crosses)
         )
     return pages
 
