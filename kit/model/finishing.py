@@ -60,7 +60,8 @@ class FinishingWishes:
         Her own speeds: for a cut and a seam; inches a minute sewing binding on and closing it by hand (16 in in ten
         minutes in one log); minutes of basting for a square yard, or a square metre in a metric study.
     draw_in, wash_width, wash_height, prewash, squaring_up
-        Parts that quilting and the first wash take of the quilt; part that cloth loses when it is washed before
+        Parts that quilting and the first wash take of the quilt (None: the estimate of the quilting plan, DRAW_IN at
+        least); part that cloth loses when it is washed before
         cutting; inches that squaring up one length takes.
     fibre, bleeding
         Of the materials; fabrics that bled in her test.
@@ -122,7 +123,7 @@ class FinishingWishes:
     binding_speed: float = 30.0
     hand_speed: float = 1.6
     basting_minutes: float = 20.0
-    draw_in: float = 0.02
+    draw_in: float | None = None
     wash_width: float = 0.03
     wash_height: float = 0.03
     prewash: float = 0.0
@@ -171,6 +172,8 @@ class FinishingWishes:
             )
 
 
+DRAW_IN = 0.02
+"""Part that quilting takes of width and height at least (common practice, no source)."""
 PARTS = frozenset(["ease_limit", "thread_waste", "draw_in", "wash_width", "wash_height", "prewash"])
 """Keys that hold a part of something, 0.03 for three in a hundred."""
 ABOVE_NOUGHT = frozenset(
@@ -235,6 +238,8 @@ class TopFacts:
         Thread colour and inches of quilting path, and what it takes; empty and None: not planned yet.
     gap, gap_limit
         Widest unquilted gap; None: not known yet. What the quilting plan holds it against; None: as wished.
+    draw_in
+        Parts of width and height that the quilting plan is estimated to take; None: not planned yet.
     purchases
         What is bought for the top.
     left_over
@@ -258,6 +263,7 @@ class TopFacts:
     quilting_minutes: float | None = None
     gap: float | None = None
     gap_limit: float | None = None
+    draw_in: tuple[float, float] | None = None
     purchases: tuple[Purchase, ...] = ()
     left_over: tuple[tuple[float, float], ...] = ()
 

@@ -30,6 +30,8 @@ SMALL = 1e-9
 """Inches: what the arithmetic of a gap may add."""
 BATTING_LIMIT = 8.0
 """Inches: how far apart lines may lie unless the batting's label says otherwise (common practice, no source)."""
+LOFT = 0.125
+"""Inches: how thick a batting of low loft lies where nothing presses it (common practice, no source)."""
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
@@ -102,6 +104,8 @@ class QuiltingWishes:
         The ways of stitching, each where she wants it; they may lie over one another.
     gap_limit
         Inches: the widest space without stitches that the batting's label allows.
+    loft
+        Inches: how thick the batting lies where nothing presses it, for what quilting draws in.
     throat
         Inches under the machine's arm: the whole of one panel must fit through it; None where it does not matter.
     reach
@@ -126,6 +130,7 @@ class QuiltingWishes:
     curve_speed: float = 40.0
     stop_minutes: float = 1.0
     seed: int = 0
+    loft: float = LOFT
 
     def __post_init__(self) -> None:
         if not self.stitchings:
@@ -142,6 +147,7 @@ class QuiltingWishes:
             )
         amounts = {
             "gap limit": (self.gap_limit, "in"),
+            "loft": (self.loft, "in"),
             "throat": (1.0 if self.throat is None else self.throat, "in"),
             "speed along straight lines": (self.straight_speed, "in a minute"),
             "speed along curves": (self.curve_speed, "in a minute"),
@@ -177,6 +183,7 @@ def find_usual_quilting(system: System) -> QuiltingWishes:
         reach=read_length("4 cm"),
         straight_speed=read_length("150 cm"),
         curve_speed=read_length("100 cm"),
+        loft=read_length("3 mm"),
     )
 
 
@@ -330,6 +337,8 @@ class QuiltingPlan:
         Circles over the batting's limit that do not overlap, the widest first.
     density
         For each slot (area in square inches, inches of wished lines within it).
+    draw_in
+        Parts of width and height that the quilting is estimated to take.
     """
 
     wishes: QuiltingWishes
@@ -350,6 +359,7 @@ class QuiltingPlan:
     gaps: tuple[Gap, ...]
     open_gaps: tuple[Gap, ...]
     density: Mapping[str, tuple[float, float]]
+    draw_in: tuple[float, float]
 
     @property
     def twice(self) -> float:

@@ -28,6 +28,7 @@ def overview(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") ->
         *_list_threads(plan, thread, system),
         *_list_gaps(plan, system),
         ("Evenness", "Thinnest part to densest", f"{plan.evenness:.2f}, where 1 is even"),
+        ("Drawn in", "By the puffs between the lines, about", describe_draw_in(plan)),
     ]
     return pd.DataFrame(rows, columns=["Part", "What", "Figure"])
 
@@ -62,6 +63,12 @@ def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, s
     yield "Gap", "The batting allows", limit
     told = "passes" if plan.holds else f"fails in {len(plan.open_gaps)} places at least"
     yield "Gap", "Verdict", told
+
+
+def describe_draw_in(plan: QuiltingPlan) -> str:
+    """Return what the quilting is estimated to take of width and height."""
+    across, along = (f"{100 * part:.1f} %" for part in plan.draw_in)
+    return f"{across} of the width, {along} of the height"
 
 
 def describe_gap(plan: QuiltingPlan, gap: Gap, system: System) -> str:

@@ -2,7 +2,7 @@
 
 from kit.errors import KitError
 from kit.lengths import System, write_nearest
-from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing import DRAW_IN, FinishingWishes, TopFacts
 from kit.model.finishing_figures import CareCard
 from kit.model.finishing_parts import Label
 
@@ -58,9 +58,28 @@ def enlarge_for_loss(target: float, *losses: float) -> float:
     return target
 
 
+def find_draw_in(wishes: FinishingWishes, top: TopFacts) -> tuple[float, float]:
+    """Return the parts of width and height that quilting takes.
+
+    Hers where she gives one; otherwise the estimate of the quilting plan, but no less than is usual.
+
+    Examples
+    --------
+    >>> find_draw_in(FinishingWishes(), TopFacts(draw_in=(0.035, 0.004)))
+    (0.035, 0.02)
+    >>> find_draw_in(FinishingWishes(draw_in=0.03), TopFacts(draw_in=(0.035, 0.004)))
+    (0.03, 0.03)
+    """
+    if wishes.draw_in is not None:
+        return wishes.draw_in, wishes.draw_in
+    across, along = top.draw_in or (0.0, 0.0)
+    return max(DRAW_IN, across), max(DRAW_IN, along)
+
+
 def write_care(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> CareCard:
     """Return what is expected of the quilt in quilting and washing, and the sentences of its card."""
-    quilted = (width * (1 - wishes.draw_in), height * (1 - wishes.draw_in))
+    drawn = find_draw_in(wishes, top)
+    quilted = (width * (1 - drawn[0]), height * (1 - drawn[1]))
     shrinkage = (wishes.wash_width, wishes.wash_height)
     washed = (quilted[0] * (1 - shrinkage[0]), quilted[1] * (1 - shrinkage[1]))
     lines = [

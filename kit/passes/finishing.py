@@ -9,7 +9,7 @@ from kit.passes.batting import compare_gap, plan_batting
 from kit.passes.binding import plan_binding
 from kit.passes.bolt import count_strips, find_bought, find_usable
 from kit.passes.borders import plan_borders
-from kit.passes.care import write_care, write_label
+from kit.passes.care import find_draw_in, write_care, write_label
 from kit.passes.costing import list_purchases, plan_time, sum_costs
 from kit.passes.thread import plan_thread, write_thread
 
@@ -136,8 +136,8 @@ def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...
         " the edge",
         f"Thread: {100 * wishes.thread_waste:g} % waste; {write_thread(wishes.bobbin_length, top.system)} on a bobbin,"
         f" {write_thread(wishes.spool_length, top.system)} on a spool: measure your own",
-        f"Quilting draws in {100 * wishes.draw_in:g} %, the first wash {100 * wishes.wash_width:g} % of the width and"
-        f" {100 * wishes.wash_height:g} % of the height",
+        f"Quilting draws in {_say_drawn(wishes, top)}, the first wash takes {100 * wishes.wash_width:g} % of the width"
+        f" and {100 * wishes.wash_height:g} % of the height",
         f"The batting may be left unquilted for {say(find_gap_limit(wishes, top))} at most: read its wrapper",
     ]
     if wishes.prewash:
@@ -145,6 +145,11 @@ def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...
     if not top.paths:
         said.append(f"The quilting path is an estimate: lines {say(wishes.quilting_spacing)} apart over the whole area")
     return tuple(said)
+
+
+def _say_drawn(wishes: FinishingWishes, top: TopFacts) -> str:
+    across, along = (f"{100 * part:.2g} %" for part in find_draw_in(wishes, top))
+    return f"{across} each way" if across == along else f"{across} of the width and {along} of the height"
 
 
 def _warn(

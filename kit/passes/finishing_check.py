@@ -225,7 +225,10 @@ def _check_cost(plan: FinishingPlan) -> None:
 def _check_care(plan: FinishingPlan) -> None:
     wishes, care = plan.wishes, plan.care
     for k, (size, loss) in enumerate(((plan.width, wishes.wash_width), (plan.height, wishes.wash_height))):
-        _same("care card", "quilted", care.quilted[k], size - size * wishes.draw_in)
+        drawn = wishes.draw_in
+        if drawn is None:
+            drawn = 0.02 if plan.top.draw_in is None else max(0.02, plan.top.draw_in[k])
+        _same("care card", "quilted", care.quilted[k], size - size * drawn)
         _same("care card", "washed", care.washed[k], care.quilted[k] - care.quilted[k] * loss)
     text = " ".join(care.lines)
     for name in (wishes.fibre, *wishes.bleeding):

@@ -13,6 +13,7 @@ from kit.geometry.paths import find_holders
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import SMALL, Gap, QuiltingPlan, QuiltingWishes, QuiltLine, Run, Strand
 from kit.passes.drafting import draft_lines, find_middle
+from kit.passes.draw_in import estimate_draw_in
 from kit.passes.panels import choose_cuts, list_panels
 from kit.passes.quilting_check import check_quilting_plan
 from kit.passes.quilting_net import build_net
@@ -104,6 +105,7 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
         gaps,
         open_gaps,
         _measure_density(patchwork, lines, owners),
+        estimate_draw_in([np.array(line.points) for line in lines], patchwork.mesh.trace_outside(), wishes.loft),
     )
 
 

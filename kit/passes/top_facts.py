@@ -50,6 +50,7 @@ def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: 
             quilting_minutes=quilting.minutes,
             gap=quilting.gap.width,
             gap_limit=quilting.wishes.gap_limit,
+            draw_in=quilting.draw_in,
         )
     only = wishes.binding_fabric if wishes else ""
     return replace(

@@ -136,7 +136,7 @@ class FinishingKeys(Keys):
     binding_speed: Length | None = _key("Length of binding sewn on in a minute")
     hand_speed: Length | None = _key("Length of binding closed by hand in a minute")
 
-    draw_in: float | None = _part("Part that quilting takes of the size")
+    draw_in: float | None = _part("Part that quilting takes of the size; left out, as the lines lie, 0.02 at least")
     wash_width: float | None = _part("Part of the width that the first wash takes")
     wash_height: float | None = _part("Part of the height that the first wash takes")
     prewash: float | None = _part("Part that cloth loses when it is washed before cutting")

@@ -43,8 +43,8 @@ Corner: TypeAlias = Annotated[tuple[float, float], BeforeValidator(_read_corner)
 LONGEST = 10_000.0
 """Inches: no machine stitches more in a minute."""
 RANGES: dict[str, tuple[float, float]] = {
-    "gap_limit": (0.5, 24), "throat": (4, 200), "reach": (0.125, 100), "straight_speed": (1, LONGEST),
-    "curve_speed": (1, LONGEST), "spacing": (0.1, 100),
+    "gap_limit": (0.5, 24), "loft": (0.01, 2), "throat": (4, 200), "reach": (0.125, 100),
+    "straight_speed": (1, LONGEST), "curve_speed": (1, LONGEST), "spacing": (0.1, 100),
 }  # fmt: skip
 """Inches between which lengths are believed; common practice, no source."""
 
@@ -89,6 +89,7 @@ class QuiltingKeys(Keys):
     """The [quilting] table."""
 
     gap_limit: Length | None = _key("The widest space without stitches that the batting's label allows")
+    loft: Length | None = _key("How thick the batting lies where nothing presses it")
     throat: Length | None = _key("Under the machine's arm; left out, it does not matter")
     reach: Length | None = _key("The longest way across open cloth to lines that stand alone")
     begin: Beginning | None = _key("Where a thread begins: in the middle of the quilt, or anywhere")
