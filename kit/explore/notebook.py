@@ -21,7 +21,7 @@ def start_notebook() -> None:
     """
     pd.set_option("display.max_colwidth", None)
     pd.set_option("display.max_rows", 500)
-    output_notebook(Resources(mode="inline", components=["bokeh"]), hide_banner=True)
+    output_notebook(Resources(mode="inline", components=["bokeh", "bokeh-widgets"]), hide_banner=True)
     if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
         clear_output()  # type: ignore[no-untyped-call]  # IPython carries no types here
 

@@ -95,7 +95,7 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
         self.finishing = self._was = plan_finishing(sketch, self.plan)
         self._said, self._figures = widgets.HTML(), widgets.HTML()
         self._picture = widgets.Box(layout=widgets.Layout(min_height="660px"))
-        self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness and open spaces", "Order of working")}
+        self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness", "Order")}
         self.fields: dict[str, widgets.Widget] = {}
         parts = ["top", *patchwork.slots, *sorted({p.name for p in patchwork.patches} - set(patchwork.slots))]
         self.rows = StitchRows(self._stitches, parts, self._system, self._update)
@@ -227,9 +227,12 @@ def _judge(plan: QuiltingPlan, system: System) -> str:
     widest, limit = describe_gap(plan, plan.gap, system), write_nearest(plan.wishes.gap_limit, system)
     if plan.holds:
         return f"The batting is held: the widest open space is {widest}; it allows {limit}."
-    count = len(plan.open_gaps)
-    places = "1 place is" if count == 1 else f"{count} places are"
-    return f"The batting is not held: {places} wider than {limit}, circled in red; the widest is {widest}."
+    places = _count(len(plan.open_gaps), "place")
+    return f"The batting is not held: at least {places} wider than {limit}, circled in red; the widest is {widest}."
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System) -> list[tuple[str, str]]:
@@ -243,11 +246,14 @@ def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System
     return [
         ("Lines", f"{len(plan.lines):,}, {say(plan.wished)}"),
         ("Route", say(plan.length)),
-        ("Not lines: travel and again", say(plan.twice)),
+        ("Travel, over again", say(plan.twice)),
         ("Threads started", f"{len(plan.runs)}"),
         ("Time", f"{plan.minutes:,.0f} min"),
         ("Widest open space", write_nearest(plan.gap.width, system)),
         ("Batting allows", write_nearest(plan.wishes.gap_limit, system)),
         ("Thinnest part to densest", f"{plan.evenness:.2f}"),
-        *((f"Thread {colour}", f"{say(length)}, {bobbins[colour]} bobbins") for colour, length in plan.threads.items()),
+        *(
+            (f"Thread {colour}", f"{say(length)}, {_count(bobbins[colour], 'bobbin')}")
+            for colour, length in plan.threads.items()
+        ),
     ]

@@ -25,6 +25,12 @@ ANGLED = ("grid", "crosshatch")
 WHOLE = ("ditch", "corner curves", "serpentine")
 """Ways that mean seams or single patches: patches that touch cannot be one region for them."""
 OWN = "as in the study"
+LABEL = {"description_width": "130px"}
+
+
+def _stretch(least: int) -> widgets.Layout:
+    """Return the layout of what takes the room that there is, and no less than so many pixels."""
+    return widgets.Layout(flex=f"1 1 {least}px", width="auto", min_width=f"{least}px")
 
 
 def _draw_petals(count: int) -> Corners:
@@ -109,15 +115,15 @@ class StitchRows(widgets.VBox):  # type: ignore[misc]
         parts = list(dict.fromkeys([stitch["where"], *self._parts]))
         named = [("the whole top" if part == "top" else part, part) for part in self._parts if part in parts]
         named += [(part, part) for part in parts if part not in self._parts]
-        where = widgets.Dropdown(options=named, value=stitch["where"], layout=widgets.Layout(width="142px"))
+        where = widgets.Dropdown(options=named, value=stitch["where"], layout=_stretch(90))
         where.tooltip = "Where: the whole top, or one part of it"
         ways = [(SHOWN[way], way) for way in WAYS]
-        way = widgets.Dropdown(options=ways, value=stitch["way"], layout=widgets.Layout(width="152px"))
+        way = widgets.Dropdown(options=ways, value=stitch["way"], layout=_stretch(110))
         way.tooltip = "Way of stitching"
         colour = stitch.get("colour", usual.colour)
-        thread = widgets.ColorPicker(value=colour, concise=True, layout=widgets.Layout(width="44px"))
+        thread = widgets.ColorPicker(value=colour, concise=True, layout=widgets.Layout(flex="0 0 36px"))
         thread.tooltip = "Colour of the thread"
-        out = widgets.Button(icon="trash", layout=widgets.Layout(width="40px"))
+        out = widgets.Button(icon="trash", layout=widgets.Layout(flex="0 0 40px"))
         out.tooltip = f"Take out the {SHOWN[stitch['way']]} on {stitch['where']}"
         for key, control in (("where", where), ("way", way), ("colour", thread)):
             control.observe(lambda change, key=key: self._put(stitch, key, change["new"]), names="value")
@@ -132,15 +138,15 @@ class StitchRows(widgets.VBox):  # type: ignore[misc]
         way = stitch["way"]
         if way not in UNSPACED:
             label = SPACED.get(way, "Between lines")
-            spacing = Quantity(("spacing",), label, "length", 0.25, 6, 0.125, first=first)
+            spacing = Quantity(("spacing",), label, "length", 0.25, 4, 0.125, first=first)
             control = make_control(spacing, stitch, self._system, lambda _, value: self._put(stitch, "spacing", value))
             control.children[0].continuous_update = False
+            control.children[0].layout, control.children[0].style = _stretch(120), LABEL
             made.append(control)
         if way in ANGLED:
-            style, wide = {"description_width": "238px"}, widgets.Layout(width="412px")
             angle = widgets.IntSlider(
                 value=round(stitch.get("angle", 45)), min=-90, max=90, step=5, description="Degrees from level",
-                continuous_update=False, style=style, layout=wide,
+                continuous_update=False, style=LABEL, layout=_stretch(120),
             )  # fmt: skip
             angle.observe(lambda change: self._put(stitch, "angle", float(change["new"])), names="value")
             made.append(angle)
@@ -158,9 +164,8 @@ class StitchRows(widgets.VBox):  # type: ignore[misc]
         held = tuple((float(x), float(y)) for x, y in stitch["motif"])
         known = {tuple((float(x), float(y)) for x, y in corners): name for name, corners in MOTIFS.items()}
         options = [*MOTIFS] if held in known else [OWN, *MOTIFS]
-        style, wide = {"description_width": "238px"}, widgets.Layout(width="412px")
         field = widgets.Dropdown(
-            options=options, value=known.get(held, OWN), description="Motif", style=style, layout=wide
+            options=options, value=known.get(held, OWN), description="Motif", style=LABEL, layout=_stretch(120)
         )
 
         def put(change: dict[str, Any]) -> None:

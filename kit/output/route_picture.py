@@ -104,7 +104,8 @@ def _draw(sketch: Sketch, plan: QuiltingPlan, *, metric: bool, width: int) -> fi
     columns = list_columns(sketch)
     columns["fill"] = [tint(tint(str(fill))) for fill in columns["fill"]]
     plot = make_figure(sketch, ColumnDataSource(columns), "seams")
-    plot.width = width
+    across, along = sketch.patchwork.finished
+    plot.width, plot.height = width, round(min(max(width * along / across, 460), 860))
     add_quilting(plot, plan, metric=metric)
     return plot
 
