@@ -97,7 +97,7 @@ def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
     sketch
         A sketch or a pattern.
     """
-    pieces = {piece.id: piece for piece in sketch.cut_list.pieces}
+    pieces = {piece.id: piece for piece in sketch.making.pieces}
     plans = {plan.supply.fabric or plan.supply.slot: plan for plan in sketch.cutting.cloths}
     order = [fabric.name for fabric in sketch.study.fabrics if fabric.name in plans]
     system = sketch.study.measures.system

@@ -18,6 +18,7 @@ from kit.lengths import write_nearest
 from kit.model.pattern import Sketch
 from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, Step, Unit
+from kit.output.making_lines import ReadySteps
 from kit.output.pressing_sets import list_sets, place_copies
 from kit.output.strings import say
 from kit.output.words import describe_size
@@ -70,6 +71,7 @@ class StepWriter:
         for unit in plan.units:
             for number, copy in enumerate(unit.copies):
                 self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
+        self.ready = ReadySteps(sketch.making.made if isinstance(sketch, Sketch) else (), plan)
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}
@@ -84,14 +86,15 @@ class StepWriter:
                 if not patches:
                     continue
                 self._before[step.number, patches[0]] = latest.get(patches[0], 0)
-                if len(patches) == 1 and patches[0] in self.sketch.cut_list.piece_of:
+                alone = len(patches) == 1 and patches[0] in self.sketch.cut_list.piece_of
+                if alone and not self.ready.is_ready(step):
                     self._first_use.setdefault(self.sketch.cut_list.piece_of[patches[0]].id, step.number)
             latest.update(dict.fromkeys((*step.first, *step.second), step.number))
 
     def say(self, step: Step) -> str:
         """Return a step in sentences of one action each, the result last."""
         unit = self.units[step.unit]
-        said = [self._say_action(step)]
+        said = [self.ready.say(step, self._say_action(step))]
         if step.press:
             said.append(say("say_press", way=self._say_press(step)))
         return " ".join([*said, say("say_result", result=self._name_result(unit, step))])

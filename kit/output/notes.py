@@ -44,6 +44,7 @@ def list_notes(pattern: Pattern) -> list[str]:
     if yardage:
         notes.append(say("note_straight"))
     notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(pattern.cutting.assumptions)]
+    notes += [f"{sentence}." for sentence in pattern.making.assumptions]
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes

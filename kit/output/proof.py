@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import dist
 
 from kit.geometry.mesh import build_mesh
@@ -15,34 +14,22 @@ from kit.geometry.outlines import (
     offset_outline,
     tidy_outline,
 )
-from kit.lengths import write_nearest
-from kit.model.cutting import Strip
+from kit.lengths import buying_length, write_nearest
+from kit.model.cutting import ClothPlan, Strip
 from kit.model.pattern import Pattern
 from kit.model.sewing import SewingPlan
+from kit.output.cutting_lines import list_cutting
 from kit.output.drawing import name_fabrics
+from kit.output.instructions import StepWriter
+from kit.output.making_proof import ProofLine, prove_making
 from kit.output.templates import SQUARES, lay_out_templates
 
+__all__ = ["ProofLine", "prove"]
+
+PIECE = re.compile(r"\b[A-Z]{1,2}[0-9]+\b")
+"""How a piece is named in the text."""
 SLACK = 1e-4
 """Inches (or square inches a patch) by which two ways of reckoning one figure may differ."""
-
-
-@dataclass(frozen=True, slots=True)
-class ProofLine:
-    """One line of the proof sheet.
-
-    Attributes
-    ----------
-    name
-        What is proved.
-    figures
-        The figures that were compared, in words; of a line that fails, where it fails.
-    passed
-        Whether it holds.
-    """
-
-    name: str
-    figures: str
-    passed: bool
 
 
 def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
@@ -63,10 +50,11 @@ def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     []
     """
     proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
-        _prove_rehearsal, _prove_units, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding, _prove_hands,
-        _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, _prove_letters, _prove_squares,
+        _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding, _prove_hands,
+        _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, _prove_letters, _prove_layers, _prove_binding, _prove_squares,
     )  # fmt: skip
-    return tuple(proof(pattern) for proof in proofs)
+    lines = tuple(proof(pattern) for proof in proofs)
+    return (*lines, prove_making(pattern)) if pattern.making.made else lines
 
 
 def _line(name: str, figures: str, faults: list[str]) -> ProofLine:
@@ -101,6 +89,31 @@ def _prove_units(pattern: Pattern) -> ProofLine:
             )
     count = len(pattern.sewing.units)
     return _line("Unit sizes are their patches and two allowances", f"{count} kinds of unit measured", faults)
+
+
+def _prove_sums(pattern: Pattern) -> ProofLine:
+    """See that each unit is its parts, laid without gap: from pieces to units, blocks and the top."""
+    shapes = dict(pattern.sewing.target)
+    units = {unit.name: unit for unit in pattern.sewing.units}
+    pieces = pattern.cut_list.piece_of
+    faults = []
+    for unit in units.values():
+        left, found = set(unit.copies[0]), Counter[str]()
+        parts = [units[name] for name, _ in unit.parts if name in units]
+        for part in sorted(parts, key=lambda one: (-len(one.copies[0]), one.name)):
+            for copy in part.copies:
+                if left.issuperset(copy) and found[part.name] < dict(unit.parts)[part.name]:
+                    left.difference_update(copy)
+                    found[part.name] += 1
+        found.update(pieces[patch].id for patch in left)
+        if found != Counter(dict(unit.parts)):
+            faults.append(f"{unit.name}: {dict(unit.parts)} printed, {dict(found)} in it")
+        loops = build_mesh([shapes[patch] for patch in unit.copies[0]]).trace_outside()
+        whole, held = sum(map(measure_area, loops)), sum(measure_area(shapes[patch]) for patch in unit.copies[0])
+        if abs(whole - held) > SLACK * len(unit.copies[0]):
+            faults.append(f"{unit.name}: {whole:.4f} square inches, its patches {held:.4f}")
+    count = sum(times for unit in units.values() for _, times in unit.parts)
+    return _line("Units add up to blocks and to the top", f"{len(units)} kinds of unit of {count} parts", faults)
 
 
 def _prove_area(pattern: Pattern) -> ProofLine:
@@ -199,10 +212,11 @@ def _prove_cut_counts(pattern: Pattern) -> ProofLine:
     faults = [f"{slot}: {missing}" for slot, missing in pattern.cutting.short.items()]
     faults += [
         f"{piece.id}: {cut[piece.id]} cut, {piece.count} needed"
-        for piece in pattern.cut_list.pieces
+        for piece in pattern.making.pieces
         if cut[piece.id] != piece.count
     ]
-    return _line("Every piece is cut, none twice", f"{cut.total()} cut, {pattern.cut_list.count} needed", faults)
+    need = sum(piece.count for piece in pattern.making.pieces)
+    return _line("Every piece is cut, none twice", f"{cut.total()} cut, {need} needed", faults)
 
 
 def _prove_fit(pattern: Pattern) -> ProofLine:
@@ -226,7 +240,7 @@ def _find_misfits(strip: Strip) -> list[str]:
 
 
 def _prove_cloth(pattern: Pattern) -> ProofLine:
-    """Add up the strips' heights and compare them with the length that is charged."""
+    """Add up the strips' heights and compare them with the length that is charged, and it with what is bought."""
     system = pattern.study.measures.system
     faults, total = [], 0.0
     for plan in pattern.cutting.cloths:
@@ -237,7 +251,21 @@ def _prove_cloth(pattern: Pattern) -> ProofLine:
         if taken > plan.used + SLACK or plan.used < plan.bound - SLACK:
             name = plan.supply.fabric or plan.supply.slot
             faults.append(f"{name}: strips take {taken:.4f} in, {plan.used:.4f} in charged, least {plan.bound:.4f} in")
+        faults += _find_long(plan, buying_length(plan.as_bought, system))
     return _line("The cloth bought holds every strip", f"{write_nearest(total, system)} of yardage in all", faults)
+
+
+def _find_long(plan: ClothPlan, bought: float) -> list[str]:
+    """Return what is longer than the cloth is wide, or than what is bought of it."""
+    name, width = plan.supply.fabric or plan.supply.slot, plan.supply.width
+    faults = [
+        f"{name}: a strip of {strip.length:.4f} in on cloth {width:.4f} in wide"
+        for strip in plan.strips
+        if not strip.lengthwise and strip.length * (2 if strip.folded else 1) > width + SLACK
+    ]
+    if bought < plan.as_bought - SLACK:
+        faults.append(f"{name}: {plan.as_bought:.4f} in needed, {bought:.4f} in bought")
+    return faults
 
 
 def _prove_use(pattern: Pattern) -> ProofLine:
@@ -251,13 +279,69 @@ def _prove_use(pattern: Pattern) -> ProofLine:
 
 
 def _prove_letters(pattern: Pattern) -> ProofLine:
+    """Read what is printed of cutting and sewing: every piece in it is listed, every letter is that of its fabrics."""
     letters = name_fabrics(pattern)
     used = set(pattern.colouring.assignment.values())
     faults = [f"`{name}` has no letter" for name in sorted(used - set(letters))]
     if len(set(letters.values())) < len(letters):
         faults.append("two fabrics share a letter")
-    figures = f"{len(used)} letters used, {len(letters)} in the key"
+    slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
+    keyed = {(letters[name].rstrip(ascii_lowercase), slots[name]) for name in used & set(letters)}
+    listed = {piece.id: piece.slot for piece in pattern.cut_list.pieces}
+    faults += [
+        f"piece {name} is cut from `{slot}`, whose fabrics have another letter"
+        for name, slot in listed.items()
+        if (name.rstrip(digits), slot) not in keyed
+    ]
+    said = _read_pieces(pattern)
+    faults += [f"piece {name} is in the text and not in the list" for name in sorted(said - set(listed))]
+    faults += [f"piece {name} is in the list and not in the text" for name in sorted(set(listed) - said)]
+    figures = f"{len(used)} letters used, {len(letters)} in the key; {len(said)} pieces named, {len(listed)} listed"
     return _line("Every letter stands in the fabric key", figures, faults)
+
+
+def _read_pieces(pattern: Pattern) -> set[str]:
+    """Return every piece that the text of cutting and sewing names: letters and a number, beside names of the study."""
+    writer = StepWriter(pattern, pattern.sewing)
+    texts = [sub.text for one in list_cutting(pattern) for cut in one.first_cuts for sub in cut.sub_cuts]
+    texts += [one.sub_cut.text for cloth in list_cutting(pattern) for one in cloth.joined]
+    texts += [writer.say(step) for step in pattern.sewing.steps]
+    names = {name for piece in pattern.cut_list.pieces for name in (piece.name, piece.slot)}
+    names |= {unit.name for unit in pattern.sewing.units}
+    for name in sorted((name for name in names if PIECE.search(name)), key=len, reverse=True):
+        texts = [text.replace(name, "") for text in texts]
+    return {found for text in texts for found in PIECE.findall(text)}
+
+
+def _prove_layers(pattern: Pattern) -> ProofLine:
+    """See that backing and batting cover the top and what they reach beyond it on each side."""
+    plan, system = pattern.finishing, pattern.study.measures.system
+    beyond = (plan.wishes.overhang_sides, plan.wishes.overhang_ends)
+    wanted = [side + 2 * more for side, more in zip(pattern.patchwork.finished, beyond, strict=True)]
+    faults = [
+        f"{name}: {size[0]:.4f} by {size[1]:.4f} in, the top and its margins {wanted[0]:.4f} by {wanted[1]:.4f} in"
+        for name, size in (("backing", plan.backing.needed), ("batting", plan.batting.needed))
+        if any(have < want - SLACK for have, want in zip(size, wanted, strict=True))
+    ]
+    figures = " × ".join(write_nearest(side, system) for side in wanted) + " with margins"
+    return _line("Backing and batting reach beyond the top", figures, faults)
+
+
+def _prove_binding(pattern: Pattern) -> ProofLine:
+    """Go round the top, and add up the strips less what their joins take."""
+    binding, system = pattern.finishing.binding, pattern.study.measures.system
+    around = 2 * sum(pattern.patchwork.finished)
+    joined = sum(binding.lengths) - binding.join_cost * (len(binding.lengths) - 1)
+    faults = []
+    if abs(binding.total - joined) > SLACK:
+        faults.append(f"{len(binding.lengths)} strips give {joined:.4f} in, {binding.total:.4f} in printed")
+    if joined < around + binding.extra - SLACK:
+        faults.append(f"{joined:.4f} in joined, {around:.4f} in round the top and {binding.extra:.4f} in to close")
+    figures = (
+        f"{write_nearest(joined, system)} joined, {write_nearest(around, system)} round the top,"
+        f" {write_nearest(binding.extra, system)} for corners and closing"
+    )
+    return _line("The binding goes round with its joins", figures, faults)
 
 
 def _prove_squares(pattern: Pattern) -> ProofLine:

@@ -1,9 +1,11 @@
 """The units and steps of the printed pattern as plain data, each step or run of steps with its picture."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import groupby
 from typing import TypeAlias
 
+from kit.geometry.outlines import Outline
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step, Unit
 from kit.output.drawing import Drawing
@@ -46,20 +48,22 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[list[Data], d
         if not steps:
             continue
         cards: list[Data] = []
-        for group in group_steps(steps, shapes):
-            if len(group) > 1 and {step.kind for step in group} <= {*explained, "join"}:
+        for group in _group(steps, shapes, writer):
+            ready = len(group) > 1 and writer.ready.is_ready(group[0])
+            if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
                 name = f"steps-{group[0].number}.svg"
                 drawing = draw_run(pattern, group, writer)
                 pictures[name] = write_svg(drawing)
                 cards.append(_write_run(group, drawing, name, writer))
                 tell("steps", group[-1].number, len(pattern.sewing.steps))
                 continue
-            for step in group:
+            for step in group[-1:] if ready else group:
                 whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
                 drawing = zoom_in(whole, step)
                 name = f"step-{step.number}.svg"
                 pictures[name] = write_svg(drawing)
-                cards.append(_write_step(step, drawing, name, writer, explained, detail=drawing is not whole))
+                card = _write_step(step, drawing, name, writer, explained, detail=drawing is not whole)
+                cards.append(card | ({"number": _number(group)} if ready else {}))
                 explained.add(step.kind)
                 tell("steps", step.number, len(pattern.sewing.steps))
         units.append(_write_unit(pattern, unit, cards, writer))
@@ -70,13 +74,14 @@ def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepWri
     names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
     units = {one.name for one in pattern.sewing.units}
     parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
+    ready = writer.ready.say_unit([step for step in pattern.sewing.steps if step.unit == unit.name])
     last = unit.name == pattern.sewing.units[-1].name
     name = _capital(unit.name)
     sets = writer.sets[unit.name]
     named = [say("unit_set", number=number, count=len(copies)) for number, copies in enumerate(sets, start=1)]
     return {
         "heading": name if unit.count == 1 else say("make_heading", name=name, count=unit.count),
-        "parts": say("unit_top" if unit.count == 1 else "unit_parts", parts=join_words(parts)),
+        "parts": ready or say("unit_top" if unit.count == 1 else "unit_parts", parts=join_words(parts)),
         "size": say("unit_size", size=writer.write_size(unit)),
         "sets": say("unit_sets", sets=join_words(named)) if len(sets) > 1 else "",
         "steps": steps,
@@ -103,10 +108,23 @@ def _write_step(
     }
 
 
+def _number(group: Sequence[Step]) -> str:
+    return say("steps", first=group[0].number, last=group[-1].number)
+
+
+def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepWriter) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit as they share cards; those that come ready and are pressed alike share one."""
+    groups: list[tuple[Step, ...]] = []
+    for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
+        mine = list(found)
+        groups += [tuple(mine)] if writer.ready.is_ready(mine[0]) else group_steps(mine, shapes)
+    return groups
+
+
 def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepWriter) -> Data:
     words = writer.say_steps(group)
     return {
-        "number": say("steps", first=group[0].number, last=group[-1].number),
+        "number": _number(group),
         "make": say("make", count=writer.units[group[0].unit].count),
         "text": words.begin,
         "why": "",

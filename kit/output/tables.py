@@ -18,7 +18,9 @@ from kit.output.words import describe_angles, describe_finished, describe_result
 
 
 def pieces(pattern: Sketch) -> pd.DataFrame:
-    """Return one row a piece: shape, hand, count, finished and cut size.
+    """Return one row a piece that is cut: shape, hand, count, finished and cut size.
+
+    Of units that are made several at a time the squares and strips stand in place of their pieces.
 
     Parameters
     ----------
@@ -34,13 +36,13 @@ def pieces(pattern: Sketch) -> pd.DataFrame:
             "Shape": piece.kind,
             "Hand": piece.hand or "–",
             "Count": piece.count,
-            "Finished": describe_finished(piece.kind, piece.finished, system),
+            "Finished": describe_finished(piece.kind, piece.finished, system) if piece.patches else "–",
             "Cut": describe_size(piece.kind, piece.rounded, system),
             "Cut, exact (in)": ", ".join(f"{name} {size:.4f}" for name, size in piece.cut.items()),
             "Angles": describe_angles(piece) or "90°",
             "Bias edges": sum(piece.bias),
         }
-        for piece in pattern.cut_list.pieces
+        for piece in pattern.making.pieces
     ]
     return pd.DataFrame(rows)
 
@@ -101,7 +103,7 @@ def _shop(
 def cutting(pattern: Sketch) -> pd.DataFrame:
     """Return the cutting instructions in order: from each fabric, strips, then what is sub-cut from them."""
     system = pattern.study.measures.system
-    kinds = {piece.id: piece for piece in pattern.cut_list.pieces}
+    kinds = {piece.id: piece for piece in pattern.making.pieces}
     rows = []
     for plan in pattern.cutting.cloths:
         for strips in _group_strips(plan.strips):

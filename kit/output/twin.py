@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from math import sqrt
 from typing import Any, TypeAlias
 
@@ -9,6 +10,7 @@ from kit.errors import CheckError
 from kit.geometry.outlines import Outline, measure_angles, measure_area, measure_box, measure_edges
 from kit.lengths import buying_length, round_up
 from kit.model.cutting import CutList, Piece
+from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
 from kit.output.cutting_lines import TRIANGLES, list_cutting
@@ -56,6 +58,19 @@ def write_twin(pattern: Pattern) -> Twin:
         "steps": [_write_step(step) for step in plan.steps],
         "partial_seams": plan.partial_seams,
         "set_in_seams": plan.set_in_seams,
+        **({"making": [_write_made(made) for made in pattern.making.made]} if pattern.making.made else {}),
+    }  # fmt: skip
+
+
+def _write_made(made: Made) -> Twin:
+    return {
+        "id": made.id, "unit": made.unit, "way": made.way, "size": list(made.size), "fabrics": list(made.fabrics),
+        "batches": made.batches, "makes": made.makes, "units": [list(unit) for unit in made.units],
+        "segment": made.segment, "over": made.over,
+        "blanks": [
+            {"id": blank.id, "fabric": blank.fabric, "rounded": dict(blank.rounded), "each": each, "count": blank.count}
+            for blank, each in zip(made.blanks, made.each, strict=True)
+        ],
     }  # fmt: skip
 
 
@@ -132,7 +147,7 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
         Two figures that contradict each other; names both.
     """
     pieces = tuple(_read_piece(entry, float(twin["step"])) for entry in twin["pieces"])
-    _check_cutting(twin, {piece.id: piece for piece in pieces})
+    _check_cutting(twin, _leave_out_made(twin, pieces))
     units = tuple(_read_unit(entry) for entry in twin["units"])
     steps = tuple(_read_step(entry) for entry in twin["steps"])
     partial, set_in = int(twin["partial_seams"]), int(twin["set_in_seams"])
@@ -189,6 +204,25 @@ def _measure(kind: str, outline: Outline) -> dict[str, float]:
     if kind == "60° triangle":
         return {"strip": edges[0] * sqrt(3) / 2, "side": edges[0]}
     return {"width": right - left, "height": top - bottom}
+
+
+def _leave_out_made(twin: Mapping[str, Any], pieces: Sequence[Piece]) -> dict[str, Piece]:
+    """Return what is cut: the pieces less those that come out of batches, and what the batches are cut from."""
+    making = twin.get("making", ())
+    gone = {patch for made in making for unit in made["units"] for patch in unit}
+    blanks: Counter[str] = Counter()
+    cut = {piece.id: replace(piece, count=sum(patch not in gone for patch in piece.patches)) for piece in pieces}
+    for made in making:
+        need, come = len(made["units"]), made["batches"] * made["makes"]
+        _agree(f"{made['id']}, units that come out", min(need, come), need)
+        for blank in made["blanks"]:
+            _agree(f"{blank['id']}, count", blank["count"], blank["each"] * made["batches"])
+            blanks[blank["id"]] += blank["count"]
+            kind = "square" if len(blank["rounded"]) == 1 else "rectangle"
+            cut[blank["id"]] = Piece(
+                blank["id"], kind, "", blanks[blank["id"]], None, "", {}, blank["rounded"], {}, (), (), (), 0, (), ()
+            )
+    return {name: piece for name, piece in cut.items() if piece.count}
 
 
 def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None:

@@ -79,12 +79,43 @@ def _cut_blank(
     )  # fmt: skip
 
 
+def share_blanks(made: Sequence[Made], prefix: str) -> list[Made]:
+    """Give what is cut of one fabric in one size one name, whichever units it is for: "Ua", "Ub", ..."""
+    kinds = dict.fromkeys(_tell_apart(blank) for one in made for blank in one.blanks)
+    names = {kind: f"{prefix}{_letters(number)}" for number, kind in enumerate(kinds)}
+    users: dict[str, list[str]] = {}
+    for one in made:
+        for blank in one.blanks:
+            users.setdefault(names[_tell_apart(blank)], []).append(one.id)
+    return [
+        replace(one, blanks=tuple(
+            replace(blank, id=name, name=f"for {', '.join(users[name])}")
+            for blank in one.blanks
+            for name in (names[_tell_apart(blank)],)
+        ))
+        for one in made
+    ]  # fmt: skip
+
+
+def _tell_apart(blank: Piece) -> tuple[object, ...]:
+    return blank.fabric, tuple(blank.rounded.items()), tuple((k, round(v, 6)) for k, v in blank.cut.items())
+
+
+def _letters(number: int) -> str:
+    return chr(97 + number) if number < 26 else _letters(number // 26 - 1) + chr(97 + number % 26)
+
+
 def replace_pieces(
     cuts: CutList, made: Sequence[Made], assignment: Mapping[str, str]
 ) -> tuple[CutList, tuple[Piece, ...]]:
     """Take the patches of the batches out of the pieces, and put what the batches are cut from in."""
     gone = {patch for one in made for unit in one.units for patch in unit}
-    blanks = tuple(blank for one in made for blank in one.blanks)
+    count: Counter[str] = Counter()
+    first: dict[str, Piece] = {}
+    for blank in (blank for one in made for blank in one.blanks):
+        count[blank.id] += blank.count
+        first.setdefault(blank.id, blank)
+    blanks = tuple(replace(blank, count=count[name]) for name, blank in first.items())
     left = tuple(_leave(piece, gone) for piece in cuts.pieces)
     kept = tuple(piece for piece in left if piece.count)
     by_fabric = divide_by_fabric(replace(cuts, pieces=kept), assignment)

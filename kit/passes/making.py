@@ -14,7 +14,7 @@ from kit.model.fabrics import Supply
 from kit.model.making import SINGLY, Choice, Made, MadeUnit, MakingPlan, MakingWishes, Way
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
-from kit.passes.batching import make_batches, replace_pieces
+from kit.passes.batching import make_batches, replace_pieces, share_blanks
 from kit.passes.cut_list import divide_by_fabric
 from kit.passes.cutting import cutting_plan
 from kit.passes.gathering import find_units, list_steps
@@ -23,6 +23,8 @@ from kit.passes.unit_ways import Facts, Question, list_unit_ways, measure_room
 
 MOST_TRIED = 24
 """Kinds of unit whose ways are tried in the cutting plan; of more kinds the rest stay single pieces."""
+PREFIX, SLOTS = "U", 20
+"""What the names of units and of what is cut for them begin with; with more slots a piece may begin so too."""
 SHORT = 1e4
 """Square inches that a piece counts which cannot be cut."""
 WORDS: Mapping[MadeUnit, str] = {
@@ -95,6 +97,7 @@ def making_plan(
         if way is not None and way.name != SINGLY:
             steps = list_steps(plan, [unit.patches for unit in one.units])
             made.append(replace(make_batches(f"U{len(made) + 1}", one, way, facts), sewn=steps))
+    made = share_blanks(made, PREFIX if len(cuts.slots) < SLOTS else f"Z{PREFIX}")
     by_fabric, pieces = replace_pieces(cuts, made, assignment)
     return MakingPlan(
         tuple(made), by_fabric, pieces, tuple(choices), _list_assumptions(choices, made, wishes, directed)
@@ -149,7 +152,7 @@ def _measure_cloth(
     cuts: CutList, made: Sequence[Made], assignment: Mapping[str, str], fabrics: frozenset[str], facts: Facts
 ) -> float:
     """Return the square inches of cloth that some fabrics take, by a quick plan; what is short counts dearly."""
-    by_fabric, _ = replace_pieces(cuts, made, assignment)
+    by_fabric, _ = replace_pieces(cuts, share_blanks(made, PREFIX), assignment)
     mine = [piece for piece in by_fabric.pieces if piece.fabric in fabrics]
     supplies = [supply for supply in facts.supplies if (supply.fabric or supply.slot) in fabrics]
     plan = cutting_plan(replace(by_fabric, pieces=tuple(mine)), supplies, effort="quick")

@@ -146,9 +146,13 @@ def _check_list(cuts: CutList, assignment: Mapping[str, str], plan: MakingPlan, 
     cut: Counter[tuple[str, str | None]] = Counter()
     for piece in plan.cut_list.pieces:
         cut[piece.id, piece.fabric] += piece.count
+    blanks: Counter[tuple[str, str | None]] = Counter()
     for blank in (blank for made in plan.made for blank in made.blanks):
-        if cut.pop((blank.id, blank.fabric), 0) != blank.count:
-            raise CheckError(f"{blank.id} is not in the list of what is cut {blank.count} times")
+        blanks[blank.id, blank.fabric] += blank.count
+    for (name, fabric), count in blanks.items():
+        found = cut.pop((name, fabric), 0)
+        if found != count:
+            raise CheckError(f"{name} of {fabric}: {found} in the list of what is cut, {count} are taken by batches")
     need: Counter[tuple[str, str | None]] = Counter(
         (piece.id, assignment[p]) for piece in cuts.pieces for p in piece.patches if p not in owner
     )
