@@ -278,8 +278,17 @@ class Said:
         return shares | self.near(*card.quilted, *card.washed)
 
     def templates(self, sheets):
+        """Count the pieces; of a template larger than the room that both papers have, count the parts too."""
         pieces = [piece for piece in self.pattern.cut_list.pieces if piece.kind == "template"]
-        return {str(piece.count) for piece in pieces} | (SQUARES if sheets else set())
+        numbers = {str(piece.count) for piece in pieces} | (SQUARES if sheets else set())
+        for piece in pieces:
+            left, bottom, right, top = Polygon(piece.outline).bounds
+            wide, high = (right - left) * 25.4, (top - bottom) * 25.4
+            if (wide <= 186 and high <= 196) or (high <= 186 and wide <= 196):
+                continue
+            across, down = max(1, ceil((wide - 12) / 174)), max(1, ceil((high - 12) / 184))
+            numbers |= {str(n) for n in range(1, across * down + 1)} | {str(across)}
+        return numbers
 
     def colophon(self):
         facts = self.pattern.colophon

@@ -1,8 +1,10 @@
 """The proof sheet: each line says what is proved, with its figures, and whether it holds."""
 
+import re
 from collections import Counter
 from collections.abc import Callable
 from math import dist
+from string import ascii_lowercase, digits
 
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import (
@@ -50,8 +52,9 @@ def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     []
     """
     proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
-        _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding, _prove_hands,
-        _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, _prove_letters, _prove_layers, _prove_binding, _prove_squares,
+        _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding,
+        _prove_hands, _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, _prove_letters, _prove_layers,
+        _prove_binding, _prove_squares,
     )  # fmt: skip
     lines = tuple(proof(pattern) for proof in proofs)
     return (*lines, prove_making(pattern)) if pattern.making.made else lines
