@@ -208,7 +208,7 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
 
     def _show(self) -> None:
         plan, system = self.plan, self._system
-        self._say(_judge(plan, system), "done" if plan.holds else "warn")
+        self._say(_judge(plan, system), "done" if plan.holds and not plan.trapped else "warn")
         was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
         rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
         self._figures.value = write_table(pd.DataFrame(rows))
@@ -225,10 +225,16 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
 def _judge(plan: QuiltingPlan, system: System) -> str:
     """Return in a sentence or two whether the batting is held, and what the route costs."""
     widest, limit = describe_gap(plan, plan.gap, system), write_nearest(plan.wishes.gap_limit, system)
+    shut = ""
+    if plan.trapped:
+        parts = _count(len(plan.trapped), "part")
+        shut = f" Closed in before their turn, in loose cloth: {parts}; stitch the whole top in the ditch first."
     if plan.holds:
-        return f"The batting is held: the widest open space is {widest}; it allows {limit}."
+        return f"The batting is held: the widest open space is {widest}; it allows {limit}.{shut}"
     places = _count(len(plan.open_gaps), "place")
-    return f"The batting is not held: at least {places} wider than {limit}, circled in red; the widest is {widest}."
+    return (
+        f"The batting is not held: at least {places} wider than {limit}, circled in red; the widest is {widest}.{shut}"
+    )
 
 
 def _count(number: int, what: str) -> str:
@@ -246,12 +252,15 @@ def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System
     return [
         ("Lines", f"{len(plan.lines):,}, {say(plan.wished)}"),
         ("Route", say(plan.length)),
-        ("Travel, over again", say(plan.twice)),
+        ("Travel, hidden", say(plan.travel["hidden"])),
+        ("Travel that shows", say(plan.travel["over lines"] + plan.travel["across"])),
         ("Threads started", f"{len(plan.runs)}"),
         ("Time", f"{plan.minutes:,.0f} min"),
         ("Widest open space", write_nearest(plan.gap.width, system)),
         ("Batting allows", write_nearest(plan.wishes.gap_limit, system)),
         ("Thinnest part to densest", f"{plan.evenness:.2f}"),
+        ("Draws in", f"{100 * plan.draw_in[0]:.1f} % × {100 * plan.draw_in[1]:.1f} %"),
+        ("Parts closed in", f"{len(plan.trapped)}"),
         *(
             (f"Thread {colour}", f"{say(length)}, {_count(bobbins[colour], 'bobbin')}")
             for colour, length in plan.threads.items()

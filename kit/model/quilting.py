@@ -339,6 +339,9 @@ class QuiltingPlan:
         For each slot (area in square inches, inches of wished lines within it).
     draw_in
         Parts of width and height that the quilting is estimated to take.
+    trapped
+        Patches that are filled when all round them is filled already, while their seams are not stitched: loose cloth
+        in them has nowhere to go.
     """
 
     wishes: QuiltingWishes
@@ -360,11 +363,28 @@ class QuiltingPlan:
     open_gaps: tuple[Gap, ...]
     density: Mapping[str, tuple[float, float]]
     draw_in: tuple[float, float]
+    trapped: tuple[str, ...]
 
     @property
     def twice(self) -> float:
         """Inches of the route beyond the wished lines: travel in seams, over lines again, across to islands."""
         return self.length - self.wished
+
+    @property
+    def travel(self) -> dict[str, float]:
+        """Inches of `twice` that lie hidden in seams and at the edge, over lines that show, across open cloth."""
+        ditch = {line.id for line in self.lines if line.way == "ditch"}
+        inches = {"hidden": 0.0, "over lines": 0.0, "across": 0.0}
+        for run in self.runs:
+            for leg in run.legs:
+                strand = self.strands[leg.strand]
+                if leg.kind == "bridge":
+                    inches["across"] += strand.length
+                elif leg.kind == "seam" or strand.line in ditch:
+                    inches["hidden"] += strand.length if leg.kind != "stitch" else 0.0
+                elif leg.kind == "again":
+                    inches["over lines"] += strand.length
+        return inches
 
     @property
     def holds(self) -> bool:

@@ -7,7 +7,7 @@ from kit.lengths import System, write_nearest
 from kit.model.pattern import Pattern
 from kit.model.quilting import STAGES, QuiltingPlan, QuiltingWishes, Run, Stitching
 from kit.output.drawing import Drawing
-from kit.output.quilting_tables import describe_gap, describe_place
+from kit.output.quilting_tables import describe_gap, describe_place, describe_trapped
 from kit.output.quilting_view import draw_quilting
 
 Steps: TypeAlias = tuple[str, tuple[str, ...]]
@@ -87,6 +87,14 @@ def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:
             f"({len(plan.runs)}) threads, each from a dot to a ring, panel by panel from the middle outward; on each"
             " panel seams first, then motifs and outlines, then fillers."
         )
+    travel = plan.travel
+    yield (
+        f"Between lines the thread travels {_round(travel['hidden'], system)} hidden in seams and at the edge,"
+        f" {_round(travel['over lines'], system)} over lines that show and {_round(travel['across'], system)} across"
+        " open cloth."
+    )
+    if plan.trapped:
+        yield f"Closed in before their turn: {describe_trapped(plan)}."
     yield "Smooth the layers from the middle outward before each new thread, and keep fingers clear of the needle."
 
 

@@ -40,11 +40,15 @@ def _list_route(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, 
     yield "Lines", "Regions", f"{len(plan.regions)}"
     yield "Lines", "Length", _write(plan.wished, system)
     yield "Route", "Length", f"{_write(plan.length, system)}, {proof}"
-    yield "Route", "Over lines again, in seams, across", _write(plan.twice, system)
+    travel = plan.travel
+    yield "Route", "Travel hidden in seams, at the edge", _write(travel["hidden"], system)
+    yield "Route", "Over lines that show, once more", _write(travel["over lines"], system)
+    yield "Route", "Across open cloth", _write(travel["across"], system)
     yield "Route", "Threads started", f"{len(plan.runs)}"
     yield "Route", "Panels", f"{len(plan.panels)}"
     if plan.islands:
         yield "Route", "Not reached without a cut", ", ".join(plan.islands)
+    yield "Route", "Parts closed in before their turn", describe_trapped(plan)
     yield "Time", "At the speeds given", f"{plan.minutes:.0f} min"
 
 
@@ -63,6 +67,19 @@ def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, s
     yield "Gap", "The batting allows", limit
     told = "passes" if plan.holds else f"fails in {len(plan.open_gaps)} places at least"
     yield "Gap", "Verdict", told
+
+
+MOST_TRAPPED = 3
+"""No more trapped parts are listed by name."""
+
+
+def describe_trapped(plan: QuiltingPlan) -> str:
+    """Return which parts are trapped, a few of them by name, and what helps."""
+    if not plan.trapped:
+        return "none"
+    names = ", ".join(plan.trapped[:MOST_TRAPPED])
+    more = f" and {len(plan.trapped) - MOST_TRAPPED} more" if len(plan.trapped) > MOST_TRAPPED else ""
+    return f"{names}{more}; stitch the seams in the ditch first, or baste these closely"
 
 
 def describe_draw_in(plan: QuiltingPlan) -> str:

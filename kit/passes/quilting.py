@@ -18,6 +18,7 @@ from kit.passes.panels import choose_cuts, list_panels
 from kit.passes.quilting_check import check_quilting_plan
 from kit.passes.quilting_net import build_net
 from kit.passes.threading import thread_net
+from kit.passes.trapping import find_held, free_trapped, gather_holders
 
 __all__ = ["check_quilting_plan", "quilting_plan", "suit_wishes"]
 
@@ -85,6 +86,7 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
     threading = thread_net(net, colours, panels, cuts[0], find_middle(patchwork), wishes.begin)
     region_of = {line.id: line.region for line in lines}
     islands = tuple(sorted({region_of[net.strands[k].line] for k in threading.islands}))
+    runs, trapped = _free_trapped(patchwork, threading.runs, net.strands, lines, owners)
     gap, gap_bound, gaps, open_gaps = _find_gaps(patchwork, lines, wishes.gap_limit)
     return QuiltingPlan(
         wishes,
@@ -92,20 +94,21 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
         tuple(lines),
         net.strands,
         panels,
-        threading.runs,
+        runs,
         threading.stops,
         sum(line.length for line in lines),
-        sum(net.strands[leg.strand].length for run in threading.runs for leg in run.legs),
+        sum(net.strands[leg.strand].length for run in runs for leg in run.legs),
         threading.bound,
         islands,
-        _measure_threads(threading.runs, net.strands),
-        _count_minutes(threading.runs, net.strands, lines, wishes),
+        _measure_threads(runs, net.strands),
+        _count_minutes(runs, net.strands, lines, wishes),
         gap,
         gap_bound,
         gaps,
         open_gaps,
         _measure_density(patchwork, lines, owners),
         estimate_draw_in([np.array(line.points) for line in lines], patchwork.mesh.trace_outside(), wishes.loft),
+        trapped,
     )
 
 
@@ -127,6 +130,26 @@ def suit_wishes(patchwork: Patchwork, wishes: QuiltingWishes, seed: int = 0) -> 
         only = replace(wishes.stitchings[0], way="crosshatch", spacing=min(WIDE, wishes.gap_limit))
         wishes = replace(wishes, stitchings=(only,))
     return wishes
+
+
+def _free_trapped(
+    patchwork: Patchwork,
+    runs: tuple[Run, ...],
+    strands: Sequence[Strand],
+    lines: Sequence[QuiltLine],
+    owners: dict[int, str],
+) -> tuple[tuple[Run, ...], tuple[str, ...]]:
+    """Return the runs with as few trapped parts as are found, and these; none where every seam is stitched first."""
+    held = find_held(patchwork, owners)
+    ways = {line.id: line.way for line in lines}
+    drawn = [k for k, strand in enumerate(strands) if strand.line and ways[strand.line] != "ditch"]
+    if len(held) == len(patchwork.patches) or not drawn:
+        return runs, ()
+    fine = [_refine(np.array(strands[k].points)) for k in drawn]
+    middles = np.concatenate([(path[1:] + path[:-1]) / 2 for path in fine])
+    owner = np.repeat(drawn, [len(path) - 1 for path in fine])
+    holders = gather_holders(find_holders([p.outline for p in patchwork.patches], middles), owner, len(strands))
+    return free_trapped(patchwork, runs, strands, ways, holders, held)
 
 
 def _measure_threads(runs: Sequence[Run], strands: Sequence[Strand]) -> dict[str, float]:

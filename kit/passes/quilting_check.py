@@ -9,6 +9,7 @@ from kit.errors import CheckError
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import STAGES, Leg, QuiltingPlan, QuiltLine, QuiltRegion
+from kit.passes.quilting_check_cloth import check_draw_in, check_trapped
 
 SLACK = 1e-4
 """Inches by which places may differ."""
@@ -23,7 +24,8 @@ def check_quilting_plan(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     line. The route runs along every strand of every line, begins and ends only where a stop is declared, travels only
     along seams, lines stitched already and declared bridges, keeps to the order of stages and its panel. The lengths,
     threads and minutes add up. The widest circle is empty, and none of a grid of places has a wider one. What is
-    drawn in follows from the crossings of scans that are laid anew.
+    drawn in follows from the crossings of scans that are laid anew; the trapped parts are those that are named. No
+    thread is cut where it could go on.
 
     Raises
     ------
@@ -41,7 +43,8 @@ def check_quilting_plan(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     _check_panels(plan)
     _check_figures(plan)
     _check_gap(patchwork, plan)
-    _check_draw_in(patchwork, plan)
+    check_draw_in(patchwork, plan)
+    check_trapped(patchwork, plan)
 
 
 def _refuse(found: str, needed: str, do: str = "plan the quilting again") -> CheckError:
@@ -194,6 +197,33 @@ def _check_stops(plan: QuiltingPlan) -> None:
                 )
     if declared:
         raise _refuse(f"A stop is declared for run {min(declared)[0] + 1}, which does not exist", "no such stop")
+    _check_cuts(plan)
+
+
+def _check_cuts(plan: QuiltingPlan) -> None:
+    """See that a thread is cut only where panel or colour change, or where neither seam nor bridge leads on."""
+    for r in range(1, len(plan.runs)):
+        before, run = plan.runs[r - 1], plan.runs[r]
+        if (before.panel, before.colour) != (run.panel, run.colour):
+            continue
+        passed = {_spot(p) for leg in before.legs for p in _ends(plan, leg.strand)}
+        for leg in run.legs:
+            for place in _ends(plan, leg.strand):
+                if _spot(place) in passed:
+                    raise _refuse(
+                        f"The thread is cut between runs {r} and {r + 1}, which both pass ({place[0]:.2f},"
+                        f" {place[1]:.2f})",
+                        "one thread where it can go on",
+                    )
+
+
+def _ends(plan: QuiltingPlan, strand: int) -> tuple[Point, Point]:
+    points = plan.strands[strand].points
+    return points[0], points[-1]
+
+
+def _spot(place: Point) -> tuple[float, float]:
+    return round(place[0], 3), round(place[1], 3)
 
 
 def _check_panels(plan: QuiltingPlan) -> None:
@@ -274,34 +304,3 @@ def _check_gap(patchwork: Patchwork, plan: QuiltingPlan) -> None:
 def _measure(tree: shapely.STRtree, places: np.ndarray) -> np.ndarray:
     points = shapely.points(places)
     return np.asarray(shapely.distance(points, tree.geometries[tree.nearest(points)]))
-
-
-def _check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
-    """Lay a hundred scans each way, cut them with shapely where lines cross, and add up arcs and chords."""
-    top = shapely.union_all([shapely.Polygon(p.outline) for p in patchwork.patches], grid_size=1e-7)
-    lines = shapely.linestrings([a for line in plan.lines for a in pairwise(line.points)])
-    tree = shapely.STRtree(lines)
-    left, bottom, right, up = top.bounds
-    for axis, said in enumerate(plan.draw_in):
-        arcs = chords = 0.0
-        for k in range(100):
-            share = (k + 0.5) / 100
-            y, x = bottom + share * (up - bottom), left + share * (right - left)
-            scan = shapely.LineString([(left - 1, y), (right + 1, y)] if axis == 0 else [(x, bottom - 1), (x, up + 1)])
-            for part in shapely.get_parts(shapely.intersection(scan, top)):
-                ends = sorted(float(point[axis]) for point in part.coords)
-                near = lines[tree.query(part, predicate="intersects")]
-                points = shapely.get_coordinates(shapely.intersection(near, part))[:, axis]
-                marks = np.unique(np.concatenate([ends, points]))
-                spans = np.diff(marks)
-                spans = spans[spans > 1e-9]
-                rise = np.minimum(plan.wishes.loft / 2 / spans, 1 / 8)
-                longer = 8 / 3 * rise**2 - 32 / 5 * rise**4
-                arcs += float(spans.sum())
-                chords += float((spans / (1 + longer)).sum())
-        found = 1 - chords / arcs if arcs else 0.0
-        if abs(found - said) > 0.002:
-            raise _refuse(
-                f"Quilting is said to draw in {100 * said:.2f} % of the {('width', 'height')[axis]}",
-                f"{100 * found:.2f} %",
-            )

@@ -203,3 +203,14 @@ def test_a_gap_that_is_not_the_widest_is_found_out():
     narrow = min(PLAN.gaps, key=lambda gap: gap.width)
     assert narrow.width < PLAN.gap.width - 0.05
     refuse(replace(PLAN, gap=narrow, gaps=(), gap_bound=narrow.width), "No space is said to be wider than")
+
+
+def test_a_thread_that_is_cut_where_it_could_go_on_is_refused():
+    legs = PLAN.runs[0].legs
+    k = len(legs) // 2
+    strand = PLAN.strands[legs[k].strand]
+    at = strand.points[-1 if legs[k].back else 0]
+    runs = tuple(Run(0, PLAN.runs[0].colour, part) for part in (legs[:k], legs[k:]))
+    first_stop, last_stop = PLAN.stops
+    stops = (first_stop, Stop(0, "stop", at), Stop(1, "start", at), replace(last_stop, run=1))
+    refuse(replace(PLAN, runs=runs, stops=stops), "The thread is cut between runs 1 and 2")

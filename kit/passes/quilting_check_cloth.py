@@ -1,0 +1,129 @@
+"""The check of what quilting does to the cloth: how much is drawn in, and where loose cloth is trapped."""
+
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from kit.errors import CheckError
+from kit.model.patchwork import Patchwork
+from kit.model.quilting import STAGES, QuiltingPlan
+
+NEAR = 1e-4
+"""Inches within which a place lies on a line."""
+
+
+def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
+    """Lay a hundred scans each way, cut them with shapely where lines cross, and add up arcs and chords."""
+    top = shapely.union_all([shapely.Polygon(p.outline) for p in patchwork.patches], grid_size=1e-7)
+    lines = shapely.linestrings([a for line in plan.lines for a in pairwise(line.points)])
+    tree = shapely.STRtree(lines)
+    left, bottom, right, up = top.bounds
+    for axis, said in enumerate(plan.draw_in):
+        arcs = chords = 0.0
+        for k in range(100):
+            share = (k + 0.5) / 100
+            y, x = bottom + share * (up - bottom), left + share * (right - left)
+            scan = shapely.LineString([(left - 1, y), (right + 1, y)] if axis == 0 else [(x, bottom - 1), (x, up + 1)])
+            for part in shapely.get_parts(shapely.intersection(scan, top)):
+                ends = sorted(float(point[axis]) for point in part.coords)
+                near = lines[tree.query(part, predicate="intersects")]
+                points = shapely.get_coordinates(shapely.intersection(near, part))[:, axis]
+                marks = np.unique(np.concatenate([ends, points]))
+                spans = np.diff(marks)
+                spans = spans[spans > 1e-9]
+                rise = np.minimum(plan.wishes.loft / 2 / spans, 1 / 8)
+                longer = 8 / 3 * rise**2 - 32 / 5 * rise**4
+                arcs += float(spans.sum())
+                chords += float((spans / (1 + longer)).sum())
+        found = 1 - chords / arcs if arcs else 0.0
+        if abs(found - said) > 0.002:
+            raise CheckError(
+                f"Quilting is said to draw in {100 * said:.2f} % of the {('width', 'height')[axis]}",
+                needed=f"{100 * found:.2f} %",
+                do="plan the quilting again",
+            )
+
+
+def check_trapped(patchwork: Patchwork, plan: QuiltingPlan) -> None:
+    """Go through the route and see, as each patch is begun, whether any way out over patches not yet begun is left."""
+    shapes = np.array([shapely.Polygon(patch.outline) for patch in patchwork.patches])
+    loose = _find_loose(shapes, plan)
+    if not loose:
+        _compare_trapped(plan, set())
+        return
+    begun = _order_patches(shapes, plan)
+    tree = shapely.STRtree(shapes)
+    around: dict[int, list[int]] = {patch: [] for patch in begun}
+    outer = shapely.union_all(shapes[begun], grid_size=1e-7).boundary if begun else shapely.LineString()
+    for patch in begun:
+        near = shapes[patch].boundary
+        around[patch] = [
+            int(other) for other in tree.query(shapes[patch], predicate="dwithin", distance=NEAR)
+            if other != patch and other in around
+            and shapely.intersection(near, shapely.buffer(shapes[other], NEAR)).length > 10 * NEAR
+        ]  # fmt: skip
+    ways_out = {p for p in begun if shapely.intersection(shapes[p].boundary, shapely.buffer(outer, NEAR)).length > 0.01}
+    done: set[int] = set()
+    trapped = set()
+    for patch in begun:
+        reached, waiting = {patch}, [patch]
+        while waiting and not reached & ways_out:
+            fresh = [other for other in around[waiting.pop()] if other not in reached and other not in done]
+            reached.update(fresh)
+            waiting += fresh
+        done.add(patch)
+        if not reached & ways_out and patch in loose:
+            trapped.add(patchwork.patches[patch].id)
+    _compare_trapped(plan, trapped)
+
+
+def _compare_trapped(plan: QuiltingPlan, found: set[str]) -> None:
+    for wrong, told in ((found - set(plan.trapped), "is not said to be"), (set(plan.trapped) - found, "is said to be")):
+        if wrong:
+            raise CheckError(
+                f"`{min(wrong)}` {told} closed in before its turn",
+                needed="the parts that are",
+                do="plan the quilting again",
+            )
+
+
+def _find_loose(shapes: np.ndarray, plan: QuiltingPlan) -> set[int]:
+    """Return the patches that have, away from the edge of the top, some place on their outline without a ditch line."""
+    edge = shapely.union_all(shapes, grid_size=1e-7).boundary
+    ditch = [shapely.LineString(line.points) for line in plan.lines if line.way == "ditch"]
+    tree = shapely.STRtree([*ditch, *shapely.get_parts(edge)])
+    loose = set()
+    for k, shape in enumerate(shapes):
+        ring = shapely.get_coordinates(shapely.segmentize(shape.exterior, 0.25))
+        places = shapely.points((ring[1:] + ring[:-1]) / 2)
+        near = tree.geometries[tree.nearest(places)]
+        if (shapely.distance(places, near) > NEAR).any():
+            loose.add(k)
+    return loose
+
+
+def _order_patches(shapes: np.ndarray, plan: QuiltingPlan) -> list[int]:
+    """Return the patches in the order in which motifs and fillers are begun in them.
+
+    A strand is in the patches that hold the middle of one of its steps; of few steps, each in parts of a quarter inch.
+    """
+    tree = shapely.STRtree(shapes)
+    way = {line.id: line.way for line in plan.lines}
+    order: dict[int, None] = {}
+    for run in plan.runs:
+        for leg in run.legs:
+            strand = plan.strands[leg.strand]
+            if leg.kind != "stitch" or STAGES[way[strand.line]] == 1:
+                continue
+            steps = [np.array(pair) for pair in pairwise(strand.points)]
+            if len(strand.points) <= 8:
+                parts = [max(1, int(np.hypot(*(b - a)) / 0.25)) for a, b in steps]
+                marks = [a + (b - a) * (k + 0.5) / n for (a, b), n in zip(steps, parts, strict=True) for k in range(n)]
+            else:
+                marks = [(a + b) / 2 for a, b in steps]
+            place, patch = tree.query(shapely.points(np.array(marks)), predicate="intersects")
+            first = np.full(len(marks), len(shapes))
+            np.minimum.at(first, place, patch)
+            order.update(dict.fromkeys(np.unique(first[first < len(shapes)]).tolist()))
+    return list(order)
