@@ -18,6 +18,7 @@ from kit.passes.cut_list import check_cut_list, cut_list
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
 from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan
+from kit.passes.gathering import group_units
 from kit.passes.layouts import Effort
 from kit.passes.making import make_singly, making_plan
 from kit.passes.making_check import check_making_plan
@@ -54,7 +55,7 @@ def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
     """
     patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    steps = sewing_plan(patchwork, pieces) if study.cutting != ONE_BY_ONE else None
+    steps = _order(study, patchwork, pieces) if study.cutting != ONE_BY_ONE else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
 
@@ -101,7 +102,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     """
     patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    ordered = sewing_plan(patchwork, pieces)
+    ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
@@ -131,6 +132,13 @@ def _make_patchwork(study: Study) -> Patchwork:
         return patchwork
     alternative = split_patches(patchwork)
     return patchwork if alternative is None else split_as_told(patchwork, alternative).verify()
+
+
+def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
+    """Plan the order of sewing; where ways of making are asked for, units that may come out of batches stay whole."""
+    if study.cutting == ONE_BY_ONE:
+        return sewing_plan(patchwork, pieces)
+    return sewing_plan(group_units(patchwork, pieces), pieces)
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:

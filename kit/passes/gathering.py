@@ -1,24 +1,29 @@
 """Gathering: the parts of a top that are units which can be made several at a time.
 
-Only what the sewing plan joins to a part of its own, before anything else is sewn to it, can come out of a batch; so
-each part that a step makes is looked at, once for all copies of its unit.
+Units of triangles are found by the edges that they have in common, rows of rectangles among the parts that the steps
+make. Only what is sewn as a part of its own, before anything else is sewn to it, can come out of a batch.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from math import atan2, hypot
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_directions, turn_outline
-from kit.model.cutting import CutList, Piece
+from kit.geometry.outlines import (
+    Outline,
+    measure_edges,
+)
+from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
-from kit.model.patchwork import Patch, Patchwork
-from kit.model.sewing import SewingPlan
+from kit.model.patchwork import Patchwork
+from kit.model.sewing import SewingPlan, Step
+from kit.passes.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, Shape, read_shape
 
-HALF, QUARTER = "half-square triangle", "quarter-square triangle"
+GROUPS: Mapping[MadeUnit, str] = {
+    "half-square": "half-square unit", "quarter-square": "quarter-square unit", "geese": "goose unit",
+    "corners": "corner unit",
+}  # fmt: skip
 MOST = 24
 """Patches of the largest unit that is looked for."""
-NEAR = 1e-4
-"""Inches within which two sides count as one length."""
 
 
 @dataclass(frozen=True)
@@ -40,10 +45,39 @@ class Found:
     patches: tuple[str, ...]
 
 
+def group_units(patchwork: Patchwork, cuts: CutList) -> Patchwork:
+    """Make a group of every unit of triangles, so that the order of sewing leaves it whole.
+
+    Where diagonals run on from square to square, the shortest order would sew along them; a unit that comes out of a
+    batch has to be a part of its own.
+
+    Parameters
+    ----------
+    patchwork, cuts
+        The design and its cut list.
+    """
+    names: dict[str, str] = {}
+    for number, (shape, unit) in enumerate(find_pieced(patchwork, cuts), start=1):
+        names |= dict.fromkeys(unit, f"{GROUPS[shape.unit]} {number}")
+    if not names:
+        return patchwork
+    patches = tuple(
+        replace(patch, group=(*patch.group, names[patch.id])) if patch.id in names else patch
+        for patch in patchwork.patches
+    )
+    return replace(patchwork, patches=patches)
+
+
 def find_units(
-    patchwork: Patchwork, cuts: CutList, plan: SewingPlan, assignment: Mapping[str, str], left_out: frozenset[str]
+    patchwork: Patchwork,
+    cuts: CutList,
+    plan: SewingPlan,
+    assignment: Mapping[str, str],
+    left_out: frozenset[str],
+    *,
+    sewn: bool = True,
 ) -> dict[Kind, list[Found]]:
-    """Find the units that could be made several at a time, the largest first, no patch in two of them.
+    """Find the units that could be made several at a time, no patch in two of them.
 
     Parameters
     ----------
@@ -53,41 +87,47 @@ def find_units(
         Patch id -> fabric.
     left_out
         Fabrics whose print has a direction: batches turn it.
+    sewn
+        Only units that the steps sew as parts of their own.
 
     Notes
     -----
-    Each step is read once, its copies are only looked up: some 50 ms for 3,000 patches.
+    Some 50 ms for 3,000 patches.
     """
-    found = [
-        unit for shape, spots in _list_parts(patchwork, cuts, plan) for patches in spots
+    parts = _Parts(plan)
+    kept: dict[Kind, list[Found]] = {}
+    for shape, patches in find_pieced(patchwork, cuts):
+        unit = _dress(shape, patches, assignment)
+        if unit and not left_out.intersection(unit.kind.fabrics) and (not sewn or frozenset(patches) in parts.made):
+            kept.setdefault(unit.kind, []).append(unit)
+    taken = {patch for units in kept.values() for unit in units for patch in unit.patches}
+    rows = [
+        unit for shape, spots in _list_rows(patchwork, cuts, plan, parts) for patches in spots
         if (unit := _dress(shape, patches, assignment)) and not left_out.intersection(unit.kind.fabrics)
     ]  # fmt: skip
-    kept: dict[Kind, list[Found]] = {}
-    taken: set[str] = set()
-    for count in sorted({len(unit.patches) for unit in found}, reverse=True):
+    for count in sorted({len(unit.patches) for unit in rows}, reverse=True):
         mine: dict[Kind, list[Found]] = {}
-        for unit in found:
+        for unit in rows:
             if len(unit.patches) == count and taken.isdisjoint(unit.patches):
                 mine.setdefault(unit.kind, []).append(unit)
         for kind, units in mine.items():
-            if kind.unit == "strip set" and len(units) < 2:
-                continue
-            kept[kind] = units
-            taken.update(patch for unit in units for patch in unit.patches)
+            if len(units) > 1:
+                kept[kind] = units
+                taken.update(patch for unit in units for patch in unit.patches)
     return kept
 
 
 def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[int, int], ...]:
     """Return the steps whose seams lie within units, and in how many copies."""
     owner = {patch: number for number, unit in enumerate(units) for patch in unit}
-    look_up = _Copies(plan)
+    parts = _Parts(plan)
     done = []
     for step in plan.steps:
         patches = step.first + step.second
         if len(patches) > MOST or not step.second:
             continue
         inside = 0
-        for spot in look_up.spots(step.unit, patches):
+        for spot in parts.list_spots(step.unit, patches):
             owners = {owner.get(patch, -1) for patch in spot}
             inside += len(owners) == 1 and -1 not in owners
         if inside:
@@ -95,170 +135,106 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
     return tuple(done)
 
 
-# Parts
+# Units of triangles, by their common edges
 
 
-@dataclass(frozen=True)
-class _Shape:
-    """A unit without its fabrics: which patch of a part fills each role."""
+def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[Shape, tuple[str, ...]]]:
+    """Yield the units of triangles: what each is, and its patches.
 
-    unit: MadeUnit
-    size: tuple[float, float]
-    roles: tuple[int, ...]
-    legs: tuple[float, ...] = ()
-    widths: tuple[float, ...] = ()
+    A half-square triangle belongs with what lies along the whole of its long side; quarter-square triangles belong
+    together around their right angles.
+    """
+    patches = patchwork.patches
+    kinds = [cuts.piece_of[patch.id].kind if patch.sewn is None else "" for patch in patches]
+    for found in _gather(patchwork, kinds):
+        members = [patches[i] for i in found]
+        if 2 <= len(found) <= 5 and all(kinds[i] for i in found):
+            shape = read_shape(members, [cuts.piece_of[patch.id] for patch in members])
+            if shape is not None:
+                yield shape, tuple(patch.id for patch in members)
 
 
-def _list_parts(
-    patchwork: Patchwork, cuts: CutList, plan: SewingPlan
-) -> Iterator[tuple[_Shape, list[tuple[str, ...]]]]:
-    """Yield each part that is a unit, with its patches in every copy."""
-    look_up = _Copies(plan)
-    for step in plan.steps:
-        patches = step.first + step.second
-        if step.kind != "join" or step.ragged or not step.second or len(patches) > MOST:
+def _gather(patchwork: Patchwork, kinds: Sequence[str]) -> list[list[int]]:
+    """Return the patches (numbers) that belong together: two triangles, a body with triangles, four round a point."""
+    beside = _find_shared(patchwork)
+    groups: dict[tuple[str, int], list[int]] = {}
+    for i, kind in enumerate(kinds):
+        if kind not in (HALF, QUARTER):
             continue
-        members = [patchwork.by_id[patch] for patch in patches]
-        if any(patch.sewn is not None for patch in members):
-            continue
-        shape = _read_shape(members, [cuts.piece_of[patch] for patch in patches])
-        if shape is not None:
-            yield shape, look_up.spots(step.unit, patches)
+        long = _find_long(patchwork.patches[i].outline)
+        j, there = beside.get((i, long), (-1, -1))
+        if kind == QUARTER:
+            groups.setdefault(("apex", patchwork.mesh.corners[i][(long + 2) % 3]), []).append(i)
+        elif j >= 0 and kinds[j] != HALF:
+            groups.setdefault(("body", j), [j]).append(i)
+        elif i < j and there == _find_long(patchwork.patches[j].outline):
+            groups["pair", i] = [i, j]
+    return list(groups.values())
 
 
-class _Copies:
-    """Looks up where patches of a unit's first copy are in every copy."""
+def _find_shared(patchwork: Patchwork) -> dict[tuple[int, int], tuple[int, int]]:
+    """Return for each (patch, edge) that is a whole edge of one neighbour too, that neighbour and its edge."""
+    mesh = patchwork.mesh
+    face, edge, twin = mesh.face.tolist(), mesh.edge.tolist(), mesh.twin.tolist()
+    times = Counter(zip(face, edge, strict=True))
+    return {
+        (face[side], edge[side]): (face[other], edge[other])
+        for side, other in enumerate(twin)
+        if other >= 0 and times[face[side], edge[side]] == 1 and times[face[other], edge[other]] == 1
+    }
+
+
+def _find_long(outline: Outline) -> int:
+    edges = measure_edges(outline)
+    return edges.index(max(edges))
+
+
+# Rows of rectangles, by the steps
+
+
+class _Parts:
+    """What the steps make: where patches of a unit's first copy are in every copy, and which parts there are."""
 
     def __init__(self, plan: SewingPlan) -> None:
         self.copies = {unit.name: unit.copies for unit in plan.units}
         self.places = {unit.name: {patch: i for i, patch in enumerate(unit.copies[0])} for unit in plan.units}
+        self.made = {
+            frozenset(spot) for step in plan.steps if is_whole(step)
+            for spot in self.list_spots(step.unit, step.first + step.second)
+        }  # fmt: skip
 
-    def spots(self, unit: str, patches: Sequence[str]) -> list[tuple[str, ...]]:
+    def list_spots(self, unit: str, patches: Sequence[str]) -> list[tuple[str, ...]]:
         """Return the patches in each copy."""
         spots = [self.places[unit][patch] for patch in patches]
         return [tuple(copy[i] for i in spots) for copy in self.copies[unit]]
 
 
-def _read_shape(patches: Sequence[Patch], pieces: Sequence[Piece]) -> _Shape | None:
-    """Return what a part is, or None where it is none of the units."""
-    kinds = sorted(piece.kind for piece in pieces)
-    plain = all(kind in ("square", "rectangle") for kind in kinds)
-    odd = [i for i, piece in enumerate(pieces) if piece.kind != HALF]
-    reader: Callable[[Sequence[Outline], float, float], _Shape | None]
-    if kinds == [HALF, HALF]:
-        reader = _read_half
-    elif kinds == [QUARTER] * 4:
-        reader = _read_quarter
-    elif kinds == [HALF, HALF, QUARTER]:
-        reader = _read_goose
-    elif plain:
-        reader = _read_strips
-    elif len(odd) == 1 and pieces[odd[0]].kind != QUARTER and 2 <= len(patches) <= 5:
-        reader = _make_corner_reader(odd[0], pieces[odd[0]], patches[odd[0]])
-    else:
-        return None
-    frame = _lay_level([patch.outline for patch in patches])
-    return reader(*frame) if frame else None
+def is_whole(step: Step) -> bool:
+    """Tell whether a step makes a small part by one whole seam."""
+    small = len(step.first) + len(step.second) <= MOST
+    return step.kind == "join" and not step.ragged and bool(step.second) and small
 
 
-def _lay_level(outlines: Sequence[Outline]) -> tuple[list[Outline], float, float] | None:
-    """Turn outlines that fill a rectangle until it lies level at the origin; None where they fill none."""
-    area = sum(measure_area(outline) for outline in outlines)
-    for way in {round(way % 90, 4) % 90 for outline in outlines for way in measure_directions(outline)}:
-        turned = [turn_outline(outline, -way) for outline in outlines]
-        left, bottom, right, top = measure_box(point for outline in turned for point in outline)
-        wide, high = right - left, top - bottom
-        if abs(wide * high - area) < NEAR * (wide + high):
-            return [tuple((x - left, y - bottom) for x, y in outline) for outline in turned], wide, high
-    return None
-
-
-def _turn(outlines: Sequence[Outline], wide: float, high: float, quarters: int) -> tuple[list[Outline], float, float]:
-    """Turn a level rectangle by quarters, counter-clockwise, its corner again at the origin."""
-    turned = list(outlines)
-    for _ in range(quarters % 4):
-        turned = [tuple((high - y, x) for x, y in outline) for outline in turned]
-        wide, high = high, wide
-    return turned, wide, high
-
-
-def _middle(outline: Outline) -> tuple[float, float]:
-    return sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
-
-
-# Shapes
-
-
-def _read_half(_: Sequence[Outline], wide: float, high: float) -> _Shape | None:
-    return _Shape("half-square", (wide, high), (0, 1)) if abs(wide - high) < NEAR else None
-
-
-def _read_quarter(outlines: Sequence[Outline], wide: float, high: float) -> _Shape | None:
-    if abs(wide - high) >= NEAR:
-        return None
-    middles = [_middle(outline) for outline in outlines]
-    order = sorted(range(4), key=lambda i: atan2(middles[i][1] - high / 2, middles[i][0] - wide / 2))
-    return _Shape("quarter-square", (wide, high), tuple(order))
-
-
-def _read_goose(outlines: Sequence[Outline], wide: float, high: float) -> _Shape | None:
-    goose = max(range(3), key=lambda i: measure_area(outlines[i]))
-    for quarters in range(4):
-        turned, w, h = _turn(outlines, wide, high, quarters)
-        base = [x for x, y in turned[goose] if abs(y) < NEAR]
-        if len(base) == 2 and abs(abs(base[1] - base[0]) - w) < NEAR and abs(w - 2 * h) < NEAR:
-            sky = sorted((i for i in range(3) if i != goose), key=lambda i: _middle(turned[i])[0])
-            return _Shape("geese", (w, h), (goose, *sky))
-    return None
-
-
-def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> _Shape | None:
-    for quarters in (0, 1):
-        turned, w, h = _turn(outlines, wide, high, quarters)
-        boxes = [measure_box(outline) for outline in turned]
-        if all(abs(top - bottom - h) < NEAR for _, bottom, _, top in boxes):
-            order = sorted(range(len(boxes)), key=lambda i: boxes[i][0])
-            return _Shape("strip set", (w, h), tuple(order), widths=tuple(boxes[i][2] - boxes[i][0] for i in order))
-    return None
-
-
-def _make_corner_reader(
-    body: int, piece: Piece, patch: Patch
-) -> Callable[[Sequence[Outline], float, float], _Shape | None]:
-    """Return a reader of a body whose corners are cut off, once its sides on the straight grain are known."""
-    turn = piece.turns[piece.patches.index(patch.id)]
-    n = len(piece.outline)
-
-    def read(outlines: Sequence[Outline], wide: float, high: float) -> _Shape | None:
-        shape = outlines[body]
-        ends = zip(shape, shape[1:] + shape[:1], strict=True)
-        level = [i for i, ((x, y), (u, v)) in enumerate(ends) if abs(x - u) < NEAR or abs(y - v) < NEAR]
-        if not level or any(piece.bias[(i - turn) % n] for i in level):
-            return None  # cut from an upright rectangle it would lie off its grain
-        turned, w, h = _turn(outlines, wide, high, 1 if high > wide + NEAR else 0)
-        spots = ((0.0, 0.0), (w, 0.0), (w, h), (0.0, h))
-        legs, roles = [0.0] * 4, [-1] * 4
-        for i, outline in enumerate(turned):
-            if i == body:
-                continue
-            spot = next((k for k, at in enumerate(spots) if any(_meets(at, point) for point in outline)), None)
-            left, bottom, right, top = measure_box(outline)
-            if spot is None or roles[spot] >= 0 or abs((right - left) - (top - bottom)) > NEAR:
-                return None
-            legs[spot], roles[spot] = right - left, i
-        return _Shape("corners", (w, h), (body, *roles), legs=tuple(legs))
-
-    return read
-
-
-def _meets(a: tuple[float, float], b: tuple[float, float]) -> bool:
-    return hypot(a[0] - b[0], a[1] - b[1]) < NEAR + TOLERANCE
+def _list_rows(
+    patchwork: Patchwork, cuts: CutList, plan: SewingPlan, parts: _Parts
+) -> Iterator[tuple[Shape, list[tuple[str, ...]]]]:
+    """Yield each part that is a row of rectangles, with its patches in every copy."""
+    for step in plan.steps:
+        patches = step.first + step.second
+        if not is_whole(step) or any(cuts.piece_of[patch].kind not in RECTANGLES for patch in patches):
+            continue
+        members = [patchwork.by_id[patch] for patch in patches]
+        shape = None if any(patch.sewn is not None for patch in members) else read_shape(
+            members, [cuts.piece_of[patch] for patch in patches]
+        )  # fmt: skip
+        if shape is not None:
+            yield shape, parts.list_spots(step.unit, patches)
 
 
 # Fabrics
 
 
-def _dress(shape: _Shape, patches: Sequence[str], assignment: Mapping[str, str]) -> Found | None:
+def _dress(shape: Shape, patches: Sequence[str], assignment: Mapping[str, str]) -> Found | None:
     """Return a unit with its fabrics, laid so that units alike are alike; None where a batch cannot give it."""
     filled = [(patches[i], assignment[patches[i]]) if i >= 0 else ("", "") for i in shape.roles]
     orders: list[list[int]] = [list(range(len(filled)))]

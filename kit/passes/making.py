@@ -73,7 +73,7 @@ def making_plan(
     directed = frozenset(s.fabric or s.slot for s in supplies if s.one_way or s.nap or s.repeat)
     slots = {supply.fabric or supply.slot: supply.slot for supply in supplies}
     facts = Facts(cuts.allowance, cuts.step, wishes, tuple(supplies), measure_room(supplies), slots)
-    kinds = find_units(patchwork, cuts, plan, assignment, directed)
+    kinds = find_units(patchwork, cuts, plan, assignment, directed, sewn=wishes != MakingWishes())
     found = [
         Question(kind, tuple(kinds[kind]), *list_unit_ways(kind, len(kinds[kind]), facts))
         for kind in sorted(kinds, key=lambda kind: (list(WORDS).index(kind.unit), kind.size, kind.fabrics, kind.legs))

@@ -1,0 +1,139 @@
+"""Unit shapes: what a few patches that fill a rectangle are, and which of them takes which part."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import atan2, hypot
+
+from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_directions, turn_outline
+from kit.model.cutting import Piece
+from kit.model.making import MadeUnit
+from kit.model.patchwork import Patch
+
+HALF, QUARTER = "half-square triangle", "quarter-square triangle"
+RECTANGLES = ("square", "rectangle")
+NEAR = 1e-4
+"""Inches within which two sides count as one length."""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A unit without its fabrics: which patch of a part fills each role."""
+
+    unit: MadeUnit
+    size: tuple[float, float]
+    roles: tuple[int, ...]
+    legs: tuple[float, ...] = ()
+    widths: tuple[float, ...] = ()
+
+
+def read_shape(patches: Sequence[Patch], pieces: Sequence[Piece]) -> Shape | None:
+    """Return what a part is, or None where it is none of the units."""
+    kinds = sorted(piece.kind for piece in pieces)
+    plain = all(kind in RECTANGLES for kind in kinds)
+    odd = [i for i, piece in enumerate(pieces) if piece.kind != HALF]
+    reader: Callable[[Sequence[Outline], float, float], Shape | None]
+    if kinds == [HALF, HALF]:
+        reader = _read_half
+    elif kinds == [QUARTER] * 4:
+        reader = _read_quarter
+    elif kinds == [HALF, HALF, QUARTER]:
+        reader = _read_goose
+    elif plain:
+        reader = _read_strips
+    elif len(odd) == 1 and pieces[odd[0]].kind != QUARTER and 2 <= len(patches) <= 5:
+        reader = _make_corner_reader(odd[0], pieces[odd[0]], patches[odd[0]])
+    else:
+        return None
+    frame = _lay_level([patch.outline for patch in patches])
+    return reader(*frame) if frame else None
+
+
+def _lay_level(outlines: Sequence[Outline]) -> tuple[list[Outline], float, float] | None:
+    """Turn outlines that fill a rectangle until it lies level at the origin; None where they fill none."""
+    area = sum(measure_area(outline) for outline in outlines)
+    for way in {round(way % 90, 4) % 90 for outline in outlines for way in measure_directions(outline)}:
+        turned = [turn_outline(outline, -way) for outline in outlines]
+        left, bottom, right, top = measure_box(point for outline in turned for point in outline)
+        wide, high = right - left, top - bottom
+        if abs(wide * high - area) < NEAR * (wide + high):
+            return [tuple((x - left, y - bottom) for x, y in outline) for outline in turned], wide, high
+    return None
+
+
+def _turn(outlines: Sequence[Outline], wide: float, high: float, quarters: int) -> tuple[list[Outline], float, float]:
+    """Turn a level rectangle by quarters, counter-clockwise, its corner again at the origin."""
+    turned = list(outlines)
+    for _ in range(quarters % 4):
+        turned = [tuple((high - y, x) for x, y in outline) for outline in turned]
+        wide, high = high, wide
+    return turned, wide, high
+
+
+def _middle(outline: Outline) -> tuple[float, float]:
+    return sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
+
+
+def _read_half(_: Sequence[Outline], wide: float, high: float) -> Shape | None:
+    return Shape("half-square", (wide, high), (0, 1)) if abs(wide - high) < NEAR else None
+
+
+def _read_quarter(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+    if abs(wide - high) >= NEAR:
+        return None
+    middles = [_middle(outline) for outline in outlines]
+    order = sorted(range(4), key=lambda i: atan2(middles[i][1] - high / 2, middles[i][0] - wide / 2))
+    return Shape("quarter-square", (wide, high), tuple(order))
+
+
+def _read_goose(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+    goose = max(range(3), key=lambda i: measure_area(outlines[i]))
+    for quarters in range(4):
+        turned, w, h = _turn(outlines, wide, high, quarters)
+        base = [x for x, y in turned[goose] if abs(y) < NEAR]
+        if len(base) == 2 and abs(abs(base[1] - base[0]) - w) < NEAR and abs(w - 2 * h) < NEAR:
+            sky = sorted((i for i in range(3) if i != goose), key=lambda i: _middle(turned[i])[0])
+            return Shape("geese", (w, h), (goose, *sky))
+    return None
+
+
+def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+    for quarters in (0, 1):
+        turned, w, h = _turn(outlines, wide, high, quarters)
+        boxes = [measure_box(outline) for outline in turned]
+        if all(abs(top - bottom - h) < NEAR for _, bottom, _, top in boxes):
+            order = sorted(range(len(boxes)), key=lambda i: boxes[i][0])
+            return Shape("strip set", (w, h), tuple(order), widths=tuple(boxes[i][2] - boxes[i][0] for i in order))
+    return None
+
+
+def _make_corner_reader(
+    body: int, piece: Piece, patch: Patch
+) -> Callable[[Sequence[Outline], float, float], Shape | None]:
+    """Return a reader of a body whose corners are cut off, once its sides on the straight grain are known."""
+    turn = piece.turns[piece.patches.index(patch.id)]
+    n = len(piece.outline)
+
+    def read(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+        shape = outlines[body]
+        ends = zip(shape, shape[1:] + shape[:1], strict=True)
+        level = [i for i, ((x, y), (u, v)) in enumerate(ends) if abs(x - u) < NEAR or abs(y - v) < NEAR]
+        if not level or any(piece.bias[(i - turn) % n] for i in level):
+            return None  # cut from an upright rectangle it would lie off its grain
+        turned, w, h = _turn(outlines, wide, high, 1 if high > wide + NEAR else 0)
+        spots = ((0.0, 0.0), (w, 0.0), (w, h), (0.0, h))
+        legs, roles = [0.0] * 4, [-1] * 4
+        for i, outline in enumerate(turned):
+            if i == body:
+                continue
+            spot = next((k for k, at in enumerate(spots) if any(_meets(at, point) for point in outline)), None)
+            left, bottom, right, top = measure_box(outline)
+            if spot is None or roles[spot] >= 0 or abs((right - left) - (top - bottom)) > NEAR:
+                return None
+            legs[spot], roles[spot] = right - left, i
+        return Shape("corners", (w, h), (body, *roles), legs=tuple(legs))
+
+    return read
+
+
+def _meets(a: tuple[float, float], b: tuple[float, float]) -> bool:
+    return hypot(a[0] - b[0], a[1] - b[1]) < NEAR + TOLERANCE
