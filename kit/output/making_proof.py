@@ -1,34 +1,15 @@
 """The proof of units that are made several at a time: what comes out, reckoned from the printed sizes by formula."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import sqrt
 
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.output.making_lines import tell
+from kit.output.proof_lines import ProofLine
 
 SLACK = 1e-4
 """Inches by which two ways of reckoning one figure may differ."""
-
-
-@dataclass(frozen=True, slots=True)
-class ProofLine:
-    """One line of the proof sheet.
-
-    Attributes
-    ----------
-    name
-        What is proved.
-    figures
-        The figures that were compared, in words; of a line that fails, where it fails.
-    passed
-        Whether it holds.
-    """
-
-    name: str
-    figures: str
-    passed: bool
 
 
 def prove_making(pattern: Pattern) -> ProofLine:

@@ -1,10 +1,8 @@
 """The proof sheet: each line says what is proved, with its figures, and whether it holds."""
 
-import re
 from collections import Counter
 from collections.abc import Callable
 from math import dist
-from string import ascii_lowercase, digits
 
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import (
@@ -20,16 +18,13 @@ from kit.lengths import buying_length, write_nearest
 from kit.model.cutting import ClothPlan, Strip
 from kit.model.pattern import Pattern
 from kit.model.sewing import SewingPlan
-from kit.output.cutting_lines import list_cutting
-from kit.output.drawing import name_fabrics
-from kit.output.instructions import StepWriter
-from kit.output.making_proof import ProofLine, prove_making
-from kit.output.templates import SQUARES, lay_out_templates
+from kit.output.making_proof import prove_making
+from kit.output.print_proof import prove_binding, prove_layers, prove_letters, prove_squares
+from kit.output.proof_lines import ProofLine, write_line
+from kit.output.strings import say
 
 __all__ = ["ProofLine", "prove"]
 
-PIECE = re.compile(r"\b[A-Z]{1,2}[0-9]+\b")
-"""How a piece is named in the text."""
 SLACK = 1e-4
 """Inches (or square inches a patch) by which two ways of reckoning one figure may differ."""
 
@@ -53,16 +48,11 @@ def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     """
     proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
         _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding,
-        _prove_hands, _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, _prove_letters, _prove_layers,
-        _prove_binding, _prove_squares,
+        _prove_hands, _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, prove_letters, prove_layers,
+        prove_binding, prove_squares,
     )  # fmt: skip
     lines = tuple(proof(pattern) for proof in proofs)
     return (*lines, prove_making(pattern)) if pattern.making.made else lines
-
-
-def _line(name: str, figures: str, faults: list[str]) -> ProofLine:
-    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
-    return ProofLine(name, faults[0] + more if faults else figures, not faults)
 
 
 def _prove_rehearsal(pattern: Pattern) -> ProofLine:
@@ -73,7 +63,7 @@ def _prove_rehearsal(pattern: Pattern) -> ProofLine:
     faults = list(pattern.rehearsal.differences)
     if not faults and (not pattern.rehearsal.agrees or dist(designed, came) > SLACK):
         faults = [f"{sizes[0]} designed, {sizes[1]} came out"]
-    return _line("The written steps give the design", f"{sizes[0]} designed, {sizes[1]} came out", faults)
+    return write_line("rehearsal", faults, designed=sizes[0], came=sizes[1])
 
 
 def _prove_units(pattern: Pattern) -> ProofLine:
@@ -90,8 +80,7 @@ def _prove_units(pattern: Pattern) -> ProofLine:
                 f"{unit.name}: {printed[0]:.4f} by {printed[1]:.4f} in, its patches with the allowance"
                 f" {grown[0]:.4f} by {grown[1]:.4f} in"
             )
-    count = len(pattern.sewing.units)
-    return _line("Unit sizes are their patches and two allowances", f"{count} kinds of unit measured", faults)
+    return write_line("units", faults, count=len(pattern.sewing.units))
 
 
 def _prove_sums(pattern: Pattern) -> ProofLine:
@@ -116,7 +105,7 @@ def _prove_sums(pattern: Pattern) -> ProofLine:
         if abs(whole - held) > SLACK * len(unit.copies[0]):
             faults.append(f"{unit.name}: {whole:.4f} square inches, its patches {held:.4f}")
     count = sum(times for unit in units.values() for _, times in unit.parts)
-    return _line("Units add up to blocks and to the top", f"{len(units)} kinds of unit of {count} parts", faults)
+    return write_line("sums", faults, kinds=len(units), count=count)
 
 
 def _prove_area(pattern: Pattern) -> ProofLine:
@@ -129,9 +118,12 @@ def _prove_area(pattern: Pattern) -> ProofLine:
         measure_area(patch.sewn) - measure_area(patch.outline) for patch in pattern.patchwork.patches if patch.sewn
     )
     top = pattern.patchwork.area
-    figures = f"pieces {pieces:.2f}, less trimmed {trimmed:.2f}, top {top:.2f} square inches"
+    system = pattern.study.measures.system
+    scale = 1.0 if system == "inch" else 2.54**2
+    shown = {"pieces": pieces, "trimmed": trimmed, "top": top}
+    facts = {name: f"{area * scale:.2f}" for name, area in shown.items()} | {"unit": say(f"area_{system}")}
     off = abs(pieces - trimmed - top) > SLACK * len(pattern.patchwork.patches)
-    return _line("Pieces without allowance add up to the top", figures, [figures] if off else [])
+    return write_line("area", [say("proof_area_figures", **facts)] if off else [], **facts)
 
 
 def _count_down(plan: SewingPlan) -> Counter[str]:
@@ -157,8 +149,7 @@ def _prove_totals(pattern: Pattern) -> ProofLine:
         for name in sorted({*need, *listed})
         if need[name] != listed.get(name, 0)
     ]
-    figures = f"{sum(need.values())} pieces by units, {sum(listed.values())} in the list"
-    return _line("Totals are pieces a unit times units", figures, faults)
+    return write_line("totals", faults, units=sum(need.values()), listed=sum(listed.values()))
 
 
 def _list_sewn(pattern: Pattern) -> list[tuple[str, Outline, Outline]]:
@@ -178,8 +169,7 @@ def _prove_cut_sizes(pattern: Pattern) -> ProofLine:
         ours, theirs = measure_edges(cut), measure_edges(outline)
         if len(ours) != len(theirs) or any(abs(a - b) > SLACK for a, b in zip(ours, theirs, strict=True)):
             faults.append(f"{piece}: edges {[round(e, 4) for e in theirs]}, patch {[round(e, 4) for e in ours]}")
-    figures = f"{pattern.cut_list.count} patches grown by the allowance, edge by edge"
-    return _line("Cut sizes are finished sizes and the allowance", figures, faults)
+    return write_line("cut_sizes", faults, count=pattern.cut_list.count)
 
 
 def _prove_hands(pattern: Pattern) -> ProofLine:
@@ -190,8 +180,8 @@ def _prove_hands(pattern: Pattern) -> ProofLine:
         if any(abs((a - b + 180) % 360 - 180) > 0.01 for a, b in pairs):
             faults.append(f"{piece}: its corners come in another order than those of its patch")
     hands = Counter(piece.hand for piece in pattern.cut_list.pieces for _ in range(piece.count) if piece.hand)
-    figures = f"{hands['left']} left, {hands['right']} right, {pattern.cut_list.count - hands.total()} without hand"
-    return _line("Left and right pieces are cut as they are sewn", figures, faults)
+    without = pattern.cut_list.count - hands.total()
+    return write_line("hands", faults, left=hands["left"], right=hands["right"], without=without)
 
 
 def _prove_rounding(pattern: Pattern) -> ProofLine:
@@ -203,7 +193,7 @@ def _prove_rounding(pattern: Pattern) -> ProofLine:
             over = piece.rounded[name] - exact
             if not -1e-5 <= over < step:
                 faults.append(f"{piece.id}, {name}: exact {exact:.4f} in, rounded {piece.rounded[name]:.4f} in")
-    return _line("No cut size is rounded down", f"{count} sizes", faults)
+    return write_line("rounding", faults, count=count)
 
 
 def _prove_cut_counts(pattern: Pattern) -> ProofLine:
@@ -218,14 +208,18 @@ def _prove_cut_counts(pattern: Pattern) -> ProofLine:
         for piece in pattern.making.pieces
         if cut[piece.id] != piece.count
     ]
+    for piece in pattern.cut_list.pieces:
+        single = piece.count - len(pattern.making.patches.intersection(piece.patches))
+        if cut[piece.id] != single:
+            faults.append(f"{piece.id}: {cut[piece.id]} cut, {single} needed beside what is made in batches")
     need = sum(piece.count for piece in pattern.making.pieces)
-    return _line("Every piece is cut, none twice", f"{cut.total()} cut, {need} needed", faults)
+    return write_line("cut_counts", faults, cut=cut.total(), needed=need)
 
 
 def _prove_fit(pattern: Pattern) -> ProofLine:
     strips = [strip for plan in pattern.cutting.cloths for strip in plan.strips]
     faults = [fault for strip in strips for fault in _find_misfits(strip)]
-    return _line("Every cut lies within its strip and over no other", f"{len(strips)} strips", faults)
+    return write_line("fit", faults, count=len(strips))
 
 
 def _find_misfits(strip: Strip) -> list[str]:
@@ -255,7 +249,7 @@ def _prove_cloth(pattern: Pattern) -> ProofLine:
             name = plan.supply.fabric or plan.supply.slot
             faults.append(f"{name}: strips take {taken:.4f} in, {plan.used:.4f} in charged, least {plan.bound:.4f} in")
         faults += _find_long(plan, buying_length(plan.as_bought, system))
-    return _line("The cloth bought holds every strip", f"{write_nearest(total, system)} of yardage in all", faults)
+    return write_line("cloth", faults, length=write_nearest(total, system))
 
 
 def _find_long(plan: ClothPlan, bought: float) -> list[str]:
@@ -277,82 +271,4 @@ def _prove_use(pattern: Pattern) -> ProofLine:
     every = {patch.id for patch in pattern.patchwork.patches}
     faults = [f"`{patch}` is left over" for patch in pattern.rehearsal.left_over]
     faults += [f"`{patch}` is in no step" for patch in sorted(every - taken - copied)]
-    figures = f"{len(every & (taken | copied))} of {len(every)} patches sewn, {len(faults)} left over"
-    return _line("Every piece that is cut is sewn", figures, faults)
-
-
-def _prove_letters(pattern: Pattern) -> ProofLine:
-    """Read what is printed of cutting and sewing: every piece in it is listed, every letter is that of its fabrics."""
-    letters = name_fabrics(pattern)
-    used = set(pattern.colouring.assignment.values())
-    faults = [f"`{name}` has no letter" for name in sorted(used - set(letters))]
-    if len(set(letters.values())) < len(letters):
-        faults.append("two fabrics share a letter")
-    slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
-    keyed = {(letters[name].rstrip(ascii_lowercase), slots[name]) for name in used & set(letters)}
-    listed = {piece.id: piece.slot for piece in pattern.cut_list.pieces}
-    faults += [
-        f"piece {name} is cut from `{slot}`, whose fabrics have another letter"
-        for name, slot in listed.items()
-        if (name.rstrip(digits), slot) not in keyed
-    ]
-    said = _read_pieces(pattern)
-    faults += [f"piece {name} is in the text and not in the list" for name in sorted(said - set(listed))]
-    faults += [f"piece {name} is in the list and not in the text" for name in sorted(set(listed) - said)]
-    figures = f"{len(used)} letters used, {len(letters)} in the key; {len(said)} pieces named, {len(listed)} listed"
-    return _line("Every letter stands in the fabric key", figures, faults)
-
-
-def _read_pieces(pattern: Pattern) -> set[str]:
-    """Return every piece that the text of cutting and sewing names: letters and a number, beside names of the study."""
-    writer = StepWriter(pattern, pattern.sewing)
-    texts = [sub.text for one in list_cutting(pattern) for cut in one.first_cuts for sub in cut.sub_cuts]
-    texts += [one.sub_cut.text for cloth in list_cutting(pattern) for one in cloth.joined]
-    texts += [writer.say(step) for step in pattern.sewing.steps]
-    names = {name for piece in pattern.cut_list.pieces for name in (piece.name, piece.slot)}
-    names |= {unit.name for unit in pattern.sewing.units}
-    for name in sorted((name for name in names if PIECE.search(name)), key=len, reverse=True):
-        texts = [text.replace(name, "") for text in texts]
-    return {found for text in texts for found in PIECE.findall(text)}
-
-
-def _prove_layers(pattern: Pattern) -> ProofLine:
-    """See that backing and batting cover the top and what they reach beyond it on each side."""
-    plan, system = pattern.finishing, pattern.study.measures.system
-    beyond = (plan.wishes.overhang_sides, plan.wishes.overhang_ends)
-    wanted = [side + 2 * more for side, more in zip(pattern.patchwork.finished, beyond, strict=True)]
-    faults = [
-        f"{name}: {size[0]:.4f} by {size[1]:.4f} in, the top and its margins {wanted[0]:.4f} by {wanted[1]:.4f} in"
-        for name, size in (("backing", plan.backing.needed), ("batting", plan.batting.needed))
-        if any(have < want - SLACK for have, want in zip(size, wanted, strict=True))
-    ]
-    figures = " × ".join(write_nearest(side, system) for side in wanted) + " with margins"
-    return _line("Backing and batting reach beyond the top", figures, faults)
-
-
-def _prove_binding(pattern: Pattern) -> ProofLine:
-    """Go round the top, and add up the strips less what their joins take."""
-    binding, system = pattern.finishing.binding, pattern.study.measures.system
-    around = 2 * sum(pattern.patchwork.finished)
-    joined = sum(binding.lengths) - binding.join_cost * (len(binding.lengths) - 1)
-    faults = []
-    if abs(binding.total - joined) > SLACK:
-        faults.append(f"{len(binding.lengths)} strips give {joined:.4f} in, {binding.total:.4f} in printed")
-    if joined < around + binding.extra - SLACK:
-        faults.append(f"{joined:.4f} in joined, {around:.4f} in round the top and {binding.extra:.4f} in to close")
-    figures = (
-        f"{write_nearest(joined, system)} joined, {write_nearest(around, system)} round the top,"
-        f" {write_nearest(binding.extra, system)} for corners and closing"
-    )
-    return _line("The binding goes round with its joins", figures, faults)
-
-
-def _prove_squares(pattern: Pattern) -> ProofLine:
-    pages = lay_out_templates(pattern)
-    faults = [
-        f"template page {page.number} has {len(page.squares)} test squares"
-        for page in pages
-        if [square.side for square in page.squares] != list(SQUARES)
-    ]
-    figures = f"{len(pages)} pages of templates, each with 1 in and 3 cm" if pages else "no templates are needed"
-    return _line("Test squares stand on every page of templates", figures, faults)
+    return write_line("use", faults, sewn=len(every & (taken | copied)), count=len(every), left=len(faults))

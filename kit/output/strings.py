@@ -1,7 +1,7 @@
 """The house strings: every sentence that the printed pattern says of itself, from one file that can be translated.
 
-They stand in `english.toml`, a table each for the pattern and its finishing. A translation is another such file with the
-same keys and the same braces.
+They stand in `english.toml`, a table for each part of the work. A translation is another such file with the same keys
+and the same braces.
 """
 
 import tomllib

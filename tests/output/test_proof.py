@@ -6,6 +6,7 @@ import pytest
 from printed import pattern_of
 
 from kit.output.proof import prove
+from kit.publish import redraft
 
 
 def find_failures(pattern):
@@ -129,3 +130,73 @@ def test_a_top_of_another_size_than_designed_fails():
     wide, high = pattern.rehearsal.finished
     rehearsal = replace(pattern.rehearsal, finished=(wide + 0.25, high))
     assert find_failures(replace(pattern, rehearsal=rehearsal)) == ["The written steps give the design"]
+
+
+def test_a_unit_whose_parts_are_listed_wrongly_fails_the_sums():
+    pattern = pattern_of("millwheel")
+    *units, top = pattern.sewing.units
+    (name, count), *parts = top.parts
+    wrong = replace(top, parts=(*parts, (name, count + 1)))
+    failures = find_failures(replace(pattern, sewing=replace(pattern.sewing, units=(*units, wrong))))
+    assert "Units add up to blocks and to the top" in failures
+
+
+def test_a_unit_with_a_gap_in_it_fails_the_sums():
+    pattern = pattern_of("ferry-steps")
+    target = dict(pattern.sewing.target)
+    name = pattern.sewing.units[0].copies[0][1]
+    (left, bottom), (right, top) = target[name][0], target[name][2]
+    middle = (left + right) / 2
+    target[name] = ((left, bottom), (middle, bottom), (middle, top), (left, top))
+    found = find_failures(replace(pattern, sewing=replace(pattern.sewing, target=tuple(target.items()))))
+    assert {"Unit sizes are their patches and two allowances", "Units add up to blocks and to the top"} & set(found)
+
+
+def test_a_binding_that_is_short_by_one_join_fails():
+    pattern = pattern_of("ferry-steps")
+    binding = pattern.finishing.binding
+    wrong = replace(binding, total=binding.total + binding.join_cost)
+    failures = find_failures(replace(pattern, finishing=replace(pattern.finishing, binding=wrong)))
+    assert failures == ["The binding goes round with its joins"]
+
+
+def test_a_binding_of_a_strip_too_few_fails():
+    pattern = pattern_of("ferry-steps")
+    binding = pattern.finishing.binding
+    total = binding.total - binding.lengths[-1] + binding.join_cost
+    wrong = replace(binding, lengths=binding.lengths[:-1], total=total)
+    failures = find_failures(replace(pattern, finishing=replace(pattern.finishing, binding=wrong)))
+    assert failures == ["The binding goes round with its joins"]
+
+
+@pytest.mark.parametrize("layer", ["backing", "batting"])
+def test_a_layer_without_its_margin_fails(layer):
+    pattern = pattern_of("ferry-steps")
+    small = replace(getattr(pattern.finishing, layer), needed=pattern.patchwork.finished)
+    failures = find_failures(replace(pattern, finishing=replace(pattern.finishing, **{layer: small})))
+    assert failures == ["Backing and batting reach beyond the top"]
+
+
+def test_a_strip_longer_than_the_cloth_is_wide_fails():
+    pattern = pattern_of("ferry-steps")
+    strip = pattern.cutting.cloths[0].strips[0]
+    assert "The cloth bought holds every strip" in find_failures(change_strip(pattern, length=strip.length + 1))
+
+
+def test_a_piece_that_the_list_does_not_have_and_the_text_has_fails_the_letters():
+    pattern = pattern_of("ferry-steps")
+    failures = find_failures(change_piece(pattern, 0, id="Q7"))
+    assert "Every letter stands in the fabric key" in failures
+
+
+def test_a_piece_of_a_role_whose_fabrics_have_another_letter_fails():
+    pattern = pattern_of("ferry-steps")
+    other = pattern.cut_list.pieces[1].slot
+    failures = find_failures(change_piece(pattern, 0, slot=other))
+    assert "Every letter stands in the fabric key" in failures
+
+
+def test_in_a_metric_pattern_areas_are_metric():
+    metric = redraft(pattern_of("ferry-steps"), "metric")
+    line = next(line for line in prove(metric) if line.name == "Pieces without allowance add up to the top")
+    assert line.figures.endswith(f"top {36 * 44 * 2.54**2:.2f} square centimetres")
