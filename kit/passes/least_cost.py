@@ -7,7 +7,9 @@ from itertools import islice
 from kit.passes.ordering import SET_IN, Game, Move
 
 BUDGET = 40_000
-"""Moves that may be tried on one part before its order is taken as found and the bound as proven so far."""
+"""What may be spent on trying moves on one part before its order is taken as found and the bound as proven so far."""
+CHEAP = 20
+"""Pieces of a part up to which a move costs one of the budget; in a larger part the work grows with the pieces."""
 
 
 class BudgetSpentError(Exception):
@@ -98,7 +100,7 @@ class Search:
 
     def _follow(self, part: tuple[int, ...], move: Move, limit: int) -> Solution | None:
         """Return the cheapest solution under a limit that begins with a move."""
-        self.left -= 1
+        self.left -= max(1, len(part) // CHEAP)
         if self.left < 0:
             raise BudgetSpentError
         mark = self.game.mark()
