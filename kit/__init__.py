@@ -34,7 +34,7 @@ from kit.passes.quilting import quilting_plan
 from kit.passes.recolouring import fix_by_swaps, recolour
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
-from kit.pipeline import make_pattern, make_sketch
+from kit.pipeline import compare_widths, make_pattern, make_sketch
 from kit.publish import redraft, write_document
 from kit.sharing import pack_study, store_result, unpack_study
 from kit.study import editions, open_study, save_study
@@ -57,6 +57,7 @@ __all__ = [
     "choose_size",
     "colour_plan",
     "compare",
+    "compare_widths",
     "cut_list",
     "cutting_plan",
     "draw",

@@ -1,5 +1,6 @@
 """The road from a study to a pattern: the stages in order, one statement each."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
@@ -13,6 +14,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
+from kit.model.widths import FabricWidths, WidthTable
 from kit.passes.colouring import check_colouring, colour_plan
 from kit.passes.cut_list import check_cut_list, cut_list
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
@@ -30,8 +32,12 @@ from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
 from kit.passes.splitting import split_as_told, split_patches
 from kit.passes.top_facts import gather_top, name_cloth
+from kit.passes.widths import WIDTHS, width_table
 from kit.study import Study
 from kit.study.record import ONE_BY_ONE
+
+Tell = Callable[[str, int, int], object]
+"""Told what is done, how much of it is done, and how much there is."""
 
 
 def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
@@ -132,6 +138,48 @@ def _make_patchwork(study: Study) -> Patchwork:
         return patchwork
     alternative = split_patches(patchwork)
     return patchwork if alternative is None else split_as_told(patchwork, alternative).verify()
+
+
+def compare_widths(
+    sketch: Sketch, widths: Sequence[float] = WIDTHS, *, effort: Effort = "quick", tell: Tell | None = None
+) -> WidthTable:
+    """Plan every fabric that is bought by the length on several usable widths.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    widths
+        Usable widths in inches.
+    effort
+        As for `make_sketch`; a quick plan may need a strip more than that of the pattern.
+    tell
+        Called before each fabric with its name, how many are done, and how many there are.
+
+    Returns
+    -------
+    WidthTable
+        For `kit.tables.widths`.
+
+    Raises
+    ------
+    KitError
+        No width at all, or one that is none.
+
+    Notes
+    -----
+    From half a second to some seconds: each fabric is planned for every width, and for some widths between them.
+    """
+    cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
+    found = []
+    for number, supply in enumerate(cloths):
+        if tell:
+            tell(supply.fabric or supply.slot, number, len(cloths))
+        free = replace(supply, length=None)
+        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, widths, effort=effort)))
+    if tell:
+        tell("done", len(cloths), len(cloths))
+    return WidthTable(sketch, tuple(found))
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
@@ -241,7 +289,7 @@ def _warn(
         said.append(f"{bias} bias edges lie on the outside of the top: stay-stitch them before they stretch")
     width, height = sorted(patchwork.finished)
     if 27 <= width <= 48 and 40 <= height <= 60:
-        size = f"{write_length(width, study.measures.system)} x {write_length(height, study.measures.system)}"
+        size = f"{write_length(width, study.measures.system)} × {write_length(height, study.measures.system)}"
         said.append(
             f"At {size} it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
             " current paediatric and local guidance"

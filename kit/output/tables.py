@@ -13,8 +13,32 @@ from kit.model.fabrics import Fabric
 from kit.model.fits import Fit, Option
 from kit.model.pattern import Measures, Pattern, Sketch
 from kit.output import finishing_tables, quilting_tables
+from kit.output.cutting_tables import making, ways, widths
 from kit.output.instructions import StepWriter
 from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
+
+__all__ = [
+    "backing",
+    "batting",
+    "binding",
+    "borders",
+    "care",
+    "compare",
+    "costs",
+    "cutting",
+    "editions",
+    "finishing",
+    "fits",
+    "hours",
+    "making",
+    "pieces",
+    "quilting",
+    "shopping",
+    "steps",
+    "thread",
+    "ways",
+    "widths",
+]
 
 
 def pieces(pattern: Sketch) -> pd.DataFrame:
