@@ -13,6 +13,7 @@ from shapely.ops import unary_union
 from kit.lengths import round_up, write_buying, write_length, write_nearest
 
 TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
+ANGLED = ("trapezoid", "parallelogram", "60° triangle")
 SQUARES = {"1", "3"}
 """The test squares: 1 in and 3 cm."""
 
@@ -30,17 +31,23 @@ def compare_numbers(pattern, pages):
 
 def list_parts(pattern, pages):
     """Yield for each part of the document: its name, the numbers of the plans, the numbers on paper."""
-    said = Said(pattern)
+    sheets = [page for page in pages if "template sheet" in page]
+    said = Said(pattern, len(sheets))
     yield "cover", said.cover(), find_numbers(pages[0].rsplit("\n", 1)[0])
     table = cut_out(pages, "What you need", "Tools").split("“Needed”")[0]
     yield "requirements", said.requirements(), find_numbers(table)
+    yield "tools", said.tools(), find_numbers(cut_out(pages, "Tools", "Before you begin"))
+    yield "notes", said.notes(), find_numbers(cut_out(pages, "Before you begin", "Take care"))
+    yield "cautions", said.cautions(), find_numbers(cut_out(pages, "Take care", "Fabric key"))
+    yield "key", set(), find_numbers(cut_out(pages, "Fabric key", "The pieces"))
     yield "pieces", said.pieces(), find_numbers(cut_out(pages, "The pieces", "Cutting"))
     yield "cutting", said.cutting(), find_numbers(cut_out(pages, "Cutting", "Sewing"))
     sewing = cut_out(pages, "Sewing", "Where each fabric goes") + cut_out(pages, "The top", "Finishing")
     yield "sewing", said.sewing(), find_numbers(sewing)
+    yield "map", set(), find_numbers(cut_out(pages, "Where each fabric goes", "The top"))
     yield "finishing", said.finishing(), find_numbers(cut_out(pages, "Finishing", "Colouring page"))
-    sheets = [page for page in pages if "template sheet" in page]
-    yield "templates", said.templates(len(sheets)), find_numbers("\n".join(strip_footer(page) for page in sheets))
+    yield "proof", said.proof(), find_numbers(cut_out(pages, "Proof sheet", "About this pattern"))
+    yield "templates", said.templates(), find_numbers("\n".join(strip_footer(page) for page in sheets))
     yield "colophon", said.colophon(), find_numbers(cut_out_last(pages, "About this pattern"))
 
 
@@ -64,8 +71,9 @@ def find_names(pattern):
 class Said:
     """The numbers of each part, reckoned from the plans and written as lengths are written."""
 
-    def __init__(self, pattern):
+    def __init__(self, pattern, sheets):
         self.pattern = pattern
+        self.sheets = sheets
         self.system = pattern.study.measures.system
         self.step = pattern.cut_list.step
 
@@ -117,6 +125,57 @@ class Said:
             numbers |= {self.bought(sleeve.bought), *self.up(sleeve.cloth)}
         return numbers
 
+    def tools(self):
+        return {a for piece in self.pattern.cut_list.pieces if piece.kind in ANGLED for a in self.odd_angles(piece)}
+
+    def odd_angles(self, piece):
+        """Return the angles of a piece that are not right, each the sharp way."""
+        return {f"{round(min(a, 180 - a), 1):g}" for a in piece.angles if abs(a - 90) > 0.01}
+
+    def notes(self):
+        """Number the example of a count, the allowance, the rounding, and what is assumed of each cloth."""
+        example = 2.5 if self.system == "inch" else 6 / 2.54
+        numbers = {"4"} | self.exact(self.pattern.cut_list.allowance, self.step, example)
+        for plan in self.pattern.cutting.cloths:
+            numbers |= self.exact(plan.supply.width)
+            numbers |= self.exact(plan.supply.length or 40.0) if plan.supply.form == "strips" else set()
+            numbers |= self.exact(plan.squaring_up) if plan.squaring_up else set()
+            numbers |= {f"{100 * plan.supply.shrinkage:g}"} if plan.supply.shrinkage else set()
+        return numbers
+
+    def cautions(self):
+        sides = self.pattern.patchwork.finished
+        numbers = self.exact(*sides) if any("crib" in warning for warning in self.pattern.warnings) else set()
+        bias = sum(piece.outside_bias for piece in self.pattern.cut_list.pieces)
+        violations = self.pattern.colouring.violations
+        numbers |= {str(bias)} if bias else set()
+        return numbers | ({str(violations), str(self.pattern.colouring.bound)} if violations else set())
+
+    def proof(self):
+        """Number each line of the proof sheet, from the plans."""
+        pattern, plan, finish = self.pattern, self.pattern.sewing, self.pattern.finishing
+        count = len(pattern.patchwork.patches)
+        hands = Counter(piece.hand for piece in pattern.cut_list.pieces for _ in range(piece.count))
+        scale = 1 if self.system == "inch" else 2.54**2
+        top = unary_union([Polygon(patch.outline) for patch in pattern.patchwork.patches]).area
+        trimmed = sum(Polygon(p.sewn).area - Polygon(p.outline).area for p in pattern.patchwork.patches if p.sewn)
+        strips = [strip for cloth in pattern.cutting.cloths for strip in cloth.strips]
+        around = 2 * sum(pattern.patchwork.finished)
+        binding = finish.binding
+        joined = sum(binding.lengths) - (len(binding.lengths) - 1) * binding.join_cost
+        beyond = (finish.wishes.overhang_sides, finish.wishes.overhang_ends)
+        covered = [side + 2 * more for side, more in zip(pattern.patchwork.finished, beyond, strict=True)]
+        used = sum(cloth.used for cloth in pattern.cutting.cloths if cloth.supply.form == "yardage")
+        numbers = self.near(*pattern.patchwork.finished, *covered, joined, around, binding.extra, used)
+        numbers |= {f"{area * scale:.2f}" for area in (top, trimmed, top + trimmed)}
+        numbers |= {str(len(plan.units)), str(sum(times for unit in plan.units for _, times in unit.parts))}
+        numbers |= {str(hands["left"]), str(hands["right"]), str(hands[None]), str(count), "0"}
+        numbers |= {str(sum(len(piece.cut) for piece in pattern.cut_list.pieces)), str(len(strips))}
+        numbers |= {str(len(pattern.cut_list.pieces)), str(len(pattern.study.fabrics))}
+        numbers.add(str(sum(1 for times in pattern.colouring.uses.values() if times)))
+        numbers.add(str(sum(cut.count for strip in strips for cut in strip.cuts)))
+        return numbers | ({str(self.sheets)} | SQUARES if self.sheets else set())
+
     def pieces(self):
         numbers = set()
         for piece in self.pattern.cut_list.pieces:
@@ -162,7 +221,7 @@ class Said:
             elif piece.kind == "trapezoid":
                 numbers |= {f"{angle:.1f}".removesuffix(".0") for angle in piece.angles[:2] if abs(angle - 90) > 0.05}
             elif piece.kind == "parallelogram":
-                numbers |= {f"{round(min(a, 180 - a), 1):g}" for a in piece.angles if abs(a - 90) > 0.01}
+                numbers |= self.odd_angles(piece)
         return numbers
 
     def sewing(self):
@@ -277,10 +336,10 @@ class Said:
         shares = {f"{100 * share:g}" for share in card.shrinkage}
         return shares | self.near(*card.quilted, *card.washed)
 
-    def templates(self, sheets):
+    def templates(self):
         """Count the pieces; of a template larger than the room that both papers have, count the parts too."""
         pieces = [piece for piece in self.pattern.cut_list.pieces if piece.kind == "template"]
-        numbers = {str(piece.count) for piece in pieces} | (SQUARES if sheets else set())
+        numbers = {str(piece.count) for piece in pieces} | (SQUARES if self.sheets else set())
         for piece in pieces:
             left, bottom, right, top = Polygon(piece.outline).bounds
             wide, high = (right - left) * 25.4, (top - bottom) * 25.4

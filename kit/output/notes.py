@@ -1,8 +1,10 @@
 """The notes of the printed pattern: what is assumed, how to read it, what to have at hand, and what to mind."""
 
+from collections import Counter
 from collections.abc import Iterable
 
-from kit.lengths import write_length
+from kit.lengths import System, write_length
+from kit.model.cutting import ClothPlan
 from kit.model.pattern import Pattern
 from kit.output.strings import say
 from kit.output.words import describe_angles
@@ -21,7 +23,10 @@ def list_notes(pattern: Pattern) -> list[str]:
     """
     measures = pattern.study.measures
     system = measures.system
-    yardage = any(plan.supply.form == "yardage" for plan in pattern.cutting.cloths)
+    plans = [plan for plan in pattern.cutting.cloths if plan.strips]
+    yardage = any(plan.supply.form == "yardage" for plan in plans)
+    slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
+    shared = max(Counter(slots.values()).values(), default=1) > 1
     shapes = {piece.hand for piece in pattern.cut_list.pieces if piece.hand}
     notes = [
         say("note_label"),
@@ -35,7 +40,7 @@ def list_notes(pattern: Pattern) -> list[str]:
         say("note_runs"),
         say("note_pressing"),
         say("note_counts", size=write_length(2.5 if system == "inch" else 6 / 2.54, system)),
-        say("note_letters"),
+        say("note_letters_shared" if shared else "note_letters"),
     ]
     if any(step.press for step in pattern.sewing.steps):
         notes.insert(10, say("note_arrows"))
@@ -43,11 +48,32 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_hands"))
     if yardage:
         notes.append(say("note_straight"))
-    notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(pattern.cutting.assumptions)]
+    cloths = [f"{plan.supply.fabric or plan.supply.slot}: {_describe_cloth(plan, system)}" for plan in plans]
+    notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
     notes += [f"{sentence}." for sentence in pattern.making.assumptions]
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes
+
+
+def _describe_cloth(plan: ClothPlan, system: System) -> str:
+    """Return what the plan of a cloth assumes of it."""
+    supply, keeps = plan.supply, 1 - plan.supply.shrinkage
+
+    def write(inches: float) -> str:
+        return write_length(inches, system)
+
+    if supply.form == "yardage":
+        said = [say("cloth_yardage", width=write(supply.width), squaring=write(plan.squaring_up))]
+    else:
+        height, length = plan.strips[0].height / keeps, plan.strips[0].length / keeps
+        said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
+    said += [say("cloth_lot", lot=supply.lot)] if supply.lot else []
+    said += [say("cloth_washed", percent=f"{supply.shrinkage * 100:g}")] if supply.shrinkage else []
+    said += [say("cloth_nap" if supply.nap else "cloth_one_way")] if supply.nap or supply.one_way else []
+    said += [say("cloth_repeat", length=write(supply.repeat))] if supply.repeat else []
+    joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
+    return "; ".join([*said, say("cloth_joined")] if joined else said)
 
 
 def merge_assumptions(sentences: Iterable[str]) -> list[str]:

@@ -30,6 +30,12 @@ TURN = 30.0
 """Degrees by which a row may bend."""
 LYING = 1.6
 """A picture higher than this many times its width is drawn lying on its side."""
+SEEN = (180.0, 68.0)
+"""Millimetres, width and height, that the pattern gives such a picture; smaller ones are no use to anyone."""
+LEGIBLE = 2.1
+"""Millimetres: numbers are at least so high."""
+EVERY = (1, 2, 5, 10, 20)
+"""Where parts are narrow, the numbers that this divides stand beside them."""
 ENOUGH = 0.7
 """Only what lies round the parts is shown where that is less than this share of the whole unit."""
 
@@ -158,13 +164,16 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
     frame = measure_box(turn_outline(((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])), angle))
     reach = max(frame[2] - frame[0], frame[3] - frame[1])
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
-    lines, dots, notes = [], [], []
-    for number, outlines in parts:
-        around = [turn_outline(outline, angle) for outline in outlines]
-        lines += [Line((*loop, loop[0]), 2.5) for loop in build_mesh(around).trace_outside()]
-        at, height = _place_number(around, reach)
-        dots.append(Dot(at, 0.85 * height, "#ffffff"))
-        notes.append(Note((at[0], at[1] - 0.36 * height), f"{number}", height))
+    around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
+    lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
+    places = [(number, *_place_number(outlines, reach)) for number, outlines in around]
+    least = LEGIBLE / min(SEEN[0] / (frame[2] - frame[0]), SEEN[1] / (frame[3] - frame[1]))
+    beside: list[Line] = []
+    if min(height for _, _, height in places) < least:
+        frame, beside, notes, dots = _number_beside(places, frame, least)
+    else:
+        dots = [Dot(at, 0.85 * height, "#ffffff") for _, at, height in places]
+        notes = [Note((at[0], at[1] - 0.36 * height), f"{number}", height) for number, at, height in places]
     margin = 0.01 * reach
     return Drawing(
         (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
@@ -176,7 +185,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
         ),
         tuple(
             replace(line, points=seen)
-            for line in lines
+            for line in [*lines, *beside]
             for ends in pairwise(line.points)
             if (seen := cut_short(ends, frame))
         ),
@@ -194,6 +203,34 @@ def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> B
     near = (max(left, whole[0]), max(bottom, whole[1]), min(right, whole[2]), min(top, whole[3]))
     small = max(near[2] - near[0], near[3] - near[1]) < ENOUGH * max(whole[2] - whole[0], whole[3] - whole[1])
     return near if small else whole
+
+
+def _number_beside(
+    places: Sequence[tuple[int, Point, float]], frame: Box, height: float
+) -> tuple[Box, list[Line], list[Note], list[Dot]]:
+    """Set numbers of narrow parts beside the picture, below it or at its right, each with a line to its part.
+
+    Return the larger frame, the lines, the numbers, and a dot on each part that has one.
+    """
+    middles = [at for _, at, _ in places]
+    spread = [max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1)]
+    level = spread[0] >= spread[1]
+    room = 2.4 * height if level else 1.6 * height
+    pitch = max(spread) / max(1, len(places) - 1)
+    every = next((k for k in EVERY if k * pitch >= room), EVERY[-1])
+    shown = [place for place in places if place[0] % every == 0 or place is places[0]]
+    if every > 1 and len(shown) > 1 and shown[1][0] - shown[0][0] < every / 2:
+        del shown[1]
+    lines, notes, dots = [], [], []
+    for number, (x, y), _ in shown:
+        end = (x, frame[1] - 0.5 * height) if level else (frame[2] + 0.5 * height, y)
+        at = (x, end[1] - height) if level else (end[0] + height, y - 0.36 * height)
+        lines.append(Line(((x, y), end), 1.5))
+        dots.append(Dot((x, y), 0.2 * height))
+        notes.append(Note(at, f"{number}", height))
+    left, bottom, right, top = frame
+    wider = (left, bottom - 1.8 * height, right, top) if level else (left, bottom, right + 2.2 * height, top)
+    return wider, lines, notes, dots
 
 
 def _place_number(outlines: Sequence[Outline], reach: float) -> tuple[Point, float]:

@@ -199,4 +199,5 @@ def test_a_piece_of_a_role_whose_fabrics_have_another_letter_fails():
 def test_in_a_metric_pattern_areas_are_metric():
     metric = redraft(pattern_of("ferry-steps"), "metric")
     line = next(line for line in prove(metric) if line.name == "Pieces without allowance add up to the top")
-    assert line.figures.endswith(f"top {36 * 44 * 2.54**2:.2f} square centimetres")
+    wide, high = metric.patchwork.finished
+    assert line.figures.endswith(f"top {wide * high * 2.54**2:.2f} square centimetres")
