@@ -61,10 +61,11 @@ def _braid(dice: Dice, a: float) -> dict[str, Any]:
 
 
 def _chevron(dice: Dice, a: float) -> dict[str, Any]:
+    strips = dice.randint(1, 5)
     return {
-        "strips": dice.randint(1, 5), "strip_cut": dice.length(4 * a, 4), "column_finished": dice.length(2 * a, 6),
+        "strips": strips, "strip_cut": dice.length(4 * a, 4), "column_finished": dice.length(2 * a, 6),
         "points": dice.choice(("up", "down")), "strip_slots": dice.some(SLOTS, 1, 3),
-        "mirror_slots": dice.some(SLOTS, 0, 3),
+        "mirror_slots": dice.some(SLOTS, 0, 3), "kind": "herringbone" if strips > 3 else "chevron",
     }  # fmt: skip
 
 

@@ -1,8 +1,11 @@
-"""Chevrons: columns of 45° parallelograms, every other column the mirror image of the last.
+"""Chevrons and herringbones: columns of 45° parallelograms, every other column the mirror image of the last.
 
 In a column whose strips rise to the right the strip n lies between y = x + n·r and y = x + (n + 1)·r, its rise r being
 √2 times the finished strip. A triangle below the first strip and one above the last make the ends straight; their legs
 are as long as the column is wide.
+
+In a herringbone the right column of a pair is moved up by half a rise, so that each seam meets the middle of a strip
+and none has to meet another; its ends are trapezoids, each half a rise higher than the triangles.
 """
 
 from math import sqrt
@@ -32,6 +35,9 @@ class Chevron(Family):
     strips: int = Field(default=12, ge=1, le=5_000, description="Strips in a column")
     strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
     column_finished: Length = Field(default=5.0, description="Finished width of a column")
+    kind: Literal["chevron", "herringbone"] = Field(
+        default="chevron", description="Seams meet seams where two columns meet, or the middles of strips"
+    )
     points: Literal["up", "down"] = Field(default="up", description="Where the middle of a pair points")
     strip_slots: tuple[Slot, ...] = Field(
         default=("dark", "medium", "light"), min_length=1, description="Slots of the strips from the bottom, repeated"
@@ -53,22 +59,29 @@ class Chevron(Family):
             )
         check_sewable(allowance, column_finished=self.column_finished)
         w, rise = self.column_finished, strip * ROOT2
-        left = self._lay_column(rise, self.strip_slots)
-        right = mirror_shapes(self._lay_column(rise, self.mirror_slots or self.strip_slots), w)
+        lift = rise / 2 if self.kind == "herringbone" else 0.0
+        if lift:
+            key = "strip_cut` less two allowances, over √2, the short edge at the ends of a herringbone of `design"
+            check_sewable(allowance, **{key: lift})
+        left = self._lay_column(rise, 0.0, self.strip_slots)
+        right = mirror_shapes(self._lay_column(rise, lift, self.mirror_slots or self.strip_slots), w)
         if self.points == "down":
             left, right = mirror_shapes(left, w / 2), mirror_shapes(right, 1.5 * w)
         shapes = [*rename_shapes(_group(left, 1), "L"), *rename_shapes(_group(right, 2), "R")]
         return Block(2 * w, self.strips * rise + w, tuple(shapes))
 
-    def _lay_column(self, rise: float, slots: tuple[str, ...]) -> list[Shape]:
-        """Return a column whose strips rise to the right, its lower left corner at (0, 0)."""
+    def _lay_column(self, rise: float, lift: float, slots: tuple[str, ...]) -> list[Shape]:
+        """Return a column whose strips rise to the right, the first from `lift` up; its lower left corner at (0, 0)."""
         w, high = self.column_finished, self.strips * rise
-        shapes = [Shape("000", ((0.0, 0.0), (w, 0.0), (w, w)), self.end_slot, "end triangle")]
-        for n in range(self.strips):
-            outline = move_outline(((0.0, 0.0), (w, w), (w, w + rise), (0.0, rise)), 0.0, n * rise)
+        whole = self.strips - (1 if lift else 0)
+        end = "end trapezoid" if lift else "end triangle"
+        low = ((0.0, 0.0), (w, 0.0), (w, w + lift), (0.0, lift))
+        top = ((0.0, high - lift), (w, high - lift + w), (w, high + w), (0.0, high + w))
+        shapes = [Shape("000", low if lift else low[:3], self.end_slot, end)]
+        for n in range(whole):
+            outline = move_outline(((0.0, 0.0), (w, w), (w, w + rise), (0.0, rise)), 0.0, lift + n * rise)
             shapes.append(Shape(f"{n + 1:03d}", outline, slots[n % len(slots)], "strip", 45.0))
-        top = ((0.0, high), (w, high + w), (0.0, high + w))
-        shapes.append(Shape(f"{self.strips + 1:03d}", top, self.end_slot, "end triangle"))
+        shapes.append(Shape(f"{whole + 1:03d}", top if lift else (top[0], top[1], top[3]), self.end_slot, end))
         return shapes
 
     def name_block(self, row: int, column: int) -> tuple[str, str]:

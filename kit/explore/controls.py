@@ -133,6 +133,7 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _count("strips", "Strips in a column", 60, 12),
         _length(("design", "strip_cut"), "Strip, cut width", 1, 8, 2.5),
         _length(("design", "column_finished"), "Column, finished width", 1, 24, 5),
+        _choice("kind", "Columns meet as a", ("chevron", "herringbone")),
         _choice("points", "Pairs point", ("up", "down")),
     ),
     "bargello": (

@@ -1,5 +1,6 @@
 """Fit: the ten best ways to bring a study to a wanted size, with what each takes in cloth."""
 
+from bisect import insort
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -15,6 +16,7 @@ Length = float | str
 Span = tuple[Length, Length]
 Tell = Callable[[int, int], None]
 """Told how many of how many options have been made."""
+_Entry = tuple[float, tuple[float, ...], Choice, Size]
 MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
 
@@ -42,8 +44,9 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     """Return the best ways to bring a study to a wanted finished size.
 
     Take every combination of counts, block sizes that lie on the ruler, sashing and outermost border that finishes
-    within the tolerance. Count what is odd about each. For each pair of counts keep the least odd, sort them, and make
-    a sketch of the first, which says what it takes in cloth; one that cannot be built is passed over with its reason.
+    within the tolerance. Count what is odd about each. Take the least odd of each pair of counts, and where there are
+    too few pairs the next of them; make a sketch of each, which says what it takes in cloth; one that cannot be built
+    is passed over with its reason.
 
     Parameters
     ----------
@@ -59,7 +62,7 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
         (least, greatest) of the length that sets the block's size, of the finished sashing or bars, and of the
         outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
     most
-        How many options to return.
+        How many options to return, at most.
     tell
         Is told how far the sketches are.
 
@@ -77,25 +80,24 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     -----
     A quarter of a second for the search over blocks, sashing and border together; then a quick sketch for each option.
     """
-    target = aim(
-        width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance
-    )
+    target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
     model = Model(study)
     ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
-    best: dict[tuple[int, int | None], tuple[float, tuple[float, ...], Choice, Size]] = {}
+    best: dict[tuple[int, int | None], list[_Entry]] = {}
     tried = 0
     for choice, size in search(model, target, ranges):
         tried += 1
         points = sum(judge(choice, size, model.own, target, ranges.parity).values())
-        rank = (round(points, 6), _list_numbers(choice))
-        key = choice.across, choice.down
-        if key not in best or rank < best[key][:2]:
-            best[key] = (*rank, choice, size)
+        kept = best.setdefault((choice.across, choice.down), [])
+        insort(kept, (round(points, 6), _list_numbers(choice), choice, size), key=lambda entry: entry[:2])
+        del kept[most:]
     if not best:
         raise _refuse(model, target, ranges)
     options: list[Option] = []
     refused: list[str] = []
-    ranked = sorted(best.values(), key=lambda entry: entry[:2])
+    firsts = sorted((kept[0] for kept in best.values()), key=lambda entry: entry[:2])
+    others = sorted((entry for kept in best.values() for entry in kept[1:]), key=lambda entry: entry[:2])
+    ranked = [*firsts, *others[: max(0, 6 * most - len(firsts))]]
     for _, _, choice, size in ranked:
         if len(options) == most or len(refused) > 5 * most:
             break
@@ -105,6 +107,7 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
             refused.append(f"{choice.across} across, {choice.down} down: {error}")
         if tell is not None:
             tell(len(options), min(most, len(ranked)))
+    options.sort(key=lambda option: round(option.oddness, 6))
     return Fit(target, tuple(options), tried, tuple(refused), model.names)
 
 

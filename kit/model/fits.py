@@ -87,7 +87,7 @@ class Fit:
     target
         What was wanted.
     options
-        The best, the least odd first, one for each pair of counts.
+        The best, the least odd first: one for each pair of counts, and more where there are few pairs.
     tried
         How many combinations lie within the tolerance.
     refused

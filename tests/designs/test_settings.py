@@ -1,22 +1,21 @@
-"""Settings: every family in every setting is proved, or refused in words; symmetries hold; bias outside is counted."""
+"""Settings: what lies where, symmetries of blocks, what is refused, and bias outside is counted."""
 
 from collections import Counter
 from math import sqrt
 
 import pytest
-from hypothesis import given, settings
 from strategies import Case
-from strategies_more import NEW, OLD, set_cases
 
-from kit.errors import KitError, PatchworkError
+from kit.errors import PatchworkError
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.outlines import measure_area, mirror_outline, turn_outline
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 
 ROOT2 = sqrt(2)
 WHIRL = {"family": "whirl", "columns": 3, "rows": 2}
+SQUARE = ["eight-pointed star", "grid blocks", "pinwheel", "square in square", "string panels", "whirl"]
 
 
 def build(keys, allowance="1/4 in"):
@@ -34,40 +33,12 @@ def reading(patchwork, change=lambda outline: outline):
     )
 
 
-def attempt(case):
-    """Return the verified patchwork, or the error that says why there is none."""
-    try:
-        return case.build().verify(), None
-    except KitError as error:
-        return None, error
+# Sewn as designed
 
 
-# Every family in every setting
-
-
-@pytest.mark.parametrize("family", sorted(NEW | OLD))
-def test_every_family_in_every_setting_is_proved_or_refused_in_words(family):
-    built = []
-
-    @settings(max_examples=50)
-    @given(set_cases(family))
-    def try_one(case):
-        patchwork, error = attempt(case)
-        if error is not None:
-            assert error.found
-            assert error.needed
-            assert error.do
-            return
-        width, height = patchwork.finished
-        assert patchwork.area == pytest.approx(width * height, rel=1e-6)
-        check_cut_list(patchwork, cut_list(patchwork))
-        built.append(case)
-
-    try_one()
-    assert len(built) >= 5, "too few of the drawn designs could be built"
-
-
-@pytest.mark.parametrize("family", sorted(set(NEW) - {"bargello", "chevron", "flying geese", "sixty degrees"}))
+@pytest.mark.parametrize(
+    "family", ["eight-pointed star", "grid blocks", "pinwheel", "square in square", "string panels", "whirl"]
+)
 @pytest.mark.parametrize("point", [{}, {"float_finished": "1 in"}, {"float_finished": "1/2 in", "oversize": "1/2 in"}])
 def test_square_blocks_on_point_are_sewn_as_designed(family, point):
     keys = {"family": family, "columns": 2, "rows": 1, "on_point": point}

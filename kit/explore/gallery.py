@@ -1,0 +1,143 @@
+"""Pictures of designs side by side: a family with other keys, or all the studies of a folder."""
+
+import os
+from collections.abc import Mapping, Sequence
+from html import escape
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+from IPython.display import HTML
+
+from kit.designs import FAMILIES
+from kit.errors import KitError
+from kit.lengths import write_length
+from kit.model.pattern import Sketch
+from kit.output.colour_views import draw_view
+from kit.output.svg import write_image
+from kit.pipeline import make_sketch
+from kit.study import open_study, study_from_keys
+
+TONES = {
+    "light": "#eadfc4", "ground": "#efe8d8", "sky": "#dfe7e8", "plain": "#efe8d8", "setting": "#dccfae",
+    "dark": "#27415c", "medium": "#7ea6b5", "border": "#33506b", "sashing": "#e2d6b8", "bar": "#33506b",
+    "one": "#22364d", "two": "#2f5d7c", "three": "#5c90a3", "four": "#9dbfc1", "five": "#e6dcc0", "six": "#d9a86a",
+    "start": "#22364d", "accent": "#e0b04f", "centre": "#c8603c", "string": "#7ea6b5", "middle": "#efe8d8",
+    "filler": "#dccfae", "spacer": "#efe8d8", "cornerstone": "#c8603c", "path": "#e2d6b8",
+}  # fmt: skip
+"""Colours of the slots that families name by default; our own."""
+OTHERS = ("#2f5d7c", "#c8603c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#d9c9a3", "#33506b", "#a8465a", "#4f7f7a")
+"""Colours of all other slots, in turn."""
+CARD = "margin:0 18px 16px 0;text-align:center;font-size:13px;line-height:1.35"
+
+
+def show_family(family: str, *variants: Mapping[str, Any], size: float = 260.0) -> HTML:
+    """Return still pictures of a family: as it is by default, or one for each set of keys.
+
+    Parameters
+    ----------
+    family
+        Its name in a study file.
+    variants
+        Keys of the [design] table, as a study file holds them.
+    size
+        Largest width and height of a picture, pixels.
+
+    Raises
+    ------
+    KitError
+        A family that is none, or keys that cannot be; names the key and the remedy.
+    """
+    shown = [(make_example(family, keys), _write_keys(keys) or family) for keys in variants or ({},)]
+    return _lay_out(shown, size)
+
+
+def show_studies(paths: Sequence[str | os.PathLike[str]], size: float = 220.0) -> HTML:
+    """Return a contact sheet: a still picture of each study, its title and its finished size below.
+
+    Parameters
+    ----------
+    paths
+        Study files.
+    size
+        Largest width and height of a picture, pixels.
+
+    Raises
+    ------
+    KitError
+        A file that is no study.
+    """
+    sketches = [make_sketch(open_study(Path(path))) for path in paths]
+    return _lay_out([(sketch, getattr(sketch.study, "title", "")) for sketch in sketches], size)
+
+
+def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
+    """Return the sketch of a family with some keys, a colour of ours in each slot.
+
+    Raises
+    ------
+    KitError
+        As `show_family`.
+    """
+    design = {"family": family, **keys}
+    raw = {"title": family, "design": design, "fabric": [{"slot": "any", "name": "any", "colour": OTHERS[0]}]}
+    study = study_from_keys(raw, place="This design")
+    slots = study.design.patchwork(study.measures.seam_allowance).slots
+    others = [slot for slot in slots if slot not in TONES]
+    colours = TONES | {slot: OTHERS[n % len(OTHERS)] for n, slot in enumerate(others)}
+    raw["fabric"] = [{"slot": slot, "name": slot, "colour": colours[slot]} for slot in slots]
+    return make_sketch(study_from_keys(raw, place="This design"))
+
+
+def list_keys(family: str) -> pd.DataFrame:
+    """Return one row a key of a family: what it says, and what holds when it is left out.
+
+    Raises
+    ------
+    KitError
+        A family that is none.
+    """
+    if family not in FAMILIES:
+        raise KitError(f"There is no family `{family:.60}`", needed=", ".join(FAMILIES), do="name one of these")
+    model = FAMILIES[family]
+    usual = model.model_validate({"family": family}).model_dump(mode="json", by_alias=True)
+    rows = [
+        {"Key": name, "What it says": field.description, "When left out": _write_usual(usual.get(name))}
+        for name, field in model.model_fields.items()
+        if name != "family"
+    ]
+    return pd.DataFrame(rows)
+
+
+def _write_usual(value: object) -> str:
+    if value in (None, [], ()):
+        return "–"
+    if isinstance(value, list | tuple):
+        return ", ".join(str(one) for one in value)
+    return {True: "true", False: "false"}.get(value, str(value)) if isinstance(value, bool) else str(value)
+
+
+def _write_keys(keys: Mapping[str, Any]) -> str:
+    """Write keys as a study file has them, the counts left out."""
+    shown = {key: value for key, value in keys.items() if key not in ("columns", "rows")}
+    return "\n".join(f"{key} = {_write_value(value)}" for key, value in shown.items())
+
+
+def _write_value(value: object) -> str:
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {_write_value(one)}" for key, one in value.items()) + " }" if value else "{}"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(_write_value(one) for one in value) + "]"
+    return str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
+
+
+def _lay_out(shown: Sequence[tuple[Sketch, str]], size: float) -> HTML:
+    cards = []
+    for sketch, caption in shown:
+        wide, high = sketch.patchwork.finished
+        image = write_image(draw_view(sketch, "colour"), width=size * min(1.0, wide / high))
+        measure = " × ".join(write_length(side, sketch.study.measures.system) for side in (wide, high))
+        lines = f'<div style="white-space:pre-line;max-width:{size + 60:.0f}px">{escape(caption)}</div>'
+        cards.append(f'<div style="{CARD}">{image}{lines}<div style="color:#555">{escape(measure)}</div></div>')
+    whole = f'<div style="display:flex;flex-wrap:wrap;align-items:flex-end">{"".join(cards)}</div>'
+    return HTML(whole)  # type: ignore[no-untyped-call]  # IPython carries no types here
