@@ -172,6 +172,11 @@ def split_path(path: Path, places: Sequence[float]) -> list[Path]:
     """Return the parts of a path between places that lie so far along it."""
     if not places:
         return [path]
+    if len(path) == 2:
+        size = float(np.hypot(*(path[1] - path[0])))
+        marks = path[0] + np.array([0.0, *places, size])[:, None] / size * (path[1] - path[0])
+        marks[-1] = path[1]
+        return [marks[k : k + 2] for k in range(len(marks) - 1)]
     step = np.diff(path, axis=0)
     at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
     new = walk_path(path, np.array(places))
@@ -209,8 +214,10 @@ def round_corners(corners: Sequence[Point], rounds: int = 3) -> Path:
 
 def find_holders(outlines: Sequence[Outline], points: Path) -> NDArray[np.int64]:
     """Return for each point the first of the outlines that holds it, -1 where none does."""
-    tree = shapely.STRtree([shapely.Polygon(outline) for outline in outlines])
-    which, holder = tree.query(shapely.points(points), predicate="intersects")
+    corners = np.concatenate([np.asarray([*outline, outline[0]]) for outline in outlines])
+    owner = np.repeat(np.arange(len(outlines)), [len(outline) + 1 for outline in outlines])
+    shapes = shapely.polygons(shapely.linearrings(corners, indices=owner))
+    holder, which = shapely.STRtree(shapely.points(points)).query(shapes, predicate="intersects")
     found = np.full(len(points), len(outlines), dtype=np.int64)
     np.minimum.at(found, which, holder)
     return np.where(found < len(outlines), found, -1)

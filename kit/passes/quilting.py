@@ -1,6 +1,8 @@
 """The quilting plan: lines for every wish, one route along them, and whether the batting is held everywhere."""
 
-from collections.abc import Sequence
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from itertools import pairwise
 
@@ -71,7 +73,27 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
     >>> quilting_plan(patchwork_from_outlines(squares), QuiltingWishes(begin="anywhere")).length
     12.0
     """
-    wishes = QuiltingWishes() if wishes is None else wishes
+    with _pause_collecting():
+        return _plan(patchwork, QuiltingWishes() if wishes is None else wishes)
+
+
+@contextmanager
+def _pause_collecting() -> Iterator[None]:
+    """Keep Python from looking for cycles meanwhile: hundreds of thousands of points are made, none of them in one.
+
+    It would look through all that is in memory again and again, a third of the time of a large plan.
+    """
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
+
+
+def _plan(patchwork: Patchwork, wishes: QuiltingWishes) -> QuiltingPlan:
+    """Plan how a top is quilted, stage by stage."""
     regions, lines, owners = draft_lines(patchwork, wishes)
     if not lines:
         raise KitError(

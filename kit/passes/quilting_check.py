@@ -245,7 +245,8 @@ def _check_panels(plan: QuiltingPlan) -> None:
 
 
 def _check_figures(plan: QuiltingPlan) -> None:
-    wished = sum(shapely.LineString(line.points).length for line in plan.lines)
+    """Add up the lengths of lines and strands, which are measured by now."""
+    wished = sum(line.length for line in plan.lines)
     _compare("length of the lines", plan.wished, wished)
     each: dict[str, float] = {}
     minutes = 0.0
@@ -254,7 +255,7 @@ def _check_figures(plan: QuiltingPlan) -> None:
         minutes += plan.wishes.stop_minutes
         for leg in run.legs:
             strand = plan.strands[leg.strand]
-            size = shapely.LineString(strand.points).length
+            size = strand.length
             each[run.colour] = each.get(run.colour, 0.0) + size
             minutes += size / (plan.wishes.curve_speed if strand.line in curved else plan.wishes.straight_speed)
     _compare("length of the route", plan.length, sum(each.values()))

@@ -1,5 +1,6 @@
 """The check of what quilting does to the cloth: how much is drawn in, and where loose cloth is trapped."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -16,7 +17,8 @@ NEAR = 1e-4
 def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     """Lay a hundred scans each way, cut them with shapely where lines cross, and add up arcs and chords."""
     top = shapely.union_all([shapely.Polygon(p.outline) for p in patchwork.patches], grid_size=1e-7)
-    lines = shapely.linestrings([a for line in plan.lines for a in pairwise(line.points)])
+    paths = [np.array(line.points) for line in plan.lines]
+    lines = shapely.linestrings(np.concatenate([np.stack([path[:-1], path[1:]], axis=1) for path in paths]))
     tree = shapely.STRtree(lines)
     left, bottom, right, up = top.bounds
     for axis, said in enumerate(plan.draw_in):
@@ -90,17 +92,21 @@ def _compare_trapped(plan: QuiltingPlan, found: set[str]) -> None:
 
 def _find_loose(shapes: np.ndarray, plan: QuiltingPlan) -> set[int]:
     """Return the patches that have, away from the edge of the top, some place on their outline without a ditch line."""
-    edge = shapely.union_all(shapes, grid_size=1e-7).boundary
+    edge = shapely.get_parts(shapely.union_all(shapes, grid_size=1e-7).boundary)
     ditch = [shapely.LineString(line.points) for line in plan.lines if line.way == "ditch"]
-    tree = shapely.STRtree([*ditch, *shapely.get_parts(edge)])
-    loose = set()
-    for k, shape in enumerate(shapes):
-        ring = shapely.get_coordinates(shapely.segmentize(shape.exterior, 0.25))
-        places = shapely.points((ring[1:] + ring[:-1]) / 2)
-        near = tree.geometries[tree.nearest(places)]
-        if (shapely.distance(places, near) > NEAR).any():
-            loose.add(k)
-    return loose
+    pieces, _ = _cut_fine([*ditch, *edge], 1.0)
+    tree = shapely.STRtree(shapely.linestrings(pieces))
+    sides, owner = _cut_fine(shapely.get_exterior_ring(shapes), 0.25)
+    on_line = np.zeros(len(sides), dtype=bool)
+    on_line[tree.query(shapely.points(sides.mean(axis=1)), predicate="dwithin", distance=NEAR)[0]] = True
+    return set(owner[~on_line].tolist())
+
+
+def _cut_fine(paths: Sequence[shapely.Geometry], step: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return paths as pieces no longer than a step, (n, 2, 2), and the path that each is of."""
+    ends, owner = shapely.get_coordinates(shapely.segmentize(paths, step), return_index=True)
+    same = owner[1:] == owner[:-1]
+    return np.stack([ends[:-1][same], ends[1:][same]], axis=1), owner[1:][same]
 
 
 def _order_patches(shapes: np.ndarray, plan: QuiltingPlan) -> list[int]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -114,6 +115,9 @@ def build_net(
 
 def _make_strand(kind: StrandKind, line: str, path: Path) -> tuple[Strand, Point]:
     """Return a strand and the point half way along it."""
+    if len(path) == 2:
+        (ax, ay), (bx, by) = path.tolist()
+        return Strand(kind, line, ((ax, ay), (bx, by)), hypot(bx - ax, by - ay)), ((ax + bx) / 2, (ay + by) / 2)
     step = np.diff(path, axis=0)
     at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
     length = float(at[-1])
