@@ -5,6 +5,7 @@ from heapq import heappop, heappush
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -72,6 +73,19 @@ def test_an_open_square_of_five_inches_fails_three_and_passes_eight():
         (2.5, 2.5), (2.5, 7.5), (7.5, 2.5), (7.5, 7.5),
     ]  # fmt: skip
     assert passes.open_gaps == ()
+
+
+@pytest.mark.parametrize("name", [*STUDIES, "harbour-light", "millwheel"])
+def test_in_the_ditch_the_widest_gap_is_the_largest_circle_that_any_patch_holds(name):
+    """The other method: GEOS divides each patch into ever smaller squares (maximum inscribed circle)."""
+    patchwork = open_top(name)
+    plan = quilting_plan(patchwork)
+    shapes = {patch.id: shapely.Polygon(patch.outline) for patch in patchwork.patches}
+    radii = {name: shapely.maximum_inscribed_circle(shape, tolerance=1e-4).length for name, shape in shapes.items()}
+    assert plan.gap.width == pytest.approx(2 * max(radii.values()), abs=4e-3)
+    for gap in plan.gaps:
+        own = [radii[patch.id] for patch in patchwork.patches if patch.slot == gap.where]
+        assert gap.width == pytest.approx(2 * max(own), abs=0.02)
 
 
 def test_more_lines_close_the_gap_that_the_ditch_leaves_open():

@@ -312,12 +312,23 @@ def test_the_thread_formula_has_the_unit_of_thread_over_seam_in_inches_and_in_ce
     """T·S is a pure number: a thickness times stitches in a length; so the same layers give the same ratio."""
     ureg = pint.UnitRegistry()
     thickness, stitches = 0.1 * ureg.inch, 10 / ureg.inch
-    ratio = 2 + 2 * (thickness * stitches).to(ureg.dimensionless)
-    metric = 2 + 2 * (thickness.to("cm") * stitches.to("1/cm")).to(ureg.dimensionless)
-    assert ratio.magnitude == pytest.approx(find_lockstitch_thread(0.1, 10))
-    assert metric.magnitude == pytest.approx(ratio.magnitude)
-    with pytest.raises(pint.DimensionalityError):
-        (thickness / stitches).to(ureg.dimensionless)
+    for units in ((thickness, stitches), (thickness.to("cm"), stitches.to("1/cm")), (thickness.to("mm"), stitches)):
+        ratio = find_lockstitch_thread(*units)
+        assert ratio.dimensionless
+        assert ratio.to("m/m").magnitude == pytest.approx(find_lockstitch_thread(0.1, 10)) == 4
+    for wrong in ((thickness, 0.1 * ureg.inch), (0.1, stitches), (thickness, 10)):
+        with pytest.raises(pint.DimensionalityError):
+            find_lockstitch_thread(*wrong)
+
+
+def test_thread_of_one_quilt_is_the_same_length_reckoned_in_inches_and_in_metres_by_pint():
+    """Area over spacing, times thread in a length: 60 x 80 in at 2 in is a path of 2400 in."""
+    ureg = pint.UnitRegistry()
+    path = (60 * ureg.inch * (80 * ureg.inch) / (2 * ureg.inch)).to("m")
+    (line,) = finishing_plan(60.0, 80.0, FinishingWishes(thread_waste=0.0)).thread.lines
+    assert (line.path * ureg.inch).to("m").magnitude == pytest.approx(path.magnitude) == pytest.approx(60.96)
+    in_all = find_lockstitch_thread(0.1 * ureg.inch, 1 / (0.1 * ureg.inch)) * path
+    assert ((line.needle + line.bobbin) * ureg.inch).to("m").magnitude == pytest.approx(in_all.to("m").magnitude)
 
 
 def test_bobbins_are_counted_in_yards_as_pint_converts_them():
