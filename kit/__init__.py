@@ -14,6 +14,7 @@ from kit.explore.drawing_board import draw
 from kit.explore.explorer import explore
 from kit.explore.finishing_face import explore_finishing
 from kit.explore.fit_screen import choose_size
+from kit.explore.gallery import list_keys, show_family, show_studies
 from kit.explore.notebook import show_picture, start_notebook
 from kit.explore.quilting_face import explore_quilting
 from kit.explore.route_slider import follow_route
@@ -37,7 +38,7 @@ from kit.passes.sewing import sewing_plan
 from kit.pipeline import compare_widths, make_pattern, make_sketch
 from kit.publish import redraft, write_document
 from kit.sharing import pack_study, store_result, unpack_study
-from kit.study import editions, open_study, save_study
+from kit.study import add_edition, editions, open_study, save_study
 from kit.sweeping import sweep
 
 __all__ = [
@@ -53,6 +54,7 @@ __all__ = [
     "Stitching",
     "StudyError",
     "Supply",
+    "add_edition",
     "aim",
     "choose_size",
     "colour_plan",
@@ -70,6 +72,7 @@ __all__ = [
     "follow_route",
     "friendly_sizes",
     "lessons",
+    "list_keys",
     "make_pattern",
     "make_sketch",
     "mix_parts",
@@ -86,8 +89,10 @@ __all__ = [
     "rehearse_by_hand",
     "save_study",
     "sewing_plan",
+    "show_family",
     "show_picture",
     "show_step",
+    "show_studies",
     "start_notebook",
     "store_result",
     "sweep",

@@ -183,6 +183,38 @@ def test_any_design_laid_over_another_is_the_design_that_is_written_out(case, co
     assert tables.shopping(sketches[0]).equals(tables.shopping(sketches[1]))
 
 
+# Sizes that are found become editions
+
+
+def test_a_size_that_is_found_becomes_an_edition_which_is_that_study():
+    study = read_study(TEXT.format_map(USUAL))
+    found = kit.fit(study, bed="twin", tolerance=4, most=2)
+    for name, option in zip(("twin", "other"), found.options, strict=True):
+        study = kit.add_edition(study, name, option.sketch.study)
+    assert [one.edition for one in editions(study)] == ["1, as written", "1, twin", "1, other"]
+    for one, option in zip(editions(study)[1:], found.options, strict=True):
+        assert replace(one, edition="1") == replace(option.sketch.study, edition="1")
+        assert one.make_patchwork().finished == pytest.approx(option.finished)
+    assert read_study(kit.study.write_study(study)) == study
+    again = kit.add_edition(study, "twin", found.options[1].sketch.study)
+    assert [one.name for one in again.editions] == ["as written", "other", "twin"]
+
+
+def test_a_key_that_goes_back_to_its_default_is_an_edition_too():
+    study = read_study(TEXT.format_map(USUAL | {"columns": 7}))
+    plain = replace(study, design=study.design.model_copy(update={"columns": 4}))
+    assert [one.design.columns for one in editions(kit.add_edition(study, "narrow", plain))] == [7, 4]
+
+
+def test_what_no_edition_can_be_is_refused():
+    study = read_study(TEXT.format_map(USUAL))
+    bare = replace(study, design=study.design.model_copy(update={"sashing": None}))
+    with pytest.raises(StudyError, match=r"`design.sashing` is set here and left out there"):
+        kit.add_edition(study, "bare", bare)
+    with pytest.raises(StudyError, match="an edition is called ' '"):
+        kit.add_edition(study, " ", study)
+
+
 # How they are kept, and what is refused
 
 
