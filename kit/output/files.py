@@ -11,6 +11,7 @@ import pandas as pd
 from kit.errors import KitError
 from kit.model.pattern import Pattern
 from kit.output import tables
+from kit.output.cutting_diagrams import draw_cutting
 from kit.output.drawing import draw_top
 from kit.output.instructions import StepWriter
 from kit.output.preview import write_page
@@ -72,6 +73,10 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
     yield f"{stem}-pieces.csv", write_csv(tables.pieces(pattern))
     yield f"{stem}-shopping.csv", write_csv(tables.shopping(pattern))
     yield f"{stem}-cutting.csv", write_csv(tables.cutting(pattern))
+    yield f"{stem}-ways.csv", write_csv(tables.ways(pattern))
+    if pattern.making.made:
+        yield f"{stem}-making.csv", write_csv(tables.making(pattern))
+    yield from _list_diagrams(pattern, stem)
     yield f"{stem}-steps.csv", write_csv(tables.steps(pattern))
     yield f"{stem}-finishing.csv", write_csv(tables.finishing(pattern))
     yield f"{stem}-costs.csv", write_csv(tables.costs(pattern))
@@ -89,6 +94,19 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
             write_svg(draw_step(pattern, pattern.sewing, step, writer)),
         )
         tell("pictures of steps", step.number, whole)
+
+
+def _list_diagrams(pattern: Pattern, stem: str) -> Iterator[tuple[str, str]]:
+    """Yield a cutting diagram for each cloth; fabrics whose names make one file name are numbered."""
+    seen: set[str] = set()
+    for fabric, drawing in draw_cutting(pattern).items():
+        base, number = make_stem(fabric), 1
+        name = base
+        while name in seen:
+            number += 1
+            name = f"{base}-{number}"
+        seen.add(name)
+        yield f"{stem}-cutting-{name}.svg", write_svg(drawing)
 
 
 _FRESH = re.compile(r"\b[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}\b")
