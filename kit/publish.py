@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import floor
 from pathlib import Path
 
 from kit.errors import KitError
@@ -13,8 +14,7 @@ from kit.output.files import list_files, make_stem, write_files
 from kit.output.supply_list import set_supply_list
 from kit.output.telling import Tell, keep_quiet
 from kit.pipeline import make_pattern
-from kit.study import Study
-from kit.study.tables import MeasureKeys
+from kit.study import Study, study_from_keys, study_keys
 
 
 def write_document(
@@ -72,8 +72,10 @@ def write_document(
 def redraft(pattern: Pattern, system: System) -> Pattern:
     """Return a pattern drafted in a system: the study made anew with the allowance and the rounding of that system.
 
-    Finished sizes and the cloth stay what they are; every piece is cut, every step written and every plan proved anew.
-    Nothing is converted: 1/4 in and eighths of an inch against 0.75 cm and millimetres give other cut sizes.
+    Finished sizes stay what they are, and so does the cloth but that its usable width is rounded down to whole
+    centimetres or half inches; every piece is cut, every step written and every plan proved anew. Nothing is converted:
+    1/4 in and eighths of an inch against 0.75 cm and millimetres give other cut sizes, and what the study leaves open,
+    such as how far the backing reaches, takes the usual round values of the system.
 
     Parameters
     ----------
@@ -96,8 +98,28 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
             needed="a pattern made from a study",
             do=f"open a study, or ask for the {study.measures.system} system",
         )
-    usual = MeasureKeys(system=system).measures()
-    return make_pattern(replace(study, measures=replace(usual, usable_width=study.measures.usable_width)))
+    return make_pattern(_redraft_study(study, system))
+
+
+def _redraft_study(study: Study, system: System) -> Study:
+    """Return the study read anew in a system: what it does not say takes the usual values of that system.
+
+    Usable widths are rounded down to whole centimetres or half inches.
+    """
+    keys = study_keys(replace(study, editions=()))
+    keys["measures"] = {"system": system}
+    usual = study_from_keys(keys)
+    step = 1 / 2.54 if system == "metric" else 0.5
+
+    def fit(width: float) -> float:
+        return max(step, floor(width / step + 1e-6) * step)
+
+    fabrics = tuple(
+        replace(new, width=fit(old.width)) if old.form == "yardage" else new
+        for old, new in zip(study.fabrics, usual.fabrics, strict=True)
+    )
+    measures = replace(usual.measures, usable_width=fit(study.measures.usable_width))
+    return replace(usual, fabrics=fabrics, measures=measures)
 
 
 def write_publication(

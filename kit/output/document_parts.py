@@ -1,7 +1,6 @@
 """The parts of the printed pattern as plain data: what the typesetter sets, and the pictures that it places."""
 
-from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -16,6 +15,7 @@ from kit.output.finishing_needs import list_finishing_needs
 from kit.output.finishing_sections import Section, list_sections
 from kit.output.making_lines import list_making
 from kit.output.notes import list_cautions, list_notes, list_tools
+from kit.output.placement import draw_maps, is_shared, list_rows, name_part
 from kit.output.proof import ProofLine
 from kit.output.sewing_parts import list_units
 from kit.output.strings import say
@@ -61,7 +61,7 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         Called as the pictures of the steps are drawn.
     """
     units, pictures = list_units(pattern, tell)
-    sections = list_sections(pattern)
+    sections, maps = list_sections(pattern), draw_maps(pattern)
     data: Data = {
         "title": pattern.study.title,
         "cover": _write_cover(pattern),
@@ -72,8 +72,8 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         "key": _list_key(pattern),
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
-        "sewing": [{"label": "", "units": units, "map": _write_map(pattern)}],
-        "scrappy": len(pattern.colouring.uses) > len(set(pattern.patchwork.slots)),
+        "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
+        "scrappy": is_shared(pattern),
         "finishing": [_write_section(section) for section in sections],
         "colouring": [
             {"label": "", "picture": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt"))}
@@ -84,7 +84,7 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
     }
     tops = {
         "top.svg": draw_top(pattern),
-        "map.svg": draw_top(pattern, "fabric"),
+        **{f"map-{number}.svg": drawing for number, drawing in enumerate(maps, start=1)},
         "outlines.svg": draw_top(pattern, "seams"),
         **{section.name: section.drawing for section in sections if section.drawing},
     }
@@ -235,12 +235,19 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
     return entries
 
 
-def _write_map(pattern: Pattern) -> Data:
-    letters = name_fabrics(pattern)
-    counts = Counter(letters[name] for name in pattern.colouring.assignment.values())
-    used = [letter for letter in letters.values() if counts[letter]]
-    said = ", ".join(say("map_count", letter=letter, count=counts[letter]) for letter in used)
-    return _picture("map.svg", draw_top(pattern, "fabric"), say("map_alt", counts=said))
+def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:
+    """Return the map's pictures, each with what part it is, and its rows in words."""
+    across = round(len(maps) ** 0.5)
+    return {
+        "parts": [
+            {
+                "said": name_part(number, across) if across > 1 else "",
+                "picture": _picture(f"map-{number + 1}.svg", drawing, drawing.title),
+            }
+            for number, drawing in enumerate(maps)
+        ],
+        "rows": list_rows(pattern),
+    }
 
 
 def _write_template_page(page: TemplatePage) -> Data:

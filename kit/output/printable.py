@@ -25,6 +25,8 @@ _TOGETHER: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(r"(?<=× )about (?=\d)"), f"about{HELD}"),
     (re.compile(r"(\(\d+\)) (?=\S)"), rf"\1{HELD}"),
     (re.compile(r"(?<=\d) (?=%)"), HELD),
+    (re.compile(r"(?<=[a-z]) (?=[A-Z]{1,2}\d+\b)"), HELD),
+    (re.compile(r"\b([A-Z]{1,2}[a-z]{0,2}) (?=\(\d+\)(?:,|\.$))"), rf"\1{HELD}"),
     (re.compile(r"\b(row|column|step|set|border|panel|page) (?=\d)"), rf"\1{HELD}"),
 )
 """Dimensions, counts and numbered names, none of which is broken at the end of a line."""

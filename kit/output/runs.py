@@ -166,10 +166,12 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
     around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
     lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
-    places = [(number, *_place_number(outlines, reach)) for number, outlines in around]
     least = LEGIBLE / min(SEEN[0] / (frame[2] - frame[0]), SEEN[1] / (frame[3] - frame[1]))
+    places = [(number, *_place_number(outlines, max(0.03 * reach, least))) for number, outlines in around]
     beside: list[Line] = []
-    if min(height for _, _, height in places) < least:
+    middles = [at for _, at, _ in places]
+    spread = sorted(max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1))
+    if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
         frame, beside, notes, dots = _number_beside(places, frame, least)
     else:
         dots = [Dot(at, 0.85 * height, "#ffffff") for _, at, height in places]
@@ -233,9 +235,9 @@ def _number_beside(
     return wider, lines, notes, dots
 
 
-def _place_number(outlines: Sequence[Outline], reach: float) -> tuple[Point, float]:
-    """Return where the number of a part stands, and its height."""
+def _place_number(outlines: Sequence[Outline], most: float) -> tuple[Point, float]:
+    """Return where the number of a part stands, and its height, as high as fits the part up to a limit."""
     points = [point for outline in outlines for point in outline]
     left, bottom, right, top = measure_box(points)
     at = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
-    return at, min(0.03 * reach, 0.42 * min(right - left, top - bottom))
+    return at, min(most, 0.42 * min(right - left, top - bottom))
