@@ -1,6 +1,7 @@
 """A screen for a wanted size: a bed or a typed size, and the best ways to it beside the picture of one of them."""
 
 from html import escape
+from pathlib import Path
 from time import perf_counter
 from typing import Any
 
@@ -14,7 +15,8 @@ from kit.model.fits import Fit, Option
 from kit.output import tables
 from kit.output.colour_views import draw_view
 from kit.output.svg import write_image
-from kit.study import Study
+from kit.pipeline import make_sketch
+from kit.study import Study, add_edition, editions, save_study
 
 TYPED = "typed below"
 SLOW = 0.5
@@ -43,6 +45,8 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
     ----------
     study
         The study as it was chosen last; at first the one that was given.
+    kept
+        The study that was given, with every size that was kept as an edition of it.
     found
         The last answer, None before the first search.
     """
@@ -50,7 +54,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
     def __init__(self, study: Study) -> None:
         super().__init__(layout=widgets.Layout(max_width="1200px"))
         self.add_class("seamproof-sizes")
-        self.given = self.study = study
+        self.given = self.study = self.kept = study
         self.found: Fit | None = None
         self._begun = 0.0
         self.bed = widgets.Dropdown(
@@ -83,6 +87,16 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         self.message = widgets.HTML('<div role="status"></div>')
         self.table, self.picture = widgets.HTML(), widgets.HTML()
         self.pick = widgets.Dropdown(description="Take", layout=widgets.Layout(width="420px", visibility="hidden"))
+        self.name = widgets.Text(value="bed", description="Edition", style={"description_width": "60px"})
+        self.name.layout = widgets.Layout(width="220px")
+        self.keep_button = widgets.Button(description="Keep this size", icon="plus", disabled=True)
+        self.keep_button.tooltip = "Keep the size that is shown as an edition of the study"
+        self.file = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "60px"})
+        self.file.layout = widgets.Layout(width="300px")
+        self.save_button = widgets.Button(description="Save the study", icon="save")
+        self.editions = widgets.HTML()
+        self.keep_button.on_click(lambda _: self.keep())
+        self.save_button.on_click(lambda _: self.save())
         self.button.on_click(lambda _: self.find())
         self.pick.observe(lambda change: self._take(change["new"]), names="value")
         self.bed.observe(lambda _: self._grey(), names="value")
@@ -90,7 +104,9 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         left = widgets.VBox(fields, layout=widgets.Layout(width="370px"))
         right = widgets.VBox([self.pick, self.picture])
         top = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
-        self.children = (top, self.message, self.table)
+        keeping = [self.name, self.keep_button, self.file, self.save_button]
+        row = widgets.HBox(keeping, layout=widgets.Layout(flex_flow="row wrap"))
+        self.children = (top, self.message, self.table, row, self.editions)
         self._grey()
 
     def _grey(self) -> None:
@@ -148,9 +164,30 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         if self.found is None or number is None or number >= len(self.found.options):
             return
         sketch = self.found.options[number].sketch
+        self.keep_button.disabled = False
         self.study = sketch.study  # type: ignore[assignment]  # a sketch's study is a Study wherever one was given
         wide, high = sketch.patchwork.finished
         self.picture.value = write_image(draw_view(sketch, "colour"), width=PICTURE * min(1.0, wide / high))
+
+    def keep(self) -> None:
+        """Keep the size that is shown as an edition, and show all editions in columns."""
+        try:
+            self.kept = add_edition(self.kept, self.name.value.strip(), self.study)
+            frame = tables.editions([make_sketch(one) for one in editions(self.kept)])
+        except KitError as error:
+            self._say(str(error))
+            return
+        self.editions.value = frame.to_html(border=0, classes="seamproof-table")
+        self._say(f"Kept as edition {self.name.value.strip()}; the study is not saved yet.")
+
+    def save(self) -> None:
+        """Save the study with its editions."""
+        try:
+            path = Path(save_study(self.kept, self.file.value.strip()))
+        except KitError as error:
+            self._say(str(error))
+        else:
+            self._say(f"Saved as {path.name}.")
 
     def _say(self, *sentences: str) -> None:
         lines = "".join(f"<div>{escape(sentence)}</div>" for sentence in sentences)

@@ -166,7 +166,7 @@ def _find_bed(bed: str | tuple[Length, Length]) -> tuple[str, tuple[float, float
 
 def _read(what: str, value: Length) -> float:
     """Return inches of a number or a text."""
-    inches = read_length(value) if isinstance(value, str) else float(value)
+    inches = read_length(value, zero_allowed=True) if isinstance(value, str) else float(value)
     if not 0 <= inches < 1_000:
         raise KitError(f"`{what}` is {inches:g} in", needed="nought to 1,000 in", do="correct it")
     return inches
