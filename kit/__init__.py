@@ -10,6 +10,7 @@
 from kit import lessons
 from kit.designs.svg_outlines import DrawnOutline, read_outlines
 from kit.errors import CheckError, KitError, LengthError, NoPlanError, PatchworkError, StudyError
+from kit.explore.cutting_face import explore_cutting
 from kit.explore.drawing_board import draw
 from kit.explore.explorer import explore
 from kit.explore.finishing_face import explore_finishing
@@ -65,6 +66,7 @@ __all__ = [
     "draw",
     "editions",
     "explore",
+    "explore_cutting",
     "explore_finishing",
     "explore_quilting",
     "fit",

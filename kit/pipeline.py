@@ -40,7 +40,7 @@ Tell = Callable[[str, int, int], object]
 """Told what is done, how much of it is done, and how much there is."""
 
 
-def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
+def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
     """Make what follows a slider: design, pieces, colours and cloth.
 
     Parameters
@@ -49,6 +49,8 @@ def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
         The study.
     effort
         How long the cutting plan is searched: "quick" keeps up with a slider and may need a strip more than "steady".
+    ways
+        List the ways of making each unit even where the study asks for none; that takes the order of sewing.
 
     Raises
     ------
@@ -61,7 +63,7 @@ def make_sketch(study: Study, effort: Effort = "quick") -> Sketch:
     """
     patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    steps = _order(study, patchwork, pieces) if study.cutting != ONE_BY_ONE else None
+    steps = _order(study, patchwork, pieces) if ways or study.cutting != ONE_BY_ONE else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
 

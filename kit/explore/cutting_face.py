@@ -1,0 +1,271 @@
+"""The cutting on the screen: choose ways of making, a wish and a width, and see cloth, diagram and tables follow."""
+
+import os
+from collections.abc import Callable
+from copy import deepcopy
+from dataclasses import replace
+from html import escape
+from pathlib import Path
+from typing import Any, get_args
+
+import ipywidgets as widgets
+import pandas as pd
+
+from kit.errors import KitError
+from kit.explore.controls import STYLE, WIDE, Quantity, make_control
+from kit.explore.cutting_search import CuttingSearch
+from kit.explore.explorer import write_table
+from kit.explore.finishing_face import BESIDE, MOODS, WRAPPED
+from kit.lengths import read_length, write_buying, write_length
+from kit.model.cutting import ClothPlan, CuttingPlan
+from kit.model.pattern import Sketch
+from kit.output import tables
+from kit.output.cutting_diagrams import draw_cutting, measure_left
+from kit.output.svg import write_image
+from kit.pipeline import compare_widths, make_sketch
+from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+from kit.study.cutting_keys import CuttingKeys
+
+NOTHING = "one by one, unless named below"
+AS_WISHED = "as the wish says"
+UNITS = {
+    "half_squares": "Half squares", "quarter_squares": "Quarter squares", "geese": "Geese",
+    "corners": "Triangles on corners", "strip_sets": "Rows that repeat",
+}  # fmt: skip
+TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
+
+
+def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingFace":
+    """Return the cutting of a study with controls: each change plans the cloth anew and shows it.
+
+    Parameters
+    ----------
+    study
+        A study, the path of its file, or a sketch or pattern of it.
+
+    Raises
+    ------
+    KitError
+        A study that cannot be made. Later on nothing is raised: what cannot be is explained in place.
+    """
+    if isinstance(study, str | os.PathLike):
+        study = open_study(study)
+    return CuttingFace(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # made of a study
+
+
+class CuttingFace(widgets.VBox):  # type: ignore[misc]
+    """Controls of the [cutting] table and of the width, beside the cloth that they lead to.
+
+    Attributes
+    ----------
+    study
+        The last study that could be planned.
+    sketch
+        What follows from it, its cloth planned quickly or, after a search, with less.
+    fields
+        Key -> the widget that sets it.
+    search
+        The search for less cloth, with its buttons.
+    """
+
+    def __init__(self, study: Study) -> None:
+        super().__init__(layout=widgets.Layout(max_width="1280px"))
+        self.add_class("seamproof-cutting")
+        self.study = study
+        self.sketch = make_sketch(study, ways=True)
+        self._before = self.sketch.cutting
+        self._keys: dict[str, Any] = deepcopy(study_keys(study))
+        self._system = study.measures.system
+        self._insurance = 0.0
+        self._said, self._figures, self._picture = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._tables = {name: widgets.HTML() for name in TABS}
+        self.fields: dict[str, widgets.Widget] = {}
+        self.search = CuttingSearch(lambda: self.sketch, self._take)
+        parts = {"Ways of making": self._make_ways(), "Cloth": self._make_cloth(), "Save": self._make_save()}
+        accordion = widgets.Accordion(children=list(parts.values()), selected_index=0)
+        self._tabs = widgets.Tab(children=list(self._tables.values()))
+        for box, names in ((accordion, parts), (self._tabs, TABS)):
+            for i, name in enumerate(names):
+                box.set_title(i, name)
+        self._tabs.observe(lambda _: self._attempt(self._show_widths), names="selected_index")
+        left = widgets.VBox([accordion, self.search], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
+        right = widgets.VBox([self._said, self._figures, self._make_view(), self._picture], layout=BESIDE)
+        self.children = (widgets.HBox([left, right], layout=WRAPPED), self._tabs)
+        self._show()
+
+    # ---- controls ----------------------------------------------------------------------------------------------
+
+    def _make_ways(self) -> widgets.VBox:
+        made = [self._make_choice("wish", "Make units with", (NOTHING, *_list_words("wish")), NOTHING)]
+        made += [
+            self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
+        ]
+        for key, label, high, first in (
+            ("oversize", "Larger, to be trimmed", 1.0, 0.0),
+            ("set_squaring", "Squaring up one strip set", 2.0, 0.5),
+        ):
+            quantity = Quantity(("cutting", key), label, "length", 0, high, 0.0625, first=first, optional=True)
+            self.fields[key] = make_control(quantity, self._keys, self._system, self._set_length)
+            made.append(self.fields[key])
+        return widgets.VBox(made)
+
+    def _make_choice(self, key: str, label: str, words: tuple[str, ...], none: str) -> widgets.Dropdown:
+        held = self._keys.get("cutting", {}).get(key, none)
+        field = widgets.Dropdown(options=words, value=held, description=label, style=STYLE, layout=WIDE)
+        field.observe(lambda change: self._put(key, None if change["new"] == none else change["new"]), names="value")
+        self.fields[key] = field
+        return field
+
+    def _make_cloth(self) -> widgets.VBox:
+        widths = [fabric.width for fabric in self.study.fabrics if fabric.form == "yardage"]
+        first = widths[0] if widths else self.study.measures.usable_width
+        width = Quantity(("width",), "Yardage, usable width", "length", 30, 60, 0.5, first=first)
+        extra = Quantity(("insurance",), "Bought on top, to be safe", "length", 0, 36, 0.5, first=0, optional=True)
+        self.fields["width"] = make_control(width, {}, self._system, self._set_width)
+        self.fields["insurance"] = make_control(extra, {}, self._system, self._set_insurance)
+        return widgets.VBox([self.fields["width"], self.fields["insurance"]])
+
+    def _make_view(self) -> widgets.HBox:
+        self.fabric = widgets.Dropdown(description="Cloth", layout=widgets.Layout(width="260px"),
+                                       style={"description_width": "50px"})  # fmt: skip
+        self.layers = widgets.ToggleButtons(
+            options=[("Single layer", "single"), ("As folded", "folded")], style={"button_width": "104px"}
+        )
+        for field in (self.fabric, self.layers):
+            field.observe(lambda _: self._attempt(self._draw), names="value")
+        return widgets.HBox([self.fabric, self.layers], layout=widgets.Layout(flex_flow="row wrap"))
+
+    def _make_save(self) -> widgets.VBox:
+        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
+        button = widgets.Button(description="Save the study", icon="save")
+
+        def write(_: object) -> None:
+            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
+
+        button.on_click(write)
+        return widgets.VBox([name, button])
+
+    # ---- what happens on a change ------------------------------------------------------------------------------
+
+    def _put(self, key: str, value: Any) -> None:
+        """Set one key of the [cutting] table, or leave it out, and follow."""
+        table = self._keys.setdefault("cutting", {})
+        table.pop(key, None)
+        if value is not None:
+            table[key] = value
+        self._attempt(self._follow)
+
+    def _set_length(self, quantity: Quantity, text: str | None) -> None:
+        self._put(quantity.path[1], text if text is not None else "0 in")
+
+    def _set_width(self, _: Quantity, text: str) -> None:
+        """Give all yardage one width."""
+        self._keys["measures"]["usable_width"] = text
+        for entry in self._keys["fabric"]:
+            if entry.get("form", "yardage") == "yardage":
+                entry["width"] = text
+        self._attempt(self._follow)
+
+    def _set_insurance(self, _: Quantity, text: str | None) -> None:
+        self._insurance = read_length(text) if text else 0.0
+        self._attempt(self._show)
+
+    def _follow(self) -> None:
+        """Make the sketch of the keys anew."""
+        self.search.stop()
+        study = study_from_keys(self._keys, place="This setting")
+        self.sketch = make_sketch(study, ways=True)
+        self.study = study
+        self._show()
+
+    def _take(self, plan: CuttingPlan, said: str) -> None:
+        """Take over a cutting plan that a search found."""
+        self.sketch = replace(self.sketch, cutting=plan)
+        self._show()
+        self._say(said, "done")
+
+    def _attempt(self, act: Callable[[], Any]) -> None:
+        """Do what was asked for; an error becomes a sentence in place, never a traceback."""
+        try:
+            act()
+        except KitError as error:
+            self._say(f"{error} What is shown is the last that could be planned.", "refused")
+        except Exception as error:  # noqa: BLE001  the last fence before her screen
+            self._say(f"This could not be done ({type(error).__name__}: {error}). What is shown stands.", "refused")
+
+    # ---- what is shown -----------------------------------------------------------------------------------------
+
+    def _say(self, text: str, mood: str) -> None:
+        edge, ground = MOODS[mood]
+        frame = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};line-height:1.45"
+        self._said.value = f'<div role="status" style="{frame}">{escape(text)}</div>'
+
+    def _show(self) -> None:
+        sketch = self.sketch
+        said = [f"{slot}: not enough cloth ({missing})" for slot, missing in sketch.cutting.short.items()]
+        said += [*sketch.cutting.warnings, *sketch.making.assumptions]
+        if said:
+            self._say(" ".join(f"{sentence}." for sentence in said), "warn")
+        else:
+            self._said.value = ""
+        self._figures.value = write_table(_compare(self._before, sketch, self._insurance))
+        made: dict[str, Callable[[], pd.DataFrame]] = {
+            "To buy": lambda: tables.shopping(sketch, self._insurance), "Cutting": lambda: tables.cutting(sketch),
+            "Batches": lambda: tables.making(sketch), "Ways": lambda: tables.ways(sketch),
+        }  # fmt: skip
+        for name, make in made.items():
+            self._tables[name].value = write_table(make())
+        names = [plan.supply.fabric or plan.supply.slot for plan in sketch.cutting.cloths if plan.strips]
+        if tuple(names) != tuple(self.fabric.options):
+            kept = self.fabric.value
+            self.fabric.options = names
+            self.fabric.value = kept if kept in names else next(iter(names), None)
+        self._draw()
+        self._show_widths()
+
+    def _draw(self) -> None:
+        drawing = draw_cutting(self.sketch, self.layers.value).get(self.fabric.value or "")
+        if drawing is None:
+            self._picture.value = ""
+            return
+        self._picture.value = f"{write_image(drawing, width=760)}<div>{escape(drawing.title)}.</div>"
+
+    def _show_widths(self) -> None:
+        """Plan the other widths where their tab is open: it takes longer than the rest."""
+        if self._tabs.selected_index != TABS.index("Widths"):
+            return
+        table = tables.widths(compare_widths(self.sketch), self._insurance)
+        self._tables["Widths"].value = write_table(table)
+
+
+def _list_words(key: str) -> tuple[str, ...]:
+    """Return the words that a key of the [cutting] table takes."""
+    kind = next(part for part in get_args(CuttingKeys.model_fields[key].annotation) if part is not type(None))
+    return tuple(map(str, get_args(kind)))
+
+
+def _compare(before: CuttingPlan, sketch: Sketch, insurance: float) -> pd.DataFrame:
+    """Return one row a cloth: what it took at first and takes now, what to buy, what is left, how near the least."""
+    system = sketch.study.measures.system
+    old = {plan.supply.fabric or plan.supply.slot: plan for plan in before.cloths}
+
+    def take(plan: ClothPlan | None) -> str:
+        if plan is None or not plan.strips:
+            return "–"
+        return write_length(plan.used, system) if plan.supply.form == "yardage" else f"({len(plan.strips)})"
+
+    rows = []
+    for plan in sketch.cutting.cloths:
+        name = plan.supply.fabric or plan.supply.slot
+        yardage = plan.supply.form == "yardage"
+        rows.append(
+            {
+                "Cloth": name,
+                "At first": take(old.get(name)),
+                "Now": take(plan),
+                "Buy": write_buying(plan.as_bought + insurance, system) if yardage else take(plan),
+                "Left over": f"{measure_left(plan.strips):.0%}",
+                "Above the least": f"{100 * plan.gap:.1f} %",
+            }
+        )
+    return pd.DataFrame(rows)
