@@ -27,7 +27,7 @@ def prove_letters(pattern: Pattern) -> ProofLine:
         faults.append("two fabrics share a letter")
     slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
     keyed = {(letters[name].rstrip(ascii_lowercase), slots[name]) for name in used & set(letters)}
-    listed = {piece.id: piece.slot for piece in pattern.cut_list.pieces}
+    listed = {piece.id: piece.slot for piece in pattern.making.pieces if piece.patches}
     faults += [
         f"piece {name} is cut from `{slot}`, whose fabrics have another letter"
         for name, slot in listed.items()
@@ -41,16 +41,20 @@ def prove_letters(pattern: Pattern) -> ProofLine:
 
 
 def _read_pieces(pattern: Pattern) -> set[str]:
-    """Return every piece that the text of cutting and sewing names: letters and a number, beside names of the study."""
+    """Return every piece that the text of cutting and sewing names: letters and a number, beside names of the study.
+
+    Units that come ready from batches have such a name too; what is cut for them is proved by its count.
+    """
     writer = StepWriter(pattern, pattern.sewing)
     texts = [sub.text for one in list_cutting(pattern) for cut in one.first_cuts for sub in cut.sub_cuts]
     texts += [one.sub_cut.text for cloth in list_cutting(pattern) for one in cloth.joined]
     texts += [writer.say(step) for step in pattern.sewing.steps]
     names = {name for piece in pattern.cut_list.pieces for name in (piece.name, piece.slot)}
     names |= {unit.name for unit in pattern.sewing.units}
+    made = {one.id for one in pattern.making.made}
     for name in sorted((name for name in names if PIECE.search(name)), key=len, reverse=True):
         texts = [text.replace(name, "") for text in texts]
-    return {found for text in texts for found in PIECE.findall(text)}
+    return {found for text in texts for found in PIECE.findall(text)} - made
 
 
 def prove_layers(pattern: Pattern) -> ProofLine:

@@ -92,12 +92,13 @@ def making_plan(
         for one, way in zip(found, chosen, strict=True)
     ]
     _refuse_idle(choices, wishes)
+    prefix = PREFIX if len(cuts.slots) < SLOTS else f"Z{PREFIX}"
     made: list[Made] = []
     for one, way in zip(found, chosen, strict=True):
         if way is not None and way.name != SINGLY:
             steps = list_steps(plan, [unit.patches for unit in one.units])
-            made.append(replace(make_batches(f"U{len(made) + 1}", one, way, facts), sewn=steps))
-    made = share_blanks(made, PREFIX if len(cuts.slots) < SLOTS else f"Z{PREFIX}")
+            made.append(replace(make_batches(f"{prefix}{len(made) + 1}", one, way, facts), sewn=steps))
+    made = share_blanks(made, prefix)
     by_fabric, pieces = replace_pieces(cuts, made, assignment)
     return MakingPlan(
         tuple(made), by_fabric, pieces, tuple(choices), _list_assumptions(choices, made, wishes, directed)
