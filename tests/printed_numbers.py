@@ -237,7 +237,7 @@ class Said:
         for step in plan.steps:
             if step.kind in ("partial", "close", "set in"):
                 numbers |= self.near(step.sewn[1] - step.sewn[0])
-        return numbers | self.pressing()
+        return numbers | self.pressing() | self.borders()
 
     def pressing(self):
         """Number the sets of copies that are pressed alike, from the first copy on, and count them."""
@@ -273,7 +273,7 @@ class Said:
 
     def finishing(self):
         plan = self.pattern.finishing
-        numbers = self.borders() | self.backing(plan.backing.chosen) | self.layers() | self.quilting()
+        numbers = self.backing(plan.backing.chosen) | self.layers() | self.quilting()
         numbers |= self.binding(plan.binding) | self.care(plan.care)
         sleeve = plan.sleeve
         if sleeve is not None:

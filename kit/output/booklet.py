@@ -4,10 +4,21 @@ import os
 from io import BytesIO
 from pathlib import Path
 
-from pypdf import PageObject, PdfReader, PdfWriter, Transformation
+from pypdf import PageObject, PdfReader, PdfWriter
+from pypdf.generic import (
+    ArrayObject,
+    DecodedStreamObject,
+    DictionaryObject,
+    FloatObject,
+    IndirectObject,
+    NameObject,
+    StreamObject,
+    TextStringObject,
+)
 
 from kit.model.pattern import Pattern
 from kit.output.document import PAPERS, Layout, check_wish, forbid_scaling, prepare, save, typeset
+from kit.output.strings import LANGUAGE
 
 POINTS = 72 / 25.4
 """Points in a millimetre."""
@@ -56,16 +67,41 @@ def order_pages(count: int) -> list[tuple[int, int]]:
 
 
 def impose(data: bytes) -> bytes:
-    """Return a PDF of half sheets laid two by two on whole sheets, in the order of a stitched booklet."""
-    pages = PdfReader(BytesIO(data)).pages
-    width, height = float(pages[0].mediabox.width), float(pages[0].mediabox.height)
+    """Return a PDF of half sheets laid two by two on whole sheets, in the order of a stitched booklet.
+
+    Each page becomes a form that the sheet draws, so that nothing of it is read or changed. The sheets have no tags:
+    they are for the printer, and the file to be read on a screen is the pattern itself.
+    """
+    reader = PdfReader(BytesIO(data))
+    width, height = float(reader.pages[0].mediabox.width), float(reader.pages[0].mediabox.height)
     writer = PdfWriter()
-    for left, right in order_pages(len(pages)):
-        sheet = PageObject.create_blank_page(width=2 * width, height=height)
-        for number, shift in ((left, 0.0), (right, width)):
-            if number < len(pages):
-                sheet.merge_transformed_page(pages[number], Transformation().translate(shift, 0))
-        writer.add_page(sheet)
+    forms = [_make_form(writer, page) for page in reader.pages]
+    for left, right in order_pages(len(forms)):
+        sheet = writer.add_blank_page(width=2 * width, height=height)
+        here = {f"/P{number}": (forms[number], x) for number, x in ((left, 0.0), (right, width)) if number < len(forms)}
+        drawn = DecodedStreamObject()
+        drawn.set_data(b"".join(f"q 1 0 0 1 {x:.4f} 0 cm {name} Do Q\n".encode() for name, (_, x) in here.items()))
+        held = DictionaryObject({NameObject(name): form for name, (form, _) in here.items()})
+        sheet[NameObject("/Resources")] = DictionaryObject({NameObject("/XObject"): held})
+        sheet[NameObject("/Contents")] = writer._add_object(drawn)  # noqa: SLF001  there is no other way to add one
+    writer.root_object[NameObject("/Lang")] = TextStringObject(LANGUAGE)
+    writer.add_metadata({"/Title": str(reader.metadata.title) if reader.metadata else ""})
     kept = BytesIO()
     writer.write(kept)
     return kept.getvalue()
+
+
+def _make_form(writer: PdfWriter, page: PageObject) -> IndirectObject:
+    """Return a page as a form in a file: its content as it is, with what it draws on."""
+    form = StreamObject()
+    contents = page.get_contents()
+    form.set_data(contents.get_data() if contents is not None else b"")
+    form.update(
+        {
+            NameObject("/Type"): NameObject("/XObject"),
+            NameObject("/Subtype"): NameObject("/Form"),
+            NameObject("/BBox"): ArrayObject(FloatObject(side) for side in page.mediabox),
+            NameObject("/Resources"): page["/Resources"].clone(writer),
+        }
+    )
+    return writer._add_object(form.flate_encode())  # noqa: SLF001  there is no other way to add one

@@ -13,6 +13,7 @@ from kit.output.cutting_lines import FirstCut, Joined, list_cutting
 from kit.output.drawing import Drawing, draw_top, name_fabrics
 from kit.output.finishing_needs import list_finishing_needs
 from kit.output.finishing_sections import Section, list_sections
+from kit.output.finishing_strings import tell as tell_finishing
 from kit.output.making_lines import list_making
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.placement import draw_maps, is_shared, list_rows, name_part
@@ -74,7 +75,8 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         "cutting": _list_cutting(pattern),
         "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
         "scrappy": is_shared(pattern),
-        "finishing": [_write_section(section) for section in sections],
+        "borders": [_write_section(section) for section in sections if section.heading == tell_finishing("borders")],
+        "finishing": [_write_section(section) for section in sections if section.heading != tell_finishing("borders")],
         "colouring": [
             {"label": "", "picture": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt"))}
         ],

@@ -57,7 +57,8 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter |
         if step.press is not None:
             edges = step.along_second if step.press == "second" else step.along_first
             colour = INK if _is_light([fills[edge.patch] for edge in edges]) else "#ffffff"
-            arrows = (_point_press(seam, step, reach, colour),)
+            depth = _measure_depth(seam, [shapes[edge.patch] for edge in edges])
+            arrows = (_point_press(seam, step, reach, depth, colour),)
     unit = writer.units[step.unit]
     size = f", {writer.write_size(unit)} unfinished" if writer.is_last(step) else ""
     caption = f"step {step.number}: make {unit.count}{size}"
@@ -168,14 +169,21 @@ def _draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
     return [ground, Line((seam.begin, seam.stop), 3.0, dash, SEAM)]
 
 
-def _point_press(seam: _Seam, step: Step, reach: float, colour: str) -> Arrow:
+def _measure_depth(seam: _Seam, outlines: Sequence[Outline]) -> float:
+    """Return how far outlines reach from the line of a seam."""
+    (x, y), (nx, ny) = seam.start, seam.toward_first
+    return max(abs((px - x) * nx + (py - y) * ny) for outline in outlines for px, py in outline)
+
+
+def _point_press(seam: _Seam, step: Step, reach: float, depth: float, colour: str) -> Arrow:
     """Return the arrow across the middle of what is sewn, toward the side that the allowances are pressed to."""
     x, y = (seam.begin[0] + seam.stop[0]) / 2, (seam.begin[1] + seam.stop[1]) / 2
     sign = 1.0 if step.press == "first" else -1.0
     nx, ny = seam.toward_first[0] * sign, seam.toward_first[1] * sign
-    size = reach * 0.07
-    tail = (x - nx * size, y - ny * size) if step.press == "open" else (x, y)
-    return Arrow((tail, (x + nx * size, y + ny * size)), reach * 0.03, colour, both=step.press == "open")
+    size = min(reach * 0.07, 0.85 * depth)
+    both = step.press == "open"
+    tail = (x - nx * size, y - ny * size) if both else (x, y)
+    return Arrow((tail, (x + nx * size, y + ny * size)), min(reach * 0.03, 0.6 * size), colour, both=both)
 
 
 def _is_light(colours: Sequence[str]) -> bool:

@@ -5,10 +5,16 @@ from math import ceil
 
 from kit.lengths import System, write_length, write_nearest
 from kit.model.cutting import Piece
+from kit.output.strings import say
 
 Writer = Callable[[float, System], str]
 
 HALF, QUARTER, RECTANGLE = "half-square triangle", "quarter-square triangle", "half-rectangle triangle"
+SIZES: Mapping[str, str] = {
+    "square": "square", "rectangle": "rectangle", HALF: "half", QUARTER: "quarter", RECTANGLE: "half_rectangle",
+    "parallelogram": "parallelogram", "trapezoid": "trapezoid", "60° triangle": "triangle",
+}  # fmt: skip
+"""Which house strings say the size of a kind; of others the template's."""
 
 
 def describe_size(kind: str, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
@@ -19,25 +25,8 @@ def describe_size(kind: str, size: Mapping[str, float], system: System, write: W
     >>> describe_size("square", {"side": 2.5}, "inch").replace("\xa0", " ")
     '2½ in square'
     """
-
-    def say(name: str) -> str:
-        return write(size[name], system)
-
-    if kind == "square":
-        return f"{say('side')} square"
-    if kind == "rectangle":
-        return f"{say('width')} × {say('length')}"
-    if kind in (HALF, QUARTER):
-        return f"square {say('square')}, cut {'once' if kind == HALF else 'twice'} diagonally"
-    if kind == RECTANGLE:
-        return f"{say('short leg')} × {say('long leg')}, cut once diagonally"
-    if kind == "parallelogram":
-        return f"strip {say('strip')}, cut every {say('step')} along it"
-    if kind == "trapezoid":
-        return f"strip {say('strip')}, long side {say('long side')}, short side {say('short side')}"
-    if kind == "60° triangle":
-        return f"strip {say('strip')}, side {say('side')}"
-    return f"template in {say('width')} × {say('height')}"
+    facts = {name.replace(" ", "_"): write(inches, system) for name, inches in size.items()}
+    return say(f"size_{SIZES.get(kind, 'template')}", **facts)
 
 
 def write_size(size: Iterable[float], system: System) -> str:
@@ -47,17 +36,8 @@ def write_size(size: Iterable[float], system: System) -> str:
 
 def describe_finished(kind: str, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
     """Return a finished size in words; triangles by the sides that she sees."""
-    if kind in (HALF, QUARTER):
-        side = "short sides" if kind == HALF else "long side"
-        return f"{side} {write(size['square'], system)}"
-    if kind == RECTANGLE:
-        return f"short sides {write(size['short leg'], system)} and {write(size['long leg'], system)}"
-    if kind == "parallelogram":
-        return f"{write(size['strip'], system)} wide, side {write(size['step'], system)}"
-    if kind == "trapezoid":
-        long, short = write(size["long side"], system), write(size["short side"], system)
-        return f"{write(size['strip'], system)} wide, sides {long} and {short}"
-    return describe_size(kind, size, system, write).replace("template in ", "within ").replace("strip ", "height ")
+    facts = {name.replace(" ", "_"): write(inches, system) for name, inches in size.items()}
+    return say(f"finished_{SIZES.get(kind, 'template')}", **facts)
 
 
 def describe_angles(piece: Piece) -> str:
@@ -72,5 +52,5 @@ def describe_result(piece: Piece, count: int) -> str:
     if not each:
         return ""
     blanks = ceil(count / each)
-    spare = blanks * each - count
-    return f"{blanks} to cut, {blanks * each} triangles" + (f", {spare} spare" if spare else "")
+    facts = {"blanks": blanks, "triangles": blanks * each, "spare": blanks * each - count}
+    return say("result_spare" if facts["spare"] else "result", **facts)
