@@ -1,8 +1,11 @@
 """Pictures of designs side by side: a family with other keys, or all the studies of a folder."""
 
 import os
+import re
+from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from html import escape
+from math import ceil, log10
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +17,8 @@ from kit.errors import KitError
 from kit.lengths import write_length
 from kit.model.pattern import Sketch
 from kit.output.colour_views import draw_view
-from kit.output.svg import write_image
+from kit.output.drawing import Drawing
+from kit.output.svg import write_svg
 from kit.pipeline import make_sketch
 from kit.study import open_study, study_from_keys
 
@@ -28,10 +32,13 @@ TONES = {
 """Colours of the slots that families name by default; our own."""
 OTHERS = ("#2f5d7c", "#c8603c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#d9c9a3", "#33506b", "#a8465a", "#4f7f7a")
 """Colours of all other slots, in turn."""
+SCRAP_COLOURS = ("#2f5d7c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#33506b")
+SCRAPS = {"blade", "rectangle", "string", "panel", "diamond", "hexagon", "shape"}
+"""Slots whose patches lie side by side: several fabrics each, or nothing would be seen."""
 CARD = "margin:0 18px 16px 0;text-align:center;font-size:13px;line-height:1.35"
 
 
-def show_family(family: str, *variants: Mapping[str, Any], size: float = 260.0) -> HTML:
+def show_family(family: str, *variants: Mapping[str, Any], pixels: float = 260.0, **common: Any) -> HTML:
     """Return still pictures of a family: as it is by default, or one for each set of keys.
 
     Parameters
@@ -40,26 +47,28 @@ def show_family(family: str, *variants: Mapping[str, Any], size: float = 260.0) 
         Its name in a study file.
     variants
         Keys of the [design] table, as a study file holds them.
-    size
+    pixels
         Largest width and height of a picture, pixels.
+    common
+        Keys that all of them have.
 
     Raises
     ------
     KitError
         A family that is none, or keys that cannot be; names the key and the remedy.
     """
-    shown = [(make_example(family, keys), _write_keys(keys) or family) for keys in variants or ({},)]
-    return _lay_out(shown, size)
+    shown = [(make_example(family, {**common, **keys}), _write_keys(keys) or family) for keys in variants or ({},)]
+    return _lay_out(shown, pixels)
 
 
-def show_studies(paths: Sequence[str | os.PathLike[str]], size: float = 220.0) -> HTML:
+def show_studies(paths: Sequence[str | os.PathLike[str]], pixels: float = 220.0) -> HTML:
     """Return a contact sheet: a still picture of each study, its title and its finished size below.
 
     Parameters
     ----------
     paths
         Study files.
-    size
+    pixels
         Largest width and height of a picture, pixels.
 
     Raises
@@ -68,7 +77,7 @@ def show_studies(paths: Sequence[str | os.PathLike[str]], size: float = 220.0) -
         A file that is no study.
     """
     sketches = [make_sketch(open_study(Path(path))) for path in paths]
-    return _lay_out([(sketch, getattr(sketch.study, "title", "")) for sketch in sketches], size)
+    return _lay_out([(sketch, getattr(sketch.study, "title", "")) for sketch in sketches], pixels)
 
 
 def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
@@ -85,8 +94,17 @@ def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
     slots = study.design.patchwork(study.measures.seam_allowance).slots
     others = [slot for slot in slots if slot not in TONES]
     colours = TONES | {slot: OTHERS[n % len(OTHERS)] for n, slot in enumerate(others)}
-    raw["fabric"] = [{"slot": slot, "name": slot, "colour": colours[slot]} for slot in slots]
+    cloth = [(slot, SCRAP_COLOURS if _is_scrappy(slot) else (colours[slot],)) for slot in slots]
+    raw["fabric"] = [
+        {"slot": slot, "name": f"{slot} {n}", "colour": colour}
+        for slot, found in cloth
+        for n, colour in enumerate(found, start=1)
+    ]
     return make_sketch(study_from_keys(raw, place="This design"))
+
+
+def _is_scrappy(slot: str) -> bool:
+    return slot.rsplit(" ", maxsplit=1)[-1] in SCRAPS
 
 
 def list_keys(family: str) -> pd.DataFrame:
@@ -131,11 +149,20 @@ def _write_value(value: object) -> str:
     return str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
 
 
+def _write_small(drawing: Drawing, width: float) -> str:
+    """Return a picture whose places are rounded to what so small a picture can show: a tenth of a pixel."""
+    left, _, right, _ = drawing.box
+    digits = max(0, ceil(log10(10 * width / (right - left))))
+    text = re.sub(r"-?\d+\.\d+", lambda found: f"{float(found[0]):.{digits}f}", write_svg(drawing, width=width))
+    data = b64encode(text.encode()).decode()
+    return f'<img alt="{escape(drawing.title)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%"/>'
+
+
 def _lay_out(shown: Sequence[tuple[Sketch, str]], size: float) -> HTML:
     cards = []
     for sketch, caption in shown:
         wide, high = sketch.patchwork.finished
-        image = write_image(draw_view(sketch, "colour"), width=size * min(1.0, wide / high))
+        image = _write_small(draw_view(sketch, "colour"), size * min(1.0, wide / high))
         measure = " × ".join(write_length(side, sketch.study.measures.system) for side in (wide, high))
         lines = f'<div style="white-space:pre-line;max-width:{size + 60:.0f}px">{escape(caption)}</div>'
         cards.append(f'<div style="{CARD}">{image}{lines}<div style="color:#555">{escape(measure)}</div></div>')
