@@ -26,8 +26,8 @@ from kit.pipeline import compare_widths, make_sketch
 from kit.study import Study, open_study, save_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
 
-NOTHING = "one by one, unless named below"
-AS_WISHED = "as the wish says"
+NOTHING = "one by one"
+AS_WISHED = "as above"
 UNITS = {
     "half_squares": "Half squares", "quarter_squares": "Quarter squares", "geese": "Geese",
     "corners": "Triangles on corners", "strip_sets": "Rows that repeat",
@@ -96,13 +96,13 @@ class CuttingFace(widgets.VBox):  # type: ignore[misc]
     # ---- controls ----------------------------------------------------------------------------------------------
 
     def _make_ways(self) -> widgets.VBox:
-        made = [self._make_choice("wish", "Make units with", (NOTHING, *_list_words("wish")), NOTHING)]
+        made = [self._make_choice("wish", "Where no way is named", (NOTHING, *_list_words("wish")), NOTHING)]
         made += [
             self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
         ]
         for key, label, high, first in (
             ("oversize", "Larger, to be trimmed", 1.0, 0.0),
-            ("set_squaring", "Squaring up one strip set", 2.0, 0.5),
+            ("set_squaring", "Strip set, to square", 2.0, 0.5),
         ):
             quantity = Quantity(("cutting", key), label, "length", 0, high, 0.0625, first=first, optional=True)
             self.fields[key] = make_control(quantity, self._keys, self._system, self._set_length)

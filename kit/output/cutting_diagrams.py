@@ -6,6 +6,7 @@ from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline, make_rectangle, measure_area, move_outline
 from kit.lengths import System, buying_length, write_buying, write_length
+from kit.model.colour import tint
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.drawing import Drawing, Line, Note, Polygon
@@ -72,7 +73,7 @@ def draw_cloth(
     cloth
         The plan of one cloth.
     colour
-        "#rrggbb" of its pieces.
+        "#rrggbb" of the fabric; its pieces are paler, so that names can be read on them.
     system
         How lengths are written.
     layers
@@ -81,7 +82,7 @@ def draw_cloth(
     pieces
         Piece id -> piece, for the hand in the label; None: labels are the ids.
     """
-    known = pieces or {}
+    known, colour = pieces or {}, tint(colour)
     yardage = cloth.supply.form == "yardage"
     places = _place(cloth, layers)
     wide = max((place.length for place in places), default=cloth.supply.width)

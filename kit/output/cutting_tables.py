@@ -10,6 +10,7 @@ from kit.lengths import System, buying_length, round_up, write_buying, write_len
 from kit.model.making import Choice, Way
 from kit.model.pattern import Sketch
 from kit.model.widths import WidthRow, WidthTable
+from kit.output.cutting_diagrams import measure_left
 from kit.output.making_lines import SLIVER, list_making, name_unit, tell
 
 
@@ -96,6 +97,32 @@ def making(pattern: Sketch) -> pd.DataFrame:
             }
         )
     return pd.DataFrame(rows, columns=["Unit", "Make", "Way", "Fabrics", "Batches", "Spare", "Cut", "How"])
+
+
+def cloth(pattern: Sketch) -> pd.DataFrame:
+    """Return one row a cloth: what its strips take, the proven least, how far above it, and what is left of the strips.
+
+    Inches of length without squaring up, or a number of pre-cuts.
+    """
+    system = pattern.study.measures.system
+
+    def write(amount: float, form: str) -> str:
+        if form == "yardage":
+            return write_length(amount, system)
+        count = ceil(amount - 1e-6)
+        return f"{count} {form.removesuffix('s') if count == 1 else form}"
+
+    rows = [
+        {
+            "Fabric": plan.supply.fabric or plan.supply.slot,
+            "Strips take": write(plan.used, plan.supply.form),
+            "Least possible": write(plan.bound, plan.supply.form),
+            "Above the least": f"{ceil(round(plan.gap * 1000, 6)) / 10:g} %",
+            "Left over": f"{measure_left(plan.strips):.0%}",
+        }
+        for plan in pattern.cutting.cloths
+    ]
+    return pd.DataFrame(rows, columns=["Fabric", "Strips take", "Least possible", "Above the least", "Left over"])
 
 
 def widths(table: WidthTable, insurance: float = 0.0) -> pd.DataFrame:

@@ -13,7 +13,7 @@ from kit.model.fabrics import Fabric
 from kit.model.fits import Fit, Option
 from kit.model.pattern import Measures, Pattern, Sketch
 from kit.output import finishing_tables, quilting_tables
-from kit.output.cutting_tables import making, ways, widths
+from kit.output.cutting_tables import cloth, making, ways, widths
 from kit.output.instructions import StepWriter
 from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
 
@@ -23,6 +23,7 @@ __all__ = [
     "binding",
     "borders",
     "care",
+    "cloth",
     "compare",
     "costs",
     "cutting",

@@ -90,6 +90,17 @@ def test_steps_that_come_ready_say_so_and_the_others_are_sewn(geese):
     assert any(action.startswith("Sew ") for action in steps["Action"])
 
 
+def test_the_cloth_stands_beside_the_least_that_is_proved(geese):
+    table = kit.tables.cloth(geese)
+    for row, plan in zip(table.to_dict("records"), geese.cutting.cloths, strict=True):
+        assert plain(row["Strips take"]) == plain(kit.lengths.write_length(plan.used))
+        assert plain(row["Least possible"]) == plain(kit.lengths.write_length(plan.bound))
+        over = float(row["Above the least"].removesuffix(" %"))
+        assert 0 <= over - 100 * (plan.used / plan.bound - 1) < 0.1 + 1e-9
+    rolls = kit.tables.cloth(kit.make_sketch(kit.open_study("data/studies/tideline.toml")))
+    assert "1 strip" in set(rolls["Strips take"])
+
+
 # Widths
 
 
