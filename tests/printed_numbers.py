@@ -32,7 +32,7 @@ def compare_numbers(pattern, pages):
 def list_parts(pattern, pages):
     """Yield for each part of the document: its name, the numbers of the plans, the numbers on paper."""
     sheets = [page for page in pages if "template sheet" in page]
-    said = Said(pattern, len(sheets))
+    said = Said(pattern, pages)
     yield "cover", said.cover(), find_numbers(pages[0].rsplit("\n", 1)[0])
     table = cut_out(pages, "What you need", "Tools").split("“Needed”")[0]
     yield "requirements", said.requirements(), find_numbers(table)
@@ -44,7 +44,7 @@ def list_parts(pattern, pages):
     yield "cutting", said.cutting(), find_numbers(cut_out(pages, "Cutting", "Sewing"))
     sewing = cut_out(pages, "Sewing", "Where each fabric goes") + cut_out(pages, "The top", "Finishing")
     yield "sewing", said.sewing(), find_numbers(sewing)
-    yield "map", set(), find_numbers(cut_out(pages, "Where each fabric goes", "The top"))
+    yield "map", said.map(), find_numbers(cut_out(pages, "Where each fabric goes", "The top"))
     yield "finishing", said.finishing(), find_numbers(cut_out(pages, "Finishing", "Colouring page"))
     yield "proof", said.proof(), find_numbers(cut_out(pages, "Proof sheet", "About this pattern"))
     yield "templates", said.templates(), find_numbers("\n".join(strip_footer(page) for page in sheets))
@@ -71,9 +71,10 @@ def find_names(pattern):
 class Said:
     """The numbers of each part, reckoned from the plans and written as lengths are written."""
 
-    def __init__(self, pattern, sheets):
+    def __init__(self, pattern, pages):
         self.pattern = pattern
-        self.sheets = sheets
+        self.pages = pages
+        self.sheets = sum(1 for page in pages if "template sheet" in page)
         self.system = pattern.study.measures.system
         self.step = pattern.cut_list.step
 
@@ -124,6 +125,12 @@ class Said:
         if sleeve is not None and sleeve.cloth:
             numbers |= {self.bought(sleeve.bought), *self.up(sleeve.cloth)}
         return numbers
+
+    def map(self):
+        """Number the parts of a map that is too large for a page: two or three across, as many down."""
+        pages = [page for page in self.pages if re.search(r"Part \d of \d, in rows of \d\.", page)]
+        across = round(len(pages) ** 0.5)
+        return {str(n) for n in range(1, len(pages) + 1)} | {str(across)} if pages else set()
 
     def tools(self):
         return {a for piece in self.pattern.cut_list.pieces if piece.kind in ANGLED for a in self.odd_angles(piece)}
@@ -195,10 +202,10 @@ class Said:
                 parts = [cut for strip in plan.strips for cut in strip.cuts if cut.piece == name]
                 numbers |= {str(len(parts)), str(sum(cut.count for cut in parts))}
                 numbers |= self.exact(*pieces[name].rounded.values(), *(cut.width for cut in parts))
-            for (height, length, folded), strips in group(plan.strips):
+            for (height, length, _), strips in group(plan.strips):
                 numbers |= {str(len(strips)), *self.exact(height)}
                 if plan.supply.form != "strips":
-                    numbers |= self.exact(length * (2 if folded else 1))
+                    numbers |= self.exact(length)
                 numbers |= self.sub_cuts(pieces, strips, joined)
         return numbers
 
@@ -352,7 +359,8 @@ class Said:
     def colophon(self):
         facts = self.pattern.colophon
         print_ = facts["fingerprint"]
-        words = f"{self.pattern.study.edition} {self.pattern.study.seed} {facts['seamproof']} {print_} {print_[:8]}"
+        study = self.pattern.study
+        words = f"{study.date} {study.edition} {study.seed} {facts['seamproof']} {print_} {print_[:8]}"
         return find_numbers(words)
 
 

@@ -123,7 +123,7 @@ def _list_first_cuts(plan: ClothPlan, pieces: Mapping[str, Piece], system: Syste
                 lengths = Counter(cut.width for cut in _of(cuts, name))
                 lines += [_write_part(pieces[name], width, count, system) for width, count in lengths.items()]
         first = strips[0]
-        length = first.length * (2 if first.folded else 1)
+        length = first.length
         yield FirstCut(len(strips), first.height, length, _write_first_cut(plan, strips, length, system), tuple(lines))
 
 

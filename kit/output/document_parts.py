@@ -83,6 +83,7 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
         "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
         "colophon": _write_colophon(pattern),
+        "errata": say("colo_errata", short=pattern.colophon.get("fingerprint", "")[:8]),
     }
     tops = {
         "top.svg": draw_top(pattern),
@@ -269,12 +270,12 @@ def _write_template_page(page: TemplatePage) -> Data:
 
 
 def _write_colophon(pattern: Pattern) -> list[str]:
-    facts = dict(pattern.colophon)
-    print_ = facts.get("fingerprint", "")
+    study, facts = pattern.study, dict(pattern.colophon)
+    date = getattr(study, "date", "")
     return [
-        say("colo_edition", edition=pattern.study.edition, title=pattern.study.title),
-        say("colo_print", fingerprint=print_),
-        say("colo_seed", seed=pattern.study.seed),
+        say("colo_edition", edition=study.edition, title=study.title),
+        *([say("colo_date", date=date)] if date else []),
+        say("colo_print", fingerprint=facts.get("fingerprint", "")),
+        say("colo_seed", seed=study.seed),
         say("colo_kit", version=facts.get("seamproof", "")),
-        say("colo_errata", short=print_[:8]),
     ]

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from itertools import zip_longest
+from string import ascii_lowercase
 from typing import Any
 
 from kit.errors import KitError
@@ -63,6 +64,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "templates": _share_templates(labels, pages),
         "scrappy": any(page["scrappy"] for page in pages),
         "colophon": _share_lines([page["colophon"] for page in pages]),
+        "errata": say("colo_errata_sizes"),
         **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools", "cautions")},
     }
     for name in ("sewing", "borders", "colouring", "proof", "finishing"):
@@ -124,7 +126,7 @@ def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mappi
     for entries in lists:
         for entry in entries:
             found.setdefault(entry[key], entry)
-    return [found[name] for name in sorted(found, key=lambda name: (len(name), name))]
+    return [found[name] for name in sorted(found, key=lambda name: (len(name.rstrip(ascii_lowercase)), name))]
 
 
 def _share_lines(lists: Sequence[Sequence[str]]) -> list[str]:

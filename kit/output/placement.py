@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import groupby
 from math import ceil
 
-from kit.geometry.outlines import measure_box
+from kit.geometry.outlines import Outline, measure_box
 from kit.model.pattern import Pattern
 from kit.output.colour_views import number_patches
 from kit.output.drawing import Drawing, draw_top, name_fabrics
@@ -20,6 +20,8 @@ MOST = 3
 """The map is cut into no more parts across or down than this."""
 OVERLAP = 0.03
 """Part of the map's longer side by which its parts overlap."""
+SLIVER = 0.6
+"""A patch of which a part shows less than this of its room has its letter in the next part."""
 SMALLEST = 0.05
 """So many of the patches may be too small for their letter."""
 
@@ -51,7 +53,9 @@ def draw_maps(pattern: Pattern) -> tuple[Drawing, ...]:
         x, y = left + column * wide, top - (row + 1) * high
         box = (max(left, x - more), max(bottom, y - more), min(right, x + wide + more), min(top, y + high + more))
         seen = tuple(
-            replace(one, points=points) for one in whole.polygons if (points := clip_to_box(one.points, box))
+            replace(one, points=points, word=one.word if _measure(points) > SLIVER * _measure(one.points) else "")
+            for one in whole.polygons
+            if (points := clip_to_box(one.points, box))
         )
         title = f"{name_part(number, parts)} {alt}"
         drawings.append(replace(whole, box=box, title=title, polygons=seen))
@@ -86,9 +90,12 @@ def _count_parts(drawing: Drawing) -> int:
     """Return into how many parts across and down a map is cut, so that its letters can be read."""
     left, bottom, right, top = drawing.box
     scale = min(ROOM[0] / (right - left), ROOM[1] / (top - bottom))
-    heights = []
-    for polygon in drawing.polygons:
-        box = measure_box(polygon.points)
-        heights.append(min(1.2, 0.5 * min(box[2] - box[0], box[3] - box[1])))
-    height = sorted(heights)[int(SMALLEST * len(heights))]
+    heights = sorted(min(1.2, 0.5 * _measure(polygon.points)) for polygon in drawing.polygons)
+    height = heights[int(SMALLEST * len(heights))]
     return min(MOST, max(1, ceil(LEGIBLE / (scale * height) - 1e-9)))
+
+
+def _measure(points: Outline) -> float:
+    """Return the shorter side of the box round an outline: what its letter has room in."""
+    left, bottom, right, top = measure_box(points)
+    return min(right - left, top - bottom)

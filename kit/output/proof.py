@@ -258,7 +258,7 @@ def _find_long(plan: ClothPlan, bought: float) -> list[str]:
     faults = [
         f"{name}: a strip of {strip.length:.4f} in on cloth {width:.4f} in wide"
         for strip in plan.strips
-        if not strip.lengthwise and strip.length * (2 if strip.folded else 1) > width + SLACK
+        if not strip.lengthwise and strip.length > width + SLACK
     ]
     if bought < plan.as_bought - SLACK:
         faults.append(f"{name}: {plan.as_bought:.4f} in needed, {bought:.4f} in bought")

@@ -91,7 +91,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "shrinkage": plan.supply.shrinkage,
                 "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
                 "width": plan.supply.width,
-                "length": plan.strips[0].length * (2 if plan.strips[0].folded else 1),
+                "length": plan.strips[0].length,
                 "first": [
                     {
                         "count": first.count, "height": first.height, "length": first.length,
