@@ -19,7 +19,7 @@ SETTING: Mapping[str, Any] = {
 """How the typesetter is called, so that the same sources give the same bytes on every machine."""
 
 HELD = "\N{NO-BREAK SPACE}"
-_LONG_WORD, _CHUNK = re.compile(r"\S{24,}"), re.compile(r"\S{1,16}")
+_LONG_WORD, _CHUNK = re.compile(r"\S{32,}"), re.compile(r"\S{1,16}")
 _TOGETHER: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(r" × (?=\d|about)"), f"{HELD}×{HELD}"),
     (re.compile(r"(?<=× )about (?=\d)"), f"about{HELD}"),
@@ -35,7 +35,7 @@ _TOGETHER: tuple[tuple[re.Pattern[str], str], ...] = (
 def make_printable(value: object) -> object:
     r"""Return data with every text in it fit to be set.
 
-    A character that no font has is replaced by its name in brackets; a word of 24 signs or more may be broken
+    A character that no font has is replaced by its name in brackets; a word of 32 signs or more may be broken
     anywhere; within dimensions, after counts and before the numbers of steps and rows no line is broken.
 
     Parameters

@@ -11,14 +11,18 @@ import pytest
 from printed import cut_out, document_of, pages_of, pattern_of, read_study_text, read_text
 from printed_numbers import compare_numbers
 from pypdf import PdfReader
+from sweep_documents import find_faults, find_outside
 
 from kit.errors import KitError
 from kit.lengths import write_length
 from kit.model.sewing import Rehearsal
+from kit.output.cutting_lines import list_cutting
 from kit.output.document import set_document
+from kit.output.instructions import StepWriter
 from kit.pipeline import make_pattern
 from kit.publish import redraft, write_document
 from kit.study import read_study
+from kit.study.writing import write_study
 
 
 def number_of(inches):
@@ -32,11 +36,50 @@ STUDIES = ("ferry-steps", "millwheel", "tideline")
     ("name", "paper", "system"),
     [("ferry-steps", "A4", "metric"), ("millwheel", "Letter", "inch"), ("tideline", "A4", "inch")],
 )
-def test_every_number_of_the_plans_is_printed_and_no_number_that_is_not_in_them(name, paper, system):
-    """All studies on both papers in both systems: `python tests/output/sweep_documents.py`."""
+def test_every_number_of_the_plans_is_printed_and_no_other_and_text_tags_fonts_and_templates_are_sound(
+    name, paper, system
+):
+    """All studies on both papers in both systems: `python tests/sweep_documents.py`."""
     pattern = redraft(pattern_of(name), system)
-    pages = pages_of(name, paper) if system == "inch" else read_text(set_document(pattern, paper, system))
-    assert compare_numbers(pattern, pages) == []
+    data = document_of(name, paper) if system == "inch" else set_document(pattern, paper, system)
+    assert find_faults(data, pattern, paper) == []
+
+
+def test_what_lies_outside_or_is_of_another_size_is_noticed():
+    pattern, data = pattern_of("slipway"), document_of("slipway", "A4")
+    piece = next(piece for piece in pattern.cut_list.pieces if piece.kind == "template")
+    wide = replace(piece, outline=tuple((x * 1.01, y) for x, y in piece.outline))
+    pieces = tuple(wide if one is piece else one for one in pattern.cut_list.pieces)
+    other = replace(pattern, cut_list=replace(pattern.cut_list, pieces=pieces))
+    faults = find_faults(data, other, "Letter")
+    assert any("no outline of template" in fault for fault in faults)
+    assert any("measures (210.0, 297.0)" in fault for fault in faults)
+
+
+def test_in_large_print_no_text_stands_outside_the_page():
+    data = set_document(pattern_of("ferry-steps"), edition="large print")
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            assert list(find_outside(page, "Letter")) == []
+
+
+def test_each_sentence_of_a_step_has_one_action_and_the_result_is_last():
+    pattern = pattern_of("millwheel")
+    writer = StepWriter(pattern, pattern.sewing)
+    verbs = re.compile(r"\b(?:Sew|Press|Set|Turn|Trim|Leave|Finish)\b", re.IGNORECASE)
+    for step in pattern.sewing.steps:
+        sentences = re.split(r"(?<=\.) (?=[A-Z])", writer.say(step))
+        assert sentences[-1].startswith("Result: ")
+        assert all(len(verbs.findall(sentence.split(",")[0])) <= 1 for sentence in sentences)
+        assert " and press" not in writer.say(step)
+
+
+def test_the_date_of_the_study_is_printed_and_no_other():
+    study = replace(pattern_of("ferry-steps").study, date="3 March 2026")
+    text = "\n".join(read_text(set_document(make_pattern(study))))
+    assert "Date: 3 March 2026." in text
+    assert read_study(write_study(study)).date == "3 March 2026"
+    assert "Date: 3" not in "\n".join(pages_of("ferry-steps"))
 
 
 def test_a_number_that_is_changed_or_left_out_on_paper_is_noticed():
@@ -249,6 +292,7 @@ def test_a_character_that_no_font_has_is_printed_by_its_name():
 def test_blanks_that_give_triangles_are_enough_and_no_more_than_needed():
     pattern = pattern_of("tideline")
     start = next(piece for piece in pattern.cut_list.pieces if piece.kind == "quarter-square triangle")
-    text = cut_out(pages_of("tideline"), "Cutting", "Sewing")
-    assert f"({ceil(start.count / 4)}) square" in text
-    assert "4 triangles A1, of which 1 spare" in text
+    subs = [sub.text for cloth in list_cutting(pattern) for first in cloth.first_cuts for sub in first.sub_cuts]
+    (text,) = (one.replace("\N{NO-BREAK SPACE}", " ") for one in subs if "A1" in one)
+    assert text.startswith(f"({ceil(start.count / 4)}) square")
+    assert text.endswith("4 triangles A1, of which 1 spare")

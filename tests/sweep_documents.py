@@ -1,6 +1,6 @@
 """Every demonstration study on both papers in both systems: numbers, fonts, tags, margins, templates, bytes, seconds.
 
-Run it by itself, for it takes minutes: `python tests/output/sweep_documents.py [study ...]`; `test_document.py` has a
+Run it by itself, for it takes minutes: `python tests/sweep_documents.py [study ...]`; `output/test_document.py` has a
 representative part.
 """
 
@@ -10,8 +10,6 @@ from io import BytesIO
 from itertools import pairwise
 from math import dist
 from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import pdfplumber
 from printed_numbers import compare_numbers
