@@ -191,8 +191,9 @@ def test_a_piece_that_the_list_does_not_have_and_the_text_has_fails_the_letters(
 
 def test_a_piece_of_a_role_whose_fabrics_have_another_letter_fails():
     pattern = pattern_of("ferry-steps")
-    other = pattern.cut_list.pieces[1].slot
-    failures = find_failures(change_piece(pattern, 0, slot=other))
+    first, second, *rest = pattern.making.pieces
+    wrong = replace(pattern.making, pieces=(replace(first, slot=second.slot), second, *rest))
+    failures = find_failures(replace(pattern, making=wrong))
     assert "Every letter stands in the fabric key" in failures
 
 
