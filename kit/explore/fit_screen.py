@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import KitError
+from kit.explore.explorer import TABLE_CSS
 from kit.fitting.beds import read_beds
 from kit.fitting.fit import fit
 from kit.lengths import write_length
@@ -91,7 +92,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         self.name.layout = widgets.Layout(width="220px")
         self.keep_button = widgets.Button(description="Keep this size", icon="plus", disabled=True)
         self.keep_button.tooltip = "Keep the size that is shown as an edition of the study"
-        self.file = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "60px"})
+        self.file = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "84px"})
         self.file.layout = widgets.Layout(width="300px")
         self.save_button = widgets.Button(description="Save the study", icon="save")
         self.editions = widgets.HTML()
@@ -151,7 +152,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         self._say("; ".join(said) + ".", *target.cautions, *found.refused[:2])
         frame = tables.fits(found)
         frame.index = range(1, len(frame) + 1)
-        self.table.value = frame.to_html(border=0, classes="seamproof-table")
+        self.table.value = TABLE_CSS + frame.to_html(border=0, classes="seamproof-table")
         names = [f"{n}: {_describe(option, system)}" for n, option in enumerate(found.options, start=1)]
         self.pick.options = [(name, n) for n, name in enumerate(names)]
         self.pick.layout.visibility = "visible" if names else "hidden"
@@ -177,7 +178,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         except KitError as error:
             self._say(str(error))
             return
-        self.editions.value = frame.to_html(border=0, classes="seamproof-table")
+        self.editions.value = TABLE_CSS + frame.to_html(border=0, classes="seamproof-table")
         self._say(f"Kept as edition {self.name.value.strip()}; the study is not saved yet.")
 
     def save(self) -> None:

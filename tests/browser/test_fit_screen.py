@@ -1,0 +1,35 @@
+"""The screen for a size in a real browser: a bed, ten ways, the picture of the one that is taken, an edition kept."""
+
+from test_explore import wait_until
+
+SIZES = ".seamproof-sizes"
+TROUBLE = "[data-mime-type='application/vnd.jupyter.error'], [data-mime-type='application/vnd.jupyter.stderr']"
+CUT_OFF = f"""() => [...document.querySelectorAll('{SIZES} .widget-label, {SIZES} .jupyter-button')]
+    .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
+
+
+def test_a_bed_gives_ten_ways_and_one_of_them_becomes_an_edition(open_page):
+    page = open_page("6-fit-to-a-bed.ipynb")
+    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    find = page.locator(SIZES).get_by_role("button", name="Find sizes")
+    find.wait_for()
+    assert page.locator(TROUBLE).count() == 0
+    page.locator(f"{SIZES} select").first.select_option("twin")
+    find.click()
+    rows = page.locator(f"{SIZES} table tbody tr")
+    assert wait_until(rows.count, bool) == 10
+    status = page.locator(f"{SIZES} [role=status]").first.inner_text()
+    assert "38" in status
+    assert "combinations come within the tolerance" in status
+    first = page.locator(f"{SIZES} img").first.get_attribute("src")
+    take = page.locator(f"{SIZES} select").last
+    take.select_option(index=4)
+    assert wait_until(lambda: page.locator(f"{SIZES} img").first.get_attribute("src"), lambda src: src != first)
+    page.get_by_label("Edition", exact=True).fill("twin")
+    page.keyboard.press("Tab")
+    page.get_by_role("button", name="Keep this size").click()
+    headings = page.locator(f"{SIZES} thead th")
+    assert "twin" in wait_until(headings.all_inner_texts, lambda texts: "twin" in texts)
+    assert page.evaluate(CUT_OFF) == []
+    assert not page.errors
+    assert not page.external
