@@ -8,7 +8,6 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import KitError
-from kit.explore.explorer import TABLE_CSS
 from kit.fitting.beds import read_beds
 from kit.fitting.fit import fit
 from kit.lengths import write_length
@@ -25,6 +24,12 @@ SLOW = 0.5
 PICTURE = 460.0
 """Width of the picture, pixels."""
 STYLE = {"description_width": "170px"}
+TABLE_CSS = (
+    "<style>.seamproof-sizes table{border-collapse:collapse;line-height:1.35;font-size:12px}"
+    ".seamproof-sizes th,.seamproof-sizes td{text-align:left!important;vertical-align:top;white-space:nowrap;"
+    "padding:2px 10px 2px 2px}"
+    ".seamproof-sizes tbody tr:nth-child(even){background:#f5f2ec}</style>"
+)
 NARROW = widgets.Layout(width="350px")
 
 
@@ -57,7 +62,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         self.add_class("seamproof-sizes")
         self.given = self.study = self.kept = study
         self.found: Fit | None = None
-        self._begun = 0.0
+        self._begun, self._because = 0.0, list[str]()
         self.bed = widgets.Dropdown(
             options=[TYPED, *read_beds()], value="queen", description="Bed", style=STYLE, layout=NARROW
         )
@@ -86,7 +91,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
             value=0, min=0, max=10, description="Sketches", layout=widgets.Layout(width="350px", visibility="hidden")
         )
         self.message = widgets.HTML('<div role="status"></div>')
-        self.table, self.picture = widgets.HTML(), widgets.HTML()
+        self.table, self.picture, self.reasons = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.pick = widgets.Dropdown(description="Take", layout=widgets.Layout(width="420px", visibility="hidden"))
         self.name = widgets.Text(value="bed", description="Edition", style={"description_width": "60px"})
         self.name.layout = widgets.Layout(width="220px")
@@ -103,7 +108,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         self.bed.observe(lambda _: self._grey(), names="value")
         fields = [self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values(), self.button, self.progress]
         left = widgets.VBox(fields, layout=widgets.Layout(width="370px"))
-        right = widgets.VBox([self.pick, self.picture])
+        right = widgets.VBox([self.pick, self.reasons, self.picture])
         top = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
         keeping = [self.name, self.keep_button, self.file, self.save_button]
         row = widgets.HBox(keeping, layout=widgets.Layout(flex_flow="row wrap"))
@@ -151,6 +156,7 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
         said = [*target.reasons, f"Aimed at {size}; {found.tried} combinations come within the tolerance"]
         self._say("; ".join(said) + ".", *target.cautions, *found.refused[:2])
         frame = tables.fits(found)
+        self._because = list(frame.pop("Because of"))
         frame.index = range(1, len(frame) + 1)
         self.table.value = TABLE_CSS + frame.to_html(border=0, classes="seamproof-table")
         names = [f"{n}: {_describe(option, system)}" for n, option in enumerate(found.options, start=1)]
@@ -166,6 +172,8 @@ class SizeChooser(widgets.VBox):  # type: ignore[misc]
             return
         sketch = self.found.options[number].sketch
         self.keep_button.disabled = False
+        because = self._because[number] or "nothing"
+        self.reasons.value = f'<div style="max-width:460px;line-height:1.4">Odd about it: {escape(because)}.</div>'
         self.study = sketch.study  # type: ignore[assignment]  # a sketch's study is a Study wherever one was given
         wide, high = sketch.patchwork.finished
         self.picture.value = write_image(draw_view(sketch, "colour"), width=PICTURE * min(1.0, wide / high))
