@@ -16,6 +16,7 @@ from kit.output.drawing import draw_top
 from kit.output.instructions import StepWriter
 from kit.output.preview import write_page
 from kit.output.quilting_view import write_tracing
+from kit.output.route_picture import write_route_page
 from kit.output.steps import draw_step
 from kit.output.svg import write_svg
 from kit.output.telling import Tell, keep_quiet
@@ -86,6 +87,7 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
     yield f"{stem}-quilting.csv", write_csv(tables.quilting(pattern))
     words = {word for fabric in pattern.study.fabrics for word in (fabric.name, fabric.slot)}
     yield f"{stem}.html", _name_anew(write_page(pattern), words)
+    yield f"{stem}-quilting.html", _name_anew(write_route_page(pattern, pattern.quilting), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
     writer, whole = StepWriter(pattern, pattern.sewing), len(pattern.sewing.steps)
     for step in pattern.sewing.steps:
