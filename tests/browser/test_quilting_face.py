@@ -55,7 +55,7 @@ def test_another_way_of_stitching_changes_lines_and_route_and_no_label_is_cut_of
     before = read_now(page)
     said = page.locator(f"{FACE} [role=status]").first
     assert "The batting is held" in said.inner_text()
-    row_of(page, "blade").locator("select").nth(1).select_option(label="echo lines")
+    row_of(page, "blade").locator("select").nth(1).select_option(label="corner curves")
     wait_for(lambda: read_now(page) != before)
     after = read_now(page)
     assert after["Lines"] != before["Lines"]

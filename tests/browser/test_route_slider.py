@@ -44,8 +44,9 @@ def open_route(browser, tmp_path):
         context = browser.new_context(viewport={"width": 800, "height": 860})
         contexts.append(context)
         page = context.new_page()
-        page.errors = []
+        page.errors, page.external = [], []
         page.on("pageerror", lambda error: page.errors.append(str(error)))
+        page.on("request", lambda asked: page.external.append(asked.url) if asked.url.startswith("http") else None)
         page.goto(place.as_uri())
         page.wait_for_function(READY)
         return page
@@ -73,6 +74,7 @@ def test_the_needle_stands_where_the_plan_says_and_the_line_is_as_long_as_the_sl
     assert "meander" in seen["said"] or "travelling" in seen["said"] or "going over" in seen["said"]
     assert f"thread {len(plan.runs)} of {len(plan.runs)}" in seen["said"]
     assert page.errors == []
+    assert page.external == [], "the page needs no server and no network"
 
 
 def test_a_route_of_more_than_twenty_thousand_inches_follows_the_hand(open_route):
@@ -90,3 +92,4 @@ def test_a_route_of_more_than_twenty_thousand_inches_follows_the_hand(open_route
     assert last["at"] == pytest.approx(find_needle(plan, plan.length / 3).tolist(), abs=0.05)
     assert max(waits) < 2000, "the page does not stall, also on a busy machine that draws without a graphics card"
     assert page.errors == []
+    assert page.external == [], "the page needs no server and no network"

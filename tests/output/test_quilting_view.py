@@ -148,7 +148,6 @@ def test_the_files_of_a_pattern_hold_its_quilting_at_full_size(pattern):
     assert files["ferry-steps-quilting.svg"] == write_tracing(pattern, pattern.quilting)
     page = files["ferry-steps-quilting.html"]
     assert "Inches along the route" in page
-    assert 'src="http' not in page, "the page asks for nothing from elsewhere"
     assert page == dict(list_files(pattern))["ferry-steps-quilting.html"], "the same study gives the same bytes"
     assert "Verdict" in files["ferry-steps-quilting.csv"]
 
