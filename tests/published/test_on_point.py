@@ -7,6 +7,7 @@ import pytest
 from published_tables import pick, read_table
 from strategies import Case
 
+from kit.explore.gallery import make_example
 from kit.geometry.outlines import measure_box, offset_outline
 from kit.lengths import round_up
 from kit.passes.cut_list import check_cut_list, cut_list
@@ -107,6 +108,19 @@ def test_w08_halving_the_squares_of_the_side_triangles_puts_their_bias_outside()
     straight, halved = set_on_point("7"), set_on_point("7", side_cut="half-square")
     assert sum(piece.outside_bias for piece in straight.pieces) == 0
     assert sum(piece.outside_bias for piece in halved.pieces if piece.slot == "side") == 4
+
+
+@pytest.mark.parametrize(
+    ("point", "edges"), [({}, 0), ({"side_cut": "half-square"}, 4), ({"corner_cut": "quarter-square"}, 8)]
+)
+def test_w08_a_choice_that_puts_bias_outside_is_warned_of_with_what_to_do(point, edges):
+    warned = [
+        said
+        for said in make_example("pinwheel", {"columns": 2, "rows": 2, "on_point": point}).warnings
+        if "bias" in said
+    ]
+    told = f"{edges} bias edges lie on the outside of the top: stay-stitch them before they stretch"
+    assert warned == ([told] if edges else [])
 
 
 def test_w13_rows_of_whole_blocks_and_of_parts_at_both_ends_add_up():
