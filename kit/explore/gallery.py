@@ -13,7 +13,7 @@ import pandas as pd
 from IPython.display import HTML
 
 from kit.designs import FAMILIES
-from kit.errors import KitError
+from kit.errors import KitError, PatchworkError
 from kit.lengths import write_length
 from kit.model.pattern import Sketch
 from kit.output.colour_views import draw_view
@@ -35,11 +35,14 @@ OTHERS = ("#2f5d7c", "#c8603c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#d9
 SCRAP_COLOURS = ("#2f5d7c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#33506b")
 SCRAPS = {"blade", "rectangle", "string", "panel", "diamond", "hexagon", "shape"}
 """Slots whose patches lie side by side: several fabrics each, or nothing would be seen."""
+REASON = "max-width:280px;text-align:left;padding:6px 10px;margin-bottom:8px;border-left:4px solid #a8465a"
 CARD = "margin:0 18px 16px 0;text-align:center;font-size:13px;line-height:1.35"
 
 
 def show_family(family: str, *variants: Mapping[str, Any], pixels: float = 260.0, **common: Any) -> HTML:
     """Return still pictures of a family: as it is by default, or one for each set of keys.
+
+    Where keys do not go together, the reason stands in the place of the picture.
 
     Parameters
     ----------
@@ -55,9 +58,9 @@ def show_family(family: str, *variants: Mapping[str, Any], pixels: float = 260.0
     Raises
     ------
     KitError
-        A family that is none, or keys that cannot be; names the key and the remedy.
+        A family that is none, or keys that cannot be read; names the key and the remedy.
     """
-    shown = [(make_example(family, {**common, **keys}), _write_keys(keys) or family) for keys in variants or ({},)]
+    shown = [(_try_example(family, {**common, **keys}), _write_keys(keys) or family) for keys in variants or ({},)]
     return _lay_out(shown, pixels)
 
 
@@ -78,6 +81,14 @@ def show_studies(paths: Sequence[str | os.PathLike[str]], pixels: float = 220.0)
     """
     sketches = [make_sketch(open_study(Path(path))) for path in paths]
     return _lay_out([(sketch, getattr(sketch.study, "title", "")) for sketch in sketches], pixels)
+
+
+def _try_example(family: str, keys: Mapping[str, Any]) -> Sketch | str:
+    """Return the sketch of a family with some keys, or why there is none."""
+    try:
+        return make_example(family, keys)
+    except PatchworkError as error:
+        return str(error)
 
 
 def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
@@ -158,13 +169,16 @@ def _write_small(drawing: Drawing, width: float) -> str:
     return f'<img alt="{escape(drawing.title)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%"/>'
 
 
-def _lay_out(shown: Sequence[tuple[Sketch, str]], size: float) -> HTML:
+def _lay_out(shown: Sequence[tuple[Sketch | str, str]], pixels: float) -> HTML:
     cards = []
     for sketch, caption in shown:
-        wide, high = sketch.patchwork.finished
-        image = _write_small(draw_view(sketch, "colour"), size * min(1.0, wide / high))
-        measure = " × ".join(write_length(side, sketch.study.measures.system) for side in (wide, high))
-        lines = f'<div style="white-space:pre-line;max-width:{size + 60:.0f}px">{escape(caption)}</div>'
+        if isinstance(sketch, str):
+            image, measure = f'<div style="{REASON}">{escape(sketch)}</div>', ""
+        else:
+            wide, high = sketch.patchwork.finished
+            image = _write_small(draw_view(sketch, "colour"), pixels * min(1.0, wide / high))
+            measure = " × ".join(write_length(side, sketch.study.measures.system) for side in (wide, high))
+        lines = f'<div style="white-space:pre-line;max-width:{pixels + 60:.0f}px">{escape(caption)}</div>'
         cards.append(f'<div style="{CARD}">{image}{lines}<div style="color:#555">{escape(measure)}</div></div>')
     whole = f'<div style="display:flex;flex-wrap:wrap;align-items:flex-end">{"".join(cards)}</div>'
     return HTML(whole)  # type: ignore[no-untyped-call]  # IPython carries no types here

@@ -42,6 +42,13 @@ def test_keys_that_cannot_be_are_refused_in_words():
         kit.show_family("pinwheels")
 
 
+def test_keys_that_do_not_go_together_have_the_reason_in_the_place_of_the_picture():
+    page = kit.show_family("flying geese", {"geese": 4}, {"on_point": {}}, {"geese": 400, "columns": 100})
+    assert len(images(page)) == 1
+    assert "its points would not lie in one line" in page.data
+    assert "The design would have" in page.data
+
+
 def test_a_title_of_markup_stays_text(tmp_path):
     text = Path("data/studies/ferry-steps.toml").read_text(encoding="utf-8")
     path = tmp_path / "x.toml"
