@@ -146,6 +146,8 @@ def _measure_widest(
     key = (square[:, 0] - square[:, 0].min()) * (int(np.ptp(square[:, 1])) + 1) + square[:, 1] - square[:, 1].min()
     order = np.lexsort((-reach, key))
     widest = order[np.concatenate([[True], np.diff(key[order]) > 0])]
-    points = shapely.points(centres[widest])
-    nearest = tree.nearest(points)
-    return centres[widest], np.asarray(shapely.distance(points, tree.geometries[nearest]))
+    points, radii = shapely.points(centres[widest]), reach[widest] + SHAKE
+    # a sample lies within reach, so a line does: looking no farther finds it several times faster than `nearest`
+    spot, line = tree.query(points, predicate="dwithin", distance=radii)
+    np.minimum.at(radii, spot, shapely.distance(points[spot], tree.geometries[line]))
+    return centres[widest], radii
