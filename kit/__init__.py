@@ -23,7 +23,7 @@ from kit.explore.walkthrough import show_step, walk_through
 from kit.fitting import aim, fit, friendly_sizes, mix_parts, read_beds
 from kit.model.fabrics import Fabric, Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.model.rules import Rules
 from kit.output import tables
 from kit.output.preview import preview

@@ -56,10 +56,10 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
     """Prove each study and print a line for it; below it what fails of its proof sheet, or all on request."""
-    from kit.lengths import write_length  # noqa: PLC0415  a second of imports that `open` can do without
-    from kit.output.proof import prove  # noqa: PLC0415
-    from kit.pipeline import make_pattern  # noqa: PLC0415
-    from kit.study import open_study  # noqa: PLC0415
+    from kit.lengths import write_length
+    from kit.output.proof import prove
+    from kit.pipeline import make_pattern
+    from kit.study import open_study
 
     failed = 0
     for path in paths:
@@ -91,7 +91,7 @@ def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
 
 def compare_stored(pattern: "Pattern", path: str) -> bool:
     """Compare a pattern with the result stored beside its study, if there is one; return whether a number disagrees."""
-    from kit.sharing.results import compare_result, find_result, open_result  # noqa: PLC0415
+    from kit.sharing.results import compare_result, find_result, open_result
 
     kept = find_result(path)
     if not kept.is_file():
@@ -110,9 +110,9 @@ def compare_stored(pattern: "Pattern", path: str) -> bool:
 
 def store_results(paths: Sequence[str]) -> int:
     """Prove each study and store its result beside it, for later checks to compare with."""
-    from kit.pipeline import make_pattern  # noqa: PLC0415
-    from kit.sharing.results import find_result, store_result  # noqa: PLC0415
-    from kit.study import open_study  # noqa: PLC0415
+    from kit.pipeline import make_pattern
+    from kit.sharing.results import find_result, store_result
+    from kit.study import open_study
 
     for path in paths:
         print(store_result(make_pattern(open_study(path)), find_result(path)))
@@ -123,9 +123,9 @@ def write_study_files(
     path: str, folder: str, paper: "Paper | None", system: "System | None", *, large: bool = False
 ) -> int:
     """Write every file of one study, each size of it in the pattern, and print their names; progress goes beside."""
-    from kit.pipeline import make_pattern  # noqa: PLC0415
-    from kit.publish import redraft, write_publication  # noqa: PLC0415
-    from kit.study import editions, open_study  # noqa: PLC0415
+    from kit.pipeline import make_pattern
+    from kit.publish import redraft, write_publication
+    from kit.study import editions, open_study
 
     patterns = []
     for study in editions(open_study(path)):
@@ -178,9 +178,9 @@ def open_notebook(study: str | None, *, browser: bool = True) -> int:
 
 def _copy_notebook(study: Path, notebook: Path) -> tuple[Path, str]:
     """Copy the first notebook beside a study, set to it; return the folder and the address within it."""
-    import json  # noqa: PLC0415
+    import json
 
-    from kit.study import open_study  # noqa: PLC0415
+    from kit.study import open_study
 
     open_study(study)
     copy = study.resolve().with_name(f"{study.stem}-{notebook.name}")

@@ -16,7 +16,8 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
 from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
 from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan

@@ -93,8 +93,9 @@ def _make_matrix(name: str, n: list[float]) -> Matrix:
 
 def _turn(degrees: float) -> tuple[float, float]:
     """Return cosine and sine, exact for quarter turns."""
-    quarter = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
-    return quarter.get(degrees % 360, (cos(radians(degrees)), sin(radians(degrees))))  # type: ignore[call-overload, no-any-return]
+    quarters = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
+    whole, rest = divmod(degrees % 360, 90)
+    return (cos(radians(degrees)), sin(radians(degrees))) if rest else quarters[int(whole) % 4]
 
 
 def read_shape(tag: str, attributes: dict[str, str]) -> Shape:

@@ -18,7 +18,7 @@ STYLE = {"description_width": "178px"}
 NOTHING = "–"
 
 
-class ColourTools(widgets.VBox):  # type: ignore[misc]
+class ColourTools(widgets.VBox):
     """Buttons and fields for the placement of prints; what they ask for goes into the study's [colouring] table.
 
     Parameters

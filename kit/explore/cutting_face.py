@@ -5,17 +5,16 @@ from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import replace
 from html import escape
-from pathlib import Path
 from typing import Any, get_args
 
 import ipywidgets as widgets
 import pandas as pd
 
-from kit.errors import KitError
-from kit.explore.controls import STYLE, WIDE, Quantity, make_control
+from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
-from kit.explore.explorer import write_table
-from kit.explore.finishing_face import BESIDE, MOODS, WRAPPED
+from kit.explore.face import Face, write_table
+from kit.explore.finishing_face import BESIDE, WRAPPED
+from kit.explore.quantities import Quantity
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan
 from kit.model.pattern import Sketch
@@ -23,7 +22,7 @@ from kit.output import tables
 from kit.output.cutting_diagrams import draw_cutting, measure_left
 from kit.output.svg import write_image
 from kit.pipeline import compare_widths, make_sketch
-from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
 
 NOTHING = "one by one"
@@ -53,7 +52,7 @@ def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingF
     return CuttingFace(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # made of a study
 
 
-class CuttingFace(widgets.VBox):  # type: ignore[misc]
+class CuttingFace(Face):
     """Controls of the [cutting] table and of the width, beside the cloth that they lead to.
 
     Attributes
@@ -69,27 +68,27 @@ class CuttingFace(widgets.VBox):  # type: ignore[misc]
     """
 
     def __init__(self, study: Study) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1280px"))
-        self.add_class("seamproof-cutting")
+        super().__init__("seamproof-cutting")
         self.study = study
         self.sketch = make_sketch(study, ways=True)
         self._before = self.sketch.cutting
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
         self._system = study.measures.system
         self._insurance = 0.0
-        self._said, self._figures, self._picture = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._figures, self._picture = widgets.HTML(), widgets.HTML()
         self._tables = {name: widgets.HTML() for name in TABS}
         self.fields: dict[str, widgets.Widget] = {}
         self.search = CuttingSearch(lambda: self.sketch, self._take)
-        parts = {"Ways of making": self._make_ways(), "Cloth": self._make_cloth(), "Save": self._make_save()}
+        save = self.make_save(lambda: self.study)
+        parts = {"Ways of making": self._make_ways(), "Cloth": self._make_cloth(), "Save": save}
         accordion = widgets.Accordion(children=list(parts.values()), selected_index=0)
         self._tabs = widgets.Tab(children=list(self._tables.values()))
         for box, names in ((accordion, parts), (self._tabs, TABS)):
             for i, name in enumerate(names):
                 box.set_title(i, name)
-        self._tabs.observe(lambda _: self._attempt(self._show_widths), names="selected_index")
+        self._tabs.observe(lambda _: self.attempt(self._show_widths), names="selected_index")
         left = widgets.VBox([accordion, self.search], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
-        right = widgets.VBox([self._said, self._figures, self._make_view(), self._picture], layout=BESIDE)
+        right = widgets.VBox([self.message, self._figures, self._make_view(), self._picture], layout=BESIDE)
         self.children = (widgets.HBox([left, right], layout=WRAPPED), self._tabs)
         self._show()
 
@@ -132,18 +131,8 @@ class CuttingFace(widgets.VBox):  # type: ignore[misc]
             options=[("Single layer", "single"), ("As folded", "folded")], style={"button_width": "104px"}
         )
         for field in (self.fabric, self.layers):
-            field.observe(lambda _: self._attempt(self._draw), names="value")
+            field.observe(lambda _: self.attempt(self._draw), names="value")
         return widgets.HBox([self.fabric, self.layers], layout=widgets.Layout(flex_flow="row wrap"))
-
-    def _make_save(self) -> widgets.VBox:
-        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
-        button = widgets.Button(description="Save the study", icon="save")
-
-        def write(_: object) -> None:
-            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
-
-        button.on_click(write)
-        return widgets.VBox([name, button])
 
     # ---- what happens on a change ------------------------------------------------------------------------------
 
@@ -153,7 +142,7 @@ class CuttingFace(widgets.VBox):  # type: ignore[misc]
         table.pop(key, None)
         if value is not None:
             table[key] = value
-        self._attempt(self._follow)
+        self.attempt(self._follow)
 
     def _set_length(self, quantity: Quantity, text: str | None) -> None:
         self._put(quantity.path[1], text if text is not None else "0 in")
@@ -164,11 +153,11 @@ class CuttingFace(widgets.VBox):  # type: ignore[misc]
         for entry in self._keys["fabric"]:
             if entry.get("form", "yardage") == "yardage":
                 entry["width"] = text
-        self._attempt(self._follow)
+        self.attempt(self._follow)
 
     def _set_insurance(self, _: Quantity, text: str | None) -> None:
         self._insurance = read_length(text) if text else 0.0
-        self._attempt(self._show)
+        self.attempt(self._show)
 
     def _follow(self) -> None:
         """Make the sketch of the keys anew."""
@@ -182,32 +171,15 @@ class CuttingFace(widgets.VBox):  # type: ignore[misc]
         """Take over a cutting plan that a search found."""
         self.sketch = replace(self.sketch, cutting=plan)
         self._show()
-        self._say(said, "done")
-
-    def _attempt(self, act: Callable[[], Any]) -> None:
-        """Do what was asked for; an error becomes a sentence in place, never a traceback."""
-        try:
-            act()
-        except KitError as error:
-            self._say(f"{error} What is shown is the last that could be planned.", "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
-            self._say(f"This could not be done ({type(error).__name__}: {error}). What is shown stands.", "refused")
+        self.say(said, "done")
 
     # ---- what is shown -----------------------------------------------------------------------------------------
-
-    def _say(self, text: str, mood: str) -> None:
-        edge, ground = MOODS[mood]
-        frame = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};line-height:1.45"
-        self._said.value = f'<div role="status" style="{frame}">{escape(text)}</div>'
 
     def _show(self) -> None:
         sketch = self.sketch
         said = [f"{slot}: not enough cloth ({missing})" for slot, missing in sketch.cutting.short.items()]
         said += [*sketch.cutting.warnings, *sketch.making.assumptions]
-        if said:
-            self._say(" ".join(f"{sentence}." for sentence in said), "warn")
-        else:
-            self._said.value = ""
+        self.warn(said)
         self._figures.value = write_table(_compare(self._before, sketch, self._insurance))
         made: dict[str, Callable[[], pd.DataFrame]] = {
             "To buy": lambda: tables.shopping(sketch, self._insurance), "Cutting": lambda: tables.cutting(sketch),

@@ -16,7 +16,7 @@ from kit.passes.cutting import check_cutting_plan, cutting_plan
 Take = Callable[[CuttingPlan, str], None]
 
 
-class CuttingSearch(widgets.VBox):  # type: ignore[misc]
+class CuttingSearch(widgets.VBox):
     """Searches the cutting plan of a sketch further than a slider can wait for.
 
     Parameters

@@ -6,7 +6,6 @@ followed at once: the patches that close, the ends that dangle, how it is sewn.
 
 import os
 from collections.abc import Callable
-from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ from jupyter_bokeh.widgets import BokehModel
 from kit.errors import KitError
 from kit.explore.drawing_sheet import DrawingSheet, say_state
 from kit.explore.fabric_rows import FabricRows
+from kit.explore.face import Face
 from kit.geometry.outlines import Outline
 from kit.study import Study, open_study, save_study, study_from_keys
 
@@ -55,7 +55,7 @@ def draw(study_or_path: Study | str | os.PathLike[str] | None = None) -> "Drawin
     return DrawingBoard(study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path))
 
 
-class DrawingBoard(widgets.VBox):  # type: ignore[misc]
+class DrawingBoard(Face):
     """A sheet with its picture, its words and its controls.
 
     Attributes
@@ -64,11 +64,12 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         What is drawn.
     """
 
+    shown = ""
+
     def __init__(self, study: Study) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1260px"))
-        self.add_class("seamproof-drawing-board")
+        super().__init__("seamproof-drawing-board", 1260)
         self.sheet = DrawingSheet(study)
-        self._message = widgets.HTML(layout=widgets.Layout(height="62px", overflow="auto"))
+        self.message.layout = widgets.Layout(height="62px", overflow="auto")
         self._taken: tuple[list[float], list[float]] = ([], [])
         self._patches = ColumnDataSource({"xs": [], "ys": [], "fill": [], "name": [], "slot": [], "fabric": []})
         self._lines = ColumnDataSource({"xs": [], "ys": [], "number": []})
@@ -81,7 +82,7 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         self._size: tuple[float, float] = (0.0, 0.0)
         self._make_controls()
         body = widgets.HBox([self._picture, self._make_panel()], layout=widgets.Layout(flex_flow="row wrap"))
-        self.children = (self._message, body)
+        self.children = (self.message, body)
         self.show()
 
     @property
@@ -253,37 +254,25 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
         if text.isdecimal():
             self._do(lambda: self.sheet.give(int(text) - 1, self._name_slot()))
         else:
-            self._say(f"`{text:.20}` is no number of a patch.", "refused")
+            self.say(f"`{text:.20}` is no number of a patch.", "refused")
 
     def _undo(self) -> None:
         if self.sheet.undo():
             self.show()
         else:
-            self._say("There is nothing to undo.")
+            self.say("There is nothing to undo.")
 
     def _save(self) -> None:
         def save() -> None:
             path = save_study(self.study, self.file.value)
-            self._say(f"Saved as {Path(path).name}: {len(self.sheet.shown.slots)} patches.", "done")
+            self.say(f"Saved as {Path(path).name}: {len(self.sheet.shown.slots)} patches.", "done")
 
-        self._attempt(save)
+        self.attempt(save)
 
     def _do(self, act: Callable[[], None]) -> None:
         """Do something and show what follows."""
-        if self._attempt(act):
+        if self.attempt(act):
             self.show()
-
-    def _attempt(self, act: Callable[[], None]) -> bool:
-        """Do something that was asked for; an error becomes a sentence in place. Tell whether it was done."""
-        try:
-            act()
-        except KitError as error:
-            self._say(str(error), "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
-            self._say(f"This could not be done ({type(error).__name__}: {error}).", "refused")
-        else:
-            return True
-        return False
 
     # ---- showing -------------------------------------------------------------------------------------------------
 
@@ -305,7 +294,7 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
             self._size = size
             self._make_figure(*size)
         said, good = say_state(followed)
-        self._say(said, "done" if good else "warn")
+        self.say(said, "done" if good else "warn")
         self._fill_fields()
 
     def _list_patches(self, outlines: tuple[Outline, ...], grid: float) -> dict[str, list[Any]]:
@@ -339,12 +328,3 @@ class DrawingBoard(widgets.VBox):  # type: ignore[misc]
 
     def _recolour(self) -> None:
         self._do(lambda: self.sheet.act(lambda _: None))
-
-    def _say(self, text: str, mood: str = "plain") -> None:
-        edge, ground = {
-            "refused": ("#9c2f1f", "#fbeeea"),
-            "warn": ("#a8781a", "#fdf6e3"),
-            "done": ("#3d6b45", "#eef6ef"),
-        }.get(mood, ("#888888", "#f6f6f6"))
-        style = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};max-width:800px;line-height:1.45"
-        self._message.value = f'<div role="status" style="{style}">{escape(text)}</div>'

@@ -1,7 +1,6 @@
 """The explorer: controls beside the live preview and the tables, all from one study."""
 
 import os
-from collections.abc import Callable
 from copy import deepcopy
 from html import escape
 from pathlib import Path
@@ -9,15 +8,15 @@ from time import perf_counter
 from typing import Any
 
 import ipywidgets as widgets
-import pandas as pd
 from bokeh.models import ColumnDataSource
 from jupyter_bokeh.widgets import BokehModel
 
-from kit.errors import KitError
 from kit.explore.colour_tools import ColourTools
-from kit.explore.controls import DESIGN, FRAME, MEASURES, Quantity, make_control, set_value
+from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
+from kit.explore.face import Face, write_table
 from kit.explore.fitting import fit_counts
+from kit.explore.quantities import DESIGN, FRAME, MEASURES, Quantity, set_value
 from kit.lengths import CM, write_length, write_nearest
 from kit.model.pattern import Sketch
 from kit.output import tables
@@ -29,13 +28,6 @@ from kit.study import Study, open_study, save_study, study_from_keys, study_keys
 SLOW = 0.5
 """Seconds: work that took longer the last time says that it is under way."""
 
-FRAME_CSS = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
-TABLE_CSS = (
-    "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
-    ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
-    ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
-    "</style>"
-)
 WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
 """The picture beside the controls; where the page is too narrow for both, above them, so that it stays in sight."""
 BESIDE = widgets.Layout(flex="1 1 480px", min_width="0", margin="0 0 0 12px")
@@ -71,7 +63,7 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
     return Explorer(study)
 
 
-class Explorer(widgets.VBox):  # type: ignore[misc]
+class Explorer(Face):
     """Controls, preview, message and tables of one study.
 
     Attributes
@@ -80,14 +72,14 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         The last study that could be built, and what was made of it.
     """
 
+    shown = "The picture below is the last that could be built."
+
     def __init__(self, study: Study) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1280px"))
-        self.add_class("seamproof-explorer")
+        super().__init__("seamproof-explorer")
         self.study = study
         self.sketch: Sketch = make_sketch(study)
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
         self._took, self._quiet = 0.0, False
-        self._message = widgets.HTML()
         self._summary = widgets.HTML()
         self._tables = {name: widgets.HTML() for name in ("To buy", "Pieces", "Cutting")}
         self._view = widgets.ToggleButtons(
@@ -129,7 +121,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         shown = widgets.VBox([self._view, self._picture], layout=BESIDE)
         body = widgets.HBox([self._panel, shown], layout=WRAPPED)
         self._refigure()
-        self.children = (self._summary, self._message, body, tabs, widgets.HTML(QUICKLY))
+        self.children = (self._summary, self.message, body, tabs, widgets.HTML(QUICKLY))
         self._show_words()
 
     def _make_controls(self, quantities: tuple[Quantity, ...]) -> list[widgets.Widget]:
@@ -160,7 +152,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
 
         def fit(_: object) -> None:
             wanted = fields[0].value / scale, fields[1].value / scale
-            self._attempt(lambda: fit_counts(self._keys, self.study, self.sketch, wanted))
+            self.attempt(lambda: fit_counts(self._keys, self.study, self.sketch, wanted))
             self._update()
             self._rebuild()
 
@@ -221,10 +213,10 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
             self._update()
 
         def write(_: object) -> None:
-            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
+            self.attempt(lambda: self.say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
 
         def read(_: object) -> None:
-            self._attempt(lambda: self._take(open_study(name.value)))
+            self.attempt(lambda: self._take(open_study(name.value)))
 
         title.observe(put, names="value")
         save.on_click(write)
@@ -238,7 +230,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         self.sketch = make_sketch(study)
         self.study, self._keys = study, deepcopy(study_keys(study))
         self._rebuild()
-        self._say(f"Opened {study.title}.", "done")
+        self.say(f"Opened {study.title}.", "done")
 
     def _set(self, quantity: Quantity, value: Any) -> None:
         """Put one changed quantity into the keys and follow it."""
@@ -248,9 +240,9 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
     def _update(self) -> None:
         """Make the study of the keys anew; where it cannot be built say why and keep the last good picture."""
         if self._took > SLOW:
-            self._say("Working: a quilt of this size takes a moment.", "busy")
+            self.say("Working: a quilt of this size takes a moment.", "busy")
         begun = perf_counter()
-        self._attempt(self._follow)
+        self.attempt(self._follow)
         self._took = perf_counter() - begun
 
     def _follow(self) -> None:
@@ -262,15 +254,6 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         self._source.data = list_columns(self.sketch, self._view.value)
         self._show_words()
 
-    def _attempt(self, act: Callable[[], Any]) -> None:
-        """Do something that a user asked for; an error becomes a sentence in place, never a traceback."""
-        try:
-            act()
-        except KitError as error:
-            self._say(f"{error} The picture below is the last that could be built.", "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
-            self._say(f"This could not be done ({type(error).__name__}: {error}). The picture below stands.", "refused")
-
     def _refigure(self) -> None:
         """Draw the figure anew, for another view or other units."""
         self._source = ColumnDataSource(list_columns(self.sketch, self._view.value))
@@ -279,15 +262,6 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
         self._picture.children = (BokehModel(plot),)
 
     # ---- words and tables --------------------------------------------------------------------------------------
-
-    def _say(self, text: str, mood: str = "plain") -> None:
-        edge, ground = {
-            "refused": ("#9c2f1f", "#fbeeea"),
-            "warn": ("#a8781a", "#fdf6e3"),
-            "busy": ("#3f6f8f", "#eef4f8"),
-            "done": ("#3d6b45", "#eef6ef"),
-        }.get(mood, ("#888888", "#f6f6f6"))
-        self._message.value = f'<div role="status" style="{FRAME_CSS.format(edge, ground)}">{escape(text)}</div>'
 
     def _show_words(self) -> None:
         sketch = self.sketch
@@ -299,16 +273,7 @@ class Explorer(widgets.VBox):  # type: ignore[misc]
             f'<div style="font-size:15px;padding:4px 0"><b>{escape(sketch.study.title)}</b>: finished'
             f" {width} × {height}; {count:,} patches of {kinds} kinds; allowance {allowance}</div>"
         )
-        if sketch.warnings:
-            self._say(" ".join(f"{said}." for said in sketch.warnings), "warn")
-        else:
-            self._message.value = ""
+        self.warn(sketch.warnings)
         made = {"To buy": tables.shopping, "Pieces": tables.pieces, "Cutting": tables.cutting}
         for name, make in made.items():
             self._tables[name].value = write_table(make(sketch))
-
-
-def write_table(table: pd.DataFrame) -> str:
-    """Return a table as HTML in which every cell is text."""
-    html = table.to_html(index=False, escape=True, border=0, na_rep="–", float_format="%.2f", justify="left")
-    return f'<div class="seamproof-table" style="overflow-x:auto">{TABLE_CSS}{html}</div>'

@@ -11,7 +11,7 @@ PALETTE = ("#5b7f95", "#c58b4e", "#7a8f5a", "#a5576a", "#d8c59a", "#4f4a6b", "#8
 """Colours that new fabrics start from; our own."""
 
 
-class FabricRows(widgets.VBox):  # type: ignore[misc]
+class FabricRows(widgets.VBox):
     """The fabrics of a study as rows that can be changed, added to and taken from.
 
     Parameters

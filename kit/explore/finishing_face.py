@@ -1,19 +1,16 @@
 """The finishing on the screen: move an overhang or a binding's width and see backing, binding and cost follow."""
 
 import os
-from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import replace
-from html import escape
-from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
 import pandas as pd
 
-from kit.errors import KitError
-from kit.explore.controls import STYLE, WIDE, Quantity, make_control, set_value
-from kit.explore.explorer import write_table
+from kit.explore.controls import STYLE, WIDE, make_control
+from kit.explore.face import Face, write_table
+from kit.explore.quantities import Quantity, set_value
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
@@ -21,14 +18,13 @@ from kit.output import finishing_tables
 from kit.output.finishing_drawings import draw_backing, draw_binding
 from kit.output.svg import write_image
 from kit.pipeline import make_pattern, plan_finishing
-from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+from kit.study import Study, open_study, study_from_keys, study_keys
 
 OTHER = "another fabric"
 """Shown for backing and binding of cloth that the study does not name."""
 WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
 """Controls beside the figures, or under them where the page is narrow."""
 BESIDE = widgets.Layout(flex="1 1 340px", min_width="0", margin="0 0 0 12px")
-MOODS = {"refused": ("#9c2f1f", "#fbeeea"), "warn": ("#a8781a", "#fdf6e3"), "done": ("#3d6b45", "#eef6ef")}
 
 
 def _length(key: str, label: str, low: float, high: float, step: float = 0.125) -> Quantity:
@@ -101,7 +97,7 @@ def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "Fini
     return FinishingFace(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class FinishingFace(widgets.VBox):  # type: ignore[misc]
+class FinishingFace(Face):
     """Controls of the [finishing] table beside what they lead to.
 
     Attributes
@@ -115,20 +111,19 @@ class FinishingFace(widgets.VBox):  # type: ignore[misc]
     """
 
     def __init__(self, sketch: Sketch) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1280px"))
-        self.add_class("seamproof-finishing")
+        super().__init__("seamproof-finishing")
         self._sketch, self._quilting = sketch, sketch.quilting if isinstance(sketch, Pattern) else None
         self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made of a study
         self._keys: dict[str, Any] = deepcopy(study_keys(self.study))
         self._keys.setdefault("finishing", {})
         self.plan = self._before = plan_finishing(sketch, self._quilting)
         self._system = self.study.measures.system
-        self._said, self._figures, self._pictures = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._figures, self._pictures = widgets.HTML(), widgets.HTML()
         self._tables = {name: widgets.HTML() for name in ("Whole", "Ways of the backing", "Binding", "Costs", "Hours")}
         self.fields: dict[str, widgets.Widget] = {}
         parts = {name: widgets.VBox(self._make_part(name, quantities)) for name, quantities in PARTS.items()}
         parts |= {name: widgets.VBox(self._make_numbers(rows)) for name, rows in NUMBERS.items()}
-        parts["Save"] = self._make_save()
+        parts["Save"] = self.make_save(lambda: self.study)
         accordion = widgets.Accordion(children=list(parts.values()), selected_index=0)
         for i, name in enumerate(parts):
             accordion.set_title(i, name)
@@ -138,7 +133,7 @@ class FinishingFace(widgets.VBox):  # type: ignore[misc]
         self._parts = accordion
         accordion.observe(lambda _: self._draw(), names="selected_index")
         left = widgets.VBox([accordion], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
-        right = widgets.VBox([self._said, self._figures, self._pictures], layout=BESIDE)
+        right = widgets.VBox([self.message, self._figures, self._pictures], layout=BESIDE)
         body = widgets.HBox([left, right], layout=WRAPPED)
         self.children = (body, tabs)
         self._show()
@@ -181,27 +176,17 @@ class FinishingFace(widgets.VBox):  # type: ignore[misc]
         made.append(widgets.HTML(f"<div>Cloth is priced by the {per}; nought leaves a price open.</div>"))
         return made
 
-    def _make_save(self) -> widgets.VBox:
-        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
-        button = widgets.Button(description="Save the study", icon="save")
-
-        def write(_: object) -> None:
-            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
-
-        button.on_click(write)
-        return widgets.VBox([name, button])
-
     # ---- what happens on a change ------------------------------------------------------------------------------
 
     def _set(self, quantity: Quantity, value: Any) -> None:
         set_value(self._keys, quantity, value)
-        self._attempt(self._follow)
+        self.attempt(self._follow)
 
     def _put(self, key: str, value: Any) -> None:
         self._keys["finishing"].pop(key, None)
         if value is not None:
             self._keys["finishing"][key] = value
-        self._attempt(self._follow)
+        self.attempt(self._follow)
 
     def _follow(self) -> None:
         """Plan the finishing of the keys anew; the top stays as it is."""
@@ -210,28 +195,11 @@ class FinishingFace(widgets.VBox):  # type: ignore[misc]
         self.study = study
         self._show()
 
-    def _attempt(self, act: Callable[[], Any]) -> None:
-        """Do what was asked for; an error becomes a sentence in place, never a traceback."""
-        try:
-            act()
-        except KitError as error:
-            self._say(f"{error} What is shown is the last that could be planned.", "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
-            self._say(f"This could not be done ({type(error).__name__}: {error}). What is shown stands.", "refused")
-
     # ---- what is shown -----------------------------------------------------------------------------------------
-
-    def _say(self, text: str, mood: str) -> None:
-        edge, ground = MOODS[mood]
-        frame = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};line-height:1.45"
-        self._said.value = f'<div role="status" style="{frame}">{escape(text)}</div>'
 
     def _show(self) -> None:
         plan = self.plan
-        if plan.warnings:
-            self._say(" ".join(f"{said}." for said in plan.warnings), "warn")
-        else:
-            self._said.value = ""
+        self.warn(plan.warnings)
         rows = zip(_list_headlines(self._before), _list_headlines(plan), strict=True)
         table = pd.DataFrame([{"": what, "As it was": old, "Now": new} for (what, old), (_, new) in rows])
         self._figures.value = write_table(table)

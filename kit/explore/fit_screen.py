@@ -44,7 +44,7 @@ def choose_size(study: Study) -> "SizeChooser":
     return SizeChooser(study)
 
 
-class SizeChooser(widgets.VBox):  # type: ignore[misc]
+class SizeChooser(widgets.VBox):
     """Fields for the size, the table of the best ways to it, and the picture of the chosen one.
 
     Attributes

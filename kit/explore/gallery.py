@@ -181,4 +181,4 @@ def _lay_out(shown: Sequence[tuple[Sketch | str, str]], pixels: float) -> HTML:
         lines = f'<div style="white-space:pre-line;max-width:{pixels + 60:.0f}px">{escape(caption)}</div>'
         cards.append(f'<div style="{CARD}">{image}{lines}<div style="color:#555">{escape(measure)}</div></div>')
     whole = f'<div style="display:flex;flex-wrap:wrap;align-items:flex-end">{"".join(cards)}</div>'
-    return HTML(whole)  # type: ignore[no-untyped-call]  # IPython carries no types here
+    return HTML(whole)

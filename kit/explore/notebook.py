@@ -23,7 +23,7 @@ def start_notebook() -> None:
     pd.set_option("display.max_rows", 500)
     output_notebook(Resources(mode="inline", components=["bokeh", "bokeh-widgets"]), hide_banner=True)
     if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
-        clear_output()  # type: ignore[no-untyped-call]  # IPython carries no types here
+        clear_output()
 
 
 def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0, height: float = 520.0) -> HTML:
@@ -37,4 +37,4 @@ def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0, he
         drawing = draw_view(pattern, view)
     left, bottom, right, top = drawing.box
     wide = min(width, height * (right - left) / (top - bottom))
-    return HTML(write_image(drawing, width=wide))  # type: ignore[no-untyped-call]  # IPython carries no types here
+    return HTML(write_image(drawing, width=wide))

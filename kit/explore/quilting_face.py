@@ -1,10 +1,7 @@
 """The quilting on the screen: choose how each part is stitched and see lines, route, thread and gaps follow."""
 
 import os
-from collections.abc import Callable
 from copy import deepcopy
-from html import escape
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
@@ -13,20 +10,22 @@ import pandas as pd
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
-from kit.explore.controls import STYLE, WIDE, Quantity, make_control
-from kit.explore.explorer import BESIDE, SLOW, WRAPPED, write_table
-from kit.explore.finishing_face import MOODS
+from kit.explore.controls import STYLE, WIDE, make_control
+from kit.explore.explorer import BESIDE, SLOW, WRAPPED
+from kit.explore.face import Face, write_table
+from kit.explore.quantities import Quantity
 from kit.explore.stitch_rows import StitchRows
 from kit.lengths import CM, System, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
-from kit.model.quilting import QuiltingPlan, find_usual_quilting
+from kit.model.quilting import QuiltingPlan
+from kit.model.quilting_wishes import find_usual_quilting
 from kit.output import quilting_tables
 from kit.output.quilting_tables import describe_gap
 from kit.output.route_picture import lay_route
 from kit.passes.quilting import check_quilting_plan, quilting_plan, suit_wishes
 from kit.pipeline import make_sketch, plan_finishing
-from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.quilting_keys import quilting_keys
 
 LIMITS = (
@@ -64,7 +63,7 @@ def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "Quilt
     return QuiltingFace(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class QuiltingFace(widgets.VBox):  # type: ignore[misc]
+class QuiltingFace(Face):
     """Ways of stitching and limits beside the quilting that follows from them.
 
     Attributes
@@ -80,8 +79,7 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
     """
 
     def __init__(self, sketch: Sketch) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1320px"))
-        self.add_class("seamproof-quilting")
+        super().__init__("seamproof-quilting", 1320)
         self._sketch = sketch
         self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made of a study
         self._system: System = self.study.measures.system
@@ -93,7 +91,7 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
         self._stitches: list[dict[str, Any]] = own.setdefault("stitch", [{"where": "top", "way": "ditch"}])
         self.plan = self._before = self._plan(sketch, self.study)
         self.finishing = self._was = plan_finishing(sketch, self.plan)
-        self._said, self._figures = widgets.HTML(), widgets.HTML()
+        self._figures = widgets.HTML()
         self._picture = widgets.Box(layout=widgets.Layout(min_height="660px"))
         self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness", "Order")}
         self.fields: dict[str, widgets.Widget] = {}
@@ -103,7 +101,7 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
             "Ways of stitching": self.rows,
             "Batting, machine and route": widgets.VBox([self._make_field(quantity) for quantity in LIMITS]),
             "Your own speeds": widgets.VBox([*map(self._make_field, SPEEDS), self._make_stops()]),
-            "Save": self._make_save(),
+            "Save": self.make_save(lambda: self.study),
         }
         accordion = widgets.Accordion(children=list(sections.values()), selected_index=0)
         tabs = widgets.Tab(children=list(self._tables.values()))
@@ -111,7 +109,7 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
             for i, name in enumerate(names):
                 holder.set_title(i, name)
         left = widgets.VBox([accordion, self._figures], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
-        right = widgets.VBox([self._said, self._picture], layout=BESIDE)
+        right = widgets.VBox([self.message, self._picture], layout=BESIDE)
         self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs)
         self._show()
 
@@ -141,16 +139,6 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
         self.fields["stop_minutes"] = field
         return field
 
-    def _make_save(self) -> widgets.VBox:
-        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
-        button = widgets.Button(description="Save the study", icon="save")
-
-        def write(_: object) -> None:
-            self._attempt(lambda: self._say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
-
-        button.on_click(write)
-        return widgets.VBox([name, button])
-
     # ---- what happens on a change ------------------------------------------------------------------------------
 
     def _put(self, key: str, value: Any) -> None:
@@ -162,9 +150,9 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
     def _update(self) -> None:
         """Plan anew; what took longer than half a second the last time says that it is under way."""
         if self._took > SLOW:
-            self._say(f"Working: this took {self._took:.0f} s the last time.", "busy")
+            self.say(f"Working: this took {self._took:.0f} s the last time.", "busy")
         begun = perf_counter()
-        self._attempt(self._follow)
+        self.attempt(self._follow)
         self._took = perf_counter() - begun
 
     def _follow(self) -> None:
@@ -190,25 +178,11 @@ class QuiltingFace(widgets.VBox):  # type: ignore[misc]
         check_quilting_plan(sketch.patchwork, plan)
         return plan
 
-    def _attempt(self, act: Callable[[], Any]) -> None:
-        """Do what was asked for; an error becomes a sentence in place, never a traceback."""
-        try:
-            act()
-        except KitError as error:
-            self._say(f"{error} What is shown is the last that could be planned.", "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
-            self._say(f"This could not be done ({type(error).__name__}: {error}). What is shown stands.", "refused")
-
     # ---- what is shown -----------------------------------------------------------------------------------------
-
-    def _say(self, text: str, mood: str) -> None:
-        edge, ground = {**MOODS, "busy": ("#3f6f8f", "#eef4f8")}[mood]
-        frame = f"padding:6px 10px;border-left:4px solid {edge};background:{ground};line-height:1.45"
-        self._said.value = f'<div role="status" style="{frame}">{escape(text)}</div>'
 
     def _show(self) -> None:
         plan, system = self.plan, self._system
-        self._say(_judge(plan, system), "done" if plan.holds and not plan.trapped else "warn")
+        self.say(_judge(plan, system), "done" if plan.holds and not plan.trapped else "warn")
         was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
         rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
         self._figures.value = write_table(pd.DataFrame(rows))

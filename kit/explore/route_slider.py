@@ -22,7 +22,7 @@ def follow_route(sketch: Sketch, plan: QuiltingPlan) -> "RouteSlider":
     return RouteSlider(sketch, plan)
 
 
-class RouteSlider(widgets.VBox):  # type: ignore[misc]
+class RouteSlider(widgets.VBox):
     """A slider along the route, the quilt with what is stitched so far, and a sentence.
 
     Attributes

@@ -6,9 +6,10 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from kit.explore.controls import Quantity, make_control
+from kit.explore.controls import make_control
+from kit.explore.quantities import Quantity
 from kit.lengths import System
-from kit.model.quilting import WAYS, find_usual_quilting
+from kit.model.quilting_wishes import WAYS, find_usual_quilting
 
 Keys = dict[str, Any]
 Corners = tuple[tuple[float, float], ...]
@@ -49,7 +50,7 @@ MOTIFS: dict[str, Corners] = {
 """Closed curves to begin with, our own; a study may hold any other."""
 
 
-class StitchRows(widgets.VBox):  # type: ignore[misc]
+class StitchRows(widgets.VBox):
     """The [[quilting.stitch]] tables of a study as rows that can be changed, added to and taken from.
 
     Parameters

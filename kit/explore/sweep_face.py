@@ -12,7 +12,7 @@ from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
-from kit.explore.explorer import write_table
+from kit.explore.face import write_table
 from kit.lengths import read_length
 from kit.output.preview import list_columns, make_figure
 from kit.pipeline import make_sketch
@@ -40,7 +40,7 @@ def show_sweep(sweep: Sweep) -> "SweepFace":
     return SweepFace(sweep)
 
 
-class SweepFace(widgets.VBox):  # type: ignore[misc]
+class SweepFace(widgets.VBox):
     """Two plots of one sweep that share their selection, the chosen rows, and the quilt of the last one clicked.
 
     Attributes

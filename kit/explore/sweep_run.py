@@ -38,7 +38,7 @@ def run_sweep(
     return SweepRun(study, ranges, executor, cache)
 
 
-class SweepRun(widgets.VBox):  # type: ignore[misc]
+class SweepRun(widgets.VBox):
     """A sweep with its buttons.
 
     Attributes

@@ -59,7 +59,7 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
     if found is None:
         kinds = ", ".join(dict.fromkeys(step.kind for step in steps))
         raise KitError(f"There is no step `{which}`", needed=f"1 to {len(steps)}, or {kinds}", do="choose one of these")
-    return HTML(_write_step(StepWriter(pattern, pattern.sewing), found, width))  # type: ignore[no-untyped-call]  # as elsewhere
+    return HTML(_write_step(StepWriter(pattern, pattern.sewing), found, width))
 
 
 def _write_step(writer: StepWriter, step: Step, width: float) -> str:
@@ -70,7 +70,7 @@ def _write_step(writer: StepWriter, step: Step, width: float) -> str:
     return f"{write_image(drawing, width=narrow)}<p><b>{step.number}.</b> {escape(writer.say(step))}</p>"
 
 
-class Walkthrough(widgets.VBox):  # type: ignore[misc]
+class Walkthrough(widgets.VBox):
     """A slider over the steps, with the picture and the sentence of one of them.
 
     Parameters

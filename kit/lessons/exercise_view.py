@@ -59,7 +59,7 @@ class Notebook:
         return f"{right} right of {asked} answered.{often} {self.trouble or where}"
 
 
-class ExerciseBox(widgets.VBox):  # type: ignore[misc]
+class ExerciseBox(widgets.VBox):
     """Exercises of some kinds, one after another.
 
     Parameters

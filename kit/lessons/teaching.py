@@ -78,7 +78,7 @@ def show_lesson(name: str, system: System = "inch", **settings: Any) -> HTML:
     values = {**lesson.begin(TERMS[system]), **settings}
     if not lesson.dials:
         values = {"order": next(iter(ORDERS.values())), **values}
-    return HTML(_write_picture(*lesson.draw(TERMS[system], values)))  # type: ignore[no-untyped-call]  # no types there
+    return HTML(_write_picture(*lesson.draw(TERMS[system], values)))
 
 
 def show_worked(kind: str, seed: int = 1, system: System = "inch") -> HTML:
@@ -90,7 +90,7 @@ def show_worked(kind: str, seed: int = 1, system: System = "inch") -> HTML:
         As for `make_exercise`.
     """
     exercise = make_exercise(kind, seed, system)
-    return HTML(f"<p>{escape(exercise.question)}</p>{write_way(exercise)}")  # type: ignore[no-untyped-call]  # as above
+    return HTML(f"<p>{escape(exercise.question)}</p>{write_way(exercise)}")
 
 
 def _check_system(system: str) -> None:
@@ -118,7 +118,7 @@ def _write_picture(drawing: Drawing, said: str) -> str:
     )
 
 
-class LessonView(widgets.VBox):  # type: ignore[misc]
+class LessonView(widgets.VBox):
     """One lesson on screen.
 
     Parameters

@@ -11,7 +11,7 @@ from kit.lessons.whirl_picture import draw_trial
 from kit.output.drawing import Drawing
 
 
-class WhirlTable(widgets.VBox):  # type: ignore[misc]
+class WhirlTable(widgets.VBox):
     """Buttons, a picture and a sentence.
 
     Parameters

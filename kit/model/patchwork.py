@@ -1,5 +1,6 @@
 """The patchwork: finished patches that tile a top."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -86,8 +87,7 @@ class Patchwork:
                 f"The seam allowance is {self.allowance:g} in", needed="more than 0", do="use 1/4 in"
             )
         if len(self.by_id) != len(self.patches):
-            seen: set[str] = set()
-            twice = next(p.id for p in self.patches if p.id in seen or seen.add(p.id))  # type: ignore[func-returns-value]
+            twice = next(name for name, count in Counter(p.id for p in self.patches).items() if count > 1)
             raise PatchworkError(f"Two patches are called `{twice}`", needed="unique ids", do="rename one")
 
     @cached_property

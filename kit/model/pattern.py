@@ -9,7 +9,8 @@ from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.making import MakingPlan, MakingWishes
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import QuiltingPlan, QuiltingWishes
+from kit.model.quilting import QuiltingPlan
+from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
 
 System: TypeAlias = Literal["inch", "metric"]

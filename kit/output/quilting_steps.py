@@ -5,7 +5,8 @@ from typing import TypeAlias
 
 from kit.lengths import System, write_nearest
 from kit.model.pattern import Pattern
-from kit.model.quilting import STAGES, QuiltingPlan, QuiltingWishes, Run, Stitching
+from kit.model.quilting import QuiltingPlan, Run
+from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
 from kit.output.drawing import Drawing
 from kit.output.quilting_tables import describe_gap, describe_place, describe_trapped
 from kit.output.quilting_view import draw_quilting

@@ -132,7 +132,7 @@ def colour_graph(
     question = pose_graph(near, count, limits)
     if count < 1 or sum(question.limits) < len(near) or find_bound(question):
         return Answer(None, proved=bool(near), nodes=0)
-    of = place(question, Random(seed), patience=10_000)  # noqa: S311
+    of = place(question, Random(seed), patience=10_000)  # noqa: S311  scraps, not secrets
     if not count_clashes(question, of):
         return Answer(tuple(of), proved=False, nodes=0)
     return search(question, 0, nodes)

@@ -8,7 +8,8 @@ from kit.errors import KitError
 from kit.geometry.outlines import Point, measure_area
 from kit.geometry.paths import Path, Rings, measure_path, measure_region, merge_outlines
 from kit.model.patchwork import Patch, Patchwork
-from kit.model.quilting import QuiltingWishes, QuiltLine, QuiltRegion, Stitching
+from kit.model.quilting import QuiltLine, QuiltRegion
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.passes.stitches import stitch_region
 
 PATCH_BY_PATCH = ("corner curves", "serpentine")

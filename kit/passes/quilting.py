@@ -13,7 +13,8 @@ from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import measure_area
 from kit.geometry.paths import find_holders
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import SMALL, Gap, QuiltingPlan, QuiltingWishes, QuiltLine, Run, Strand
+from kit.model.quilting import SMALL, Gap, QuiltingPlan, QuiltLine, Run, Strand
+from kit.model.quilting_wishes import QuiltingWishes
 from kit.passes.drafting import draft_lines, find_middle
 from kit.passes.draw_in import estimate_draw_in
 from kit.passes.panels import choose_cuts, list_panels

@@ -8,7 +8,8 @@ import shapely
 from kit.errors import CheckError
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import STAGES, Leg, QuiltingPlan, QuiltLine, QuiltRegion
+from kit.model.quilting import Leg, QuiltingPlan, QuiltLine, QuiltRegion
+from kit.model.quilting_wishes import STAGES
 from kit.passes.quilting_check_cloth import check_draw_in, check_trapped
 
 SLACK = 1e-4

@@ -8,7 +8,8 @@ import shapely
 
 from kit.errors import CheckError
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import STAGES, QuiltingPlan
+from kit.model.quilting import QuiltingPlan
+from kit.model.quilting_wishes import STAGES
 
 NEAR = 1e-4
 """Inches within which a place lies on a line."""

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from kit.geometry.outlines import TOLERANCE, Point
 from kit.geometry.paths import Path, bridge_paths, cross_levels, locate_points, split_path
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import STAGES, QuiltLine, QuiltRegion, Strand, StrandKind
+from kit.model.quilting import QuiltLine, QuiltRegion, Strand, StrandKind
+from kit.model.quilting_wishes import STAGES
 
 
 @dataclass(frozen=True, eq=False)

@@ -40,7 +40,7 @@ def recolour(
         As for `colour_plan`.
     """
     slate = Slate(patchwork, fabrics, rules or PLAIN)
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)  # noqa: S311  scraps, not secrets
     placed: dict[str, list[int]] = {}
     bound = 0
     for slot, question in slate.questions.items():

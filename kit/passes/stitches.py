@@ -20,7 +20,7 @@ from kit.geometry.paths import (
     round_corners,
 )
 from kit.lengths import write_nearest
-from kit.model.quilting import Stitching
+from kit.model.quilting_wishes import Stitching
 from kit.passes.fillers import fill_region
 
 SHORTEST = 0.125

@@ -7,7 +7,8 @@ from itertools import groupby
 import numpy as np
 
 from kit.geometry.outlines import TOLERANCE, Point
-from kit.model.quilting import Beginning, Leg, LegKind, Run, Stop
+from kit.model.quilting import Leg, LegKind, Run, Stop
+from kit.model.quilting_wishes import Beginning
 from kit.passes.panels import Box
 from kit.passes.quilting_net import Net
 from kit.passes.route import Edge, Trail, plan_trails
@@ -181,7 +182,7 @@ def _name_travel(net: Net, runs: Sequence[Run]) -> list[Run]:
     for run in runs:
         legs = tuple(
             leg if leg.kind == "stitch" or net.strands[leg.strand].kind == "line"
-            else Leg(leg.strand, leg.back, net.strands[leg.strand].kind)  # type: ignore[arg-type]
+            else Leg(leg.strand, leg.back, net.strands[leg.strand].kind)  # type: ignore[arg-type]  # no line, so a kind of travel
             for leg in run.legs
         )  # fmt: skip
         named.append(Run(run.panel, run.colour, legs))

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import STAGES, Leg, Run, Strand, Way
+from kit.model.quilting import Leg, Run, Strand
+from kit.model.quilting_wishes import STAGES, Way
 
 MOST_TRIES = 400
 """No more loops are tried at an earlier place."""

@@ -11,7 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 from kit.designs.keys import Keys, check_printable
 from kit.errors import LengthError
 from kit.lengths import System, read_length, write_exact
-from kit.model.quilting import Beginning, QuiltingWishes, Stitching, Way, find_usual_quilting
+from kit.model.quilting_wishes import Beginning, QuiltingWishes, Stitching, Way, find_usual_quilting
 
 MOST_STITCHES = 200
 MOST_CORNERS = 200

@@ -11,7 +11,7 @@ from kit.model.finishing import FinishingWishes
 from kit.model.making import MakingWishes
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
-from kit.model.quilting import QuiltingWishes
+from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition

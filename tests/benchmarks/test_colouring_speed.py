@@ -37,7 +37,7 @@ def make_fabrics(limits):
 
 def plant(near, count, seed):
     """Return the uses of a placement without violation, drawn at random: some prints come far more often."""
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     weights = [random.random() ** 2 + 0.05 for _ in range(count)]
     of = [-1] * len(near)
     for patch, row in enumerate(near):

@@ -8,7 +8,7 @@ from time import process_time
 
 import pytest
 
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.passes.fillers import _fill
 from kit.passes.quilting import check_quilting_plan, quilting_plan
 from kit.study import open_study, study_from_keys, study_keys

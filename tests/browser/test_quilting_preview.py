@@ -7,7 +7,7 @@ from bokeh.embed import file_html
 from bokeh.models import ColumnDataSource
 from bokeh.resources import INLINE
 
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.output.preview import list_columns, make_figure
 from kit.output.quilting_view import add_quilting
 from kit.passes.quilting import quilting_plan

@@ -6,7 +6,7 @@ from copy import deepcopy
 import numpy as np
 import pytest
 
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.output.route_picture import find_needle, write_route_page
 from kit.passes.quilting import quilting_plan
 from kit.pipeline import make_sketch

@@ -7,7 +7,8 @@ import pytest
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.model.quilting import Leg, QuiltingWishes, Run, Stitching, Stop
+from kit.model.quilting import Leg, Run, Stop
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.passes.quilting import check_quilting_plan, quilting_plan
 
 PATCHWORK = patchwork_from_outlines(

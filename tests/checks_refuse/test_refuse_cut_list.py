@@ -10,7 +10,8 @@ from strategies import Case, cases
 from kit.errors import CheckError
 from kit.geometry.outlines import mirror_outline, move_outline, offset_outline
 from kit.model.patchwork import Patch, Patchwork
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 
 FEW = settings(max_examples=40)
 

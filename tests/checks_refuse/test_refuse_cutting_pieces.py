@@ -164,7 +164,10 @@ def braid():
 def test_a_piece_cut_as_its_mirror_image_is_refused_with_its_hand(braid):
     cuts, plan = braid
     (cloth,) = plan.cloths
-    flat = [replace(strip, folded=False, cuts=tuple(replace(c, folded=False) for c in strip.cuts)) for strip in cloth.strips]  # noqa: E501
+    flat = [
+        replace(strip, folded=False, cuts=tuple(replace(cut, folded=False) for cut in strip.cuts))
+        for strip in cloth.strips
+    ]
     check_cutting_plan(cuts, put_strips(plan, flat))
     strip = flat[0]
     cut = strip.cuts[0]

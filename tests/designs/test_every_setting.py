@@ -10,7 +10,8 @@ from strategies import Case, random_cases
 from kit.designs import FAMILIES
 from kit.model.fabrics import Fabric
 from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
+from kit.passes.cut_list import cut_list, divide_by_fabric
+from kit.passes.cut_list_check import check_cut_list
 from kit.passes.cutting import check_cutting_plan, cutting_plan
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan

@@ -5,7 +5,7 @@ from typing import get_args
 import pytest
 
 from kit.designs import FAMILIES
-from kit.explore.controls import DESIGN, FRAME, read_value, set_value
+from kit.explore.quantities import DESIGN, FRAME, read_value, set_value
 from kit.lengths import read_length
 
 QUANTITIES = [(family, quantity) for family in sorted(FAMILIES) for quantity in DESIGN[family]]

@@ -11,7 +11,8 @@ from strategies import Case, cases, random_cases, random_settings
 
 from kit.designs import FAMILIES
 from kit.errors import KitError, PatchworkError, StudyError
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 from kit.study import read_study, study_from_keys, study_keys, write_study
 
 MANY = settings(max_examples=40)

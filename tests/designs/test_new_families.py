@@ -12,7 +12,8 @@ from strategies import Case, random_cases
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_area, measure_box
 from kit.lengths import read_length
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 

@@ -23,7 +23,7 @@ def slide(face, key, value):
 
 
 def said(face):
-    return face._said.value.replace("\N{NO-BREAK SPACE}", " ")
+    return face.message.value.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def open_tab(face, name):

@@ -2,8 +2,8 @@ import ipywidgets as widgets
 import pytest
 
 import kit
-from kit.explore.controls import DESIGN, FRAME, MEASURES, read_value
 from kit.explore.explorer import Explorer
+from kit.explore.quantities import DESIGN, FRAME, MEASURES, read_value
 from kit.study import study_keys
 
 STUDIES = ["tideline", "lamplight", "ferry-steps"]
@@ -62,17 +62,17 @@ def test_every_slider_may_be_pulled_to_either_end_and_nothing_is_raised(explorer
             before = control.value
             for value in (control.min, min(control.max, before * 3 + 2), before):
                 control.value = value
-                assert "Traceback" not in explorer._message.value
-                assert "could not be done" not in explorer._message.value
+                assert "Traceback" not in explorer.message.value
+                assert "could not be done" not in explorer.message.value
 
 
 def test_an_impossible_setting_is_a_sentence_and_the_last_good_picture_stays(tideline):
     before = tideline._source.data["xs"]
     find(tideline, "Column, finished width (in)").value = 2
-    assert "too narrow for a blade" in tideline._message.value
+    assert "too narrow for a blade" in tideline.message.value
     assert tideline._source.data["xs"] == before
     find(tideline, "Column, finished width (in)").value = 7
-    assert "too narrow" not in tideline._message.value
+    assert "too narrow" not in tideline.message.value
     assert tideline.study.design.column_finished == 7
 
 
@@ -98,8 +98,8 @@ def test_a_length_between_the_steps_of_the_slider_is_kept_as_it_was_typed(tideli
 def test_a_length_without_its_unit_is_answered_with_the_correction_and_the_picture_stays(tideline):
     before = tideline._source.data["xs"]
     find_field(tideline, "Strip, cut width").value = "2 3/8"
-    assert "has no unit" in tideline._message.value
-    assert "2 3/8 in" in tideline._message.value
+    assert "has no unit" in tideline.message.value
+    assert "2 3/8 in" in tideline.message.value
     assert tideline._source.data["xs"] == before
     find_field(tideline, "Sashing, finished").value = ""
     find_field(tideline, "Strip, cut width").value = "2 3/8 in"
@@ -146,7 +146,7 @@ def test_a_study_is_saved_and_opened_again(tideline, tmp_path):
     assert other.study == tideline.study
     find(other, "Study file").value = str(tmp_path / "none.toml")
     find(other, "Open this file").click()
-    assert "none.toml is not there" in other._message.value
+    assert "none.toml is not there" in other.message.value
     assert other.study == tideline.study
 
 

@@ -34,7 +34,7 @@ def shown(face):
 
 
 def said(face):
-    return face._said.value.replace("\N{NO-BREAK SPACE}", " ")
+    return face.message.value.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_it_begins_with_the_plan_of_the_study(face, sketch):
@@ -148,7 +148,7 @@ def test_names_of_a_study_reach_the_page_as_text(sketch):
     face = FinishingFace(make_sketch(kit.study.study_from_keys(keys)))
     face.fields["binding_fabric"].value = "<b onload=x>"
     parser = Tags()
-    for field in (face._said, face._figures, face._pictures, *face._tables.values()):
+    for field in (face.message, face._figures, face._pictures, *face._tables.values()):
         parser.feed(field.value)
     assert not {"script", "b"} & set(parser.seen)
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from kit.explore.route_slider import follow_route
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.output.route_picture import SAYS, find_needle, lay_route, write_route_page
 from kit.passes.quilting import quilting_plan
 from kit.pipeline import make_sketch

@@ -11,7 +11,7 @@ import pytest
 from printed import cut_out, document_of, pages_of, pattern_of, read_study_text, read_text
 from printed_numbers import compare_numbers
 from pypdf import PdfReader
-from sweep_documents import find_faults, find_outside
+from sweep_documents import find_faults, find_outside, list_fonts, walk
 
 from kit.errors import KitError
 from kit.lengths import write_length
@@ -123,16 +123,6 @@ def test_no_text_stands_outside_the_page_or_in_its_outer_quarter_inch(name, pape
                 assert 18 <= char["top"] <= char["bottom"] <= page.height - 18
 
 
-def list_fonts(resources, seen):
-    for font in resources.get("/Font", {}).values():
-        yield font.get_object()
-    for form in resources.get("/XObject", {}).values():
-        inner = form.get_object()
-        if "/Resources" in inner and id(inner) not in seen:
-            seen.add(id(inner))
-            yield from list_fonts(inner["/Resources"].get_object(), seen)
-
-
 def test_every_font_is_embedded():
     reader, count = PdfReader(BytesIO(document_of("millwheel"))), 0
     for page in reader.pages:
@@ -147,17 +137,6 @@ def find_cards(pages):
     return re.findall(r"^Steps? \d+(?: to \d+)?: make", "\n".join(pages), re.MULTILINE) + re.findall(
         r"(?<=.)(?<!\n)Steps? \d+(?: to \d+)?: make", "\n".join(pages)
     )
-
-
-def walk(node):
-    node = node.get_object()
-    if isinstance(node, list):
-        for kid in node:
-            yield from walk(kid)
-    elif isinstance(node, dict):
-        yield node
-        if "/K" in node:
-            yield from walk(node["/K"])
 
 
 def test_the_file_is_tagged_with_language_headings_table_heads_and_a_text_for_every_picture():

@@ -9,7 +9,7 @@ import pytest
 from bokeh.models import ColumnDataSource, GlyphRenderer
 
 from kit.errors import KitError
-from kit.model.quilting import WAYS, QuiltingWishes, Stitching
+from kit.model.quilting_wishes import WAYS, QuiltingWishes, Stitching
 from kit.output import quilting_steps, quilting_tables, tables
 from kit.output.files import list_files
 from kit.output.preview import list_columns, make_figure, preview

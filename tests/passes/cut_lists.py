@@ -29,7 +29,7 @@ def dissect(seed, number, *, width=40.0, step=0.125, least=1.5):
 
     The larger a rectangle is, the more likely it is to be cut, across its longer side more often than not.
     """
-    random = Random(seed)  # noqa: S311  a test wants the same sheet each time
+    random = Random(seed)
     across, few = round(width / step), round(least / step)
     length = random.randint(across // 2, 2 * across)
     parts = [(across, length)]

@@ -41,7 +41,7 @@ def differ(one, other):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_no_placement_that_keeps_the_pins_changes_fewer_patches(seed):
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     grid, fabrics = make_grid(3, 3), make_fabrics(3)
     ids = [patch.id for patch in grid.patches]
     before = {patch: random.choice(fabrics).name for patch in ids}
@@ -129,7 +129,7 @@ def test_a_fabric_that_ran_out_is_replaced_where_it_lay_and_hardly_elsewhere():
 
 @pytest.mark.parametrize("seed", range(6))
 def test_no_fewer_swaps_mend_a_layout(seed):
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     grid = make_grid(4, 3)
     fabrics = make_fabrics(3)
     layout = dict(colour_plan(grid, fabrics, seed).assignment)
@@ -173,7 +173,7 @@ def test_a_layout_with_a_hole_cannot_be_mended_by_swaps():
 
 
 def test_many_damaged_patches_are_mended_and_the_bound_stays_below():
-    random = Random(7)  # noqa: S311
+    random = Random(7)
     grid, fabrics = make_grid(12, 12), make_fabrics(7)
     layout = {patch.id: random.choice(fabrics).name for patch in grid.patches}
     found = recolour(grid, fabrics, layout)

@@ -104,7 +104,7 @@ def test_two_prints_on_an_odd_ring_are_refused_by_the_ring():
 
 
 def test_the_least_of_violations_is_the_one_that_trying_everything_gives():
-    random = Random(5)  # noqa: S311
+    random = Random(5)
     grid = make_grid(3, 3)
     pairs = list_pairs(grid, Rules(touching="corners"), ["scrap"])["corners"]
     for _ in range(4):
@@ -270,7 +270,7 @@ def test_the_same_seed_gives_the_same_placement_and_another_seed_another():
 
 def plant(patchwork, count, rules, seed):
     """Return limits for which a placement without violation exists: the uses of one that was drawn at random."""
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     near = join_pairs(list_pairs(patchwork, rules, ["scrap"]), len(patchwork.patches))
     weights = [random.random() ** 2 + 0.05 for _ in range(count)]
     of = [-1] * len(near)
@@ -290,7 +290,7 @@ def test_a_planted_placement_with_not_one_patch_to_spare_is_found_without_violat
 
 @pytest.mark.parametrize("seed", range(4))
 def test_a_random_tight_supply_on_a_small_grid_is_met_exactly_when_it_can_be(seed):
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     grid = make_grid(4, 2)
     limits = [random.randint(1, 3) for _ in range(4)]
     limits[0] += max(0, 8 - sum(limits))

@@ -17,7 +17,8 @@ from kit.geometry.outlines import (
     turn_outline,
 )
 from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
-from kit.passes.cut_list import check_cut_list, cut_list, divide_by_fabric
+from kit.passes.cut_list import cut_list, divide_by_fabric
+from kit.passes.cut_list_check import check_cut_list
 
 MANY = settings(max_examples=60)
 A = 0.25

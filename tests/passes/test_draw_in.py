@@ -14,7 +14,7 @@ from kit.errors import CheckError, KitError
 from kit.geometry.outlines import make_rectangle
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.patchwork import patchwork_from_outlines
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.passes.draw_in import estimate_draw_in, find_shortening
 from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan

@@ -8,7 +8,7 @@ import pytest
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.model.quilting import QuiltingWishes, Stitching
+from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.passes import quilting
 from kit.passes.quilting import check_quilting_plan, quilting_plan
 from kit.passes.trapping import find_held, find_trapped

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from kit.geometry.outlines import make_rectangle, measure_box
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 
 DATA = Path(__file__).parents[2] / "data" / "published"
 QUARTER = 0.25

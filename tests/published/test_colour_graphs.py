@@ -96,7 +96,7 @@ def test_a_ring_needs_two_prints_when_even_and_three_when_odd(n):
 
 @pytest.mark.parametrize("seed", range(5))
 def test_a_tree_needs_two_prints_and_never_three(seed):
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     near = [[] for _ in range(40)]
     for v in range(1, 40):
         w = random.randrange(v)
@@ -108,7 +108,7 @@ def test_a_tree_needs_two_prints_and_never_three(seed):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_the_exact_search_and_trying_everything_agree_on_small_graphs_with_limits(seed):
-    random = Random(seed)  # noqa: S311
+    random = Random(seed)
     n, count = 6, 3
     pairs = [pair for pair in combinations(range(n), 2) if random.random() < 0.55]
     near = [[b for a, b in [*pairs, *((b, a) for a, b in pairs)] if a == v] for v in range(n)]

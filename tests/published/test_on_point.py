@@ -10,7 +10,8 @@ from strategies import Case
 from kit.explore.gallery import make_example
 from kit.geometry.outlines import measure_box, offset_outline
 from kit.lengths import round_up
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 from kit.passes.rehearsal import rehearse
 from kit.passes.sewing import sewing_plan
 

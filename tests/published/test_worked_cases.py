@@ -15,7 +15,8 @@ from kit.geometry.outlines import make_rectangle, measure_box
 from kit.lengths import buying_length
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import check_cut_list, cut_list
+from kit.passes.cut_list import cut_list
+from kit.passes.cut_list_check import check_cut_list
 from kit.passes.cutting import SQUARING_UP, check_cutting_plan, cutting_plan
 
 ROOT2 = sqrt(2)

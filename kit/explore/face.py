@@ -1,0 +1,86 @@
+"""What the screens have in common: the frame of what they say, the last fence before a traceback, saving, tables."""
+
+from collections.abc import Callable, Sequence
+from html import escape
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+import pandas as pd
+
+from kit.errors import KitError
+from kit.study import Study, save_study
+
+MOODS = {
+    "plain": ("#888888", "#f6f6f6"),
+    "refused": ("#9c2f1f", "#fbeeea"),
+    "warn": ("#a8781a", "#fdf6e3"),
+    "busy": ("#3f6f8f", "#eef4f8"),
+    "done": ("#3d6b45", "#eef6ef"),
+}
+"""Edge and ground of the frame round what is said; the words say it too, never the colour alone."""
+FRAME = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
+TABLE_CSS = (
+    "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
+    ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
+    ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
+    "</style>"
+)
+
+
+class Face(widgets.VBox):
+    """A screen that says what it did, and never shows a traceback.
+
+    Attributes
+    ----------
+    message
+        The frame of what is said.
+    """
+
+    shown = "What is shown is the last that could be planned."
+    """Said after a refusal: what the screen still shows."""
+
+    def __init__(self, name: str, width: int = 1280) -> None:
+        super().__init__(layout=widgets.Layout(max_width=f"{width}px"))
+        self.add_class(name)
+        self.message = widgets.HTML()
+
+    def say(self, text: str, mood: str = "plain") -> None:
+        """Say a sentence above the picture, as text only."""
+        self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{escape(text)}</div>'
+
+    def warn(self, sentences: Sequence[str]) -> None:
+        """Say what she should look at; say nothing where there is nothing."""
+        if sentences:
+            self.say(" ".join(f"{sentence}." for sentence in sentences), "warn")
+        else:
+            self.message.value = ""
+
+    def attempt(self, act: Callable[[], Any]) -> bool:
+        """Do what was asked for, and tell whether it was done; an error becomes a sentence in place."""
+        try:
+            act()
+        except KitError as error:
+            self.say(f"{error} {self.shown}".strip(), "refused")
+        except Exception as error:  # noqa: BLE001  the last fence before her screen
+            self.say(f"This could not be done ({type(error).__name__}: {error}). {self.shown}".strip(), "refused")
+        else:
+            return True
+        return False
+
+    def make_save(self, find: Callable[[], Study]) -> widgets.VBox:
+        """Return the field and the button that save the study which `find` returns then."""
+        name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
+        button = widgets.Button(description="Save the study", icon="save")
+
+        def write() -> None:
+            self.say(f"Saved as {Path(save_study(find(), name.value)).name}.", "done")
+
+        button.on_click(lambda _: self.attempt(write))
+        return widgets.VBox([name, button])
+
+
+def write_table(table: pd.DataFrame) -> str:
+    """Return a table as HTML in which every cell is text."""
+    html = table.to_html(index=False, escape=True, border=0, na_rep="–", float_format="%.2f", justify="left")
+    return f'<div class="seamproof-table" style="overflow-x:auto">{TABLE_CSS}{html}</div>'

@@ -1,0 +1,38 @@
+"""Lengths at the edge: reading, writing and rounding them. The only place that knows how lengths are written.
+
+Inside the kit a length is a float in inches; 1 in = 25.4 mm exactly. pint knows the units, this module the
+notation (pint's own reader takes "2 1/2 inch" for one inch). A text is read as an exact fraction, scaled by an
+exact fraction and rounded once to the nearest float, so every way of writing one length gives the same number.
+"""
+
+from kit.lengths.reading import read_length, read_number
+from kit.lengths.units import CM, LONGEST, MM, SLACK, YARD, System
+from kit.lengths.writing import (
+    buying_length,
+    round_up,
+    write_buying,
+    write_exact,
+    write_fraction,
+    write_length,
+    write_nearest,
+    write_plain,
+)
+
+__all__ = [
+    "CM",
+    "LONGEST",
+    "MM",
+    "SLACK",
+    "YARD",
+    "System",
+    "buying_length",
+    "read_length",
+    "read_number",
+    "round_up",
+    "write_buying",
+    "write_exact",
+    "write_fraction",
+    "write_length",
+    "write_nearest",
+    "write_plain",
+]

@@ -1,0 +1,183 @@
+"""What she wants of the quilting: ways of stitching, each where she wants it, and the limits of batting and machine."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias, get_args
+
+from kit.errors import KitError
+from kit.geometry.outlines import Outline
+from kit.lengths import System, read_length
+
+Way: TypeAlias = Literal[
+    "ditch", "outline", "echo", "motif", "corner curves",
+    "grid", "crosshatch", "serpentine", "swirls", "loops", "meander",
+]  # fmt: skip
+WAYS: tuple[str, ...] = get_args(Way)
+
+STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
+"""When a way of stitching has its turn: 1 seams that hold the layers, 2 motifs, 3 fillers."""
+
+NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
+"""Ways whose lines neither cross themselves nor one another within a region."""
+
+Beginning: TypeAlias = Literal["middle", "anywhere"]
+
+THREAD = "#8a4f3a"
+BATTING_LIMIT = 8.0
+"""Inches: how far apart lines may lie unless the batting's label says otherwise (common practice, no source)."""
+LOFT = 0.125
+"""Inches: how thick a batting of low loft lies where nothing presses it (common practice, no source)."""
+
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+
+
+@dataclass(frozen=True)
+class Stitching:
+    """One wish: where to stitch, and in which way.
+
+    Attributes
+    ----------
+    where
+        "top" for the whole top, a slot, or the name of patches ("log").
+    way
+        "ditch": along the seams; "outline": once round each region, `spacing` inside its edge; "echo": lines at
+        `spacing`, twice `spacing` ... inside the edge; "motif": `motif` drawn as large as it fits; "corner curves":
+        curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch": also across;
+        "serpentine": a wave between the two sides of a strip; "swirls", "loops", "meander": one curve that fills.
+    spacing
+        Inches between neighbouring lines.
+    angle
+        Degrees of straight lines, counter-clockwise from x.
+    together
+        Patches that touch make one region instead of each its own.
+    motif
+        For "motif": corners of a closed curve, in any unit; it is rounded.
+    colour
+        Of the thread, "#rrggbb".
+    """
+
+    where: str = "top"
+    way: Way = "ditch"
+    spacing: float = 1.0
+    angle: float = 45.0
+    together: bool = False
+    motif: Outline = ()
+    colour: str = THREAD
+
+    def __post_init__(self) -> None:
+        if self.way not in WAYS:
+            raise KitError(
+                f"There is no way of stitching `{self.way}`", needed=", ".join(WAYS), do="use one of these words"
+            )
+        if not 0.1 <= self.spacing <= 100:
+            raise KitError(
+                f"The spacing of the {self.way} on `{self.where}` is {self.spacing:g} in",
+                needed="0.1 to 100 in",
+                do="write 1 for an inch",
+            )
+        if not _COLOUR.fullmatch(self.colour):
+            raise KitError(
+                f"The thread for `{self.where}` has the colour `{self.colour}`",
+                needed="a colour of the form #rrggbb",
+                do=f'write for instance "{THREAD}"',
+            )
+        if self.way == "motif" and len(self.motif) < 3:
+            raise KitError(
+                f"The motif for `{self.where}` has {len(self.motif)} corners",
+                needed="three or more",
+                do="give the motif as (x, y) corners",
+            )
+
+
+@dataclass(frozen=True)
+class QuiltingWishes:
+    """What the maker wants of the quilting.
+
+    Attributes
+    ----------
+    stitchings
+        The ways of stitching, each where she wants it; they may lie over one another.
+    gap_limit
+        Inches: the widest space without stitches that the batting's label allows.
+    loft
+        Inches: how thick the batting lies where nothing presses it, for what quilting draws in.
+    throat
+        Inches under the machine's arm: the whole of one panel must fit through it; None where it does not matter.
+    reach
+        Inches: the longest way across open cloth from an island of lines to the rest; beyond it the thread is cut.
+    begin
+        Where a thread begins: "middle": at the place of its lines nearest the middle of the quilt; "anywhere": where
+        its last stage is shortest, mostly at the edge, under the binding.
+    straight_speed, curve_speed
+        Inches a minute (her own; the defaults are common practice, no source).
+    stop_minutes
+        For starting and fastening off one thread.
+    seed
+        What the fillers' random choices follow from.
+    """
+
+    stitchings: tuple[Stitching, ...] = (Stitching(),)
+    gap_limit: float = BATTING_LIMIT
+    throat: float | None = None
+    reach: float = 1.5
+    begin: Beginning = "middle"
+    straight_speed: float = 60.0
+    curve_speed: float = 40.0
+    stop_minutes: float = 1.0
+    seed: int = 0
+    loft: float = LOFT
+
+    def __post_init__(self) -> None:
+        if not self.stitchings:
+            raise KitError(
+                "The quilting has no way of stitching",
+                needed="at least one",
+                do='write for instance Stitching("top", "ditch")',
+            )
+        if self.begin not in get_args(Beginning):
+            raise KitError(
+                f"The thread is to begin at `{self.begin}`",
+                needed=", ".join(get_args(Beginning)),
+                do="use one of these words",
+            )
+        amounts = {
+            "gap limit": (self.gap_limit, "in"),
+            "loft": (self.loft, "in"),
+            "throat": (1.0 if self.throat is None else self.throat, "in"),
+            "speed along straight lines": (self.straight_speed, "in a minute"),
+            "speed along curves": (self.curve_speed, "in a minute"),
+        }
+        for what, (value, unit) in amounts.items():
+            if not 0 < value < 1e6:
+                raise KitError(f"The {what} is {value:g} {unit}", needed="more than nothing", do=f"correct the {what}")
+        if not (0 <= self.reach < 1e3 and 0 <= self.stop_minutes < 1e3):
+            raise KitError(
+                f"The reach is {self.reach:g} in and a stop takes {self.stop_minutes:g} minutes",
+                needed="nought or more",
+                do="correct the one that is wrong",
+            )
+
+
+def find_usual_quilting(system: System) -> QuiltingWishes:
+    """Return what is usual where nothing else is said, in round inches or in round centimetres.
+
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> find_usual_quilting("inch").gap_limit, round(find_usual_quilting("metric").gap_limit * 2.54, 6)
+    (8.0, 20.0)
+    """
+    usual = QuiltingWishes()
+    if system == "inch":
+        return usual
+    return replace(
+        usual,
+        stitchings=(replace(usual.stitchings[0], spacing=read_length("2.5 cm")),),
+        gap_limit=read_length("20 cm"),
+        reach=read_length("4 cm"),
+        straight_speed=read_length("150 cm"),
+        curve_speed=read_length("100 cm"),
+        loft=read_length("3 mm"),
+    )

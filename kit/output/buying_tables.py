@@ -1,0 +1,62 @@
+"""What to buy: a row a fabric, with the length or number to ask for, its price and what it is for."""
+
+
+import pandas as pd
+
+from kit.lengths import CM, YARD, buying_length, write_buying, write_length
+from kit.model.cutting import ClothPlan
+from kit.model.fabrics import Fabric
+from kit.model.pattern import Measures, Sketch
+
+
+def shopping(pattern: Sketch, insurance: float = 0.0) -> pd.DataFrame:
+    """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch.
+    insurance
+        Inches of length bought on top of what the plan uses, stated in a column of its own where there are any.
+    """
+    measures = pattern.study.measures
+    plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
+    rows = [
+        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures, insurance)
+        for fabric in pattern.study.fabrics
+    ]
+    return pd.DataFrame(rows)
+
+
+def _shop(
+    fabric: Fabric, plan: ClothPlan | None, count: int, measures: Measures, insurance: float
+) -> dict[str, object]:
+    system = measures.system
+    row: dict[str, object] = {"Fabric": fabric.name, "Slot": fabric.slot, "Pieces": count}
+    if plan is None:
+        return row | {"Strips": 0, "Uses": "–", "Buy": "–", "Spare": "–", "Cost": 0.0}
+    row["Strips"] = len(plan.strips)
+    if fabric.form == "yardage":
+        need = plan.as_bought
+        buy = buying_length(need + insurance, system)
+        row |= {"Insurance": write_length(insurance, system)} if insurance else {}
+        per = YARD if system == "inch" else 100 * CM
+        row |= {
+            "Uses": write_length(need, system),
+            "Buy": write_buying(need + insurance, system),
+            "Spare": write_length(buy - need, system),
+            "Cost": round(buy / per * fabric.price, 2) if fabric.price is not None else None,
+        }
+    else:
+        many, one = fabric.form, {"strips": "strip", "squares": "square"}.get(fabric.form, fabric.form)
+        have = fabric.count
+        missing = sum(plan.short.values())
+        spare = "–" if have is None else f"{have - len(plan.strips)} {one if have - len(plan.strips) == 1 else many}"
+        used = f"{len(plan.strips)} {one if len(plan.strips) == 1 else many}"
+        row |= {
+            "Uses": used,
+            "Buy": f"{used}, {write_length(fabric.width, system)} wide" if fabric.form == "strips" else used,
+            "Spare": f"short of {missing} pieces" if missing else spare,
+            "Cost": round(len(plan.strips) * fabric.price, 2) if fabric.price is not None else None,
+        }
+    return row
