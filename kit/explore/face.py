@@ -24,6 +24,7 @@ TABLE_CSS = (
     "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
     ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
     ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
+    ".seamproof-whole table{width:max-content;max-width:none}.seamproof-whole td{max-width:32em}"
     "</style>"
 )
 
@@ -80,7 +81,19 @@ class Face(widgets.VBox):
         return widgets.VBox([name, button])
 
 
-def write_table(table: pd.DataFrame) -> str:
-    """Return a table as HTML in which every cell is text."""
-    html = table.to_html(index=False, escape=True, border=0, na_rep="–", float_format="%.2f", justify="left")
-    return f'<div class="seamproof-table" style="overflow-x:auto">{TABLE_CSS}{html}</div>'
+def write_table(table: pd.DataFrame, *, whole: bool = False) -> str:
+    """Return a table as HTML in which every cell is text; rows that are only numbered go without their numbers.
+
+    Parameters
+    ----------
+    table
+        The table.
+    whole
+        Its cells are as wide as their texts, up to some sixty letters, and the table is moved sideways where the page
+        is narrower; otherwise texts are broken to fit the page.
+    """
+    figures = "{:.6g}".format if whole else "{:.2f}".format
+    named = not pd.api.types.is_integer_dtype(table.index)
+    html = table.to_html(index=named, escape=True, border=0, na_rep="–", float_format=figures, justify="left")
+    names = "seamproof-table seamproof-whole" if whole else "seamproof-table"
+    return f'<div class="{names}" style="overflow-x:auto">{TABLE_CSS}{html}</div>'

@@ -1,12 +1,15 @@
 """What a notebook needs besides the explorer: the drawing library loaded offline, and still pictures."""
 
 import os
+from functools import partial
 
 import pandas as pd
 from bokeh.io import output_notebook
 from bokeh.resources import Resources
+from IPython.core.getipython import get_ipython
 from IPython.display import HTML, clear_output
 
+from kit.explore.face import write_table
 from kit.model.pattern import Pattern, Sketch
 from kit.output.colour_views import draw_view
 from kit.output.quilting_view import draw_quilting
@@ -16,11 +19,15 @@ from kit.output.svg import write_image
 def start_notebook() -> None:
     """Load the drawing library into the page, from this machine; call it in a cell of its own, before any figure.
 
-    Tables are shown whole from then on: pandas would cut off a long cell, and with it a size that is to be cut.
+    Tables are shown whole from then on and read from the left: pandas would cut off a long cell, and with it a size
+    that is to be cut.
     The output is cleared again, so that the saved notebook stays small; served as pages it has to stay.
     """
     pd.set_option("display.max_colwidth", None)
     pd.set_option("display.max_rows", 500)
+    shell = get_ipython()
+    if shell is not None and shell.display_formatter is not None:
+        shell.display_formatter.formatters["text/html"].for_type(pd.DataFrame, partial(write_table, whole=True))
     output_notebook(Resources(mode="inline", components=["bokeh", "bokeh-widgets"]), hide_banner=True)
     if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
         clear_output()

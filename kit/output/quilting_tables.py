@@ -105,22 +105,6 @@ def _write(inches: float, system: System) -> str:
     return f"{inches / CM:,.0f} cm" if system == "metric" else f"{inches:,.0f} in"
 
 
-def figures(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
-    """Return what the quilting takes as numbers, a figure a row."""
-    unit, per = _scale(system)
-    rows = [
-        ("lines", plan.wished / per, unit),
-        ("route", plan.length / per, unit),
-        ("stitched twice or travelled", plan.twice / per, unit),
-        ("least possible route", plan.bound / per, unit),
-        ("threads started", float(len(plan.runs)), ""),
-        ("time", plan.minutes, "min"),
-        ("widest space without stitches", plan.gap.width / per, unit),
-        ("batting allows", plan.wishes.gap_limit / per, unit),
-    ]
-    return pd.DataFrame(rows, columns=["what", "amount", "unit"]).round(2)
-
-
 def _scale(system: System) -> tuple[str, float]:
     return ("cm", CM) if system == "metric" else ("in", 1.0)
 
@@ -133,8 +117,9 @@ def density(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
     rows = []
     for slot, (area, inches) in plan.density.items():
         open_space = widest.get(slot, 0.0)
-        rows.append((slot, area / per**2, inches / per, inches / area * per, open_space / per, open_space <= limit))
-    names = ["slot", f"square {unit}", f"{unit} of lines", f"{unit} a square {unit}", "widest space", "holds"]
+        held = "yes" if open_space <= limit else "no"
+        rows.append((slot, area / per**2, inches / per, inches / area * per, open_space / per, held))
+    names = ["Slot", f"Square {unit}", f"Lines, {unit}", f"{unit} a square {unit}", f"Widest space, {unit}", "Held"]
     return pd.DataFrame(rows, columns=names).round(2)
 
 
@@ -152,4 +137,4 @@ def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
                 rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length / per)
             else:
                 rows.append((r, run.panel + 1, run.colour, way, strand.length / per))
-    return pd.DataFrame(rows, columns=["thread", "panel", "colour", "way", unit]).round(1)
+    return pd.DataFrame(rows, columns=["Thread", "Panel", "Colour", "Way", f"Length, {unit}"]).round(1)

@@ -92,26 +92,24 @@ def test_the_preview_takes_the_lines_in_the_units_of_its_axes(metric):
 
 
 def test_the_tables_say_what_the_plan_says():
-    figures = quilting_tables.figures(PLAN).set_index("what")["amount"]
-    assert figures["route"] == round(PLAN.length, 2)
-    assert figures["widest space without stitches"] == round(PLAN.gap.width, 2)
-    density = quilting_tables.density(PLAN).set_index("slot")
+    density = quilting_tables.density(PLAN).set_index("Slot")
     assert set(density.index) == set(SKETCH.patchwork.slots)
-    assert not density["holds"].all()
+    assert density["Widest space, in"].max() == round(PLAN.gap.width, 2)
+    assert {slot for slot, row in density.iterrows() if row["Held"] == "no"} == {
+        gap.where for gap in PLAN.gaps if gap.width > WISHES.gap_limit
+    }
+    assert set(density["Held"]) == {"yes", "no"}
     order = quilting_tables.order(PLAN)
-    assert order["in"].sum() == pytest.approx(PLAN.length, abs=0.5)
-    assert order["way"].iloc[0] == "ditch"
-    assert not [text for text in order["way"] if re.search("^$", text)]
+    assert order["Length, in"].sum() == pytest.approx(PLAN.length, abs=0.5)
+    assert order["Way"].iloc[0] == "ditch"
+    assert not [text for text in order["Way"] if re.search("^$", text)]
 
 
 def test_metric_tables_hold_the_same_in_centimetres():
-    inch, metric = (quilting_tables.figures(PLAN, system).set_index("what") for system in ("inch", "metric"))
-    assert metric["amount"]["route"] == pytest.approx(2.54 * inch["amount"]["route"], rel=1e-4)
-    assert metric["unit"]["route"] == "cm"
-    one, other = (quilting_tables.density(PLAN, system).set_index("slot") for system in ("inch", "metric"))
-    assert other["square cm"].sum() == pytest.approx(2.54**2 * one["square in"].sum(), rel=1e-4)
+    one, other = (quilting_tables.density(PLAN, system).set_index("Slot") for system in ("inch", "metric"))
+    assert other["Square cm"].sum() == pytest.approx(2.54**2 * one["Square in"].sum(), rel=1e-4)
     assert other["cm a square cm"]["sand"] == pytest.approx(one["in a square in"]["sand"] / 2.54, abs=0.01)
-    assert quilting_tables.order(PLAN, "metric")["cm"].sum() == pytest.approx(2.54 * PLAN.length, rel=1e-3)
+    assert quilting_tables.order(PLAN, "metric")["Length, cm"].sum() == pytest.approx(2.54 * PLAN.length, rel=1e-3)
 
 
 @pytest.fixture(scope="module")
