@@ -22,13 +22,13 @@ from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
 from kit.passes.finishing import finishing_plan
 from kit.passes.finishing_check import check_finishing_plan
 from kit.passes.gathering import group_units
-from kit.passes.layouts import Effort
 from kit.passes.making import make_singly, making_plan
 from kit.passes.making_check import check_making_plan
 from kit.passes.pressing import press_seams
 from kit.passes.pressing_check import check_pressing
 from kit.passes.quilting import check_quilting_plan, quilting_plan, suit_wishes
 from kit.passes.rehearsal import rehearse
+from kit.passes.searching import Effort
 from kit.passes.sewing import sewing_plan
 from kit.passes.sewing_check import check_sewing_plan
 from kit.passes.splitting import split_as_told, split_patches

@@ -20,6 +20,8 @@ from kit.passes.packing import Kind
 from kit.passes.programmes import ColumnProgramme, fill_knapsack
 
 SLACK = 1e-6
+LONG = 10
+"""Widths above which a length is not asked whether the other direction fits: it takes a second and gains a step."""
 
 
 def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 60) -> int:
@@ -41,6 +43,8 @@ def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 
     if least >= best:
         return best
     least = max(least, _next_sum(sums, measure_threads(kinds, width, rounds=rounds), best))
+    if best > LONG * width:
+        return least
     open_sums = [s for s in sums if least <= s < best]
     low, high = 0, len(open_sums)
     while low < high:

@@ -10,9 +10,10 @@ from kit.passes.blanks import SQUARING_UP, Run, make_blank, measure_stock
 from kit.passes.bounds import bound_length
 from kit.passes.cut_out import cut_strips, keep_within
 from kit.passes.jobs import Fitting, Job, Ruler, find_ways, make_job
-from kit.passes.layouts import Effort, Watch, lay_out
+from kit.passes.layouts import lay_out
 from kit.passes.packing import Layout, divide_kind, find_unit, measure_layout, multiply_layout
 from kit.passes.precuts import count_bins, fill_precuts
+from kit.passes.searching import Effort, Watch
 
 MOST_CHOICES = 8
 """Combinations of joined and lengthwise long pieces that are tried; with more, all joined and all lengthwise."""

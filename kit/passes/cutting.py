@@ -16,12 +16,12 @@ from kit.model.fabrics import Supply
 from kit.passes.blanks import SQUARING_UP, Run, make_blank, measure_stock
 from kit.passes.cloth_plans import Request, plan_cloth
 from kit.passes.cutting_check import check_cutting_plan
-from kit.passes.layouts import Effort
+from kit.passes.searching import Effort
 
 __all__ = ["SQUARING_UP", "check_cutting_plan", "count_yield", "cutting_plan"]
 
 Progress = Callable[[str, float, float], bool]
-"""Told slot, inches of length so far and the proven least whenever either gets better; returns True to stop."""
+"""Told slot, inches of length so far and the proven least, again and again while searching; returns True to stop."""
 
 
 def cutting_plan(

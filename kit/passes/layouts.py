@@ -6,129 +6,22 @@ goes into a pool; a linear programme over the pool prices the pieces, new strips
 integer programme picks strips from the pool. Few pieces are searched through completely.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 from random import Random
-from typing import Literal, NamedTuple, TypeAlias
 
 from kit.passes.bounds import bound_length, list_sums
+from kit.passes.building import build_layouts, choose_heights, list_faces
 from kit.passes.exact import search_all
+from kit.passes.filling import Filler, Known
 from kit.passes.merging import merge_pieces
-from kit.passes.packing import (
-    Filler,
-    Kind,
-    Layout,
-    Pattern,
-    Placed,
-    count_cuts,
-    measure_layout,
-    pack_by_kind,
-    pack_greedily,
-)
+from kit.passes.packing import Kind, Layout, Pattern, pack_by_kind, pack_greedily
 from kit.passes.programmes import ColumnProgramme
+from kit.passes.searching import PATIENCE, Effort, Search, Watch, tidy
 
-Effort: TypeAlias = Literal["quick", "steady", "thorough"]
-Watch: TypeAlias = Callable[[int, int], bool]
-"""Told the length and the bound whenever either gets better; returns True to stop."""
-
-
-
-class _Patience(NamedTuple):
-    """How long is searched: starts (for all kinds), rounds at varied prices, branches, whether pieces are merged."""
-
-    starts: int
-    rounds: int
-    branches: int
-    merges: bool
-
-
-PATIENCE = {
-    "quick": _Patience(0, 0, 0, merges=False),
-    "steady": _Patience(30, 6, 30, merges=False),
-    "thorough": _Patience(200, 40, 300, merges=True),
-}
 ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths that are tried whole; kinds above which there are fewer rounds at varied prices."""
-MOST_MERGED = 80
-"""Pieces that are merged at most, no two of which on average may be alike."""
-CLOSE = 0.002
-"""A layout that is nearer to the bound than this part of it is not searched further."""
-
-
-@dataclass
-class Search:
-    """The best layout so far.
-
-    Attributes
-    ----------
-    kinds, width
-        What is packed, into which usable width.
-    best, bound
-        The best layout, and the proven least length.
-    watch, patience
-        Who follows the search, and how long it lasts.
-    pool
-        Strips worth keeping: (height, what it holds) -> strip.
-    """
-
-    kinds: Sequence[Kind]
-    width: int
-    best: Layout
-    bound: int
-    watch: Watch | None = None
-    patience: _Patience = PATIENCE["steady"]
-    pool: dict[tuple[object, ...], Pattern] = field(default_factory=dict)
-    stopped: bool = False
-
-    @property
-    def length(self) -> int:
-        """Length of the best layout."""
-        return measure_layout(self.best)
-
-    @property
-    def done(self) -> bool:
-        """Whether the best is proved, or the watcher said stop."""
-        return self.stopped or self.length <= self.bound * (1 + CLOSE)
-
-    def offer(self, layout: Layout) -> None:
-        """Take a layout when it is shorter, or as short and plainer."""
-        layout = tidy(layout)
-        if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
-            shorter = measure_layout(layout) < self.length
-            self.best = layout
-            if shorter and self.watch:
-                self.stopped = self.watch(self.length, self.bound) or self.stopped
-
-    def keep(self, pattern: Pattern) -> bool:
-        """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""
-        key = (pattern.height, *sorted(pattern.uses().items()))
-        return self.pool.setdefault(key, pattern) is pattern
-
-
-def tidy(layout: Layout) -> Layout:
-    """Cut each strip no higher than it has to be, put like strips together and the highest first."""
-    found: dict[Pattern, int] = {}
-    for pattern, times in layout:
-        for strip in _part(pattern):
-            found[strip] = found.get(strip, 0) + times
-    return sorted(found.items(), key=lambda entry: (-entry[0].height, -entry[1], entry[0].placed))
-
-
-def _part(pattern: Pattern) -> list[Pattern]:
-    """Return the strips that cuts across the whole width part a strip into, each no higher than what it holds."""
-    strips: list[Pattern] = []
-    row: list[Placed] = []
-    bottom = top = 0
-    for place in sorted(pattern.placed, key=lambda p: (p.y, p.x)):
-        if row and place.y >= top:
-            strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
-            row = []
-        if not row:
-            bottom = place.y
-        row.append(place)
-        top = max(top, place.y + place.height)
-    strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
-    return strips
+MOST_MERGED, MOST_WHOLE = 80, 200
+"""Pieces that are merged at most, and that are tried to be laid in one length."""
 
 
 def lay_out(
@@ -143,8 +36,8 @@ def lay_out(
     width
         Usable width.
     effort
-        "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": also by merging pieces
-        with an equal side, which may take seconds a fabric.
+        "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": searched further, which
+        may take seconds a fabric.
     watch
         Follows the search and may stop it.
 
@@ -168,7 +61,7 @@ def lay_out(
         search.offer(pack_greedily(order, width))
     if effort == "quick":
         return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
-    for step in (_prove, _fill_whole, _merge, _build, _generate):
+    for step in (_prove, _fill_whole, _merge, build_layouts, _generate):
         if not search.done:
             step(search)
     return search.best, search.bound
@@ -186,6 +79,8 @@ def _prove(search: Search) -> None:
 def _fill_whole(search: Search) -> None:
     """Try to get everything into one length that is shorter than the best, from the bound upwards."""
     kinds = search.kinds
+    if sum(kind.count for kind in kinds) > MOST_WHOLE:
+        return
     sums = [s for s in list_sums(kinds, search.length - 1) if s >= search.bound]
     for length in sums[:WHOLE]:
         for power in (1.0, 1.06, 1.2):
@@ -197,12 +92,13 @@ def _fill_whole(search: Search) -> None:
 
 
 def _merge(search: Search) -> None:
-    """Merge pieces with an equal side, where there is time and they are few and of many kinds."""
+    """Merge pieces with an equal side, where they are few."""
     kinds, width = search.kinds, search.width
-    if search.patience.merges and sum(kind.count for kind in kinds) <= min(MOST_MERGED, 2 * len(kinds)):
-        found = merge_pieces(kinds, width, search.length, search.bound, lambda blocks: _pack_blocks(blocks, width))
-        if found:
-            search.offer(found)
+    if sum(kind.count for kind in kinds) <= MOST_MERGED:
+        for layout in merge_pieces(kinds, width, search.length, search.bound, search.patience.merges):
+            search.offer(layout) if layout else search.ask()
+            if search.done:
+                return
 
 
 def _orient(kinds: Sequence[Kind], width: int) -> list[list[Kind]]:
@@ -214,97 +110,6 @@ def _orient(kinds: Sequence[Kind], width: int) -> list[list[Kind]]:
 
 def _turn(kind: Kind) -> Kind:
     return Kind(kind.height, kind.width, kind.count, kind.turn, kind.run)
-
-
-def _build(search: Search) -> None:
-    """Build layouts strip by strip, with what pieces are worth varied from start to start."""
-    random = Random(len(search.kinds))  # noqa: S311  variety, not secrets
-    areas = [float(kind.area) for kind in search.kinds]
-    for start in range(max(4, search.patience.starts // len(areas))):
-        power = 1.0 + 0.02 * (start % 4)
-        values = [area**power * (1.0 if start < 4 else random.uniform(0.9, 1.12)) for area in areas]
-        search.offer(_build_one(search, values, None if start % 2 else random))
-        if search.done:
-            return
-
-
-def _build_one(search: Search, values: Sequence[float], random: Random | None) -> Layout:
-    """Build one layout: each time the densest strip, of some heights or (without random) with the largest piece."""
-    kinds, width, most = search.kinds, search.width, search.length - 1
-    left = [kind.count for kind in kinds]
-    layout: Layout = []
-    while any(left):
-        best: tuple[float, Pattern] | None = None
-        for height, lead in _list_heights(kinds, left, width, most, random):
-            pattern, filled = _fill_strip(search, values, left, height, lead)
-            if pattern and (best is None or filled > best[0] + 1e-9):
-                best = filled, pattern
-        if best is None:
-            return [*layout, *pack_by_kind([_with(kind, n) for kind, n in zip(kinds, left, strict=True)], width)]
-        uses = best[1].uses()
-        times = min(left[i] // n for i, n in uses.items())
-        layout.append((best[1], times))
-        search.keep(best[1])
-        for i, n in uses.items():
-            left[i] -= n * times
-    return layout
-
-
-def _fill_strip(
-    search: Search, values: Sequence[float], left: Sequence[int], height: int, lead: int | None
-) -> tuple[Pattern | None, float]:
-    """Fill one strip, with the leading kind in it if there is one; return it and how much of it is filled."""
-    worth = [value * 1.3 if i == lead else value for i, value in enumerate(values)]
-    placed = Filler(search.kinds, worth, left).fill_row(search.width, height)
-    if not placed or (lead is not None and all(place.kind != lead for place in placed)):
-        return None, 0.0
-    pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))
-    area = sum(place.number * search.kinds[place.kind].area for place in placed)
-    filled = area / (search.width * pattern.height)
-    if filled > 0.8:
-        search.keep(pattern)
-    return pattern, filled
-
-
-def _with(kind: Kind, count: int) -> Kind:
-    return Kind(kind.width, kind.height, count, kind.turn, kind.run)
-
-
-def _list_heights(
-    kinds: Sequence[Kind], left: Sequence[int], width: int, most: int, random: Random | None
-) -> list[tuple[int, int | None]]:
-    """Return the heights of strip to try, each with the kind that must be in it, if any."""
-    open_kinds = [i for i, n in enumerate(left) if n > 0]
-    if random is None:
-        lead = max(open_kinds, key=lambda i: (min(kinds[i].width, kinds[i].height), kinds[i].area, -i))
-        heights = {h for w, h in _faces(kinds[lead]) if w <= width}
-        return [(height, lead) for height in sorted(heights)]
-    heights = {h for i in open_kinds for w, h in _faces(kinds[i]) if w <= width}
-    return [(height, None) for height in _choose_heights(heights, most, 10, random)]
-
-
-def _choose_heights(heights: set[int], most: int, number: int, random: Random) -> list[int]:
-    """Return the heights and some of their multiples, which hold several rows or columns, the highest first."""
-    ranked = sorted(heights, reverse=True)
-    ranked = ranked if len(ranked) <= number else sorted(random.sample(ranked, number), reverse=True)
-    multiples = sorted({k * h for h in heights for k in range(2, most // h + 1)} - heights)
-    more = multiples if len(multiples) <= number else random.sample(multiples, number)
-    return sorted({*ranked, *more}, reverse=True)
-
-
-def _faces(kind: Kind) -> list[tuple[int, int]]:
-    return [(kind.width, kind.height)] + ([(kind.height, kind.width)] if kind.turn else [])
-
-
-def _pack_blocks(blocks: Sequence[Kind], width: int) -> Layout:
-    """Pack the last blocks of a merger: completely where they are few, else by a few starts."""
-    whole = search_all(blocks, width, sum(max(block.width, block.height) for block in blocks))
-    if whole:
-        return whole
-    search = Search(blocks, width, pack_by_kind(blocks, width, turned=True), 0)
-    for power in (1.0, 1.3):
-        search.offer(_build_one(search, [block.area**power for block in blocks], None))
-    return search.best
 
 
 def _generate(search: Search) -> None:
@@ -322,14 +127,15 @@ def _generate(search: Search) -> None:
 
     for pattern in search.pool.values():
         add(pattern)
-    sides = {h for kind in kinds for w, h in _faces(kind) if w <= search.width}
+    sides = {h for kind in kinds for w, h in list_faces(kind) if w <= search.width}
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
     for number in range(ROUNDS + search.patience.rounds * min(MANY, len(kinds)) // len(kinds)):
         _, prices = programme.solve()
         true = number < ROUNDS
         varied = [float(price) * (1 if true else random.uniform(0.9, 1.1)) for price in prices]
-        for height in _choose_heights(sides, search.length, 8, random):
-            placed = Filler(kinds, varied, counts).fill_row(search.width, height)
+        known: Known = {}
+        for height in choose_heights(sides, search.length, 8, random):
+            placed = Filler(kinds, varied, counts, known=known).fill_row(search.width, height)
             if not placed:
                 continue
             pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))

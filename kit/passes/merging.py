@@ -1,271 +1,194 @@
-"""Merging: pieces that share a side become blocks, blocks become larger ones, without any waste as long as that goes.
+"""Merging: pieces that share a side become blocks, blocks become larger ones, and the last few are laid out completely.
 
 What was cut from one sheet without waste has, at the bottom of its cuts, two pieces with a side in common; joined they
-are one piece of a sheet with a cut less. Sides are also equal by chance, so a few partial mergers are followed side by
-side, and those are preferred after which most pairs of blocks still share a side: a chance merger takes two blocks from
-their own partners. Where nothing shares a side any more, some blocks are taken apart again and merged anew, over and
-over, as long as the blocks do not get more. The few that are left in the end are packed as if they were pieces.
+are one piece of a sheet with a cut less. Sides are also equal by chance, and a chance merger takes two blocks from
+their own partners. So blocks are taken apart and merged anew over and over, those first after which most pairs of
+blocks still share a side, give or take some luck; whenever a few blocks are left, every way of laying them out within
+the waste that a better plan may have is looked at.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from random import Random
 from typing import NamedTuple
 
-from kit.passes.packing import Kind, Layout, Pattern, Placed, measure_layout
+from kit.passes.blocks import Block, cut_block, make_blocks, open_block
+from kit.passes.exact import lay_out_blocks
+from kit.passes.packing import Kind, Layout
 
-BEAM, BRANCHES, ROUNDS, ENDS = 8, 40, 200, 4
-NOISE, DEPTH, WORSE = 4.0, 0.8, 0.1
-"""Pairs by which a preference may be off; how often a block is taken apart further; how often a block more is borne."""
-_SCATTER = 0x9E3779B97F4A7C15
+FEW = 5, 6, 7
+"""Blocks at which merging pauses for the complete search."""
+AIMS = 0.3, 0.6, 1.0
+"""How far above the bound is aimed, as part of what the best layout is above it: the nearer, the less is to be seen."""
+MOST = 9
+"""Blocks with which it is still made where no more share a side."""
+LUCK = 2.0, 6.0, 20.0
+"""How many pairs a merger may be preferred by without a reason."""
+DEPTHS = 0.6, 0.8, 0.95
+"""How often a block that is taken apart is taken apart further."""
+RESTART, WORSE, ASK = 150, 0.1, 50
+"""Rounds without fewer blocks before all begins anew; how often a block more is borne; rounds between questions."""
 
-
-class _Block(NamedTuple):
-    """A box and what it is made of: a kind of piece, or two blocks beside or above each other."""
-
-    width: int
-    height: int
-    kind: int = -1
-    above: bool = False
-    first: "_Block | None" = None
-    second: "_Block | None" = None
-
-
-class _State(NamedTuple):
-    blocks: tuple[_Block, ...]
-    pairs: int
-    mark: int
+_Sides = tuple[int, int]
 
 
-class _Move(NamedTuple):
-    """Two blocks that share a side, and what is left after they are joined."""
+class _Pair(NamedTuple):
+    """Two sizes of block that share a side, and the box that they make."""
 
-    pairs: int
-    mark: int
-    parent: int
-    first: int
-    second: int
-    box: tuple[int, int]
+    score: float
+    first: _Sides
+    second: _Sides
+    box: _Sides
     above: bool
 
 
-def merge_pieces(
-    kinds: Sequence[Kind], width: int, best: int, bound: int, pack: Callable[[Sequence[Kind]], Layout]
-) -> Layout | None:
-    """Return the shortest layout made of merged blocks, None where none is shorter than what is had.
+class _Merger(NamedTuple):
+    """What merging keeps to: the usable width, whether blocks turn, and where its luck comes from."""
+
+    width: int
+    turn: bool
+    random: Random
+
+    def name_sides(self, sides: _Sides) -> tuple[int, ...]:
+        """Return the sides by which a block can be joined: any, or widths (odd) and heights by themselves."""
+        wide, high = sides
+        if self.turn:
+            return (wide,) if wide == high else sides
+        return 2 * wide + 1, 2 * high
+
+    def make_box(self, first: _Sides, second: _Sides, side: int, most: int) -> tuple[_Sides, bool] | None:
+        """Return the box of two blocks joined by a side and whether they lie above each other; None if too large."""
+        if self.turn:
+            long = sum(first) + sum(second) - 2 * side
+            fits = (side <= self.width and long <= most) or (long <= self.width and side <= most)
+            return ((side, long), True) if fits else None
+        if side % 2:
+            box, above = (first[0], first[1] + second[1]), True
+        else:
+            box, above = (first[0] + second[0], first[1]), False
+        return (box, above) if box[0] <= self.width and box[1] <= most else None
+
+
+def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, rounds: int) -> Iterator[Layout | None]:
+    """Yield shorter and shorter layouts made of merged blocks, and None now and then so that one may stop.
 
     Parameters
     ----------
     kinds
-        What is packed; runs of angled pieces are not merged.
+        What is packed; nothing is yielded where some are runs of angled pieces.
     width
         Usable width.
     best, bound
-        A length that is had, and the least possible one.
-    pack
-        Lays out the blocks that are left.
+        A length that is had, and the least possible one, at which it ends.
+    rounds
+        How often blocks are taken apart and merged again.
 
     Notes
     -----
-    At most 200 rounds of eight partial mergers: 60 pieces take one to six seconds. The same pieces always merge alike.
+    A thousand rounds of 60 pieces take about a second. The same pieces always merge alike. Where some kinds may be
+    turned and others not, none is.
 
     References
     ----------
     G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, Record breaking optimization results using the ruin and
     recreate principle, Journal of Computational Physics 159 (2000), p. 139 (from memory).
+
+    Examples
+    --------
+    >>> sides = (7, 4), (4, 3), (5, 3), (9, 1), (2, 1)
+    >>> kinds = [Kind(width, height, 1, True) for width, height in sides]
+    >>> [layout[0][0].height for layout in merge_pieces(kinds, 9, 12, 8, 99) if layout]
+    [8]
     """
     if any(kind.run for kind in kinds):
-        return None
-    turn = all(kind.turn for kind in kinds)
+        return
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
-    limits = width, best
-    single = [_Block(kind.width, kind.height, i) for i, kind in enumerate(kinds) for _ in range(kind.count)]
-    blocks = _join(single, limits, None, turn=turn)
-    ends = [blocks]
-    for _ in range(ROUNDS):
-        if len(blocks) == 1:
-            break
+    merger = _Merger(width, all(kind.turn for kind in kinds), random)
+    single = make_blocks(kinds)
+    blocks, fewest, idle = single, len(single), 0
+    for number in range(rounds):
+        if best <= bound:
+            return
         loose = _take_apart(blocks, random)
-        fresh = _join(loose, limits, random, turn=turn)
-        if len(fresh) < len(ends[0]):
-            ends = [fresh, *ends][:ENDS]
+        luck = random.choice(LUCK)
+        few = _join(loose, merger, best, random.choice(FEW), luck)
+        aim = bound + int((best - 1 - bound) * random.choice(AIMS))
+        found = lay_out_blocks(few, width, aim, turn=merger.turn) if len(few) <= MOST else None
+        if found:
+            best = found.height
+            yield [(cut_block(found), 1)]
+        elif number % ASK == 0:
+            yield None
+        fresh = _join(few, merger, best, 1, luck)
         if len(fresh) <= len(blocks) + (random.random() < WORSE):
             blocks = fresh
-    return _finish_best(ends, best, bound, lambda blocks: pack(_as_kinds(blocks, turn=turn)))
+        idle = 0 if found or len(blocks) < fewest else idle + 1
+        fewest = min(fewest, len(blocks))
+        if idle > RESTART:
+            blocks, fewest, idle = single, len(single), 0
 
 
-def _take_apart(blocks: Sequence[_Block], random: Random) -> list[_Block]:
+def _take_apart(blocks: Sequence[Block], random: Random) -> list[Block]:
     """Take two to five blocks apart, most of their own blocks too."""
     chosen = set(random.sample(range(len(blocks)), min(len(blocks), random.randint(2, 5))))
-    loose: list[_Block] = []
+    depth = random.choice(DEPTHS)
+    loose: list[Block] = []
     for i, block in enumerate(blocks):
-        loose.extend(_open(block, random) if i in chosen else [block])
+        loose.extend(open_block(block, random, depth) if i in chosen else [block])
     return loose
 
 
-def _open(block: _Block, random: Random) -> list[_Block]:
-    if block.first is None or block.second is None:
-        return [block]
-    loose: list[_Block] = []
-    for part in (block.first, block.second):
-        loose.extend(_open(part, random) if random.random() < DEPTH else [part])
-    return loose
-
-
-def _join(
-    blocks: Sequence[_Block], limits: tuple[int, int], random: Random | None, *, turn: bool
-) -> tuple[_Block, ...]:
-    """Merge blocks with an equal side until none is left; follow a few partial mergers side by side."""
-    beam = [_State(tuple(blocks), _count_pairs(blocks, turn=turn), 0)]
-    while len(beam[0].blocks) > 1:
-        moves: dict[int, _Move] = {}
-        for number, state in enumerate(beam):
-            for move in _list_moves(state, number, *limits, turn=turn):
-                if move.mark not in moves or moves[move.mark].pairs < move.pairs:
-                    moves[move.mark] = move
-        if not moves:
-            break
-        ranked = sorted(
-            (-move.pairs - (random.random() * NOISE if random else 0), *move[2:5], move) for move in moves.values()
-        )
-        beam = [_follow(beam[entry[-1].parent], entry[-1]) for entry in ranked[:BEAM]]
-    return beam[0].blocks
-
-
-def _as_kinds(blocks: Sequence[_Block], *, turn: bool) -> list[Kind]:
-    return [Kind(block.width, block.height, 1, turn) for block in blocks]
-
-
-def _finish_best(
-    ends: Sequence[Sequence[_Block]], best: int, bound: int, pack: Callable[[Sequence[_Block]], Layout]
-) -> Layout | None:
-    """Pack the blocks of several partial mergers and return the shortest layout, None where none beats the best."""
-    found: Layout | None = None
-    for blocks in ends:
-        layout = _finish(blocks, pack)
-        if measure_layout(layout) < best:
-            best, found = measure_layout(layout), layout
-        if best <= bound:
-            break
-    return found
-
-
-def _faces(block: _Block, *, turn: bool) -> list[tuple[int, bool]]:
-    """Return the sides by which a block can be joined, with whether that is along its width; alike ones once."""
-    if turn:
-        return [(block.width, True)] if block.width == block.height else [(block.width, True), (block.height, False)]
-    return [(2 * block.width + 1, True), (2 * block.height, False)]
-
-
-def _count_pairs(blocks: Sequence[_Block], *, turn: bool) -> int:
-    counts: dict[int, int] = {}
+def _join(blocks: Sequence[Block], merger: _Merger, most: int, few: int, luck: float) -> list[Block]:
+    """Merge blocks with an equal side until few are left, or none that share a side."""
+    groups: dict[_Sides, list[Block]] = {}
     for block in blocks:
-        for side, _ in _faces(block, turn=turn):
-            counts[side] = counts.get(side, 0) + 1
-    return sum(count * (count - 1) // 2 for count in counts.values())
+        groups.setdefault(_measure(block, turn=merger.turn), []).append(block)
+    left = len(blocks)
+    while left > few:
+        pair = _choose_pair(groups, merger, most, luck)
+        if pair is None:
+            break
+        parts = [groups[pair.first].pop(), groups[pair.second].pop()]
+        for sides in {pair.first, pair.second}:
+            if not groups[sides]:
+                del groups[sides]
+        block = _join_two(parts, pair)
+        groups.setdefault(_measure(block, turn=merger.turn), []).append(block)
+        left -= 1
+    return [block for group in groups.values() for block in group]
 
 
-def _list_moves(state: _State, number: int, width: int, most: int, *, turn: bool) -> list[_Move]:
-    """Return the mergers of two blocks with an equal side, those first that leave most pairs."""
-    where: dict[int, list[tuple[int, bool]]] = {}
-    first: dict[int, list[tuple[int, bool]]] = {}
-    seen: dict[tuple[int, int, int], int] = {}
-    for i, block in enumerate(state.blocks):
-        for side, along in _faces(block, turn=turn):
-            where.setdefault(side, []).append((i, along))
-            alike = (side, block.width, block.height)
-            seen[alike] = seen.get(alike, 0) + 1
-            if seen[alike] <= 2:
-                first.setdefault(side, []).append((i, along))
-    moves: dict[int, _Move] = {}
-    for side, owners in first.items():
-        for a, (i, along) in enumerate(owners):
-            for j, beside in owners[a + 1 :]:
-                move = _try_move(state, number, (side, i, along, j, beside), where, width, most, turn=turn)
-                if move and move.mark not in moves:
-                    moves[move.mark] = move
-    return sorted(moves.values(), key=lambda move: -move.pairs)[:BRANCHES]
+def _measure(block: Block, *, turn: bool) -> _Sides:
+    """Return the sides of a block, the longer first where it may be turned."""
+    if turn and block.width < block.height:
+        return block.height, block.width
+    return block.width, block.height
 
 
-def _try_move(
-    state: _State,
-    number: int,
-    pair: tuple[int, int, bool, int, bool],
-    where: dict[int, list[tuple[int, bool]]],
-    width: int,
-    most: int,
-    *,
-    turn: bool,
-) -> _Move | None:
-    """Return one merger with the pairs that it leaves, None where the block would not fit the cloth."""
-    _, i, along, j, beside = pair
-    p, q = state.blocks[i], state.blocks[j]
-    common = p.width if along else p.height
-    total = (p.height if along else p.width) + (q.height if beside else q.width)
-    box = (common, total) if along else (total, common)
-    if turn:
-        if not ((box[0] <= width and box[1] <= most) or (box[1] <= width and box[0] <= most)):
-            return None
-        box = (max(box), min(box))
-    elif box[0] > width or box[1] > most:
-        return None
-    change: dict[int, int] = {}
-    for block, step in ((p, -1), (q, -1), (_Block(*box), 1)):
-        for side, _ in _faces(block, turn=turn):
-            change[side] = change.get(side, 0) + step
-    pairs = state.pairs
-    for side, step in change.items():
-        have = len(where.get(side, ()))
-        pairs += ((have + step) * (have + step - 1) - have * (have - 1)) // 2
-    mark = (state.mark + _mark(box) - _mark((p.width, p.height)) - _mark((q.width, q.height))) % 2**64
-    return _Move(pairs, mark, number, i, j, box, along)
+def _choose_pair(groups: dict[_Sides, list[Block]], merger: _Merger, most: int, luck: float) -> _Pair | None:
+    """Choose two blocks with an equal side that leave most pairs of others, give or take some luck."""
+    many: dict[int, int] = {}
+    owners: dict[int, list[_Sides]] = {}
+    for sides, group in groups.items():
+        for side in merger.name_sides(sides):
+            many[side] = many.get(side, 0) + len(group)
+            owners.setdefault(side, []).append(sides)
+    cost = {sides: sum(many[side] - 1 for side in merger.name_sides(sides)) for sides in groups}
+    best: _Pair | None = None
+    for side, found in owners.items():
+        for a, first in enumerate(found):
+            for second in found[a if len(groups[first]) > 1 else a + 1 :]:
+                made = merger.make_box(first, second, side, most)
+                if made is None:
+                    continue
+                gain = sum(many.get(name, 0) for name in merger.name_sides(made[0]))
+                score = gain - cost[first] - cost[second] + merger.random.random() * luck
+                if best is None or score > best.score:
+                    best = _Pair(score, first, second, *made)
+    return best
 
 
-def _mark(box: tuple[int, int]) -> int:
-    """Return a number that differs from box to box, so that sums of them differ from set to set."""
-    long, low = max(box), min(box)
-    return ((long * 1_000_003 + low) * _SCATTER ^ (long * low + 1) * _SCATTER**2) % 2**64
-
-
-def _follow(state: _State, move: _Move) -> _State:
-    """Join the two blocks of a merger."""
-    p, q = state.blocks[move.first], state.blocks[move.second]
-    block = _Block(*move.box, -1, move.above, p, q)
-    rest = tuple(b for i, b in enumerate(state.blocks) if i not in (move.first, move.second))
-    return _State((*rest, block), move.pairs, move.mark)
-
-
-def _finish(blocks: Sequence[_Block], pack: Callable[[Sequence[_Block]], Layout]) -> Layout:
-    """Pack the last blocks and put their pieces back."""
-    layout: Layout = []
-    for pattern, _ in pack(blocks):
-        placed: list[Placed] = []
-        for place in pattern.placed:
-            _unpack(blocks[place.kind], place.x, place.y, place.width, place.height, placed)
-        layout.append((Pattern(pattern.height, tuple(placed)), 1))
-    return layout
-
-
-def _unpack(block: _Block, x: int, y: int, width: int, height: int, placed: list[Placed]) -> None:
-    """Put the pieces of a block into a box, turned with it where the box is."""
-    if block.first is None or block.second is None:
-        placed.append(Placed(block.kind, x, y, width, height))
-        return
-    area = block.first.width * block.first.height, block.second.width * block.second.height
-    for along, side in ((False, height), (True, width)):
-        rest = width if not along else height
-        if area[0] % side or area[1] % side or (area[0] + area[1]) // side != rest:
-            continue
-        sizes = area[0] // side, area[1] // side
-        if all(_fits(part, side, size) for part, size in zip((block.first, block.second), sizes, strict=True)):
-            a, b = sizes
-            if along:
-                _unpack(block.first, x, y, width, a, placed)
-                _unpack(block.second, x, y + a, width, b, placed)
-            else:
-                _unpack(block.first, x, y, a, height, placed)
-                _unpack(block.second, x + a, y, b, height, placed)
-            return
-
-
-def _fits(block: _Block, side: int, other: int) -> bool:
-    return sorted((block.width, block.height)) == sorted((side, other))
+def _join_two(parts: Sequence[Block], pair: _Pair) -> Block:
+    """Make the box of two blocks."""
+    area = sum(part.area for part in parts)
+    widths = (pair.box[0] if pair.above else part.width for part in parts)
+    return Block(*pair.box, area, -1, pair.above, tuple(zip(parts, widths, strict=True)))

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from random import Random
 
 from kit.passes.bounds import bound_count
-from kit.passes.layouts import Effort, drop_surplus
-from kit.passes.packing import Filler, Kind, Layout, Pattern, Placed, pack_greedily
+from kit.passes.filling import Filler
+from kit.passes.layouts import drop_surplus
+from kit.passes.packing import Kind, Layout, Pattern, Placed, pack_greedily
 from kit.passes.programmes import ColumnProgramme
+from kit.passes.searching import Effort
 
 STARTS, ROUNDS, NODES, MOST_PATTERNS = 8, 40, 400, 4_000
 

@@ -98,47 +98,37 @@ def fill_knapsack(items: Sequence[tuple[int, float, int, tuple[int, ...]]], capa
     >>> fill_knapsack([(3, 4.0, 2, ()), (5, 6.0, 1, ())], 8)
     (10.0, [1, 1])
     """
-    best = np.zeros(capacity + 1)
-    steps: list[tuple[int, int, int, NDArray[np.bool_]]] = []
+    states = [np.zeros(capacity + 1)]
+    added: list[tuple[int, list[tuple[int, int]]]] = []
     for i, (size, value, count, run) in enumerate(items):
         if value <= 1e-12:
             continue
         if run:
-            sizes = [(n, s) for n, s in enumerate(run[:count], start=1) if s <= capacity]
-            best = _add_one_of(best, i, value, sizes, steps)
+            options = [(n, s) for n, s in enumerate(run[:count], start=1) if s <= capacity]
+            states.append(_add_one_of(states[-1], value, options))
+            added.append((i, options))
             continue
         left, share = min(count, capacity // size), 1
         while left > 0:
             share = min(share, left)
-            best = _add_one_of(best, i, value, [(share, share * size)], steps)
+            states.append(_add_one_of(states[-1], value, [(share, share * size)]))
+            added.append((i, [(share, share * size)]))
             left -= share
             share *= 2
     counts = [0] * len(items)
     at = capacity
-    for i, number, size, taken in reversed(steps):
-        if taken[at]:
+    for before, after, (i, options) in zip(states[-2::-1], states[:0:-1], reversed(added), strict=True):
+        if after[at] > before[at] + 1e-12:
+            fits = [(before[at - size] + number * items[i][1], number, size) for number, size in options if size <= at]
+            _, number, size = max(fits)
             counts[i] += number
             at -= size
-    return float(best[capacity]), counts
+    return float(states[-1][capacity]), counts
 
 
-def _add_one_of(
-    best: NDArray[np.float64],
-    i: int,
-    value: float,
-    sizes: Sequence[tuple[int, int]],
-    steps: list[tuple[int, int, int, NDArray[np.bool_]]],
-) -> NDArray[np.float64]:
-    """Let at most one of several amounts of an item be added to each state."""
-    new = best.copy()
-    marks: list[tuple[int, int, int, NDArray[np.bool_]]] = []
-    for number, size in sizes:
-        trial = best[: len(best) - size] + number * value
-        taken = np.zeros(len(best), dtype=bool)
-        taken[size:] = trial > new[size:] + 1e-12
-        new[size:][taken[size:]] = trial[taken[size:]]
-        for _, _, _, before in marks:
-            np.logical_and(before, ~taken, out=before)
-        marks.append((i, number, size, taken))
-    steps.extend(marks)
-    return new
+def _add_one_of(before: NDArray[np.float64], value: float, options: Sequence[tuple[int, int]]) -> NDArray[np.float64]:
+    """Return the greatest value of each size when at most one of several amounts of an item is added."""
+    after = before.copy()
+    for number, size in options:
+        np.maximum(after[size:], before[: len(before) - size] + number * value, out=after[size:])
+    return after

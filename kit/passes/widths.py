@@ -8,7 +8,7 @@ from kit.model.cutting import CutList
 from kit.model.fabrics import Supply
 from kit.model.widths import WidthRow
 from kit.passes.cutting import cutting_plan
-from kit.passes.layouts import Effort
+from kit.passes.searching import Effort
 
 WIDTHS = (39.0, 40.0, 41.0, 42.0, 44.0)
 """Usable widths in inches between which cloth is commonly found (common practice, no source)."""
