@@ -2,7 +2,8 @@
 
 Squares and rectangles are their own blank. A right triangle shares a square or rectangle with its own half turn; four
 quarter-square triangles share a square. Angled pieces stand on their longest side in a run along the strip, every
-second one turned by half, so that neighbours share one cut.
+second one turned by half, so that neighbours share one cut; one that is longer than the cloth is wide (a mitred border)
+is cut from a strip as long as itself.
 """
 
 from collections.abc import Sequence
@@ -172,8 +173,16 @@ def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | Run:
         low, long = min(size.values()), max(size.values())
         return Blank(piece, long, low, (piece.outline,), supply.takes_turns)
     if piece.kind in ("parallelogram", "trapezoid", "60° triangle") or (len(piece.outline) == 3 and not piece.bias[0]):
-        return _make_run(piece, measure_stock(supply).height, turning=not supply.nap)
+        stock = measure_stock(supply)
+        run = _make_run(piece, stock.height, turning=not supply.nap)
+        return run if run.width(1) <= stock.width + TOLERANCE else _box_long(run, step, turns=supply.takes_turns)
     return _box_template(piece, supply, step)
+
+
+def _box_long(run: Run, step: float, *, turns: bool) -> Blank:
+    """Return the strip that one angled piece is cut from, for pieces longer than the cloth is wide."""
+    wide = ceil((run.width(1) - TOLERANCE) / step) * step
+    return Blank(run.piece, wide, run.height, run.outlines(1), turns)
 
 
 def _box_template(piece: Piece, supply: Supply, step: float) -> Blank:
@@ -252,22 +261,18 @@ def shift_hand(run: Run, width: float, count: int) -> tuple[Outline, ...]:
     return tuple(tuple((width - x, y) for x, y in reversed(outline)) for outline in run.outlines(count))
 
 
-def join_strips(piece: Piece, count: int, room: float, allowance: float) -> list[float]:
-    """Return the lengths of strip that, joined end to end by straight seams, give a number of long pieces.
+def join_strips(length: float, count: int, room: float, allowance: float) -> list[float]:
+    """Return the lengths of strip that, joined end to end by straight seams, give a number of pieces of a length.
 
     Each join costs two allowances. n strips of length U give n·U - (n - 1)·2a.
 
     Examples
     --------
-    >>> from kit.model.cutting import Piece
-    >>> outline = ((0, 0), (50.5, 0), (50.5, 5.5), (0, 5.5))
-    >>> size = {"width": 5.5, "length": 50.5}
-    >>> border = Piece("A1", "rectangle", "border", 4, None, "border", size, size, {}, outline, (), (), 0, (), ())
-    >>> join_strips(border, 4, 40.0, 0.25)
+    >>> join_strips(50.5, 4, 40.0, 0.25)
     [40.0, 40.0, 40.0, 40.0, 40.0, 4.5]
     """
     join = 2 * allowance
-    total = count * max(piece.rounded.values())
+    total = count * length
     strips = max(1, ceil((total - join) / (room - join) - TOLERANCE))
     return [room] * (strips - 1) + [total + (strips - 1) * (join - room)]
 

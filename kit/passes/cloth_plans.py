@@ -1,9 +1,10 @@
 """The plan of one cloth: pieces to rectangles, rectangles to strips, strips back to pieces."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
+from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import ClothPlan, Piece
 from kit.model.fabrics import Supply
 from kit.passes.blanks import SQUARING_UP, Run, make_blank, measure_stock
@@ -13,7 +14,7 @@ from kit.passes.jobs import Fitting, Job, Ruler, find_ways, make_job
 from kit.passes.layouts import lay_out
 from kit.passes.packing import Layout, divide_kind, find_unit, measure_layout, multiply_layout
 from kit.passes.precuts import count_bins, fill_precuts
-from kit.passes.searching import Effort, Watch
+from kit.passes.searching import MANY_PIECES, NEAR, Effort, Watch
 
 MOST_CHOICES = 8
 """Combinations of joined and lengthwise long pieces that are tried; with more, all joined and all lengthwise."""
@@ -36,7 +37,30 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
 
     Make each piece's blank; set aside what fits no cloth; try long pieces joined and lengthwise, mirror pairs through
     folded cloth and hand by hand; lay each choice out and keep the one that takes least, folded where it takes no more.
+    What cloth with a top or a nap gives, cloth without gives too: it is planned so as well, unless a search that ends
+    early has come near enough, so that a plain print does not take more than a one-way print.
     """
+    best = _plan(pieces, supply, request)
+    near = NEAR if sum(piece.count for piece in pieces) > MANY_PIECES else 0.0
+    for narrow in _narrow(pieces, supply) if request.effort != "quick" else ():
+        if best.gap <= near + TOLERANCE or best.short:
+            break
+        other = _plan(pieces, narrow, request)
+        if not other.short and other.used < best.used - TOLERANCE:
+            best = replace(other, supply=supply, bound=best.bound)
+    return best
+
+
+def _narrow(pieces: Sequence[Piece], supply: Supply) -> Iterator[Supply]:
+    """Yield the same cloth with rules that leave fewer ways: no quarter turns; no half turns where they matter."""
+    if not (supply.one_way or supply.nap):
+        yield replace(supply, one_way=True)
+    if not supply.nap and any(piece.kind not in ("square", "rectangle") for piece in pieces):
+        yield replace(supply, nap=True)
+
+
+def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
+    """Plan one cloth as it is."""
     ruler = Ruler(measure_stock(supply), request.step)
     short: dict[str, int] = {}
     fitting: list[Fitting] = []

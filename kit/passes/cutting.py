@@ -5,11 +5,11 @@ lots) they are used one after another, and what the last of them cannot give is 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kit.errors import NoPlanError
-from kit.geometry.outlines import TOLERANCE
+from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.lengths import write_length
 from kit.model.cutting import ClothPlan, CutList, CuttingPlan, Piece
 from kit.model.fabrics import Supply
@@ -154,12 +154,11 @@ def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request:
     for number, supply in enumerate(supplies):
         last = number == len(supplies) - 1
         plan = plan_cloth(wanted, supply, request)
-        if supply.lot is not None and not last and plan.short:
-            whole = [piece for piece in wanted if piece.id not in plan.short]
-            plan = plan_cloth(whole, supply, request)
-            plan = replace(
-                plan, short={**plan.short, **{p.id: p.count for p in wanted if p.id not in {w.id for w in whole}}}
-            )
+        if plan.short and not last:
+            given = _choose_whole(wanted, supply, request) if supply.lot else _take_out(wanted, plan.short)
+            plan = plan_cloth(given, supply, request)
+            cut = {piece.id: piece.count - plan.short.get(piece.id, 0) for piece in given}
+            plan = replace(plan, short=_count_missing(wanted, cut), bound=min(plan.bound, plan.used))
         wanted = [replace(piece, count=plan.short[piece.id]) for piece in wanted if piece.id in plan.short]
         if plan.strips or last or not wanted:
             plans.append(plan if last or not wanted else replace(plan, short={}))
@@ -168,6 +167,27 @@ def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request:
     if wanted and plans and not plans[-1].short:
         plans[-1] = replace(plans[-1], short={piece.id: piece.count for piece in wanted})
     return plans
+
+
+def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> list[Piece]:
+    """Choose the kinds of piece that a supply gives all of, those that take most cloth first."""
+    chosen: list[Piece] = []
+    for piece in sorted(wanted, key=lambda one: (-measure_area(one.outline) * one.count, one.id)):
+        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", watch=None)).short:
+            chosen.append(piece)
+    return chosen
+
+
+def _take_out(wanted: Sequence[Piece], short: Mapping[str, int]) -> list[Piece]:
+    """Return what is cut of the wanted pieces."""
+    left = (replace(piece, count=piece.count - short.get(piece.id, 0)) for piece in wanted)
+    return [piece for piece in left if piece.count]
+
+
+def _count_missing(wanted: Sequence[Piece], cut: Mapping[str, int]) -> dict[str, int]:
+    """Return how many of each piece are not cut."""
+    missing = {piece.id: piece.count - cut.get(piece.id, 0) for piece in wanted}
+    return {name: count for name, count in missing.items() if count}
 
 
 def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[str, ...]:

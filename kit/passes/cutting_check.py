@@ -300,8 +300,9 @@ def _check_joins(name: str, cloth: ClothPlan, pieces: dict[str, Piece], allowanc
         piece = pieces[piece_id]
         total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - 1)
         count = sum(cut.count for cut in cuts)
-        need = count * max(piece.rounded.values())
-        if total < need - SLIP or piece.kind != "rectangle":
+        each = [x for x, _ in piece.outline]
+        need = count * max(*piece.rounded.values(), max(each) - min(each))
+        if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
             raise CheckError(f"{name}: joined strips for {piece_id} are {total:g} in long, {need:g} in are needed")
         if min(cut.height for cut in cuts) < min(piece.cut.values()) - SLIP:
             raise CheckError(

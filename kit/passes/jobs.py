@@ -9,6 +9,8 @@ from kit.model.cutting import Piece, Shape
 from kit.passes.blanks import Blank, Run, Stock, join_strips
 from kit.passes.packing import Kind
 
+STRAIGHT = "rectangle", "trapezoid", "parallelogram"
+"""Pieces that are as wide as a strip from end to end, so that lengths may be joined for them."""
 Fitting = tuple[Piece, Blank | Run, tuple[str, ...]]
 """A piece, what it is cut from, and the ways in which that can be laid."""
 
@@ -90,8 +92,8 @@ def find_ways(piece: Piece, blank: Blank | Run, ruler: Ruler) -> tuple[str, ...]
     if wide <= ruler.width and high <= most:
         return ("flat",)
     if blank.turns and wide <= most and high <= ruler.width:
-        return ("lengthwise", "joined") if piece.kind == "rectangle" and ruler.height is None else ("lengthwise",)
-    if piece.kind == "rectangle" and wide > ruler.width and high <= most:
+        return ("lengthwise", "joined") if piece.kind in STRAIGHT and ruler.height is None else ("lengthwise",)
+    if piece.kind in STRAIGHT and wide > ruler.width and high <= most:
         return ("joined",)
     return ()
 
@@ -114,7 +116,7 @@ def make_job(
             continue
         high = ruler.across(blank.height, find_height(piece, blank))
         if way == "joined":
-            lengths = join_strips(piece, piece.count, ruler.width * ruler.step, allowance)
+            lengths = join_strips(blank.width, piece.count, ruler.width * ruler.step, allowance)
             source = Source(piece, blank, piece.count, parts=len(lengths))
             for length in lengths:
                 wide = min(ruler.steps(length), ruler.width)

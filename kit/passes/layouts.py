@@ -1,9 +1,10 @@
 """Layouts of least length: good ones at once, better ones by column generation, each beside its proven bound.
 
-First the strips are counted kind by kind and filled greedily. Then whole layouts are built strip by strip, always the
-strip that wastes least among a few heights, with what a piece is worth varied from start to start. Every good strip
-goes into a pool; a linear programme over the pool prices the pieces, new strips are filled at these prices, and an
-integer programme picks strips from the pool. Few pieces are searched through completely.
+First the strips are counted kind by kind and filled greedily. A handful of pieces is searched through completely; up to
+some dozens are merged into blocks (`kit.passes.merging`). Then whole layouts are built strip by strip, always the strip
+that wastes least among a few heights (`kit.passes.building`). Every good strip goes into a pool; a linear programme
+over the pool prices the pieces, new strips are filled at these prices, and an integer programme picks strips from the
+pool.
 """
 
 from collections.abc import Sequence
