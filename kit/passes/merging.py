@@ -80,7 +80,7 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
     best, bound
         A length that is had, and the least possible one, at which it ends.
     rounds
-        How often blocks are taken apart and merged again.
+        How often blocks are taken apart and merged again, half as often where nothing comes of it.
 
     Notes
     -----
@@ -104,9 +104,9 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
     merger = _Merger(width, all(kind.turn for kind in kinds), random)
     single = make_blocks(kinds)
-    blocks, fewest, idle = single, len(single), 0
+    blocks, fewest, idle, last = single, len(single), 0, 0
     for number in range(rounds):
-        if best <= bound:
+        if best <= bound or number - last > rounds // 2:
             return
         loose = _take_apart(blocks, random)
         luck = random.choice(LUCK)
@@ -114,7 +114,7 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
         aim = bound + int((best - 1 - bound) * random.choice(AIMS))
         found = lay_out_blocks(few, width, aim, turn=merger.turn) if len(few) <= MOST else None
         if found:
-            best = found.height
+            best, last = found.height, number
             yield [(cut_block(found), 1)]
         elif number % ASK == 0:
             yield None
