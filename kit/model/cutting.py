@@ -48,6 +48,9 @@ class Piece:
         For each patch which edge of its (sewn) outline is edge 0 of the piece.
     fabric
         The fabric, once a colouring has given one to each patch.
+    headings
+        For each patch the direction of the piece's first edge in the top, degrees counter-clockwise from level; empty
+        where nobody knows.
     """
 
     id: str
@@ -66,6 +69,7 @@ class Piece:
     patches: tuple[str, ...]
     turns: tuple[int, ...]
     fabric: str | None = None
+    headings: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -127,4 +127,5 @@ def _leave(piece: Piece, gone: set[str]) -> Piece:
     if len(kept) == len(piece.patches):
         return piece
     patches, turns = tuple(piece.patches[i] for i in kept), tuple(piece.turns[i] for i in kept)
-    return replace(piece, count=len(kept), patches=patches, turns=turns)
+    headings = tuple(piece.headings[i] for i in kept)
+    return replace(piece, count=len(kept), patches=patches, turns=turns, headings=headings)

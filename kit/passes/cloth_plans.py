@@ -7,9 +7,10 @@ from itertools import product
 from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import ClothPlan, Piece
 from kit.model.fabrics import Supply
-from kit.passes.blanks import SQUARING_UP, Run, make_blank, measure_stock
+from kit.passes.blanks import SQUARING_UP, Blank, Run, make_blank, measure_stock
 from kit.passes.bounds import bound_length
 from kit.passes.cut_out import cut_strips, keep_within
+from kit.passes.directions import divide_by_direction, turn_blank
 from kit.passes.jobs import Fitting, Job, Ruler, find_ways, make_job
 from kit.passes.layouts import lay_out
 from kit.passes.packing import Layout, divide_kind, find_unit, measure_layout, multiply_layout
@@ -64,13 +65,15 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
     ruler = Ruler(measure_stock(supply), request.step)
     short: dict[str, int] = {}
     fitting: list[Fitting] = []
-    for piece in pieces:
+    for piece, quarter in divide_by_direction(pieces, supply):
         blank = make_blank(piece, supply, request.step)
+        if quarter is not None and isinstance(blank, Blank):
+            blank = turn_blank(blank, quarter, nap=supply.nap)
         ways = find_ways(piece, blank, ruler)
         if ways:
             fitting.append((piece, blank, ways))
         elif piece.count:
-            short[piece.id] = piece.count
+            short[piece.id] = short.get(piece.id, 0) + piece.count
     found = _choose(fitting, ruler, request)
     strips = cut_strips(found.job, found.layout, ruler)
     squaring = supply.squaring if supply.squaring is not None else SQUARING_UP * (supply.form == "yardage")

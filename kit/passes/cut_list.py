@@ -150,6 +150,10 @@ def _make_piece(
         outside_bias=0,
         patches=tuple(patch.id for patch in patches),
         turns=tuple(like.first for like in likes),
+        headings=tuple(
+            round(measure_directions(patch.sewn or patch.outline)[like.first], 3) % 360
+            for patch, like in zip(patches, likes, strict=True)
+        ),
     )
 
 
@@ -215,6 +219,7 @@ def divide_by_fabric(cuts: CutList, assignment: Mapping[str, str]) -> CutList:
                     count=len(found),
                     patches=tuple(piece.patches[i] for i in found),
                     turns=tuple(piece.turns[i] for i in found),
+                    headings=tuple(piece.headings[i] for i in found),
                     fabric=fabric,
                 )
             )

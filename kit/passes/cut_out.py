@@ -93,7 +93,7 @@ def _cut(job: Job, place: Placed, mirror: int | None, ruler: Ruler) -> Iterator[
     turned = blank.turns and place.width < place.height
     shapes = job.shape(
         piece,
-        (turned, number),
+        (turned, number, blank.outlines[0]),
         lambda: (lay_turned(blank.outlines, blank.height) if turned else blank.outlines)[:number],
     )
     yield Cut(piece.id, x, y, width, height, number, shapes)

@@ -11,11 +11,12 @@ from dataclasses import replace
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.lengths import write_length
-from kit.model.cutting import ClothPlan, CutList, CuttingPlan, Piece
+from kit.model.cutting import ClothPlan, CutList, CuttingPlan, Piece, Shape
 from kit.model.fabrics import Supply
 from kit.passes.blanks import SQUARING_UP, Run, make_blank, measure_stock
 from kit.passes.cloth_plans import Request, plan_cloth
 from kit.passes.cutting_check import check_cutting_plan
+from kit.passes.directions import divide_cut
 from kit.passes.searching import Effort
 
 __all__ = ["SQUARING_UP", "check_cutting_plan", "count_yield", "cutting_plan"]
@@ -155,11 +156,11 @@ def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request:
         last = number == len(supplies) - 1
         plan = plan_cloth(wanted, supply, request)
         if plan.short and not last:
-            given = _choose_whole(wanted, supply, request) if supply.lot else _take_out(wanted, plan.short)
+            given = _choose_whole(wanted, supply, request) if supply.lot else _divide(wanted, plan)[0]
             plan = plan_cloth(given, supply, request)
             cut = {piece.id: piece.count - plan.short.get(piece.id, 0) for piece in given}
             plan = replace(plan, short=_count_missing(wanted, cut), bound=min(plan.bound, plan.used))
-        wanted = [replace(piece, count=plan.short[piece.id]) for piece in wanted if piece.id in plan.short]
+        wanted = _divide(wanted, plan)[1]
         if plan.strips or last or not wanted:
             plans.append(plan if last or not wanted else replace(plan, short={}))
         if not wanted:
@@ -178,10 +179,15 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
     return chosen
 
 
-def _take_out(wanted: Sequence[Piece], short: Mapping[str, int]) -> list[Piece]:
-    """Return what is cut of the wanted pieces."""
-    left = (replace(piece, count=piece.count - short.get(piece.id, 0)) for piece in wanted)
-    return [piece for piece in left if piece.count]
+def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list[Piece]]:
+    """Return what a plan cuts of the wanted pieces, and what is missing."""
+    shapes: dict[str, list[Shape]] = defaultdict(list)
+    for strip in plan.strips:
+        for cut in strip.cuts:
+            shapes[cut.piece].extend(cut.shapes)
+    nap = plan.supply.nap
+    both = [divide_cut(piece, plan.short.get(piece.id, 0), shapes[piece.id], nap=nap) for piece in wanted]
+    return [cut for cut, _ in both if cut.count], [missing for _, missing in both if missing.count]
 
 
 def _count_missing(wanted: Sequence[Piece], cut: Mapping[str, int]) -> dict[str, int]:
@@ -207,7 +213,7 @@ def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[str, ...]:
         if supply.nap:
             text += "; all pieces lie the same way up"
         elif supply.one_way:
-            text += "; no piece is turned by a quarter"
+            text += "; pieces lie as they do in the top"
         if supply.repeat:
             text += f"; each piece takes whole repeats of {write_length(supply.repeat)}"
         if any(cut.joined for strip in plan.strips for cut in strip.cuts):

@@ -8,6 +8,7 @@ import shapely
 
 from kit.errors import CheckError
 from kit.model.cutting import ClothPlan, Cut, CutList, CuttingPlan, Piece, Strip
+from kit.passes.directions_check import check_directions, lies_as_in_top
 
 SLIP = 1e-4
 """Inches by which two figures may differ; far below what a rotary cutter does."""
@@ -54,6 +55,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
             if piece_id not in mine:
                 raise CheckError(f"{name}: `{piece_id}` is short, but no piece of the cut list")
             made[cloth.supply.slot, mine[piece_id].fabric][piece_id] += count
+    check_directions(plan, pieces)
     for piece in cut_list.pieces:
         count = made[piece.slot, piece.fabric][piece.id]
         if count != piece.count:
@@ -252,6 +254,8 @@ def _check_pose(
     turns = [(angle, first) for angle, first in turns if all(piece.bias) or _keeps_grain(outline, first, piece.bias)]
     if not turns:
         raise CheckError(f"{place}: {piece.id} lies off its grain")
+    if lies_as_in_top(piece, cloth):
+        return
     known = angles.setdefault(piece.id, turns[0][0])
     period = 360.0 if cloth.supply.nap else 180.0 if cloth.supply.one_way else 90.0
     off = min(abs((angle - known + period / 2) % period - period / 2) for angle, _ in turns)

@@ -129,6 +129,20 @@ def test_a_quarter_turn_is_refused_where_the_print_has_a_direction_and_allowed_w
     assert "A1 is turned by 90.0°" in message
 
 
+@pytest.mark.parametrize("way", ["one_way", "nap"])
+def test_a_sash_of_a_one_way_print_that_stands_in_the_top_and_lies_in_the_cloth_is_refused(way):
+    outlines = [make_rectangle(0, 0, 6, 2), make_rectangle(6, 0, 2, 6)]
+    cuts = cut_list(patchwork_from_outlines(outlines))
+    (piece,) = cuts.pieces
+    lying, standing = (0, 0, 6.5, 2.5), (6.5, 0, 2.5, 6.5)
+    right = Strip(6.5, 40.0, tuple(spread(piece.id, [lying, standing], piece)))
+    wrong = Strip(2.5, 40.0, tuple(spread(piece.id, [lying, (6.5, 0, 6.5, 2.5)], piece)))
+    check_cutting_plan(cuts, put_strips(plan_of(cuts, **{way: True}), [right]))
+    message = refusal(cuts, put_strips(plan_of(cuts, **{way: True}), [wrong]))
+    assert f"2 of {piece.id} lie turned by 0° in a one-way print, in the top 1 do" in message
+    check_cutting_plan(cuts, put_strips(plan_of(cuts), [wrong]))
+
+
 def half_squares(count):
     halves = [((0, 0), (3, 0), (0, 3)), ((3, 0), (3, 3), (0, 3))]
     outlines = [move_outline(half, 3 * i, 0) for i in range(count) for half in halves]
@@ -146,7 +160,7 @@ def test_a_half_turn_is_refused_where_the_cloth_has_a_nap_and_allowed_on_a_one_w
         turned = tuple((cut.width - x, cut.height - y) for x, y in cut.shapes[0].outline)
         damaged = put_cut(plan, 0, shapes=(Shape(piece.id, turned),))
         if refused:
-            assert f"{piece.id} is turned by 180.0°" in refusal(cuts, damaged)
+            assert f"{piece.id} lie turned by 270° in a one-way print, in the top 0 do" in refusal(cuts, damaged)
         else:
             check_cutting_plan(cuts, damaged)
 

@@ -7,6 +7,7 @@ import pytest
 from cut_lists import make_list
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import cases
 
 from kit.geometry.outlines import make_rectangle, move_outline
 from kit.model.fabrics import Supply
@@ -65,11 +66,51 @@ def test_a_nap_leaves_one_triangle_a_square(way, squares):
     assert sum(len(strip.cuts) for cloth in found.cloths for strip in cloth.strips) == squares
 
 
-@pytest.mark.parametrize(("way", "cloth"), [({}, 16.5), ({"one_way": True}, 20.0)])
-def test_a_one_way_print_is_not_turned_to_fit(way, cloth):
-    # 2 1/2 x 16 1/2 in: 2 lie along 40 in, or 16 stand side by side. Sixteen: 8 strips of 2 1/2 in, or one of 16 1/2.
-    outlines = [make_rectangle(2 * i, 0, 2, 16) for i in range(16)]
-    assert plan(cut_list(patchwork_from_outlines(outlines)), **way).cloth["patch"] == cloth
+@pytest.mark.parametrize(
+    ("lying", "standing", "way", "cloth"),
+    [
+        (0, 16, {}, 16.5),  # 16 of 2 1/2 in stand side by side in 40 in
+        (0, 16, {"one_way": True}, 16.5),
+        (16, 0, {}, 16.5),
+        (16, 0, {"one_way": True}, 20.0),  # 2 of 16 1/2 in lie along 40 in: 8 strips of 2 1/2 in
+        (8, 8, {}, 16.5),
+        (8, 8, {"one_way": True}, 19.0),  # 8 stand in 20 in of 16 1/2, six lie beside them, two in one strip more
+        (8, 8, {"nap": True}, 19.0),
+    ],
+)
+def test_sashes_of_a_one_way_print_are_cut_lying_and_standing_as_in_the_top(lying, standing, way, cloth):
+    outlines = [make_rectangle(16, 2 * i, 16, 2) for i in range(lying)]
+    outlines += [make_rectangle(32 + 2 * i, 0, 2, 16) for i in range(standing)]
+    found = plan(cut_list(patchwork_from_outlines(outlines)), **way)
+    assert found.cloth["patch"] == cloth
+    cuts = [cut for strip in found.cloths[0].strips for cut in strip.cuts]
+    if way:
+        assert sum(cut.count for cut in cuts if cut.width > cut.height) == lying
+
+
+@pytest.mark.parametrize(("one", "other"), [(10, 10), (7, 3), (1, 12), (5, 0)])
+@pytest.mark.parametrize(("way", "share"), [("one_way", 2), ("nap", 1)])
+def test_triangles_of_both_diagonals_come_from_squares_cut_on_both(one, other, way, share):
+    # In plain cloth an odd one of each diagonal shares a square; derived.
+    up, down = ((0, 0), (3, 0), (3, 3)), ((0, 0), (3, 0), (0, 3))
+    rest = {up: ((0, 0), (3, 3), (0, 3)), down: ((3, 0), (3, 3), (0, 3))}
+    halves = [up] * one + [down] * other
+    outlines = [move_outline(half, 3 * i, 0) for i, first in enumerate(halves) for half in (first, rest[first])]
+    cuts = cut_list(patchwork_from_outlines(outlines, ["light", "dark"] * len(halves)))
+    light = replace(cuts, pieces=tuple(piece for piece in cuts.pieces if piece.slot == "light"))
+    found = plan(light, Supply("light", **{way: True}))
+    squares = sum(len(strip.cuts) for strip in found.cloths[0].strips)
+    assert squares == -(-one // share) + -(-other // share)
+
+
+@FEW
+@given(cases(), st.sampled_from(["one_way", "nap"]))
+def test_every_design_can_be_cut_from_a_one_way_print_and_takes_no_less(case, way):
+    cuts = cut_list(case.build())
+    found = plan(cuts, *[Supply(slot, width=108, **{way: True}) for slot in cuts.slots])
+    assert not found.short
+    plain = plan(cuts, *[Supply(slot, width=108) for slot in cuts.slots])
+    assert all(found.cloth[slot] >= plain.cloth[slot] - 1e-9 for slot in cuts.slots)
 
 
 # Pre-cuts and what is on hand
