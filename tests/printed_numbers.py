@@ -133,7 +133,10 @@ class Said:
         return {str(n) for n in range(1, len(pages) + 1)} | {str(across)} if pages else set()
 
     def tools(self):
-        return {a for piece in self.pattern.cut_list.pieces if piece.kind in ANGLED for a in self.odd_angles(piece)}
+        """Number the marks of the ruler, which are those that cut sizes are rounded to, and its angles."""
+        return self.exact(self.step) | {
+            a for piece in self.pattern.cut_list.pieces if piece.kind in ANGLED for a in self.odd_angles(piece)
+        }
 
     def odd_angles(self, piece):
         """Return the angles of a piece that are not right, each the sharp way."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kit.geometry.congruence import ANGLE_TOLERANCE
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import (
+    Outline,
     measure_box,
     measure_directions,
     measure_edges,
@@ -168,24 +169,14 @@ class StepWriter:
 
     def write_size(self, unit: Unit) -> str:
         """Return the unfinished size of a unit, along its own sides where it lies aslant in the top."""
-        if unit.name not in self._sizes:
-            self._sizes[unit.name] = self._measure(unit)
-        return " × ".join(write_nearest(size, self.system) for size in self._sizes[unit.name])
+        return " × ".join(write_nearest(size, self.system) for size in self.measure(unit))
 
-    def _measure(self, unit: Unit) -> tuple[float, float]:
+    def measure(self, unit: Unit) -> tuple[float, float]:
         """Return what a ruler shows along a longest outer side and across; the plan's figures where that is level."""
-        shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
-        loops = build_mesh(shapes).trace_outside() if shapes else ()
-        if len(loops) != 1:
-            return unit.unfinished
-        outline = tidy_outline(loops[0])
-        edges, ways = measure_edges(outline), measure_directions(outline)
-        aslant = [abs((way + 45) % 90 - 45) for way in ways]
-        if min(aslant) < ANGLE_TOLERANCE:
-            return unit.unfinished
-        level = turn_outline(outline, -ways[edges.index(max(edges))])
-        left, bottom, right, top = measure_box(offset_outline(level, self.sketch.cut_list.allowance))
-        return min(right - left, top - bottom), max(right - left, top - bottom)
+        if unit.name not in self._sizes:
+            shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
+            self._sizes[unit.name] = measure_aslant(shapes, self.sketch.cut_list.allowance) or unit.unfinished
+        return self._sizes[unit.name]
 
     def _name_result(self, unit: Unit, step: Step) -> str:
         if self.is_last(step):
@@ -259,3 +250,38 @@ def join_words(parts: Sequence[str]) -> str:
 def _pause(part: str) -> str:
     """Return a part with a comma after it where its size stands beside its name."""
     return f"{part}," if "," in part else part
+
+
+def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
+    """Return the unfinished size along a longest outer side, the smaller figure first; None where a side is level.
+
+    Parameters
+    ----------
+    outlines
+        Finished outlines of the patches of one copy, as they lie in the top.
+    allowance
+        Inches.
+    """
+    outline = _trace(outlines)
+    edges, ways = measure_edges(outline), measure_directions(outline)
+    aslant = [abs((way + 45) % 90 - 45) for way in ways]
+    if min(aslant, default=0.0) < ANGLE_TOLERANCE:
+        return None
+    left, bottom, right, top = _grow(turn_outline(outline, -ways[edges.index(max(edges))]), allowance)
+    return min(right - left, top - bottom), max(right - left, top - bottom)
+
+
+def measure_level(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
+    """Return the unfinished width and height as the patches lie in the top."""
+    left, bottom, right, top = _grow(_trace(outlines), allowance)
+    return right - left, top - bottom
+
+
+def _trace(outlines: Sequence[Outline]) -> Outline:
+    """Return the one outline round some patches, empty where there are several or none."""
+    loops = build_mesh(list(outlines)).trace_outside() if outlines else ()
+    return tidy_outline(loops[0]) if len(loops) == 1 else ()
+
+
+def _grow(outline: Outline, allowance: float) -> tuple[float, float, float, float]:
+    return measure_box(offset_outline(outline, allowance))

@@ -93,7 +93,7 @@ def merge_assumptions(sentences: Iterable[str]) -> list[str]:
 
 def list_tools(pattern: Pattern) -> list[str]:
     """Return what to have at hand besides the cloth."""
-    tools = [say("tools_list" if pattern.study.measures.system == "inch" else "tools_list_metric")]
+    tools = [say("tools_list", step=write_length(pattern.cut_list.step, pattern.study.measures.system))]
     angles = {
         angle
         for piece in pattern.cut_list.pieces
