@@ -18,6 +18,7 @@ from kit.output.making_lines import list_making
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.placement import draw_maps, is_shared, list_rows, name_part
 from kit.output.proof import ProofLine
+from kit.output.rooms import STANDARD, Rooms, choose_pen
 from kit.output.sewing_parts import list_units
 from kit.output.strings import say
 from kit.output.svg import measure_ratio, write_svg
@@ -49,7 +50,7 @@ class Parts:
     pictures: Mapping[str, str]
 
 
-def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet) -> Parts:
+def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
     """Return every part of the document of a pattern, in the trade's order.
 
     Parameters
@@ -60,9 +61,11 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         The lines of its proof sheet.
     tell
         Called as the pictures of the steps are drawn.
+    rooms
+        What room the pictures have.
     """
-    units, pictures = list_units(pattern, tell)
-    sections, maps = list_sections(pattern), draw_maps(pattern)
+    units, pictures = list_units(pattern, tell, rooms)
+    sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
     data: Data = {
         "title": pattern.study.title,
         "cover": _write_cover(pattern),
@@ -89,9 +92,10 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         "top.svg": draw_top(pattern),
         **{f"map-{number}.svg": drawing for number, drawing in enumerate(maps, start=1)},
         "outlines.svg": draw_top(pattern, "seams"),
-        **{section.name: section.drawing for section in sections if section.drawing},
     }
-    return Parts(data, {**{name: write_svg(drawing) for name, drawing in tops.items()}, **pictures})
+    drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
+    drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
+    return Parts(data, {**drawn, **pictures})
 
 
 def _write_section(section: Section) -> Data:
@@ -122,9 +126,7 @@ def _write_cover(pattern: Pattern) -> Data:
     size = write_finished(pattern)
     used = sum(1 for count in pattern.colouring.uses.values() if count)
     title = pattern.study.title
-    counts = say(
-        "counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used
-    )
+    counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
     return {
         "picture": _picture("top.svg", draw_top(pattern), f"{title}: the whole top in colour. {counts}."),
         "sizes": [say("top_finished", size=size)],

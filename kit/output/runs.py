@@ -8,12 +8,13 @@ from typing import TypeAlias
 
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import Outline, Point, measure_box, turn_outline
-from kit.model.colour import tint
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step
-from kit.output.drawing import Dot, Drawing, Line, Note
+from kit.output.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.instructions import StepWriter
+from kit.output.lettering import make_pale
 from kit.output.near import clip_to_box, cut_short
+from kit.output.rooms import STANDARD, Rooms, find_scale
 from kit.output.steps import draw_step
 from kit.output.strings import say
 
@@ -30,10 +31,6 @@ TURN = 30.0
 """Degrees by which a row may bend."""
 LYING = 1.6
 """A picture higher than this many times its width is drawn lying on its side."""
-SEEN = (180.0, 68.0)
-"""Millimetres, width and height, that the pattern gives such a picture; smaller ones are no use to anyone."""
-LEGIBLE = 2.1
-"""Millimetres: numbers are at least so high."""
 EVERY = (1, 2, 5, 10, 20)
 """Where parts are narrow, the numbers that this divides stand beside them."""
 ENOUGH = 0.7
@@ -144,7 +141,7 @@ def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
     return [tuple(group) for group in groups]
 
 
-def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Drawing:
+def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms: Rooms = STANDARD) -> Drawing:
     """Draw the parts that several steps add, pale, each with the number of its step.
 
     Parameters
@@ -155,6 +152,8 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
         A group of `group_steps`.
     writer
         Says the plan's steps.
+    rooms
+        What room the picture has.
     """
     whole = draw_step(pattern, pattern.sewing, steps[-1], writer)
     shapes = {polygon.label: polygon.points for polygon in whole.polygons}
@@ -166,7 +165,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
     around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
     lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
-    least = LEGIBLE / min(SEEN[0] / (frame[2] - frame[0]), SEEN[1] / (frame[3] - frame[1]))
+    least = rooms.letter / find_scale(frame, rooms.run)
     places = [(number, *_place_number(outlines, max(0.03 * reach, least))) for number, outlines in around]
     beside: list[Line] = []
     middles = [at for _, at, _ in places]
@@ -174,14 +173,14 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
     if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
         frame, beside, notes, dots = _number_beside(places, frame, least)
     else:
-        dots = [Dot(at, 0.85 * height, "#ffffff") for _, at, height in places]
+        dots = [Dot(at, (0.85 if number < 100 else 1.15) * height, "#ffffff") for number, at, height in places]
         notes = [Note((at[0], at[1] - 0.36 * height), f"{number}", height) for number, at, height in places]
     margin = 0.01 * reach
     return Drawing(
         (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
         say("run_alt", first=steps[0].number, last=steps[-1].number, said=writer.say_run(steps)),
         tuple(
-            replace(polygon, fill=tint(polygon.fill), points=seen)
+            replace(polygon, fill=make_pale(polygon.fill), points=seen)
             for polygon in turned
             if (seen := clip_to_box(polygon.points, frame))
         ),
@@ -191,6 +190,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
             for ends in pairwise(line.points)
             if (seen := cut_short(ends, frame))
         ),
+        edge=BLACK,
         dots=tuple(dots),
         notes=tuple(notes),
     )

@@ -1,0 +1,119 @@
+"""Letters on the patches of a picture, so that fabrics are told apart without their colours."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from kit.geometry.outlines import Outline, Point
+from kit.model.colour import find_lightness, tint
+from kit.model.sewing import Step
+from kit.output.drawing import Dot, Drawing, Note
+from kit.output.rooms import Room, find_scale
+
+MOST = 1.5
+"""Letters are no higher than this many times the least height."""
+RIM = 0.85
+"""Radius of the white disc under a letter, in heights of the letter."""
+DROP = 0.36
+"""A letter's foot lies so much of its height below the middle of its disc."""
+PALE = 62.0
+"""Lightness from which on black has a contrast of 7 to 1."""
+GRID = 24
+"""So many places are tried across an outline, and as many down."""
+
+
+def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], room: Room, least: float) -> Drawing:
+    """Return the picture of a step with the letter of its fabric, on a white disc, on every patch that has room for it.
+
+    A single patch that is added has its letter also where it is narrower than that, for it is the one to be found.
+
+    Parameters
+    ----------
+    drawing
+        Of the step; labels of its polygons are patch ids.
+    step
+        The step.
+    letters
+        Patch id -> letter of its fabric.
+    room
+        What the picture has on paper, millimetres.
+    least
+        Height of the smallest letter, millimetres.
+    """
+    low = least / find_scale(drawing.box, room)
+    busy = [(*arrow.points, 0.5 * arrow.head) for arrow in drawing.arrows]
+    busy += [(dot.at, dot.at, dot.radius) for dot in drawing.dots]
+    dots, notes = [], []
+    for polygon in drawing.polygons:
+        at, free = find_spot(polygon.points, busy)
+        height = min(MOST * low, 0.95 * free / RIM)
+        if height < low:
+            if step.second != (polygon.label,):
+                continue
+            height = low
+        dots.append(Dot(at, RIM * height, "#ffffff"))
+        notes.append(Note((at[0], at[1] - DROP * height), letters[polygon.label], height))
+    return replace(drawing, dots=(*dots, *drawing.dots), notes=(*drawing.notes, *notes))
+
+
+def make_pale(colour: str) -> str:
+    """Return a colour mixed with white, as often as it takes for black letters to be read on it.
+
+    Examples
+    --------
+    >>> make_pale("#000000"), make_pale("#3d85a0")
+    ('#cbcbcb', '#a8c8d4')
+    """
+    pale = tint(colour)
+    while find_lightness(pale) < PALE:
+        pale = tint(pale)
+    return pale
+
+
+def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ()) -> tuple[Point, float]:
+    """Return the place in an outline that is farthest from its edges and from what is drawn, and how far that is.
+
+    Try a grid of places within the box round it. Exact to a twentieth or so of its smaller side, which is enough for a
+    letter.
+
+    Parameters
+    ----------
+    outline
+        Corners, in order.
+    busy
+        Ends of lines to stay clear of, and by how much more than their middle; twice the same point for a dot.
+
+    Examples
+    --------
+    >>> (x, y), free = find_spot(((0.0, 0.0), (8.0, 0.0), (8.0, 2.0), (0.0, 2.0)))
+    >>> 1 < x < 7, abs(y - 1) < 0.1, 0.9 < free <= 1
+    (True, True, True)
+    """
+    corners = np.array(outline)
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    marks = (np.arange(GRID) + 0.5) / GRID
+    xs, ys = np.meshgrid(low[0] + marks * (high[0] - low[0]), low[1] + marks * (high[1] - low[1]))
+    places = np.column_stack([xs.ravel(), ys.ravel()])
+    middle = corners.mean(axis=0)
+    places = np.vstack([middle, (low + high) / 2, places])
+    ends = np.roll(corners, -1, axis=0)
+    crossed = (corners[:, 1] > places[:, 1, None]) != (ends[:, 1] > places[:, 1, None])
+    rise = np.where(ends[:, 1] == corners[:, 1], 1.0, ends[:, 1] - corners[:, 1])
+    at = corners[:, 0] + (places[:, 1, None] - corners[:, 1]) / rise * (ends[:, 0] - corners[:, 0])
+    inside = (crossed & (at > places[:, 0, None])).sum(axis=1) % 2 == 1
+    free = np.min([_measure(places, a, b) for a, b in zip(corners, ends, strict=True)], axis=0)
+    for a, b, more in busy:
+        free = np.minimum(free, _measure(places, np.array(a), np.array(b)) - more)
+    free = np.where(inside, free, 0.0)
+    near = free >= 0.97 * free.max()
+    best = int(np.argmin(np.where(near, np.hypot(*(places - middle).T), np.inf)))
+    return (float(places[best, 0]), float(places[best, 1])), float(free[best])
+
+
+def _measure(places: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Return how far each place lies from the line between two points."""
+    along = b - a
+    span = float(along @ along) or 1.0
+    share = np.clip((places - a) @ along / span, 0.0, 1.0)
+    return np.asarray(np.hypot(*(places - a - share[:, None] * along).T))
