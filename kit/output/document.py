@@ -28,7 +28,10 @@ Paper: TypeAlias = Literal["Letter", "A4"]
 PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
 """Width and height in millimetres."""
 EDITIONS = ("standard", "large print")
-LONGEST_IN_FOOTER = 60
+IN_FOOTER = 3.0
+"""Millimetres of a line that each letter of a title in the footer is given."""
+TALLEST = 0.66
+"""Of the height of a page the picture of several steps takes no more than this."""
 GAP = 5.0
 """Millimetres between two steps side by side."""
 LARGE_LETTER = 14 * 25.4 / 72
@@ -96,9 +99,7 @@ def set_document(
     return made
 
 
-def prepare(
-    pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms: Rooms = STANDARD
-) -> Parts:
+def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
     """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
 
     Raises
@@ -214,7 +215,8 @@ class Layout:
         """What room the pictures have."""
         return Rooms(
             (self.column, self.tall), (self.wide, self.run), (self.wide, self.shown),
-            (self.wide, self.height - 2 * self.margin - self.map_words), self.letter, self.large,
+            (self.wide, self.height - 2 * self.margin - self.map_words), self.letter,
+            TALLEST * (self.height - 2 * self.margin), self.large,
         )  # fmt: skip
 
 
@@ -258,7 +260,8 @@ def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") ->
 def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
     """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
     title = str(parts.data["title"])
-    short = title if len(title) <= LONGEST_IN_FOOTER else title[:LONGEST_IN_FOOTER] + "…"
+    most = int(layout.wide / IN_FOOTER)
+    short = title if len(title) <= most else title[:most] + "…"
     return {
         "lang": LANGUAGE,
         "short": short,
@@ -284,4 +287,3 @@ def forbid_scaling(data: bytes) -> bytes:
     kept = BytesIO()
     writer.write(kept)
     return kept.getvalue()
-

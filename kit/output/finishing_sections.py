@@ -40,7 +40,9 @@ def list_sections(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Section, .
         tell("quilting"): ("quilting.svg", draw_quilting(pattern, pattern.quilting), None),
         tell("binding"): ("binding.svg", binding, choose_pen(binding, rooms.finishing)),
     }
+    more = {tell("quilting"): (tell("quilting_open"),) if pattern.quilting.open_gaps else ()}
     bare = ("", None, None)
     return tuple(
-        Section(heading, lines, *pictures.get(heading, bare)) for heading, lines in list_finishing_steps(pattern)
+        Section(heading, (*lines, *more.get(heading, ())), *pictures.get(heading, bare))
+        for heading, lines in list_finishing_steps(pattern)
     )

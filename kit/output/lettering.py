@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from kit.geometry.mesh import Floats
 from kit.geometry.outlines import Outline, Point
 from kit.model.colour import find_lightness, tint
 from kit.model.sewing import Step
@@ -19,8 +20,10 @@ DROP = 0.36
 """A letter's foot lies so much of its height below the middle of its disc."""
 PALE = 62.0
 """Lightness from which on black has a contrast of 7 to 1."""
-GRID = 24
+GRID = 12
 """So many places are tried across an outline, and as many down."""
+CLOSER = 2
+"""So often half as many are tried again, close round the best of them."""
 
 
 def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], room: Room, least: float) -> Drawing:
@@ -74,8 +77,8 @@ def make_pale(colour: str) -> str:
 def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ()) -> tuple[Point, float]:
     """Return the place in an outline that is farthest from its edges and from what is drawn, and how far that is.
 
-    Try a grid of places within the box round it. Exact to a twentieth or so of its smaller side, which is enough for a
-    letter.
+    Try a grid of places within the box round it, then closer ones round the best; take the middle of the corners, or
+    what lies nearest to it, where that is as good.
 
     Parameters
     ----------
@@ -92,11 +95,28 @@ def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ())
     """
     corners = np.array(outline)
     low, high = corners.min(axis=0), corners.max(axis=0)
-    marks = (np.arange(GRID) + 0.5) / GRID
-    xs, ys = np.meshgrid(low[0] + marks * (high[0] - low[0]), low[1] + marks * (high[1] - low[1]))
-    places = np.column_stack([xs.ravel(), ys.ravel()])
-    middle = corners.mean(axis=0)
-    places = np.vstack([middle, (low + high) / 2, places])
+    middle, span = corners.mean(axis=0), high - low
+    places = np.vstack([middle, _spread((low + high) / 2, span, GRID)])
+    for _ in range(CLOSER):
+        free = _find_free(places, corners, busy)
+        near = np.flatnonzero(free >= 0.97 * free.max())
+        best = near[np.argmin(np.hypot(*(places[near] - middle).T))]
+        span = span / (GRID / 2)
+        places = np.vstack([places[best], places[np.argmax(free)], _spread(places[np.argmax(free)], span, GRID // 2)])
+    free = _find_free(places, corners, busy)
+    best = 0 if free[0] >= 0.97 * free.max() else int(np.argmax(free))
+    return (float(places[best, 0]), float(places[best, 1])), float(free[best])
+
+
+def _spread(middle: Floats, span: Floats, count: int) -> Floats:
+    """Return places in rows and columns round a middle."""
+    marks = (np.arange(count) + 0.5) / count - 0.5
+    xs, ys = np.meshgrid(middle[0] + marks * span[0], middle[1] + marks * span[1])
+    return np.column_stack([xs.ravel(), ys.ravel()])
+
+
+def _find_free(places: Floats, corners: Floats, busy: Sequence[tuple[Point, Point, float]]) -> Floats:
+    """Return how far each place lies from the edges and from what is drawn, nought outside."""
     ends = np.roll(corners, -1, axis=0)
     crossed = (corners[:, 1] > places[:, 1, None]) != (ends[:, 1] > places[:, 1, None])
     rise = np.where(ends[:, 1] == corners[:, 1], 1.0, ends[:, 1] - corners[:, 1])
@@ -105,15 +125,17 @@ def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ())
     free = np.min([_measure(places, a, b) for a, b in zip(corners, ends, strict=True)], axis=0)
     for a, b, more in busy:
         free = np.minimum(free, _measure(places, np.array(a), np.array(b)) - more)
-    free = np.where(inside, free, 0.0)
-    near = free >= 0.97 * free.max()
-    best = int(np.argmin(np.where(near, np.hypot(*(places - middle).T), np.inf)))
-    return (float(places[best, 0]), float(places[best, 1])), float(free[best])
+    return np.where(inside, free, 0.0)
 
 
-def _measure(places: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def fit_letter(free: float, word: str) -> float:
+    """Return how high a letter or two may be that have so much room on every side; a tenth of it stays free."""
+    return 0.9 * free / (0.55 if len(word) == 1 else 0.4 * len(word))
+
+
+def _measure(places: Floats, a: Floats, b: Floats) -> Floats:
     """Return how far each place lies from the line between two points."""
     along = b - a
     span = float(along @ along) or 1.0
     share = np.clip((places - a) @ along / span, 0.0, 1.0)
-    return np.asarray(np.hypot(*(places - a - share[:, None] * along).T))
+    return np.asarray(np.hypot(*(places - a - share[:, None] * along).T), dtype=np.float64)

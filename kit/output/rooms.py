@@ -21,6 +21,8 @@ class Rooms:
         Of a step, of several steps together, of backing, quilting and binding, of the map.
     letter
         Millimetres: letters and numbers in pictures are set no smaller.
+    tallest
+        Millimetres: what the picture of several steps may grow to in height where its numbers would be too small.
     always
         A map is cut into parts wherever its letters would be smaller, also where the pieces alone say the fabric.
     """
@@ -30,9 +32,12 @@ class Rooms:
     finishing: Room = (179.9, 90.0)
     map: Room = (179.9, 197.4)
     letter: float = 2.5
+    tallest: float = 160.0
     always: bool = False
 
 
+FLOOR = 0.7
+"""Where a patch is too small, its letter stands over its edges, no smaller than this share of the least height."""
 EDGE = 0.5 * 25.4 / 72
 """Millimetres: lines are half a point wide (common practice, no source), so that a photocopy keeps them."""
 SHARE = 0.1
@@ -42,15 +47,16 @@ STANDARD = Rooms()
 
 
 def find_scale(box: tuple[float, float, float, float], room: Room) -> float:
-    """Return how many millimetres an inch of a drawing takes on paper.
+    """Return how many millimetres an inch of a drawing takes on paper, the margin of its picture reckoned in.
 
     Examples
     --------
-    >>> find_scale((0.0, 0.0, 10.0, 4.0), (80.0, 36.0))
+    >>> find_scale((0.0, 0.0, 10.0, 4.0), (81.6, 36.0))
     8.0
     """
     left, bottom, right, top = box
-    return min(room[0] / (right - left), room[1] / (top - bottom))
+    margin = 0.02 * max(right - left, top - bottom)
+    return min(room[0] / (right - left + margin), room[1] / (top - bottom + margin))
 
 
 def choose_pen(drawing: Drawing, room: Room) -> Pen:
@@ -61,8 +67,8 @@ def choose_pen(drawing: Drawing, room: Room) -> Pen:
     >>> from kit.output.drawing import Polygon
     >>> square = Polygon(((0.0, 0.0), (8.0, 0.0), (8.0, 8.0), (0.0, 8.0)), "#ffffff")
     >>> edge, line = choose_pen(Drawing((0.0, 0.0, 8.0, 8.0), "a square", (square,)), (36.0, 36.0))
-    >>> edge == line, round(line * 36 / 8 * 72 / 25.4, 6)
-    (True, 0.5)
+    >>> edge == line, round(line * 36 / 8 * 72 / 25.4, 2)
+    (True, 0.51)
     """
     line = EDGE / find_scale(drawing.box, room)
     boxes = [measure_box(polygon.points) for polygon in drawing.polygons]

@@ -12,9 +12,9 @@ from kit.model.pattern import Pattern
 from kit.model.sewing import Step
 from kit.output.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.instructions import StepWriter
-from kit.output.lettering import make_pale
+from kit.output.lettering import DROP, RIM, find_spot, make_pale
 from kit.output.near import clip_to_box, cut_short
-from kit.output.rooms import STANDARD, Rooms, find_scale
+from kit.output.rooms import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.steps import draw_step
 from kit.output.strings import say
 
@@ -33,6 +33,8 @@ LYING = 1.6
 """A picture higher than this many times its width is drawn lying on its side."""
 EVERY = (1, 2, 5, 10, 20)
 """Where parts are narrow, the numbers that this divides stand beside them."""
+WIDER = 1.02
+"""So much wider is the picture than what it frames."""
 ENOUGH = 0.7
 """Only what lies round the parts is shown where that is less than this share of the whole unit."""
 
@@ -165,16 +167,17 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms:
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
     around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
     lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
-    least = rooms.letter / find_scale(frame, rooms.run)
-    places = [(number, *_place_number(outlines, max(0.03 * reach, least))) for number, outlines in around]
+    least = WIDER * rooms.letter / find_scale(frame, rooms.run)
+    most = max(0.03 * reach, least)
+    places = [(number, *_place_number(number, outlines, least, most)) for number, outlines in around]
     beside: list[Line] = []
     middles = [at for _, at, _ in places]
     spread = sorted(max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1))
     if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
         frame, beside, notes, dots = _number_beside(places, frame, least)
     else:
-        dots = [Dot(at, (0.85 if number < 100 else 1.15) * height, "#ffffff") for number, at, height in places]
-        notes = [Note((at[0], at[1] - 0.36 * height), f"{number}", height) for number, at, height in places]
+        dots = [Dot(at, _find_rim(number) * height, "#ffffff") for number, at, height in places]
+        notes = [Note((at[0], at[1] - DROP * height), f"{number}", height) for number, at, height in places]
     margin = 0.01 * reach
     return Drawing(
         (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
@@ -194,6 +197,24 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms:
         dots=tuple(dots),
         notes=tuple(notes),
     )
+
+
+def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
+    """Return the rooms, that of several steps as much higher as makes the numbers in a picture legible, up to a limit.
+
+    Parameters
+    ----------
+    drawing
+        From `draw_run`.
+    rooms
+        What room it has been drawn for.
+    """
+    smallest = min(note.height for note in drawing.notes)
+    wide, high = rooms.run
+    left, bottom, right, top = drawing.box
+    wanted = high * rooms.letter / (smallest * find_scale(drawing.box, rooms.run))
+    whole_width = wide * (top - bottom) / (right - left)
+    return replace(rooms, run=(wide, max(high, min(wanted, whole_width, rooms.tallest))))
 
 
 def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:
@@ -235,9 +256,13 @@ def _number_beside(
     return wider, lines, notes, dots
 
 
-def _place_number(outlines: Sequence[Outline], most: float) -> tuple[Point, float]:
-    """Return where the number of a part stands, and its height, as high as fits the part up to a limit."""
-    points = [point for outline in outlines for point in outline]
-    left, bottom, right, top = measure_box(points)
-    at = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
-    return at, min(most, 0.42 * min(right - left, top - bottom))
+def _place_number(number: int, outlines: Sequence[Outline], least: float, most: float) -> tuple[Point, float]:
+    """Return where the number of a part stands, and its height: as high as fits the part, within limits."""
+    loops = build_mesh(list(outlines)).trace_outside()
+    at, free = max((find_spot(loop) for loop in loops), key=lambda spot: spot[1])
+    return at, min(most, max(0.95 * free / _find_rim(number), FLOOR * least))
+
+
+def _find_rim(number: int) -> float:
+    """Return the radius of the disc under a number, in heights of its figures."""
+    return RIM if number < 100 else 1.35 * RIM

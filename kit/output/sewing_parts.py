@@ -13,7 +13,7 @@ from kit.output.instructions import StepWriter, join_words
 from kit.output.lettering import letter_patches
 from kit.output.near import zoom_in
 from kit.output.rooms import STANDARD, Rooms, choose_pen
-from kit.output.runs import draw_run, group_steps
+from kit.output.runs import choose_rooms, draw_run, group_steps
 from kit.output.steps import draw_step
 from kit.output.strings import say
 from kit.output.svg import measure_ratio, write_svg
@@ -58,9 +58,10 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
             ready = len(group) > 1 and writer.ready.is_ready(group[0])
             if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
                 name = f"steps-{group[0].number}.svg"
-                drawing = draw_run(pattern, group, writer, rooms)
-                pictures[name] = write_svg(drawing, pen=choose_pen(drawing, rooms.run))
-                cards.append(_write_run(group, drawing, name, writer))
+                higher = choose_rooms(draw_run(pattern, group, writer, rooms), rooms)
+                drawing = draw_run(pattern, group, writer, higher)
+                pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
+                cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
                 tell("steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
