@@ -231,6 +231,22 @@ def test_a_metric_study_prints_centimetres_and_no_inch():
     assert pattern.cut_list.allowance == pytest.approx(0.75 / 2.54)
 
 
+@pytest.mark.parametrize("name", ["ferry-steps", "tideline"])
+def test_a_metric_edition_squares_up_in_round_centimetres_that_the_totals_hold(name):
+    """2.5 cm (common practice, no source): drafted so, not an inch converted."""
+    pattern = redraft(pattern_of(name), "metric")
+    pages = read_text(set_document(pattern, "A4", "metric"))
+    text = " ".join(" ".join(pages).split()).replace("\N{NO-BREAK SPACE}", " ")
+    assert "2.5 cm for squaring up" in text
+    assert "2.54" not in text
+    yardage = [plan for plan in pattern.cutting.cloths if plan.supply.form == "yardage"]
+    assert yardage
+    for plan in yardage:
+        taken = sum(strip.height for strip in plan.strips) * 2.54 + 2.5
+        assert plan.as_bought * 2.54 == pytest.approx(taken, abs=1e-9)
+        assert f"{ceil(taken * 10 - 1e-6) / 10:g} cm" in text
+
+
 def test_blanks_that_give_triangles_are_enough_and_no_more_than_needed():
     pattern = pattern_of("tideline")
     start = next(piece for piece in pattern.cut_list.pieces if piece.kind == "quarter-square triangle")

@@ -2,6 +2,7 @@
 
 import copy
 import json
+from functools import cache
 from io import BytesIO
 
 import pytest
@@ -9,7 +10,9 @@ from printed import document_of, pattern_of
 from printed_twin import Paper, read_parts
 from pypdf import PdfReader
 
+from kit.output.document import set_document
 from kit.output.twin import write_twin
+from kit.publish import redraft
 
 STUDIES = ("ferry-steps", "millwheel", "tideline", "gull-point")
 
@@ -22,16 +25,20 @@ def list_numbers(value, path=()):
         yield path
 
 
-def read_both(name):
+@cache
+def read_both(name, system="inch"):
     """Return the twin, and what stands on paper, by a reader that keeps columns apart."""
-    pages = [page.extract_text() for page in PdfReader(BytesIO(document_of(name))).pages]
-    return json.loads(json.dumps(write_twin(pattern_of(name)))), read_parts(pages)
+    pattern = redraft(pattern_of(name), system)
+    data = document_of(name) if system == "inch" else set_document(pattern, "A4", system)
+    pages = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    return json.loads(json.dumps(write_twin(pattern))), read_parts(pages)
 
 
+@pytest.mark.parametrize("system", ["inch", "metric"])
 @pytest.mark.parametrize("name", STUDIES)
-def test_every_number_of_the_twin_stands_on_paper_in_its_place_or_is_named_as_not_printed(name):
-    twin, parts = read_both(name)
-    paper = Paper(twin)
+def test_every_number_of_the_twin_stands_on_paper_in_its_place_or_is_named_as_not_printed(name, system):
+    twin, parts = read_both(name, system)
+    paper = Paper(twin, system)
     assert paper.find_missing(parts) == []
     said = {path for path, _, _ in paper.said}
     assert said.isdisjoint(paper.unsaid)
