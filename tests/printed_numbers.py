@@ -267,16 +267,21 @@ class Said:
         return numbers
 
     def unit_size(self, unit):
-        """Measure a unit along its longest outer side when no side is level, by another geometry than the kit's own."""
+        """Measure a unit along its own sides where little of it is level, by another geometry than the kit's own."""
         shapes = dict(self.pattern.sewing.target)
         whole = unary_union([Polygon(shapes[patch]).buffer(1e-7) for patch in unit.copies[0]]).simplify(1e-4)
         if whole.geom_type != "Polygon":
             return unit.unfinished
         corners = list(whole.exterior.coords)
         edges = [((bx - ax), (by - ay)) for (ax, ay), (bx, by) in pairwise(corners)]
-        if any(min(abs(x), abs(y)) < 1e-3 * max(abs(x), abs(y)) for x, y in edges):
+        along = {}
+        for x, y in edges:
+            name = round(degrees(atan2(y, x)), 2) % 90
+            along.setdefault(round(name, 2) % 90, []).append((hypot(x, y), x, y))
+        length = {name: sum(side for side, _, _ in sides) for name, sides in along.items()}
+        if length.get(0.0, 0.0) >= 0.65 * max(length.values()):
             return unit.unfinished
-        x, y = max(edges, key=lambda edge: hypot(*edge))
+        _, x, y = max(along[max(length, key=length.get)])
         grown = whole.buffer(self.pattern.cut_list.allowance, join_style="mitre", mitre_limit=50)
         left, bottom, right, top = affinity.rotate(grown, -degrees(atan2(y, x)), origin=(0, 0)).bounds
         return right - left, top - bottom

@@ -83,7 +83,9 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
         word = f"{'close, ' if join.closing else ''}{write_nearest(join.along, system)}"
         reach = (0.08 if dx else 0.03 if join.closing else 0.06) * size
         if rooms:
-            reach = height * (0.5 * WIDE * len(word) + 0.8 if dx else 1.2 if join.closing else 2.5)
+            half = 0.5 * WIDE * len(word) * height
+            reach = half + 0.8 * height if dx else height * (1.2 if join.closing else 2.5)
+            x = x if dx else min(max(x, half), plan.width - half)
         notes.append(Note((x + dx * reach, y + dy * reach - height / 3), word, height))
         if join.closing:
             rings.append(Line(tuple(move_outline(_ring(0.016 * size), x, y)), 1.5, (), MARK))

@@ -26,7 +26,9 @@ from kit.output.words import describe_size
 
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
-
+LEVEL = 0.65
+"""A unit is measured as it lies where its level sides come to so much of those along any other way; with this figure a
+triangle with its long side level is."""
 SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
 """Kinds whose size says by itself how they are cut."""
 
@@ -253,7 +255,10 @@ def _pause(part: str) -> str:
 
 
 def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
-    """Return the unfinished size along a longest outer side, the smaller figure first; None where a side is level.
+    """Return the unfinished size along a unit's own sides, the smaller figure first; None where that is as it lies.
+
+    A unit is measured as it lies in the top where its level and upright sides are long; one of which only an end is
+    level, such as a diagonal row, is measured along the way in which most of its outline runs, or across that.
 
     Parameters
     ----------
@@ -264,11 +269,21 @@ def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float
     """
     outline = _trace(outlines)
     edges, ways = measure_edges(outline), measure_directions(outline)
-    aslant = [abs((way + 45) % 90 - 45) for way in ways]
-    if min(aslant, default=0.0) < ANGLE_TOLERANCE:
+
+    def add_up(way: float) -> float:
+        return sum(edge for edge, other in zip(edges, ways, strict=True) if _differ(way, other) < ANGLE_TOLERANCE)
+
+    sides = sorted(zip(edges, ways, strict=True), reverse=True)
+    most, _, way = max(((add_up(way), edge, way) for edge, way in sides), key=lambda side: side[:2], default=(0.0,) * 3)
+    if add_up(0.0) >= LEVEL * most:
         return None
-    left, bottom, right, top = _grow(turn_outline(outline, -ways[edges.index(max(edges))]), allowance)
+    left, bottom, right, top = _grow(turn_outline(outline, -way), allowance)
     return min(right - left, top - bottom), max(right - left, top - bottom)
+
+
+def _differ(way: float, other: float) -> float:
+    """Return by how many degrees two directions differ but for right angles."""
+    return abs((way - other + 45) % 90 - 45)
 
 
 def measure_level(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:

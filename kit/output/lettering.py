@@ -22,6 +22,8 @@ PALE = 62.0
 """Lightness from which on black has a contrast of 7 to 1."""
 GRID = 12
 """So many places are tried across an outline, and as many down."""
+ALIKE = 0.03
+"""Places whose room differs by no more than this share are as good as one another."""
 CLOSER = 2
 """So often half as many are tried again, close round the best of them."""
 
@@ -55,6 +57,7 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
             if step.second != (polygon.label,):
                 continue
             height = low
+            at, _ = find_spot(polygon.points, [(a, b, more + RIM * height) for a, b, more in busy])
         dots.append(Dot(at, RIM * height, "#ffffff"))
         notes.append(Note((at[0], at[1] - DROP * height), letters[polygon.label], height))
     return replace(drawing, dots=(*dots, *drawing.dots), notes=(*drawing.notes, *notes))
@@ -99,12 +102,12 @@ def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ())
     places = np.vstack([middle, _spread((low + high) / 2, span, GRID)])
     for _ in range(CLOSER):
         free = _find_free(places, corners, busy)
-        near = np.flatnonzero(free >= 0.97 * free.max())
+        near = np.flatnonzero(free >= free.max() - ALIKE * abs(free.max()))
         best = near[np.argmin(np.hypot(*(places[near] - middle).T))]
         span = span / (GRID / 2)
-        places = np.vstack([places[best], places[np.argmax(free)], _spread(places[np.argmax(free)], span, GRID // 2)])
+        places = np.vstack([places[best], _spread(places[best], span, GRID // 2)])
     free = _find_free(places, corners, busy)
-    best = 0 if free[0] >= 0.97 * free.max() else int(np.argmax(free))
+    best = 0 if free[0] >= free.max() - ALIKE * abs(free.max()) else int(np.argmax(free))
     return (float(places[best, 0]), float(places[best, 1])), float(free[best])
 
 
@@ -116,7 +119,7 @@ def _spread(middle: Floats, span: Floats, count: int) -> Floats:
 
 
 def _find_free(places: Floats, corners: Floats, busy: Sequence[tuple[Point, Point, float]]) -> Floats:
-    """Return how far each place lies from the edges and from what is drawn, nought outside."""
+    """Return how far each place lies from the edges and from what is drawn; less than anything outside."""
     ends = np.roll(corners, -1, axis=0)
     crossed = (corners[:, 1] > places[:, 1, None]) != (ends[:, 1] > places[:, 1, None])
     rise = np.where(ends[:, 1] == corners[:, 1], 1.0, ends[:, 1] - corners[:, 1])
@@ -125,7 +128,7 @@ def _find_free(places: Floats, corners: Floats, busy: Sequence[tuple[Point, Poin
     free = np.min([_measure(places, a, b) for a, b in zip(corners, ends, strict=True)], axis=0)
     for a, b, more in busy:
         free = np.minimum(free, _measure(places, np.array(a), np.array(b)) - more)
-    return np.where(inside, free, 0.0)
+    return np.where(inside, free, -np.inf)
 
 
 def fit_letter(free: float, word: str) -> float:

@@ -116,7 +116,11 @@ def _follow_row(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]
 
 
 def _find_middle(patches: Sequence[str], shapes: Mapping[str, Outline]) -> Point:
-    left, bottom, right, top = measure_box([point for patch in patches for point in shapes[patch]])
+    return _find_centre([shapes[patch] for patch in patches])
+
+
+def _find_centre(outlines: Sequence[Outline]) -> Point:
+    left, bottom, right, top = measure_box([point for outline in outlines for point in outline])
     return (left + right) / 2, (bottom + top) / 2
 
 
@@ -171,10 +175,11 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms:
     most = max(0.03 * reach, least)
     places = [(number, *_place_number(number, outlines, least, most)) for number, outlines in around]
     beside: list[Line] = []
-    middles = [at for _, at, _ in places]
+    middles = [_find_centre(outlines) for _, outlines in around]
     spread = sorted(max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1))
     if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
-        frame, beside, notes, dots = _number_beside(places, frame, least)
+        narrow = [(number, at, height) for (number, _, height), at in zip(places, middles, strict=True)]
+        frame, beside, notes, dots = _number_beside(narrow, frame, least)
     else:
         dots = [Dot(at, _find_rim(number) * height, "#ffffff") for number, at, height in places]
         notes = [Note((at[0], at[1] - DROP * height), f"{number}", height) for number, at, height in places]

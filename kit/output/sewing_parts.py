@@ -11,7 +11,7 @@ from kit.model.sewing import Step, Unit
 from kit.output.drawing import Drawing, name_fabrics
 from kit.output.instructions import StepWriter, join_words
 from kit.output.lettering import letter_patches
-from kit.output.near import zoom_in
+from kit.output.near import lay_down, zoom_in
 from kit.output.rooms import STANDARD, Rooms, choose_pen
 from kit.output.runs import choose_rooms, draw_run, group_steps
 from kit.output.steps import draw_step
@@ -66,11 +66,12 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
                 continue
             for step in group[-1:] if ready else group:
                 whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
-                drawing = zoom_in(whole, step)
+                near = zoom_in(whole, step)
+                drawing, detail = lay_down(near), near is not whole
                 name = f"step-{step.number}.svg"
                 lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
                 pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
-                card = _write_step(step, drawing, name, writer, explained, detail=drawing is not whole)
+                card = _write_step(step, drawing, name, writer, explained, detail=detail)
                 cards.append(card | ({"number": _number(group)} if ready else {}))
                 explained.add(step.kind)
                 tell("steps", step.number, len(pattern.sewing.steps))
