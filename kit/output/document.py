@@ -18,7 +18,7 @@ from kit.model.pattern import Pattern, System
 from kit.output.document_parts import Parts, list_parts
 from kit.output.edition_parts import join_parts, name_editions
 from kit.output.printable import SANS, SERIF, SETTING, make_printable
-from kit.output.proof import prove
+from kit.output.proof import ProofLine, prove
 from kit.output.rooms import STANDARD, Rooms
 from kit.output.strings import ENGLISH, LANGUAGE
 from kit.output.telling import Tell, keep_quiet
@@ -118,6 +118,17 @@ def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms
 
 
 def _prepare_one(pattern: Pattern, tell: Tell, rooms: Rooms) -> Parts:
+    return list_parts(pattern, refuse_unproved(pattern, tell), tell, rooms)
+
+
+def refuse_unproved(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[ProofLine, ...]:
+    """Return the lines of the proof sheet once the rehearsal and every one of them hold.
+
+    Raises
+    ------
+    CheckError
+        As for `prepare`.
+    """
     if not pattern.rehearsal.agrees:
         raise CheckError(
             pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
@@ -134,7 +145,7 @@ def _prepare_one(pattern: Pattern, tell: Tell, rooms: Rooms) -> Parts:
             do="report this study: nothing is printed until every line holds",
         )
     tell("proofs", 1, 1)
-    return list_parts(pattern, proof, tell, rooms)
+    return proof
 
 
 def check_wish(what: str, value: str, allowed: tuple[str, ...]) -> None:

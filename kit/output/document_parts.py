@@ -67,12 +67,8 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
     units, pictures = list_units(pattern, tell, rooms)
     sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
     data: Data = {
-        "title": pattern.study.title,
-        "cover": _write_cover(pattern),
-        "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
+        **list_supply_parts(pattern).data,
         "notes": list_notes(pattern),
-        "tools": list_tools(pattern),
-        "cautions": list_cautions(pattern),
         "key": _list_key(pattern),
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
@@ -85,7 +81,6 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         ],
         "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
         "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
-        "colophon": _write_colophon(pattern),
         "errata": say("colo_errata", short=pattern.colophon.get("fingerprint", "")[:8]),
     }
     tops = {
@@ -96,6 +91,19 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
     drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
     drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
     return Parts(data, {**drawn, **pictures})
+
+
+def list_supply_parts(pattern: Pattern) -> Parts:
+    """Return the parts of the document that a supply list has too, with the picture of the top."""
+    data: Data = {
+        "title": pattern.study.title,
+        "cover": _write_cover(pattern),
+        "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
+        "tools": list_tools(pattern),
+        "cautions": list_cautions(pattern),
+        "colophon": _write_colophon(pattern),
+    }
+    return Parts(data, {"top.svg": write_svg(draw_top(pattern))})
 
 
 def _write_section(section: Section) -> Data:

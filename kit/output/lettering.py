@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
 from kit.geometry.mesh import Floats
-from kit.geometry.outlines import Outline, Point
+from kit.geometry.outlines import Outline, Point, measure_box
 from kit.model.colour import find_lightness, tint
 from kit.model.sewing import Step
 from kit.output.drawing import Dot, Drawing, Note
@@ -51,6 +52,9 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
     busy += [(dot.at, dot.at, dot.radius) for dot in drawing.dots]
     dots, notes = [], []
     for polygon in drawing.polygons:
+        left, bottom, right, top = measure_box(polygon.points)
+        if min(right - left, top - bottom) < 2 * RIM * low and step.second != (polygon.label,):
+            continue
         at, free = find_spot(polygon.points, busy)
         height = min(MOST * low, 0.95 * free / RIM)
         if height < low:
@@ -96,6 +100,16 @@ def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ())
     >>> 1 < x < 7, abs(y - 1) < 0.1, 0.9 < free <= 1
     (True, True, True)
     """
+    x, y = outline[0]
+    moved = tuple((round(a - x, 6), round(b - y, 6)) for a, b in outline)
+    shifted = tuple(((a[0] - x, a[1] - y), (b[0] - x, b[1] - y), more) for a, b, more in busy)
+    at, free = _search(moved, shifted)
+    return (at[0] + x, at[1] + y), free
+
+
+@lru_cache(maxsize=4096)
+def _search(outline: Outline, busy: tuple[tuple[Point, Point, float], ...]) -> tuple[Point, float]:
+    """Do what `find_spot` says, once for each shape however often it lies in a top."""
     corners = np.array(outline)
     low, high = corners.min(axis=0), corners.max(axis=0)
     middle, span = corners.mean(axis=0), high - low

@@ -219,7 +219,8 @@ def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
     left, bottom, right, top = drawing.box
     wanted = high * rooms.letter / (smallest * find_scale(drawing.box, rooms.run))
     whole_width = wide * (top - bottom) / (right - left)
-    return replace(rooms, run=(wide, max(high, min(wanted, whole_width, rooms.tallest))))
+    taller = min(wanted, whole_width, rooms.tallest)
+    return replace(rooms, run=(wide, taller)) if taller > high else rooms
 
 
 def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:

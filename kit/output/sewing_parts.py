@@ -58,8 +58,9 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
             ready = len(group) > 1 and writer.ready.is_ready(group[0])
             if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
                 name = f"steps-{group[0].number}.svg"
-                higher = choose_rooms(draw_run(pattern, group, writer, rooms), rooms)
-                drawing = draw_run(pattern, group, writer, higher)
+                drawing = draw_run(pattern, group, writer, rooms)
+                higher = choose_rooms(drawing, rooms)
+                drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
                 pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
                 cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
                 tell("steps", group[-1].number, len(pattern.sewing.steps))
