@@ -1,4 +1,4 @@
-"""Every demonstration study on both papers in both systems: numbers, fonts, tags, margins, contrast, bytes, seconds.
+"""Every demonstration study on both papers in both systems: numbers, fonts, tags, margins, templates, contrast, bytes.
 
 Run it by itself, for it takes minutes: `python tests/sweep_documents.py [study ...]`; `output/test_document.py` has a
 representative part.

@@ -17,6 +17,8 @@ MOST = 1.5
 """Letters are no higher than this many times the least height."""
 RIM = 0.85
 """Radius of the white disc under a letter, in heights of the letter."""
+STOP, WIDER = 0.36, 1.4
+"""Radius of a dot at which to stop, in least heights of a letter, and of its white rim, in radii of the dot."""
 DROP = 0.36
 """A letter's foot lies so much of its height below the middle of its disc."""
 PALE = 62.0
@@ -32,7 +34,8 @@ CLOSER = 2
 def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], room: Room, least: float) -> Drawing:
     """Return the picture of a step with the letter of its fabric, on a white disc, on every patch that has room for it.
 
-    A single patch that is added has its letter also where it is narrower than that, for it is the one to be found.
+    A single patch that is added has its letter also where it is narrower than that, for it is the one to be found. Dots
+    at which to stop are made large enough to be seen on the seam, with a white rim.
 
     Parameters
     ----------
@@ -48,8 +51,9 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
         Height of the smallest letter, millimetres.
     """
     low = least / find_scale(drawing.box, room)
+    stops = [replace(dot, radius=max(dot.radius, STOP * low)) for dot in drawing.dots]
     busy = [(*arrow.points, 0.5 * arrow.head) for arrow in drawing.arrows]
-    busy += [(dot.at, dot.at, dot.radius) for dot in drawing.dots]
+    busy += [(dot.at, dot.at, WIDER * dot.radius) for dot in stops]
     dots, notes = [], []
     for polygon in drawing.polygons:
         left, bottom, right, top = measure_box(polygon.points)
@@ -64,7 +68,8 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
             at, _ = find_spot(polygon.points, [(a, b, more + RIM * height) for a, b, more in busy])
         dots.append(Dot(at, RIM * height, "#ffffff"))
         notes.append(Note((at[0], at[1] - DROP * height), letters[polygon.label], height))
-    return replace(drawing, dots=(*dots, *drawing.dots), notes=(*drawing.notes, *notes))
+    rims = [Dot(dot.at, WIDER * dot.radius, "#ffffff") for dot in stops]
+    return replace(drawing, dots=(*dots, *rims, *stops), notes=(*drawing.notes, *notes))
 
 
 def make_pale(colour: str) -> str:

@@ -31,8 +31,7 @@ def read_picture(svg):
         (one.text, Point(float(one.attrib["x"]), float(one.attrib["y"]) - 0.36 * float(one.attrib["font-size"])))
         for one in root.iter(f"{SVG}text")
     ]
-    _, _, wide, high = map(float, root.attrib["viewBox"].split())
-    return patches, words, (wide, high)
+    return patches, words
 
 
 def list_pictures(pattern):
@@ -66,8 +65,8 @@ def test_a_step_letters_each_patch_that_has_room_and_each_piece_that_it_takes_up
     pictures = list_pictures(pattern)
     assert len(pictures) >= 4
     for step, svg in pictures:
-        patches, words, (wide, high) = read_picture(svg)
-        scale = min(LAYOUT.column / wide, LAYOUT.tall / high)
+        patches, words = read_picture(svg)
+        scale = find_paper_scale(svg)
         shown = [patch for patch in patches if patch.area > 1e-6]
         lettered = [[word for word, at in words if patch.contains(at)] for patch in shown]
         assert all(len(found) <= 1 for found in lettered)
@@ -87,7 +86,7 @@ def test_a_letter_stands_in_a_patch_of_its_fabric(name):
     for step, svg in list_pictures(pattern):
         if step.kind == "trim":
             continue
-        _, words, _ = read_picture(svg)
+        _, words = read_picture(svg)
         for patch in (*step.first, *step.second):
             turned = Polygon([(x, -y) for x, y in shapes[patch]]).buffer(-1e-3)
             letter = names[pattern.colouring.assignment[patch]]
@@ -103,6 +102,33 @@ def test_the_added_part_has_a_heavy_outline_and_its_seam_is_dashed(name):
         if step.second:
             assert any(float(width) > 3.4 * edge and "dash" not in rest for width, rest in lines)
             assert any("dash" in rest for _, rest in lines) or step.kind == "partial"
+
+
+def find_paper_scale(svg):
+    """Return how many millimetres an inch of a step's picture takes on Letter paper."""
+    _, _, wide, high = map(float, ET.fromstring(svg).attrib["viewBox"].split())  # noqa: S314  the kit's own text
+    return min(LAYOUT.column / wide, LAYOUT.tall / high)
+
+
+def test_the_edges_of_patches_are_half_a_point_wide_and_finer_where_patches_are_small():
+    """Half a point: common practice, no source."""
+    for name in ("ferry-steps", "millwheel"):
+        for _, svg in list_pictures(pattern_of(name)):
+            edge = float(re.search(r'<g [^>]*stroke-width="([\d.]+)"', svg)[1])
+            sides = [min(x1 - x0, y1 - y0) for x0, y0, x1, y1 in (patch.bounds for patch in read_picture(svg)[0])]
+            points = edge * find_paper_scale(svg) * 72 / 25.4
+            assert points == pytest.approx(0.5, abs=0.01) or edge == pytest.approx(0.1 * sorted(sides)[len(sides) // 2])
+            assert points <= 0.51
+
+
+def test_the_dot_at_which_to_stop_is_wider_than_the_seam_and_has_a_white_rim():
+    (svg,) = (svg for step, svg in list_pictures(pattern_of("millwheel")) if step.kind == "partial")
+    seam = max(float(width) for width in re.findall(r'<polyline [^>]*stroke="#b3261e" stroke-width="([\d.]+)"', svg))
+    (dot,) = (float(radius) for radius in re.findall(r'<circle [^>]*r="([\d.]+)" fill="#b3261e"', svg))
+    rims = [float(radius) for radius in re.findall(r'<circle [^>]*r="([\d.]+)" fill="#ffffff"', svg)]
+    assert 2 * dot > 2 * seam
+    assert 2 * dot * find_paper_scale(svg) > 1.7
+    assert any(dot < rim < 1.5 * dot for rim in rims)
 
 
 @pytest.mark.parametrize("name", STUDIES)
@@ -157,9 +183,7 @@ def test_letters_are_no_smaller_than_the_least_height_and_say_so_in_the_notes():
     pattern = pattern_of("ferry-steps")
     for _, svg in list_pictures(pattern):
         root = ET.fromstring(svg)  # noqa: S314  the kit's own text
-        _, _, wide, high = map(float, root.attrib["viewBox"].split())
-        scale = min(LAYOUT.column / wide, LAYOUT.tall / high)
-        sizes = [float(one.attrib["font-size"]) * scale for one in root.iter(f"{SVG}text")]
+        sizes = [float(one.attrib["font-size"]) * find_paper_scale(svg) for one in root.iter(f"{SVG}text")]
         assert all(0.99 * STANDARD.letter <= size <= 1.02 * MOST * STANDARD.letter for size in sizes)
     assert RIM < 1
     assert find_scale((0.0, 0.0, 9.8, 9.8), (100.0, 200.0)) == pytest.approx(100 / (9.8 * 1.02))
