@@ -1,6 +1,8 @@
 """Pictures of the finishing: the backing with its seams, the binding with its joins."""
 
-from kit.geometry.outlines import make_rectangle, measure_area, measure_box, move_outline
+from collections.abc import Sequence
+
+from kit.geometry.outlines import Point, make_rectangle, measure_area, measure_box, move_outline
 from kit.lengths import write_length, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing
@@ -82,11 +84,13 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
         dots.append(Dot(join.at, 0.008 * size, MARK))
         word = f"{'close, ' if join.closing else ''}{write_nearest(join.along, system)}"
         reach = (0.08 if dx else 0.03 if join.closing else 0.06) * size
+        at = (x + dx * reach, y + dy * reach - height / 3)
         if rooms:
             half = 0.5 * WIDE * len(word) * height
-            reach = half + 0.8 * height if dx else height * (1.2 if join.closing else 2.5)
-            x = x if dx else min(max(x, half), plan.width - half)
-        notes.append(Note((x + dx * reach, y + dy * reach - height / 3), word, height))
+            level = x + dx * (half + 0.8 * height) if dx else min(max(x, half), plan.width - half)
+            up = dy or (1 if 2 * y < plan.height else -1)
+            at = _stand_clear((level, y + 1.2 * dy * height - height / 3), 1.3 * up * height, half, notes)
+        notes.append(Note(at, word, height))
         if join.closing:
             rings.append(Line(tuple(move_outline(_ring(0.016 * size), x, y)), 1.5, (), MARK))
     title = (
@@ -100,6 +104,15 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
 def _choose_height(box: tuple[float, float, float, float], rooms: Rooms | None, on_screen: float) -> float:
     """Return how high words are, inches: on paper a quarter over the least height."""
     return 1.25 * rooms.letter / find_scale(box, rooms.finishing) if rooms else on_screen
+
+
+def _stand_clear(at: Point, step: float, half: float, notes: Sequence[Note]) -> Point:
+    """Return the first place, going up or down by steps, where words of a half width stand over no other words."""
+    x, y = at
+    near = [note for note in notes if abs(x - note.at[0]) < half + 0.5 * WIDE * len(note.text) * note.height]
+    while any(abs(y - note.at[1]) < 0.99 * abs(step) for note in near):
+        y += step
+    return x, y
 
 
 def _ring(radius: float) -> tuple[tuple[float, float], ...]:
