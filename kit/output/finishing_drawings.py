@@ -77,7 +77,9 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
     box = (-b - margin, -b - margin, plan.width + b + margin, plan.height + b + margin)
     height = _choose_height(box, rooms, 0.028 * size)
     inward = {"bottom": (0, 1), "top": (0, -1), "left": (1, 0), "right": (-1, 0)}
-    dots, notes, rings = [], [], []
+    dots: list[Dot] = []
+    notes: list[Note] = []
+    rings: list[Line] = []
     for join in part.joins:
         x, y = join.at
         dx, dy = inward[join.side]
