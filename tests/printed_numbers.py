@@ -5,12 +5,11 @@ from collections import Counter
 from itertools import pairwise
 from math import atan2, ceil, degrees, hypot
 
-from printed import NUMBER, cut_out, find_numbers
+from printed import cut_out, find_numbers
+from printed_finishing import FinishingSaid
 from shapely import affinity
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
-
-from kit.lengths import round_up, write_buying, write_length, write_nearest
 
 TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
 ANGLED = ("trapezoid", "parallelogram", "60° triangle")
@@ -68,27 +67,13 @@ def find_names(pattern):
     return find_numbers(" | ".join(words))
 
 
-class Said:
+class Said(FinishingSaid):
     """The numbers of each part, reckoned from the plans and written as lengths are written."""
 
     def __init__(self, pattern, pages):
-        self.pattern = pattern
+        super().__init__(pattern)
         self.pages = pages
         self.sheets = sum(1 for page in pages if "template sheet" in page)
-        self.system = pattern.study.measures.system
-        self.step = pattern.cut_list.step
-
-    def exact(self, *inches):
-        return {find_one(write_length(value, self.system)) for value in inches}
-
-    def up(self, *inches):
-        return {find_one(write_length(round_up(value, self.step), self.system)) for value in inches}
-
-    def near(self, *inches):
-        return {find_one(write_nearest(value, self.system)) for value in inches}
-
-    def bought(self, inches):
-        return find_one(write_buying(inches, self.system))
 
     def cover(self):
         pattern, plan = self.pattern, self.pattern.sewing
@@ -109,23 +94,6 @@ class Said:
                 numbers |= {str(len(plan.strips)), *self.exact(fabric.width, plan.strips[0].length)}
         return numbers | self.finishing_needs()
 
-    def finishing_needs(self):
-        plan = self.pattern.finishing
-        backing, batting, binding, sleeve = plan.backing.chosen, plan.batting.chosen, plan.binding, plan.sleeve
-        numbers = self.up(*plan.batting.needed) | self.exact(*batting.size)
-        numbers |= {"1"} if batting.way == "package" else set()
-        if backing.bought:
-            numbers |= {self.bought(backing.bought), *self.exact(backing.cloth_width), *self.up(backing.cloth)}
-        else:
-            numbers.add(str(len(backing.panels)))
-        numbers |= self.exact(binding.square) | {"1"} if binding.square is not None else {str(len(binding.lengths))}
-        numbers |= self.exact(binding.cut) if binding.square is None else set()
-        if binding.bought:
-            numbers |= {self.bought(binding.bought), *self.exact(binding.cloth_width)}
-        if sleeve is not None and sleeve.cloth:
-            numbers |= {self.bought(sleeve.bought), *self.up(sleeve.cloth)}
-        return numbers
-
     def map(self):
         """Number the parts of a map that is too large for a page: two or three across, as many down."""
         pages = [page for page in self.pages if re.search(r"Part \d of \d, in rows of \d\.", page)]
@@ -133,7 +101,10 @@ class Said:
         return {str(n) for n in range(1, len(pages) + 1)} | {str(across)} if pages else set()
 
     def tools(self):
-        return {a for piece in self.pattern.cut_list.pieces if piece.kind in ANGLED for a in self.odd_angles(piece)}
+        """Number the marks of the ruler, which are those that cut sizes are rounded to, and its angles."""
+        return self.exact(self.step) | {
+            a for piece in self.pattern.cut_list.pieces if piece.kind in ANGLED for a in self.odd_angles(piece)
+        }
 
     def odd_angles(self, piece):
         """Return the angles of a piece that are not right, each the sharp way."""
@@ -264,84 +235,24 @@ class Said:
         return numbers
 
     def unit_size(self, unit):
-        """Measure a unit along its longest outer side when no side is level, by another geometry than the kit's own."""
+        """Measure a unit along its own sides where little of it is level, by another geometry than the kit's own."""
         shapes = dict(self.pattern.sewing.target)
         whole = unary_union([Polygon(shapes[patch]).buffer(1e-7) for patch in unit.copies[0]]).simplify(1e-4)
         if whole.geom_type != "Polygon":
             return unit.unfinished
         corners = list(whole.exterior.coords)
         edges = [((bx - ax), (by - ay)) for (ax, ay), (bx, by) in pairwise(corners)]
-        if any(min(abs(x), abs(y)) < 1e-3 * max(abs(x), abs(y)) for x, y in edges):
+        along = {}
+        for x, y in edges:
+            name = round(degrees(atan2(y, x)), 2) % 90
+            along.setdefault(round(name, 2) % 90, []).append((hypot(x, y), x, y))
+        length = {name: sum(side for side, _, _ in sides) for name, sides in along.items()}
+        if length.get(0.0, 0.0) >= 0.65 * max(length.values()):
             return unit.unfinished
-        x, y = max(edges, key=lambda edge: hypot(*edge))
+        _, x, y = max(along[max(length, key=length.get)])
         grown = whole.buffer(self.pattern.cut_list.allowance, join_style="mitre", mitre_limit=50)
         left, bottom, right, top = affinity.rotate(grown, -degrees(atan2(y, x)), origin=(0, 0)).bounds
         return right - left, top - bottom
-
-    def finishing(self):
-        plan = self.pattern.finishing
-        numbers = self.backing(plan.backing.chosen) | self.layers() | self.quilting()
-        numbers |= self.binding(plan.binding) | self.care(plan.care)
-        sleeve = plan.sleeve
-        if sleeve is not None:
-            numbers |= self.up(*sleeve.cut) | self.near(*sleeve.finished)
-            numbers |= {str(sleeve.strips)} if sleeve.joins else set()
-        return numbers | find_numbers("; ".join(plan.label.lines))
-
-    def borders(self):
-        plan, numbers = self.pattern.finishing, set()
-        for border in plan.borders:
-            numbers |= {str(border.number), *self.up(border.lengths[0], border.lengths[2])}
-            numbers |= self.near(*(plan.wishes.ease_limit * fit.length for fit in (border.sides, border.ends)))
-            numbers |= {"45"} if border.corner == "mitred" else set()
-        return numbers
-
-    def backing(self, way):
-        plan = self.pattern.finishing
-        numbers = self.up(*plan.backing.needed, *(side for panel in way.panels for side in panel.cut))
-        numbers |= {str(number) for number in range(1, len(way.panels) + 1)}
-        if way.seams and way.way != "diagonal":
-            cuts = Counter(tuple(round(side, 6) for side in panel.cut) for panel in way.panels)
-            numbers |= {str(count) for count in cuts.values()}
-        if way.seams:
-            numbers |= {str(way.seams)} | self.exact(plan.backing.allowance)
-        numbers |= self.exact(way.cloth_width) if way.way == "wide" else set()
-        return numbers | self.near(*(side for piece in way.offcuts for side in piece))
-
-    def layers(self):
-        plan = self.pattern.finishing
-        batting = plan.batting.chosen
-        numbers = self.up(*plan.batting.needed) | self.exact(*plan.backing.overhang, batting.size[0])
-        numbers |= self.exact(batting.size[1]) if batting.way == "package" else self.up(batting.size[1])
-        return numbers | ({str(batting.joins)} if batting.joins else set())
-
-    def quilting(self):
-        plan, quilting = self.pattern.finishing, self.pattern.quilting
-        numbers = {str(len(quilting.runs))} if len(quilting.runs) > 1 else set()
-        numbers |= self.near(quilting.gap.width) | self.exact(quilting.wishes.gap_limit)
-        per = 36 if self.system == "inch" else 100 / 2.54
-        for line in plan.thread.lines:
-            numbers |= {str(ceil(length / per - 1e-6)) for length in (line.needle, line.bobbin)}
-            numbers |= {str(line.spools), str(line.bobbins)}
-        colours = [line.colour for line in plan.thread.lines if line.colour != "piecing"]
-        return numbers | (find_numbers(" ".join(colours)) if len(colours) > 1 else set())
-
-    def binding(self, binding):
-        numbers = self.exact(binding.cut, binding.finished, binding.seam) | {"45"}
-        numbers |= self.exact(abs(binding.beyond)) if binding.beyond else set()
-        kept, bought = binding.lengths[: binding.from_left_over], binding.lengths[binding.from_left_over :]
-        if binding.square is not None:
-            numbers |= self.exact(binding.square)
-        else:
-            numbers |= {str(len(strips)) for strips in (kept, bought) if strips} | self.near(binding.total, *kept)
-        if binding.square is None and bought and (binding.grain != "straight" or bought[0] < max(bought)):
-            numbers |= self.near(max(bought) if binding.grain != "straight" else bought[0])
-        places = self.near(binding.clear, *(join.along for join in binding.joins))
-        return numbers | places | self.near(binding.join_cost)
-
-    def care(self, card):
-        shares = {f"{100 * share:g}" for share in card.shrinkage}
-        return shares | self.near(*card.quilted, *card.washed)
 
     def templates(self):
         """Count the pieces; of a template larger than the room that both papers have, count the parts too."""
@@ -362,12 +273,6 @@ class Said:
         study = self.pattern.study
         words = f"{study.date} {study.edition} {study.seed} {facts['seamproof']} {print_} {print_[:8]}"
         return find_numbers(words)
-
-
-def find_one(text):
-    """Return the number of a length as it is written."""
-    (number,) = NUMBER.findall(text.replace("\N{NO-BREAK SPACE}", " "))
-    return number
 
 
 def group(strips):

@@ -1,4 +1,4 @@
-"""Every demonstration study on both papers in both systems: numbers, fonts, tags, margins, templates, bytes, seconds.
+"""Every demonstration study on both papers in both systems: numbers, fonts, tags, margins, templates, contrast, bytes.
 
 Run it by itself, for it takes minutes: `python tests/sweep_documents.py [study ...]`; `output/test_document.py` has a
 representative part.
@@ -12,6 +12,7 @@ from math import dist
 from pathlib import Path
 
 import pdfplumber
+from printed_contrast import find_faint
 from printed_numbers import compare_numbers
 from pypdf import PdfReader
 
@@ -137,6 +138,8 @@ def main(names):
                 data = set_document(pattern, paper, system)
                 took = time.process_time() - begun
                 faults = find_faults(data, pattern, paper)
+                with pdfplumber.open(BytesIO(data)) as pdf:
+                    faults += [f"page {page}: contrast {least} of {signs}" for page, least, signs in find_faint(pdf)]
                 if set_document(pattern, paper, system) != data:
                     faults.append("other bytes the second time")
                 wrong += bool(faults)

@@ -13,7 +13,15 @@ FORMS: tuple[str, ...] = get_args(Form)
 USABLE_WIDTH = 40.0
 """Inches of fabric between the selvages that a plan relies on unless told otherwise (common practice, no source)."""
 
+SQUARING_METRIC = 2.5 * 50 / 127
+"""Inches that squaring up one length of yardage takes in a metric study: 2.5 cm (common practice, no source)."""
+
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+
+
+def find_usual_squaring(form: str, system: str) -> float | None:
+    """Return what a fabric of a study is squared up by where nothing else is said; None: as `Supply` has it."""
+    return SQUARING_METRIC if form == "yardage" and system == "metric" else None
 
 
 @dataclass(frozen=True)

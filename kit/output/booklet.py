@@ -46,8 +46,9 @@ def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "
     """
     check_wish("paper", paper, tuple(PAPERS))
     width, height = PAPERS[paper]
-    layout = Layout(height / 2, width, 12.0, 10.0, 1, 44.0, 66.0, templates=False)
-    return save(forbid_scaling(impose(typeset(prepare(pattern), layout))), path)
+    layout = Layout(height / 2, width, 12.0, 10.0, 1, 44.0, cover_words=66.0, templates=False)
+    parts = prepare(pattern, rooms=layout.rooms)
+    return save(forbid_scaling(impose(typeset(parts, layout))), path)
 
 
 def order_pages(count: int) -> list[tuple[int, int]]:

@@ -18,7 +18,8 @@ from kit.model.pattern import Pattern, System
 from kit.output.document_parts import Parts, list_parts
 from kit.output.edition_parts import join_parts, name_editions
 from kit.output.printable import SANS, SERIF, SETTING, make_printable
-from kit.output.proof import prove
+from kit.output.proof import ProofLine, prove
+from kit.output.rooms import STANDARD, Rooms
 from kit.output.strings import ENGLISH, LANGUAGE
 from kit.output.telling import Tell, keep_quiet
 from kit.output.templates import AREA, TOP
@@ -27,7 +28,15 @@ Paper: TypeAlias = Literal["Letter", "A4"]
 PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
 """Width and height in millimetres."""
 EDITIONS = ("standard", "large print")
-LONGEST_IN_FOOTER = 60
+IN_FOOTER = 3.0
+"""Millimetres of a line that each letter of a title in the footer is given."""
+TALLEST = 0.66
+"""Of the height of a page the picture of several steps takes no more than this."""
+GAP = 5.0
+"""Millimetres between two steps side by side."""
+LARGE_LETTER = 14 * 25.4 / 72
+"""Millimetres: words in the pictures of large print are set in 14 pt, the least that large print is held to be (common
+practice, no source); at the 22 pt of the text they would hide what they name."""
 
 
 def save(data: bytes, path: str | os.PathLike[str]) -> Path:
@@ -82,14 +91,15 @@ def set_document(
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     for one in patterns:
         _check_system(one, system)
-    parts = prepare(patterns, tell)
+    layout = choose_layout(paper, edition)
+    parts = prepare(patterns, tell, layout.rooms)
     tell("pages", 0, 1)
-    made = typeset(parts, choose_layout(paper, edition))
+    made = typeset(parts, layout)
     tell("pages", 1, 1)
     return made
 
 
-def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet) -> Parts:
+def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
     """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
 
     Raises
@@ -103,11 +113,22 @@ def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet) -> Pa
     if not patterns:
         raise KitError("There is no pattern", needed="one pattern, or one for each size", do="make one from a study")
     labels = name_editions(patterns) if len(patterns) > 1 else [""]
-    parts = [_prepare_one(one, tell) for one in patterns]
+    parts = [_prepare_one(one, tell, rooms) for one in patterns]
     return parts[0] if len(parts) == 1 else join_parts(labels, parts)
 
 
-def _prepare_one(pattern: Pattern, tell: Tell) -> Parts:
+def _prepare_one(pattern: Pattern, tell: Tell, rooms: Rooms) -> Parts:
+    return list_parts(pattern, refuse_unproved(pattern, tell), tell, rooms)
+
+
+def refuse_unproved(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[ProofLine, ...]:
+    """Return the lines of the proof sheet once the rehearsal and every one of them hold.
+
+    Raises
+    ------
+    CheckError
+        As for `prepare`.
+    """
     if not pattern.rehearsal.agrees:
         raise CheckError(
             pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
@@ -124,7 +145,7 @@ def _prepare_one(pattern: Pattern, tell: Tell) -> Parts:
             do="report this study: nothing is printed until every line holds",
         )
     tell("proofs", 1, 1)
-    return list_parts(pattern, proof, tell)
+    return proof
 
 
 def check_wish(what: str, value: str, allowed: tuple[str, ...]) -> None:
@@ -156,8 +177,11 @@ class Layout:
         Size of the type, points.
     columns
         Steps side by side.
-    tall
-        Height of a step's picture, millimetres.
+    tall, shown, map_words
+        Heights in millimetres: of a step's picture, of the pictures of the finishing, of what stands on the map's page
+        besides it.
+    letter
+        Height of the smallest words in pictures, millimetres.
     cover_words
         What the words on the cover take of its height, millimetres.
     large
@@ -174,17 +198,46 @@ class Layout:
     body: float = 10.5
     columns: int = 2
     tall: float = 36.0
+    shown: float = 90.0
+    map_words: float = 46.0
+    letter: float = STANDARD.letter
     cover_words: float = 74.0
     large: bool = False
     font: str = SERIF
     templates: bool = True
+
+    @property
+    def wide(self) -> float:
+        """Width of the text, millimetres."""
+        return self.width - 2 * self.margin
+
+    @property
+    def column(self) -> float:
+        """Width of a step, millimetres."""
+        return self.wide if self.columns == 1 else (self.wide - GAP) / 2
+
+    @property
+    def run(self) -> float:
+        """Height of the picture of several steps, millimetres: half a page at most."""
+        return min(self.tall * (1.5 if self.large else 1.9), 0.5 * (self.height - 2 * self.margin))
+
+    @property
+    def rooms(self) -> Rooms:
+        """What room the pictures have."""
+        return Rooms(
+            (self.column, self.tall), (self.wide, self.run), (self.wide, self.shown),
+            (self.wide, self.height - 2 * self.margin - self.map_words), self.letter,
+            TALLEST * (self.height - 2 * self.margin), self.large,
+        )  # fmt: skip
 
 
 def choose_layout(paper: str, edition: str = "standard") -> Layout:
     """Return the layout of an edition on a paper."""
     width, height = PAPERS[paper]
     if edition == "large print":
-        return Layout(width, height, 25.4, 22.0, 1, 78.0, 112.0, large=True, font=SANS)
+        return Layout(
+            width, height, 25.4, 22.0, 1, 78.0, 150.0, 118.0, LARGE_LETTER, cover_words=112.0, large=True, font=SANS
+        )
     return Layout(width, height)
 
 
@@ -218,13 +271,17 @@ def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") ->
 def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
     """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
     title = str(parts.data["title"])
-    short = title if len(title) <= LONGEST_IN_FOOTER else title[:LONGEST_IN_FOOTER] + "…"
+    most = int(layout.wide / IN_FOOTER)
+    short = title if len(title) <= most else title[:most] + "…"
     return {
         "lang": LANGUAGE,
         "short": short,
         "words": dict(ENGLISH),
         "layout": {
             **vars(layout),
+            "wide": layout.wide,
+            "column": layout.column,
+            "run": layout.run,
             "title_size": 36 if len(title) <= 30 else 22 if len(title) <= 80 else 14,
             "area": {"top": TOP, "width": AREA[0], "height": AREA[1]},
         },
@@ -241,4 +298,3 @@ def forbid_scaling(data: bytes) -> bytes:
     kept = BytesIO()
     writer.write(kept)
     return kept.getvalue()
-

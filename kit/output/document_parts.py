@@ -18,6 +18,7 @@ from kit.output.making_lines import list_making
 from kit.output.notes import list_cautions, list_notes, list_tools
 from kit.output.placement import draw_maps, is_shared, list_rows, name_part
 from kit.output.proof import ProofLine
+from kit.output.rooms import STANDARD, Rooms, choose_pen
 from kit.output.sewing_parts import list_units
 from kit.output.strings import say
 from kit.output.svg import measure_ratio, write_svg
@@ -49,7 +50,7 @@ class Parts:
     pictures: Mapping[str, str]
 
 
-def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet) -> Parts:
+def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
     """Return every part of the document of a pattern, in the trade's order.
 
     Parameters
@@ -60,16 +61,14 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         The lines of its proof sheet.
     tell
         Called as the pictures of the steps are drawn.
+    rooms
+        What room the pictures have.
     """
-    units, pictures = list_units(pattern, tell)
-    sections, maps = list_sections(pattern), draw_maps(pattern)
+    units, pictures = list_units(pattern, tell, rooms)
+    sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
     data: Data = {
-        "title": pattern.study.title,
-        "cover": _write_cover(pattern),
-        "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
+        **list_supply_parts(pattern).data,
         "notes": list_notes(pattern),
-        "tools": list_tools(pattern),
-        "cautions": list_cautions(pattern),
         "key": _list_key(pattern),
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
@@ -82,16 +81,29 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         ],
         "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
         "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
-        "colophon": _write_colophon(pattern),
         "errata": say("colo_errata", short=pattern.colophon.get("fingerprint", "")[:8]),
     }
     tops = {
         "top.svg": draw_top(pattern),
         **{f"map-{number}.svg": drawing for number, drawing in enumerate(maps, start=1)},
         "outlines.svg": draw_top(pattern, "seams"),
-        **{section.name: section.drawing for section in sections if section.drawing},
     }
-    return Parts(data, {**{name: write_svg(drawing) for name, drawing in tops.items()}, **pictures})
+    drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
+    drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
+    return Parts(data, {**drawn, **pictures})
+
+
+def list_supply_parts(pattern: Pattern) -> Parts:
+    """Return the parts of the document that a supply list has too, with the picture of the top."""
+    data: Data = {
+        "title": pattern.study.title,
+        "cover": _write_cover(pattern),
+        "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
+        "tools": list_tools(pattern),
+        "cautions": list_cautions(pattern),
+        "colophon": _write_colophon(pattern),
+    }
+    return Parts(data, {"top.svg": write_svg(draw_top(pattern))})
 
 
 def _write_section(section: Section) -> Data:
@@ -122,9 +134,7 @@ def _write_cover(pattern: Pattern) -> Data:
     size = write_finished(pattern)
     used = sum(1 for count in pattern.colouring.uses.values() if count)
     title = pattern.study.title
-    counts = say(
-        "counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used
-    )
+    counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
     return {
         "picture": _picture("top.svg", draw_top(pattern), f"{title}: the whole top in colour. {counts}."),
         "sizes": [say("top_finished", size=size)],

@@ -11,6 +11,8 @@ from kit.model.pattern import Sketch
 View: TypeAlias = Literal["colour", "value", "fabric", "seams", "protan", "deutan", "tritan"]
 VIEWS = ("colour", "value", "fabric", "seams", *SIGHTS)
 INK = "#26221f"
+BLACK = "#000000"
+"""Ink of words that stand on cloth: on the darkest tint it keeps a contrast of 7 to 1."""
 
 
 @dataclass(frozen=True, slots=True)

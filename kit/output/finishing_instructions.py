@@ -87,10 +87,10 @@ def _say_borders(plan: FinishingPlan) -> Iterator[str]:
 def _say_strips(border: BorderPlan, plan: FinishingPlan) -> str:
     """Say how long the strips are, those that are sewn first at the front where it matters."""
     sides, ends = _up(border.lengths[0], plan), _up(border.lengths[2], plan)
-    first, then = "border_first", "border_last"
     if border.corner != "butted":
-        first = then = "border_both"
-    elif border.lengths[0] > border.sides.length:
+        return tell("border_pairs", number=border.number, sides=sides, ends=ends)
+    first, then = "border_first", "border_last"
+    if border.lengths[0] > border.sides.length:
         first, then = then, first
     return tell("border_sides", number=border.number, first=tell(first), sides=sides, then=tell(then), ends=ends)
 

@@ -8,32 +8,41 @@ from kit.output.finishing_drawings import draw_backing, draw_binding
 from kit.output.finishing_instructions import list_finishing_steps
 from kit.output.finishing_strings import tell
 from kit.output.quilting_view import draw_quilting
+from kit.output.rooms import STANDARD, Rooms, choose_pen
+from kit.output.svg import Pen
 
 
 @dataclass(frozen=True)
 class Section:
-    """One heading of the finishing: its sentences, and its picture where there is one."""
+    """One heading of the finishing: its sentences, and its picture with the pen where there is one."""
 
     heading: str
     lines: tuple[str, ...]
     name: str = ""
     drawing: Drawing | None = None
+    pen: Pen | None = None
 
 
-def list_sections(pattern: Pattern) -> tuple[Section, ...]:
+def list_sections(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Section, ...]:
     """Return the finishing in the order of working.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
+    rooms
+        What room the pictures have.
     """
     plan = pattern.finishing
-    pictures = {
-        tell("backing"): ("backing.svg", draw_backing(plan)),
-        tell("quilting"): ("quilting.svg", draw_quilting(pattern, pattern.quilting)),
-        tell("binding"): ("binding.svg", draw_binding(plan)),
+    backing, binding = draw_backing(plan, rooms=rooms), draw_binding(plan, rooms)
+    pictures: dict[str, tuple[str, Drawing, Pen | None]] = {
+        tell("backing"): ("backing.svg", backing, choose_pen(backing, rooms.finishing)),
+        tell("quilting"): ("quilting.svg", draw_quilting(pattern, pattern.quilting), None),
+        tell("binding"): ("binding.svg", binding, choose_pen(binding, rooms.finishing)),
     }
+    more = {tell("quilting"): (tell("quilting_open"),) if pattern.quilting.open_gaps else ()}
+    bare = ("", None, None)
     return tuple(
-        Section(heading, lines, *pictures.get(heading, ("", None))) for heading, lines in list_finishing_steps(pattern)
+        Section(heading, (*lines, *more.get(heading, ())), *pictures.get(heading, bare))
+        for heading, lines in list_finishing_steps(pattern)
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kit.geometry.congruence import ANGLE_TOLERANCE
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import (
+    Outline,
     measure_box,
     measure_directions,
     measure_edges,
@@ -25,7 +26,9 @@ from kit.output.words import describe_size
 
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
-
+LEVEL = 0.65
+"""A unit is measured as it lies where its level sides come to so much of those along any other way; with this figure a
+triangle with its long side level is."""
 SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
 """Kinds whose size says by itself how they are cut."""
 
@@ -168,24 +171,14 @@ class StepWriter:
 
     def write_size(self, unit: Unit) -> str:
         """Return the unfinished size of a unit, along its own sides where it lies aslant in the top."""
-        if unit.name not in self._sizes:
-            self._sizes[unit.name] = self._measure(unit)
-        return " × ".join(write_nearest(size, self.system) for size in self._sizes[unit.name])
+        return " × ".join(write_nearest(size, self.system) for size in self.measure(unit))
 
-    def _measure(self, unit: Unit) -> tuple[float, float]:
+    def measure(self, unit: Unit) -> tuple[float, float]:
         """Return what a ruler shows along a longest outer side and across; the plan's figures where that is level."""
-        shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
-        loops = build_mesh(shapes).trace_outside() if shapes else ()
-        if len(loops) != 1:
-            return unit.unfinished
-        outline = tidy_outline(loops[0])
-        edges, ways = measure_edges(outline), measure_directions(outline)
-        aslant = [abs((way + 45) % 90 - 45) for way in ways]
-        if min(aslant) < ANGLE_TOLERANCE:
-            return unit.unfinished
-        level = turn_outline(outline, -ways[edges.index(max(edges))])
-        left, bottom, right, top = measure_box(offset_outline(level, self.sketch.cut_list.allowance))
-        return min(right - left, top - bottom), max(right - left, top - bottom)
+        if unit.name not in self._sizes:
+            shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
+            self._sizes[unit.name] = measure_aslant(shapes, self.sketch.cut_list.allowance) or unit.unfinished
+        return self._sizes[unit.name]
 
     def _name_result(self, unit: Unit, step: Step) -> str:
         if self.is_last(step):
@@ -259,3 +252,51 @@ def join_words(parts: Sequence[str]) -> str:
 def _pause(part: str) -> str:
     """Return a part with a comma after it where its size stands beside its name."""
     return f"{part}," if "," in part else part
+
+
+def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
+    """Return the unfinished size along a unit's own sides, the smaller figure first; None where that is as it lies.
+
+    A unit is measured as it lies in the top where its level and upright sides are long; one of which only an end is
+    level, such as a diagonal row, is measured along the way in which most of its outline runs, or across that.
+
+    Parameters
+    ----------
+    outlines
+        Finished outlines of the patches of one copy, as they lie in the top.
+    allowance
+        Inches.
+    """
+    outline = _trace(outlines)
+    edges, ways = measure_edges(outline), measure_directions(outline)
+
+    def add_up(way: float) -> float:
+        return sum(edge for edge, other in zip(edges, ways, strict=True) if _differ(way, other) < ANGLE_TOLERANCE)
+
+    sides = sorted(zip(edges, ways, strict=True), reverse=True)
+    most, _, way = max(((add_up(way), edge, way) for edge, way in sides), key=lambda side: side[:2], default=(0.0,) * 3)
+    if add_up(0.0) >= LEVEL * most:
+        return None
+    left, bottom, right, top = _grow(turn_outline(outline, -way), allowance)
+    return min(right - left, top - bottom), max(right - left, top - bottom)
+
+
+def _differ(way: float, other: float) -> float:
+    """Return by how many degrees two directions differ but for right angles."""
+    return abs((way - other + 45) % 90 - 45)
+
+
+def measure_level(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
+    """Return the unfinished width and height as the patches lie in the top."""
+    left, bottom, right, top = _grow(_trace(outlines), allowance)
+    return right - left, top - bottom
+
+
+def _trace(outlines: Sequence[Outline]) -> Outline:
+    """Return the one outline round some patches, empty where there are several or none."""
+    loops = build_mesh(list(outlines)).trace_outside() if outlines else ()
+    return tidy_outline(loops[0]) if len(loops) == 1 else ()
+
+
+def _grow(outline: Outline, allowance: float) -> tuple[float, float, float, float]:
+    return measure_box(offset_outline(outline, allowance))

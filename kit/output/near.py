@@ -12,6 +12,8 @@ from kit.output.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
 
+LYING = 2.5
+"""A picture of a step that is higher than this many times its width is drawn lying down."""
 SMALL = 0.3
 """An added part under this share of the picture is shown from nearby."""
 
@@ -53,6 +55,31 @@ def zoom_in(drawing: Drawing, step: Step) -> Drawing:
         ),
         dots=tuple(replace(dot, radius=dot.radius * shrink) for dot in drawing.dots if _within(dot.at, box)),
         arrows=tuple(_shorten(arrow, shrink) for arrow in drawing.arrows if _within(arrow.points[0], box)),
+    )
+
+
+def lay_down(drawing: Drawing) -> Drawing:
+    """Return a drawing that is much higher than wide lying on its side, its lower end at the left; others as they are.
+
+    Parameters
+    ----------
+    drawing
+        Without notes.
+    """
+    left, bottom, right, top = drawing.box
+    if top - bottom < LYING * (right - left):
+        return drawing
+
+    def turn(point: Point) -> Point:
+        return point[1], -point[0]
+
+    return replace(
+        drawing,
+        box=(bottom, -right, top, -left),
+        polygons=tuple(replace(one, points=tuple(map(turn, one.points))) for one in drawing.polygons),
+        lines=tuple(replace(one, points=tuple(map(turn, one.points))) for one in drawing.lines),
+        dots=tuple(replace(one, at=turn(one.at)) for one in drawing.dots),
+        arrows=tuple(replace(one, points=(turn(one.points[0]), turn(one.points[1]))) for one in drawing.arrows),
     )
 
 

@@ -36,6 +36,7 @@ def list_notes(pattern: Pattern) -> list[str]:
         say("note_about"),
         say("note_sides"),
         say("note_pictures_partial" if pattern.sewing.partial_seams else "note_pictures"),
+        say("note_step_letters"),
         say("note_detail"),
         say("note_runs"),
         say("note_pressing"),
@@ -43,7 +44,7 @@ def list_notes(pattern: Pattern) -> list[str]:
         say("note_letters_shared" if shared else "note_letters"),
     ]
     if any(step.press for step in pattern.sewing.steps):
-        notes.insert(10, say("note_arrows"))
+        notes.insert(11, say("note_arrows"))
     if shapes:
         notes.append(say("note_hands"))
     if yardage:
@@ -93,7 +94,7 @@ def merge_assumptions(sentences: Iterable[str]) -> list[str]:
 
 def list_tools(pattern: Pattern) -> list[str]:
     """Return what to have at hand besides the cloth."""
-    tools = [say("tools_list" if pattern.study.measures.system == "inch" else "tools_list_metric")]
+    tools = [say("tools_list", step=write_length(pattern.cut_list.step, pattern.study.measures.system))]
     angles = {
         angle
         for piece in pattern.cut_list.pieces

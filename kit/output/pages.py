@@ -33,7 +33,8 @@ def draw_page(pattern: Pattern | Sequence[Pattern], words: str, paper: str = "Le
         Words that no page holds, or a pattern that is not proved.
     """
     check_wish("paper", paper, tuple(PAPERS))
-    sources = cast("Any", list_sources(prepare(pattern), choose_layout(paper)))
+    layout = choose_layout(paper)
+    sources = cast("Any", list_sources(prepare(pattern, rooms=layout.rooms), layout))
     data: bytes = typst.compile(sources, **SETTING)
     wanted = " ".join(words.split())
     for number, page in enumerate(PdfReader(BytesIO(data)).pages):

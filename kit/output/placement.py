@@ -3,63 +3,88 @@
 from collections import Counter
 from dataclasses import replace
 from itertools import groupby
-from math import ceil
+from typing import TypeAlias
 
-from kit.geometry.outlines import Outline, measure_box
 from kit.model.pattern import Pattern
 from kit.output.colour_views import number_patches
-from kit.output.drawing import Drawing, draw_top, name_fabrics
+from kit.output.drawing import BLACK, Drawing, Note, draw_top, name_fabrics
+from kit.output.lettering import DROP, find_spot, fit_letter, make_pale
 from kit.output.near import clip_to_box
+from kit.output.rooms import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.strings import say
 
-ROOM = (180.0, 235.0)
-"""Millimetres, width and height, that a page has for a map."""
-LEGIBLE = 2.1
-"""Millimetres: letters are at least so high, but for slivers."""
+Box: TypeAlias = tuple[float, float, float, float]
+
 MOST = 3
 """The map is cut into no more parts across or down than this."""
 OVERLAP = 0.03
 """Part of the map's longer side by which its parts overlap."""
-SLIVER = 0.6
-"""A patch of which a part shows less than this of its room has its letter in the next part."""
-SMALLEST = 0.05
+MOST_HIGH = 2.0
+"""Letters are no higher than this many times the least height."""
+ALMOST = 0.95
+"""A patch that two parts show has its letter where it shows most, and in both where they show as good as the same."""
+SMALLEST = 0.15
 """So many of the patches may be too small for their letter."""
 
 
-def draw_maps(pattern: Pattern) -> tuple[Drawing, ...]:
+def draw_maps(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Drawing, ...]:
     """Draw the top with the letter of its fabric on each patch, in one picture or in parts, row by row from the top.
 
-    It is cut into parts only where several fabrics share a role: elsewhere the pieces say the fabric.
+    It is cut into parts only where several fabrics share a role, for elsewhere the pieces say the fabric; and in large
+    print wherever that makes its letters larger.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
+    rooms
+        What room the pictures have.
     """
+    colours = {fabric.name: make_pale(fabric.colour) for fabric in pattern.study.fabrics}
     whole = draw_top(pattern, "fabric")
+    fills = [colours[pattern.colouring.assignment[polygon.label]] for polygon in whole.polygons]
+    filled = zip(whole.polygons, fills, strict=True)
+    whole = replace(whole, polygons=tuple(replace(polygon, fill=fill) for polygon, fill in filled))
     letters = name_fabrics(pattern)
     counts = Counter(letters[name] for name in pattern.colouring.assignment.values())
     said = ", ".join(say("map_count", letter=letter, count=counts[letter]) for letter in letters.values())
     alt = say("map_alt", counts=said)
-    parts = _count_parts(whole) if is_shared(pattern) else 1
-    if parts == 1:
-        return (replace(whole, title=alt),)
-    left, bottom, right, top = whole.box
-    more = OVERLAP * max(right - left, top - bottom)
+    parts = _count_parts(whole, rooms) if rooms.always or is_shared(pattern) else 1
+    drawings = [_cut_out(whole, box) for box in _list_boxes(whole.box, parts)]
+    spots = [{one.label: find_spot(one.points) for one in drawing.polygons} for drawing in drawings]
+    most = {one.label: max(spot[one.label][1] for spot in spots if one.label in spot) for one in whole.polygons}
+    lettered = []
+    for number, (drawing, found) in enumerate(zip(drawings, spots, strict=True)):
+        high = MOST_HIGH * rooms.letter / find_scale(drawing.box, rooms.map)
+        notes = []
+        for one in drawing.polygons:
+            (x, y), free = found[one.label]
+            if free > ALMOST * most[one.label]:
+                height = min(high, max(fit_letter(free, one.word), FLOOR / MOST_HIGH * high))
+                notes.append(Note((x, y - DROP * height), one.word, height))
+        title = f"{name_part(number, parts)} {alt}" if parts > 1 else alt
+        bare = tuple(replace(one, word="") for one in drawing.polygons)
+        lettered.append(replace(drawing, title=title, polygons=bare, notes=tuple(notes), edge=BLACK))
+    return tuple(lettered)
+
+
+def _list_boxes(box: Box, parts: int) -> list[Box]:
+    """Return what each part of a map shows, row by row from the top; neighbours overlap."""
+    left, bottom, right, top = box
+    more = OVERLAP * max(right - left, top - bottom) if parts > 1 else 0.0
     wide, high = (right - left) / parts, (top - bottom) / parts
-    drawings = []
+    boxes = []
     for number in range(parts * parts):
         row, column = divmod(number, parts)
         x, y = left + column * wide, top - (row + 1) * high
-        box = (max(left, x - more), max(bottom, y - more), min(right, x + wide + more), min(top, y + high + more))
-        seen = tuple(
-            replace(one, points=points, word=one.word if _measure(points) > SLIVER * _measure(one.points) else "")
-            for one in whole.polygons
-            if (points := clip_to_box(one.points, box))
-        )
-        title = f"{name_part(number, parts)} {alt}"
-        drawings.append(replace(whole, box=box, title=title, polygons=seen))
-    return tuple(drawings)
+        low = (max(left, x - more), max(bottom, y - more))
+        boxes.append((*low, min(right, x + wide + more), min(top, y + high + more)))
+    return boxes
+
+
+def _cut_out(whole: Drawing, box: Box) -> Drawing:
+    seen = ((one, clip_to_box(one.points, box)) for one in whole.polygons)
+    return replace(whole, box=box, polygons=tuple(replace(one, points=points) for one, points in seen if points))
 
 
 def is_shared(pattern: Pattern) -> bool:
@@ -86,16 +111,12 @@ def list_rows(pattern: Pattern) -> list[str]:
     return rows
 
 
-def _count_parts(drawing: Drawing) -> int:
+def _count_parts(whole: Drawing, rooms: Rooms) -> int:
     """Return into how many parts across and down a map is cut, so that its letters can be read."""
-    left, bottom, right, top = drawing.box
-    scale = min(ROOM[0] / (right - left), ROOM[1] / (top - bottom))
-    heights = sorted(min(1.2, 0.5 * _measure(polygon.points)) for polygon in drawing.polygons)
+    heights = sorted(fit_letter(find_spot(one.points)[1], one.word) for one in whole.polygons)
     height = heights[int(SMALLEST * len(heights))]
-    return min(MOST, max(1, ceil(LEGIBLE / (scale * height) - 1e-9)))
-
-
-def _measure(points: Outline) -> float:
-    """Return the shorter side of the box round an outline: what its letter has room in."""
-    left, bottom, right, top = measure_box(points)
-    return min(right - left, top - bottom)
+    for parts in range(1, MOST):
+        scales = [find_scale(box, rooms.map) for box in _list_boxes(whole.box, parts)]
+        if height * min(scales) >= rooms.letter:
+            return parts
+    return MOST

@@ -19,7 +19,7 @@ SETTING: Mapping[str, Any] = {
 """How the typesetter is called, so that the same sources give the same bytes on every machine."""
 
 HELD = "\N{NO-BREAK SPACE}"
-_LONG_WORD, _CHUNK = re.compile(r"\S{32,}"), re.compile(r"\S{1,16}")
+_LONG_WORD, _CHUNK = re.compile(r"\S{32,}"), re.compile(r"\S{1,8}")
 _TOGETHER: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(r" × (?=\d|about)"), f"{HELD}×{HELD}"),
     (re.compile(r"(?<=× )about (?=\d)"), f"about{HELD}"),

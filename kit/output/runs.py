@@ -8,12 +8,13 @@ from typing import TypeAlias
 
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import Outline, Point, measure_box, turn_outline
-from kit.model.colour import tint
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step
-from kit.output.drawing import Dot, Drawing, Line, Note
+from kit.output.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.instructions import StepWriter
+from kit.output.lettering import DROP, RIM, find_spot, make_pale
 from kit.output.near import clip_to_box, cut_short
+from kit.output.rooms import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.steps import draw_step
 from kit.output.strings import say
 
@@ -30,12 +31,10 @@ TURN = 30.0
 """Degrees by which a row may bend."""
 LYING = 1.6
 """A picture higher than this many times its width is drawn lying on its side."""
-SEEN = (180.0, 68.0)
-"""Millimetres, width and height, that the pattern gives such a picture; smaller ones are no use to anyone."""
-LEGIBLE = 2.1
-"""Millimetres: numbers are at least so high."""
 EVERY = (1, 2, 5, 10, 20)
 """Where parts are narrow, the numbers that this divides stand beside them."""
+WIDER = 1.02
+"""So much wider is the picture than what it frames."""
 ENOUGH = 0.7
 """Only what lies round the parts is shown where that is less than this share of the whole unit."""
 
@@ -117,7 +116,11 @@ def _follow_row(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]
 
 
 def _find_middle(patches: Sequence[str], shapes: Mapping[str, Outline]) -> Point:
-    left, bottom, right, top = measure_box([point for patch in patches for point in shapes[patch]])
+    return _find_centre([shapes[patch] for patch in patches])
+
+
+def _find_centre(outlines: Sequence[Outline]) -> Point:
+    left, bottom, right, top = measure_box([point for outline in outlines for point in outline])
     return (left + right) / 2, (bottom + top) / 2
 
 
@@ -144,7 +147,7 @@ def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
     return [tuple(group) for group in groups]
 
 
-def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Drawing:
+def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms: Rooms = STANDARD) -> Drawing:
     """Draw the parts that several steps add, pale, each with the number of its step.
 
     Parameters
@@ -155,6 +158,8 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
         A group of `group_steps`.
     writer
         Says the plan's steps.
+    rooms
+        What room the picture has.
     """
     whole = draw_step(pattern, pattern.sewing, steps[-1], writer)
     shapes = {polygon.label: polygon.points for polygon in whole.polygons}
@@ -166,22 +171,24 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
     around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
     lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
-    least = LEGIBLE / min(SEEN[0] / (frame[2] - frame[0]), SEEN[1] / (frame[3] - frame[1]))
-    places = [(number, *_place_number(outlines, max(0.03 * reach, least))) for number, outlines in around]
+    least = WIDER * rooms.letter / find_scale(frame, rooms.run)
+    most = max(0.03 * reach, least)
+    places = [(number, *_place_number(number, outlines, least, most)) for number, outlines in around]
     beside: list[Line] = []
-    middles = [at for _, at, _ in places]
+    middles = [_find_centre(outlines) for _, outlines in around]
     spread = sorted(max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1))
     if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
-        frame, beside, notes, dots = _number_beside(places, frame, least)
+        narrow = [(number, at, height) for (number, _, height), at in zip(places, middles, strict=True)]
+        frame, beside, notes, dots = _number_beside(narrow, frame, least)
     else:
-        dots = [Dot(at, 0.85 * height, "#ffffff") for _, at, height in places]
-        notes = [Note((at[0], at[1] - 0.36 * height), f"{number}", height) for number, at, height in places]
+        dots = [Dot(at, _find_rim(number) * height, "#ffffff") for number, at, height in places]
+        notes = [Note((at[0], at[1] - DROP * height), f"{number}", height) for number, at, height in places]
     margin = 0.01 * reach
     return Drawing(
         (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
         say("run_alt", first=steps[0].number, last=steps[-1].number, said=writer.say_run(steps)),
         tuple(
-            replace(polygon, fill=tint(polygon.fill), points=seen)
+            replace(polygon, fill=make_pale(polygon.fill), points=seen)
             for polygon in turned
             if (seen := clip_to_box(polygon.points, frame))
         ),
@@ -191,9 +198,29 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter) -> Dra
             for ends in pairwise(line.points)
             if (seen := cut_short(ends, frame))
         ),
+        edge=BLACK,
         dots=tuple(dots),
         notes=tuple(notes),
     )
+
+
+def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
+    """Return the rooms, that of several steps as much higher as makes the numbers in a picture legible, up to a limit.
+
+    Parameters
+    ----------
+    drawing
+        From `draw_run`.
+    rooms
+        What room it has been drawn for.
+    """
+    smallest = min(note.height for note in drawing.notes)
+    wide, high = rooms.run
+    left, bottom, right, top = drawing.box
+    wanted = high * rooms.letter / (smallest * find_scale(drawing.box, rooms.run))
+    whole_width = wide * (top - bottom) / (right - left)
+    taller = min(wanted, whole_width, rooms.tallest)
+    return replace(rooms, run=(wide, taller)) if taller > high else rooms
 
 
 def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:
@@ -235,9 +262,13 @@ def _number_beside(
     return wider, lines, notes, dots
 
 
-def _place_number(outlines: Sequence[Outline], most: float) -> tuple[Point, float]:
-    """Return where the number of a part stands, and its height, as high as fits the part up to a limit."""
-    points = [point for outline in outlines for point in outline]
-    left, bottom, right, top = measure_box(points)
-    at = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
-    return at, min(most, 0.42 * min(right - left, top - bottom))
+def _place_number(number: int, outlines: Sequence[Outline], least: float, most: float) -> tuple[Point, float]:
+    """Return where the number of a part stands, and its height: as high as fits the part, within limits."""
+    loops = build_mesh(list(outlines)).trace_outside()
+    at, free = max((find_spot(loop) for loop in loops), key=lambda spot: spot[1])
+    return at, min(most, max(0.95 * free / _find_rim(number), FLOOR * least))
+
+
+def _find_rim(number: int) -> float:
+    """Return the radius of the disc under a number, in heights of its figures."""
+    return RIM if number < 100 else 1.35 * RIM

@@ -8,10 +8,12 @@ from typing import TypeAlias
 from kit.geometry.outlines import Outline
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step, Unit
-from kit.output.drawing import Drawing
+from kit.output.drawing import Drawing, name_fabrics
 from kit.output.instructions import StepWriter, join_words
-from kit.output.near import zoom_in
-from kit.output.runs import draw_run, group_steps
+from kit.output.lettering import letter_patches
+from kit.output.near import lay_down, zoom_in
+from kit.output.rooms import STANDARD, Rooms, choose_pen
+from kit.output.runs import choose_rooms, draw_run, group_steps
 from kit.output.steps import draw_step
 from kit.output.strings import say
 from kit.output.svg import measure_ratio, write_svg
@@ -23,7 +25,7 @@ WHY = {"partial": "partial_why", "close": "close_why", "set in": "set_in_why", "
 """What is explained where a kind of step first occurs in a unit."""
 
 
-def list_units(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[list[Data], dict[str, str]]:
+def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> tuple[list[Data], dict[str, str]]:
     """Return every unit with its steps, and the steps' pictures.
 
     Parameters
@@ -32,6 +34,8 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[list[Data], d
         Every plan of a study.
     tell
         Called as the pictures are drawn.
+    rooms
+        What room the pictures have.
 
     Returns
     -------
@@ -40,6 +44,8 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[list[Data], d
     """
     writer = StepWriter(pattern, pattern.sewing)
     shapes = dict(pattern.sewing.target)
+    names = name_fabrics(pattern)
+    letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
     pictures: dict[str, str] = {}
     units = []
     explained: set[str] = set()
@@ -52,17 +58,21 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[list[Data], d
             ready = len(group) > 1 and writer.ready.is_ready(group[0])
             if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
                 name = f"steps-{group[0].number}.svg"
-                drawing = draw_run(pattern, group, writer)
-                pictures[name] = write_svg(drawing)
-                cards.append(_write_run(group, drawing, name, writer))
+                drawing = draw_run(pattern, group, writer, rooms)
+                higher = choose_rooms(drawing, rooms)
+                drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
+                pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
+                cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
                 tell("steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
                 whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
-                drawing = zoom_in(whole, step)
+                near = zoom_in(whole, step)
+                drawing, detail = lay_down(near), near is not whole
                 name = f"step-{step.number}.svg"
-                pictures[name] = write_svg(drawing)
-                card = _write_step(step, drawing, name, writer, explained, detail=drawing is not whole)
+                lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
+                pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
+                card = _write_step(step, drawing, name, writer, explained, detail=detail)
                 cards.append(card | ({"number": _number(group)} if ready else {}))
                 explained.add(step.kind)
                 tell("steps", step.number, len(pattern.sewing.steps))
@@ -141,5 +151,3 @@ def _strip_note(drawing: Drawing) -> Drawing:
     points += [point for line in drawing.lines for point in line.points]
     low = min(y for _, y in points)
     return replace(drawing, box=(left, low - 0.02 * max(right - left, top - low), right, top), notes=())
-
-

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from kit.model.pattern import Pattern
-from kit.output.document import PAPERS, check_wish, choose_layout, prepare, save, typeset
-from kit.output.document_parts import Parts
+from kit.output.document import PAPERS, check_wish, choose_layout, refuse_unproved, save, typeset
+from kit.output.document_parts import Parts, list_supply_parts
 from kit.output.strings import say
 
 MOST = 30
@@ -39,14 +39,12 @@ def write_supply_list(pattern: Pattern, path: str | os.PathLike[str], paper: str
 def set_supply_list(pattern: Pattern, paper: str = "Letter") -> bytes:
     """Return the bytes that `write_supply_list` writes; its parameters and errors are the same."""
     check_wish("paper", paper, tuple(PAPERS))
-    parts = prepare(pattern)
-    kept = ("title", "cover", "requirements", "tools", "cautions", "colophon")
-    data: dict[str, Any] = {name: parts.data[name] for name in kept}
-    data["before"] = [say("before_read"), say("before_label")]
+    refuse_unproved(pattern)
+    parts = list_supply_parts(pattern)
+    data: dict[str, Any] = {**parts.data, "before": [say("before_read"), say("before_label")]}
     if len(data["requirements"]["rows"]) > MOST:
         data["requirements"] = {**data["requirements"], "rows": _share_rows(data["requirements"]["rows"])}
-    pictures = {"top.svg": parts.pictures["top.svg"]}
-    return typeset(Parts(data, pictures), choose_layout(paper), "supplies.typ")
+    return typeset(Parts(data, parts.pictures), choose_layout(paper), "supplies.typ")
 
 
 def _share_rows(rows: Sequence[Sequence[str]]) -> list[list[str]]:

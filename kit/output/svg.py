@@ -3,11 +3,15 @@
 from base64 import b64encode
 from html import escape
 from math import hypot
+from typing import TypeAlias
 
 from kit.output.drawing import Arrow, Drawing
 
+Pen: TypeAlias = tuple[float, float]
+"""Widths in inches: of the polygons' edges, and of a line that is one wide."""
 
-def write_svg(drawing: Drawing, *, width: float = 720.0) -> str:
+
+def write_svg(drawing: Drawing, *, width: float = 720.0, pen: Pen | None = None) -> str:
     """Return a drawing as an SVG document.
 
     Parameters
@@ -16,6 +20,8 @@ def write_svg(drawing: Drawing, *, width: float = 720.0) -> str:
         The drawing, in inches.
     width
         Width in pixels on screen; the view box is in inches, so it prints at any size.
+    pen
+        How wide lines are; None: a share of the picture, for the screen.
 
     Notes
     -----
@@ -24,13 +30,13 @@ def write_svg(drawing: Drawing, *, width: float = 720.0) -> str:
     left, bottom, right, top = drawing.box
     wide, high = right - left, top - bottom
     margin = 0.01 * max(wide, high)
-    stroke = max(wide, high) / 900
+    edge, stroke = pen or (max(wide, high) / 900,) * 2
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{width:.0f}"'
         f' height="{width * (high + 2 * margin) / (wide + 2 * margin):.0f}"'
         f' viewBox="{left - margin:.4f} {-top - margin:.4f} {wide + 2 * margin:.4f} {high + 2 * margin:.4f}">',
         f"<title>{escape(drawing.title)}</title>",
-        f'<g stroke="{escape(drawing.edge)}" stroke-width="{stroke:.4f}" stroke-linejoin="round">',
+        f'<g stroke="{escape(drawing.edge)}" stroke-width="{edge:.4f}" stroke-linejoin="round">',
     ]
     for polygon in drawing.polygons:
         points = " ".join(f"{x:.4f},{-y:.4f}" for x, y in polygon.points)

@@ -14,9 +14,12 @@ from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
 from kit.output.cutting_lines import TRIANGLES, list_cutting
+from kit.output.instructions import StepWriter, measure_aslant, measure_level
 
 Twin: TypeAlias = dict[str, Any]
 
+STRETCHED = ("partial", "close", "set in")
+"""Kinds of step that say over how long a stretch to sew; the others sew the whole seam."""
 NEAR = 1e-6
 """Inches within which two figures of one length agree."""
 
@@ -31,14 +34,16 @@ def write_twin(pattern: Pattern) -> Twin:
 
     Notes
     -----
-    Lengths are exact inches; `rounded` is what is printed of them. What no page shows (the order of a solver, a bound)
-    is left out.
+    Lengths are inches; `rounded` is what is printed of a cut size, `unfinished` what a ruler shows along the sides of a
+    unit. What no page shows (the order of a solver, a bound) is left out.
     """
     plan = pattern.sewing
+    writer = StepWriter(pattern, plan)
     return {
         "finished": list(pattern.rehearsal.finished),
         "allowance": pattern.cut_list.allowance,
         "step": pattern.cut_list.step,
+        "ruler": pattern.cut_list.step,
         "pieces": [
             {
                 "id": piece.id, "kind": piece.kind, "name": piece.name, "slot": piece.slot, "hand": piece.hand,
@@ -51,7 +56,7 @@ def write_twin(pattern: Pattern) -> Twin:
         "units": [
             {
                 "name": unit.name, "make": unit.count, "copies": [list(copy) for copy in unit.copies],
-                "parts": [list(part) for part in unit.parts], "unfinished": list(unit.unfinished),
+                "parts": [list(part) for part in unit.parts], "unfinished": list(writer.measure(unit)),
             }
             for unit in plan.units
         ],
@@ -116,19 +121,20 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
 
 def _write_step(step: Step) -> Twin:
     """Return a step; the stretch only where it is printed, that is where not the whole seam is sewn."""
-    printed = not step.ragged and step.sewn[1] > step.sewn[0]
+    printed = step.kind in STRETCHED
     return {
         "number": step.number, "unit": step.unit, "kind": step.kind,
         "first": list(step.first), "second": list(step.second),
         "along_first": [[edge.patch, edge.edge] for edge in step.along_first],
         "along_second": [[edge.patch, edge.edge] for edge in step.along_second],
-        "offset": step.offset, "sewn": list(step.sewn) if printed else None, "ragged": step.ragged,
-        "stops": list(step.stops), "trim": _list(step.trim) if step.trim else None,
+        "offset": step.offset if step.along_second else None, "sewn": list(step.sewn) if printed else None,
+        "ragged": step.ragged, "stops": list(step.stops), "trim": _list(step.trim) if step.trim else None,
     }  # fmt: skip
 
 
 def _list(outline: Outline) -> list[list[float]]:
-    return [list(point) for point in outline]
+    """Return an outline to a billionth of an inch: what is less is left over from reckoning."""
+    return [[round(x, 9) + 0.0, round(y, 9) + 0.0] for x, y in outline]
 
 
 def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) -> tuple[CutList, SewingPlan]:
@@ -146,9 +152,11 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
     CheckError
         Two figures that contradict each other; names both.
     """
+    allowance = float(twin["allowance"])
+    _agree("marks of the ruler and rounding", twin["ruler"], twin["step"])
     pieces = tuple(_read_piece(entry, float(twin["step"])) for entry in twin["pieces"])
     _check_cutting(twin, _leave_out_made(twin, pieces))
-    units = tuple(_read_unit(entry) for entry in twin["units"])
+    units = tuple(_read_unit(entry, dict(target), allowance) for entry in twin["units"])
     steps = tuple(_read_step(entry) for entry in twin["steps"])
     partial, set_in = int(twin["partial_seams"]), int(twin["set_in_seams"])
     copies = {unit.name: unit.count for unit in units}
@@ -159,7 +167,7 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
     if not counted <= set_in <= later:
         _agree("set-in seams", set_in, counted)
     plan = SewingPlan(steps, units, partial, set_in, partial, set_in, tuple(target))
-    return CutList(pieces, float(twin["allowance"]), float(twin["step"])), plan
+    return CutList(pieces, allowance, float(twin["step"])), plan
 
 
 def _agree(what: str, one: float, other: float) -> None:
@@ -258,23 +266,31 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
         _agree(f"piece {piece.id}, cut in all", given[piece.id], piece.count)
 
 
-def _read_unit(entry: Mapping[str, Any]) -> Unit:
-    _agree(f"unit {entry['name']}, make", entry["make"], len(entry["copies"]))
-    wide, high = entry["unfinished"]
-    return Unit(
-        entry["name"],
-        tuple(tuple(copy) for copy in entry["copies"]),
-        tuple((name, count) for name, count in entry["parts"]),
-        (float(wide), float(high)),
-    )
+def _read_unit(entry: Mapping[str, Any], design: Mapping[str, Outline], allowance: float) -> Unit:
+    """Return a unit; the rehearsal measures it as it lies in the top, so one that lies aslant is measured here."""
+    name = entry["name"]
+    _agree(f"unit {name}, make", entry["make"], len(entry["copies"]))
+    printed, copies = entry["unfinished"], tuple(tuple(copy) for copy in entry["copies"])
+    outlines = [design[patch] for patch in copies[0] if patch in design]
+    aslant = measure_aslant(outlines, allowance)
+    for figure, measured in zip(printed, aslant or printed, strict=True):
+        _agree(f"unit {name}, unfinished", figure, measured)
+    wide, high = measure_level(outlines, allowance) if aslant else printed
+    return Unit(name, copies, tuple((part, count) for part, count in entry["parts"]), (float(wide), float(high)))
 
 
 def _read_step(entry: Mapping[str, Any]) -> Step:
-    low, high = entry["sewn"] or (0.0, 0.0)
+    low, high = (float(end) for end in entry["sewn"] or (0.0, 0.0))
+    if (entry["kind"] in STRETCHED) != (low < high):
+        raise CheckError(
+            f"step {entry['number']}, {entry['kind']}: sewn from {low:g} to {high:g} in",
+            needed="a stretch where not the whole seam is sewn, and nowhere else",
+            do="print it anew",
+        )
     return Step(
         entry["number"], entry["unit"], entry["kind"], tuple(entry["first"]), tuple(entry["second"]),
         tuple(Edge(patch, edge) for patch, edge in entry["along_first"]),
         tuple(Edge(patch, edge) for patch, edge in entry["along_second"]),
-        float(entry["offset"]), (float(low), float(high)), entry["ragged"], None,
+        float(entry["offset"] or 0.0), (low, high), entry["ragged"], None,
         tuple((float(x), float(y)) for x, y in entry["trim"]) if entry["trim"] else None, tuple(entry["stops"]),
     )  # fmt: skip

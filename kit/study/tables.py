@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, StringConstraints
 from kit.designs.keys import Keys, Length, Slot, check_printable
 from kit.errors import StudyError
 from kit.lengths import write_exact
-from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
+from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import Wish
@@ -97,6 +97,7 @@ class FabricKeys(Keys):
             self.slot, self.name, colour, self.limit, self.form,
             width or (20.0 if self.form == "fat quarter" else measures.usable_width),
             self.length, self.count, self.price, self.one_way, picture=self.picture, spread=spread,
+            squaring=find_usual_squaring(self.form, measures.system),
         )  # fmt: skip
 
     def _see(self, folder: Path | None) -> tuple[str, float | None]:

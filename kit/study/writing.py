@@ -10,7 +10,7 @@ import tomli_w
 
 from kit.errors import StudyError
 from kit.lengths import write_exact
-from kit.model.fabrics import Fabric
+from kit.model.fabrics import Fabric, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
@@ -80,6 +80,7 @@ def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
         if values[what] is not None:
             values[what] = write_exact(values[what], measures.system)
     defaults = {f.name: f.default for f in fields(Fabric)}
+    defaults["squaring"] = find_usual_squaring(fabric.form, measures.system)
     return {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
 
 

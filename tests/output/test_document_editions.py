@@ -10,15 +10,16 @@ from pypdf import PdfReader
 
 from kit.errors import KitError
 from kit.output.booklet import order_pages, write_booklet
-from kit.output.document import set_document
+from kit.output.document import choose_layout, set_document
 from kit.output.finishing_drawings import draw_backing, draw_binding
 from kit.output.pages import draw_page
 from kit.output.supply_list import write_supply_list
 
 
 def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_what_stands_in_pictures():
-    plan = pattern_of("ferry-steps").finishing
-    notes = " ".join(note.text for drawing in (draw_backing(plan), draw_binding(plan)) for note in drawing.notes)
+    plan, rooms = pattern_of("ferry-steps").finishing, choose_layout("Letter", "large print").rooms
+    drawings = (draw_backing(plan, rooms=rooms), draw_binding(plan, rooms))
+    notes = " ".join(note.text for drawing in drawings for note in drawing.notes)
     drawn = set(notes.replace("\N{NO-BREAK SPACE}", " ").split())
     with pdfplumber.open(BytesIO(set_document(pattern_of("ferry-steps"), edition="large print"))) as pdf:
         for page in pdf.pages:
@@ -27,6 +28,22 @@ def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_
             small = page.filter(lambda thing: thing.get("size", 22) < 21.9 and thing.get("text") != "◆")
             words = [word["text"] for word in small.extract_words() if word["bottom"] < page.height - 72]
             assert [word for word in words if word not in drawn and not re.fullmatch(r"[0-9]+|[A-Z]", word)] == []
+
+
+@pytest.mark.parametrize("name", ["ferry-steps", "gull-point", "millwheel"])
+def test_words_in_the_pictures_of_large_print_are_of_at_least_14_points_but_where_a_patch_is_narrower(name):
+    """There they are of 10 points, and few: letters on the map, and numbers of steps where parts are small.
+
+    At the 22 points of the text they would hide what they name; all of them stand in the text besides.
+    """
+    with pdfplumber.open(BytesIO(set_document(pattern_of(name), edition="large print"))) as pdf:
+        signs = [char for page in pdf.pages for char in page.chars if char["text"].strip() and char["text"] != "◆"]
+        drawn = [char["size"] for char in signs if char["size"] < 21.9]
+    assert len(drawn) > 50
+    assert min(drawn) > 0.7 * 14 - 0.01
+    small = [size for size in drawn if size < 13.95]
+    assert len(small) < 0.1 * len(drawn)
+    assert not small or name != "ferry-steps"
 
 
 def find_overlaps(page):

@@ -1,12 +1,15 @@
 """Tables and pictures of the finishing: figures of the plan, words of a study as text."""
 
 import xml.etree.ElementTree as ET
+from itertools import combinations
 
 import pytest
 
-from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing import FinishingWishes, TopFacts, find_usual
 from kit.output import finishing_tables
+from kit.output.document import choose_layout
 from kit.output.finishing_drawings import draw_backing, draw_binding
+from kit.output.rooms import find_scale
 from kit.output.svg import write_image, write_svg
 from kit.passes.finishing import finishing_plan
 
@@ -73,3 +76,32 @@ def test_a_title_with_markup_reaches_the_label_as_text():
     made = plan(TopFacts(title="<b>Lamp</b>"))
     assert finishing_tables.care(made)["Line"][0] == "<b>Lamp</b>"
     assert "<b>" not in write_image(draw_binding(made))
+
+
+def find_boxes(drawing):
+    """Return the words of a drawing with the box that they take, each letter as wide as in the type of large print."""
+    return [
+        (note.text, x - 0.26 * len(note.text) * note.height, y - 0.1 * note.height,
+         x + 0.26 * len(note.text) * note.height, y + 0.7 * note.height)
+        for note in drawing.notes
+        for x, y in [note.at]
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("edition", ["standard", "large print"])
+@pytest.mark.parametrize("system", ["inch", "metric"])
+def test_on_paper_the_words_of_both_pictures_are_legible_within_the_picture_and_over_no_others(system, edition):
+    """Tops of which joins come close to one another, near corners and on narrow sides."""
+    rooms = choose_layout("Letter", edition).rooms
+    for width, height in ((22.0, 44.6), (36.0, 44.0), (56.0, 56.0), (60.0, 60.0), (66.0, 66.0), (90.0, 108.0)):
+        made = finishing_plan(width, height, find_usual(system), TopFacts(system=system))
+        for drawing in (draw_backing(made, rooms=rooms), draw_binding(made, rooms)):
+            left, bottom, right, top = drawing.box
+            least = rooms.letter / find_scale(drawing.box, rooms.finishing)
+            assert all(note.height > 0.999 * least for note in drawing.notes)
+            boxes = find_boxes(drawing)
+            outside = [one for one in boxes if one[1] < left or one[3] > right or one[2] < bottom or one[4] > top]
+            assert outside == []
+            for one, other in combinations(boxes, 2):
+                apart = one[1] >= other[3] or other[1] >= one[3] or one[2] >= other[4] or other[2] >= one[4]
+                assert apart, (width, height, one, other)

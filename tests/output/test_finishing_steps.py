@@ -41,6 +41,9 @@ def test_borders_say_which_strips_come_first_and_how_corners_are_made():
     assert "sewn last, across the others, two strips of 80½ in; sewn first, two strips of 50½ in" in turned
     assert "45°" in steps(top=TopFacts(borders=(5.0,), corners=("mitred",)))["Borders"]
     stones = steps(top=TopFacts(borders=(5.0,), corners=("cornerstones",)))["Borders"]
+    assert stones.count("two strips") == 2
+    assert "for the sides, left and right" in stones
+    assert "for the ends, at the top and the bottom" in stones
     assert "two strips of 70½ in" in stones
     assert "two strips of 50½ in" in stones
     assert "square" in stones

@@ -15,7 +15,7 @@ from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.pattern import Measures
-from kit.output.instructions import StepWriter, describe_step
+from kit.output.instructions import StepWriter, describe_step, measure_aslant, measure_level
 from kit.output.steps import draw_step
 from kit.output.svg import write_svg
 from kit.passes.cut_list import cut_list
@@ -137,6 +137,15 @@ def test_a_unit_that_lies_aslant_is_measured_along_its_own_sides():
     plan = plan_of_units(patchwork, cuts, [("top", [NAMES[:2]])])
     said = say(make_pattern(patchwork, cuts, plan), 1)
     assert said.endswith("4½ in × 6½ in unfinished.")
+
+
+def test_a_row_of_which_only_an_end_is_level_is_measured_along_itself_and_a_triangle_as_it_lies():
+    """A strip 2 in wide that lies at 45 degrees, its end cut upright; and a triangle with its long side level."""
+    strip = turn_outline(((0.0, 0.0), (7.0, 0.0), (5.0, 2.0), (0.0, 2.0)), 45)
+    assert measure_aslant([strip], 0.25) == pytest.approx((2.5, 7 + 0.25 + 0.25 * (1 + 2**0.5)))
+    triangle = ((0.0, 0.0), (8.0, 0.0), (4.0, 4.0))
+    assert measure_aslant([triangle], 0.25) is None
+    assert measure_level([triangle], 0.25) == pytest.approx((8 + 0.5 * (1 + 2**0.5), 4.25 + 0.25 * 2**0.5))
 
 
 def test_a_metric_study_is_told_in_centimetres():

@@ -1,0 +1,232 @@
+"""The numbers of a twin as they are printed: for each where it stands on paper, and in which words."""
+
+import re
+from itertools import pairwise
+
+from printed import cut_out
+
+from kit.lengths import round_up, write_buying, write_length, write_nearest
+
+NOT_PRINTED = {
+    "cut": "exact; what is printed is `rounded`, up to the step",
+    "outline": "drawn: in templates at full size, and it follows from sizes and angles",
+    "along_first": "the edge of a piece is drawn: the dashed seam in the picture of the step",
+    "along_second": "as above",
+    "offset": "drawn: where the added part begins",
+    "stops": "drawn: the dots",
+    "trim": "drawn: the dashed outline; the unfinished size of the unit is printed",
+}
+"""Fields whose numbers no text holds, and why."""
+TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
+
+
+def read_parts(pages):
+    """Return the text of each part of a document, in the order in which it is set, on one line."""
+    names = ["What you need", "Tools", "Before you begin", "Take care", "Fabric key", "The pieces", "Cutting", "Sewing"]
+    parts = {a: flatten(cut_out(pages, a, b)) for a, b in pairwise(names)}
+    sewing = cut_out(pages, "Sewing", "Where each fabric goes") + cut_out(pages, "The top", "Finishing")
+    kept = {"cover": flatten(pages[0]), "Sewing": flatten(sewing)}
+    return parts | kept | {"steps": list_steps(kept["Sewing"]), "cloths": list_cloths(parts["Cutting"])}
+
+
+def flatten(text):
+    return " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+class Paper:
+    """Every phrase of a twin, with the place where it must stand and the numbers that it holds.
+
+    Attributes
+    ----------
+    said
+        (path of a number, part of the document, pattern of the phrase).
+    unsaid
+        Paths of numbers that are not printed, each with the reason.
+    """
+
+    def __init__(self, twin, system="inch"):
+        self.twin, self.system = twin, system
+        self.said, self.unsaid = [], {}
+        self.pieces = {piece["id"]: piece for piece in twin["pieces"]}
+        self.slots = "|".join(sorted({re.escape(piece["slot"]) for piece in twin["pieces"]}))
+        self._say_whole()
+        for i, piece in enumerate(twin["pieces"]):
+            self._say_piece(("pieces", i), piece)
+        for i, cloth in enumerate(twin["cutting"]):
+            self._say_cloth(("cutting", i), cloth)
+        for i, unit in enumerate(twin["units"]):
+            self._say_unit(("units", i), unit)
+        for i, step in enumerate(twin["steps"]):
+            self._say_step(("steps", i), step)
+
+    def say(self, part, phrase, *paths):
+        self.said += [(path, part, phrase) for path in paths]
+
+    def keep(self, reason, *paths):
+        self.unsaid.update(dict.fromkeys(paths, reason))
+
+    def exact(self, inches):
+        return re.escape(write_length(inches, self.system).replace("\N{NO-BREAK SPACE}", " "))
+
+    def near(self, inches):
+        return re.escape(write_nearest(inches, self.system).replace("\N{NO-BREAK SPACE}", " "))
+
+    def _say_whole(self):
+        twin = self.twin
+        finished = " × ".join(map(self.near, twin["finished"]))
+        self.say("cover", f"{finished}, width first", ("finished", 0), ("finished", 1))
+        self.say("Before you begin", f"Seam allowance: {self.exact(twin['allowance'])} everywhere", ("allowance",))
+        self.say("Before you begin", f"rounded up to {self.exact(twin['step'])};", ("step",))
+        self.say("Tools", f"marked every {self.exact(twin['ruler'])},", ("ruler",))
+        for name, words in (("partial_seams", "sewn in two stages"), ("set_in_seams", "set in at a corner")):
+            count = twin[name]
+            if count:
+                self.say("cover", f"{'one seam' if count == 1 else f'{count} seams'} {words}", (name,))
+            else:
+                self.keep("nought: nothing is said of it", (name,))
+
+    def _size(self, kind, rounded):
+        """Return a cut size as the list of pieces has it."""
+        size = {name: self.exact(inches) for name, inches in rounded.items()}
+        once, twice = (rf"square {size.get('square')}, cut {times} diagonally" for times in ("once", "twice"))
+        return {
+            "square": f"{size.get('side')} square",
+            "rectangle": f"{size.get('width')} × {size.get('length')}",
+            "half-square triangle": once,
+            "quarter-square triangle": twice,
+            "half-rectangle triangle": f"{size.get('short leg')} × {size.get('long leg')}, cut once diagonally",
+            "parallelogram": f"strip {size.get('strip')}, cut every {size.get('step')} along it",
+            "trapezoid": f"strip {size.get('strip')}, long side {size.get('long side')},"
+            f" short side {size.get('short side')}",
+            "60° triangle": f"strip {size.get('strip')}, side {size.get('side')}",
+        }.get(kind, f"template, {size.get('width')} × {size.get('height')}")
+
+    def _say_piece(self, path, piece):
+        row = f"{piece['id']} {re.escape(piece['name'])} {re.escape(piece['slot'])} {piece['hand'] or '–'} "
+        self.say("The pieces", f"{row}{piece['count']} ", (*path, "count"))
+        size = f"{row}\\d+ (?:(?! [A-Z]+\\d+ ).)*? {self._size(piece['kind'], piece['rounded'])}(?= [A-Z]+\\d+ |$)"
+        self.say("The pieces", size, *((*path, "rounded", name) for name in piece["rounded"]))
+        self.keep(NOT_PRINTED["cut"], *((*path, "cut", name) for name in piece["cut"]))
+        corners = [(*path, "outline", i, j) for i in range(len(piece["outline"])) for j in (0, 1)]
+        self.keep(NOT_PRINTED["outline"], *corners)
+        for i, angle in enumerate(piece["angles"]):
+            sharp = f"{angle:.1f}".removesuffix(".0")
+            if piece["kind"] == "trapezoid" and i < 2 and sharp != "90":
+                self.say("Cutting", f"at {sharp}°[^:]*: piece {piece['id']}(?![0-9])", (*path, "angles", i))
+            else:
+                self.keep("the name of the shape says it, or the angles before it", (*path, "angles", i))
+
+    def _say_cloth(self, path, cloth):
+        name, precut = re.escape(cloth["fabric"]), cloth["form"] != "yardage"
+        row, width = f"{name} (?:{self.slots}) ", self.exact(cloth["width"])
+        if precut:
+            bought = rf"{row}\({cloth['buy']:g}\) strips? {width} wide, at least {self.exact(cloth['length'])} long "
+            self.say("What you need", bought, *((*path, key) for key in ("buy", "width", "length")))
+            self.say("What you need", rf"{row}[^)]*\)[^)]* long \({cloth['needed']:g}\)", (*path, "needed"))
+            self.keep("nothing of strips that are bought cut", (*path, "squaring_up"), (*path, "shrinkage"))
+        else:
+            buy = write_buying(cloth["buy"], self.system).replace("\N{NO-BREAK SPACE}", " ")
+            needed = self.exact(round_up(cloth["needed"], self.twin["step"]))
+            self.say("What you need", f"{row}{buy} {needed}", (*path, "buy"), (*path, "needed"))
+            taken = f"{name}[^:]*: {width} usable width; {self.exact(cloth['squaring_up'])} for squaring up"
+            self.say("Before you begin", taken, (*path, "width"), (*path, "squaring_up"))
+            self.say("Before you begin", f"{name}[^:]*: {self.exact(cloth['length'])} usable width", (*path, "length"))
+            self.keep("nought: nothing is said of it", (*path, "shrinkage"))
+        for i, first in enumerate(cloth["first"]):
+            self._say_first(cloth["fabric"], (*path, "first", i), first, precut)
+        for i, one in enumerate(cloth["joined"]):
+            here, size = (*path, "joined", i), self._size("rectangle", self.pieces[one["piece"]]["rounded"])
+            cut = (cloth["fabric"], rf"Sew the \({one['parts']}\) lengths for piece {one['piece']} end to end")
+            self.say(cut, "", (*here, "parts"))
+            self.say(cut, rf"\({one['gives']}\) {size}: piece {one['piece']}$", (*here, "gives"))
+            self.keep("the sum of the printed lengths", (*here, "length"))
+
+    def _say_first(self, fabric, path, first, precut):
+        count, many = rf"\({first['count']}\)", "strip" if first["count"] == 1 else "strips"
+        wide, long = self.exact(first["height"]), self.exact(first["length"])
+        cut = (fabric, rf"Take {count} {many} {wide} wide" if precut else f"Cut {count} {many} {wide} × {long}")
+        self.say(cut, "", (*path, "count"), (*path, "height"))
+        if precut:
+            self.say(
+                "What you need",
+                f"{re.escape(fabric)} (?:{self.slots}) [^)]*[)][^)]*at least {long} long",
+                (*path, "length"),
+            )
+        else:
+            self.say(cut, "", (*path, "length"))
+        for i, sub in enumerate(first["sub"]):
+            self._say_sub(cut, (*path, "sub", i), sub)
+
+    def _say_sub(self, cut, path, sub):
+        name, kind = sub["piece"], self.pieces[sub["piece"]]["kind"]
+        count = rf"\({sub['cut']}\)"
+        if sub["length"]:
+            part = f"{count} [^:;]* × {self.exact(sub['length'])}, to be joined for piece {name}(?!\\d)"
+            self.say(cut, part, (*path, "cut"), (*path, "length"))
+            self.keep("of a length to be joined nothing comes yet", (*path, "gives"), (*path, "spare"))
+        elif kind in TRIANGLES:
+            spare = f", of which {sub['spare']} spare" if sub["spare"] else "(?!, of which)"
+            given = f"{sub['gives'] + sub['spare']} triangles [a-z ]*{name}(?!\\d){spare}"
+            self.say(cut, rf"{count} [^:]*: \d+ triangles [a-z ]*{name}(?!\d)", (*path, "cut"))
+            self.say(cut, given, (*path, "gives"), (*path, "spare"))
+        else:
+            self.say(cut, rf"{count} [^:]*: piece {name}(?!\d)", (*path, "cut"))
+            self.say(cut, rf"\({sub['gives']}\) [^:]*: piece {name}(?!\d)", (*path, "gives"))
+            self.keep("of what is cut once none is spare", (*path, "spare"))
+
+    def _say_unit(self, path, unit):
+        name, sewn = unit["name"], any(step["unit"] == unit["name"] for step in self.twin["steps"])
+        count = f"{name[:1].upper()}{name[1:]}: make {unit['make']}" if unit["make"] > 1 else name
+        if unit["make"] > 1:
+            self.say("Sewing", rf"{re.escape(count)}(?!\d)", (*path, "make"))
+        else:
+            self.say("Sewing", rf"Step[^:]*: make {unit['make']}(?!\d).*Result: the {re.escape(name)}", (*path, "make"))
+        names = {name: f"{piece['name']} {name}" for name, piece in self.pieces.items()}
+        parts = [f"({count}) {names.get(part, part)}" for part, count in unit["parts"]]
+        takes = "takes " + re.escape(", ".join(parts[:-1]) + " and " + parts[-1] if len(parts) > 1 else parts[0])
+        size = " × ".join(map(self.near, unit["unfinished"]))
+        self.say("Sewing", takes, *((*path, "parts", i, 1) for i in range(len(parts))))
+        if sewn:
+            checked = ((*path, "unfinished", 0), (*path, "unfinished", 1))
+            self.say("Sewing", rf"{takes}\. Check: {size} unfinished", *checked)
+
+    def _say_step(self, path, step):
+        unit = next(unit for unit in self.twin["units"] if unit["name"] == step["unit"])
+        self.say("steps", f"{path[1] + 1}. is step {step['number']}, make {unit['make']}", (*path, "number"))
+        if step["sewn"]:
+            stretch = self.near(step["sewn"][1] - step["sewn"][0])
+            card = rf"Step {step['number']}: make \d+(?:(?!Steps? \d+:).)* over {stretch}(?=[ ,.:])"
+            self.say("Sewing", card, (*path, "sewn", 0), (*path, "sewn", 1))
+        for key in ("along_first", "along_second"):
+            self.keep(NOT_PRINTED[key], *((*path, key, i, 1) for i in range(len(step[key]))))
+        if step["offset"] is not None:
+            self.keep(NOT_PRINTED["offset"], (*path, "offset"))
+        self.keep(NOT_PRINTED["stops"], *((*path, "stops", i) for i in range(len(step["stops"]))))
+        self.keep(NOT_PRINTED["trim"], *((*path, "trim", i, j) for i in range(len(step["trim"] or ())) for j in (0, 1)))
+
+    def find_missing(self, parts):
+        """Return the paths of numbers whose phrase does not stand where it should, with the phrase."""
+        return [(path, part, phrase) for path, part, phrase in self.said if not find(parts, part, phrase)]
+
+
+def find(parts, part, phrase):
+    """Tell whether a phrase stands in a part, or among what is cut of one fabric from one kind of strip."""
+    if isinstance(part, str):
+        return phrase in parts[part] if part == "steps" else re.search(phrase, parts[part])
+    fabric, strips = part
+    groups = next(groups for heading, groups in parts["cloths"] if re.search(rf"[ ,]{re.escape(fabric)} \(", heading))
+    return any(re.match(strips, group) and re.search(phrase, group) for group in groups)
+
+
+def list_cloths(cutting):
+    """Return the heading of each fabric, and what is cut of it: a text for every kind of strip."""
+    blocks = re.split(r"(?<= )(?=Fabrics? [A-Z][a-z]?:? )", cutting)[1:]
+    cut = [re.split(r"(?<= )(?=(?:Cut|Take|Sew the) \(\d+\))", block) for block in blocks]
+    return [(heading, [group.strip() for group in groups]) for heading, *groups in cut]
+
+
+def list_steps(sewing):
+    """Return for each step, also for those that share a card, in which place it stands and how many are made."""
+    found = re.findall(r"Steps? (\d+)(?: to (\d+))?: make (\d+)", sewing)
+    steps = [(number, made) for first, last, made in found for number in range(int(first), int(last or first) + 1)]
+    return {f"{place}. is step {number}, make {made}" for place, (number, made) in enumerate(steps, start=1)}
