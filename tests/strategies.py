@@ -249,6 +249,12 @@ def studies(draw, case: st.SearchStrategy[Case] | None = None, yardage: bool = F
         fabric = {"slot": slot, "name": name, "colour": colour, **({} if yardage else draw(_forms()))}
         _maybe(draw, fabric, "price", st.decimals(0, 500, places=2).map(float))
         _maybe(draw, fabric, "one_way", st.booleans())
+        _maybe(draw, fabric, "nap", st.booleans())
+        _maybe(draw, fabric, "repeat", lengths(1, 24))
+        _maybe(draw, fabric, "shrinkage", st.integers(0, 20).map(lambda percent: percent / 100))
+        _maybe(draw, fabric, "washed", st.booleans())
+        _maybe(draw, fabric, "squaring", st.sampled_from(["0 in", "1/2 in", "3 cm"]))
+        _maybe(draw, fabric, "lot", names(8))
         fabrics.append(fabric)
     keys = {"title": draw(names(80)), "measures": measures, "design": drawn.keys, "fabric": fabrics}
     _maybe(draw, keys, "edition", names(8))

@@ -200,6 +200,9 @@ def test_a_value_out_of_range_or_of_the_wrong_kind_is_refused(refusal, old, new,
         ("price = 11.5", 'price = "11.50"', "fabric.1.price", "'11.50' is not a number"),
         ("price = 11.5", 'one_way = "yes"', "fabric.1.one_way", "'yes' is not true or false"),
         ("price = 11.5", "one_way = 1", "fabric.1.one_way", "1 is not true or false"),
+        ("price = 11.5", 'nap = "yes"', "fabric.1.nap", "'yes' is not true or false"),
+        ("price = 11.5", 'shrinkage = "3 %"', "fabric.1.shrinkage", "'3 %' is not a number"),
+        ("price = 11.5", "washed = 1", "fabric.1.washed", "1 is not true or false"),
     ],
 )
 def test_nothing_is_taken_for_something_else(refusal, old, new, key, said):

@@ -26,7 +26,8 @@ def _read(value: object) -> float:
         raise ValueError(str(error)) from error
 
 
-Length: TypeAlias = Annotated[float, BeforeValidator(_read)]
+LengthOrNought: TypeAlias = Annotated[float, BeforeValidator(_read)]
+"""Inches; a length that may be nought."""
 
 
 class CuttingKeys(Keys):
@@ -46,8 +47,10 @@ class CuttingKeys(Keys):
     strip_sets: Literal["one by one", "sewn and cut across"] | None = Field(
         default=None, description="How rows of rectangles that repeat are made"
     )
-    oversize: Length = Field(default=USUAL.oversize, description="Added to units of triangles, to be trimmed away")
-    set_squaring: Length = Field(
+    oversize: LengthOrNought = Field(
+        default=USUAL.oversize, description="Added to units of triangles, to be trimmed away"
+    )
+    set_squaring: LengthOrNought = Field(
         default=USUAL.set_squaring, description="What squaring up the ends of one strip set takes"
     )
 

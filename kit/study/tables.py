@@ -14,12 +14,14 @@ from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import Wish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
-from kit.study.cutting_keys import CuttingKeys
+from kit.study.cutting_keys import CuttingKeys, LengthOrNought
 from kit.study.finishing_keys import FinishingKeys
 from kit.study.quilting_keys import QuiltingKeys
 
 COARSEST = 1.0
 """Inches: no cutting mat is coarser."""
+MOST_SHRINKAGE = 0.2
+"""Part of its length: cloth that shrinks more than a fifth is taken for a slip of the pen, 3 for 3 % among them."""
 NARROWEST = 4.0
 """Inches: narrower yardage is taken for a slip of the pen."""
 
@@ -61,18 +63,39 @@ class MeasureKeys(Keys):
 class FabricKeys(Keys):
     """One [[fabric]] table."""
 
-    slot: Slot
-    name: Name
-    colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")] | None = None
-    picture: Name | None = None
-    spread: float | None = Field(default=None, ge=0, le=300)
-    form: Form = "yardage"
-    width: Length | None = None
-    length: Length | None = None
-    count: int | None = Field(default=None, ge=1, le=100_000)
-    price: float | None = Field(default=None, ge=0, le=100_000)
-    limit: int | None = Field(default=None, ge=1, le=100_000)
-    one_way: bool = False
+    slot: Slot = Field(description="The role in the design that it fills")
+    name: Name = Field(description="What it is called, once in a study")
+    colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")] | None = Field(
+        default=None, description="Its colour, or the mean of its picture"
+    )
+    picture: Name | None = Field(default=None, description="A picture of the cloth, beside the study file")
+    spread: float | None = Field(default=None, ge=0, le=300, description="How far its places lie from the mean colour")
+    form: Form = Field(default="yardage", description="As what it is bought or kept")
+    width: Length | None = Field(
+        default=None, description="Usable width; of a strip its cut width, of a square its side"
+    )
+    length: Length | None = Field(default=None, description="Length that is there; of yardage bought as needed, none")
+    count: int | None = Field(
+        default=None, ge=1, le=100_000, description="How many strips, squares or remnants there are"
+    )
+    price: float | None = Field(default=None, ge=0, le=100_000, description="For one yard, metre or piece")
+    limit: int | None = Field(default=None, ge=1, le=100_000, description="The most patches that it may cover")
+    one_way: bool = Field(default=False, description="Its print has a top: pieces are cut as they lie in the quilt")
+    nap: bool = Field(default=False, description="It looks another way upside down: no half turns either")
+    repeat: Length | None = Field(
+        default=None, description="Each piece shows the same motif, which repeats after so much"
+    )
+    shrinkage: float = Field(
+        default=0.0,
+        ge=0,
+        le=MOST_SHRINKAGE,
+        description="Part of its length and width that washing takes, 0.03 for 3 %",
+    )
+    washed: bool | None = Field(default=None, description="Whether it is washed before cutting")
+    squaring: LengthOrNought | None = Field(default=None, description="What squaring up its ends takes")
+    lot: Name | None = Field(
+        default=None, description="Dye lot: pieces of one kind come from one lot where that can be"
+    )
 
     def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
         """Return the fabric, with the usable width of the study where the file gives none.
@@ -96,8 +119,10 @@ class FabricKeys(Keys):
         return Fabric(
             self.slot, self.name, colour, self.limit, self.form,
             width or (20.0 if self.form == "fat quarter" else measures.usable_width),
-            self.length, self.count, self.price, self.one_way, picture=self.picture, spread=spread,
-            squaring=find_usual_squaring(self.form, measures.system),
+            self.length, self.count, self.price, self.one_way,
+            self.nap, self.repeat, self.shrinkage, self.washed,
+            find_usual_squaring(self.form, measures.system) if self.squaring is None else self.squaring,
+            self.lot, self.picture, spread,
         )  # fmt: skip
 
     def _see(self, folder: Path | None) -> tuple[str, float | None]:
@@ -119,6 +144,11 @@ class FabricKeys(Keys):
         cloth = read_cloth(folder, self.picture)
         spread = cloth.spread if self.spread is None else self.spread
         return (self.colour or cloth.colour).lower(), spread
+
+
+def describe_fabric_keys() -> tuple[tuple[str, str], ...]:
+    """Return every key of a [[fabric]] table and what it says."""
+    return tuple((name, str(field.description)) for name, field in FabricKeys.model_fields.items())
 
 
 class ColouringKeys(Keys):

@@ -76,12 +76,13 @@ def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
 
 def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
     values = asdict(fabric)
-    for what in ("width", "length"):
-        if values[what] is not None:
-            values[what] = write_exact(values[what], measures.system)
     defaults = {f.name: f.default for f in fields(Fabric)}
     defaults["squaring"] = find_usual_squaring(fabric.form, measures.system)
-    return {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
+    kept = {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
+    for what in ("width", "length", "repeat", "squaring"):
+        if kept.get(what) is not None:
+            kept[what] = write_exact(kept[what], measures.system)
+    return kept
 
 
 def save_study(study: "Study", path: str | os.PathLike[str]) -> str:
