@@ -8,12 +8,10 @@ from kit.lengths import System, write_length
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.strings import say
-from kit.output.words import HALF, QUARTER, RECTANGLE, describe_angles, describe_size
+from kit.output.words import RECTANGLE, SIZES, TRIANGLES, describe_angles
 
-TRIANGLES = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
-"""How many triangles a square or rectangle gives."""
-ANGLED = {"trapezoid": "trapezoid", "parallelogram": "parallelogram", "60° triangle": "triangle"}
-"""The house string of each shape that is cut at an angle from a strip."""
+ANGLED = "trapezoid", "parallelogram", "60° triangle"
+"""Shapes that are cut at an angle from a strip."""
 
 
 @dataclass(frozen=True)
@@ -186,17 +184,14 @@ def _write_first_cut(plan: ClothPlan, strips: list[Strip], length: float, system
 
 
 def describe_blank(piece: Piece, count: int, system: System) -> str:
-    """Return a number of what is cut for a piece, with its hand and its ends: "(45) 2½ in square"."""
+    """Return a number of what is cut for a piece, with its hand and its ends: "(45) 2½ in squares"."""
     size = piece.rounded
     if piece.kind == "template":
         return say("sub_template", count=count, piece=piece.id)
+    facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     if piece.kind in ANGLED:
-        facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
-        one = "_one" if count == 1 else ""
         facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
-        text = say(f"blank_{ANGLED[piece.kind]}{one}", count=count, **facts)
-    else:
-        text = f"({count}) {describe_size(piece.kind, size, system)}"
+    text = say(f"blank_{SIZES[piece.kind]}{'_one' if count == 1 else ''}", count=count, **facts)
     return f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
 
 
@@ -216,8 +211,7 @@ def _write_sub_cut(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
     if each is None:
         text = say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id)
         return SubCut(piece.id, gives, gives, 0, text)
-    blanks = len(cuts)
-    spare = blanks * each - gives
+    blanks, spare = len(cuts), len(cuts) * each - gives
     facts = {
         "what": describe_blank(piece, blanks, system),
         "triangles": blanks * each,

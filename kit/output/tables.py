@@ -11,9 +11,10 @@ from kit.model.pattern import Pattern, Sketch
 from kit.output import finishing_tables, quilting_tables
 from kit.output.buying_tables import shopping
 from kit.output.comparing_tables import compare, editions, fits
+from kit.output.cutting_lines import describe_blank
 from kit.output.cutting_tables import cloth, making, ways, widths
 from kit.output.instructions import StepWriter
-from kit.output.words import describe_angles, describe_finished, describe_result, describe_size
+from kit.output.words import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
 
 __all__ = [
     "backing",
@@ -83,9 +84,9 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
             for number, piece_id in enumerate(order):
                 piece, mine = kinds[piece_id], [cut for cut in cuts if cut.piece == piece_id]
                 total = sum(cut.count for cut in mine)
-                hand = f", {piece.hand} hand" if piece.hand else ""
-                sub_cut = f"({total}) {describe_size(piece.kind, piece.rounded, system)}{hand}"
-                result = describe_result(piece, total) or f"{total} of {piece_id}"
+                halved = piece.kind in TRIANGLES
+                sub_cut = describe_blank(piece, len(mine) if halved else total, system)
+                result = describe_result(piece, len(mine), total) if halved else f"{total} of {piece_id}"
                 if mine[0].joined:
                     sub_cut, result = _describe_lengths(mine, system), _describe_joined(piece, total, system)
                 rows.append(

@@ -13,8 +13,9 @@ from kit.model.cutting import CutList, Piece
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
-from kit.output.cutting_lines import TRIANGLES, list_cutting
+from kit.output.cutting_lines import list_cutting
 from kit.output.instructions import StepWriter, measure_aslant, measure_level
+from kit.output.words import TRIANGLES
 
 Twin: TypeAlias = dict[str, Any]
 

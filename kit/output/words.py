@@ -1,7 +1,6 @@
 """Sizes and cuts in words, the same on screen, in tables and in files."""
 
 from collections.abc import Callable, Iterable, Mapping
-from math import ceil
 
 from kit.lengths import System, write_length, write_nearest
 from kit.model.cutting import Piece
@@ -15,6 +14,8 @@ SIZES: Mapping[str, str] = {
     "parallelogram": "parallelogram", "trapezoid": "trapezoid", "60° triangle": "triangle",
 }  # fmt: skip
 """Which house strings say the size of a kind; of others the template's."""
+TRIANGLES: Mapping[str, int] = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
+"""How many triangles a square or rectangle gives."""
 
 
 def describe_size(kind: str, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
@@ -46,11 +47,8 @@ def describe_angles(piece: Piece) -> str:
     return ", ".join(f"{angle:g}°" for angle in odd if angle > 0)
 
 
-def describe_result(piece: Piece, count: int) -> str:
-    """Return what a number of squares or rectangles cut diagonally gives, empty for pieces that are cut once."""
-    each = {HALF: 2, QUARTER: 4, RECTANGLE: 2}.get(piece.kind)
-    if not each:
-        return ""
-    blanks = ceil(count / each)
-    facts = {"blanks": blanks, "triangles": blanks * each, "spare": blanks * each - count}
+def describe_result(piece: Piece, blanks: int, count: int) -> str:
+    """Return what a number of squares or rectangles cut diagonally gives, and how much of it is more than is needed."""
+    triangles = blanks * TRIANGLES[piece.kind]
+    facts = {"triangles": triangles, "spare": triangles - count}
     return say("result_spare" if facts["spare"] else "result", **facts)
