@@ -72,8 +72,9 @@ def divide_cut(piece: Piece, missing: int, shapes: Sequence[Shape], *, nap: bool
     nap
         Whether the cloth has one.
     """
-    left, cut = list(piece.headings), []
-    for shape in shapes if left else ():
+    known = len(piece.headings) == piece.count
+    left, cut = list(piece.headings) if known else [], []
+    for shape in shapes if known else ():
         quarter = find_quarter(piece, measure_directions(shape.outline)[0], nap=nap)
         same = [h for h in left if find_quarter(piece, h, nap=nap) == quarter] or left
         cut.append(same[-1])

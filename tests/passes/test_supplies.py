@@ -103,6 +103,13 @@ def test_triangles_of_both_diagonals_come_from_squares_cut_on_both(one, other, w
     assert squares == -(-one // share) + -(-other // share)
 
 
+def test_of_pieces_whose_directions_nobody_knows_any_number_can_be_planned():
+    cuts = cut_list(patchwork_from_outlines([make_rectangle(0, 0, 2, 6)]))
+    many = replace(cuts, pieces=(replace(cuts.pieces[0], count=30),))
+    found = plan(many, Supply("patch", "remnant", 10, 10, one_way=True), Supply("patch", one_way=True))
+    assert [sum(cut.count for strip in cloth.strips for cut in strip.cuts) for cloth in found.cloths] == [4, 26]
+
+
 @FEW
 @given(cases(), st.sampled_from(["one_way", "nap"]))
 def test_every_design_can_be_cut_from_a_one_way_print_and_takes_no_less(case, way):
