@@ -9,7 +9,7 @@ from kit.model.quilting import QuiltingPlan, Run
 from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
 from kit.output.drawing import Drawing
 from kit.output.quilting_tables import describe_gap, describe_place, describe_trapped
-from kit.output.quilting_view import draw_quilting
+from kit.output.quilting_view import draw_quilting, list_threads
 
 Steps: TypeAlias = tuple[str, tuple[str, ...]]
 
@@ -59,12 +59,13 @@ def list_quilting_steps(pattern: Pattern) -> tuple[tuple[Steps, ...], Drawing]:
 
 
 def _say_ways(wishes: QuiltingWishes, system: System) -> Iterator[str]:
-    several = len({stitching.colour for stitching in wishes.stitchings}) > 1
+    threads = list_threads(wishes)
     for stitching in wishes.stitchings:
         where = "The whole top" if stitching.where == "top" else f"Every patch of `{stitching.where}`"
         if stitching.where != "top" and stitching.together:
             where = f"The patches of `{stitching.where}`, those that touch as one"
-        thread = f", thread {stitching.colour}" if several else ""
+        drawn = DRAWN[threads.index(stitching.colour) % 4]
+        thread = f", thread {stitching.colour}, {drawn}" if len(threads) > 1 else ""
         yield f"{where}: {_describe(stitching, system)}{thread}."
     yield "Dotted lines are travel: in a seam, at the edge under the binding, or over a line that is there already."
 
@@ -100,6 +101,8 @@ def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:
 
 
 MOST_RUNS = 12
+DRAWN = "drawn whole", "drawn in long dashes", "drawn in dashes and dots", "drawn in short dashes"
+"""How the lines of the first four threads look, whatever their colour."""
 
 
 def _say_run(plan: QuiltingPlan, number: int, run: Run, system: System) -> str:

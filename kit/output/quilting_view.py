@@ -13,6 +13,7 @@ from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
 from kit.model.quilting import Gap, QuiltingPlan, Run
+from kit.model.quilting_wishes import QuiltingWishes
 from kit.output.drawing import Dot, Drawing, Line, Polygon
 from kit.output.svg import write_svg
 
@@ -22,9 +23,14 @@ START, STOP = "#12805c", "#b3261e"
 FINE = 0.01
 """Inches by which a drawn curve may leave the stitched one."""
 
+DASHES = (), (0.024, 0.008), (0.024, 0.007, 0.003, 0.007), (0.01, 0.008)
+"""Ink and gap of the lines of the first four threads, as parts of the size of the top; then all over again."""
+
 
 def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) -> Drawing:
     """Draw the lines over the pale top: travel dotted, a dot at each start, a ring at each stop, open spaces circled.
+
+    Each thread's lines have a dash of their own, so that threads are told apart without colour.
 
     Parameters
     ----------
@@ -43,7 +49,9 @@ def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) 
     )
     width, height = sketch.patchwork.finished
     size = (width * height) ** 0.5
-    lines = [Line(simplify(line.points), 2.2, (), line.colour) for line in plan.lines]
+    threads = enumerate(list_threads(plan.wishes))
+    dashes = {colour: tuple(part * size for part in DASHES[k % 4]) for k, colour in threads}
+    lines = [Line(simplify(line.points), 2.2, dashes.get(line.colour, ()), line.colour) for line in plan.lines]
     lines += [
         Line(path, 1.5, (0.004 * size, 0.004 * size), TRAVEL) for run in plan.runs for path in list_travel(plan, run)
     ]
@@ -53,6 +61,11 @@ def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) 
         f" {len(plan.runs)} {'thread' if len(plan.runs) == 1 else 'threads'}, widest space {plan.gap.width:.2f} inches"
     )
     return Drawing(sketch.patchwork.box, title, polygons, tuple(lines), "#b8b0a6", _mark_stops(plan, size))
+
+
+def list_threads(wishes: QuiltingWishes) -> tuple[str, ...]:
+    """Return the colours of the threads, in the order of the wishes; each is drawn as its place in the list says."""
+    return tuple(dict.fromkeys(one.colour for one in wishes.stitchings))
 
 
 def _mark_stops(plan: QuiltingPlan, size: float) -> tuple[Dot, ...]:

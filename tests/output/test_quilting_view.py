@@ -17,6 +17,7 @@ from kit.output.quilting_steps import list_quilting_steps
 from kit.output.quilting_view import (
     add_quilting,
     draw_quilting,
+    list_threads,
     list_travel,
     trace_route,
     write_tracing,
@@ -36,12 +37,26 @@ PLAN = quilting_plan(SKETCH.patchwork, WISHES)
 
 def test_the_drawing_holds_every_line_and_travel_is_dotted():
     drawing = draw_quilting(SKETCH, PLAN)
-    whole = [line for line in drawing.lines if not line.dash]
-    dotted = [line for line in drawing.lines if line.dash]
+    dotted = [line for line in drawing.lines if len(set(line.dash)) == 1]
+    whole = [line for line in drawing.lines if len(set(line.dash)) != 1]
     assert len(whole) == len(PLAN.lines) + len(PLAN.open_gaps)
     assert len(dotted) == sum(len(list_travel(PLAN, run)) for run in PLAN.runs) > 0
     travel = sum(np.hypot(*np.diff(np.array(line.points), axis=0).T).sum() for line in dotted)
     assert travel == pytest.approx(PLAN.twice, rel=1e-3)
+
+
+def test_each_thread_is_told_apart_without_its_colour_and_the_words_say_how():
+    first, second = list_threads(WISHES)
+    lines = draw_quilting(SKETCH, PLAN).lines[: len(PLAN.lines)]
+    looks = {colour: {line.dash for line in lines if line.colour == colour} for colour in (first, second)}
+    assert looks[first] == {()}
+    (dash,) = looks[second]
+    assert len(dash) == 2
+    assert dash[0] > 2 * dash[1]
+    pattern = replace(make_pattern(SKETCH.study), quilting=PLAN)
+    said = " ".join(list_quilting_steps(pattern)[0][0][1])
+    assert f"thread {first}, drawn whole" in said
+    assert f"thread {second}, drawn in long dashes" in said
 
 
 def test_every_start_and_stop_has_its_dot_and_open_spaces_their_circle():
