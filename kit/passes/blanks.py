@@ -198,14 +198,21 @@ def _box_template(piece: Piece, supply: Supply, step: float) -> Blank:
 
 
 def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
-    """Return a blank of whole repeats of the print, so that every piece shows the same motif."""
+    """Return a blank of whole repeats of the print, so that every piece shows the same motif.
+
+    A right triangle takes a square of its own: the other triangles of that show another part of the print.
+    """
     repeat = float(supply.repeat or 0)
     _, _, wide, high = measure_box(piece.outline)
+    outline = piece.outline
+    if piece.kind in (HALF, QUARTER, HALF_RECTANGLE):
+        square = _share_square(piece, supply)
+        wide, high, outline = square.width, square.height, square.outlines[0]
 
     def whole(inches: float) -> float:
         return ceil(ceil((inches - TOLERANCE) / repeat) * repeat / step - TOLERANCE) * step
 
-    return Blank(piece, whole(wide), whole(high), (piece.outline,), turns=False)
+    return Blank(piece, whole(wide), whole(high), (outline,), turns=False)
 
 
 def _share_square(piece: Piece, supply: Supply) -> Blank:

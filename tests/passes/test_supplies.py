@@ -48,6 +48,16 @@ def test_each_motif_takes_whole_repeats_of_the_print(side, repeat, across, deep)
     assert "whole repeats" in found.assumptions[0]
 
 
+@pytest.mark.parametrize("count", [1, 7, 30])
+def test_each_triangle_with_a_motif_takes_a_square_of_its_own(count):
+    # Finished 3 in, squares of 3 7/8 in: two repeats of 2 in each way, ten squares of 4 in across 40 in (derived).
+    halves = [((0, 0), (3, 0), (0, 3)), ((3, 0), (3, 3), (0, 3))]
+    outlines = [move_outline(half, 3 * i, 0) for i in range(count) for half in halves]
+    cuts = cut_list(patchwork_from_outlines(outlines, ["light", "dark"] * count))
+    light = replace(cuts, pieces=tuple(piece for piece in cuts.pieces if piece.slot == "light"))
+    assert plan(light, Supply("light", repeat=2)).cloth["light"] == -(-count // 10) * 4
+
+
 @FEW
 @given(st.integers(12, 40), st.integers(1, 60), st.integers(4, 80))
 def test_a_motif_never_takes_less_cloth_than_a_plain_print(side, count, repeat):
