@@ -119,6 +119,7 @@ class Said(FinishingSaid):
             numbers |= self.exact(plan.supply.length or 40.0) if plan.supply.form == "strips" else set()
             numbers |= self.exact(plan.squaring_up) if plan.squaring_up else set()
             numbers |= {f"{100 * plan.supply.shrinkage:g}"} if plan.supply.shrinkage else set()
+            numbers |= self.exact(plan.supply.repeat) if plan.supply.repeat else set()
         return numbers
 
     def cautions(self):

@@ -71,7 +71,8 @@ def _describe_cloth(plan: ClothPlan, system: System) -> str:
         said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
     said += [say("cloth_lot", lot=supply.lot)] if supply.lot else []
     said += [say("cloth_washed", percent=f"{supply.shrinkage * 100:g}")] if supply.shrinkage else []
-    said += [say("cloth_nap" if supply.nap else "cloth_one_way")] if supply.nap or supply.one_way else []
+    one_way = "cloth_one_way_yardage" if supply.form == "yardage" else "cloth_one_way"
+    said += [say("cloth_nap" if supply.nap else one_way)] if supply.nap or supply.one_way else []
     said += [say("cloth_repeat", length=write(supply.repeat))] if supply.repeat else []
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
     return "; ".join([*said, say("cloth_joined")] if joined else said)

@@ -246,7 +246,8 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
         for first in cloth["first"]:
             _agree(f"fabric {name}, length of a strip", first["length"], cloth["length"])
             if yardage:
-                _agree(f"fabric {name}, usable width", cloth["width"], cloth["length"])
+                washed = cloth["width"] * (1 - cloth["shrinkage"])
+                _agree(f"fabric {name}, usable width", washed, cloth["length"])
             elif cloth["form"] == "strips":
                 _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:

@@ -203,16 +203,15 @@ def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
     A right triangle takes a square of its own: the other triangles of that show another part of the print.
     """
     repeat = float(supply.repeat or 0)
-    _, _, wide, high = measure_box(piece.outline)
-    outline = piece.outline
     if piece.kind in (HALF, QUARTER, HALF_RECTANGLE):
-        square = _share_square(piece, supply)
-        wide, high, outline = square.width, square.height, square.outlines[0]
+        alone = _share_square(piece, supply)
+    else:
+        alone = _box_template(piece, supply, step)
 
     def whole(inches: float) -> float:
         return ceil(ceil((inches - TOLERANCE) / repeat) * repeat / step - TOLERANCE) * step
 
-    return Blank(piece, whole(wide), whole(high), (outline,), turns=False)
+    return Blank(piece, whole(alone.width), whole(alone.height), alone.outlines[:1], turns=False)
 
 
 def _share_square(piece: Piece, supply: Supply) -> Blank:

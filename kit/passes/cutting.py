@@ -213,7 +213,8 @@ def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[str, ...]:
         if supply.nap:
             text += "; all pieces lie the same way up"
         elif supply.one_way:
-            text += "; pieces lie as they do in the top"
+            whole = supply.form == "yardage"
+            text += "; pieces lie as they do in the top" if whole else "; no piece is turned by a quarter"
         if supply.repeat:
             text += f"; each piece takes whole repeats of {write_length(supply.repeat)}"
         if any(cut.joined for strip in plan.strips for cut in strip.cuts):
