@@ -1,7 +1,8 @@
 """What the screens have in common: the frame of what they say, the last fence before a traceback, saving, tables."""
 
+import re
 from collections.abc import Callable, Sequence
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 from typing import Any
 
@@ -20,11 +21,14 @@ MOODS = {
 }
 """Edge and ground of the frame round what is said; the words say it too, never the colour alone."""
 FRAME = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
+SHORT, LONG = 14, 60
+"""Letters up to which the text of a cell is not broken, and above which it is a sentence, which needs room."""
 TABLE_CSS = (
     "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
     ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
     ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
-    ".seamproof-whole table{width:max-content;max-width:none}.seamproof-whole td{max-width:32em}"
+    ".seamproof-whole table{width:auto;max-width:none}.seamproof-whole td{max-width:32em}"
+    ".seamproof-short{white-space:nowrap!important}.seamproof-words{min-width:8em}.seamproof-sentence{min-width:18em}"
     "</style>"
 )
 
@@ -89,11 +93,20 @@ def write_table(table: pd.DataFrame, *, whole: bool = False) -> str:
     table
         The table.
     whole
-        Its cells are as wide as their texts, up to some sixty letters, and the table is moved sideways where the page
-        is narrower; otherwise texts are broken to fit the page.
+        It keeps six figures, and its sentences are not broken into narrow columns: the table is moved sideways where
+        the page is too narrow for it.
     """
     figures = "{:.6g}".format if whole else "{:.2f}".format
     named = not pd.api.types.is_integer_dtype(table.index)
     html = table.to_html(index=named, escape=True, border=0, na_rep="–", float_format=figures, justify="left")
+    if whole:
+        html = re.sub(r"<td>([^<]*)</td>", _give_room, html)
     names = "seamproof-table seamproof-whole" if whole else "seamproof-table"
     return f'<div class="{names}" style="overflow-x:auto">{TABLE_CSS}{html}</div>'
+
+
+def _give_room(cell: re.Match[str]) -> str:
+    """Return a cell that says how much room its text needs."""
+    length = len(unescape(cell[1]))
+    size = "short" if length <= SHORT else "words" if length <= LONG else "sentence"
+    return f'<td class="seamproof-{size}">{cell[1]}</td>'

@@ -63,3 +63,13 @@ def test_a_column_may_hold_numbers_and_words_together():
     html = write_table(pd.DataFrame({"Of both": [0.125, "none", None]}, dtype=object), whole=True)
     assert "0.125" in html
     assert "none" in html
+
+
+def test_a_sentence_in_a_whole_table_has_room_to_be_read_and_stays_text():
+    sentence = "Lay <both> right sides together, sew along the line & press the seam open before it is trimmed."
+    cells = {"How": [sentence, "as above", "two at a time, pressed open"]}
+    html = write_table(pd.DataFrame(cells), whole=True)
+    said = [html.count(f'<td class="seamproof-{size}">') for size in ("short", "words", "sentence")]
+    assert said == [1, 1, 1]
+    assert "Lay &lt;both&gt; right sides together, sew along the line &amp; press" in html
+    assert '<td class="seamproof-' not in write_table(pd.DataFrame(cells))
