@@ -56,8 +56,8 @@ def test_one_changed_figure_in_a_saved_table_fails_the_comparison(project):
     for cell in book.cells:
         for out in cell.get("outputs", []):
             text = out.get("data", {}).get("text/html", "")
-            if "Finished" in text and "<td>48</td>" in text:
-                out["data"]["text/html"] = text.replace("<td>48</td>", "<td>49</td>", 1)
+            if "Finished" in text and ">48</td>" in text:
+                out["data"]["text/html"] = text.replace(">48</td>", ">49</td>", 1)
                 changed += 1
     assert changed == 1
     nbformat.write(book, path)
