@@ -20,6 +20,15 @@ NOT_PRINTED = {
 TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
 
 
+def list_numbers(value, path=()):
+    """Yield the place of every number of a twin, a tuple of keys."""
+    if isinstance(value, dict | list):
+        for key, entry in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from list_numbers(entry, (*path, key))
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        yield path
+
+
 def read_parts(pages):
     """Return the text of each part of a document, in the order in which it is set, on one line."""
     names = ["What you need", "Tools", "Before you begin", "Take care", "Fabric key", "The pieces", "Cutting", "Sewing"]

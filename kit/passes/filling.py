@@ -6,18 +6,13 @@ A column is one rectangle, or several of one kind above each other; rests are fi
 from collections.abc import Sequence
 from typing import Any, TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
-
 from kit.passes.packing import Kind, Placed
+from kit.passes.programmes import choose_options, share_out
 
-Floats = NDArray[np.float64]
 _Column: TypeAlias = tuple[int, int, int, int, int]
 """A kind, its width and height as it lies, how many are above each other, how many side by side in a run."""
 Known: TypeAlias = dict[tuple[Any, ...], tuple[float, list[_Column]]]
 """What there was to choose from -> the value of the choice, and its columns."""
-SLIGHT = 1e-9
-"""A difference of values that is none."""
 
 
 class Filler:
@@ -155,41 +150,24 @@ class Filler:
 
     def _solve(self, choices: Sequence[_Column], width: int) -> tuple[float, list[_Column]]:
         """Solve the knapsack of columns (kind, width, height, stack, how many of them there are)."""
-        states: list[Floats] = [np.zeros(width + 1)]
-        added: list[list[tuple[int, float, _Column, int]]] = []
+        groups: list[list[tuple[int, float]]] = []
+        added: list[list[tuple[_Column, int]]] = []
         for i, wide, high, stack, many in choices:
             kind, value = self.kinds[i], self.values[i]
             if kind.run:
-                runs = enumerate(kind.run[:many], start=1)
-                options = [(run, n * value, (i, run, high, 1, n), 1) for n, run in runs if run <= width]
-                states.append(_add_one_of(states[-1], options))
-                added.append(options)
+                runs = [(n, run) for n, run in enumerate(kind.run[:many], start=1) if run <= width]
+                groups.append([(run, n * value) for n, run in runs])
+                added.append([((i, run, high, 1, n), 1) for n, run in runs])
                 continue
-            left, share = many, 1
-            while left > 0:
-                share = min(share, left)
-                options = [(share * wide, share * stack * value, (i, wide, high, stack, 1), share)]
-                states.append(_add_one_of(states[-1], options))
-                added.append(options)
-                left -= share
-                share *= 2
+            for share in share_out(many):
+                groups.append([(share * wide, share * stack * value)])
+                added.append([((i, wide, high, stack, 1), share)])
+        value, taken = choose_options(groups, width)
         chosen: list[_Column] = []
-        at = int(np.argmax(states[-1]))
-        for before, after, options in zip(states[-2::-1], states[:0:-1], reversed(added), strict=True):
-            if after[at] > before[at] + SLIGHT:
-                fits = [option for option in options if option[0] <= at]
-                size, _, column, times = max(fits, key=lambda option: before[at - option[0]] + option[1])
-                chosen.extend([column] * times)
-                at -= size
-        return float(states[-1].max()), chosen
-
-
-def _add_one_of(before: Floats, options: Sequence[tuple[int, float, _Column, int]]) -> Floats:
-    """Return the greatest value of each width when at most one of the options (width, value, ...) is added."""
-    after = before.copy()
-    for size, value, _, _ in options:
-        np.maximum(after[size:], before[: len(before) - size] + value, out=after[size:])
-    return after
+        for group, option in taken:
+            column, times = added[group][option]
+            chosen.extend([column] * times)
+        return value, chosen
 
 
 def _swap(place: Placed) -> Placed:

@@ -6,6 +6,7 @@ from collections import Counter
 
 import pytest
 from printed import pattern_of
+from printed_twin import list_numbers
 
 from kit.errors import KitError
 from kit.output.instructions import StepWriter
@@ -24,14 +25,6 @@ def find_fault(twin, target):
         return rehearsal.differences[0]
     off = max(abs(a - b) for a, b in zip(rehearsal.finished, twin["finished"], strict=True))
     return f"the finished size is {off} in off" if off > 1e-6 else ""
-
-
-def list_numbers(value, path=()):
-    if isinstance(value, dict | list):
-        for key, entry in value.items() if isinstance(value, dict) else enumerate(value):
-            yield from list_numbers(entry, (*path, key))
-    elif isinstance(value, int | float) and not isinstance(value, bool):
-        yield path
 
 
 CHANGES = {

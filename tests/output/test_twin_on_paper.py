@@ -7,7 +7,7 @@ from io import BytesIO
 
 import pytest
 from printed import document_of, pattern_of
-from printed_twin import Paper, read_parts
+from printed_twin import Paper, list_numbers, read_parts
 from pypdf import PdfReader
 
 from kit.output.document import set_document
@@ -15,14 +15,6 @@ from kit.output.twin import write_twin
 from kit.publish import redraft
 
 STUDIES = ("ferry-steps", "millwheel", "tideline", "gull-point")
-
-
-def list_numbers(value, path=()):
-    if isinstance(value, dict | list):
-        for key, entry in value.items() if isinstance(value, dict) else enumerate(value):
-            yield from list_numbers(entry, (*path, key))
-    elif isinstance(value, int | float) and not isinstance(value, bool):
-        yield path
 
 
 @cache
