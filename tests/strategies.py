@@ -170,9 +170,7 @@ def strip_quilts(draw, allowance_text: str) -> dict[str, Any]:
         "columns": draw(st.integers(1, 4)),
         "rows": draw(st.integers(1, 4)),
         "strip_cut": draw(lengths(4 * a, 4)),
-        "pattern": [
-            " ".join(draw(st.lists(slots, min_size=across, max_size=across))) for _ in range(rows)
-        ],
+        "pattern": [" ".join(draw(st.lists(slots, min_size=across, max_size=across))) for _ in range(rows)],
     }
     _maybe(draw, keys, "row_cut", lengths(4 * a, 6))
     square = "row_cut" not in keys and rows in (1, across)

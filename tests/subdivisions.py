@@ -147,9 +147,7 @@ def tumbling_block(x=0.0, y=0.0, side=3.0):
 def hexagon_flower(side=3.0):
     """A hexagon with six round it."""
     middles = [(0.0, 0.0), *(turn_point(side * sqrt(3), 60 * k) for k in range(6))]
-    return [
-        [(x + dx, y + dy) for dx, dy in (turn_point(side, 90 + 60 * k) for k in range(6))] for x, y in middles
-    ]
+    return [[(x + dx, y + dy) for dx, dy in (turn_point(side, 90 + 60 * k) for k in range(6))] for x, y in middles]
 
 
 def half_square_star(unit=3.0):

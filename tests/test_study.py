@@ -361,7 +361,7 @@ def test_control_characters_in_names_are_refused_by_their_code(refusal, place, c
     [
         "<script>alert(1)</script>",
         '<svg onload="x()"><text>&amp;</text></svg>',
-        "O'Hara & \"Sons\" `tick` \\ slash",
+        'O\'Hara & "Sons" `tick` \\ slash',
         "{{7*7}} ${x} %s {0}",
         "#eval(1) @quay $sum$ //",
         "../../etc/quay",

@@ -124,8 +124,16 @@ def test_any_wishes_read_back_from_what_is_written_of_them(system, changes):
 
 
 def test_the_plan_follows_the_study():
-    study = make(**{**FULL, "thread": "ratio", "on_hand": [], "measured_heights": [], "measured_widths": [],
-                      "backing_one_way": False})
+    study = make(
+        **{
+            **FULL,
+            "thread": "ratio",
+            "on_hand": [],
+            "measured_heights": [],
+            "measured_widths": [],
+            "backing_one_way": False,
+        }
+    )
     plan = plan_finishing(make_sketch(study))
     assert plan.backing.needed == pytest.approx((36 + 6, 44))
     assert (plan.binding.finished, plan.binding.cut, plan.binding.join) == (0.5, 3.5, "straight")

@@ -86,9 +86,7 @@ def _make_matrix(name: str, n: list[float]) -> Matrix:
     if name in ("skewX", "skewY") and len(n) == 1 and abs(n[0]) < 89:
         shear = tan(radians(n[0]))
         return (1.0, shear, 0.0, 1.0, 0.0, 0.0) if name == "skewY" else (1.0, 0.0, shear, 1.0, 0.0, 0.0)
-    return refuse(
-        f"the transform `{name:.20}` of {len(n)} numbers", "as many as the standard has for it", "correct it"
-    )
+    return refuse(f"the transform `{name:.20}` of {len(n)} numbers", "as many as the standard has for it", "correct it")
 
 
 def _turn(degrees: float) -> tuple[float, float]:

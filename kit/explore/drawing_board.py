@@ -109,9 +109,7 @@ class DrawingBoard(Face):
             ensure_option=False, style=STYLE, layout=WIDE,
         )  # fmt: skip
         self.line = self._make_text("Draw a line", "from and to: 0,0 6,6", self._type_line)
-        self.patch = widgets.Text(
-            description="Patch number", placeholder="from the top left", style=STYLE, layout=WIDE
-        )
+        self.patch = widgets.Text(description="Patch number", placeholder="from the top left", style=STYLE, layout=WIDE)
         self.size = self._make_text("Squares across, up", "12,12", lambda text: self.sheet.put("size", text))
         self.grid = self._make_text("A square, finished", "1 in", lambda text: self.sheet.put("grid_finished", text))
         self.text = widgets.Textarea(description="One a row", rows=12, style=STYLE, layout=WIDE)
@@ -149,9 +147,7 @@ class DrawingBoard(Face):
         return panel
 
     def _make_text(self, label: str, hint: str, act: Callable[[str], None]) -> widgets.Text:
-        field = widgets.Text(
-            description=label, placeholder=hint, continuous_update=False, style=STYLE, layout=WIDE
-        )
+        field = widgets.Text(description=label, placeholder=hint, continuous_update=False, style=STYLE, layout=WIDE)
 
         def tell(change: dict[str, Any]) -> None:
             if change["new"].strip() and not self._quiet:

@@ -64,9 +64,7 @@ class FabricRows(widgets.VBox):
         name.tooltip = "Name of the fabric"
         colour = widgets.ColorPicker(value=fabric["colour"], concise=True, layout=widgets.Layout(width="44px"))
         colour.tooltip = "Colour of the fabric"
-        out = widgets.Button(
-            icon="trash", tooltip=f"Take out {fabric['name']}", layout=widgets.Layout(width="40px")
-        )
+        out = widgets.Button(icon="trash", tooltip=f"Take out {fabric['name']}", layout=widgets.Layout(width="40px"))
         for key, control in (("slot", slot), ("name", name), ("colour", colour)):
             control.observe(self._setter(fabric, key), names="value")
         out.on_click(lambda _: self._remove(fabric))

@@ -211,7 +211,6 @@ class FinishingFace(Face):
         for name, field in self._tables.items():
             field.value = write_table(make[name](plan))
 
-
     def _draw(self) -> None:
         """Draw the backing, or the binding while its part is open."""
         open_part = self._parts.selected_index

@@ -93,9 +93,7 @@ def snap_ends(
 
 def _merge(points: Floats, distance: float, fixed: int) -> Ints:
     """Return for each end the end that it is moved to: the nearest of those before it that stay, or itself."""
-    a, b = shapely.STRtree(shapely.points(points)).query(
-        shapely.points(points), predicate="dwithin", distance=distance
-    )
+    a, b = shapely.STRtree(shapely.points(points)).query(shapely.points(points), predicate="dwithin", distance=distance)
     near: dict[int, list[int]] = {}
     for i, j in zip(a.tolist(), b.tolist(), strict=True):
         if j < i >= fixed:

@@ -35,9 +35,7 @@ _DO = 'write for instance "2 1/2 in" or "6.35 cm"'
 _DO_NUMBER = 'write for instance "2 1/2" or "2.5"'
 
 
-def read_length(
-    text: object, *, name: str = "length", zero_allowed: bool = False, longest: float = LONGEST
-) -> float:
+def read_length(text: object, *, name: str = "length", zero_allowed: bool = False, longest: float = LONGEST) -> float:
     """Read a length written as text with a unit; return inches.
 
     Split the text into a number and a unit, read each, multiply exactly, see that the length is one of cloth.

@@ -307,9 +307,7 @@ def _lay_out(work: Sequence[tuple[str, float]], start: float, end: float) -> Ite
                 pause = MIDDAY if long else BREAK
                 if clock + pause >= last:
                     break
-                yield _Row(
-                    _write_time(clock), _write_time(clock + pause), "Midday break" if long else "Break", pause
-                )
+                yield _Row(_write_time(clock), _write_time(clock + pause), "Midday break" if long else "Break", pause)
                 clock, since, midday = clock + pause, 0.0, midday or long
             spell = min(left, SPELL - since, last - clock)
             if spell <= 0.5:

@@ -59,9 +59,7 @@ def draw_sizes(terms: Terms, values: Values) -> tuple[Drawing, str]:
         sheet.lay(inside, SHOWS)
         sheet.lay(move_outline(inside, 0, -levels[1]), SHOWS)
     sheet.measure((0, levels[2] - 0.7 * h), (cut, levels[2] - 0.7 * h), f"cut {say(cut)}", h)
-    sheet.measure(
-        (0, levels[1] - 0.7 * h), (n * f + 2 * a, levels[1] - 0.7 * h), f"unfinished {say(n * f + 2 * a)}", h
-    )
+    sheet.measure((0, levels[1] - 0.7 * h), (n * f + 2 * a, levels[1] - 0.7 * h), f"unfinished {say(n * f + 2 * a)}", h)
     sheet.measure((a, a - 0.7 * h), (a + n * f, a - 0.7 * h), f"finished {say(n * f)}", h)
     said = (
         f"{n} squares, cut {say(cut)} each, lie {say(n * cut)} wide before they are sewn; sewn together they measure"

@@ -27,9 +27,7 @@ WIDE, HIGH = 620.0, 430.0
 STYLE = {"description_width": "190px"}
 
 
-def teach(
-    name: str, system: System = "inch", *, progress: str | os.PathLike[str] | None = "own"
-) -> "LessonView":
+def teach(name: str, system: System = "inch", *, progress: str | os.PathLike[str] | None = "own") -> "LessonView":
     """Return a lesson to be shown in a notebook.
 
     Parameters

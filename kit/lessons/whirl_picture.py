@@ -80,5 +80,3 @@ def _find_waiting(trial: WhirlTrial) -> tuple[Point, Point]:
     mx, my = centre
     along = (mx - level[0][0]) * run[0] + (my - level[0][1]) * run[1]
     return level[0], (level[0][0] + along * run[0], level[0][1] + along * run[1])
-
-

@@ -184,6 +184,8 @@ ABOVE_NOUGHT = frozenset(
     ]
 )  # fmt: skip
 """Keys that may not be nought."""
+
+
 def _cm(centimetres: float) -> float:
     """Return inches, the very number that the text of as many centimetres is read as."""
     return centimetres * 50 / 127

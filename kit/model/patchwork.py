@@ -83,9 +83,7 @@ class Patchwork:
             raise PatchworkError("The patchwork has no patches", needed="at least one", do="add a patch")
         check_count(len(self.patches))
         if not 0 < self.allowance < 10:
-            raise PatchworkError(
-                f"The seam allowance is {self.allowance:g} in", needed="more than 0", do="use 1/4 in"
-            )
+            raise PatchworkError(f"The seam allowance is {self.allowance:g} in", needed="more than 0", do="use 1/4 in")
         if len(self.by_id) != len(self.patches):
             twice = next(name for name, count in Counter(p.id for p in self.patches).items() if count > 1)
             raise PatchworkError(f"Two patches are called `{twice}`", needed="unique ids", do="rename one")

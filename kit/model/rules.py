@@ -93,7 +93,6 @@ PLAIN = Rules()
 """What goes without saying: patches of one print share no edge."""
 
 
-
 @dataclass(frozen=True)
 class Wish:
     """How far a wish is met.

@@ -1,6 +1,5 @@
 """What to buy: a row a fabric, with the length or number to ask for, its price and what it is for."""
 
-
 import pandas as pd
 
 from kit.lengths import CM, YARD, buying_length, write_buying, write_length

@@ -113,9 +113,7 @@ def _list_first_cuts(plan: ClothPlan, pieces: Mapping[str, Piece], system: Syste
     for strips in _group(plan.strips):
         cuts = [cut for strip in strips for cut in strip.cuts]
         joined = _name_joined(plan)
-        lines = [
-            _write_sub_cut(pieces[name], _of(cuts, name), system) for name in _names(cuts) if name not in joined
-        ]
+        lines = [_write_sub_cut(pieces[name], _of(cuts, name), system) for name in _names(cuts) if name not in joined]
         for name in _names(cuts):
             if name in joined:
                 lengths = Counter(cut.width for cut in _of(cuts, name))

@@ -49,9 +49,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
     parts
         The parts of each.
     """
-    pictures = {
-        _prefix(number, name): svg for number, one in enumerate(parts, 1) for name, svg in one.pictures.items()
-    }
+    pictures = {_prefix(number, name): svg for number, one in enumerate(parts, 1) for name, svg in one.pictures.items()}
     pages: list[Mapping[str, Any]] = [_rename(one.data, number) for number, one in enumerate(parts, 1)]
     first = pages[0]
     data = {
@@ -93,9 +91,7 @@ def _join_requirements(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]
 
 
 def _join_pieces(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    rows = _join_rows(
-        [[(tuple(row[:4]), f"({row[4]}) {row[6]}") for row in page["pieces"]["rows"]] for page in pages]
-    )
+    rows = _join_rows([[(tuple(row[:4]), f"({row[4]}) {row[6]}") for row in page["pieces"]["rows"]] for page in pages])
     return {"head": [*pages[0]["pieces"]["head"][:4], *labels], "rows": rows}
 
 

@@ -216,9 +216,7 @@ def _tile(template: Template, before: int) -> list[TemplatePage]:
         row, column = divmod(number, across)
         dx, dy = MARGIN - column * step[0], TOP - row * step[1]
         here = [(x + dx, y + dy) for x, y in marks]
-        crosses = tuple(
-            (x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1]
-        )
+        crosses = tuple((x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1])
         shown = _move(template, dx, dy)
         if not (MARGIN < shown.at[0] < MARGIN + AREA[0] and TOP < shown.at[1] < TOP + AREA[1]):
             shown = replace(shown, words=())

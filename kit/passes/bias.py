@@ -62,9 +62,7 @@ def measure_bias_square(side: float, strip: float, allowance: float = 0.0) -> tu
     return count, max(0.0, count * length - (count - 1) * 2 * ROOT2 * allowance) if count else 0.0
 
 
-def find_bias_square(
-    needed: float, strip: float, allowance: float, largest: float, system: System = "inch"
-) -> float:
+def find_bias_square(needed: float, strip: float, allowance: float, largest: float, system: System = "inch") -> float:
     """Return the smallest side, in half inches, of a square that gives a continuous strip of a length.
 
     Raises

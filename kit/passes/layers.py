@@ -32,9 +32,7 @@ def count_layers(
     return worst, (round(where[0] - patchwork.box[0], 6), round(where[1] - patchwork.box[1], 6))
 
 
-def _lay(
-    rays: Sequence[tuple[complex, tuple[int, int], bool]], presses: Mapping[tuple[int, int], Press]
-) -> int:
+def _lay(rays: Sequence[tuple[complex, tuple[int, int], bool]], presses: Mapping[tuple[int, int], Press]) -> int:
     """Return the most layers round one junction; sector i lies between ray i and the next one counter-clockwise."""
     rays = sorted(rays, key=lambda ray: phase(ray[0]) % (2 * pi))
     n = len(rays)

@@ -118,9 +118,7 @@ def _list_half(finished: float, allowance: float) -> list[_Draft]:
     return [
         _Draft("one by one", _pair(single), 2, 2, 2, lambda s: s[0] - sqrt(2) * allowance),
         _Draft("two at a time", _pair(two), 2, 1, 2, lambda s: _sew_across(s[0], allowance)),
-        _Draft(
-            "four at a time", _pair(four), 4, 2, 4, lambda s: _sew_round(s[0], allowance), bias=True
-        ),
+        _Draft("four at a time", _pair(four), 4, 2, 4, lambda s: _sew_round(s[0], allowance), bias=True),
         _Draft("eight at a time", _pair(eight), 8, 4, 4, lambda s: _sew_across(s[0] / 2, allowance)),
         _Draft("stitch and flip", _pair(plain), 1, 1, 1, lambda s: s[0]),
     ]

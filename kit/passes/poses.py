@@ -90,9 +90,7 @@ def read_pose(items: Items, chosen: Sequence[int]) -> Pose:
     return Pose(best[0], tuple(pick[best[1]].tolist()), middle, best[2])
 
 
-def _find_easts(
-    labels: NDArray[np.int64], spokes: NDArray[np.complex128], turns: NDArray[np.float64]
-) -> list[complex]:
+def _find_easts(labels: NDArray[np.int64], spokes: NDArray[np.complex128], turns: NDArray[np.float64]) -> list[complex]:
     """Return the turns that bring each item of the rarest kind due east."""
     far = np.abs(spokes)
     away = np.flatnonzero(far > 10 / FINE)

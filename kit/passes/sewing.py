@@ -77,9 +77,7 @@ class _Planner:
                 cell_of[i] = cell
         seams = build_seams(top.mesh, cell_of, [patch.group for patch in self.patches])
         order = find_order(seams, top.twins, self.cells)
-        workshop = Workshop(
-            self.patches, self.edges.items, lambda cell: self.cells.get(cell, (cell,)), self._open_cell
-        )
+        workshop = Workshop(self.patches, self.edges.items, lambda cell: self.cells.get(cell, (cell,)), self._open_cell)
         units = workshop.find_units(order.root)
         steps, made = StepWriter(self.patchwork, self.edges, workshop, self.regions).write(units)
         partial, set_in = self._add_up(workshop.makers, *split_cost(order.cost), which=0)

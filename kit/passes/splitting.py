@@ -61,9 +61,7 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
         return None
     cells = gather_cells(patchwork)
     n = len(patchwork.patches)
-    outlines = [
-        patchwork.trims[cell - n].outline if cell >= n else patchwork.patches[cell].outline for cell in cells
-    ]
+    outlines = [patchwork.trims[cell - n].outline if cell >= n else patchwork.patches[cell].outline for cell in cells]
     inside = [tuple(shapely.Polygon(patchwork.patches[i].outline) for i in members) for members in cells.values()]
     fragments = [_Fragment(k, outline) for k, outline in enumerate(outlines)]
     final = _Splitter(inside, 2 * patchwork.allowance).split_all(fragments)
@@ -196,9 +194,7 @@ class _Splitter:
             do="keep the partial and set-in seams, or enlarge the design",
         )
 
-    def _try(
-        self, part: Sequence[_Fragment], limit: int, *, first: bool = False
-    ) -> tuple[int, list[_Fragment]] | None:
+    def _try(self, part: Sequence[_Fragment], limit: int, *, first: bool = False) -> tuple[int, list[_Fragment]] | None:
         """Return a splitting of at most `limit` patches: the cheapest, or with `first` the first that is found."""
         best: tuple[int, list[_Fragment]] | None = None
         key = tuple(part)

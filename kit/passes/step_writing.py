@@ -145,9 +145,7 @@ class StepWriter:
     def _region(self, cell: int) -> Region:
         return self.regions.get(cell, self.regions[-1])
 
-    def _add(
-        self, maker: Maker, region: Region, joint: Joint, first: tuple[str, ...], second: tuple[str, ...]
-    ) -> None:
+    def _add(self, maker: Maker, region: Region, joint: Joint, first: tuple[str, ...], second: tuple[str, ...]) -> None:
         """Write one seam."""
         ours = self._read_run(region, joint.sides, onward=True)
         theirs = self._read_run(region, [region.twins[side] for side in joint.sides], onward=False)

@@ -58,9 +58,7 @@ class Travel:
     bound: float
 
 
-def plan_travel(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int
-) -> Travel:
+def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int) -> Travel:
     """Return what makes needed edges hang together and every place even, `free` places left out.
 
     Where they hang together already, pair the odd places; that is the least. Otherwise join the groups by a least
@@ -159,9 +157,7 @@ def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int],
 
 def drop_pairs(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], count: int) -> dict[int, int]:
     """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
-    extra = {
-        k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()
-    }
+    extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
     parent = list(range(count))
     single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
     double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))

@@ -69,8 +69,7 @@ def test_steps_that_are_trimmed_sewn_in_two_stages_or_uneven_stay_by_themselves(
 
 def turn_back(pattern, unit, copies):
     steps = [
-        replace(step, press="second", pressed_back=copies if step.unit == unit else ())
-        for step in pattern.sewing.steps
+        replace(step, press="second", pressed_back=copies if step.unit == unit else ()) for step in pattern.sewing.steps
     ]
     return replace(pattern.sewing, steps=tuple(steps))
 

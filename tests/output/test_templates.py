@@ -51,9 +51,7 @@ def test_the_seam_line_on_paper_lies_the_allowance_within(page):
 
 
 def test_both_test_squares_measure_what_they_say(page):
-    sides = [
-        (rect["width"] / POINTS, rect["height"] / POINTS) for rect in page.rects if rect["width"] > 20 * POINTS
-    ]
+    sides = [(rect["width"] / POINTS, rect["height"] / POINTS) for rect in page.rects if rect["width"] > 20 * POINTS]
     for side in SQUARES:
         assert any(abs(wide - side) < 0.01 and abs(high - side) < 0.01 for wide, high in sides)
 

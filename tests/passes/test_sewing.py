@@ -208,9 +208,7 @@ def split_up(outlines, alternative):
     return [part for name, outline in zip(ids, outlines, strict=True) for part in parts.get(name, (outline,))]
 
 
-@pytest.mark.parametrize(
-    ("draw", "pieces", "seams"), [(whirl, 1, 1), (tumbling_block, 1, 0), (hexagon_flower, 5, -1)]
-)
+@pytest.mark.parametrize(("draw", "pieces", "seams"), [(whirl, 1, 1), (tumbling_block, 1, 0), (hexagon_flower, 5, -1)])
 def test_with_patches_split_every_seam_runs_straight_through(draw, pieces, seams):
     outlines = draw()
     alternative = split_patches(patchwork_from_outlines(outlines))

@@ -261,9 +261,9 @@ def test_whatever_bytes_are_turned_it_is_opened_whole_or_refused(data, packed, t
     else:
         whole = read_files(packed)
         assert path.read_bytes() == whole["landing.toml"]
-        assert {p.relative_to(path.parent).as_posix() for p in path.parent.rglob("*") if p.is_file()} == {
-            *whole
-        } - {"manifest.json"}
+        assert {p.relative_to(path.parent).as_posix() for p in path.parent.rglob("*") if p.is_file()} == {*whole} - {
+            "manifest.json"
+        }
 
 
 @given(st.text(max_size=12) | st.lists(st.sampled_from(["..", ".", "a", "", "C:", "con", "b.png", " "])).map("/".join))
