@@ -26,18 +26,18 @@ from kit.model.patchwork import patchwork_from_outlines
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.model.rules import Rules
 from kit.output import tables
-from kit.output.preview import preview
+from kit.output.pictures.bokeh_figure import preview
 from kit.output.tables import compare
-from kit.passes.colouring import colour_plan
-from kit.passes.cut_list import cut_list
-from kit.passes.cutting import cutting_plan
-from kit.passes.hand import rehearse_by_hand
-from kit.passes.quilting import quilting_plan
-from kit.passes.recolouring import fix_by_swaps, recolour
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
 from kit.pipeline import compare_widths, make_pattern, make_sketch
+from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.colouring.recolour import fix_by_swaps, recolour
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.quilting.quilting_plan import quilting_plan
+from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.publish import redraft, write_document
+from kit.rehearsal.by_hand import rehearse_by_hand
+from kit.rehearsal.rehearse import rehearse
 from kit.sharing import pack_study, store_result, unpack_study
 from kit.study import add_edition, editions, open_study, save_study
 from kit.sweeping import sweep

@@ -15,7 +15,7 @@ from kit.errors import KitError
 
 if TYPE_CHECKING:
     from kit.model.pattern import Pattern, System
-    from kit.output.document import Paper
+    from kit.output.document.document import Paper
 
 HOME = Path(__file__).resolve().parents[1]
 FIRST = "1-explore.ipynb"
@@ -57,7 +57,7 @@ def main(words: Sequence[str] | None = None) -> int:
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
     """Prove each study and print a line for it; below it what fails of its proof sheet, or all on request."""
     from kit.lengths import write_length
-    from kit.output.proof import prove
+    from kit.output.proof.proof import prove
     from kit.pipeline import make_pattern
     from kit.study import open_study
 

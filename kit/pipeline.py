@@ -4,6 +4,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
+from kit.checks.batches import check_making_plan
+from kit.checks.colouring import check_colouring
+from kit.checks.cut_list import check_cut_list
+from kit.checks.cutting import check_cutting_plan
+from kit.checks.finishing import check_finishing_plan
+from kit.checks.pressing import check_pressing
+from kit.checks.quilting import check_quilting_plan
+from kit.checks.sewing import check_sewing_plan
 from kit.errors import CheckError, NoPlanError
 from kit.lengths import write_length
 from kit.model.colour import find_lightness
@@ -15,25 +23,20 @@ from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
-from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.cut_list import cut_list
-from kit.passes.cut_list_check import check_cut_list
-from kit.passes.cutting import check_cutting_plan, count_yield, cutting_plan
-from kit.passes.finishing import finishing_plan
-from kit.passes.finishing_check import check_finishing_plan
-from kit.passes.gathering import group_units
-from kit.passes.making import make_singly, making_plan
-from kit.passes.making_check import check_making_plan
-from kit.passes.pressing import press_seams
-from kit.passes.pressing_check import check_pressing
-from kit.passes.quilting import check_quilting_plan, quilting_plan, suit_wishes
-from kit.passes.rehearsal import rehearse
-from kit.passes.searching import Effort
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
-from kit.passes.splitting import split_as_told, split_patches
-from kit.passes.top_facts import gather_top, name_cloth
-from kit.passes.widths import WIDTHS, width_table
+from kit.planning.batches.find_units import group_units
+from kit.planning.batches.making_plan import make_singly, making_plan
+from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
+from kit.planning.cutting.widths import WIDTHS, width_table
+from kit.planning.finishing.finishing_plan import finishing_plan
+from kit.planning.finishing.top_facts import gather_top, name_cloth
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.pressing.pressing_plan import press_seams
+from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.planning.sewing.splitting import split_as_told, split_patches
+from kit.rehearsal.rehearse import rehearse
+from kit.solvers.packing.search_state import Effort
 from kit.study import Study
 from kit.study.record import ONE_BY_ONE
 

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern, System
-from kit.output.bundle import bundle
-from kit.output.document import Paper, check_wish, save, set_document
-from kit.output.files import list_files, make_stem, write_files
-from kit.output.supply_list import set_supply_list
-from kit.output.telling import Tell, keep_quiet
+from kit.output.document.document import Paper, check_wish, save, set_document
+from kit.output.document.supply_list import set_supply_list
+from kit.output.files.archive import bundle
+from kit.output.files.files import list_files, make_stem, write_files
 from kit.pipeline import make_pattern
+from kit.progress import Tell, keep_quiet
 from kit.study import Study, study_from_keys, study_keys
 
 

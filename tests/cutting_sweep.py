@@ -15,8 +15,9 @@ from time import process_time
 import rectpack
 from cut_lists import count_by_kind, dissect, make_list
 
+from kit.checks.cutting import check_cutting_plan
 from kit.model.fabrics import Supply
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 
 WIDTHS = 39.0, 40.0, 42.0
 

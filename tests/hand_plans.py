@@ -10,7 +10,7 @@ import numpy as np
 from kit.geometry.outlines import clip_outline, make_rectangle, measure_area, measure_box, measure_edges
 from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
-from kit.passes.cut_list import cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 NAMES = tuple(f"patch-{i:04d}" for i in range(1, 100))
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pdfplumber
 
-from kit.output.document import set_document
+from kit.output.document.document import set_document
 from kit.pipeline import make_pattern
 from kit.study import open_study
 

@@ -4,7 +4,7 @@ from collections import Counter
 
 from kit.errors import KitError
 from kit.geometry.outlines import measure_area
-from kit.passes.cut_list import cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 
 def find_middle(outline):

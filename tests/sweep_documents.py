@@ -17,7 +17,7 @@ from printed_numbers import compare_numbers
 from pypdf import PdfReader
 
 import kit
-from kit.output.document import PAPERS, set_document
+from kit.output.document.document import PAPERS, set_document
 
 MM = 25.4 / 72
 """Millimetres in a point."""

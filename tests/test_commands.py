@@ -99,7 +99,7 @@ def test_check_prints_every_line_of_the_proof_sheet_on_request(capsys):
 
 
 def test_check_fails_when_a_proof_fails_and_says_which(capsys, monkeypatch):
-    from kit.output import proof
+    from kit.output.proof import proof
 
     honest = proof.prove
 

@@ -9,8 +9,8 @@ from printed import cut_out, find_numbers, pattern_of, read_text
 import kit
 from kit.lengths import write_buying
 from kit.model.sewing import Rehearsal
-from kit.output.document import set_document
-from kit.output.proof import prove
+from kit.output.document.document import set_document
+from kit.output.proof.proof import prove
 from kit.publish import redraft, write_document, write_publication
 
 

@@ -5,9 +5,9 @@ from random_designs import FAMILIES, SETTINGS
 from random_studies import make_keys, prove
 from strategies import Case
 
-from kit.passes.cut_list import cut_list
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
+from kit.checks.sewing import check_sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
 
 PINNED = {
     1347: "a top that no line splits was ordered for minutes, its search being charged by moves and not by their work",

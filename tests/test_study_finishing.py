@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import kit
+from kit.checks.finishing import check_finishing_plan
 from kit.model.finishing import FinishingWishes, find_usual
-from kit.passes.finishing_check import check_finishing_plan
-from kit.passes.top_facts import gather_top
 from kit.pipeline import make_sketch, plan_finishing
+from kit.planning.finishing.top_facts import gather_top
 from kit.study import read_study, study_from_keys, study_keys, write_study
 from kit.study.finishing_keys import MODEL_ONLY, RANGES, FinishingKeys, describe_finishing_keys, finishing_keys
 

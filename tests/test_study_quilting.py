@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 import kit
 from kit.model.quilting_wishes import WAYS, QuiltingWishes, Stitching, find_usual_quilting
-from kit.passes.quilting import quilting_plan, suit_wishes
+from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.study import read_study, study_from_keys, study_keys, write_study
 from kit.study.quilting_keys import QuiltingKeys, StitchKeys, describe_quilting_keys
 

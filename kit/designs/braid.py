@@ -19,14 +19,7 @@ from pydantic import Field
 
 from kit.designs.family import Block, Family, Shape
 from kit.designs.keys import Length, Slot, refuse
-from kit.geometry.outlines import (
-    TOLERANCE,
-    Outline,
-    clip_outline,
-    measure_area,
-    mirror_outline,
-    move_outline,
-)
+from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, mirror_outline, move_outline
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
 

@@ -7,11 +7,12 @@ from time import perf_counter
 
 import ipywidgets as widgets
 
+from kit.checks.cutting import check_cutting_plan
 from kit.errors import KitError
 from kit.lengths import write_length
 from kit.model.cutting import CuttingPlan
 from kit.model.pattern import Sketch
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 
 Take = Callable[[CuttingPlan, str], None]
 

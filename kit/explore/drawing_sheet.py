@@ -17,7 +17,7 @@ from kit.geometry.closing import find_holder, find_inside
 from kit.geometry.outlines import Outline, Point
 from kit.lengths import write_length
 from kit.model.patchwork import Patch, Patchwork
-from kit.passes.sewing import sewing_plan
+from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.study import Study, study_from_keys, study_keys
 
 Keys = dict[str, Any]

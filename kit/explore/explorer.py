@@ -20,8 +20,8 @@ from kit.explore.quantities import DESIGN, FRAME, MEASURES, Quantity, set_value
 from kit.lengths import CM, write_length, write_nearest
 from kit.model.pattern import Sketch
 from kit.output import tables
-from kit.output.drawing import VIEWS
-from kit.output.preview import list_columns, make_figure
+from kit.output.pictures.bokeh_figure import list_columns, make_figure
+from kit.output.pictures.drawing import VIEWS
 from kit.pipeline import make_sketch
 from kit.study import Study, open_study, save_study, study_from_keys, study_keys
 

@@ -14,9 +14,9 @@ from kit.explore.quantities import Quantity, set_value
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
-from kit.output import finishing_tables
-from kit.output.finishing_drawings import draw_backing, draw_binding
-from kit.output.svg import write_image
+from kit.output.pictures.finishing import draw_backing, draw_binding
+from kit.output.pictures.svg import write_image
+from kit.output.tables import finishing_tables
 from kit.pipeline import make_pattern, plan_finishing
 from kit.study import Study, open_study, study_from_keys, study_keys
 

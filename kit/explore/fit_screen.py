@@ -13,8 +13,8 @@ from kit.fitting.fit import fit
 from kit.lengths import write_length
 from kit.model.fits import Fit, Option
 from kit.output import tables
-from kit.output.colour_views import draw_view
-from kit.output.svg import write_image
+from kit.output.pictures.colour_views import draw_view
+from kit.output.pictures.svg import write_image
 from kit.pipeline import make_sketch
 from kit.study import Study, add_edition, editions, save_study
 

@@ -16,9 +16,9 @@ from kit.designs import FAMILIES
 from kit.errors import KitError, PatchworkError
 from kit.lengths import write_length
 from kit.model.pattern import Sketch
-from kit.output.colour_views import draw_view
-from kit.output.drawing import Drawing
-from kit.output.svg import write_svg
+from kit.output.pictures.colour_views import draw_view
+from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.svg import write_svg
 from kit.pipeline import make_sketch
 from kit.study import open_study, study_from_keys
 

@@ -11,9 +11,9 @@ from IPython.display import HTML, clear_output
 
 from kit.explore.face import write_table
 from kit.model.pattern import Pattern, Sketch
-from kit.output.colour_views import draw_view
-from kit.output.quilting_view import draw_quilting
-from kit.output.svg import write_image
+from kit.output.pictures.colour_views import draw_view
+from kit.output.pictures.quilting import draw_quilting
+from kit.output.pictures.svg import write_image
 
 
 def start_notebook() -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import ipywidgets as widgets
 
 if TYPE_CHECKING:
-    from kit.output.telling import Tell
+    from kit.progress import Tell
 
 
 class Progress:

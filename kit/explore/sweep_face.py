@@ -14,7 +14,7 @@ from jupyter_bokeh.widgets import BokehModel
 from kit.errors import KitError
 from kit.explore.face import write_table
 from kit.lengths import read_length
-from kit.output.preview import list_columns, make_figure
+from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.pipeline import make_sketch
 from kit.sweeping import FOUR, Sweep
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from kit.errors import KitError
 from kit.lengths import CM, read_length, write_length
 from kit.model.fits import Target
-from kit.passes.care import enlarge_for_loss, spread_bed
+from kit.planning.finishing.care import enlarge_for_loss, spread_bed
 
 SIZES = Path(__file__).resolve().parents[2] / "data" / "published" / "bed_batting_sizes.csv"
 Length = float | str

@@ -12,8 +12,8 @@ from kit.lessons.classes import list_supplies, pack_kits, plan_day, plan_samples
 from kit.lessons.exercise import TERMS
 from kit.lessons.paper import set_page
 from kit.model.pattern import Pattern
-from kit.output.document import save
-from kit.passes.hand import find_allowance
+from kit.output.document.document import save
+from kit.rehearsal.by_hand import find_allowance
 
 STRIPS = 3
 """Strips in the test set."""

@@ -7,17 +7,7 @@ from random import Random
 
 from kit.geometry.outlines import make_rectangle, measure_box, offset_outline
 from kit.lengths import CM
-from kit.lessons.exercise import (
-    CUT_TAKEN,
-    FORGOTTEN,
-    ONE_SEAM,
-    RULE,
-    SEWN_TAKEN,
-    TWICE,
-    UNSCALED,
-    Draft,
-    Terms,
-)
+from kit.lessons.exercise import CUT_TAKEN, FORGOTTEN, ONE_SEAM, RULE, SEWN_TAKEN, TWICE, UNSCALED, Draft, Terms
 from kit.lessons.shapes import cut_piece, halve_square, pick_size, quarter_square
 
 ROOT2 = 2**0.5

@@ -10,9 +10,9 @@ from kit.lessons.exercise import Terms
 from kit.lessons.lesson import Values
 from kit.lessons.marks import SHOWS, WRONG, Sheet, plain
 from kit.lessons.shapes import line_up, make_cut_list
-from kit.output.drawing import Drawing
-from kit.passes.hand import rehearse_by_hand
-from kit.passes.sewing import sewing_plan
+from kit.output.pictures.drawing import Drawing
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.by_hand import rehearse_by_hand
 
 TRIALS = 1000
 BARS = 41

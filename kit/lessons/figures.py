@@ -15,7 +15,7 @@ from kit.lessons.exercise import TERMS
 from kit.lessons.shapes import cut_piece, halve_square, make_corner, make_cut_list, make_side, quarter_square
 from kit.lessons.strips import TINY
 from kit.model.fabrics import Supply
-from kit.passes.cutting import count_yield
+from kit.planning.cutting.cutting_plan import count_yield
 
 Place = str | os.PathLike[str]
 FINISHED = 3.0

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from kit.lengths import CM
 from kit.lessons.exercise import Terms
-from kit.output.drawing import Drawing
+from kit.output.pictures.drawing import Drawing
 
 Values = Mapping[str, Any]
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from kit.geometry.outlines import Outline, Point
-from kit.output.drawing import Arrow, Drawing, Line, Note, Polygon
+from kit.output.pictures.drawing import Arrow, Drawing, Line, Note, Polygon
 
 CUT = "#e6ebee"
 """Cloth with its allowance."""

@@ -7,8 +7,8 @@ from typing import Any, cast
 
 import typst
 
-from kit.output.document import PAPERS, check_wish, forbid_scaling
-from kit.output.printable import SETTING, make_printable
+from kit.output.document.document import PAPERS, check_wish, forbid_scaling
+from kit.output.document.printable import SETTING, make_printable
 
 
 def set_page(template: str, data: Mapping[str, object], paper: str) -> bytes:

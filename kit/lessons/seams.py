@@ -4,20 +4,11 @@ from random import Random
 
 from kit.designs.braid import Braid
 from kit.lengths import CM, write_exact
-from kit.lessons.exercise import (
-    CUT_TAKEN,
-    FORGOTTEN,
-    ONE_MORE,
-    ONE_SEAM,
-    ONE_SIDE,
-    STRAIGHT,
-    Draft,
-    Terms,
-)
+from kit.lessons.exercise import CUT_TAKEN, FORGOTTEN, ONE_MORE, ONE_SEAM, ONE_SIDE, STRAIGHT, Draft, Terms
 from kit.lessons.shapes import cut_piece, line_up, make_cut_list, pick_size, ring_whirl
-from kit.passes.cut_list import cut_list
-from kit.passes.hand import find_allowance, rehearse_by_hand
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.by_hand import find_allowance, rehearse_by_hand
 
 ROOT2 = 2**0.5
 

@@ -8,7 +8,7 @@ from kit.lessons.points import lay_on_point
 from kit.lessons.shapes import cut_piece, make_corner, make_side, pick_size
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.borders import plan_borders
+from kit.planning.finishing.borders import plan_borders
 
 ROOT2 = 2**0.5
 TRADE = 1.414

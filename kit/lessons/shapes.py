@@ -8,7 +8,7 @@ from kit.lengths import CM
 from kit.lessons.exercise import Terms
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patchwork, patchwork_from_outlines
-from kit.passes.cut_list import cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 
 def pick_size(chance: Random, terms: Terms, low: int, high: int) -> float:

@@ -11,7 +11,7 @@ from kit.lessons.contents import LESSONS, find_lesson
 from kit.lessons.exercise import TERMS, Exercise
 from kit.lessons.exercises import KINDS, make_set
 from kit.lessons.paper import set_page
-from kit.output.document import save
+from kit.output.document.document import save
 
 
 def write_sheet(

@@ -6,7 +6,7 @@ from kit.lessons.exercise import Terms
 from kit.lessons.lesson import Values
 from kit.lessons.marks import CUT, SHOWS, Sheet, plain
 from kit.lessons.shapes import cut_piece, halve_square, quarter_square
-from kit.output.drawing import Drawing
+from kit.output.pictures.drawing import Drawing
 
 ROW = 4
 """Squares in the row."""

@@ -13,7 +13,7 @@ from kit.lessons.seams import make_braid
 from kit.lessons.shapes import make_cut_list
 from kit.lessons.strips import TINY, count_across, plan_cuts
 from kit.model.fabrics import Supply
-from kit.output.drawing import Drawing
+from kit.output.pictures.drawing import Drawing
 
 
 def draw_on_point(terms: Terms, values: Values) -> tuple[Drawing, str]:

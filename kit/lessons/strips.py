@@ -6,24 +6,13 @@ from random import Random
 
 from kit.geometry.outlines import make_rectangle
 from kit.lengths import CM, write_buying
-from kit.lessons.exercise import (
-    AREA,
-    DOWN,
-    FORGOTTEN,
-    ONE_SEAM,
-    ONE_SIDE,
-    TAKEN,
-    UP,
-    Draft,
-    Terms,
-    buy_down,
-)
+from kit.lessons.exercise import AREA, DOWN, FORGOTTEN, ONE_SEAM, ONE_SIDE, TAKEN, UP, Draft, Terms, buy_down
 from kit.lessons.shapes import line_up, make_cut_list, pick_size
 from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Supply
-from kit.passes.cutting import count_yield, cutting_plan
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 TINY = 1e-6
 

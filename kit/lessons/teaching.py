@@ -17,8 +17,8 @@ from kit.lessons.exercises import make_exercise
 from kit.lessons.lesson import Dial, Lesson
 from kit.lessons.whirl_picture import ORDERS
 from kit.lessons.whirl_view import WhirlTable
-from kit.output.drawing import Drawing
-from kit.output.svg import write_image
+from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.svg import write_image
 
 OWN_FILE = "my-lessons.json"
 """A learner's file, in the folder of the notebook."""

@@ -12,7 +12,7 @@ from kit.lessons.shapes import make_cut_list, ring_whirl
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
-from kit.passes.rehearsal import rehearse
+from kit.rehearsal.rehearse import rehearse
 
 PLACES = ("below", "right", "above", "left")
 CENTRE = "centre"

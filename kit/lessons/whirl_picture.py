@@ -5,7 +5,7 @@ from kit.lessons.exercise import Terms
 from kit.lessons.lesson import Values
 from kit.lessons.marks import OTHER, SHOWS, SPARE, WRONG, Sheet, plain
 from kit.lessons.whirl import CENTRE, PLACES, WhirlTrial, sew_whirl
-from kit.output.drawing import Drawing
+from kit.output.pictures.drawing import Drawing
 
 ORDERS = {
     "round, to the left hand": ("below", "right", "above", "left"),

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from kit.lessons.exercise import Terms
 from kit.lessons.whirl import PLACES, sew_whirl
 from kit.lessons.whirl_picture import draw_trial
-from kit.output.drawing import Drawing
+from kit.output.pictures.drawing import Drawing
 
 
 class WhirlTable(widgets.VBox):

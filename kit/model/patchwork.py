@@ -6,14 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kit.errors import PatchworkError
-from kit.geometry.mesh import (
-    Mesh,
-    build_mesh,
-    count_parts,
-    find_crossing,
-    find_gaps,
-    find_overlaps,
-)
+from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 
 LIMIT = 20_000

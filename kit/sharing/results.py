@@ -12,8 +12,9 @@ import pandas as pd
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern
-from kit.output import finishing_tables, tables
-from kit.output.files import write_csv
+from kit.output import tables
+from kit.output.files.files import write_csv
+from kit.output.tables import finishing_tables
 from kit.sharing.versions import SOURCE, find_fingerprint, list_versions
 from kit.study import Study, study_keys
 

@@ -9,12 +9,13 @@ from random import Random
 import pytest
 import rustworkx
 
+from kit.checks.colouring import check_colouring
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
-from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.conflicts import join_pairs, list_pairs
+from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs
 
 SIZES = {1000: (40, 25), 3000: (60, 50)}
 PRINTS = 40

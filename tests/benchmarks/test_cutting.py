@@ -7,7 +7,7 @@ from cut_lists import make_list
 from cutting_sweep import draw_sheet
 
 from kit.model.fabrics import Supply
-from kit.passes.cutting import cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 
 
 def draw_many(seed, pieces=1500, kinds=12):

@@ -5,9 +5,9 @@ from io import BytesIO
 from printed import pattern_of
 from pypdf import PdfReader
 
-from kit.output.document import set_document
-from kit.output.proof import prove
-from kit.output.supply_list import write_supply_list
+from kit.output.document.document import set_document
+from kit.output.document.supply_list import write_supply_list
+from kit.output.proof.proof import prove
 
 
 def test_set_the_pattern_of_a_wall_quilt(benchmark):

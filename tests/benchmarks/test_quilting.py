@@ -8,9 +8,10 @@ from time import process_time
 
 import pytest
 
+from kit.checks.quilting import check_quilting_plan
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.passes.fillers import _fill
-from kit.passes.quilting import check_quilting_plan, quilting_plan
+from kit.planning.quilting.fillers import _fill
+from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study, study_from_keys, study_keys
 
 

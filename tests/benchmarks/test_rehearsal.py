@@ -7,9 +7,9 @@ import pytest
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
-from kit.passes.cut_list import cut_list
-from kit.passes.hand import rehearse_by_hand
-from kit.passes.rehearsal import rehearse
+from kit.planning.pieces.cut_list import cut_list
+from kit.rehearsal.by_hand import rehearse_by_hand
+from kit.rehearsal.rehearse import rehearse
 
 SIZES = {300: (20, 15), 1000: (40, 25), 3000: (60, 50)}
 

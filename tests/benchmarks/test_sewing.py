@@ -5,9 +5,9 @@ from subdivisions import whirl
 
 from kit.designs import FAMILIES
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.pressing import press_seams
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.pressing.pressing_plan import press_seams
+from kit.planning.sewing.sewing_plan import sewing_plan
 
 SIZES = {300: (5, 4), 1000: (9, 7), 3000: (14, 13)}
 

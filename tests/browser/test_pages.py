@@ -128,7 +128,7 @@ def test_a_lesson_is_served_without_code_and_names_the_slip(pages, fenced):
 @pytest.fixture(scope="module")
 def written(tmp_path_factory):
     pattern = kit.make_pattern(kit.open_study(ROOT / "data/studies/tideline.toml"))
-    from kit.output.preview import write_page
+    from kit.output.pictures.bokeh_figure import write_page
 
     path = tmp_path_factory.mktemp("page") / "tideline.html"
     path.write_text(write_page(pattern), encoding="utf-8")

@@ -8,10 +8,10 @@ from bokeh.models import ColumnDataSource
 from bokeh.resources import INLINE
 
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.output.preview import list_columns, make_figure
-from kit.output.quilting_view import add_quilting
-from kit.passes.quilting import quilting_plan
+from kit.output.pictures.bokeh_figure import list_columns, make_figure
+from kit.output.pictures.quilting import add_quilting
 from kit.pipeline import make_sketch
+from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study, study_from_keys, study_keys
 
 STALL = 2.0

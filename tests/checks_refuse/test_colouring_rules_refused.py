@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from kit.checks.colouring import check_colouring
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
-from kit.passes.colouring import check_colouring, colour_plan
+from kit.planning.colouring.colour_plan import colour_plan
 from kit.study import open_study
 
 GRID = Patchwork(

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from kit.checks.finishing import check_finishing_plan
 from kit.errors import CheckError
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import GapVerdict, Purchase
-from kit.passes.finishing import finishing_plan
-from kit.passes.finishing_check import check_finishing_plan
+from kit.planning.finishing.finishing_plan import finishing_plan
 
 TOP = TopFacts(
     title="Lamplight", borders=(3.0,), border_width=42.0, cuts=616, seams=615, seam_length=4308.0, gap=9.0,

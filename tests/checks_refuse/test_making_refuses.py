@@ -4,15 +4,15 @@ from dataclasses import replace
 
 import pytest
 
+from kit.checks.batches import check_making_plan
 from kit.designs import FlyingGeese
 from kit.errors import CheckError
 from kit.model.fabrics import Supply
 from kit.model.making import MakingWishes
-from kit.passes.cut_list import cut_list
-from kit.passes.gathering import group_units
-from kit.passes.making import making_plan
-from kit.passes.making_check import check_making_plan
-from kit.passes.sewing import sewing_plan
+from kit.planning.batches.find_units import group_units
+from kit.planning.batches.making_plan import making_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
 
 
 @pytest.fixture(scope="module")

@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from kit.checks.quilting import check_quilting_plan
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.quilting import Leg, Run, Stop
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.passes.quilting import check_quilting_plan, quilting_plan
+from kit.planning.quilting.quilting_plan import quilting_plan
 
 PATCHWORK = patchwork_from_outlines(
     [make_rectangle(4 * i, 4 * j, 4, 4) for j in range(3) for i in range(3)], ["a", "b"] * 4 + ["a"]

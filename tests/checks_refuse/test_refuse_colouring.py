@@ -4,11 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from kit.checks.colouring import check_colouring
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.colouring import check_colouring, colour_plan
+from kit.planning.colouring.colour_plan import colour_plan
 
 FABRICS = [
     *(Fabric("dark", f"dark {i}", "#102030", limit=4) for i in range(4)),

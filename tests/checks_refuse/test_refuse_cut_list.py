@@ -7,11 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Case, cases
 
+from kit.checks.cut_list import check_cut_list
 from kit.errors import CheckError
 from kit.geometry.outlines import mirror_outline, move_outline, offset_outline
 from kit.model.patchwork import Patch, Patchwork
-from kit.passes.cut_list import cut_list
-from kit.passes.cut_list_check import check_cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 FEW = settings(max_examples=40)
 

@@ -9,13 +9,14 @@ import pytest
 from cut_lists import make_list, make_piece
 from strategies import Case
 
+from kit.checks.cutting import check_cutting_plan
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle, measure_box, move_outline, turn_outline
 from kit.model.cutting import Cut, Shape, Strip
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list
 
 
 def refusal(cuts, plan):

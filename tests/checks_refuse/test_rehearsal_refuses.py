@@ -9,8 +9,8 @@ from hand_plans import NAMES, chain, make_cubes, make_subdivision, make_trimmed,
 from kit.geometry.outlines import make_rectangle, mirror_outline, move_outline, offset_outline
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.sewing import Edge
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
+from kit.planning.pieces.cut_list import cut_list
+from kit.rehearsal.rehearse import rehearse
 
 CASES = [make_whirl(), make_cubes(), *(make_subdivision(seed) for seed in (3, 8, 21, 34))]
 STEPS = [(case, n) for case in range(len(CASES)) for n in range(len(CASES[case][2].steps))]

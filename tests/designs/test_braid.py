@@ -10,7 +10,7 @@ from strategies import Case, cases
 from kit.errors import PatchworkError
 from kit.geometry.outlines import clip_outline, measure_area, mirror_outline, offset_outline, turn_outline
 from kit.lengths import read_length
-from kit.passes.cut_list import cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 ROOT2 = sqrt(2)
 MANY = settings(max_examples=60)

@@ -7,15 +7,17 @@ from random_designs import SETTINGS, draw_settings, seed_dice
 from redrawing import attempt
 from strategies import Case, random_cases
 
+from kit.checks.colouring import check_colouring
+from kit.checks.cut_list import check_cut_list
+from kit.checks.cutting import check_cutting_plan
+from kit.checks.sewing import check_sewing_plan
 from kit.designs import FAMILIES
 from kit.model.fabrics import Fabric
-from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.cut_list import cut_list, divide_by_fabric
-from kit.passes.cut_list_check import check_cut_list
-from kit.passes.cutting import check_cutting_plan, cutting_plan
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
+from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 TABLES = draw_settings(seed_dice(4), 0.25)
 ON_POINT = [name for name in SETTINGS if "on point" in name]

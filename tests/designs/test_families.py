@@ -10,7 +10,7 @@ from strategies import cases
 
 from kit.geometry.outlines import measure_area, measure_box, mirror_outline
 from kit.model.patchwork import Patch, Patchwork
-from kit.passes.cut_list import cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 MANY = settings(max_examples=60)
 SWAP = {"left": "right", "right": "left", None: None}

@@ -10,9 +10,9 @@ from strategies import Case
 from kit.designs.spacers import count_units, list_units, solve_spacer
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_box
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 EIGHTHS = st.integers(8, 400).map(lambda n: n / 8)
 UNITS = st.integers(4, 48).map(lambda n: n / 8)

@@ -9,13 +9,13 @@ from random_designs import FAMILIES
 from redrawing import attempt
 from strategies import Case, random_cases
 
+from kit.checks.cut_list import check_cut_list
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_area, measure_box
 from kit.lengths import read_length
-from kit.passes.cut_list import cut_list
-from kit.passes.cut_list_check import check_cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 ROOT2, ROOT3 = sqrt(2), sqrt(3)
 MANY = settings(max_examples=60)

@@ -9,9 +9,9 @@ from strategies import Case
 from kit.errors import PatchworkError
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.outlines import measure_area, mirror_outline, turn_outline
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 ROOT2 = sqrt(2)
 WHIRL = {"family": "whirl", "columns": 3, "rows": 2}

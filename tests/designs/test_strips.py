@@ -6,7 +6,7 @@ from strategies import Case, cases
 
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_box
-from kit.passes.cut_list import cut_list
+from kit.planning.pieces.cut_list import cut_list
 
 MANY = settings(max_examples=60)
 

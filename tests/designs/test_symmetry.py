@@ -10,9 +10,9 @@ from strategies import Case, random_cases
 
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.outlines import mirror_outline, turn_outline
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 NEAR = 1e-3
 """Inches by which a patch and its image may differ."""

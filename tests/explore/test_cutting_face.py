@@ -5,11 +5,11 @@ from threading import Event
 import pytest
 
 import kit
+from kit.checks.cutting import check_cutting_plan
 from kit.explore import cutting_search
 from kit.explore.cutting_face import AS_WISHED, NOTHING, TABS, UNITS, CuttingFace, explore_cutting
 from kit.explore.cutting_search import CuttingSearch
 from kit.model.cutting import CuttingPlan
-from kit.passes.cutting import check_cutting_plan
 from kit.study.cutting_keys import CuttingKeys
 
 

@@ -4,7 +4,7 @@ import hashlib
 from io import BytesIO
 from zipfile import ZipFile
 
-from kit.output.bundle import MANIFEST, bundle
+from kit.output.files.archive import MANIFEST, bundle
 
 CONTENTS = {"b/two.svg": b"<svg/>", "one.csv": "½, שלום".encode()}
 

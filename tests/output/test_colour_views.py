@@ -3,8 +3,8 @@ import pytest
 import kit
 from kit.errors import KitError
 from kit.model.colour import SIGHTS, find_grey, measure_difference, see_as
-from kit.output import colour_views
-from kit.output.svg import write_svg
+from kit.output.pictures import colour_views
+from kit.output.pictures.svg import write_svg
 
 
 @pytest.fixture(scope="module")

@@ -10,10 +10,10 @@ import typst
 from printed import document_of, pattern_of
 from printed_contrast import find_contrast, find_faint, list_contrasts, read_colour
 
-from kit.output.booklet import write_booklet
-from kit.output.document import choose_layout, list_sources, prepare, set_document
-from kit.output.printable import SETTING
-from kit.output.supply_list import write_supply_list
+from kit.output.document.booklet import write_booklet
+from kit.output.document.document import choose_layout, list_sources, prepare, set_document
+from kit.output.document.printable import SETTING
+from kit.output.document.supply_list import write_supply_list
 from kit.pipeline import make_pattern
 
 STUDIES = sorted(path.stem for path in Path("data/studies").glob("*.toml"))

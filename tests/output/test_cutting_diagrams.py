@@ -12,10 +12,10 @@ import shapely
 
 import kit
 from kit.designs import Braid
-from kit.output.cutting_diagrams import BOUGHT, LEFT, LEFT_OVER, LOSS, SPARE, SQUARED, draw_cloth, draw_cutting
-from kit.output.svg import write_svg
-from kit.passes.cut_list import cut_list
-from kit.passes.cutting import cutting_plan
+from kit.output.pictures.cutting import BOUGHT, LEFT, LEFT_OVER, LOSS, SPARE, SQUARED, draw_cloth, draw_cutting
+from kit.output.pictures.svg import write_svg
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list
 from kit.study import study_from_keys, study_keys
 
 PALE = {LEFT_OVER, LOSS, BOUGHT}
@@ -143,7 +143,7 @@ def test_a_pattern_writes_one_diagram_a_cloth_and_no_two_under_one_name():
     keys = study_keys(kit.open_study("data/studies/ferry-steps.toml"))
     keys["fabric"][0]["name"], keys["fabric"][1]["name"] = "Fog & Foam", "Fog, Foam"
     pattern = kit.make_pattern(study_from_keys(keys))
-    files = dict(kit.output.files.list_files(pattern))
+    files = dict(kit.output.files.files.list_files(pattern))
     names = [name for name in files if "-cutting-" in name]
     assert len(names) == len(pattern.cutting.cloths)
     assert {"ferry-steps-cutting-fog-foam.svg", "ferry-steps-cutting-fog-foam-2.svg"} <= set(names)

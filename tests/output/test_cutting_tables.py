@@ -12,8 +12,8 @@ import pytest
 
 import kit
 from kit.model.fabrics import Supply
-from kit.passes.cutting import cutting_plan
-from kit.passes.widths import WIDTHS, width_table
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.cutting.widths import WIDTHS, width_table
 from kit.study import study_from_keys
 
 CM = 1 / 2.54

@@ -16,9 +16,9 @@ from sweep_documents import find_faults, find_outside, list_fonts, walk
 from kit.errors import KitError
 from kit.lengths import write_length
 from kit.model.sewing import Rehearsal
-from kit.output.cutting_lines import list_cutting
-from kit.output.document import set_document
-from kit.output.instructions import StepWriter
+from kit.output.document.document import set_document
+from kit.output.words.cutting import list_cutting
+from kit.output.words.steps import StepWriter
 from kit.pipeline import make_pattern
 from kit.publish import redraft, write_document
 from kit.study import read_study

@@ -3,10 +3,10 @@
 import pytest
 from sweep_documents import find_faults
 
-from kit.output.document import set_document
-from kit.output.twin import read_twin, write_twin
-from kit.passes.rehearsal import rehearse
+from kit.output.document.document import set_document
+from kit.output.files.twin import read_twin, write_twin
 from kit.pipeline import make_pattern
+from kit.rehearsal.rehearse import rehearse
 from kit.study import open_study, study_from_keys, study_keys
 
 CLOTH = (

@@ -9,11 +9,11 @@ from printed import pattern_of, read_text
 from pypdf import PdfReader
 
 from kit.errors import KitError
-from kit.output.booklet import order_pages, write_booklet
-from kit.output.document import choose_layout, set_document
-from kit.output.finishing_drawings import draw_backing, draw_binding
-from kit.output.pages import draw_page
-from kit.output.supply_list import write_supply_list
+from kit.output.document.booklet import order_pages, write_booklet
+from kit.output.document.document import choose_layout, set_document
+from kit.output.document.page_pictures import draw_page
+from kit.output.document.supply_list import write_supply_list
+from kit.output.pictures.finishing import draw_backing, draw_binding
 
 
 def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_what_stands_in_pictures():

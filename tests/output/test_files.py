@@ -8,10 +8,10 @@ import pytest
 
 import kit
 from kit.model.colour import find_grey, find_lightness
-from kit.output.drawing import VIEWS, draw_top
-from kit.output.files import list_files, make_stem, write_files
-from kit.output.preview import list_columns, preview, write_page
-from kit.output.svg import write_image, write_svg
+from kit.output.files.files import list_files, make_stem, write_files
+from kit.output.pictures.bokeh_figure import list_columns, preview, write_page
+from kit.output.pictures.drawing import VIEWS, draw_top
+from kit.output.pictures.svg import write_image, write_svg
 from kit.study import study_from_keys, study_keys
 
 NASTY = [

@@ -6,12 +6,12 @@ from itertools import combinations
 import pytest
 
 from kit.model.finishing import FinishingWishes, TopFacts, find_usual
-from kit.output import finishing_tables
-from kit.output.document import choose_layout
-from kit.output.finishing_drawings import draw_backing, draw_binding
-from kit.output.rooms import find_scale
-from kit.output.svg import write_image, write_svg
-from kit.passes.finishing import finishing_plan
+from kit.output.document.document import choose_layout
+from kit.output.pictures.finishing import draw_backing, draw_binding
+from kit.output.pictures.picture_sizes import find_scale
+from kit.output.pictures.svg import write_image, write_svg
+from kit.output.tables import finishing_tables
+from kit.planning.finishing.finishing_plan import finishing_plan
 
 TABLES = ("borders", "backing", "batting", "binding", "joins", "thread", "time", "costs", "care")
 

@@ -7,8 +7,8 @@ import pytest
 import kit
 from kit.lengths import read_length
 from kit.model.finishing import FinishingWishes, TopFacts, find_usual
-from kit.output.finishing_instructions import describe_finishing, list_finishing_steps
-from kit.passes.finishing import finishing_plan
+from kit.output.words.finishing import describe_finishing, list_finishing_steps
+from kit.planning.finishing.finishing_plan import finishing_plan
 
 
 def steps(width=60.0, height=80.0, top=None, **wishes):

@@ -10,9 +10,9 @@ from printed import pattern_of, read_study_text
 from pypdf import PdfReader
 from sweep_documents import EMBEDDED, list_fonts
 
-from kit.output.booklet import write_booklet
-from kit.output.document import PAPERS, set_document
-from kit.output.supply_list import write_supply_list
+from kit.output.document.booklet import write_booklet
+from kit.output.document.document import PAPERS, set_document
+from kit.output.document.supply_list import write_supply_list
 from kit.pipeline import make_pattern
 from kit.publish import redraft
 from kit.study import read_study

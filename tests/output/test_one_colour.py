@@ -9,11 +9,11 @@ from printed import cut_out, document_of, pages_of, pattern_of
 from pypdf import PdfReader
 from shapely import Point, Polygon, maximum_inscribed_circle
 
-from kit.output.document import choose_layout, prepare
-from kit.output.drawing import name_fabrics
-from kit.output.lettering import MOST, RIM, find_spot
-from kit.output.rooms import STANDARD, find_scale
-from kit.output.runs import group_steps
+from kit.output.document.document import choose_layout, prepare
+from kit.output.pictures.drawing import name_fabrics
+from kit.output.pictures.letters import MOST, RIM, find_spot
+from kit.output.pictures.picture_sizes import STANDARD, find_scale
+from kit.output.pictures.step_runs import group_steps
 
 SVG = "{http://www.w3.org/2000/svg}"
 STUDIES = ("ferry-steps", "gull-point", "harbour-light", "millwheel", "regatta-bay")

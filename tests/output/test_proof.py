@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from printed import pattern_of
 
-from kit.output.proof import prove
+from kit.output.proof.proof import prove
 from kit.publish import redraft
 
 

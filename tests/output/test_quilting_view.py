@@ -10,11 +10,12 @@ from bokeh.models import ColumnDataSource, GlyphRenderer
 
 from kit.errors import KitError
 from kit.model.quilting_wishes import WAYS, QuiltingWishes, Stitching
-from kit.output import quilting_steps, quilting_tables, tables
-from kit.output.files import list_files
-from kit.output.preview import list_columns, make_figure, preview
-from kit.output.quilting_steps import list_quilting_steps
-from kit.output.quilting_view import (
+from kit.output import tables
+from kit.output.document import quilting_section as quilting_steps
+from kit.output.document.quilting_section import list_quilting_steps
+from kit.output.files.files import list_files
+from kit.output.pictures.bokeh_figure import list_columns, make_figure, preview
+from kit.output.pictures.quilting import (
     add_quilting,
     draw_quilting,
     list_threads,
@@ -22,9 +23,10 @@ from kit.output.quilting_view import (
     trace_route,
     write_tracing,
 )
-from kit.output.svg import write_svg
-from kit.passes.quilting import quilting_plan
+from kit.output.pictures.svg import write_svg
+from kit.output.tables import quilting_tables
 from kit.pipeline import make_pattern, make_sketch
+from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study
 
 SKETCH = make_sketch(open_study("data/studies/ferry-steps.toml"))

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 from printed import pattern_of
 
-from kit.output.instructions import StepWriter
-from kit.output.pressing_sets import list_sets, place_copies
-from kit.output.runs import MOST, draw_run, group_steps
+from kit.output.pictures.step_runs import MOST, draw_run, group_steps
+from kit.output.words.pressing_sets import list_sets, place_copies
+from kit.output.words.steps import StepWriter
 
 
 def groups_of(name):

@@ -15,11 +15,11 @@ from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.pattern import Measures
-from kit.output.instructions import StepWriter, describe_step, measure_aslant, measure_level
-from kit.output.steps import draw_step
-from kit.output.svg import write_svg
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
+from kit.output.pictures.steps import draw_step
+from kit.output.pictures.svg import write_svg
+from kit.output.words.steps import StepWriter, describe_step, measure_aslant, measure_level
+from kit.planning.pieces.cut_list import cut_list
+from kit.rehearsal.rehearse import rehearse
 
 COLOURS = ("#d9622b", "#22304a", "#efe3cd", "#4a5530", "#7fb3a6")
 

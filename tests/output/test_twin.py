@@ -9,9 +9,9 @@ from printed import pattern_of
 from printed_twin import list_numbers
 
 from kit.errors import KitError
-from kit.output.instructions import StepWriter
-from kit.output.twin import read_twin, write_twin
-from kit.passes.rehearsal import rehearse
+from kit.output.files.twin import read_twin, write_twin
+from kit.output.words.steps import StepWriter
+from kit.rehearsal.rehearse import rehearse
 
 
 def find_fault(twin, target):

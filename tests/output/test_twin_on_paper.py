@@ -10,8 +10,8 @@ from printed import document_of, pattern_of
 from printed_twin import Paper, list_numbers, read_parts
 from pypdf import PdfReader
 
-from kit.output.document import set_document
-from kit.output.twin import write_twin
+from kit.output.document.document import set_document
+from kit.output.files.twin import write_twin
 from kit.publish import redraft
 
 STUDIES = ("ferry-steps", "millwheel", "tideline", "gull-point")

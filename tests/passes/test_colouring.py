@@ -6,11 +6,12 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from kit.checks.colouring import check_colouring
 from kit.errors import NoPlanError
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.colouring import check_colouring, colour_plan
+from kit.planning.colouring.colour_plan import colour_plan
 
 MANY = settings(max_examples=60)
 JOINS = st.lists(st.booleans(), max_size=81)

@@ -5,13 +5,14 @@ from random import Random
 
 import pytest
 
+from kit.checks.colouring import check_colouring
 from kit.errors import NoPlanError
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
-from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.recolouring import fix_by_swaps, recolour
+from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.colouring.recolour import fix_by_swaps, recolour
 
 
 def make_grid(columns, rows):

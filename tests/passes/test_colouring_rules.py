@@ -5,15 +5,16 @@ from random import Random
 
 import pytest
 
+from kit.checks.colouring import check_colouring
 from kit.errors import KitError, NoPlanError
 from kit.geometry.outlines import make_rectangle
 from kit.model.colour import find_lightness
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
-from kit.passes.colouring import check_colouring, colour_plan
-from kit.passes.conflicts import join_pairs, list_pairs
-from kit.passes.graph_bounds import count_most
+from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs
+from kit.solvers.placing.bounds import count_most
 from kit.study import open_study
 
 
@@ -232,7 +233,7 @@ def figure(made, name):
 def test_a_wish_is_met_better_than_without_it_and_breaks_no_rule(monkeypatch, name, wish):
     grid, fabrics = make_grid(12, 10), make_fabrics(10, [20] * 10)
     asked = plan(grid, fabrics, 2, touching="corners", **wish)
-    monkeypatch.setattr("kit.passes.wishes.TRIALS", 0)
+    monkeypatch.setattr("kit.planning.colouring.annealing.TRIALS", 0)
     unasked = plan(grid, fabrics, 2, touching="corners", **wish)
     assert asked.violations == 0
     assert figure(asked, name) < figure(unasked, name) or figure(unasked, name) == 0

@@ -8,6 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import cases
 
+from kit.checks.cut_list import check_cut_list
 from kit.geometry.outlines import (
     make_rectangle,
     measure_angles,
@@ -17,8 +18,7 @@ from kit.geometry.outlines import (
     turn_outline,
 )
 from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
-from kit.passes.cut_list import cut_list, divide_by_fabric
-from kit.passes.cut_list_check import check_cut_list
+from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 
 MANY = settings(max_examples=60)
 A = 0.25

@@ -8,12 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Case, cases
 
+from kit.checks.cutting import check_cutting_plan
 from kit.errors import KitError, NoPlanError
 from kit.geometry.outlines import make_rectangle, measure_area, move_outline
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list, divide_by_fabric
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 
 FEW = settings(max_examples=40)
 SLACK = 1e-4

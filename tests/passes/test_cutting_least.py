@@ -13,8 +13,9 @@ from cutting_sweep import draw_list, draw_sheet, pack, plan
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kit.checks.cutting import check_cutting_plan
 from kit.model.fabrics import Supply
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 
 FEW = settings(max_examples=12)
 

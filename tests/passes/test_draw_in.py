@@ -10,15 +10,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kit.checks.finishing import check_finishing_plan
+from kit.checks.quilting import check_quilting_plan
 from kit.errors import CheckError, KitError
 from kit.geometry.outlines import make_rectangle
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.passes.draw_in import estimate_draw_in, find_shortening
-from kit.passes.finishing import finishing_plan
-from kit.passes.finishing_check import check_finishing_plan
-from kit.passes.quilting import check_quilting_plan, quilting_plan
+from kit.planning.finishing.finishing_plan import finishing_plan
+from kit.planning.quilting.draw_in import estimate_draw_in, find_shortening
+from kit.planning.quilting.quilting_plan import quilting_plan
 
 TOP = [make_rectangle(0, 0, 40, 60)]
 

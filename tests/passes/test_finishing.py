@@ -7,12 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import kit
+from kit.checks.finishing import check_finishing_plan
 from kit.errors import KitError, NoPlanError
 from kit.lengths import YARD
 from kit.model.finishing import ABOVE_NOUGHT, PARTS, FinishingWishes, TopFacts
-from kit.passes.finishing import finishing_plan
-from kit.passes.finishing_check import check_finishing_plan
-from kit.passes.top_facts import gather_top
+from kit.planning.finishing.finishing_plan import finishing_plan
+from kit.planning.finishing.top_facts import gather_top
 
 INCHES = st.integers(16 * 8, 110 * 8).map(lambda eighths: eighths / 8)
 

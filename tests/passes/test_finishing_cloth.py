@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from kit.errors import KitError
 from kit.geometry.outlines import measure_area
 from kit.model.finishing import FinishingWishes, TopFacts
-from kit.passes.backing import find_diagonal_length, plan_backing
-from kit.passes.backing_on_hand import lay_seams, piece_backing
-from kit.passes.bias import cut_parallelogram, find_bias_square, measure_bias_square
-from kit.passes.binding import plan_binding
-from kit.passes.bolt import count_strips, count_unjoined
-from kit.passes.borders import fit_border, plan_borders
+from kit.planning.finishing.backing import find_diagonal_length, plan_backing
+from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
+from kit.planning.finishing.bias_strips import cut_parallelogram, find_bias_square, measure_bias_square
+from kit.planning.finishing.binding import plan_binding
+from kit.planning.finishing.borders import fit_border, plan_borders
+from kit.planning.finishing.off_the_bolt import count_strips, count_unjoined
 
 HALF = st.integers(1, 400).map(lambda n: n / 2)
 

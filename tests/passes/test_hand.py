@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from kit.errors import KitError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.hand import find_allowance, rehearse_by_hand
+from kit.planning.pieces.cut_list import cut_list
+from kit.rehearsal.by_hand import find_allowance, rehearse_by_hand
 
 STILL = {"seam_spread": 0.0, "cut_spread": 0.0}
 

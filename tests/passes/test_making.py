@@ -7,21 +7,22 @@ from pathlib import Path
 
 import pytest
 
+from kit.checks.batches import check_making_plan
+from kit.checks.cutting import check_cutting_plan
 from kit.designs import Strips
 from kit.errors import CheckError, NoPlanError
 from kit.geometry.outlines import make_rectangle, measure_area, measure_box
 from kit.model.fabrics import Supply
 from kit.model.making import MakingWishes
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.batch_rehearsal import find_unlike, rehearse_batch
-from kit.passes.cut_list import cut_list
-from kit.passes.cutting import check_cutting_plan, cutting_plan
-from kit.passes.gathering import group_units
-from kit.passes.making import make_singly, making_plan
-from kit.passes.making_check import check_making_plan
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
-from kit.passes.sheets import CannotMakeError
+from kit.planning.batches.find_units import group_units
+from kit.planning.batches.making_plan import make_singly, making_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.batches import find_unlike, rehearse_batch
+from kit.rehearsal.rehearse import rehearse
+from kit.rehearsal.sheets import CannotMakeError
 
 PUBLISHED = Path(__file__).parents[2] / "data" / "published" / "worked_cases.csv"
 CM = 1 / 2.54

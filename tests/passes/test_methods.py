@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from kit.errors import KitError
 from kit.lengths import round_up
-from kit.passes.methods import UNITS, choose_way, list_ways, plan_strip_sets
+from kit.planning.batches.ways import UNITS, choose_way, list_ways, plan_strip_sets
 
 PUBLISHED = Path(__file__).parents[2] / "data" / "published"
 CM = 1 / 2.54

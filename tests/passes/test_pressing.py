@@ -6,13 +6,13 @@ from itertools import product
 import pytest
 from subdivisions import as_outlines, draw_subdivision, list_floorplans
 
+from kit.checks.pressing import check_pressing
 from kit.designs import FAMILIES
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.pressing import press_seams
-from kit.passes.pressing_check import check_pressing
-from kit.passes.sewing import sewing_plan
+from kit.planning.pressing.pressing_plan import press_seams
+from kit.planning.sewing.sewing_plan import sewing_plan
 
 
 def grid(rows, columns, slots=None):

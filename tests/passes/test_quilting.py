@@ -9,11 +9,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kit.checks.quilting import check_quilting_plan
 from kit.errors import KitError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
 from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
-from kit.passes.quilting import check_quilting_plan, quilting_plan
+from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study
 
 STUDIES = ("tideline", "lamplight", "ferry-steps")

@@ -13,7 +13,7 @@ from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.geometry.paths import crosses_itself, find_holders, lies_inside, measure_path, measure_region, split_path
 from kit.model.quilting_wishes import NON_CROSSING, Stitching
-from kit.passes.stitches import stitch_region
+from kit.planning.quilting.ways import stitch_region
 
 REGIONS = {
     "rectangle": (make_rectangle(0, 0, 10, 3),),

@@ -13,9 +13,9 @@ from strategies import cases
 import kit
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 STUDIES = sorted(Path("data/studies").glob("*.toml"))
 

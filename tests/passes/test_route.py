@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit.passes import pairing
-from kit.passes.pairing import pair_odd
-from kit.passes.route import Edge, plan_trails
+from kit.solvers.routing import pairing
+from kit.solvers.routing.pairing import pair_odd
+from kit.solvers.routing.trails import Edge, plan_trails
 
 
 @st.composite

@@ -16,16 +16,16 @@ from subdivisions import (
     whirl,
 )
 
+from kit.checks.sewing import check_sewing_plan
 from kit.designs import FAMILIES
 from kit.errors import NoPlanError
 from kit.geometry.outlines import make_rectangle, measure_box
 from kit.model.patchwork import Patch, Patchwork, Trim, patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.seams import build_seams, find_straight_seams
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
-from kit.passes.splitting import split_patches
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.seams import build_seams, find_straight_seams
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.planning.sewing.splitting import split_patches
+from kit.rehearsal.rehearse import rehearse
 from kit.study import open_study
 
 STUDIES = Path(__file__).parents[2] / "data" / "studies"

@@ -6,10 +6,10 @@ from itertools import combinations
 import pytest
 from subdivisions import as_outlines, draw_subdivision, eight_pointed_star, hexagon_flower, tumbling_block, whirl
 
+from kit.checks.sewing import check_sewing_plan
 from kit.geometry.mesh import build_mesh
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
+from kit.planning.sewing.sewing_plan import sewing_plan
 
 FAR = 1e-6
 

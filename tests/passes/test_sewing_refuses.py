@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 from subdivisions import as_outlines, eight_pointed_star, list_floorplans, whirl
 
+from kit.checks.sewing import check_sewing_plan
 from kit.designs import FAMILIES
 from kit.errors import CheckError
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
+from kit.planning.sewing.sewing_plan import sewing_plan
 
 WHIRL = patchwork_from_outlines(whirl())
 QUILT = FAMILIES["log cabin"].model_validate({"family": "log cabin", "columns": 2, "rows": 2, "rounds": 1}).patchwork()

@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import cases
 
+from kit.checks.cutting import check_cutting_plan
 from kit.geometry.outlines import make_rectangle, move_outline
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.pieces.cut_list import cut_list
 
 FEW = settings(max_examples=30)
 

@@ -5,13 +5,14 @@ from dataclasses import replace
 
 import pytest
 
+from kit.checks.quilting import check_quilting_plan
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.passes import quilting
-from kit.passes.quilting import check_quilting_plan, quilting_plan
-from kit.passes.trapping import find_held, find_trapped
+from kit.planning.quilting import quilting_plan as quilting
+from kit.planning.quilting.quilting_plan import quilting_plan
+from kit.planning.quilting.trapped_parts import find_held, find_trapped
 
 
 def make_squares(across, down, side=4.0):
@@ -80,7 +81,7 @@ def test_moving_loops_earlier_traps_fewer_and_leaves_every_leg_and_the_length(mo
     wishes = QuiltingWishes((Stitching("a", "meander", 1.0), Stitching("b", "meander", 1.0)))
     freed = quilting_plan(top, wishes)
     check_quilting_plan(top, freed)
-    monkeypatch.setattr("kit.passes.trapping.MOST_TRIES", 0)
+    monkeypatch.setattr("kit.planning.quilting.trapped_parts.MOST_TRIES", 0)
     plain = quilting.quilting_plan(top, wishes)
     assert len(freed.trapped) < len(plain.trapped)
     assert freed.length == pytest.approx(plain.length)

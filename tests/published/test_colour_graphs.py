@@ -6,10 +6,10 @@ from random import Random
 import pytest
 from published_tables import read_table
 
-from kit.passes.colouring import colour_graph
-from kit.passes.conflicts import pose_graph
-from kit.passes.graph_bounds import count_most
-from kit.passes.proving import search
+from kit.planning.colouring.colour_plan import colour_graph
+from kit.solvers.placing.bounds import count_most
+from kit.solvers.placing.complete_search import search
+from kit.solvers.placing.question import pose_graph
 
 TABLE = {row["graph"]: row for row in read_table("graph_colouring.csv")}
 

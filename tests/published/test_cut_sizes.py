@@ -33,7 +33,7 @@ from published_tables import (
 from kit.geometry.outlines import make_rectangle, measure_edges, move_outline
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cutting import cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 
 RULES = read_rules()
 RULE = {rule["unit"]: rule for rule in RULES["rules"]}

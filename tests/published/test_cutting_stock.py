@@ -11,8 +11,9 @@ import pytest
 from cut_lists import make_list
 from published_tables import DATA
 
+from kit.checks.cutting import check_cutting_plan
 from kit.model.fabrics import Supply
-from kit.passes.cutting import check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 
 INSTANCES = json.loads((DATA / "cutting_stock_1d.json").read_text(encoding="utf-8"))["instances"]
 EIGHTH = 0.125

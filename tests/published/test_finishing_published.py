@@ -12,15 +12,15 @@ from published_tables import DATA, read_table
 
 from kit.lengths import YARD, buying_length
 from kit.model.finishing import PACKAGES, FinishingWishes, TopFacts
-from kit.passes.backing import plan_backing
-from kit.passes.batting import compare_gap, plan_batting
-from kit.passes.bias import cut_parallelogram, measure_bias_square
-from kit.passes.binding import find_binding_width, plan_binding
-from kit.passes.bolt import count_strips, find_join_cost
-from kit.passes.borders import fit_border, plan_borders
-from kit.passes.care import enlarge_for_loss, spread_bed
-from kit.passes.finishing import finishing_plan
-from kit.passes.thread import find_lockstitch_thread, find_thread_per_inch
+from kit.planning.finishing.backing import plan_backing
+from kit.planning.finishing.batting import compare_gap, plan_batting
+from kit.planning.finishing.bias_strips import cut_parallelogram, measure_bias_square
+from kit.planning.finishing.binding import find_binding_width, plan_binding
+from kit.planning.finishing.borders import fit_border, plan_borders
+from kit.planning.finishing.care import enlarge_for_loss, spread_bed
+from kit.planning.finishing.finishing_plan import finishing_plan
+from kit.planning.finishing.off_the_bolt import count_strips, find_join_cost
+from kit.planning.finishing.thread import find_lockstitch_thread, find_thread_per_inch
 
 PLAIN = FinishingWishes(overhang_sides=0, overhang_ends=0, squaring_up=0, wide_width=None)
 THREAD = json.loads((DATA / "thread_consumption.json").read_text(encoding="utf-8"))

@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from subdivisions import as_outlines, list_floorplans, list_partitions
 
+from kit.checks.sewing import check_sewing_plan
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.assembly import find_order, split_cost
-from kit.passes.cut_list import cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.seams import build_seams
-from kit.passes.sewing import sewing_plan
-from kit.passes.sewing_check import check_sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.seam_tree import find_order, split_cost
+from kit.planning.sewing.seams import build_seams
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 DATA = Path(__file__).parents[2] / "data" / "published"
 

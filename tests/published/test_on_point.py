@@ -7,13 +7,13 @@ import pytest
 from published_tables import pick, read_table
 from strategies import Case
 
+from kit.checks.cut_list import check_cut_list
 from kit.explore.gallery import make_example
 from kit.geometry.outlines import measure_box, offset_outline
 from kit.lengths import round_up
-from kit.passes.cut_list import cut_list
-from kit.passes.cut_list_check import check_cut_list
-from kit.passes.rehearsal import rehearse
-from kit.passes.sewing import sewing_plan
+from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.rehearse import rehearse
 
 ROOT2 = sqrt(2)
 CHART = read_table("setting_triangles.csv")

@@ -7,8 +7,8 @@ import pytest
 from published_tables import read_table
 from pypdf import PdfReader
 
-from kit.output.document import PAPERS, set_document
-from kit.output.templates import COMMON
+from kit.output.document.document import PAPERS, set_document
+from kit.output.pictures.templates import COMMON
 from kit.pipeline import make_pattern
 from kit.study import open_study
 

@@ -8,7 +8,7 @@ corners: (a - 1) on each long side, (b - 1) on each short one, paired along the 
 
 import pytest
 
-from kit.passes.route import Edge, plan_trails
+from kit.solvers.routing.trails import Edge, plan_trails
 
 BRIDGES = [(0, 1), (0, 1), (0, 2), (0, 2), (0, 3), (1, 3), (2, 3)]
 GRIDS = {(2, 2): (16, 14), (3, 3): (28, 27), (4, 4): (48, 46), (5, 5): (68, 67), (6, 8): (124, 122)}

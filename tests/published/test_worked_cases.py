@@ -11,14 +11,15 @@ from math import sqrt
 import pytest
 from published_tables import CM, cut, goose, halved_square, on_point, pick, quartered_square, read_table
 
+from kit.checks.cut_list import check_cut_list
+from kit.checks.cutting import check_cutting_plan
 from kit.designs import Braid, Strips
 from kit.geometry.outlines import make_rectangle, measure_box
 from kit.lengths import buying_length
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.passes.cut_list import cut_list
-from kit.passes.cut_list_check import check_cut_list
-from kit.passes.cutting import SQUARING_UP, check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import SQUARING_UP, cutting_plan
+from kit.planning.pieces.cut_list import cut_list
 
 ROOT2 = sqrt(2)
 EXACT = 1e-9

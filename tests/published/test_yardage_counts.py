@@ -9,8 +9,9 @@ from math import floor
 import pytest
 from published_tables import cut, read_remarks, read_table, row_of_squares, row_of_strips
 
+from kit.checks.cutting import check_cutting_plan
 from kit.model.fabrics import Supply
-from kit.passes.cutting import SQUARING_UP, check_cutting_plan, cutting_plan
+from kit.planning.cutting.cutting_plan import SQUARING_UP, cutting_plan
 
 ROWS = read_table("yardage_counts.csv")
 SOURCES = ("charts page", "fat-quarter handout", "yardage handout", "strip handout")

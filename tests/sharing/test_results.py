@@ -148,7 +148,19 @@ def test_every_library_that_a_figure_passes_through_is_among_the_versions():
     shown = {"bokeh", "typst", "pypdf"}
     own = {"kit", *__import__("sys").stdlib_module_names}
     found = set()
-    for part in ("geometry", "model", "designs", "passes", "study", "output", "sharing", "sweeping"):
+    for part in (
+        "geometry",
+        "model",
+        "designs",
+        "planning",
+        "solvers",
+        "checks",
+        "rehearsal",
+        "study",
+        "output",
+        "sharing",
+        "sweeping",
+    ):
         for path in (ROOT / "kit" / part).rglob("*.py"):
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Import):

@@ -1,0 +1,1 @@
+"""Checks: each accepts or refuses one plan and imports no planner."""

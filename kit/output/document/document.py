@@ -1,0 +1,300 @@
+"""The printed pattern: a tagged PDF that a stranger can sew from, set only when every proof holds."""
+
+import json
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from importlib.resources import files
+from io import BytesIO
+from pathlib import Path
+from typing import Any, Literal, TypeAlias, cast
+
+import typst
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import DictionaryObject, NameObject
+
+from kit.errors import CheckError, KitError
+from kit.model.pattern import Pattern, System
+from kit.output.document.edition_parts import join_parts, name_editions
+from kit.output.document.parts import Parts, list_parts
+from kit.output.document.printable import SANS, SERIF, SETTING, make_printable
+from kit.output.pictures.picture_sizes import STANDARD, Rooms
+from kit.output.pictures.templates import AREA, TOP
+from kit.output.proof.proof import ProofLine, prove
+from kit.output.words.strings import ENGLISH, LANGUAGE
+from kit.progress import Tell, keep_quiet
+
+Paper: TypeAlias = Literal["Letter", "A4"]
+PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
+"""Width and height in millimetres."""
+EDITIONS = ("standard", "large print")
+IN_FOOTER = 3.0
+"""Millimetres of a line that each letter of a title in the footer is given."""
+TALLEST = 0.66
+"""Of the height of a page the picture of several steps takes no more than this."""
+GAP = 5.0
+"""Millimetres between two steps side by side."""
+LARGE_LETTER = 14 * 25.4 / 72
+"""Millimetres: words in the pictures of large print are set in 14 pt, the least that large print is held to be (common
+practice, no source); at the 22 pt of the text they would hide what they name."""
+
+
+def save(data: bytes, path: str | os.PathLike[str]) -> Path:
+    """Write bytes to a file, or say why not."""
+    place = Path(path)
+    try:
+        place.write_bytes(data)
+    except OSError as error:
+        raise KitError(
+            f"`{place.name}` cannot be written ({error.strerror})", needed="a folder that is there", do="name another"
+        ) from None
+    return place
+
+
+def set_document(
+    pattern: Pattern | Sequence[Pattern],
+    paper: str = "Letter",
+    system: System = "inch",
+    *,
+    edition: str = "standard",
+    tell: Tell = keep_quiet,
+) -> bytes:
+    """Return the printed pattern of a study as PDF.
+
+    Prove every line of the proof sheet, set the parts in their order, and mark the file to be printed at full size.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study; or several patterns, the sizes of one design.
+    paper
+        "Letter" or "A4". Templates lie within what both have in common.
+    system
+        "inch" or "metric": the system that the study was drafted in.
+    edition
+        "standard", or "large print": 22 pt in one column, every table as sentences.
+    tell
+        Called as the work goes on.
+
+    Raises
+    ------
+    KitError
+        Another paper, system or edition; a pattern that was drafted in the other system; a proof that fails.
+
+    Notes
+    -----
+    The same pattern gives the same bytes. About 2 s for 40 pages.
+    """
+    check_wish("edition", edition, EDITIONS)
+    check_wish("paper", paper, tuple(PAPERS))
+    check_wish("system", system, ("inch", "metric"))
+    patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
+    for one in patterns:
+        _check_system(one, system)
+    layout = choose_layout(paper, edition)
+    parts = prepare(patterns, tell, layout.rooms)
+    tell("pages", 0, 1)
+    made = typeset(parts, layout)
+    tell("pages", 1, 1)
+    return made
+
+
+def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
+    """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
+
+    Raises
+    ------
+    CheckError
+        Names the proof that fails, with its figures.
+    KitError
+        No pattern at all, or patterns that are not sizes of one design.
+    """
+    patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
+    if not patterns:
+        raise KitError("There is no pattern", needed="one pattern, or one for each size", do="make one from a study")
+    labels = name_editions(patterns) if len(patterns) > 1 else [""]
+    parts = [_prepare_one(one, tell, rooms) for one in patterns]
+    return parts[0] if len(parts) == 1 else join_parts(labels, parts)
+
+
+def _prepare_one(pattern: Pattern, tell: Tell, rooms: Rooms) -> Parts:
+    return list_parts(pattern, refuse_unproved(pattern, tell), tell, rooms)
+
+
+def refuse_unproved(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[ProofLine, ...]:
+    """Return the lines of the proof sheet once the rehearsal and every one of them hold.
+
+    Raises
+    ------
+    CheckError
+        As for `prepare`.
+    """
+    if not pattern.rehearsal.agrees:
+        raise CheckError(
+            pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
+            needed="steps that give the design",
+            do="report this study: nothing is printed until the rehearsal agrees",
+        )
+    tell("proofs", 0, 1)
+    proof = prove(pattern)
+    failed = next((line for line in proof if not line.passed), None)
+    if failed:
+        raise CheckError(
+            f"The proof `{failed.name}` fails: {failed.figures}",
+            needed="a proof sheet without a failure",
+            do="report this study: nothing is printed until every line holds",
+        )
+    tell("proofs", 1, 1)
+    return proof
+
+
+def check_wish(what: str, value: str, allowed: tuple[str, ...]) -> None:
+    """Refuse a paper, system or edition that there is not."""
+    if value not in allowed:
+        raise KitError(f"The {what} is `{value}`", needed=", ".join(allowed), do="choose one of these")
+
+
+def _check_system(pattern: Pattern, system: str) -> None:
+    drafted = pattern.study.measures.system
+    if drafted != system:
+        allowance = "1/4 in" if system == "inch" else "0.75 cm"
+        raise KitError(
+            f"The pattern was drafted in the {drafted} system and the {system} system is asked for",
+            needed=f"a pattern drafted in the {system} system, for no piece is converted by itself",
+            do=f'set measures.system = "{system}" in the study (with an allowance of {allowance}) and make it again',
+        )
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How pages are set.
+
+    Attributes
+    ----------
+    width, height, margin
+        Of the paper, millimetres.
+    body
+        Size of the type, points.
+    columns
+        Steps side by side.
+    tall, shown, map_words
+        Heights in millimetres: of a step's picture, of the pictures of the finishing, of what stands on the map's page
+        besides it.
+    letter
+        Height of the smallest words in pictures, millimetres.
+    cover_words
+        What the words on the cover take of its height, millimetres.
+    large
+        Tables are written as sentences.
+    font
+        Name of the type.
+    templates
+        Full-size templates are part of it.
+    """
+
+    width: float
+    height: float
+    margin: float = 18.0
+    body: float = 10.5
+    columns: int = 2
+    tall: float = 36.0
+    shown: float = 90.0
+    map_words: float = 46.0
+    letter: float = STANDARD.letter
+    cover_words: float = 74.0
+    large: bool = False
+    font: str = SERIF
+    templates: bool = True
+
+    @property
+    def wide(self) -> float:
+        """Width of the text, millimetres."""
+        return self.width - 2 * self.margin
+
+    @property
+    def column(self) -> float:
+        """Width of a step, millimetres."""
+        return self.wide if self.columns == 1 else (self.wide - GAP) / 2
+
+    @property
+    def run(self) -> float:
+        """Height of the picture of several steps, millimetres: half a page at most."""
+        return min(self.tall * (1.5 if self.large else 1.9), 0.5 * (self.height - 2 * self.margin))
+
+    @property
+    def rooms(self) -> Rooms:
+        """What room the pictures have."""
+        return Rooms(
+            (self.column, self.tall), (self.wide, self.run), (self.wide, self.shown),
+            (self.wide, self.height - 2 * self.margin - self.map_words), self.letter,
+            TALLEST * (self.height - 2 * self.margin), self.large,
+        )  # fmt: skip
+
+
+def choose_layout(paper: str, edition: str = "standard") -> Layout:
+    """Return the layout of an edition on a paper."""
+    width, height = PAPERS[paper]
+    if edition == "large print":
+        return Layout(
+            width, height, 25.4, 22.0, 1, 78.0, 150.0, 118.0, LARGE_LETTER, cover_words=112.0, large=True, font=SANS
+        )
+    return Layout(width, height)
+
+
+def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> bytes:
+    """Return parts as PDF, tagged, with its fonts in it, to be printed at full size.
+
+    Parameters
+    ----------
+    parts
+        From `list_parts`.
+    layout
+        How pages are set.
+    template
+        File beside this one that lays them out.
+    """
+    sources = cast("Any", list_sources(parts, layout, template))
+    made: bytes = typst.compile(sources, **SETTING, pdf_standards=["ua-1"])
+    return forbid_scaling(made)
+
+
+def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") -> dict[str, bytes]:
+    """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
+    data = make_printable({**parts.data, **_write_frame(parts, layout)})
+    return {
+        "main": files("kit.output.document").joinpath(template).read_bytes(),
+        "data.json": json.dumps(data, ensure_ascii=False).encode(),
+        **{name: svg.encode() for name, svg in parts.pictures.items()},
+    }
+
+
+def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
+    """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
+    title = str(parts.data["title"])
+    most = int(layout.wide / IN_FOOTER)
+    short = title if len(title) <= most else title[:most] + "…"
+    return {
+        "lang": LANGUAGE,
+        "short": short,
+        "words": dict(ENGLISH),
+        "layout": {
+            **vars(layout),
+            "wide": layout.wide,
+            "column": layout.column,
+            "run": layout.run,
+            "title_size": 36 if len(title) <= 30 else 22 if len(title) <= 80 else 14,
+            "area": {"top": TOP, "width": AREA[0], "height": AREA[1]},
+        },
+    }
+
+
+def forbid_scaling(data: bytes) -> bytes:
+    """Return a PDF that asks to be printed at full size, otherwise as it was."""
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(data)))
+    root = writer.root_object
+    preferences = root.get("/ViewerPreferences", DictionaryObject()).get_object()
+    preferences[NameObject("/PrintScaling")] = NameObject("/None")
+    root[NameObject("/ViewerPreferences")] = preferences
+    kept = BytesIO()
+    writer.write(kept)
+    return kept.getvalue()

@@ -1,0 +1,140 @@
+"""Several sizes of one design in one document: their parts joined, with a column for each in the tables."""
+
+from collections.abc import Mapping, Sequence
+from itertools import zip_longest
+from string import ascii_lowercase
+from typing import Any
+
+from kit.errors import KitError
+from kit.model.pattern import Pattern
+from kit.output.document.parts import Parts, write_finished
+from kit.output.words.strings import say
+
+MOST = 4
+"""Columns that a page holds."""
+
+
+def name_editions(patterns: Sequence[Pattern]) -> list[str]:
+    """Return what each size is called: the words of its edition that the others do not share, and its finished size.
+
+    Raises
+    ------
+    KitError
+        Patterns that are not sizes of one design, or more of them than a page has columns.
+    """
+    first, *others = patterns
+    for other in others:
+        if other.study.title != first.study.title or other.study.measures.system != first.study.measures.system:
+            raise KitError(
+                f"`{first.study.title}` and `{other.study.title}` cannot share a document",
+                needed="sizes of one design, all in inches or all metric",
+                do="give the patterns of `kit.editions(study)`",
+            )
+    if len(patterns) > MOST:
+        raise KitError(f"{len(patterns)} sizes are asked for", needed=f"at most {MOST}", do="write two documents")
+    names = [pattern.study.edition.split(", ", 1)[-1] for pattern in patterns]
+    return [f"{name}: {write_finished(pattern)}" for name, pattern in zip(names, patterns, strict=True)]
+
+
+def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
+    """Return the parts of several sizes as those of one document.
+
+    Requirements, pieces and cutting get a column for each size; sewing, finishing, colouring and proofs follow one
+    another under the name of the size; what all sizes share stands once.
+
+    Parameters
+    ----------
+    labels
+        What each size is called.
+    parts
+        The parts of each.
+    """
+    pictures = {_prefix(number, name): svg for number, one in enumerate(parts, 1) for name, svg in one.pictures.items()}
+    pages: list[Mapping[str, Any]] = [_rename(one.data, number) for number, one in enumerate(parts, 1)]
+    first = pages[0]
+    data = {
+        **first,
+        "cover": {**first["cover"], "sizes": list(labels), "counts": "", "edition": say("editions", count=len(pages))},
+        "requirements": _join_requirements(labels, pages),
+        "pieces": _join_pieces(labels, pages),
+        "cutting": _join_cutting(labels, pages),
+        "key": _share([page["key"] for page in pages], "letter"),
+        "templates": _share_templates(labels, pages),
+        "scrappy": any(page["scrappy"] for page in pages),
+        "colophon": _share_lines([page["colophon"] for page in pages]),
+        "errata": say("colo_errata_sizes"),
+        **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools", "cautions")},
+    }
+    for name in ("sewing", "borders", "colouring", "proof", "finishing"):
+        data[name] = [
+            {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
+        ]
+    return Parts(data, pictures)
+
+
+def _prefix(number: int, name: str) -> str:
+    return f"size-{number}-{name}"
+
+
+def _rename(value: Any, number: int) -> Any:
+    """Return data whose pictures have the names that they have among those of all sizes."""
+    if isinstance(value, Mapping):
+        return {
+            key: _prefix(number, entry) if key == "file" else _rename(entry, number) for key, entry in value.items()
+        }
+    return [_rename(entry, number) for entry in value] if isinstance(value, list) else value
+
+
+def _join_requirements(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    rows = _join_rows([[(tuple(row[:3]), row[3]) for row in page["requirements"]["rows"]] for page in pages])
+    return {"head": [*pages[0]["requirements"]["head"][:3], *labels], "rows": rows}
+
+
+def _join_pieces(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    rows = _join_rows([[(tuple(row[:4]), f"({row[4]}) {row[6]}") for row in page["pieces"]["rows"]] for page in pages])
+    return {"head": [*pages[0]["pieces"]["head"][:4], *labels], "rows": rows}
+
+
+def _join_rows(tables: Sequence[Sequence[tuple[tuple[str, ...], str]]]) -> list[list[str]]:
+    """Return rows that begin alike as one, with a cell for each table; a dash where a table has no such row."""
+    order = list(dict.fromkeys(key for table in tables for key, _ in table))
+    order.sort(key=lambda key: max(i for table in tables for i, (other, _) in enumerate(table) if other == key))
+    cells = [dict(table) for table in tables]
+    return [[*key, *(one.get(key, say("none")) for one in cells)] for key in order]
+
+
+def _join_cutting(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Return the cutting of each fabric with the lines of every size side by side."""
+    found = [{entry["heading"]: entry["first"] for entry in page["cutting"]} for page in pages]
+    headings = list(dict.fromkeys(heading for one in found for heading in one))
+    return [
+        {
+            "heading": heading,
+            "head": list(labels),
+            "rows": [list(row) for row in zip_longest(*(one.get(heading, []) for one in found))],
+        }
+        for heading in headings
+    ]
+
+
+def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mapping[str, Any]]:
+    found: dict[str, Mapping[str, Any]] = {}
+    for entries in lists:
+        for entry in entries:
+            found.setdefault(entry[key], entry)
+    return [found[name] for name in sorted(found, key=lambda name: (len(name.rstrip(ascii_lowercase)), name))]
+
+
+def _share_lines(lists: Sequence[Sequence[str]]) -> list[str]:
+    return list(dict.fromkeys(line for lines in lists for line in lines))
+
+
+def _share_templates(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Return the template sheets once where all sizes have the same, else each with the name of its size."""
+    if all(page["templates"] == pages[0]["templates"] for page in pages):
+        return list(pages[0]["templates"])
+    return [
+        {**sheet, "tile": f"{label}. {sheet['tile']}".strip()}
+        for label, page in zip(labels, pages, strict=True)
+        for sheet in page["templates"]
+    ]

@@ -1,0 +1,48 @@
+"""The finishing part of the printed pattern: the sentences of the finishing, each part with its picture."""
+
+from dataclasses import dataclass
+
+from kit.model.pattern import Pattern
+from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.finishing import draw_backing, draw_binding
+from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
+from kit.output.pictures.quilting import draw_quilting
+from kit.output.pictures.svg import Pen
+from kit.output.words.finishing import list_finishing_steps
+from kit.output.words.strings import tell
+
+
+@dataclass(frozen=True)
+class Section:
+    """One heading of the finishing: its sentences, and its picture with the pen where there is one."""
+
+    heading: str
+    lines: tuple[str, ...]
+    name: str = ""
+    drawing: Drawing | None = None
+    pen: Pen | None = None
+
+
+def list_sections(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Section, ...]:
+    """Return the finishing in the order of working.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    rooms
+        What room the pictures have.
+    """
+    plan = pattern.finishing
+    backing, binding = draw_backing(plan, rooms=rooms), draw_binding(plan, rooms)
+    pictures: dict[str, tuple[str, Drawing, Pen | None]] = {
+        tell("backing"): ("backing.svg", backing, choose_pen(backing, rooms.finishing)),
+        tell("quilting"): ("quilting.svg", draw_quilting(pattern, pattern.quilting), None),
+        tell("binding"): ("binding.svg", binding, choose_pen(binding, rooms.finishing)),
+    }
+    more = {tell("quilting"): (tell("quilting_open"),) if pattern.quilting.open_gaps else ()}
+    bare = ("", None, None)
+    return tuple(
+        Section(heading, (*lines, *more.get(heading, ())), *pictures.get(heading, bare))
+        for heading, lines in list_finishing_steps(pattern)
+    )

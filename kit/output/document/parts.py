@@ -1,0 +1,291 @@
+"""The parts of the printed pattern as plain data: what the typesetter sets, and the pictures that it places."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from kit.lengths import write_buying, write_length, write_nearest
+from kit.model.cutting import ClothPlan
+from kit.model.fabrics import Fabric
+from kit.model.palette import describe_palette
+from kit.model.pattern import Pattern
+from kit.output.document.finishing_needs import list_finishing_needs
+from kit.output.document.finishing_sections import Section, list_sections
+from kit.output.document.sewing_parts import list_units
+from kit.output.pictures.drawing import Drawing, draw_top, name_fabrics
+from kit.output.pictures.fabric_map import draw_maps, is_shared, list_rows, name_part
+from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
+from kit.output.pictures.svg import measure_ratio, write_svg
+from kit.output.pictures.templates import TemplatePage, lay_out_templates
+from kit.output.proof.proof import ProofLine
+from kit.output.words.batches import list_making
+from kit.output.words.cutting import FirstCut, Joined, list_cutting
+from kit.output.words.notes import list_cautions, list_notes, list_tools
+from kit.output.words.sizes import describe_finished, describe_size
+from kit.output.words.strings import say
+from kit.output.words.strings import tell as tell_finishing
+from kit.progress import Tell, keep_quiet
+
+Data: TypeAlias = dict[str, object]
+
+REQUIRED = ("letter", "fabric", "role", "buy", "used")
+"""Heads of the requirements."""
+LISTED = ("piece", "shape", "role", "hand", "count", "finished_head", "cut")
+"""Heads of the list of pieces."""
+
+
+@dataclass(frozen=True)
+class Parts:
+    """What a document is made of.
+
+    Attributes
+    ----------
+    data
+        Texts and figures, ready for JSON.
+    pictures
+        File name -> SVG text.
+    """
+
+    data: Mapping[str, object]
+    pictures: Mapping[str, str]
+
+
+def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
+    """Return every part of the document of a pattern, in the trade's order.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    proof
+        The lines of its proof sheet.
+    tell
+        Called as the pictures of the steps are drawn.
+    rooms
+        What room the pictures have.
+    """
+    units, pictures = list_units(pattern, tell, rooms)
+    sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
+    data: Data = {
+        **list_supply_parts(pattern).data,
+        "notes": list_notes(pattern),
+        "key": _list_key(pattern),
+        "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
+        "cutting": _list_cutting(pattern),
+        "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
+        "scrappy": is_shared(pattern),
+        "borders": [_write_section(section) for section in sections if section.heading == tell_finishing("borders")],
+        "finishing": [_write_section(section) for section in sections if section.heading != tell_finishing("borders")],
+        "colouring": [
+            {"label": "", "picture": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt"))}
+        ],
+        "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
+        "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
+        "errata": say("colo_errata", short=pattern.colophon.get("fingerprint", "")[:8]),
+    }
+    tops = {
+        "top.svg": draw_top(pattern),
+        **{f"map-{number}.svg": drawing for number, drawing in enumerate(maps, start=1)},
+        "outlines.svg": draw_top(pattern, "seams"),
+    }
+    drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
+    drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
+    return Parts(data, {**drawn, **pictures})
+
+
+def list_supply_parts(pattern: Pattern) -> Parts:
+    """Return the parts of the document that a supply list has too, with the picture of the top."""
+    data: Data = {
+        "title": pattern.study.title,
+        "cover": _write_cover(pattern),
+        "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
+        "tools": list_tools(pattern),
+        "cautions": list_cautions(pattern),
+        "colophon": _write_colophon(pattern),
+    }
+    return Parts(data, {"top.svg": write_svg(draw_top(pattern))})
+
+
+def _write_section(section: Section) -> Data:
+    drawing = section.drawing
+    return {
+        "label": "",
+        "heading": section.heading,
+        "lines": list(section.lines),
+        "picture": _picture(section.name, drawing, drawing.title) if drawing else None,
+    }
+
+
+def _write_proof(line: ProofLine) -> Data:
+    return {"name": line.name, "figures": line.figures, "passed": say("pass" if line.passed else "fail")}
+
+
+def _picture(name: str, drawing: Drawing, alt: str) -> Data:
+    return {"file": name, "alt": alt, "ratio": measure_ratio(drawing)}
+
+
+def write_finished(pattern: Pattern) -> str:
+    """Return the finished size of the top, width first."""
+    system = pattern.study.measures.system
+    return " × ".join(write_nearest(side, system) for side in pattern.patchwork.finished)
+
+
+def _write_cover(pattern: Pattern) -> Data:
+    size = write_finished(pattern)
+    used = sum(1 for count in pattern.colouring.uses.values() if count)
+    title = pattern.study.title
+    counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
+    return {
+        "picture": _picture("top.svg", draw_top(pattern), f"{title}: the whole top in colour. {counts}."),
+        "sizes": [say("top_finished", size=size)],
+        "counts": counts,
+        "skill": _name_skill(pattern),
+        "edition": say("edition", edition=pattern.study.edition),
+    }
+
+
+def _name_skill(pattern: Pattern) -> str:
+    plan = pattern.sewing
+    if plan.set_in_seams:
+        return say("skill_set_in", count=_count_seams(plan.set_in_seams))
+    if plan.partial_seams:
+        return say("skill_partial", count=_count_seams(plan.partial_seams))
+    return say("skill_bias" if any(any(piece.bias) for piece in pattern.cut_list.pieces) else "skill_straight")
+
+
+def _count_seams(count: int) -> str:
+    return say("seam_one") if count == 1 else say("seam_many", count=count)
+
+
+def _list_requirements(pattern: Pattern) -> list[list[str]]:
+    plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
+    letters = name_fabrics(pattern)
+    rows = [
+        [letters[fabric.name], fabric.name, fabric.slot, *_write_need(fabric, plans[fabric.name], pattern)]
+        for fabric in _order_fabrics(pattern)
+        if fabric.name in plans
+    ]
+    rows += [
+        [say("none"), name, say("need_role"), buy, used] for name, buy, used in list_finishing_needs(pattern.finishing)
+    ]
+    return rows
+
+
+def _order_fabrics(pattern: Pattern) -> list[Fabric]:
+    """Return the fabrics in the order of their letters."""
+    slots = pattern.patchwork.slots
+    return sorted(pattern.study.fabrics, key=lambda one: slots.index(one.slot) if one.slot in slots else len(slots))
+
+
+def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str, str]:
+    """Return what to buy, and how much of it is cut."""
+    system = pattern.study.measures.system
+    if fabric.form == "yardage":
+        need = plan.as_bought
+        used = say("of_yardage", length=write_length(need, system, step=pattern.cut_list.step))
+        return write_buying(need, system), used
+    count = len(plan.strips)
+    facts = {"count": count, "width": write_length(fabric.width, system), "form": fabric.form}
+    facts["length"] = write_length(plan.strips[0].length, system)
+    kind = fabric.form if fabric.form in ("strips", "squares") else "other"
+    one = "_one" if count == 1 and kind != "other" else ""
+    return say(f"{kind}_form{one}", **facts), say("of_units", count=count)
+
+
+def _list_key(pattern: Pattern) -> list[Data]:
+    letters = name_fabrics(pattern)
+    used = {name for name, count in pattern.colouring.uses.items() if count}
+    fabrics = [fabric for fabric in _order_fabrics(pattern) if fabric.name in used]
+    return [
+        {
+            "letter": letters[fabric.name],
+            "name": fabric.name,
+            "role": fabric.slot,
+            "colour": fabric.colour,
+            "value": swatch.value,
+            "patches": str(pattern.colouring.uses[fabric.name]),
+        }
+        for fabric, swatch in zip(fabrics, describe_palette(fabrics), strict=True)
+    ]
+
+
+def _list_pieces(pattern: Pattern) -> list[list[str]]:
+    system = pattern.study.measures.system
+    return [
+        [
+            piece.id,
+            piece.name,
+            piece.slot,
+            piece.hand or say("none"),
+            str(piece.count),
+            describe_finished(piece.kind, piece.finished, system, write_nearest) if piece.patches else say("none"),
+            describe_size(piece.kind, piece.rounded, system),
+        ]
+        for piece in pattern.making.pieces
+    ]
+
+
+def _list_cutting(pattern: Pattern) -> list[Data]:
+    """Return the cutting, then the units that are made several at a time; fabrics that are cut alike share lines."""
+    letters = name_fabrics(pattern)
+    roles = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
+    order = [fabric.name for fabric in _order_fabrics(pattern)]
+    alike: dict[tuple[tuple[FirstCut, ...], tuple[Joined, ...]], list[str]] = {}
+    for lines in sorted(list_cutting(pattern), key=lambda one: order.index(one.fabric)):
+        alike.setdefault((lines.first_cuts, lines.joined), []).append(lines.fabric)
+    entries: list[Data] = []
+    for (first_cuts, joined), names in alike.items():
+        facts = [{"letter": letters[name], "name": name, "role": roles[name]} for name in names]
+        many = ", ".join(say("cut_named", **fact) for fact in facts)
+        heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
+        first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
+        first += [{"text": one.text, "subs": [one.sub_cut.text]} for one in joined]
+        entries.append({"heading": heading, "first": first})
+    entries += [
+        {"heading": made.heading, "first": [{"text": made.about, "subs": list(made.lines)}]}
+        for made in list_making(pattern)
+    ]
+    return entries
+
+
+def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:
+    """Return the map's pictures, each with what part it is, and its rows in words."""
+    across = round(len(maps) ** 0.5)
+    return {
+        "parts": [
+            {
+                "said": name_part(number, across) if across > 1 else "",
+                "picture": _picture(f"map-{number + 1}.svg", drawing, drawing.title),
+            }
+            for number, drawing in enumerate(maps)
+        ],
+        "rows": list_rows(pattern),
+    }
+
+
+def _write_template_page(page: TemplatePage) -> Data:
+    return {
+        "tile": say(
+            "template_tile", piece=page.templates[0].piece, part=page.part, parts=page.parts, across=page.across
+        )
+        if page.parts > 1
+        else "",
+        "crosses": page.crosses,
+        "squares": [{"side": one.side, "at": one.corner, "label": one.label} for one in page.squares],
+        "templates": [
+            {"cut": one.cut, "seam": one.seam, "grain": one.grain, "words": one.words, "at": one.at}
+            for one in page.templates
+        ],
+    }
+
+
+def _write_colophon(pattern: Pattern) -> list[str]:
+    study, facts = pattern.study, dict(pattern.colophon)
+    date = getattr(study, "date", "")
+    return [
+        say("colo_edition", edition=study.edition, title=study.title),
+        *([say("colo_date", date=date)] if date else []),
+        say("colo_print", fingerprint=facts.get("fingerprint", "")),
+        say("colo_seed", seed=study.seed),
+        say("colo_kit", version=facts.get("seamproof", "")),
+    ]

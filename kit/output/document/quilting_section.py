@@ -1,0 +1,141 @@
+"""The quilting in sentences for the printed pattern: threads, ways, the order of working, and what is left open."""
+
+from collections.abc import Iterator
+from typing import TypeAlias
+
+from kit.lengths import System, write_nearest
+from kit.model.pattern import Pattern
+from kit.model.quilting import QuiltingPlan, Run
+from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
+from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.quilting import draw_quilting, list_threads
+from kit.output.tables.quilting_tables import describe_gap, describe_place, describe_trapped
+
+Steps: TypeAlias = tuple[str, tuple[str, ...]]
+
+STAGE_NAMES = {1: "seams", 2: "motifs and outlines", 3: "fillers"}
+MOST_GAPS = 6
+"""No more open places are listed in words; the picture shows them all."""
+
+WAYS = {
+    "ditch": "in the ditch of the seams",
+    "outline": "once round, {spacing} inside the edge",
+    "echo": "echo lines {spacing} apart, from the edge inward",
+    "motif": "one motif, as large as it fits {spacing} inside the edge",
+    "corner curves": "curves from corner to corner of each patch",
+    "grid": "straight lines {spacing} apart at {angle:g}°",
+    "crosshatch": "straight lines {spacing} apart at {angle:g}°, and as many across them",
+    "serpentine": "a wave between the two sides, half a wave in {spacing}",
+    "swirls": "swirls, lines {spacing} apart",
+    "loops": "a wandering line with loops, {spacing} apart",
+    "meander": "a wandering line that never crosses itself, {spacing} apart",
+}
+
+
+def list_quilting_steps(pattern: Pattern) -> tuple[tuple[Steps, ...], Drawing]:
+    """Return the quilting of a pattern: what is stitched where, in which order, what the batting says; and its picture.
+
+    Places are told from the lower left corner of the top.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+
+    Returns
+    -------
+    tuple of (heading, tuple of sentences)
+        In the order of working.
+    Drawing
+        The lines over the pale top, travel dotted, a dot at each start, a ring at each stop.
+    """
+    plan, system = pattern.quilting, pattern.study.measures.system
+    parts = (
+        ("What is stitched where", tuple(_say_ways(plan.wishes, system))),
+        ("In which order", tuple(_say_order(plan, system))),
+        ("What holds the batting", tuple(_say_gaps(plan, system))),
+    )
+    return parts, draw_quilting(pattern, plan)
+
+
+def _say_ways(wishes: QuiltingWishes, system: System) -> Iterator[str]:
+    threads = list_threads(wishes)
+    for stitching in wishes.stitchings:
+        where = "The whole top" if stitching.where == "top" else f"Every patch of `{stitching.where}`"
+        if stitching.where != "top" and stitching.together:
+            where = f"The patches of `{stitching.where}`, those that touch as one"
+        drawn = DRAWN[threads.index(stitching.colour) % 4]
+        thread = f", thread {stitching.colour}, {drawn}" if len(threads) > 1 else ""
+        yield f"{where}: {_describe(stitching, system)}{thread}."
+    yield "Dotted lines are travel: in a seam, at the edge under the binding, or over a line that is there already."
+
+
+def _describe(stitching: Stitching, system: System) -> str:
+    spacing = write_nearest(stitching.spacing, system)
+    return WAYS[stitching.way].format(spacing=spacing, angle=stitching.angle % 180)
+
+
+def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:
+    if len(plan.panels) > 1:
+        yield (
+            f"The throat of {write_nearest(plan.wishes.throat or 0.0, system)} takes ({len(plan.panels)}) panels: work"
+            " the middle one first, then outward."
+        )
+    if len(plan.runs) <= MOST_RUNS:
+        for number, run in enumerate(plan.runs, start=1):
+            yield _say_run(plan, number, run, system)
+    else:
+        yield (
+            f"({len(plan.runs)}) threads, each from a dot to a ring, panel by panel from the middle outward; on each"
+            " panel seams first, then motifs and outlines, then fillers."
+        )
+    travel = plan.travel
+    yield (
+        f"Between lines the thread travels {_round(travel['hidden'], system)} hidden in seams and at the edge,"
+        f" {_round(travel['over lines'], system)} over lines that show and {_round(travel['across'], system)} across"
+        " open cloth."
+    )
+    if plan.trapped:
+        yield f"Closed in before their turn: {describe_trapped(plan)}."
+    yield "Smooth the layers from the middle outward before each new thread, and keep fingers clear of the needle."
+
+
+MOST_RUNS = 12
+DRAWN = "drawn whole", "drawn in long dashes", "drawn in dashes and dots", "drawn in short dashes"
+"""How the lines of the first four threads look, whatever their colour."""
+
+
+def _say_run(plan: QuiltingPlan, number: int, run: Run, system: System) -> str:
+    first, last = (stop.at for stop in plan.stops if stop.run == number - 1)
+    panel = f" on panel {run.panel + 1}" if len(plan.panels) > 1 else ""
+    colour = f" ({run.colour})" if len(plan.threads) > 1 else ""
+    ways = {line.id: line.way for line in plan.lines}
+    inches: dict[int, float] = {}
+    for leg in run.legs:
+        strand = plan.strands[leg.strand]
+        stage = STAGES[ways[strand.line]] if leg.kind == "stitch" else max(inches, default=0)
+        inches[stage] = inches.get(stage, 0.0) + strand.length
+    travel = inches.pop(0, 0.0)
+    stages = [f"{STAGE_NAMES[stage]} ({_round(size, system)})" for stage, size in sorted(inches.items())]
+    whole = _round(travel + sum(inches.values()), system)
+    order = ", then ".join(stages)
+    begin, end = (describe_place(plan, at, system) for at in (first, last))
+    return f"Thread {number}{colour}{panel}, {whole} of route: begin {begin}, stitch the {order}, stop {end}."
+
+
+def _round(inches: float, system: System) -> str:
+    return f"{inches * 2.54:,.0f} cm" if system == "metric" else f"{inches:,.0f} in"
+
+
+def _say_gaps(plan: QuiltingPlan, system: System) -> Iterator[str]:
+    limit = write_nearest(plan.wishes.gap_limit, system)
+    yield f"The widest space without a stitch is {describe_gap(plan, plan.gap, system)}; the batting allows {limit}."
+    if plan.holds:
+        yield "Read the label of your own batting before you quilt less."
+        return
+    yield (
+        f"At least ({len(plan.open_gaps)}) places are wider than that, circled in the picture: stitch across them, or"
+        " take a batting whose label allows more."
+    )
+    for gap in plan.open_gaps[:MOST_GAPS]:
+        yield f"Open: {describe_gap(plan, gap, system)}."

@@ -1,0 +1,153 @@
+"""The units and steps of the printed pattern as plain data, each step or run of steps with its picture."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import groupby
+from typing import TypeAlias
+
+from kit.geometry.outlines import Outline
+from kit.model.pattern import Pattern
+from kit.model.sewing import Step, Unit
+from kit.output.pictures.drawing import Drawing, name_fabrics
+from kit.output.pictures.letters import letter_patches
+from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
+from kit.output.pictures.step_runs import choose_rooms, draw_run, group_steps
+from kit.output.pictures.steps import draw_step
+from kit.output.pictures.svg import measure_ratio, write_svg
+from kit.output.pictures.zoom import lay_down, zoom_in
+from kit.output.words.steps import StepWriter, join_words
+from kit.output.words.strings import say
+from kit.progress import Tell, keep_quiet
+
+Data: TypeAlias = dict[str, object]
+
+WHY = {"partial": "partial_why", "close": "close_why", "set in": "set_in_why", "trim": "trim_why"}
+"""What is explained where a kind of step first occurs in a unit."""
+
+
+def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> tuple[list[Data], dict[str, str]]:
+    """Return every unit with its steps, and the steps' pictures.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    tell
+        Called as the pictures are drawn.
+    rooms
+        What room the pictures have.
+
+    Returns
+    -------
+    tuple
+        The units in the order of sewing, and file name -> SVG text.
+    """
+    writer = StepWriter(pattern, pattern.sewing)
+    shapes = dict(pattern.sewing.target)
+    names = name_fabrics(pattern)
+    letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
+    pictures: dict[str, str] = {}
+    units = []
+    explained: set[str] = set()
+    for unit in pattern.sewing.units:
+        steps = [step for step in pattern.sewing.steps if step.unit == unit.name]
+        if not steps:
+            continue
+        cards: list[Data] = []
+        for group in _group(steps, shapes, writer):
+            ready = len(group) > 1 and writer.ready.is_ready(group[0])
+            if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
+                name = f"steps-{group[0].number}.svg"
+                drawing = draw_run(pattern, group, writer, rooms)
+                higher = choose_rooms(drawing, rooms)
+                drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
+                pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
+                cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
+                tell("steps", group[-1].number, len(pattern.sewing.steps))
+                continue
+            for step in group[-1:] if ready else group:
+                whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
+                near = zoom_in(whole, step)
+                drawing, detail = lay_down(near), near is not whole
+                name = f"step-{step.number}.svg"
+                lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
+                pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
+                card = _write_step(step, drawing, name, writer, explained, detail=detail)
+                cards.append(card | ({"number": _number(group)} if ready else {}))
+                explained.add(step.kind)
+                tell("steps", step.number, len(pattern.sewing.steps))
+        units.append(_write_unit(pattern, unit, cards, writer))
+    return units, pictures
+
+
+def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepWriter) -> Data:
+    names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
+    units = {one.name for one in pattern.sewing.units}
+    parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
+    ready = writer.ready.say_unit([step for step in pattern.sewing.steps if step.unit == unit.name])
+    last = unit.name == pattern.sewing.units[-1].name
+    name = _capital(unit.name)
+    sets = writer.sets[unit.name]
+    named = [say("unit_set", number=number, count=len(copies)) for number, copies in enumerate(sets, start=1)]
+    return {
+        "heading": name if unit.count == 1 else say("make_heading", name=name, count=unit.count),
+        "parts": ready or say("unit_top" if unit.count == 1 else "unit_parts", parts=join_words(parts)),
+        "size": say("unit_size", size=writer.write_size(unit)),
+        "sets": say("unit_sets", sets=join_words(named)) if len(sets) > 1 else "",
+        "steps": steps,
+        "top": last,
+    }
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
+
+
+def _write_step(
+    step: Step, drawing: Drawing, name: str, writer: StepWriter, explained: set[str], *, detail: bool
+) -> Data:
+    why = WHY.get(step.kind, "")
+    return {
+        "number": say("step", number=step.number),
+        "make": say("make_detail" if detail else "make", count=writer.units[step.unit].count),
+        "text": writer.say(step),
+        "why": say(why) if why and step.kind not in explained else "",
+        "items": [],
+        "result": "",
+        "picture": {"file": name, "alt": drawing.title, "ratio": measure_ratio(drawing)},
+    }
+
+
+def _number(group: Sequence[Step]) -> str:
+    return say("steps", first=group[0].number, last=group[-1].number)
+
+
+def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepWriter) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit as they share cards; those that come ready and are pressed alike share one."""
+    groups: list[tuple[Step, ...]] = []
+    for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
+        mine = list(found)
+        groups += [tuple(mine)] if writer.ready.is_ready(mine[0]) else group_steps(mine, shapes)
+    return groups
+
+
+def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepWriter) -> Data:
+    words = writer.say_steps(group)
+    return {
+        "number": _number(group),
+        "make": say("make", count=writer.units[group[0].unit].count),
+        "text": words.begin,
+        "why": "",
+        "items": [list(item) for item in words.items],
+        "result": words.result,
+        "picture": {"file": name, "alt": drawing.title, "ratio": measure_ratio(drawing)},
+    }
+
+
+def _strip_note(drawing: Drawing) -> Drawing:
+    """Return a step's drawing without the caption in it, which the document sets as text."""
+    left, _, right, top = drawing.box
+    points = [point for polygon in drawing.polygons for point in polygon.points]
+    points += [point for line in drawing.lines for point in line.points]
+    low = min(y for _, y in points)
+    return replace(drawing, box=(left, low - 0.02 * max(right - left, top - low), right, top), notes=())

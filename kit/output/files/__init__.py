@@ -1,0 +1,1 @@
+"""Files: everything that is written to a folder."""

@@ -1,0 +1,1 @@
+"""Pictures: plans lowered to one neutral drawing, and its renderers."""

@@ -1,0 +1,202 @@
+"""Cutting diagrams to scale: one cloth, its strips from the squared edge up, what comes out and what is left."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from kit.geometry.outlines import Outline, make_rectangle, measure_area, move_outline
+from kit.lengths import System, buying_length, write_buying, write_length
+from kit.model.colour import tint
+from kit.model.cutting import ClothPlan, Cut, Piece, Strip
+from kit.model.pattern import Sketch
+from kit.output.pictures.drawing import Drawing, Line, Note, Polygon
+
+Layers: TypeAlias = Literal["single", "folded"]
+LEFT_OVER, LOSS, BOUGHT = "#efece6", "#d9d2c6", "#f8f6f2"
+"""Fills of what no cut takes, of what squaring up takes, and of what is bought beyond the strips."""
+GAP = 1.0
+"""Inches between the pre-cuts in a drawing."""
+SMALL = 1.0
+"""Inches: what is left is named from this width and height on."""
+READABLE = 0.45
+"""Inches of cloth: no words are smaller."""
+LEFT, SQUARED, SPARE = "left over", "squaring up", "bought and not cut"
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where a strip lies in the drawing."""
+
+    strip: Strip
+    y: float
+    length: float
+
+
+def draw_cutting(sketch: Sketch, layers: Layers = "single") -> dict[str, Drawing]:
+    """Draw how each cloth is cut, by the name of its fabric.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    layers
+        As for `draw_cloth`.
+    """
+    system = sketch.study.measures.system
+    colours = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
+    pieces = {piece.id: piece for piece in sketch.making.pieces}
+    found: dict[str, Drawing] = {}
+    for plan in sketch.cutting.cloths:
+        name = plan.supply.fabric or plan.supply.slot
+        if plan.strips:
+            label = name if name not in found else f"{name}, {len(found) + 1}"
+            found[label] = draw_cloth(plan, colours.get(name, "#b9cbd6"), system, layers=layers, pieces=pieces)
+    return found
+
+
+def draw_cloth(
+    cloth: ClothPlan,
+    colour: str = "#b9cbd6",
+    system: System = "inch",
+    *,
+    layers: Layers = "single",
+    pieces: Mapping[str, Piece] | None = None,
+) -> Drawing:
+    """Draw how one cloth is cut, right side up, the squared edge at the bottom.
+
+    What squaring up takes is a band below the strips, what is bought beyond them a band above. What is left of a strip
+    is pale, and named, with its size where there is room. The first of each kind of piece in a
+    strip is named, and every piece carries its name as its label.
+
+    Parameters
+    ----------
+    cloth
+        The plan of one cloth.
+    colour
+        "#rrggbb" of the fabric; its pieces are paler, so that names can be read on them.
+    system
+        How lengths are written.
+    layers
+        "single": every layer side by side, a dashed line where a strip is folded; "folded": strips that are cut
+        through two layers as they lie on the mat, half as long, the fold at the right.
+    pieces
+        Piece id -> piece, for the hand in the label; None: labels are the ids.
+    """
+    known, colour = pieces or {}, tint(colour)
+    yardage = cloth.supply.form == "yardage"
+    places = _place(cloth, layers)
+    wide = max((place.length for place in places), default=cloth.supply.width)
+    top = max((place.y + place.strip.height for place in places), default=1.0)
+    polygons: list[Polygon] = []
+    lines: list[Line] = []
+    notes: list[Note] = []
+    low, high = 0.0, top
+    if yardage:
+        low, high = -cloth.squaring_up, max(top, _find_end(cloth, system))
+        polygons += _draw_bands(cloth, wide, top, high)
+    for place in places:
+        polygons += _draw_strip(place, colour, known)
+        notes += _name_rest(place, system)
+        if place.strip.folded:
+            x = place.length if layers == "folded" else place.length / 2
+            lines.append(Line(((x, place.y), (x, place.y + place.strip.height)), 2.0, (0.5, 0.3)))
+    return Drawing((0.0, low, wide, high), _write_title(cloth, wide, layers, system), tuple(polygons), tuple(lines),
+                   notes=tuple(notes))  # fmt: skip
+
+
+def _place(cloth: ClothPlan, layers: Layers) -> list[_Place]:
+    places, y = [], 0.0
+    for strip in cloth.strips:
+        halved = layers == "folded" and strip.folded
+        places.append(_Place(strip, y, strip.length / 2 if halved else strip.length))
+        y += strip.height + (0.0 if cloth.supply.form == "yardage" else GAP)
+    return places
+
+
+def _find_end(cloth: ClothPlan, system: System) -> float:
+    """Return where the length that is bought, or there, ends above the squared edge, after washing."""
+    have = cloth.supply.length or buying_length(cloth.as_bought, system)
+    return have * (1 - cloth.supply.shrinkage) - cloth.squaring_up
+
+
+def _draw_bands(cloth: ClothPlan, wide: float, top: float, high: float) -> Iterator[Polygon]:
+    if cloth.squaring_up:
+        yield Polygon(make_rectangle(0, -cloth.squaring_up, wide, cloth.squaring_up), LOSS, SQUARED, SQUARED)
+    if high > top + 1e-6:
+        yield Polygon(make_rectangle(0, top, wide, high - top), BOUGHT, SPARE, SPARE if high - top >= SMALL else "")
+
+
+def _draw_strip(place: _Place, colour: str, pieces: Mapping[str, Piece]) -> Iterator[Polygon]:
+    strip = place.strip
+    yield Polygon(make_rectangle(0, place.y, place.length, strip.height), LEFT_OVER, LEFT)
+    named: set[str] = set()
+    for cut in strip.cuts:
+        if cut.x >= place.length - 1e-6:
+            continue  # it lies under the other half
+        word = "" if cut.piece in named else cut.piece
+        named.add(cut.piece)
+        if cut.joined:
+            yield Polygon(_outline(cut, place.y), colour, f"{cut.piece}, to be joined", word)
+            continue
+        if not _fills(cut):
+            yield Polygon(_outline(cut, place.y), LEFT_OVER, f"{cut.piece}, cut")
+        for number, shape in enumerate(cut.shapes):
+            outline = move_outline(shape.outline, cut.x, place.y + cut.y)
+            yield Polygon(outline, colour, _label(shape.piece, pieces), word if number == 0 else "")
+
+
+def _label(name: str, pieces: Mapping[str, Piece]) -> str:
+    hand = pieces[name].hand if name in pieces else None
+    return f"{name}, {hand}" if hand else name
+
+
+def _fills(cut: Cut) -> bool:
+    """Tell whether a cut is wholly one piece."""
+    area = sum(measure_area(shape.outline) for shape in cut.shapes)
+    return len(cut.shapes) == 1 and area > cut.width * cut.height - 1e-4
+
+
+def _outline(cut: Cut, y: float) -> Outline:
+    return make_rectangle(cut.x, y + cut.y, cut.width, cut.height)
+
+
+def _name_rest(place: _Place, system: System) -> Iterator[Note]:
+    """Name what is left at the end of a strip, and above its sub-cuts where all are as high."""
+    cuts = [cut for cut in place.strip.cuts if cut.x < place.length - 1e-6]
+    end = max((min(cut.x + cut.width, place.length) for cut in cuts), default=0.0)
+    above = max((cut.y + cut.height for cut in cuts), default=0.0)
+    rests = [(end, 0.0, place.length - end, place.strip.height)]
+    if all(cut.y < 1e-6 for cut in cuts) and cuts:
+        rests.append((0.0, above, end, place.strip.height - above))
+    for x, y, wide, high in rests:
+        if min(wide, high) >= SMALL:
+            said = f"{LEFT} {write_length(high, system)} × {write_length(wide, system)}"
+            text = said if 1.6 * wide / len(said) >= READABLE else LEFT
+            size = min(0.8, 0.5 * high, 1.6 * wide / len(text))
+            if size >= READABLE:
+                yield Note((x + wide / 2, place.y + y + high / 2 - 0.35 * size), text, size)
+
+
+def _write_title(cloth: ClothPlan, wide: float, layers: Layers, system: System) -> str:
+    name = cloth.supply.fabric or cloth.supply.slot
+    count = len(cloth.strips)
+    one = {"strips": "strip", "squares": "square"}.get(cloth.supply.form, cloth.supply.form)
+    used = f"({count}) {one if count == 1 else cloth.supply.form}"
+    if cloth.supply.form == "yardage":
+        used = f"strips take {write_length(cloth.used, system)}"
+        if cloth.supply.length is None:
+            used += f" of {write_buying(cloth.as_bought, system)}"
+    folded = sum(strip.folded for strip in cloth.strips)
+    how = f"; {folded} folded, cut through two layers" if folded and layers == "folded" else ""
+    left = measure_left(cloth.strips)
+    return f"{name}: {used}, {write_length(wide, system)} wide{how}; {left:.0%} of the strips is left over"
+
+
+def measure_left(strips: Sequence[Strip]) -> float:
+    """Return the part of the strips that is in no piece."""
+    whole = sum(strip.height * strip.length for strip in strips)
+    taken = sum(
+        cut.width * cut.height if cut.joined else sum(measure_area(shape.outline) for shape in cut.shapes)
+        for strip in strips for cut in strip.cuts
+    )  # fmt: skip
+    return 1 - taken / whole if whole else 0.0

@@ -1,0 +1,76 @@
+"""What room the pictures have on paper, and how large the words in them are at least."""
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from kit.geometry.outlines import measure_box
+from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.svg import Pen
+
+Room: TypeAlias = tuple[float, float]
+"""Width and height, millimetres."""
+
+
+@dataclass(frozen=True)
+class Rooms:
+    """The room of each kind of picture in an edition.
+
+    Attributes
+    ----------
+    step, run, finishing, map
+        Of a step, of several steps together, of backing, quilting and binding, of the map.
+    letter
+        Millimetres: letters and numbers in pictures are set no smaller.
+    tallest
+        Millimetres: what the picture of several steps may grow to in height where its numbers would be too small.
+    always
+        A map is cut into parts wherever its letters would be smaller, also where the pieces alone say the fabric.
+    """
+
+    step: Room = (87.45, 36.0)
+    run: Room = (179.9, 68.0)
+    finishing: Room = (179.9, 90.0)
+    map: Room = (179.9, 197.4)
+    letter: float = 2.5
+    tallest: float = 160.0
+    always: bool = False
+
+
+FLOOR = 0.7
+"""Where a patch is too small, its letter stands over its edges, no smaller than this share of the least height."""
+EDGE = 0.5 * 25.4 / 72
+"""Millimetres: lines are half a point wide (common practice, no source), so that a photocopy keeps them."""
+SHARE = 0.1
+"""The edges of patches take no more of the smaller side of an ordinary patch than this."""
+STANDARD = Rooms()
+"""Those of the standard edition on Letter paper, the words at 7 pt."""
+
+
+def find_scale(box: tuple[float, float, float, float], room: Room) -> float:
+    """Return how many millimetres an inch of a drawing takes on paper, the margin of its picture reckoned in.
+
+    Examples
+    --------
+    >>> find_scale((0.0, 0.0, 10.0, 4.0), (81.6, 36.0))
+    8.0
+    """
+    left, bottom, right, top = box
+    margin = 0.02 * max(right - left, top - bottom)
+    return min(room[0] / (right - left + margin), room[1] / (top - bottom + margin))
+
+
+def choose_pen(drawing: Drawing, room: Room) -> Pen:
+    """Return how wide lines are in a drawing that has a room on paper: the edges finer where patches are small.
+
+    Examples
+    --------
+    >>> from kit.output.pictures.drawing import Polygon
+    >>> square = Polygon(((0.0, 0.0), (8.0, 0.0), (8.0, 8.0), (0.0, 8.0)), "#ffffff")
+    >>> edge, line = choose_pen(Drawing((0.0, 0.0, 8.0, 8.0), "a square", (square,)), (36.0, 36.0))
+    >>> edge == line, round(line * 36 / 8 * 72 / 25.4, 2)
+    (True, 0.51)
+    """
+    line = EDGE / find_scale(drawing.box, room)
+    boxes = [measure_box(polygon.points) for polygon in drawing.polygons]
+    sides = sorted(min(right - left, top - bottom) for left, bottom, right, top in boxes)
+    return min(line, SHARE * sides[len(sides) // 2]) if sides else line, line

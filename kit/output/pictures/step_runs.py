@@ -1,0 +1,274 @@
+"""Steps that repeat, put together: parts sewn on one after another, numbered in one picture."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import pairwise
+from math import atan2, degrees
+from typing import TypeAlias
+
+from kit.geometry.mesh import build_mesh
+from kit.geometry.outlines import Outline, Point, measure_box, turn_outline
+from kit.model.pattern import Pattern
+from kit.model.sewing import Step
+from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
+from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
+from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
+from kit.output.pictures.steps import draw_step
+from kit.output.pictures.zoom import clip_to_box, cut_short
+from kit.output.words.steps import StepWriter
+from kit.output.words.strings import say
+
+Box: TypeAlias = tuple[float, float, float, float]
+
+STRAIGHT = 4
+"""So many steps that each lengthen a row at its free end share a card."""
+AROUND = 5
+"""So many steps that go on in any other order share a card, after two that are shown singly."""
+SHOWN = 2
+MOST = 14
+"""No card numbers more parts than this, unless they lie in a row."""
+TURN = 30.0
+"""Degrees by which a row may bend."""
+LYING = 1.6
+"""A picture higher than this many times its width is drawn lying on its side."""
+EVERY = (1, 2, 5, 10, 20)
+"""Where parts are narrow, the numbers that this divides stand beside them."""
+WIDER = 1.02
+"""So much wider is the picture than what it frames."""
+ENOUGH = 0.7
+"""Only what lies round the parts is shown where that is less than this share of the whole unit."""
+
+
+def group_steps(steps: Sequence[Step], shapes: Mapping[str, Outline]) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit in order, those that go on in the same way put together.
+
+    Each step of a group but the first adds a part to all that the step before made, along the whole seam; so a picture
+    in which every part carries the number of its step leaves nothing open.
+
+    Parameters
+    ----------
+    steps
+        Of one unit.
+    shapes
+        Patch id -> finished outline.
+    """
+    groups: list[tuple[Step, ...]] = []
+    place = 0
+    while place < len(steps):
+        straight = _follow_row(steps, place, shapes)
+        if straight >= STRAIGHT:
+            groups.append(tuple(steps[place : place + straight]))
+            place += straight
+            continue
+        around = _follow(steps, place, shapes)
+        if around < AROUND + SHOWN:
+            around = 1
+            groups.append((steps[place],))
+        else:
+            groups += [(step,) for step in steps[place : place + SHOWN]]
+            groups += _share_out(steps[place + SHOWN : place + around])
+        place += around
+    return groups
+
+
+def _is_plain(step: Step) -> bool:
+    return step.kind in ("join", "set in") and not step.ragged
+
+
+def _goes_on(before: Step, step: Step) -> bool:
+    """Tell whether a step adds to all that the one before made, pressed alike in the same copies."""
+    if not (_is_plain(before) and _is_plain(step)) or step.pressed_back != before.pressed_back:
+        return False
+    return not step.second or set(step.first) == {*before.first, *before.second}
+
+
+def _follow(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
+    """Return how many steps from a place on go on from one another, up to where a row begins."""
+    count = 1
+    while (
+        place + count < len(steps)
+        and _goes_on(steps[place + count - 1], steps[place + count])
+        and _follow_row(steps, place + count, shapes) < STRAIGHT
+    ):
+        count += 1
+    return count
+
+
+def _follow_row(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
+    """Return how many steps from a place on lengthen a row at the end that the step before made."""
+    first = steps[place]
+    if not _is_plain(first) or first.kind != "join" or not first.second:
+        return 0
+    way = _point(_find_middle(first.first, shapes), _find_middle(first.second, shapes))
+    count = 1
+    while place + count < len(steps):
+        before, step = steps[place + count - 1], steps[place + count]
+        if step.kind != "join" or not step.second or not _goes_on(before, step) or step.press != first.press:
+            break
+        met, end = {edge.patch for edge in step.along_first}, before.second
+        if count == 1 and met <= set(before.first):
+            way, end = way + 180, before.first
+        here = _point(_find_middle(end, shapes), _find_middle(step.second, shapes))
+        if not met <= set(end) or abs((here - way + 180) % 360 - 180) > TURN:
+            break
+        way, count = here, count + 1
+    return count
+
+
+def _find_middle(patches: Sequence[str], shapes: Mapping[str, Outline]) -> Point:
+    return _find_centre([shapes[patch] for patch in patches])
+
+
+def _find_centre(outlines: Sequence[Outline]) -> Point:
+    left, bottom, right, top = measure_box([point for outline in outlines for point in outline])
+    return (left + right) / 2, (bottom + top) / 2
+
+
+def _point(start: Point, end: Point) -> float:
+    return degrees(atan2(end[1] - start[1], end[0] - start[0]))
+
+
+def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
+    """Return steps in groups of about one size, none of more parts than fit a picture; a turned seam stays whole."""
+    parts = sum(1 for step in steps if step.second)
+    whole = -(-parts // MOST)
+    most = -(-parts // whole) if whole else 1
+    groups: list[list[Step]] = []
+    count = most
+    for step in steps:
+        if step.second and count >= most:
+            groups.append([])
+            count = 0
+        if not groups:
+            groups.append([])
+            count = 0
+        groups[-1].append(step)
+        count += bool(step.second)
+    return [tuple(group) for group in groups]
+
+
+def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms: Rooms = STANDARD) -> Drawing:
+    """Draw the parts that several steps add, pale, each with the number of its step.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    steps
+        A group of `group_steps`.
+    writer
+        Says the plan's steps.
+    rooms
+        What room the picture has.
+    """
+    whole = draw_step(pattern, pattern.sewing, steps[-1], writer)
+    shapes = {polygon.label: polygon.points for polygon in whole.polygons}
+    parts = [(step.number, [shapes[patch] for patch in step.second]) for step in steps if step.second]
+    box = _choose_box(parts, measure_box([point for outline in shapes.values() for point in outline]))
+    angle = -90.0 if box[3] - box[1] > LYING * (box[2] - box[0]) else 0.0
+    frame = measure_box(turn_outline(((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])), angle))
+    reach = max(frame[2] - frame[0], frame[3] - frame[1])
+    turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
+    around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
+    lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
+    least = WIDER * rooms.letter / find_scale(frame, rooms.run)
+    most = max(0.03 * reach, least)
+    places = [(number, *_place_number(number, outlines, least, most)) for number, outlines in around]
+    beside: list[Line] = []
+    middles = [_find_centre(outlines) for _, outlines in around]
+    spread = sorted(max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1))
+    if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
+        narrow = [(number, at, height) for (number, _, height), at in zip(places, middles, strict=True)]
+        frame, beside, notes, dots = _number_beside(narrow, frame, least)
+    else:
+        dots = [Dot(at, _find_rim(number) * height, "#ffffff") for number, at, height in places]
+        notes = [Note((at[0], at[1] - DROP * height), f"{number}", height) for number, at, height in places]
+    margin = 0.01 * reach
+    return Drawing(
+        (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
+        say("run_alt", first=steps[0].number, last=steps[-1].number, said=writer.say_run(steps)),
+        tuple(
+            replace(polygon, fill=make_pale(polygon.fill), points=seen)
+            for polygon in turned
+            if (seen := clip_to_box(polygon.points, frame))
+        ),
+        tuple(
+            replace(line, points=seen)
+            for line in [*lines, *beside]
+            for ends in pairwise(line.points)
+            if (seen := cut_short(ends, frame))
+        ),
+        edge=BLACK,
+        dots=tuple(dots),
+        notes=tuple(notes),
+    )
+
+
+def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
+    """Return the rooms, that of several steps as much higher as makes the numbers in a picture legible, up to a limit.
+
+    Parameters
+    ----------
+    drawing
+        From `draw_run`.
+    rooms
+        What room it has been drawn for.
+    """
+    smallest = min(note.height for note in drawing.notes)
+    wide, high = rooms.run
+    left, bottom, right, top = drawing.box
+    wanted = high * rooms.letter / (smallest * find_scale(drawing.box, rooms.run))
+    whole_width = wide * (top - bottom) / (right - left)
+    taller = min(wanted, whole_width, rooms.tallest)
+    return replace(rooms, run=(wide, taller)) if taller > high else rooms
+
+
+def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:
+    """Return what is shown: the parts and what lies round them, or the whole where that is hardly more."""
+    boxes = [measure_box([point for outline in outlines for point in outline]) for _, outlines in parts]
+    span = max(max(right - left, top - bottom) for left, bottom, right, top in boxes)
+    left, bottom = min(box[0] for box in boxes) - span, min(box[1] for box in boxes) - span
+    right, top = max(box[2] for box in boxes) + span, max(box[3] for box in boxes) + span
+    near = (max(left, whole[0]), max(bottom, whole[1]), min(right, whole[2]), min(top, whole[3]))
+    small = max(near[2] - near[0], near[3] - near[1]) < ENOUGH * max(whole[2] - whole[0], whole[3] - whole[1])
+    return near if small else whole
+
+
+def _number_beside(
+    places: Sequence[tuple[int, Point, float]], frame: Box, height: float
+) -> tuple[Box, list[Line], list[Note], list[Dot]]:
+    """Set numbers of narrow parts beside the picture, below it or at its right, each with a line to its part.
+
+    Return the larger frame, the lines, the numbers, and a dot on each part that has one.
+    """
+    middles = [at for _, at, _ in places]
+    spread = [max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1)]
+    level = spread[0] >= spread[1]
+    room = 2.4 * height if level else 1.6 * height
+    pitch = max(spread) / max(1, len(places) - 1)
+    every = next((k for k in EVERY if k * pitch >= room), EVERY[-1])
+    shown = [place for place in places if place[0] % every == 0 or place is places[0]]
+    if every > 1 and len(shown) > 1 and shown[1][0] - shown[0][0] < every / 2:
+        del shown[1]
+    lines, notes, dots = [], [], []
+    for number, (x, y), _ in shown:
+        end = (x, frame[1] - 0.5 * height) if level else (frame[2] + 0.5 * height, y)
+        at = (x, end[1] - height) if level else (end[0] + height, y - 0.36 * height)
+        lines.append(Line(((x, y), end), 1.5))
+        dots.append(Dot((x, y), 0.2 * height))
+        notes.append(Note(at, f"{number}", height))
+    left, bottom, right, top = frame
+    wider = (left, bottom - 1.8 * height, right, top) if level else (left, bottom, right + 2.2 * height, top)
+    return wider, lines, notes, dots
+
+
+def _place_number(number: int, outlines: Sequence[Outline], least: float, most: float) -> tuple[Point, float]:
+    """Return where the number of a part stands, and its height: as high as fits the part, within limits."""
+    loops = build_mesh(list(outlines)).trace_outside()
+    at, free = max((find_spot(loop) for loop in loops), key=lambda spot: spot[1])
+    return at, min(most, max(0.95 * free / _find_rim(number), FLOOR * least))
+
+
+def _find_rim(number: int) -> float:
+    """Return the radius of the disc under a number, in heights of its figures."""
+    return RIM if number < 100 else 1.35 * RIM

@@ -1,0 +1,235 @@
+"""Full-size templates: pieces that no ruler cuts, on pages within what A4 and Letter have in common. Millimetres."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import ceil, cos, radians, sin
+
+from kit.geometry.closing import find_inside
+from kit.geometry.outlines import (
+    Outline,
+    Point,
+    measure_angles,
+    measure_box,
+    measure_directions,
+    measure_edges,
+    offset_outline,
+)
+from kit.lengths import MM
+from kit.model.cutting import Piece
+from kit.model.pattern import Sketch
+from kit.output.words.strings import say
+
+COMMON = (210.0, 279.4)
+"""Width of A4 and height of Letter: what both papers have."""
+MARGIN = 12.0
+"""No printer needs more at an edge (common practice, no source)."""
+AREA = (COMMON[0] - 2 * MARGIN, 196.0)
+"""Room for outlines, between the words at the top and the test squares at the bottom."""
+TOP = MARGIN + 22.0
+"""Where that room begins, from the upper edge of the paper."""
+SQUARES = (25.4, 30.0)
+"""Sides of the test squares."""
+OVERLAP = 12.0
+"""How far the parts of a large template overlap."""
+GAP = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class TestSquare:
+    """A square to measure before cutting; the corner is its upper left one, y downwards."""
+
+    side: float
+    corner: Point
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A piece as it lies on a page; y downwards from the upper edge of the paper, right side of the cloth up.
+
+    Attributes
+    ----------
+    piece
+        Id of the piece that the outline is of.
+    cut, seam
+        The line to cut and the line to sew.
+    grain
+        Ends of the arrow along the straight grain.
+    words
+        Name and counts, a line each; none on the parts of a large template that do not hold its middle.
+    at
+        The middle of the arrow, beside which the words stand.
+    """
+
+    piece: str
+    cut: Outline
+    seam: Outline
+    grain: tuple[Point, Point]
+    words: tuple[str, ...]
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class TemplatePage:
+    """A page of templates.
+
+    Attributes
+    ----------
+    number
+        From 1.
+    templates
+        What lies on it.
+    squares
+        The test squares.
+    part, parts
+        Of a template too large for a page: which part this is, of how many; (1, 1) otherwise.
+    across
+        How many parts lie side by side; they are numbered row by row.
+    crosses
+        Where parts are laid together.
+    """
+
+    number: int
+    templates: tuple[Template, ...]
+    squares: tuple[TestSquare, ...]
+    part: int = 1
+    parts: int = 1
+    across: int = 1
+    crosses: tuple[Point, ...] = ()
+
+
+def lay_out_templates(sketch: Sketch) -> tuple[TemplatePage, ...]:
+    """Lay every template on pages: side by side while there is room, large ones in parts that overlap.
+
+    A mirror image has no template of its own: its count is written on the other, "reversed".
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    pages: list[TemplatePage] = []
+    shelf: list[Template] = []
+    x = y = deep = 0.0
+    for alike in _group_alike(sketch):
+        template = _lay(sketch, alike)
+        wide, high = _measure(template.cut)
+        if wide > AREA[0] or high > AREA[1]:
+            pages += _tile(template, len(pages))
+            continue
+        if x and x + wide > AREA[0]:
+            x, y, deep = 0.0, y + deep + GAP, 0.0
+        if shelf and y + high > AREA[1]:
+            pages.append(TemplatePage(len(pages) + 1, tuple(shelf), _place_squares()))
+            shelf, x, y, deep = [], 0.0, 0.0, 0.0
+        shelf.append(_move(template, MARGIN + x, TOP + y))
+        x, deep = x + wide + GAP, max(deep, high)
+    if shelf:
+        pages.append(TemplatePage(len(pages) + 1, tuple(shelf), _place_squares()))
+    return tuple(pages)
+
+
+def _group_alike(sketch: Sketch) -> list[list[tuple[Piece, bool]]]:
+    """Return the template pieces, each with its likes and its mirror images (True)."""
+    groups: dict[tuple[tuple[float, float], ...], list[tuple[Piece, bool]]] = {}
+    for piece in sketch.cut_list.pieces:
+        if piece.kind != "template":
+            continue
+        here, mirrored = _sign(piece.outline), _sign(tuple((-x, y) for x, y in reversed(piece.outline)))
+        if here not in groups and mirrored in groups:
+            groups[mirrored].append((piece, True))
+        else:
+            groups.setdefault(here, []).append((piece, False))
+    return list(groups.values())
+
+
+def _sign(outline: Outline) -> tuple[tuple[float, float], ...]:
+    """Return edges and angles from the corner that sorts first: the same for an outline that is only turned."""
+    pairs = [
+        (round(edge, 3), round(angle, 2))
+        for edge, angle in zip(measure_edges(outline), measure_angles(outline), strict=True)
+    ]
+    return min(tuple(pairs[i:] + pairs[:i]) for i in range(len(pairs)))
+
+
+def _lay(sketch: Sketch, alike: Sequence[tuple[Piece, bool]]) -> Template:
+    """Return a template with its upper left corner at (0, 0), turned by a quarter where it only fits so."""
+    piece = alike[0][0]
+    left, bottom, right, top = measure_box(piece.outline)
+    turned = (right - left) / MM > AREA[0] and (top - bottom) / MM <= AREA[0] and (right - left) / MM <= AREA[1]
+    seam = offset_outline(piece.outline, -sketch.cut_list.allowance)
+
+    def put(points: Sequence[Point]) -> Outline:
+        if turned:
+            return tuple(((top - y) / MM, (right - x) / MM) for x, y in points)
+        return tuple(((x - left) / MM, (top - y) / MM) for x, y in points)
+
+    middle = find_inside(seam)
+    half = 0.16 * min(right - left, top - bottom)
+    way = radians(_find_grain(sketch, piece))
+    ends = [(middle[0] + s * half * cos(way), middle[1] + s * half * sin(way)) for s in (-1, 1)]
+    arrow = put(ends)
+    words = [say("template_name", piece=piece.id, name=piece.name)]
+    words += [
+        f"{one.id}: " * (len(alike) > 1)
+        + say("template_reversed" if mirrored else "template_cut", count=one.count, role=one.slot)
+        for one, mirrored in alike
+    ]
+    return Template(piece.id, put(piece.outline), put(seam), (arrow[0], arrow[1]), tuple(words), put([middle])[0])
+
+
+def _find_grain(sketch: Sketch, piece: Piece) -> float:
+    """Return the direction of the straight grain in the frame of the piece, degrees."""
+    patch = sketch.patchwork.by_id[piece.patches[0]]
+    cut = offset_outline(patch.sewn or patch.outline, sketch.cut_list.allowance)
+    return patch.grain - measure_directions(cut)[piece.turns[0]] + measure_directions(piece.outline)[0]
+
+
+def _measure(outline: Outline) -> tuple[float, float]:
+    left, bottom, right, top = measure_box(outline)
+    return right - left, top - bottom
+
+
+def _move(template: Template, dx: float, dy: float) -> Template:
+    def move(points: Sequence[Point]) -> Outline:
+        return tuple((x + dx, y + dy) for x, y in points)
+
+    grain = move(template.grain)
+    return replace(
+        template,
+        cut=move(template.cut),
+        seam=move(template.seam),
+        grain=(grain[0], grain[1]),
+        at=move([template.at])[0],
+    )
+
+
+def _tile(template: Template, before: int) -> list[TemplatePage]:
+    """Return the pages of a large template, row by row; each shows the crosses that it shares with its neighbours."""
+    wide, high = _measure(template.cut)
+    across = max(1, ceil((wide - OVERLAP) / (AREA[0] - OVERLAP)))
+    down = max(1, ceil((high - OVERLAP) / (AREA[1] - OVERLAP)))
+    step = (AREA[0] - OVERLAP, AREA[1] - OVERLAP)
+    marks = [(i * step[0] + OVERLAP / 2, j * step[1] + OVERLAP / 2) for i in range(across + 1) for j in range(down + 1)]
+    pages = []
+    for number in range(across * down):
+        row, column = divmod(number, across)
+        dx, dy = MARGIN - column * step[0], TOP - row * step[1]
+        here = [(x + dx, y + dy) for x, y in marks]
+        crosses = tuple((x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1])
+        shown = _move(template, dx, dy)
+        if not (MARGIN < shown.at[0] < MARGIN + AREA[0] and TOP < shown.at[1] < TOP + AREA[1]):
+            shown = replace(shown, words=())
+        pages.append(
+            TemplatePage(before + number + 1, (shown,), _place_squares(), number + 1, across * down, across, crosses)
+        )
+    return pages
+
+
+def _place_squares() -> tuple[TestSquare, ...]:
+    low = COMMON[1] - MARGIN - max(SQUARES)
+    first = COMMON[0] - MARGIN - sum(SQUARES) - GAP
+    return (
+        TestSquare(SQUARES[0], (first, low), say("template_square_in")),
+        TestSquare(SQUARES[1], (first + SQUARES[0] + GAP, low), say("template_square_cm")),
+    )

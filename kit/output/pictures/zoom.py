@@ -1,0 +1,125 @@
+"""What lies near: a drawing seen from nearby, its outlines and lines cut off at the edge of the picture."""
+
+from dataclasses import replace
+from itertools import pairwise
+from typing import TypeAlias
+
+from kit.geometry.outlines import Outline, Point, clip_outline, measure_box
+from kit.model.sewing import Step
+from kit.output.pictures.drawing import Arrow, Drawing
+from kit.output.pictures.steps import SEAM
+from kit.output.words.strings import say
+
+Box: TypeAlias = tuple[float, float, float, float]
+
+LYING = 2.5
+"""A picture of a step that is higher than this many times its width is drawn lying down."""
+SMALL = 0.3
+"""An added part under this share of the picture is shown from nearby."""
+
+
+def zoom_in(drawing: Drawing, step: Step) -> Drawing:
+    """Return what lies round the added part, or the seam, where that is small; else the drawing itself.
+
+    Parameters
+    ----------
+    drawing
+        Of the step.
+    step
+        The step.
+    """
+    added = set(step.second)
+    points = [point for polygon in drawing.polygons if polygon.label in added for point in polygon.points]
+    points = points or [point for line in drawing.lines if line.colour == SEAM for point in line.points]
+    if not points or step.kind == "trim":
+        return drawing
+    low_x, low_y, high_x, high_y = measure_box(points)
+    left, bottom, right, top = drawing.box
+    span, reach = max(high_x - low_x, high_y - low_y), max(right - left, top - bottom)
+    if span > SMALL * reach:
+        return drawing
+    box = (
+        max(left, low_x - span), max(bottom, low_y - span), min(right, high_x + span), min(top, high_y + span),
+    )  # fmt: skip
+    shrink = max(box[2] - box[0], box[3] - box[1]) / reach
+    return replace(
+        drawing,
+        box=box,
+        title=say("detail", said=drawing.title),
+        polygons=tuple(replace(one, points=seen) for one in drawing.polygons if (seen := clip_to_box(one.points, box))),
+        lines=tuple(
+            replace(line, points=seen, dash=tuple(length * shrink for length in line.dash))
+            for line in drawing.lines
+            for ends in pairwise(line.points)
+            if (seen := cut_short(ends, box))
+        ),
+        dots=tuple(replace(dot, radius=dot.radius * shrink) for dot in drawing.dots if _within(dot.at, box)),
+        arrows=tuple(_shorten(arrow, shrink) for arrow in drawing.arrows if _within(arrow.points[0], box)),
+    )
+
+
+def lay_down(drawing: Drawing) -> Drawing:
+    """Return a drawing that is much higher than wide lying on its side, its lower end at the left; others as they are.
+
+    Parameters
+    ----------
+    drawing
+        Without notes.
+    """
+    left, bottom, right, top = drawing.box
+    if top - bottom < LYING * (right - left):
+        return drawing
+
+    def turn(point: Point) -> Point:
+        return point[1], -point[0]
+
+    return replace(
+        drawing,
+        box=(bottom, -right, top, -left),
+        polygons=tuple(replace(one, points=tuple(map(turn, one.points))) for one in drawing.polygons),
+        lines=tuple(replace(one, points=tuple(map(turn, one.points))) for one in drawing.lines),
+        dots=tuple(replace(one, at=turn(one.at)) for one in drawing.dots),
+        arrows=tuple(replace(one, points=(turn(one.points[0]), turn(one.points[1]))) for one in drawing.arrows),
+    )
+
+
+def _shorten(arrow: Arrow, shrink: float) -> Arrow:
+    """Return an arrow of another length about its middle, or from its tail where it has one head."""
+    (ax, ay), (bx, by) = arrow.points
+    fixed = ((ax + bx) / 2, (ay + by) / 2) if arrow.both else (ax, ay)
+    ends = [(fixed[0] + (x - fixed[0]) * shrink, fixed[1] + (y - fixed[1]) * shrink) for x, y in arrow.points]
+    return replace(arrow, points=(ends[0], ends[1]), head=arrow.head * shrink)
+
+
+def cut_short(ends: tuple[Point, Point], box: Box) -> tuple[Point, ...]:
+    """Return the stretch of a line between two points that lies within a box, empty where none does.
+
+    References
+    ----------
+    Y.-D. Liang, B. Barsky, A new concept and method for line clipping, ACM Transactions on Graphics 3 (1984), p. 1
+    (from memory).
+    """
+    (ax, ay), (bx, by) = ends
+    dx, dy = bx - ax, by - ay
+    low, high = 0.0, 1.0
+    for run, room in ((-dx, ax - box[0]), (dx, box[2] - ax), (-dy, ay - box[1]), (dy, box[3] - ay)):
+        if run == 0:
+            if room < 0:
+                return ()
+        elif run < 0:
+            low = max(low, room / run)
+        else:
+            high = min(high, room / run)
+    return ((ax + low * dx, ay + low * dy), (ax + high * dx, ay + high * dy)) if low < high else ()
+
+
+def _within(point: Point, box: Box) -> bool:
+    return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
+
+
+def clip_to_box(outline: Outline, box: Box) -> Outline:
+    """Return the part of an outline within a box; exact for convex ones, and enough to be seen for others."""
+    left, bottom, right, top = box
+    for a, b, c in ((-1.0, 0.0, -left), (1.0, 0.0, right), (0.0, -1.0, -bottom), (0.0, 1.0, top)):
+        outline = clip_outline(outline, a, b, c) if len(outline) > 2 else ()
+    return outline if len(outline) > 2 else ()

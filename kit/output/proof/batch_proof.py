@@ -1,0 +1,72 @@
+"""The proof of units that are made several at a time: what comes out, reckoned from the printed sizes by formula."""
+
+from collections.abc import Mapping
+from math import sqrt
+
+from kit.model.making import Made
+from kit.model.pattern import Pattern
+from kit.output.proof.proof_lines import ProofLine
+from kit.output.words.batches import tell
+
+SLACK = 1e-4
+"""Inches by which two ways of reckoning one figure may differ."""
+
+
+def prove_making(pattern: Pattern) -> ProofLine:
+    """Reckon what comes out of each batch from its printed squares and strips, and compare it with the trimmed size.
+
+    The rehearsal lays, sews, cuts and opens outlines; here stand the trade's formulas instead.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study; one whose study asks for ways of making.
+    """
+    allowance = pattern.cut_list.allowance
+    faults = []
+    units = spare = 0
+    for made in pattern.making.made:
+        units += len(made.units)
+        spare += made.spare
+        if not 0 <= made.spare < made.batches * made.makes:
+            faults.append(f"{made.id}: {made.batches} times {made.makes} for {len(made.units)} units")
+        for what, come, need in _reckon(made, allowance):
+            if come < need - SLACK or (
+                made.unit in ("strip set", "corners") and what != "length" and come > need + SLACK
+            ):
+                faults.append(f"{made.id}, {what}: {come:.4f} in comes out, {need:.4f} in is needed")
+    figures = tell("proof_figures", kinds=len(pattern.making.made), count=units, spare=spare)
+    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    return ProofLine(tell("proof"), faults[0] + more if faults else figures, not faults)
+
+
+def _reckon(made: Made, a: float) -> list[tuple[str, float, float]]:
+    """Return what is compared: name, what comes out, what is needed, inches unfinished."""
+    wide, high = made.size[0] + 2 * a, made.size[1] + 2 * a
+    first = made.sizes[made.uses[0]]
+    second = made.sizes[made.uses[1]]
+    side = min(*first, *second)
+    sides: Mapping[tuple[str, str], float] = {
+        ("half-square", "two at a time"): side - sqrt(2) * a,
+        ("half-square", "four at a time"): (side - 2 * a) / sqrt(2),
+        ("half-square", "eight at a time"): side / 2 - sqrt(2) * a,
+        ("half-square", "stitch and flip"): side,
+        ("quarter-square", "two at a time"): side - 2 * sqrt(2) * a,
+    }
+    if made.unit == "strip set":
+        strips = [made.sizes[use] for use in made.uses]
+        across = sum(width - 2 * a for _, width in strips) + 2 * a
+        length = min(length for length, _ in strips)
+        # a segment is cut as the ruler has it, at most a step over its exact length
+        return [("set", across, wide), ("length", length, made.makes * made.segment), ("length", made.segment, high)]
+    if made.unit == "corners":
+        legs = [leg for leg in made.legs if leg]
+        squares = [made.sizes[use][0] - 2 * a for use in made.uses[1:]]
+        corners = [("corner", come, need) for come, need in zip(squares, legs, strict=True)]
+        return [("width", first[0], wide), ("height", first[1], high), *corners]
+    if made.unit == "geese" and made.way == "stitch and flip":
+        return [("width", first[0], wide), ("height", first[1], high), ("square", min(second), high)]
+    if made.unit == "geese":
+        goose = (first[0] - (2 + 2 * sqrt(2)) * a) / 2 + 2 * a
+        return [("goose", goose, high), ("sky", min(second) - sqrt(2) * a, high)]
+    return [("side", sides[made.unit, made.way], max(wide, high))]

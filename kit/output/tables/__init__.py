@@ -1,0 +1,192 @@
+"""Plain tables of the plans, as pandas frames; texts are for reading, exact figures are kept beside them."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+import pandas as pd
+
+from kit.lengths import System, write_length
+from kit.model.cutting import Cut, Piece, Strip
+from kit.model.pattern import Pattern, Sketch
+from kit.output.tables import finishing_tables, quilting_tables
+from kit.output.tables.buying_tables import shopping
+from kit.output.tables.comparing_tables import compare, editions, fits
+from kit.output.tables.cutting_tables import cloth, making, ways, widths
+from kit.output.words.cutting import describe_blank
+from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
+from kit.output.words.steps import StepWriter
+
+__all__ = [
+    "backing",
+    "batting",
+    "binding",
+    "borders",
+    "care",
+    "cloth",
+    "compare",
+    "costs",
+    "cutting",
+    "editions",
+    "finishing",
+    "fits",
+    "hours",
+    "making",
+    "pieces",
+    "quilting",
+    "shopping",
+    "steps",
+    "thread",
+    "ways",
+    "widths",
+]
+
+
+def pieces(pattern: Sketch) -> pd.DataFrame:
+    """Return one row a piece that is cut: shape, hand, count, finished and cut size.
+
+    Of units that are made several at a time the squares and strips stand in place of their pieces.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch.
+    """
+    system = pattern.study.measures.system
+    rows = [
+        {
+            "Piece": piece.id,
+            "Slot": piece.slot,
+            "Name": piece.name,
+            "Shape": piece.kind,
+            "Hand": piece.hand or "–",
+            "Count": piece.count,
+            "Finished": describe_finished(piece.kind, piece.finished, system) if piece.patches else "–",
+            "Cut": describe_size(piece.kind, piece.rounded, system),
+            "Cut, exact (in)": ", ".join(f"{name} {size:.4f}" for name, size in piece.cut.items()),
+            "Angles": describe_angles(piece) or "90°",
+            "Bias edges": sum(piece.bias),
+        }
+        for piece in pattern.making.pieces
+    ]
+    return pd.DataFrame(rows)
+
+
+def cutting(pattern: Sketch) -> pd.DataFrame:
+    """Return the cutting instructions in order: from each fabric, strips, then what is sub-cut from them."""
+    system = pattern.study.measures.system
+    kinds = {piece.id: piece for piece in pattern.making.pieces}
+    rows = []
+    for plan in pattern.cutting.cloths:
+        for strips in _group_strips(plan.strips):
+            cuts = [cut for strip in strips for cut in strip.cuts]
+            whole = {cut.piece for strip in strips for cut in strip.cuts if cut.height > strip.height - 1e-6}
+            order = list(dict.fromkeys(cut.piece for cut in sorted(cuts, key=lambda cut: cut.piece not in whole)))
+            for number, piece_id in enumerate(order):
+                piece, mine = kinds[piece_id], [cut for cut in cuts if cut.piece == piece_id]
+                total = sum(cut.count for cut in mine)
+                halved = piece.kind in TRIANGLES
+                sub_cut = describe_blank(piece, len(mine) if halved else total, system)
+                result = describe_result(piece, len(mine), total) if halved else f"{total} of {piece_id}"
+                if mine[0].joined:
+                    sub_cut, result = _describe_lengths(mine, system), _describe_joined(piece, total, system)
+                rows.append(
+                    {
+                        "Fabric": plan.supply.fabric or plan.supply.slot,
+                        "First cut": _describe_first(strips, system)
+                        if number == 0
+                        else "the same"
+                        if piece_id in whole
+                        else "what is left of them, cut down",
+                        "Sub-cut": sub_cut,
+                        "Piece": piece_id,
+                        "Result": result,
+                    }
+                )
+    return pd.DataFrame(rows, columns=["Fabric", "First cut", "Sub-cut", "Piece", "Result"])
+
+
+def _describe_first(strips: Sequence[Strip], system: System) -> str:
+    """Say how strips are cut from the cloth, how many, and whether they are folded for the sub-cuts."""
+    first = strips[0]
+    how = ", for pieces cut lengthwise" if first.lengthwise else ""
+    fold = ", folded right sides together" if first.folded else ""
+    return f"({len(strips)}) {write_length(first.height, system)} × {write_length(first.length, system)}{how}{fold}"
+
+
+def _describe_lengths(cuts: Sequence[Cut], system: System) -> str:
+    """Say which lengths are cut to be joined."""
+    sizes = Counter((write_length(cut.height, system), write_length(cut.width, system)) for cut in cuts)
+    return " and ".join(f"({count}) {high} × {wide}" for (high, wide), count in sizes.items()) + ", to be joined"
+
+
+def _describe_joined(piece: Piece, total: int, system: System) -> str:
+    """Say what the lengths become; all lengths but the last are kept until that is cut."""
+    if not total:
+        return f"lengths for {piece.id}"
+    size = describe_size(piece.kind, piece.rounded, system)
+    return f"all lengths for {piece.id} joined end to end: {total} of {piece.id}, {size}"
+
+
+def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
+    """Put strips of one height that hold the same pieces together."""
+    groups: dict[tuple[object, ...], list[Strip]] = {}
+    for strip in strips:
+        key = (strip.height, strip.length, strip.folded, tuple(dict.fromkeys(cut.piece for cut in strip.cuts)))
+        groups.setdefault(key, []).append(strip)
+    return list(groups.values())
+
+
+def steps(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
+    columns = ["Step", "Unit", "Make", "Action", "Press", "Unfinished"]
+    return pd.DataFrame(StepWriter(pattern, pattern.sewing).list_rows(), columns=columns)
+
+
+def finishing(pattern: Pattern) -> pd.DataFrame:
+    """Return the whole finishing, one row a figure: from borders to money, and what is assumed."""
+    return finishing_tables.overview(pattern.finishing)
+
+
+def borders(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    return finishing_tables.borders(pattern.finishing)
+
+
+def backing(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a way to make the backing, the best first."""
+    return finishing_tables.backing(pattern.finishing)
+
+
+def batting(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a batting that serves, the best first."""
+    return finishing_tables.batting(pattern.finishing)
+
+
+def binding(pattern: Pattern) -> pd.DataFrame:
+    """Return what there is to know of the binding, one row a figure."""
+    return finishing_tables.binding(pattern.finishing)
+
+
+def thread(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    return finishing_tables.thread(pattern.finishing)
+
+
+def hours(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a kind of work, and the sum."""
+    return finishing_tables.time(pattern.finishing)
+
+
+def costs(pattern: Pattern) -> pd.DataFrame:
+    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
+    return finishing_tables.costs(pattern.finishing)
+
+
+def care(pattern: Pattern) -> pd.DataFrame:
+    """Return the lines of the label and of the care card."""
+    return finishing_tables.care(pattern.finishing)
+
+
+def quilting(pattern: Pattern) -> pd.DataFrame:
+    """Return the whole quilting, one row a figure: lines, route, thread, time, widest gap, evenness."""
+    return quilting_tables.overview(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)

@@ -1,0 +1,140 @@
+"""The quilting as plain tables: what it takes, how evenly it lies, in which order it is worked."""
+
+from collections.abc import Iterator
+
+import pandas as pd
+
+from kit.geometry.outlines import Point
+from kit.lengths import CM, System, write_nearest
+from kit.model.finishing_figures import ThreadPlan
+from kit.model.quilting import SMALL, Gap, QuiltingPlan
+from kit.output.words.thread import write_thread
+
+
+def overview(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
+    """Return the whole quilting, one row a figure.
+
+    Parameters
+    ----------
+    plan
+        Where it is stitched.
+    thread
+        What its colours take, of the finishing.
+    system
+        "inch" or "metric": how lengths are written.
+    """
+    rows = [
+        *_list_route(plan, system),
+        *_list_threads(plan, thread, system),
+        *_list_gaps(plan, system),
+        ("Evenness", "Thinnest part to densest", f"{plan.evenness:.2f}, where 1 is even"),
+        ("Drawn in", "By the puffs between the lines, about", describe_draw_in(plan)),
+    ]
+    return pd.DataFrame(rows, columns=["Part", "What", "Figure"])
+
+
+def _list_route(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    gap = plan.length - plan.bound
+    proof = "no route is shorter" if gap <= 1e-3 else f"none is shorter by more than {_write(gap, system)}"
+    yield "Lines", "Count", f"{len(plan.lines)}"
+    yield "Lines", "Regions", f"{len(plan.regions)}"
+    yield "Lines", "Length", _write(plan.wished, system)
+    yield "Route", "Length", f"{_write(plan.length, system)}, {proof}"
+    travel = plan.travel
+    yield "Route", "Travel hidden in seams, at the edge", _write(travel["hidden"], system)
+    yield "Route", "Over lines that show, once more", _write(travel["over lines"], system)
+    yield "Route", "Across open cloth", _write(travel["across"], system)
+    yield "Route", "Threads started", f"{len(plan.runs)}"
+    yield "Route", "Panels", f"{len(plan.panels)}"
+    if plan.islands:
+        yield "Route", "Not reached without a cut", ", ".join(plan.islands)
+    yield "Route", "Parts closed in before their turn", describe_trapped(plan)
+    yield "Time", "At the speeds given", f"{plan.minutes:.0f} min"
+
+
+def _list_threads(plan: QuiltingPlan, thread: ThreadPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    for line in thread.lines:
+        if line.colour in plan.threads:
+            part = f"Thread {line.colour}"
+            yield part, "Route", _write(plan.threads[line.colour], system)
+            yield part, "Needle", f"{write_thread(line.needle, system)}, {line.spools} from new spools"
+            yield part, "Bobbins", f"{line.bobbins} full, {write_thread(line.bobbin, system)}"
+
+
+def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    limit = write_nearest(plan.wishes.gap_limit, system)
+    yield "Gap", "Widest", describe_gap(plan, plan.gap, system)
+    yield "Gap", "The batting allows", limit
+    told = "passes" if plan.holds else f"fails in {len(plan.open_gaps)} places at least"
+    yield "Gap", "Verdict", told
+
+
+MOST_TRAPPED = 3
+"""No more trapped parts are listed by name."""
+
+
+def describe_trapped(plan: QuiltingPlan) -> str:
+    """Return which parts are trapped, a few of them by name, and what helps."""
+    if not plan.trapped:
+        return "none"
+    names = ", ".join(plan.trapped[:MOST_TRAPPED])
+    more = f" and {len(plan.trapped) - MOST_TRAPPED} more" if len(plan.trapped) > MOST_TRAPPED else ""
+    return f"{names}{more}; stitch the seams in the ditch first, or baste these closely"
+
+
+def describe_draw_in(plan: QuiltingPlan) -> str:
+    """Return what the quilting is estimated to take of width and height."""
+    across, along = (f"{100 * part:.1f} %" for part in plan.draw_in)
+    return f"{across} of the width, {along} of the height"
+
+
+def describe_gap(plan: QuiltingPlan, gap: Gap, system: System) -> str:
+    """Return how wide a space is and where it lies."""
+    return f"{write_nearest(gap.width, system)}, in `{gap.where}`, centred {describe_place(plan, gap.at, system)}"
+
+
+def describe_place(plan: QuiltingPlan, at: Point, system: System) -> str:
+    """Return where a point lies, from the lower left corner of the top."""
+    left, bottom = (min(panel[k] for panel in plan.panels) for k in (0, 1))
+    across, up = (write_nearest(value, system) for value in (at[0] - left, at[1] - bottom))
+    return f"{across} across and {up} up"
+
+
+def _write(inches: float, system: System) -> str:
+    """Return a long length to the nearest whole inch or centimetre."""
+    return f"{inches / CM:,.0f} cm" if system == "metric" else f"{inches:,.0f} in"
+
+
+def _scale(system: System) -> tuple[str, float]:
+    return ("cm", CM) if system == "metric" else ("in", 1.0)
+
+
+def density(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
+    """Return how densely each slot is stitched, the widest space that lies in it, and whether the batting holds it."""
+    unit, per = _scale(system)
+    widest = {gap.where: gap.width for gap in plan.gaps}
+    limit = plan.wishes.gap_limit + SMALL
+    rows = []
+    for slot, (area, inches) in plan.density.items():
+        open_space = widest.get(slot, 0.0)
+        held = "yes" if open_space <= limit else "no"
+        rows.append((slot, area / per**2, inches / per, inches / area * per, open_space / per, held))
+    names = ["Slot", f"Square {unit}", f"Lines, {unit}", f"{unit} a square {unit}", f"Widest space, {unit}", "Held"]
+    return pd.DataFrame(rows, columns=names).round(2)
+
+
+def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
+    """Return the order of working: for each thread the ways that it stitches, one row a stretch, travel with it."""
+    unit, per = _scale(system)
+    ways = {line.id: line.way for line in plan.lines}
+    rows: list[tuple[int, int, str, str, float]] = []
+    for r, run in enumerate(plan.runs, start=1):
+        for leg in run.legs:
+            strand = plan.strands[leg.strand]
+            way = ways[strand.line] if leg.kind == "stitch" else rows[-1][3] if rows and rows[-1][0] == r else ""
+            way = way or ways.get(strand.line, "")
+            if rows and rows[-1][:2] == (r, run.panel + 1) and rows[-1][3] == way:
+                rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length / per)
+            else:
+                rows.append((r, run.panel + 1, run.colour, way, strand.length / per))
+    return pd.DataFrame(rows, columns=["Thread", "Panel", "Colour", "Way", f"Length, {unit}"]).round(1)

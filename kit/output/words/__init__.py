@@ -1,0 +1,1 @@
+"""Words: plans in sentences, from one file of strings."""

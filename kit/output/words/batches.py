@@ -1,0 +1,162 @@
+"""Units that are made several at a time, in sentences: what is taken, how it is sewn and cut apart, and trimmed."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from kit.lengths import write_length, write_nearest
+from kit.model.making import Made
+from kit.model.pattern import Sketch
+from kit.model.sewing import SewingPlan, Step
+from kit.output.words.sizes import describe_size
+from kit.output.words.strings import TEXTS
+
+SLIVER = 1 / 32
+"""Inches: less is not measured."""
+TELLS: Mapping[str, str] = TEXTS["making"]
+
+
+def tell(key: str, **facts: object) -> str:
+    """Return a house string about making with its facts filled in."""
+    return TELLS[key].format(**facts)
+
+
+@dataclass(frozen=True)
+class MadeLines:
+    """One kind of unit in words: its id, a heading, what it is about, and the lines to work by."""
+
+    id: str
+    heading: str
+    about: str
+    lines: tuple[str, ...]
+
+
+def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
+    """Return how each kind of unit is made, in the order of the plan.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    return tuple(_write(made, sketch) for made in sketch.making.made)
+
+
+def name_unit(made: Made, count: int) -> str:
+    """Return what a number of units is called."""
+    return tell(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
+
+
+def _write(made: Made, sketch: Sketch) -> MadeLines:
+    count = len(made.units)
+    spare = tell("spare", spare=made.spare) if made.spare else ""
+    facts = {"batches": made.batches, "makes": made.makes, "count": count, "spare": spare}
+    about = tell("about_once" if made.batches == 1 else "about", **facts)
+    heading = tell("heading", id=made.id, count=count, units=name_unit(made, count), way=made.way)
+    lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
+    lines += [tell("bias")] if made.bias else []
+    steps = ", ".join(f"{number}" for number, _ in made.sewn)
+    lines += [tell("press" if len(made.sewn) == 1 else "press_many", step=steps)] if made.sewn else []
+    return MadeLines(made.id, heading, about, tuple(lines))
+
+
+def _write_cloths(made: Made, sketch: Sketch) -> str:
+    system = sketch.study.measures.system
+    cloths = [
+        tell("cloth", count=each, blank=blank.id, size=describe_size(blank.kind, blank.rounded, system),
+             fabric=blank.fabric)
+        for blank, each in zip(made.blanks, made.each, strict=True)
+    ]  # fmt: skip
+    return tell("take", cloths="; ".join(cloths))
+
+
+def _write_steps(made: Made, sketch: Sketch) -> list[str]:
+    system = sketch.study.measures.system
+    allowance = write_length(sketch.cut_list.allowance, system)
+    names = [made.blanks[use].id for use in made.uses]
+    way = made.way.replace(" ", "_")
+    if made.unit == "strip set":
+        order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
+        return [tell("strips", order=order, segment=write_length(made.segment, system))]
+    if made.unit == "corners":
+        spots = [place for place, leg in enumerate(made.legs, start=1) if leg]
+        pairs = zip(names[1:], spots, strict=True)
+        corners = [tell("corner", blank=name, place=tell(f"place_{spot}")) for name, spot in pairs]
+        wide = write_length(made.sizes[0][0], system)
+        said = tell("corner_flip", body=names[0], width=wide, corners=", ".join(corners), allowance=allowance)
+        return [said]
+    if made.unit == "geese" and made.way == "stitch and flip":
+        return [tell("goose_flip", goose=names[0], left=names[1], right=names[2], allowance=allowance)]
+    if made.unit == "geese":
+        return [
+            tell("geese_first", sky=names[1], goose=names[0], allowance=allowance),
+            tell("geese_second", sky=names[1], allowance=allowance),
+        ]
+    if made.way == "stitch and flip":
+        return [tell("flip_square", allowance=allowance)]
+    half = write_length(made.sizes[0][0] / 2, system)
+    lines = [] if made.way == "four at a time" else [tell("draw_both" if made.makes == 8 else "draw_one")]
+    lines.append(tell(way, allowance=allowance, half=half))
+    return lines + ([tell("quarters", allowance=allowance)] if made.unit == "quarter-square" else [])
+
+
+def _write_trim(made: Made, sketch: Sketch) -> str:
+    """Say what a unit is trimmed to, or only what it measures where nothing comes off."""
+    system, allowance = sketch.study.measures.system, sketch.cut_list.allowance
+    size = " × ".join(write_nearest(side + 2 * allowance, system) for side in made.size)
+    if made.over < 1e-6 or made.unit in ("strip set", "corners"):
+        return tell("check", size=size)
+    kinds = {"geese": "trim_goose", "quarter-square": "trim_crossing"}
+    over = write_nearest(made.over, system) if made.over >= SLIVER else tell("sliver")
+    facts = {"over": over, "allowance": write_length(allowance, system)}
+    return tell(kinds.get(made.unit, "trim_diagonal"), size=size, **facts)
+
+
+def _name(done: Mapping[str, int]) -> str:
+    """Return which units come ready, with how many of each where there are several kinds."""
+    one = "ready_one" if len(done) == 1 else "ready_each"
+    return ", ".join(tell(one, id=name, count=count) for name, count in sorted(done.items()))
+
+
+class ReadySteps:
+    """Tells for the steps of a plan which of their seams come ready from units that are made several at a time."""
+
+    def __init__(self, made: Iterable[Made], plan: SewingPlan) -> None:
+        self.owner = {patch: (one.id, unit) for one in made for unit in one.units for patch in unit}
+        self.copies = {unit.name: unit.copies for unit in plan.units}
+
+    def count(self, step: Step) -> dict[str, int]:
+        """Return made id -> in how many copies of the step's unit its seam is sewn already."""
+        done: dict[str, int] = {}
+        patches = (*step.first, *step.second)
+        if not self.owner or patches[0] not in self.owner or step.kind == "trim":
+            return done
+        copies = self.copies[step.unit]
+        place = {patch: i for i, patch in enumerate(copies[0])}
+        spots = [place[patch] for patch in patches]
+        for copy in copies:
+            owners = {self.owner.get(copy[i]) for i in spots}
+            found = next(iter(owners)) if len(owners) == 1 else None
+            if found is not None:
+                done[found[0]] = done.get(found[0], 0) + 1
+        return done
+
+    def is_ready(self, step: Step) -> bool:
+        """Tell whether nothing is left to sew in a step."""
+        return sum(self.count(step).values()) == len(self.copies[step.unit])
+
+    def say(self, step: Step, said: str) -> str:
+        """Return what is done in a step: the sentence as it is where all is sewn in it, otherwise what comes ready."""
+        done = self.count(step)
+        if not done:
+            return said
+        whole, ready = len(self.copies[step.unit]), sum(done.values())
+        units = _name(done)
+        if ready == whole:
+            return tell("ready_all", count=whole, units=units)
+        return tell("ready_some", done=ready, count=whole, left=whole - ready, units=units, said=said)
+
+    def say_unit(self, steps: Sequence[Step]) -> str:
+        """Return where a unit comes ready from, or nothing where a step of it is still to be sewn."""
+        if not steps or not all(self.is_ready(step) for step in steps):
+            return ""
+        return tell("unit_ready", units=_name(self.count(steps[-1])))

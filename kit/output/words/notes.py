@@ -1,0 +1,119 @@
+"""The notes of the printed pattern: what is assumed, how to read it, what to have at hand, and what to mind."""
+
+from collections import Counter
+from collections.abc import Iterable
+
+from kit.lengths import System, write_length
+from kit.model.cutting import ClothPlan
+from kit.model.pattern import Pattern
+from kit.output.words.sizes import describe_angles
+from kit.output.words.strings import say
+
+ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
+"""The units that a system writes short."""
+
+
+def list_notes(pattern: Pattern) -> list[str]:
+    """Return the notes that apply to a pattern, a sentence or two each.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    """
+    measures = pattern.study.measures
+    system = measures.system
+    plans = [plan for plan in pattern.cutting.cloths if plan.strips]
+    yardage = any(plan.supply.form == "yardage" for plan in plans)
+    slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
+    shared = max(Counter(slots.values()).values(), default=1) > 1
+    shapes = {piece.hand for piece in pattern.cut_list.pieces if piece.hand}
+    notes = [
+        say("note_label"),
+        say("note_allowance", allowance=write_length(pattern.cut_list.allowance, system)),
+        say("note_sizes"),
+        say("note_rounding", step=write_length(pattern.cut_list.step, system)),
+        say("note_about"),
+        say("note_sides"),
+        say("note_pictures_partial" if pattern.sewing.partial_seams else "note_pictures"),
+        say("note_step_letters"),
+        say("note_detail"),
+        say("note_runs"),
+        say("note_pressing"),
+        say("note_counts", size=write_length(2.5 if system == "inch" else 6 / 2.54, system)),
+        say("note_letters_shared" if shared else "note_letters"),
+    ]
+    if any(step.press for step in pattern.sewing.steps):
+        notes.insert(11, say("note_arrows"))
+    if shapes:
+        notes.append(say("note_hands"))
+    if yardage:
+        notes.append(say("note_straight"))
+    cloths = [f"{plan.supply.fabric or plan.supply.slot}: {_describe_cloth(plan, system)}" for plan in plans]
+    notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
+    notes += [f"{sentence}." for sentence in pattern.making.assumptions]
+    words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
+    notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
+    return notes
+
+
+def _describe_cloth(plan: ClothPlan, system: System) -> str:
+    """Return what the plan of a cloth assumes of it."""
+    supply, keeps = plan.supply, 1 - plan.supply.shrinkage
+
+    def write(inches: float) -> str:
+        return write_length(inches, system)
+
+    if supply.form == "yardage":
+        said = [say("cloth_yardage", width=write(supply.width), squaring=write(plan.squaring_up))]
+    else:
+        height, length = plan.strips[0].height / keeps, plan.strips[0].length / keeps
+        said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
+    said += [say("cloth_lot", lot=supply.lot)] if supply.lot else []
+    said += [say("cloth_washed", percent=f"{supply.shrinkage * 100:g}")] if supply.shrinkage else []
+    one_way = "cloth_one_way_yardage" if supply.form == "yardage" else "cloth_one_way"
+    said += [say("cloth_nap" if supply.nap else one_way)] if supply.nap or supply.one_way else []
+    said += [say("cloth_repeat", length=write(supply.repeat))] if supply.repeat else []
+    joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
+    return "; ".join([*said, say("cloth_joined")] if joined else said)
+
+
+def merge_assumptions(sentences: Iterable[str]) -> list[str]:
+    """Return assumptions "fabric: what" with those that say the same of several fabrics in one sentence.
+
+    Examples
+    --------
+    >>> merge_assumptions(["Fog: 42 in usable", "Kelp: 42 in usable", "Rust: 40 in usable"])
+    ['Fog, Kelp: 42 in usable', 'Rust: 40 in usable']
+    """
+    said: dict[str, list[str]] = {}
+    for sentence in sentences:
+        name, colon, what = sentence.rpartition(": ")
+        said.setdefault(what if colon else sentence, []).extend([name] if colon else [])
+    return [f"{', '.join(names)}: {what}" if names else what for what, names in said.items()]
+
+
+def list_tools(pattern: Pattern) -> list[str]:
+    """Return what to have at hand besides the cloth."""
+    tools = [say("tools_list", step=write_length(pattern.cut_list.step, pattern.study.measures.system))]
+    angles = {
+        angle
+        for piece in pattern.cut_list.pieces
+        if piece.kind in ("trapezoid", "parallelogram", "60° triangle")
+        for angle in describe_angles(piece).split(", ")
+    }
+    if angles:
+        tools.append(say("tools_angles", angles=" and ".join(sorted(angles))))
+    if any(piece.kind == "template" for piece in pattern.cut_list.pieces):
+        tools.append(say("tools_templates"))
+    return tools
+
+
+def list_cautions(pattern: Pattern) -> list[str]:
+    """Return what to mind, with the pattern's own warnings first."""
+    return [f"{warning}." for warning in pattern.warnings] + [
+        say("care_cutter"),
+        say("care_iron"),
+        say("care_needle"),
+        say("care_sale"),
+    ]

@@ -1,0 +1,1 @@
+"""Planning: verbs that make plans; each room makes one kind and knows no other but by its face."""

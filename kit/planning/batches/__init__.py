@@ -1,0 +1,1 @@
+"""Batches: units that are made several at a time."""

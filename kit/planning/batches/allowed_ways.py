@@ -1,0 +1,159 @@
+"""The ways of a kind of unit that its cloth and the ruler allow: squares of batches, strip sets, flipped corners."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+
+from kit.geometry.outlines import TOLERANCE
+from kit.lengths import round_up
+from kit.model.fabrics import Supply
+from kit.model.making import SINGLY, Cloths, MakingWishes, Way
+from kit.planning.batches.find_units import Found, Kind
+from kit.planning.batches.ways import list_ways, plan_strip_sets
+from kit.planning.cutting.blanks import measure_stock
+
+SEWN_ACROSS = "sewn and cut across"
+FLIPPED = "stitch and flip"
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What the ways of a kind of unit depend on, apart from the unit."""
+
+    allowance: float
+    step: float
+    wishes: MakingWishes
+    supplies: tuple[Supply, ...]
+    room: Mapping[str, tuple[float, float | None]]
+    slots: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Question:
+    """A kind of unit with its units, its ways, and why others are left out."""
+
+    kind: Kind
+    units: tuple[Found, ...]
+    ways: tuple[Way, ...]
+    why: str
+
+
+def measure_room(supplies: Sequence[Supply]) -> dict[str, tuple[float, float | None]]:
+    """Return for each fabric the largest (along, across) that can be cut of it, None across for any length."""
+    room: dict[str, tuple[float, float | None]] = {}
+    for supply in supplies:
+        stock = measure_stock(supply)
+        height = stock.height
+        if supply.form == "yardage" and supply.length is not None:
+            height = supply.length * (1 - supply.shrinkage)
+        room[supply.fabric or supply.slot] = stock.width, height
+    return room
+
+
+def list_unit_ways(kind: Kind, count: int, facts: Facts) -> tuple[tuple[Way, ...], str]:
+    """Return the ways that the cloth and the ruler allow, and why others are left out."""
+    width = min(facts.room[fabric][0] for fabric in kind.fabrics)
+    if kind.unit == "strip set":
+        ways = _list_set_ways(kind, count, facts, width)
+    elif kind.unit == "corners":
+        ways = _list_corner_ways(kind, count, facts, width)
+    else:
+        ways = list_ways(
+            kind.unit, kind.size[1], count, allowance=facts.allowance, step=facts.step, width=width,
+            oversize=facts.wishes.oversize,
+        )  # fmt: skip
+    why = []
+    kept = []
+    for way in ways:
+        if way.name != SINGLY and not _fits(kind, way, facts):
+            why.append(f"{way.name}: larger than the cloth")
+        elif kind.unit == "geese" and way.name == "four at a time" and kind.fabrics[1] != kind.fabrics[2]:
+            why.append("four at a time: both sides are not of one sky")
+        else:
+            kept.append(way)
+    if len(ways) == 1:
+        why.append("sizes fall between two marks of the ruler")
+    return tuple(kept), "; ".join(why)
+
+
+def _fits(kind: Kind, way: Way, facts: Facts) -> bool:
+    roles = list_roles(kind, way)
+    for cloth, fabrics in zip(way.cloths, roles, strict=True):
+        size = sorted((round_up(cloth.width, facts.step), round_up(cloth.height, facts.step)))
+        for fabric in fabrics:
+            along, across = facts.room[fabric]
+            most = sorted((along, across or along))
+            if size[0] > most[0] + TOLERANCE or size[1] > most[1] + TOLERANCE:
+                return False
+    return True
+
+
+def list_roles(kind: Kind, way: Way) -> list[tuple[str, ...]]:
+    """Return the fabrics that each of a way's cloths is cut from."""
+    if kind.unit == "geese":
+        return [kind.fabrics[:1], kind.fabrics[1:]]
+    if kind.unit == "corners":
+        return [kind.fabrics[:1], *((fabric,) for fabric in kind.fabrics[1:])]
+    return [(fabric,) for fabric in kind.fabrics[: len(way.cloths)]]
+
+
+def _is_exact(inches: float, step: float) -> bool:
+    return abs(round_up(inches, step) - inches) < TOLERANCE
+
+
+def _list_set_ways(kind: Kind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
+    """Return single pieces, and strips sewn and cut across where their widths lie on the ruler."""
+    a, step = facts.allowance, facts.step
+    cut = [width_ + 2 * a for width_ in kind.widths]
+    segment = kind.size[1] + 2 * a
+    ruled = round_up(segment, step)
+    each = max(1, floor((width + TOLERANCE) / ruled))
+    n = len(cut)
+    alone = sum(ceil(count / each) * round_up(side, step) for side in cut)
+    single = Way(
+        SINGLY, tuple(Cloths("strip", segment, side, 1) for side in cut), 1, count, 0, count * n, count * (n - 1),
+        alone, ruled - segment,
+    )  # fmt: skip
+    if not all(_is_exact(side, step) for side in cut) or ruled > width - facts.wishes.set_squaring + TOLERANCE:
+        return (single,)
+    sets = plan_strip_sets(cut, ruled, count, allowance=a, width=width, squaring=facts.wishes.set_squaring).sets
+    makes = ceil(count / sets)
+    length = round_up(makes * ruled + facts.wishes.set_squaring, step)
+    length = length if length <= width else makes * ruled + facts.wishes.set_squaring
+    sewn = Way(
+        SEWN_ACROSS, tuple(Cloths("strip", length, round_up(side, step), 1) for side in cut), makes, sets,
+        sets * makes - count, sets * (n + makes), sets * (n - 1), sets * sum(round_up(side, step) for side in cut),
+        ruled - segment,
+    )  # fmt: skip
+    return single, sewn
+
+
+def _list_corner_ways(kind: Kind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
+    """Return single pieces, and a rectangle with squares on its corners where all sizes lie on the ruler."""
+    a, step = facts.allowance, facts.step
+    wide, high = kind.size[0] + 2 * a, kind.size[1] + 2 * a
+    legs = [leg for leg in kind.legs if leg]
+    body = Cloths("body", round_up(wide, step), round_up(high, step), 1)
+    half = (2 + 2**0.5) * a
+    apart = (body, *(Cloths("corner", leg + half, leg + half, 1) for leg in legs))
+    single = Way(
+        SINGLY, apart, 1, count, 0, count * (1 + 2 * len(legs)), count * len(legs),
+        _count_cloth(apart, [1, *(0.5 for _ in legs)], count, step, width), 0.0,
+    )  # fmt: skip
+    if not all(_is_exact(size, step) for size in (wide, high, *(leg + 2 * a for leg in legs))):
+        return (single,)
+    squares = tuple(Cloths("corner", round_up(leg + 2 * a, step), round_up(leg + 2 * a, step), 1) for leg in legs)
+    flipped = Way(
+        FLIPPED, (body, *squares), 1, count, 0, count * (1 + 2 * len(legs)), count * len(legs),
+        _count_cloth((body, *squares), [1.0] * (1 + len(legs)), count, step, width), 0.0,
+    )  # fmt: skip
+    return single, flipped
+
+
+def _count_cloth(cloths: Sequence[Cloths], shares: Sequence[float], count: int, step: float, width: float) -> float:
+    """Count strips, each kind of rectangle on its own, as the ways of half squares are counted."""
+    total = 0.0
+    for cloth, share in zip(cloths, shares, strict=True):
+        wide, high = round_up(cloth.width, step), round_up(cloth.height, step)
+        total += ceil(ceil(count * share) / max(1, floor(width / wide + TOLERANCE))) * high
+    return total

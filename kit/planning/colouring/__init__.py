@@ -1,0 +1,1 @@
+"""Colouring: which fabric each patch is cut from."""

@@ -1,0 +1,159 @@
+"""Colouring: which fabric each patch is of, so that like does not touch like and every fabric is used evenly.
+
+Rules become pairs of patches that may not be of one print (`conflicts`). Slot by slot a placement is found and repaired
+(`placement`); where violations are left, it is said why, proved as far as can be (`proving`) and tried what would help
+(`explaining`). Wishes are met by changes that break no rule (`wishes`). Pins come last, and the rest gives way in as
+few patches as it can (`mending`).
+"""
+
+from collections.abc import Mapping, Sequence
+from random import Random
+
+from kit.model.fabrics import Colouring, Fabric
+from kit.model.patchwork import Patchwork
+from kit.model.rules import PLAIN, Rules, Wish
+from kit.planning.colouring.annealing import improve, report
+from kit.planning.colouring.reasons import count_clashes, explain
+from kit.planning.colouring.slots import Slate, name_fabrics, number_fabrics, refuse_overuse
+from kit.planning.colouring.surroundings import Ground, survey
+from kit.solvers.placing.bounds import find_bound
+from kit.solvers.placing.complete_search import Answer, search
+from kit.solvers.placing.least_changes import Layout, change_least
+from kit.solvers.placing.question import pose_graph
+from kit.solvers.placing.tabu_search import place
+
+__all__ = ["colour_graph", "colour_plan"]
+
+
+def colour_plan(
+    patchwork: Patchwork, fabrics: Sequence[Fabric], seed: int = 0, rules: Rules | None = None
+) -> Colouring:
+    """Give every patch a fabric of its slot.
+
+    Parameters
+    ----------
+    patchwork
+        The patches.
+    fabrics
+        At least one for each slot; a fabric's `limit` is the most patches that it covers.
+    seed
+        Every random choice follows from it.
+    rules
+        Rules and wishes; without any, patches that share an edge differ and the fabrics are used evenly.
+
+    Returns
+    -------
+    Colouring
+        Limits and pins are kept in any case. Pairs of one fabric that the rules forbid are counted, beside a proven
+        bound on their number; where there are any, it says why and what would help.
+
+    Raises
+    ------
+    NoPlanError
+        A slot without fabric, limits that add up to fewer patches than there are, pins that cannot stand.
+
+    Notes
+    -----
+    O(n log n) without rules and clashes: 3,000 patches take some 30 ms with six fabrics, 90 ms with forty. Slots of up
+    to 80 patches are searched exactly where violations are left, for a tenth of a second at most.
+    """
+    slate = Slate(patchwork, fabrics, rules or PLAIN)
+    random = Random(seed)  # noqa: S311  scraps, not secrets
+    placed: dict[str, list[int]] = {}
+    bounds: dict[str, int] = {}
+    reasons: list[str] = []
+    helps: list[str] = []
+    for slot, question in slate.questions.items():
+        placed[slot] = [0] * len(question.near) if question.count == 1 else place(question, random)
+        if question.count > 1 and count_clashes(question, placed[slot]):
+            found = explain(slot, question, placed[slot], slate.list_ids(slot), slate.list_slot_pairs(slot), random)
+            placed[slot], bounds[slot] = found.of, found.bound
+            reasons += found.reasons
+            helps += found.helps
+    wishes: tuple[Wish, ...] = ()
+    if slate.rules.wishful:
+        ground = survey(patchwork, slate.rules)
+        placed = _wish(slate, ground, placed, random)
+        wishes = report(ground, slate.fabrics, number_fabrics(slate, placed), slate.rules)
+    for slot, pins in slate.pins.items():
+        placed[slot], _ = change_least(slate.questions[slot], placed[slot], pins, random)
+        refuse_overuse(slot, slate.questions[slot], placed[slot])
+        reasons += _explain_pins(slate, slot, pins)
+        bounds[slot] = max(bounds.get(slot, 0), Layout(slate.questions[slot], placed[slot]).count_stuck(pins))
+    if wishes and slate.pins:
+        wishes = report(ground, slate.fabrics, number_fabrics(slate, placed), slate.rules)
+    names = name_fabrics(slate, placed)
+    touching = slate.list_clashes(names)
+    ids = [patch.id for patch in patchwork.patches]
+    return Colouring(
+        dict(zip(ids, names, strict=True)), len(touching), slate.count_uses(names), touching,
+        sum(bounds.values()), tuple(reasons), tuple(helps), wishes, slate.idle,
+    )  # fmt: skip
+
+
+def colour_graph(
+    near: Sequence[Sequence[int]],
+    count: int,
+    limits: Sequence[int] | None = None,
+    seed: int = 0,
+    nodes: int = 20_000,
+) -> Answer:
+    """Colour a bare graph so that neighbours differ, or prove that it cannot be done.
+
+    Parameters
+    ----------
+    near
+        For each vertex its neighbours.
+    count
+        How many colours there are.
+    limits
+        For each colour the most vertices.
+    seed
+        Every random choice follows from it.
+    nodes
+        Partial colourings that the exact search may look at.
+
+    Returns
+    -------
+    Answer
+        A colouring without clash; or None, with `proved` when there is none.
+
+    Notes
+    -----
+    Bounds first, then the repair, then the exact search.
+
+    Examples
+    --------
+    >>> ring = [[1, 4], [0, 2], [1, 3], [2, 4], [3, 0]]
+    >>> colour_graph(ring, 2).proved, colour_graph(ring, 3).of is not None
+    (True, True)
+    """
+    question = pose_graph(near, count, limits)
+    if count < 1 or sum(question.limits) < len(near) or find_bound(question):
+        return Answer(None, proved=bool(near), nodes=0)
+    of = place(question, Random(seed), patience=10_000)  # noqa: S311  scraps, not secrets
+    if not count_clashes(question, of):
+        return Answer(tuple(of), proved=False, nodes=0)
+    return search(question, 0, nodes)
+
+
+def _explain_pins(slate: Slate, slot: str, pins: Mapping[int, int]) -> list[str]:
+    """Return a sentence for each pair of pins of one fabric that the rules forbid."""
+    question, ids = slate.questions[slot], slate.list_ids(slot)
+    return [
+        f"Patches `{ids[a]}` and `{ids[b]}` are both pinned to `{slate.by_slot[slot][k].name}`, which the rules forbid"
+        for a, k in pins.items()
+        for b in question.near[a]
+        if a < b and pins.get(b) == k
+    ]
+
+
+def _wish(slate: Slate, ground: Ground, placed: Mapping[str, Sequence[int]], random: Random) -> dict[str, list[int]]:
+    """Return the placements after the wishes were followed."""
+    hands = [0] * len(slate.patchwork.patches)
+    for slot, question in slate.questions.items():
+        for i, hand in zip(slate.members[slot], question.hands, strict=True):
+            hands[i] = hand
+    of = improve(ground, slate.fabrics, slate.near, hands, number_fabrics(slate, placed), slate.rules, random)
+    local = {fabric.name: k for mine in slate.by_slot.values() for k, fabric in enumerate(mine)}
+    return {slot: [local[slate.fabrics[of[i]].name] for i in mine] for slot, mine in slate.members.items()}

@@ -1,0 +1,178 @@
+"""Why a placement cannot be without violations: which rule and which count make it so, and what would help."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from random import Random
+
+from kit.planning.colouring.forbidden_pairs import Pair
+from kit.solvers.placing.bounds import count_most, find_bound, find_clique, find_odd_ring
+from kit.solvers.placing.complete_search import search
+from kit.solvers.placing.question import Question
+from kit.solvers.placing.tabu_search import place
+
+NODES = 3_000
+"""Partial placements that the exact search may look at for a slot."""
+EXACT = 80
+"""Patches of a slot up to which it is tried."""
+ADDED = 6
+"""More fabrics than this are not proposed."""
+NAMES = {
+    "edges": "share an edge",
+    "corners": "meet at a corner",
+    "apart": "are too few steps apart",
+    "unit": "are in one unit",
+}
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What is known of a slot whose placement has violations.
+
+    Attributes
+    ----------
+    of
+        The best placement found.
+    bound
+        The least violations that any placement has, as far as it is proved.
+    reasons, helps
+        Sentences without their full stop.
+    """
+
+    of: list[int]
+    bound: int
+    reasons: tuple[str, ...]
+    helps: tuple[str, ...]
+
+
+def explain(
+    slot: str,
+    question: Question,
+    of: list[int],
+    ids: Sequence[str],
+    pairs: Mapping[str, set[Pair]],
+    random: Random,
+) -> Finding:
+    """Say why a slot's placement has violations, prove as much as can be proved quickly, and try what would help.
+
+    Parameters
+    ----------
+    slot, question, of
+        The slot, its question and the placement that was found.
+    ids
+        The patches' ids.
+    pairs
+        Rule -> pairs of patches of the slot that it keeps apart, in the question's numbers.
+    random
+        For the trials.
+
+    Notes
+    -----
+    A few hundred milliseconds at most for 3,000 patches.
+    """
+    clashes, most = count_clashes(question, of), count_most(question.near).bound
+    reasons = [*_find_crowd(slot, question, ids, pairs), *_find_shortage(slot, question, pairs, most)]
+    bound = find_bound(question, most)
+    if len(of) <= EXACT:
+        of, bound, tried = _close_gap(question, of, clashes, bound)
+        if bound and not reasons:
+            reasons.append(
+                f"Slot `{slot}`: no placement of {question.count} fabrics on its {len(of)} patches keeps the rules"
+                f" ({tried:,} partial placements were tried, and none was left)"
+            )
+    helps = _try_helps(slot, question, pairs, random, most) if count_clashes(question, of) else []
+    return Finding(of, bound, tuple(reasons), tuple(helps))
+
+
+def count_clashes(question: Question, of: Sequence[int]) -> int:
+    """Return the pairs of one fabric that the rules forbid."""
+    return sum(of[a] == of[b] for a, row in enumerate(question.near) for b in row) // 2
+
+
+def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
+    """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
+    nodes = 0
+    while bound < clashes and nodes < NODES:
+        answer = search(question, bound, NODES - nodes)
+        nodes += answer.nodes
+        if answer.of is not None:
+            return list(answer.of), bound, nodes
+        if not answer.proved:
+            break
+        bound += 1
+    return of, bound, nodes
+
+
+def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[str]:
+    """Return the sentence on a clique of more patches than there are fabrics, or on an odd ring for two."""
+    clique = find_clique(question.near, question.count + 1) if len(ids) <= 5_000 else ()
+    if len(clique) > question.count:
+        rule = _name_rule([(a, b) for a in clique for b in clique if a < b], pairs)
+        return [
+            f"Slot `{slot}`: patches {_list_ids(ids, clique)} all {rule}; they need"
+            f" {len(clique)} fabrics, there are {question.count}"
+        ]
+    ring = find_odd_ring(question.near) if question.count == 2 else ()
+    if ring:
+        steps = [(min(a, b), max(a, b)) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)]
+        return [
+            f"Slot `{slot}`: {len(ring)} patches, {_list_ids(ids, ring)}, form a ring in which neighbours"
+            f" {_name_rule(steps, pairs)}; an odd ring needs 3 fabrics, there are 2"
+        ]
+    return []
+
+
+def _find_shortage(slot: str, question: Question, pairs: Mapping[str, set[Pair]], most: int) -> list[str]:
+    """Return the sentence on a supply that the rules leave no room for."""
+    n = len(question.near)
+    room = sum(min(limit, most) for limit in question.limits)
+    if room >= n:
+        return []
+    rule = _name_rule([(a, b) for a, row in enumerate(question.near) for b in row if a < b], pairs)
+    return [
+        f"Slot `{slot}`: a fabric may cover at most {most} of its {n} patches without two that {rule};"
+        f" with the limits, {question.count} fabrics have room for {room}"
+    ]
+
+
+def _name_rule(steps: Sequence[Pair], pairs: Mapping[str, set[Pair]]) -> str:
+    """Return the mildest rule that forbids all these pairs, or all the rules that it takes."""
+    for name, forbidden in pairs.items():
+        if all(step in forbidden for step in steps):
+            return NAMES[name]
+    return " or ".join(NAMES[name] for name, forbidden in pairs.items() if any(step in forbidden for step in steps))
+
+
+def _list_ids(ids: Sequence[str], some: Sequence[int]) -> str:
+    shown = ", ".join(f"`{ids[i]}`" for i in some[:8])
+    return f"{shown} and {len(some) - 8} more" if len(some) > 8 else shown
+
+
+def _try_helps(slot: str, question: Question, pairs: Mapping[str, set[Pair]], random: Random, most: int) -> list[str]:
+    """Return what was tried and found to leave no violation."""
+    n, helps = len(question.near), []
+    for more in range(1, ADDED + 1):
+        wider = replace(question, count=question.count + more, limits=(*question.limits, *(n,) * more))
+        if _can_be_placed(wider, random, most):
+            helps.append(f"{more} more fabric{'s' * (more > 1)} for slot `{slot}`")
+            break
+    if any(limit < n for limit in question.limits):
+        free = replace(question, limits=(n,) * question.count, paired=False)
+        if _can_be_placed(free, random, most):
+            helps.append(f"no limit on the fabrics of slot `{slot}`")
+    for name in list(pairs)[1:]:
+        near: list[set[int]] = [set() for _ in range(n)]
+        for a, b in {pair for other, some in pairs.items() if other != name for pair in some}:
+            near[a].add(b)
+            near[b].add(a)
+        milder = replace(question, near=tuple(tuple(sorted(row)) for row in near))
+        if _can_be_placed(milder, random, None):
+            helps.append(f"allowing patches of one fabric that {NAMES[name]}")
+    return helps
+
+
+def _can_be_placed(question: Question, random: Random, most: int | None) -> bool:
+    """Tell whether a placement without violation is found by a short search."""
+    if find_bound(question, most):
+        return False
+    patience = max(60, min(600, 200_000 // len(question.near)))
+    return count_clashes(question, place(question, random, patience=patience)) == 0

@@ -1,0 +1,136 @@
+"""A top's questions, one a slot: its fabrics, its rules as pairs, and its pins, with the names to go back to."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from kit.errors import NoPlanError
+from kit.model.fabrics import Fabric
+from kit.model.patchwork import Patchwork
+from kit.model.rules import Rules
+from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs, pose_slot
+from kit.solvers.placing.least_changes import Layout
+from kit.solvers.placing.question import Question
+
+
+class Slate:
+    """The questions of a top, one a slot."""
+
+    def __init__(self, patchwork: Patchwork, fabrics: Sequence[Fabric], rules: Rules) -> None:
+        self.patchwork, self.rules = patchwork, rules
+        self.fabrics = [fabric for fabric in fabrics if fabric.name not in rules.set_aside]
+        self.by_slot: dict[str, list[Fabric]] = defaultdict(list)
+        for fabric in self.fabrics:
+            self.by_slot[fabric.slot].append(fabric)
+        self.members: dict[str, list[int]] = defaultdict(list)
+        for i, patch in enumerate(patchwork.patches):
+            self.members[patch.slot].append(i)
+        self.pairs = list_pairs(patchwork, rules, [slot for slot, mine in self.by_slot.items() if len(mine) > 1])
+        self.near = join_pairs(self.pairs, len(patchwork.patches))
+        self.questions = {
+            slot: pose_slot(slot, patchwork, mine, self.by_slot[slot], self.near, rules)
+            for slot, mine in self.members.items()
+        }
+        self.pins, self.idle = self._read_pins(fabrics)
+
+    def _read_pins(self, fabrics: Sequence[Fabric]) -> tuple[dict[str, dict[int, int]], tuple[str, ...]]:
+        """Return the pins slot by slot in the questions' numbers, and those of patches that the top does not have."""
+        slot_of = {fabric.name: fabric.slot for fabric in fabrics}
+        pins: dict[str, dict[int, int]] = defaultdict(dict)
+        idle = []
+        for patch_id, name in self.rules.pins:
+            patch = self.patchwork.by_id.get(patch_id)
+            if patch is None:
+                idle.append(patch_id)
+                continue
+            names = [fabric.name for fabric in self.by_slot[patch.slot]]
+            if name not in names:
+                why = (
+                    "is set aside"
+                    if name in self.rules.set_aside
+                    else f"fills slot `{slot_of[name]}`"
+                    if name in slot_of
+                    else "is no fabric of the study"
+                )
+                raise NoPlanError(
+                    f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, which {why}",
+                    needed=f"one of {', '.join(f'`{n}`' for n in names[:12])}",
+                    do="pin another fabric or drop the pin",
+                )
+            place_in_slot = self.members[patch.slot].index(self.patchwork.patches.index(patch))
+            pins[patch.slot][place_in_slot] = names.index(name)
+        for slot, mine in pins.items():
+            self._refuse_overpinned(slot, mine)
+        return pins, tuple(idle)
+
+    def _refuse_overpinned(self, slot: str, pins: Mapping[int, int]) -> None:
+        question = self.questions[slot]
+        layout: dict[tuple[int, int], int] = defaultdict(int)
+        for patch, k in pins.items():
+            for hand in {-1, question.hands[patch]}:
+                layout[k, hand] += 1
+        for (k, hand), count in layout.items():
+            limit = question.limits[k] // 2 if question.paired and hand > 0 else question.limits[k]
+            if count > limit:
+                raise NoPlanError(
+                    f"`{self.by_slot[slot][k].name}` is pinned to {count} patches, there is enough for {limit}",
+                    needed=f"at most {limit} pins",
+                    do="drop a pin or raise the limit",
+                )
+
+    def list_slot_pairs(self, slot: str) -> dict[str, set[tuple[int, int]]]:
+        """Return the pairs of each rule within one slot, in the question's numbers."""
+        local = {i: k for k, i in enumerate(self.members[slot])}
+        return {rule: {(local[a], local[b]) for a, b in some if a in local} for rule, some in self.pairs.items()}
+
+    def list_ids(self, slot: str) -> list[str]:
+        """Return the ids of a slot's patches."""
+        return [self.patchwork.patches[i].id for i in self.members[slot]]
+
+    def list_clashes(self, names: Sequence[str]) -> tuple[tuple[str, str], ...]:
+        """Return the pairs of one fabric that the rules forbid, as ids."""
+        patches = self.patchwork.patches
+        return tuple(
+            (patches[a].id, patches[b].id)
+            for a, row in enumerate(self.near)
+            for b in row
+            if a < b and names[a] == names[b]
+        )
+
+    def count_uses(self, names: Sequence[str]) -> dict[str, int]:
+        """Return how many patches each fabric covers."""
+        uses = {fabric.name: 0 for fabric in self.fabrics}
+        for name in names:
+            uses[name] += 1
+        return uses
+
+
+def number_fabrics(slate: Slate, placed: Mapping[str, Sequence[int]]) -> list[int]:
+    """Return for each patch of the top the place of its fabric among all fabrics."""
+    at = {fabric.name: k for k, fabric in enumerate(slate.fabrics)}
+    return [at[name] for name in name_fabrics(slate, placed)]
+
+
+def name_fabrics(slate: Slate, placed: Mapping[str, Sequence[int]]) -> list[str]:
+    """Return for each patch of the top the name of its fabric."""
+    names = [""] * len(slate.patchwork.patches)
+    for slot, of in placed.items():
+        mine = [fabric.name for fabric in slate.by_slot[slot]]
+        for i, k in zip(slate.members[slot], of, strict=True):
+            names[i] = mine[k]
+    return names
+
+
+def refuse_overuse(slot: str, question: Question, of: Sequence[int]) -> None:
+    """Refuse a placement in which pins took the room of other patches.
+
+    Raises
+    ------
+    NoPlanError
+        Something is used beyond its limit.
+    """
+    if Layout(question, of).find_overused() is not None:
+        raise NoPlanError(
+            f"The pins of slot `{slot}` leave no room for its other patches within the limits",
+            needed="a free place for each patch",
+            do="drop a pin, raise a limit or do without `pairs`",
+        )

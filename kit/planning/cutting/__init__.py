@@ -1,0 +1,1 @@
+"""Cutting: pieces to rectangles, rectangles to strips of cloth."""

@@ -1,0 +1,234 @@
+"""Cutting plan: how every piece is cut from the least cloth, by ruler and rotary cutter.
+
+Pieces of one fabric are planned together (`one_cloth`); where a slot has several supplies (remnants, dye lots) they are
+used one after another, and what the last of them cannot give is short.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from kit.errors import NoPlanError
+from kit.geometry.outlines import TOLERANCE, measure_area
+from kit.lengths import write_length
+from kit.model.cutting import ClothPlan, CutList, CuttingPlan, Piece, Shape
+from kit.model.fabrics import Supply
+from kit.planning.cutting.blanks import SQUARING_UP, Run, make_blank, measure_stock
+from kit.planning.cutting.directions import divide_cut
+from kit.planning.cutting.one_cloth import Request, plan_cloth
+from kit.solvers.packing.search_state import Effort
+
+__all__ = ["SQUARING_UP", "count_yield", "cutting_plan"]
+
+Progress = Callable[[str, float, float], bool]
+"""Told slot, inches of length so far and the proven least, again and again while searching; returns True to stop."""
+
+
+def cutting_plan(
+    cut_list: CutList,
+    supplies: Sequence[Supply] | None = None,
+    *,
+    effort: Effort = "thorough",
+    progress: Progress | None = None,
+) -> CuttingPlan:
+    """Plan how the pieces are cut from the least cloth.
+
+    Find the cloth of each piece, plan each cloth, add up what each slot takes.
+
+    Parameters
+    ----------
+    cut_list
+        The pieces.
+    supplies
+        Cloth for each slot (or for each fabric of a slot, where the pieces name fabrics), several where she has
+        several; None takes yardage of the default usable width for every slot.
+    effort
+        "quick" while a slider moves: strips filled greedily, bounded by area; "steady": searched, with a strong bound;
+        "thorough": searched further, by merging pieces with an equal side.
+    progress
+        Follows the search for less length of yardage and may stop it.
+
+    Returns
+    -------
+    CuttingPlan
+        Strips in the order of cutting, with what is used, the proven least, and what is short.
+
+    Raises
+    ------
+    NoPlanError
+        A slot without a supply.
+
+    Notes
+    -----
+    Quick: a few milliseconds a fabric. Thorough: from some milliseconds, where counting strips is already the least, to
+    a few seconds for many kinds of piece. Never longer than strips counted kind by kind.
+
+    Examples
+    --------
+    >>> from kit.model.patchwork import patchwork_from_outlines
+    >>> from kit.planning.pieces.cut_list import cut_list
+    >>> squares = [[(x, y), (x + 2, y), (x + 2, y + 2), (x, y + 2)] for x in range(0, 40, 2) for y in range(0, 40, 2)]
+    >>> plan = cutting_plan(cut_list(patchwork_from_outlines(squares)))
+    >>> plan.cloth == plan.bound == {"patch": 62.5}
+    True
+    """
+    cloths: list[ClothPlan] = []
+    for (slot, _), (pieces, found) in _find_supplies(cut_list, supplies).items():
+        watch = None
+        if progress:
+
+            def watch(length: int, least: int, slot: str = slot) -> bool:
+                return progress(slot, length * cut_list.step, least * cut_list.step)
+
+        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, watch))
+    cloth: dict[str, float] = defaultdict(float)
+    bound: dict[str, float] = defaultdict(float)
+    squaring: dict[str, float] = defaultdict(float)
+    short: dict[str, list[str]] = defaultdict(list)
+    for plan in cloths:
+        slot = plan.supply.slot
+        cloth[slot] += plan.used
+        bound[slot] += plan.bound
+        squaring[slot] += plan.squaring_up
+        if plan.short:
+            missing = ", ".join(f"{count} of {piece}" for piece, count in plan.short.items())
+            short[slot].append(f"{plan.supply.fabric or slot}: {missing}")
+    said = {slot: "; ".join(parts) for slot, parts in short.items()}
+    return CuttingPlan(
+        tuple(cloths), dict(cloth), dict(bound), dict(squaring), said, _list_assumptions(cloths), _warn(cloths)
+    )
+
+
+def count_yield(cut_list: CutList, supply: Supply) -> int | None:
+    """Return how many pieces of its slot a fixed amount of cloth yields at least, None where it is bought as needed.
+
+    Counted by the piece that takes most of a strip, so that any mixture of pieces fits.
+    """
+    stock = measure_stock(supply)
+    if supply.form == "yardage" or stock.count is None or stock.height is None:
+        return None
+    least = None
+    for piece in cut_list.pieces:
+        if piece.slot == supply.slot:
+            blank = make_blank(piece, supply, cut_list.step)
+            wide = blank.width(1) if isinstance(blank, Run) else blank.width
+            high = min(blank.height, stock.height) if min(piece.cut.values()) <= stock.height else blank.height
+            rooms = (stock.height, high), (stock.width, wide)
+            across, along = (int((room + TOLERANCE) // size) for room, size in rooms)
+            least = across * along if least is None else min(least, across * along)
+    return None if least is None else least * stock.count
+
+
+def _find_supplies(
+    cut_list: CutList, supplies: Sequence[Supply] | None
+) -> dict[tuple[str, str | None], tuple[list[Piece], list[Supply]]]:
+    """Pair each fabric's (or slot's) pieces with what they are cut from."""
+    groups: dict[tuple[str, str | None], list[Piece]] = defaultdict(list)
+    for piece in cut_list.pieces:
+        groups[piece.slot, piece.fabric].append(piece)
+    found = {}
+    for (slot, fabric), pieces in groups.items():
+        if supplies is None:
+            mine = [Supply(slot, fabric=fabric)]
+        else:
+            mine = [supply for supply in supplies if (supply.slot, supply.fabric) == (slot, fabric)]
+            mine = mine or [supply for supply in supplies if supply.slot == slot and supply.fabric is None]
+            mine = mine or [supply for supply in supplies if supply.slot == slot and fabric is None]
+        if not mine:
+            raise NoPlanError(
+                f"There is no cloth for slot `{slot}`" + (f", fabric `{fabric}`" if fabric else ""),
+                needed="one supply for each slot of the cut list",
+                do=f'add kit.Supply("{slot}", "yardage", 40)',
+            )
+        found[slot, fabric] = pieces, [replace(supply, fabric=fabric or supply.fabric) for supply in mine]
+    return found
+
+
+def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request: Request) -> list[ClothPlan]:
+    """Use one supply after another; each gets what the ones before it could not give.
+
+    From a dye lot that cannot give all of a kind of piece, and has another lot after it, none of that kind is cut.
+    """
+    plans: list[ClothPlan] = []
+    wanted = [piece for piece in pieces if piece.count]
+    for number, supply in enumerate(supplies):
+        last = number == len(supplies) - 1
+        plan = plan_cloth(wanted, supply, request)
+        if plan.short and not last:
+            given = _choose_whole(wanted, supply, request) if supply.lot else _divide(wanted, plan)[0]
+            plan = plan_cloth(given, supply, request)
+            cut = {piece.id: piece.count - plan.short.get(piece.id, 0) for piece in given}
+            plan = replace(plan, short=_count_missing(wanted, cut), bound=min(plan.bound, plan.used))
+        wanted = _divide(wanted, plan)[1]
+        if plan.strips or last or not wanted:
+            plans.append(plan if last or not wanted else replace(plan, short={}))
+        if not wanted:
+            break
+    if wanted and plans and not plans[-1].short:
+        plans[-1] = replace(plans[-1], short={piece.id: piece.count for piece in wanted})
+    return plans
+
+
+def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> list[Piece]:
+    """Choose the kinds of piece that a supply gives all of, those that take most cloth first."""
+    chosen: list[Piece] = []
+    for piece in sorted(wanted, key=lambda one: (-measure_area(one.outline) * one.count, one.id)):
+        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", watch=None)).short:
+            chosen.append(piece)
+    return chosen
+
+
+def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list[Piece]]:
+    """Return what a plan cuts of the wanted pieces, and what is missing."""
+    shapes: dict[str, list[Shape]] = defaultdict(list)
+    for strip in plan.strips:
+        for cut in strip.cuts:
+            shapes[cut.piece].extend(cut.shapes)
+    nap = plan.supply.nap
+    both = [divide_cut(piece, plan.short.get(piece.id, 0), shapes[piece.id], nap=nap) for piece in wanted]
+    return [cut for cut, _ in both if cut.count], [missing for _, missing in both if missing.count]
+
+
+def _count_missing(wanted: Sequence[Piece], cut: Mapping[str, int]) -> dict[str, int]:
+    """Return how many of each piece are not cut."""
+    missing = {piece.id: piece.count - cut.get(piece.id, 0) for piece in wanted}
+    return {name: count for name, count in missing.items() if count}
+
+
+def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[str, ...]:
+    said = []
+    for plan in cloths:
+        supply = plan.supply
+        name = supply.fabric or supply.slot
+        if supply.form == "yardage":
+            text = f"{write_length(supply.width)} usable width; {write_length(plan.squaring_up)} for squaring up on top"
+        else:
+            stock = measure_stock(replace(supply, shrinkage=0.0))
+            text = f"{supply.form}, {write_length(stock.height or stock.width)} by {write_length(stock.width)}"
+        if supply.lot:
+            text += f"; dye lot {supply.lot}"
+        if supply.shrinkage:
+            text += f"; washed before cutting, {supply.shrinkage * 100:g} % shrinkage"
+        if supply.nap:
+            text += "; all pieces lie the same way up"
+        elif supply.one_way:
+            whole = supply.form == "yardage"
+            text += "; pieces lie as they do in the top" if whole else "; no piece is turned by a quarter"
+        if supply.repeat:
+            text += f"; each piece takes whole repeats of {write_length(supply.repeat)}"
+        if any(cut.joined for strip in plan.strips for cut in strip.cuts):
+            text += "; long pieces joined by straight seams"
+        said.append(f"{name}: {text}")
+    return tuple(said)
+
+
+def _warn(cloths: Sequence[ClothPlan]) -> tuple[str, ...]:
+    """Return what she should look at: washed and unwashed cloth in one top."""
+    washed = sorted({plan.supply.fabric or plan.supply.slot for plan in cloths if plan.supply.washed})
+    unwashed = sorted({plan.supply.fabric or plan.supply.slot for plan in cloths if plan.supply.washed is False})
+    if washed and unwashed:
+        return (
+            f"Washed before cutting: {', '.join(washed)}; not washed: {', '.join(unwashed)}. They will shrink"
+            " differently in one top: wash all or none",
+        )
+    return ()

@@ -1,0 +1,85 @@
+"""Directions: which way up the pieces lie in the top, and so in cloth whose print has a top.
+
+The print runs along the length of the cloth, its top at one end; the top of the quilt is the top of every print. So a
+sash that stands is cut standing, from a wider strip than one that lies; half-square triangles of both diagonals come
+from squares cut on both diagonals. Angled pieces and templates, which run along a strip, only lie all one way; of
+pre-cuts nobody knows which way their print runs, so there too pieces only lie all one way.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from kit.geometry.outlines import measure_directions
+from kit.model.cutting import Piece, Shape
+from kit.model.fabrics import Supply
+from kit.planning.cutting.blanks import HALF, HALF_RECTANGLE, QUARTER, Blank, lay_turned
+
+DIRECTED = "rectangle", HALF, QUARTER, HALF_RECTANGLE
+"""Kinds of piece that are cut as they lie in the top."""
+
+
+def find_quarter(piece: Piece, degrees: float, *, nap: bool) -> int:
+    """Return the quarter turn that a direction of a piece's first edge belongs to: one of two, of four on a nap.
+
+    Rectangles look the same upside down. What lies askew in the top, on point, lies askew in the cloth or not at all:
+    it belongs to the quarter that begins less than an eighth of a turn before it.
+    """
+    period = 360.0 if nap and piece.kind != "rectangle" else 180.0
+    return int((degrees + 22.5) % period // 90)
+
+
+def divide_by_direction(pieces: Sequence[Piece], supply: Supply) -> Iterator[tuple[Piece, int | None]]:
+    """Yield the pieces by the quarter turn in which they lie, None where that does not matter."""
+    for piece in pieces:
+        if not has_direction(piece, supply):
+            yield piece, None
+            continue
+        quarters = [find_quarter(piece, degrees, nap=supply.nap) for degrees in piece.headings]
+        for quarter in sorted(set(quarters)):
+            headings = tuple(h for h, q in zip(piece.headings, quarters, strict=True) if q == quarter)
+            yield replace(piece, count=len(headings), headings=headings), quarter
+
+
+def has_direction(piece: Piece, supply: Supply) -> bool:
+    """Tell whether a piece is cut as it lies in the top."""
+    known = piece.kind in DIRECTED and len(piece.headings) == piece.count > 0
+    return known and supply.form == "yardage" and not supply.takes_turns
+
+
+def turn_blank(blank: Blank, quarter: int, *, nap: bool) -> Blank:
+    """Return a blank turned until its first piece lies in a quarter."""
+    here = find_quarter(blank.piece, measure_directions(blank.outlines[0])[0], nap=nap)
+    for _ in range((quarter - here) % 4):
+        blank = replace(
+            blank, width=blank.height, height=blank.width, outlines=lay_turned(blank.outlines, blank.height)
+        )
+        if find_quarter(blank.piece, measure_directions(blank.outlines[0])[0], nap=nap) == quarter:
+            break
+    return blank
+
+
+def divide_cut(piece: Piece, missing: int, shapes: Sequence[Shape], *, nap: bool) -> tuple[Piece, Piece]:
+    """Return what is cut of a piece and what is missing, each with its directions.
+
+    Parameters
+    ----------
+    piece
+        The piece.
+    missing
+        How many are not cut.
+    shapes
+        What is cut, as it lies in the cloth.
+    nap
+        Whether the cloth has one.
+    """
+    known = len(piece.headings) == piece.count
+    left, cut = list(piece.headings) if known else [], []
+    for shape in shapes if known else ():
+        quarter = find_quarter(piece, measure_directions(shape.outline)[0], nap=nap)
+        same = [h for h in left if find_quarter(piece, h, nap=nap) == quarter] or left
+        cut.append(same[-1])
+        left.remove(same[-1])
+    return (
+        replace(piece, count=piece.count - missing, headings=tuple(cut)),
+        replace(piece, count=missing, headings=tuple(left)),
+    )

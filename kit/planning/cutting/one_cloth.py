@@ -1,0 +1,149 @@
+"""The plan of one cloth: pieces to rectangles, rectangles to strips, strips back to pieces."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from kit.geometry.outlines import TOLERANCE
+from kit.model.cutting import ClothPlan, Piece
+from kit.model.fabrics import Supply
+from kit.planning.cutting.blanks import SQUARING_UP, Blank, Run, make_blank, measure_stock
+from kit.planning.cutting.cut_out import cut_strips, keep_within
+from kit.planning.cutting.directions import divide_by_direction, turn_blank
+from kit.planning.cutting.rectangles import Fitting, Job, Ruler, find_ways, make_job
+from kit.solvers.packing.bounds import bound_length
+from kit.solvers.packing.fixed_sizes import count_bins, fill_precuts
+from kit.solvers.packing.layouts import lay_out
+from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort, Watch
+from kit.solvers.packing.strips import Layout, divide_kind, find_unit, measure_layout, multiply_layout
+
+MOST_CHOICES = 8
+"""Combinations of joined and lengthwise long pieces that are tried; with more, all joined and all lengthwise."""
+FAR = {"steady": 1.15, "thorough": 2.0}
+"""A choice whose first layout takes so many times more than the best so far is not searched further."""
+
+
+@dataclass(frozen=True)
+class Request:
+    """What a cloth plan is asked for, apart from pieces and cloth."""
+
+    allowance: float
+    step: float
+    effort: Effort = "thorough"
+    watch: Watch | None = None
+
+
+def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
+    """Plan how the pieces of one cloth are cut.
+
+    Make each piece's blank; set aside what fits no cloth; try long pieces joined and lengthwise, mirror pairs through
+    folded cloth and hand by hand; lay each choice out and keep the one that takes least, folded where it takes no more.
+    What cloth with a top or a nap gives, cloth without gives too: it is planned so as well, unless a search that ends
+    early has come near enough, so that a plain print does not take more than a one-way print.
+    """
+    best = _plan(pieces, supply, request)
+    near = NEAR if sum(piece.count for piece in pieces) > MANY_PIECES else 0.0
+    for narrow in _narrow(pieces, supply) if request.effort != "quick" else ():
+        if best.gap <= near + TOLERANCE or best.short:
+            break
+        other = _plan(pieces, narrow, request)
+        if not other.short and other.used < best.used - TOLERANCE:
+            best = replace(other, supply=supply, bound=best.bound)
+    return best
+
+
+def _narrow(pieces: Sequence[Piece], supply: Supply) -> Iterator[Supply]:
+    """Yield the same cloth with rules that leave fewer ways: no quarter turns; no half turns where they matter."""
+    if not (supply.one_way or supply.nap):
+        yield replace(supply, one_way=True)
+    if not supply.nap and any(piece.kind not in ("square", "rectangle") for piece in pieces):
+        yield replace(supply, nap=True)
+
+
+def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
+    """Plan one cloth as it is."""
+    ruler = Ruler(measure_stock(supply), request.step)
+    short: dict[str, int] = {}
+    fitting: list[Fitting] = []
+    for piece, quarter in divide_by_direction(pieces, supply):
+        blank = make_blank(piece, supply, request.step)
+        if quarter is not None and isinstance(blank, Blank):
+            blank = turn_blank(blank, quarter, nap=supply.nap)
+        ways = find_ways(piece, blank, ruler)
+        if ways:
+            fitting.append((piece, blank, ways))
+        elif piece.count:
+            short[piece.id] = short.get(piece.id, 0) + piece.count
+    found = _choose(fitting, ruler, request)
+    strips = cut_strips(found.job, found.layout, ruler)
+    squaring = supply.squaring if supply.squaring is not None else SQUARING_UP * (supply.form == "yardage")
+    strips, lost = keep_within(strips, supply, ruler.stock, squaring)
+    for piece_id, count in lost.items():
+        short[piece_id] = short.get(piece_id, 0) + count
+    yardage = supply.form == "yardage"
+    used = sum(strip.height for strip in strips) if yardage else float(len(strips))
+    bound = found.bound * ruler.step if yardage else float(found.bound)
+    if not short:
+        bound = min(bound, used)
+    return ClothPlan(supply, tuple(strips), used, bound, squaring if strips else 0.0, short)
+
+
+@dataclass
+class _Found:
+    job: Job
+    layout: Layout
+    length: int
+    bound: int
+
+
+def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Found:
+    """Lay out every choice for the long pieces and the hands, the most promising first; keep the least."""
+    ways = [entry[2] for entry in fitting]
+    choices = list(product(*ways))
+    if len(choices) > MOST_CHOICES:
+        choices = list(dict.fromkeys([tuple(w[-1] for w in ways), tuple(w[0] for w in ways)]))
+    hands = any(isinstance(blank, Run) and piece.hand for piece, blank, _ in fitting)
+    drafts = []
+    for choice in choices:
+        for paired in (True, False) if hands else (False,):
+            job = make_job(fitting, choice, ruler, request.allowance, paired=paired)
+            layout, bound = _lay(job, ruler, "quick", None)
+            drafts.append(_Found(job, layout, _measure(layout, ruler), bound))
+    drafts.sort(key=lambda draft: draft.length)
+    best = drafts[0]
+    if request.effort == "quick":
+        return replace(best, bound=min(draft.bound for draft in drafts))
+    bounds = []
+    for draft in drafts:
+        first = draft is drafts[0]
+        bound = draft.bound
+        if not first and ruler.height is None and bound < best.length:
+            bound = _bound(draft.job, ruler, best.length)
+        if first or (bound < best.length and draft.length <= FAR[request.effort] * best.length):
+            layout, bound = _lay(draft.job, ruler, request.effort, request.watch)
+            if first or _measure(layout, ruler) < best.length:
+                best = _Found(draft.job, layout, _measure(layout, ruler), bound)
+        bounds.append(bound)
+    return replace(best, bound=min(bounds))
+
+
+def _bound(job: Job, ruler: Ruler, best: int) -> int:
+    unit = find_unit(job.kinds)
+    kinds = [divide_kind(kind, unit) for kind in job.kinds]
+    return unit * bound_length(kinds, ruler.width // unit, -(-best // unit))
+
+
+def _lay(job: Job, ruler: Ruler, effort: Effort, watch: Watch | None) -> tuple[Layout, int]:
+    """Lay out a job in the largest unit of which all its sides are whole numbers."""
+    unit = find_unit(job.kinds)
+    kinds = [divide_kind(kind, unit) for kind in job.kinds]
+    if ruler.height is not None:
+        layout, bound = fill_precuts(kinds, ruler.width // unit, ruler.height // unit, effort)
+        return multiply_layout(layout, unit, ruler.height), bound
+    seen = (lambda length, least: watch(length * unit, least * unit)) if watch else None
+    layout, bound = lay_out(kinds, ruler.width // unit, effort, seen)
+    return multiply_layout(layout, unit), bound * unit
+
+
+def _measure(layout: Layout, ruler: Ruler) -> int:
+    return measure_layout(layout) if ruler.height is None else count_bins(layout)

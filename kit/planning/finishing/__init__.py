@@ -1,0 +1,1 @@
+"""Finishing: borders, backing, batting, binding, time and cost."""

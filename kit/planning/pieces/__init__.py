@@ -1,0 +1,1 @@
+"""Pieces: every patch grown by the allowance, counted and named."""

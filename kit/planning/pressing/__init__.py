@@ -1,0 +1,1 @@
+"""Pressing: a side for every seam."""

@@ -1,0 +1,71 @@
+"""How many layers of cloth lie at each junction, once the seams are pressed."""
+
+from cmath import phase
+from collections.abc import Mapping, Sequence
+from math import pi
+
+from kit.model.patchwork import Patchwork
+from kit.model.pressing import Press
+from kit.planning.pressing.crossings import STRAIGHT, SeamPlace, list_rays
+
+
+def count_layers(
+    patchwork: Patchwork, places: Sequence[SeamPlace], presses: Mapping[tuple[int, int], Press]
+) -> tuple[int, tuple[float, float]]:
+    """Return the most layers at a junction within the top, and where.
+
+    Between two neighbouring seams of a junction the cloth lies once. A seam that is pressed to a side lays both
+    allowances there, each as thick as the cloth that it belongs to; one that is pressed open lays each on its own
+    side. The seams of a junction are laid in the order of sewing.
+
+    Returns
+    -------
+    tuple of int and (float, float)
+        1 and the lower left corner for a top without inner junctions.
+    """
+    worst, where = 1, (patchwork.box[0], patchwork.box[1])
+    nodes = patchwork.mesh.nodes
+    for node, rays in sorted(list_rays(patchwork, places).items()):
+        layers = _lay(rays, presses)
+        if layers > worst:
+            worst, where = layers, (float(nodes[node, 0]), float(nodes[node, 1]))
+    return worst, (round(where[0] - patchwork.box[0], 6), round(where[1] - patchwork.box[1], 6))
+
+
+def _lay(rays: Sequence[tuple[complex, tuple[int, int], bool]], presses: Mapping[tuple[int, int], Press]) -> int:
+    """Return the most layers round one junction; sector i lies between ray i and the next one counter-clockwise."""
+    rays = sorted(rays, key=lambda ray: phase(ray[0]) % (2 * pi))
+    n = len(rays)
+    sectors = [1] * n
+    done: set[int] = set()
+    for i in sorted(range(n), key=lambda i: (rays[i][1], i)):
+        if i in done:
+            continue
+        run, key, onward = rays[i]
+        done.add(i)
+        across = next((j for j in range(n) if rays[j][1] == key and abs(rays[j][0] + run) < STRAIGHT), None)
+        if across is None:
+            left, right = [i], [i - 1]
+        else:
+            done.add(across)
+            left = [(i + k) % n for k in range((across - i) % n)]
+            right = [(i - 1 - k) % n for k in range((i - across) % n)]
+        sectors = _fold(sectors, left, right, presses[key], onward=onward)
+    return max(sectors)
+
+
+def _fold(
+    sectors: Sequence[int], left: Sequence[int], right: Sequence[int], press: Press, *, onward: bool
+) -> list[int]:
+    """Lay the allowances of one seam; sectors on either side are given from the ray on."""
+    laid = list(sectors)
+    if press == "open":
+        for k in (*left, *right):
+            laid[k] = 2 * sectors[k]
+        return laid
+    first, second = (left, right) if onward else (right, left)
+    to, off = (first, second) if press == "first" else (second, first)
+    for place, k in enumerate(to):
+        mirror = off[min(place * len(off) // len(to), len(off) - 1)]
+        laid[k] = 2 * sectors[k] + sectors[mirror]
+    return laid

@@ -1,0 +1,199 @@
+"""The order of stitching: panel by panel from the middle, in each seams, then motifs, then fillers, on one thread."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+
+from kit.geometry.outlines import TOLERANCE, Point
+from kit.model.quilting import Leg, LegKind, Run, Stop
+from kit.model.quilting_wishes import Beginning
+from kit.planning.quilting.network import Net
+from kit.planning.quilting.panels import Box
+from kit.solvers.routing.trails import Edge, Trail, plan_trails
+
+
+@dataclass(frozen=True)
+class Threading:
+    """The route over a net, its stops, and the least length that any could have."""
+
+    runs: tuple[Run, ...]
+    stops: tuple[Stop, ...]
+    bound: float
+    islands: tuple[int, ...]
+
+
+def thread_net(
+    net: Net,
+    colours: dict[str, str],
+    panels: Sequence[Box],
+    axis: int,
+    middle: Point,
+    begin: Beginning = "middle",
+) -> Threading:
+    """Return the runs of thread that stitch every line of a net once, and what they travel along in between.
+
+    In each panel the lines are taken stage by stage; stages that follow on one colour share a thread: all but the last
+    return to the place nearest the middle of the quilt, where they began, so that the next goes on from there. A thread
+    may travel along any seam, along lines of its stage or an earlier one, and over bridges. Lines that it cannot reach
+    get a thread of their own after it.
+
+    Parameters
+    ----------
+    net
+        Strands and places.
+    colours
+        Line id -> colour of its thread.
+    panels, axis
+        In the order of working; the axis across which they follow one another.
+    middle
+        Of the quilt.
+    begin
+        "middle", or "anywhere": each thread where its last stage is shortest, if its first passes there.
+    """
+    away = np.hypot(*(net.middles - middle).T).tolist()
+    homes = _assign(net, panels, axis)
+    runs: list[Run] = []
+    bound = 0.0
+    islands: list[int] = []
+    for p, panel in enumerate(panels):
+        inside = _list_inside(net, panel, axis, homes, p)
+        groups: dict[tuple[int, str], list[int]] = {}
+        for k in np.flatnonzero(homes == p).tolist():
+            strand = net.strands[k]
+            if strand.kind == "line":
+                groups.setdefault((net.stages[k], colours[strand.line]), []).append(k)
+        done: set[int] = set()
+        for colour, chain in _chain(groups):
+            stages = [(stage, groups[stage, colour]) for stage in chain]
+            made, least, lone = _thread_stages(net, inside, stages, away, middle, done, begin)
+            runs += [Run(p, colour, tuple(legs)) for legs in made]
+            bound += least
+            islands += lone
+    return Threading(tuple(_name_travel(net, runs)), _list_stops(net, runs), bound, tuple(islands))
+
+
+def _assign(net: Net, panels: Sequence[Box], axis: int) -> np.ndarray:
+    """Return the panel of each strand, by its middle."""
+    across = net.middles[:, axis]
+    homes = np.zeros(len(across), dtype=np.int64)
+    for p, panel in enumerate(panels):
+        homes[(across >= panel[axis] - TOLERANCE) & (across <= panel[axis + 2] + TOLERANCE)] = p
+    return homes
+
+
+def _list_inside(net: Net, panel: Box, axis: int, homes: np.ndarray, p: int) -> list[int]:
+    """Return the strands that a thread in a panel may use: its own, and seams along its border."""
+    across = net.places[:, axis]
+    ok = (across >= panel[axis] - TOLERANCE) & (across <= panel[axis + 2] + TOLERANCE)
+    ends = np.array(net.ends)
+    within = ok[ends[:, 0]] & ok[ends[:, 1]]
+    free = np.array([s.kind == "bridge" for s in net.strands]) | np.array(net.seams)
+    return np.flatnonzero((homes == p) | (within & free)).tolist()
+
+
+def _chain(groups: dict[tuple[int, str], list[int]]) -> list[tuple[str, list[int]]]:
+    """Return colours with the stages that each stitches in one go; a stage begins with the colour in the needle."""
+    order: list[tuple[int, str]] = []
+    for _, keys in groupby(sorted(groups), key=lambda key: key[0]):
+        now = order[-1][1] if order else ""
+        order += sorted(keys, key=lambda key: (key[1] != now, key[1]))
+    return [(colour, [stage for stage, _ in keys]) for colour, keys in groupby(order, key=lambda key: key[1])]
+
+
+def _thread_stages(
+    net: Net,
+    inside: Sequence[int],
+    stages: Sequence[tuple[int, list[int]]],
+    away: Sequence[float],
+    middle: Point,
+    done: set[int],
+    begin: Beginning,
+) -> tuple[list[list[Leg]], float, list[int]]:
+    """Return the legs of one thread through its stages, then those of each island, with a bound and the islands.
+
+    What is stitched is added to what is done.
+    """
+    main: list[Leg] = []
+    apart: list[list[Leg]] = []
+    lone: list[int] = []
+    bound = 0.0
+    anchor = _find_anchor(net, stages[0][1], middle)
+    if begin == "anywhere":
+        anchor = _find_cheapest(net, inside, stages, done, anchor)
+    for n, (stage, wanted) in enumerate(stages):
+        need = set(wanted)
+        usable, edges = _list_edges(net, inside, stage, need, done)
+        ranks = [away[k] for k in usable]
+        trails = plan_trails(edges, closed=n + 1 < len(stages), start=anchor, ranks=ranks)
+        bound += sum(trail.bound for trail in trails)
+        done |= need
+        for trail in trails:
+            legs = _write_legs(trail, usable, need)
+            if trail.start == anchor:
+                main += legs
+            else:
+                apart.append(legs)
+                lone.append(next(leg.strand for leg in legs if leg.kind == "stitch"))
+    return ([main] if main else []) + apart, bound, lone
+
+
+def _find_anchor(net: Net, wanted: Sequence[int], middle: Point) -> int:
+    places = sorted({place for k in wanted for place in net.ends[k]})
+    away = np.hypot(*(net.places[places] - middle).T)
+    return places[int(np.argmin(np.round(away, 6)))]
+
+
+def _find_cheapest(
+    net: Net, inside: Sequence[int], stages: Sequence[tuple[int, list[int]]], done: set[int], anchor: int
+) -> int:
+    """Return where the last stage begins when both its ends are free, if the first stage passes there."""
+    stage, wanted = stages[-1]
+    before = done.union(*(earlier for _, earlier in stages[:-1]))
+    _, edges = _list_edges(net, inside, stage, set(wanted), before)
+    start = plan_trails(edges, closed=False)[0].start
+    return start if any(start in net.ends[k] for k in stages[0][1]) else anchor
+
+
+def _list_edges(
+    net: Net, inside: Sequence[int], stage: int, need: set[int], done: set[int]
+) -> tuple[list[int], list[Edge]]:
+    """Return the strands that a thread may use at a stage, and the edges that they are."""
+    bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
+    usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
+    return usable, [Edge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
+
+
+def _write_legs(trail: Trail, usable: Sequence[int], need: set[int]) -> list[Leg]:
+    legs = []
+    fresh = set(need)
+    for step, back in trail.steps:
+        k = usable[step]
+        kind: LegKind = "stitch" if k in fresh else "again"
+        fresh.discard(k)
+        legs.append(Leg(k, back, kind))
+    return legs
+
+
+def _name_travel(net: Net, runs: Sequence[Run]) -> list[Run]:
+    """Return the runs with travel named after what it follows."""
+    named = []
+    for run in runs:
+        legs = tuple(
+            leg if leg.kind == "stitch" or net.strands[leg.strand].kind == "line"
+            else Leg(leg.strand, leg.back, net.strands[leg.strand].kind)  # type: ignore[arg-type]  # no line, so a kind of travel
+            for leg in run.legs
+        )  # fmt: skip
+        named.append(Run(run.panel, run.colour, legs))
+    return named
+
+
+def _list_stops(net: Net, runs: Sequence[Run]) -> tuple[Stop, ...]:
+    stops = []
+    for r, run in enumerate(runs):
+        first, last = run.legs[0], run.legs[-1]
+        points = net.strands[first.strand].points, net.strands[last.strand].points
+        stops.append(Stop(r, "start", points[0][-1 if first.back else 0]))
+        stops.append(Stop(r, "stop", points[1][0 if last.back else -1]))
+    return tuple(stops)

@@ -1,0 +1,1 @@
+"""Sewing: in which order the pieces go together, and the written steps."""

@@ -1,0 +1,174 @@
+"""The least cost of a part that no line splits: branch and bound over the moves of `taking_apart`."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from kit.planning.sewing.taking_apart import SET_IN, Game, Move
+
+BUDGET = 40_000
+"""What may be spent on trying moves on one part before its order is taken as found and the bound as proven so far."""
+CHEAP = 20
+"""Pieces of a part up to which a move costs one of the budget; in a larger part the work grows with the pieces."""
+
+
+class BudgetSpentError(Exception):
+    """More moves were tried than the budget allows."""
+
+
+@dataclass(frozen=True)
+class Solution:
+    """The moves that are not safe, in order, what the whole part costs, and the proven least."""
+
+    moves: tuple[Move, ...]
+    cost: int
+    bound: int
+
+
+class Search:
+    """The least cost of a part that has no line straight through it.
+
+    Branch and bound over the moves that are not safe; after each move the safe ones are made, and parts that have come
+    apart are solved on their own. Each part is given rising limits until one can be met, so the first solution is
+    proven least.
+    """
+
+    def __init__(self, game: Game, budget: int = BUDGET) -> None:
+        self.game = game
+        self.left = budget
+        self._known: dict[tuple[int, ...], Solution] = {}
+        self._least: dict[tuple[int, ...], int] = {}
+
+    def solve(self, part: tuple[int, ...]) -> Solution:
+        """Return the least-cost moves of a part, or the best found and a bound when the budget is spent."""
+        limit = self._bound(part)
+        greedy: Solution | None = None
+        try:
+            while True:
+                found = self._try(part, limit + 1)
+                if found is not None:
+                    moves = self._shorten(part, found.moves)
+                    return Solution(moves, found.cost, found.cost)
+                limit = self._least[part]
+                if limit % SET_IN > len(part):
+                    limit = (limit // SET_IN + 1) * SET_IN
+        except BudgetSpentError:
+            greedy = self._be_greedy(part)
+            return Solution(greedy.moves, greedy.cost, min(limit, greedy.cost))
+
+    def _bound(self, part: tuple[int, ...]) -> int:
+        """Return a cost that the part surely has: a set-in seam if all slits together do not take it apart."""
+        if part not in self._least:
+            self._least[part] = 1 if self._comes_apart(part) else SET_IN
+        return self._least[part]
+
+    def _comes_apart(self, part: tuple[int, ...]) -> bool:
+        mark = self.game.mark()
+        progress = True
+        while progress:
+            progress = False
+            for move in self.game.list_moves([piece for piece in part if not self.game.opened[piece]]):
+                if move.kind == "slit" and not any(self.game.opened[piece] for piece in move.pieces):
+                    self.game.settle(self.game.make(move))
+                    progress = True
+        done = all(self.game.opened[piece] for piece in part)
+        self.game.take_back(mark)
+        return done
+
+    def _try(self, part: tuple[int, ...], limit: int) -> Solution | None:
+        """Return the cheapest solution under a limit, or None, having proved that there is none."""
+        known = self._known.get(part)
+        if known is not None:
+            return known if known.cost < limit else None
+        if self._bound(part) >= limit:
+            return None
+        best: Solution | None = None
+        goal = self._bound(part)
+        for move in self.game.list_moves(part):
+            if move.cost >= limit:
+                continue
+            found = self._follow(part, move, limit)
+            if found is not None:
+                best, limit = found, found.cost
+                if found.cost <= goal:
+                    break
+        if best is None:
+            self._least[part] = max(self._least[part], limit)
+        else:
+            self._known[part] = best
+        return best
+
+    def _follow(self, part: tuple[int, ...], move: Move, limit: int) -> Solution | None:
+        """Return the cheapest solution under a limit that begins with a move."""
+        self.left -= max(1, len(part) // CHEAP)
+        if self.left < 0:
+            raise BudgetSpentError
+        mark = self.game.mark()
+        try:
+            total = move.cost + self.game.settle(self.game.make(move))
+            parts = self.game.find_parts(part)
+            total += sum(self._bound(found) for found in parts)
+            moves = [move]
+            for found in sorted(parts, key=len):
+                if total >= limit:
+                    return None
+                rest = self._try(found, limit - total + self._bound(found))
+                if rest is None:
+                    return None
+                total += rest.cost - self._bound(found)
+                moves += rest.moves
+            return Solution(tuple(moves), total, total) if total < limit else None
+        finally:
+            self.game.take_back(mark)
+
+    def _shorten(self, part: tuple[int, ...], moves: tuple[Move, ...]) -> tuple[Move, ...]:
+        """Stop each slit at the first junction that still takes the part apart at the same cost."""
+        moves = tuple(moves)
+        cost = self._play(part, moves)
+        for i, move in enumerate(moves):
+            for n in range(1, len(move.pieces) if move.kind == "slit" else 0):
+                shorter = Move("slit", move.pieces[:n], move.nodes[: n + 1], move.pieces[n])
+                trial = (*moves[:i], shorter, *moves[i + 1 :])
+                if self._play(part, trial) == cost:
+                    moves = trial
+                    break
+        return moves
+
+    def _play(self, part: tuple[int, ...], moves: Sequence[Move]) -> int:
+        """Return what moves cost with the safe moves between them, or -1 if they do not take the part apart."""
+        mark = self.game.mark()
+        cost = 0
+        for move in moves:
+            begins = self.game.loose[move.nodes[0]] and not self.game.loose[move.nodes[-1]]
+            if not begins or any(self.game.opened[piece] for piece in move.pieces):
+                cost = -1
+                break
+            cost += move.cost + self.game.settle(self.game.make(move))
+        done = cost >= 0 and all(self.game.opened[piece] for piece in part)
+        self.game.take_back(mark)
+        return cost if done else -1
+
+    def _be_greedy(self, part: tuple[int, ...]) -> Solution:
+        """Return moves that each open the most for what they cost, looking at no more than forty at a time."""
+        game = self.game
+        begun = game.mark()
+        cost, moves = 0, []
+        left = list(part)
+        while left:
+            best: tuple[float, int] | None = None
+            choice: Move | None = None
+            for tried, move in enumerate(islice(game.list_moves(left), 40)):
+                if choice is not None and move.cost > choice.cost:
+                    break
+                mark = game.mark()
+                price = move.cost + game.settle(game.make(move))
+                gain = (sum(len(made.pieces) for made in game.log[mark[1] :]) / price, -tried)
+                game.take_back(mark)
+                if best is None or gain > best:
+                    best, choice = gain, move
+            assert choice is not None  # a part that is not apart has a line from its edge  # noqa: S101
+            cost += choice.cost + game.settle(game.make(choice))
+            moves.append(choice)
+            left = [piece for piece in left if not game.opened[piece]]
+        game.take_back(begun)
+        return Solution(tuple(moves), cost, 0)

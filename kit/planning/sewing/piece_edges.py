@@ -1,0 +1,150 @@
+"""How the edges of patches are counted: on the cut piece, in every copy of a unit, and where a part is trimmed."""
+
+from collections.abc import Mapping, Sequence
+from math import hypot
+
+import numpy as np
+
+from kit.errors import NoPlanError
+from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_area, measure_directions
+from kit.geometry.turned_copies import Items
+from kit.model.cutting import CutList, Piece
+from kit.model.patchwork import Patch, Patchwork, Trim
+from kit.model.sewing import Edge
+
+
+class PieceEdges:
+    """Counts edges as the steps name them.
+
+    Parameters
+    ----------
+    patchwork
+        The design.
+    cuts
+        Its cut list.
+    trim_of
+        What each patch (by number) is trimmed to with its part, or None.
+
+    Attributes
+    ----------
+    pieces
+        The piece of each patch.
+    turn
+        For each patch which edge of its sewn outline is edge 0 of the piece, as it lies in its unit.
+    spin
+        For each patch by how many edges the trim of its copy is counted differently from the first.
+    items
+        The patches as things that can be compared.
+    """
+
+    def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Mapping[int, Trim | None]) -> None:
+        self.patches = patchwork.patches
+        self.trim_of = trim_of
+        self.number = {patch.id: i for i, patch in enumerate(self.patches)}
+        self.pieces: list[Piece] = [cuts.piece_of[patch.id] for patch in self.patches]
+        self.turn = [0] * len(self.patches)
+        for piece in cuts.pieces:
+            for patch, turn in zip(piece.patches, piece.turns, strict=True):
+                self.turn[self.number[patch]] = turn
+        self.spin = [0] * len(self.patches)
+        self.items = _read_items(self.patches, self.pieces, self.turn)
+
+    def label(self, i: int) -> tuple[int, ...]:
+        """Return which edge of the sewn outline each edge of a finished one is; edges of a trim count on from those."""
+        patch, n, trim = self.patches[i], len(self.pieces[i].outline), self.trim_of[i]
+        if patch.sewn is None or trim is None:
+            return tuple(range(n))
+        return tuple(_label_edge(patch, j, n, trim) for j in range(len(patch.outline)))
+
+    def number_edge(self, i: int, label: int) -> Edge:
+        """Return an edge as it is counted on the cut piece."""
+        n = len(self.pieces[i].outline)
+        trim = self.trim_of[i]
+        if label < n or trim is None:
+            return Edge(self.patches[i].id, (label - self.turn[i]) % n)
+        return Edge(self.patches[i].id, n + (label - n + self.spin[i]) % len(trim.outline))
+
+    def lay_alike(self, copies: Sequence[Sequence[int]]) -> None:
+        """Count the edges of every copy from the corners that correspond to those of the first.
+
+        A square looks the same when it is turned by a quarter; in a copy of a unit it lies as in the first.
+        """
+        first = copies[0]
+        places = self.items.places[list(first)]
+        far = int(np.argmax(np.abs(places - places[0])))
+        for copy in copies[1:]:
+            here = self.items.places[list(copy)]
+            angle = float(np.degrees(np.angle((here[far] - here[0]) / (places[far] - places[0]))))
+            for i, k in zip(first, copy, strict=True):
+                if self.items.periods[k] < 360:
+                    ours, theirs = (self.patches[m].sewn or self.patches[m].outline for m in (i, k))
+                    self.turn[k] = (self.turn[i] + _count_steps(ours, theirs, angle)) % len(ours)
+                ours_trim, their_trim = self.trim_of[i], self.trim_of[k]
+                if ours_trim and their_trim:
+                    self.spin[k] = self.spin[i] - _count_steps(ours_trim.outline, their_trim.outline, angle)
+
+
+def _label_edge(patch: Patch, j: int, n: int, trim: Trim) -> int:
+    """Return which edge of the sewn outline, or of the trim, the j-th edge of a finished outline lies on."""
+    assert patch.sewn is not None  # only patches that are trimmed are asked for  # noqa: S101
+    a, b = patch.outline[j], patch.outline[(j + 1) % len(patch.outline)]
+    for outline, first in ((patch.sewn, 0), (trim.outline, n)):
+        for k, p in enumerate(outline):
+            if _lies_along(a, b, p, outline[(k + 1) % len(outline)]):
+                return first + k
+    raise NoPlanError(
+        f"Edge {j} of patch `{patch.id}` lies neither on its sewn outline nor on what it is trimmed to",
+        needed="a finished outline that is the sewn one, trimmed",
+        do="correct the design",
+    )
+
+
+def _count_steps(ours: Outline, theirs: Outline, angle: float) -> int:
+    """Return by how many edges the second outline is counted later than the first, turned by degrees."""
+    wanted = (measure_directions(ours)[0] + angle) % 360
+    off = [abs((direction - wanted + 180) % 360 - 180) for direction in measure_directions(theirs)]
+    return off.index(min(off))
+
+
+def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
+    """Tell whether the edge from a to b lies on the line of the edge from p to q and runs the same way."""
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    length = hypot(dx, dy)
+    off = [abs((x - p[0]) * dy - (y - p[1]) * dx) / length for x, y in (a, b)]
+    return max(off) <= 4 * TOLERANCE and (b[0] - a[0]) * dx + (b[1] - a[1]) * dy > 0
+
+
+def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> Items:
+    """Return the patches as things that can be compared: the piece, and how it lies."""
+    labels, places, directions, periods = [], [], [], []
+    numbers: dict[tuple[str, int], int] = {}
+    round_of: dict[str, float] = {}
+    for patch, piece, turn in zip(patches, pieces, turns, strict=True):
+        if piece.id not in round_of:
+            round_of[piece.id] = _find_period(piece.outline)
+        outline = patch.sewn or patch.outline
+        (ax, ay), (bx, by) = outline[turn], outline[(turn + 1) % len(outline)]
+        area = int(measure_area(patch.outline) * 1000 + 0.31)
+        labels.append(numbers.setdefault((piece.id, area), len(numbers)))
+        places.append(sum(complex(x, y) for x, y in patch.outline) / len(patch.outline))
+        directions.append(float(np.degrees(np.arctan2(by - ay, bx - ax))))
+        periods.append(round_of[piece.id])
+    return Items(
+        np.array(labels, dtype=np.int64),
+        np.array(places, dtype=np.complex128),
+        np.array(directions),
+        np.array(periods),
+    )
+
+
+def _find_period(outline: Outline) -> float:
+    """Return by how many degrees an outline can be turned so that it looks the same."""
+    corners = np.array([complex(x, y) for x, y in outline])
+    spokes = corners - corners.mean()
+    n = len(spokes)
+    for step in range(1, n):
+        if n % step == 0:
+            turn = np.roll(spokes, -step) / spokes
+            if abs(turn - turn.mean()).max() * abs(spokes).max() < 4 * TOLERANCE:
+                return 360.0 * step / n
+    return 360.0

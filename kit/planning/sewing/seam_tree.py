@@ -1,0 +1,248 @@
+"""The tree of a top: which parts are joined along which seam, read off the game of `taking_apart`."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal, TypeAlias
+
+import numpy as np
+
+from kit.geometry.turned_copies import Items, Pose, read_pose
+from kit.planning.sewing.least_cost import Search, Solution
+from kit.planning.sewing.seams import Seams
+from kit.planning.sewing.taking_apart import SET_IN, Game, Move
+
+JointKind: TypeAlias = Literal["join", "partial", "close", "set in"]
+OPEN = 2.0
+"""Inches of a partial seam left open beyond the junction that waits; half the last piece where that is less."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """One seam as it is sewn.
+
+    Attributes
+    ----------
+    kind
+        As in a sewing step.
+    sides
+        Sides of the mesh in the direction of sewing, the part that lies on their left.
+    gaps
+        Inches at either end that are not sewn now.
+    stops
+        For either end whether the stitching stops at the allowance's corner, because a seam is set in there.
+    """
+
+    kind: JointKind
+    sides: tuple[int, ...]
+    gaps: tuple[float, float] = (0.0, 0.0)
+    stops: tuple[bool, bool] = (False, False)
+
+
+@dataclass(eq=False, slots=True)
+class Part:
+    """A part of the top: one cell, or two parts and the seam between them.
+
+    Attributes
+    ----------
+    cell
+        The cell, or -1.
+    halves, joint
+        The part that lies, the part that is added, and their seam.
+    closings
+        What is sewn afterwards within the part.
+    size
+        How many patches it has.
+    first
+        The smallest number of its patches.
+    slope
+        Direction of the joint's line in degrees, -1 for a single cell.
+    inner
+        For a cell that is trimmed, what it is made of.
+    """
+
+    cell: int
+    size: int
+    first: int
+    halves: "tuple[Part, Part] | None" = None
+    joint: Joint | None = None
+    closings: list[Joint] = field(default_factory=list)
+    slope: float = -1.0
+    inner: "Part | None" = None
+
+
+@dataclass(frozen=True)
+class Order:
+    """The tree of a region and what it costs.
+
+    Attributes
+    ----------
+    root
+        The whole region.
+    cost, bound
+        Partial seams plus `SET_IN` for each set-in seam, and the proven least of the same.
+    """
+
+    root: Part
+    cost: int
+    bound: int
+
+
+def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]]) -> Order:
+    """Take a region apart at least cost and return the tree of its parts.
+
+    Make all the safe moves. Solve each part that is left; parts that are turned copies of one another are solved once.
+    Play the solutions, and read the whole game backwards, joining.
+
+    Parameters
+    ----------
+    seams
+        The seams between the region's cells.
+    twins
+        The twin of each side of the mesh.
+    cells
+        The patches of each cell.
+    """
+    game = Game(seams)
+    cost = game.settle([node for node, outer in enumerate(seams.outer) if outer])
+    bound = cost
+    items = _list_pieces(seams, game)
+    known: dict[bytes, tuple[Solution, Pose]] = {}
+    for part in game.find_parts(range(len(seams.ends))):
+        pose = read_pose(items, part)
+        if pose.reading in known:
+            solved, where = known[pose.reading]
+            moves = [_carry(seams, move, where, pose) for move in solved.moves]
+        else:
+            solved = Search(game).solve(part)
+            known[pose.reading] = solved, pose
+            moves = list(solved.moves)
+        cost += solved.cost
+        bound += solved.bound
+        for move in moves:
+            game.settle(game.make(move))
+    return Order(_join_up(seams, twins, cells, game.log), cost, bound)
+
+
+def _list_pieces(seams: Seams, game: Game) -> Items:
+    """Return the elementary pieces as things that can be compared: their length, and which of their ends are loose."""
+    n = len(seams.ends)
+    places = np.array([complex(*seams.nodes[a]) + complex(*seams.nodes[b]) for a, b in seams.ends]) / 2
+    labels, turns = np.zeros(n, dtype=np.int64), np.zeros(n)
+    periods = np.full(n, 180.0)
+    for i, (a, b) in enumerate(seams.ends):
+        loose = game.loose[a] + game.loose[b]
+        labels[i] = int(seams.lengths[i] * 1000 + 0.31) * 3 + loose
+        turns[i] = seams.slopes[i]
+        if loose == 1:
+            away = complex(*seams.nodes[b]) - complex(*seams.nodes[a])
+            turns[i] = float(np.degrees(np.angle(away if game.loose[a] else -away)))
+            periods[i] = 360.0
+    return Items(labels, places.astype(np.complex128), turns, periods)
+
+
+def _carry(seams: Seams, move: Move, where: Pose, there: Pose) -> Move:
+    """Return a move carried over to a part that is a turned copy."""
+    matching = dict(zip(where.order, there.order, strict=True))
+    pieces = tuple(matching[piece] for piece in move.pieces)
+    into = matching[move.into] if move.into >= 0 else -1
+    start = complex(*seams.nodes[move.nodes[0]])
+    goal = (start - where.middle) * where.east / there.east + there.middle
+    a, b = seams.ends[pieces[0]]
+    nodes = [a if abs(complex(*seams.nodes[a]) - goal) < abs(complex(*seams.nodes[b]) - goal) else b]
+    for piece in pieces:
+        nodes.append(seams.far(piece, nodes[-1]))
+    return replace(move, pieces=pieces, nodes=tuple(nodes), into=into)
+
+
+def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]], log: Sequence[Move]) -> Part:
+    """Play the game backwards: what was opened last is sewn first."""
+    tips = _leave_open(seams, log)
+    dots = {move.nodes[-1] for move in log if move.kind == "set in"}
+    part = {cell: Part(cell, len(found), min(found)) for cell, found in cells.items()}
+    up: dict[int, int] = {}
+
+    def find(cell: int) -> int:
+        root = cell
+        while root in up:
+            root = up[root]
+        while cell != root:
+            up[cell], cell = root, up[cell]
+        return root
+
+    for move in reversed(log):
+        left, right = (find(cell) for cell in seams.cells[move.pieces[0]])
+        if left == right:
+            part[left].closings.append(_close(seams, twins, move, tips, dots))
+            continue
+        first, second = sorted((left, right), key=lambda root: (-part[root].size, part[root].first))
+        joint = _join(seams, twins, move, left == first, tips, dots)
+        whole = Part(
+            -1,
+            part[first].size + part[second].size,
+            min(part[first].first, part[second].first),
+            (part[first], part[second]),
+            joint,
+            slope=seams.slopes[move.pieces[0]],
+        )
+        up[second] = first
+        part[first] = whole
+    return part[find(next(iter(cells)))]
+
+
+def _leave_open(seams: Seams, log: Sequence[Move]) -> dict[tuple[int, int], float]:
+    """Return for each piece and node where a partial seam waits how many inches of the piece stay open."""
+    waiting = [(move.into, move.nodes[-1]) for move in log if move.kind == "slit"]
+    share: dict[int, int] = {}
+    for piece, _ in waiting:
+        share[piece] = share.get(piece, 1) + 1
+    return {(piece, node): min(OPEN, seams.lengths[piece] / share[piece]) for piece, node in waiting}
+
+
+def _turn_left(seams: Seams, twins: Sequence[int], pieces: Sequence[int], node: int) -> list[int]:
+    """Return the sides along pieces that are followed from a node."""
+    sides = []
+    for piece in pieces:
+        forward = seams.ends[piece][0] == node
+        sides.append(seams.sides[piece] if forward else twins[seams.sides[piece]])
+        node = seams.far(piece, node)
+    return sides
+
+
+def _join(
+    seams: Seams,
+    twins: Sequence[int],
+    move: Move,
+    left_lies: bool,
+    tips: dict[tuple[int, int], float],
+    dots: set[int],
+) -> Joint:
+    """Return the seam of a cut, in the direction that has the part that lies on its left.
+
+    `left_lies` says whether that part is on the left of the first piece in the piece's own direction.
+    """
+    pieces, nodes = move.pieces, move.nodes
+    ahead = seams.ends[pieces[0]][0] == nodes[0]
+    on_left = left_lies == ahead
+    if not on_left:
+        pieces, nodes = pieces[::-1], nodes[::-1]
+    gaps = (tips.get((pieces[0], nodes[0]), 0.0), tips.get((pieces[-1], nodes[-1]), 0.0))
+    kind: JointKind = "partial" if any(gaps) else "join"
+    stops = (nodes[0] in dots, nodes[-1] in dots)
+    return Joint(kind, tuple(_turn_left(seams, twins, pieces, nodes[0])), gaps, stops)
+
+
+def _close(seams: Seams, twins: Sequence[int], move: Move, tips: dict[tuple[int, int], float], dots: set[int]) -> Joint:
+    """Return the closing of a partial seam, or a leg that is set in: from the junction toward the edge."""
+    pieces, nodes = move.pieces[::-1], move.nodes[::-1]
+    last = tips.get((pieces[-1], nodes[-1]), 0.0)
+    stops = (nodes[0] in dots, nodes[-1] in dots)
+    if move.kind == "set in":
+        return Joint("set in", tuple(_turn_left(seams, twins, pieces, nodes[0])), (0.0, last), stops)
+    start = seams.far(move.into, nodes[0])
+    sides = _turn_left(seams, twins, (move.into, *pieces), start)
+    return Joint("close", tuple(sides), (seams.lengths[move.into] - tips[move.into, nodes[0]], last), (False, stops[1]))
+
+
+def split_cost(cost: int) -> tuple[int, int]:
+    """Return (partial seams, set-in seams) of a cost."""
+    return cost % SET_IN, cost // SET_IN

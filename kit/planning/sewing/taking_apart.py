@@ -1,0 +1,193 @@
+"""The order of seams, found backwards: a finished top is taken apart, and sewing is the reverse of that.
+
+Taking apart is a game on the elementary pieces of `seams`. A junction is *loose* when it lies on the outside or an
+opened piece ends there. Three moves are allowed, each along one straight line that starts at a loose junction:
+
+- *cut*: open it as far as the next loose junction. That is a seam that runs straight through; it costs nothing.
+- *slit*: open it as far as a junction that is not loose, and stop within the piece beyond. That is the closing of a
+  partial seam; it costs one partial seam.
+- *set in*: open it to its end at a junction that is not loose. It costs one set-in seam.
+
+Opening more never makes the rest dearer: each later move, cut down to what is still closed, is still allowed at no
+greater cost. Three things follow. A cut may be made as soon as it is there. A junction with no line straight through
+costs one set-in seam whatever is done, so it too may be opened as soon as a line reaches it. And a slit may be taken
+as long as it can be. What is left to search is which slit, or which set-in seam at a junction with a line through it,
+comes next.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from typing import Literal, TypeAlias
+
+from kit.planning.sewing.seams import Seams
+
+MoveKind: TypeAlias = Literal["cut", "slit", "set in"]
+SET_IN = 10_000
+"""What a set-in seam counts against a partial seam, so that the least set-in seams come first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One straight stretch that is opened; sewing goes the other way, from the last node to the first.
+
+    Attributes
+    ----------
+    kind
+        "cut", "slit" or "set in".
+    pieces
+        Elementary pieces from the loose end on.
+    nodes
+        The junctions along them.
+    into
+        For a slit, the piece beyond the last node, which is opened for a little way.
+    """
+
+    kind: MoveKind
+    pieces: tuple[int, ...]
+    nodes: tuple[int, ...]
+    into: int = -1
+
+    @property
+    def cost(self) -> int:
+        """Nought for a cut, 1 for a partial seam, `SET_IN` for a set-in seam."""
+        return {"cut": 0, "slit": 1, "set in": SET_IN}[self.kind]
+
+
+class Game:
+    """The state of taking apart, which can be taken back to any earlier one."""
+
+    def __init__(self, seams: Seams) -> None:
+        self.seams = seams
+        self.opened = bytearray(len(seams.ends))
+        self.loose = bytearray(seams.outer)
+        self.log: list[Move] = []
+        self._trail: list[tuple[int, int, int]] = []
+
+    def mark(self) -> tuple[int, int]:
+        """Return a mark to take the game back to."""
+        return len(self._trail), len(self.log)
+
+    def take_back(self, mark: tuple[int, int]) -> None:
+        """Undo every move since the mark."""
+        while len(self._trail) > mark[0]:
+            piece, a, b = self._trail.pop()
+            self.opened[piece] = 0
+            if a >= 0:
+                self.loose[a] = 0
+            if b >= 0:
+                self.loose[b] = 0
+        del self.log[mark[1] :]
+
+    def walk(self, node: int, piece: int) -> tuple[list[int], list[int], bool]:
+        """Return the straight line from a node to the next loose node, or as far as it goes; whether it got there."""
+        seams, loose = self.seams, self.loose
+        pieces, nodes = [piece], [node]
+        while True:
+            node = seams.far(piece, node)
+            nodes.append(node)
+            if loose[node]:
+                return pieces, nodes, True
+            piece = seams.beyond(piece, node)
+            if piece < 0:
+                return pieces, nodes, False
+            pieces.append(piece)
+
+    def make(self, move: Move) -> list[int]:
+        """Open the pieces of a move; return the nodes that have become loose."""
+        seams, loose = self.seams, self.loose
+        fresh = []
+        for piece in move.pieces:
+            a, b = seams.ends[piece]
+            self.opened[piece] = 1
+            first, second = (a if not loose[a] else -1), (b if not loose[b] else -1)
+            for node in (first, second):
+                if node >= 0:
+                    loose[node] = 1
+                    fresh.append(node)
+            self._trail.append((piece, first, second))
+        self.log.append(move)
+        return fresh
+
+    def settle(self, nodes: Iterable[int], *, sharp_too: bool = True) -> int:
+        """Make every move that is safe, beginning with lines from the given loose nodes; return what that cost.
+
+        Without `sharp_too` only cuts are made.
+
+        Cuts go first; of several, those that leave the most groups whole, then those along a single patch such as a
+        border, then level ones, then upright ones, each in the order that lets sewing go from the top left.
+        """
+        seams = self.seams
+        cuts: list[tuple[int, bool, float, float, int, int]] = []
+        sharp: list[tuple[int, bool, float, float, int, int]] = []
+        cost = 0
+
+        def look(node: int) -> None:
+            for piece in seams.rays[node]:
+                if self.opened[piece]:
+                    continue
+                pieces, found, through = self.walk(node, piece)
+                if through or (sharp_too and seams.sharp[found[-1]]):
+                    level = max(seams.levels[p] for p in pieces)
+                    rest = (seams.slopes[piece], seams.places[piece], node, piece)
+                    heappush(cuts if through else sharp, (level, not self._has_strip(pieces), *rest))
+
+        for node in nodes:
+            look(node)
+        while cuts or sharp:
+            *_, node, piece = heappop(cuts or sharp)
+            if self.opened[piece]:
+                continue
+            pieces, found, through = self.walk(node, piece)
+            move = Move("cut" if through else "set in", tuple(pieces), tuple(found))
+            cost += move.cost
+            for fresh in self.make(move):
+                look(fresh)
+        return cost
+
+    def _has_strip(self, pieces: Sequence[int]) -> bool:
+        """Tell whether one and the same cell lies all along one side of a line."""
+        cells = self.seams.cells
+        common = set(cells[pieces[0]])
+        for piece in pieces[1:]:
+            common &= set(cells[piece])
+        return bool(common)
+
+    def find_parts(self, pieces: Iterable[int]) -> list[tuple[int, ...]]:
+        """Return those of the pieces that are not opened, part by part."""
+        seams = self.seams
+        left = [piece for piece in pieces if not self.opened[piece]]
+        by_cell: dict[int, list[int]] = {}
+        for piece in left:
+            for cell in seams.cells[piece]:
+                by_cell.setdefault(cell, []).append(piece)
+        seen: set[int] = set()
+        parts = []
+        for piece in left:
+            if piece in seen:
+                continue
+            seen.add(piece)
+            part, stack = [], [piece]
+            while stack:
+                found = stack.pop()
+                part.append(found)
+                for cell in seams.cells[found]:
+                    for other in by_cell.pop(cell, ()):
+                        if other not in seen:
+                            seen.add(other)
+                            stack.append(other)
+            parts.append(tuple(sorted(part)))
+        return parts
+
+    def list_moves(self, part: Sequence[int]) -> Iterator[Move]:
+        """Yield the moves that are not safe: every line from a loose node, as a slit of full length and as set in."""
+        seams = self.seams
+        set_in = []
+        for piece in part:
+            for node in seams.ends[piece]:
+                if self.loose[node]:
+                    pieces, nodes, _ = self.walk(node, piece)
+                    if len(pieces) > 1:
+                        yield Move("slit", tuple(pieces[:-1]), tuple(nodes[:-1]), pieces[-1])
+                    set_in.append(Move("set in", tuple(pieces), tuple(nodes)))
+        yield from set_in

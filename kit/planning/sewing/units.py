@@ -1,0 +1,264 @@
+"""Units: the parts of a top that a maker makes on their own, and which of them are alike.
+
+A part becomes a unit when it is a group of the design (a block, a column), a row of groups, or when it occurs more than
+once, turned but not mirrored. Every other part is sewn within the unit that it belongs to. Only the first of several
+alike parts is taken further apart.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from kit.geometry.turned_copies import Items, read_pose
+from kit.model.patchwork import Patch
+from kit.planning.sewing.seam_tree import Part
+
+SMALL = 24
+"""Patches up to which the larger half of a part is looked up too; beyond, it is the body that others are joined to."""
+
+
+@dataclass(eq=False)
+class Maker:
+    """A part that may become a unit.
+
+    Attributes
+    ----------
+    part
+        The tree of its first copy.
+    order
+        Its patches (numbers) in the order that corresponds between copies.
+    word
+        What it is called, without a number.
+    forced
+        Whether it is a unit even if it occurs once.
+    places
+        Where it occurs: the enclosing part and the patches there, in corresponding order.
+    copies
+        The patches of every copy.
+    name
+        The unit's name, with a number or letter where the word is not unique.
+    home
+        The trimmed cell that it lies in, or -1.
+    """
+
+    part: Part
+    order: tuple[int, ...]
+    word: str
+    forced: bool
+    places: "list[tuple[Maker, tuple[int, ...]]]" = field(default_factory=list)
+    copies: list[tuple[int, ...]] = field(default_factory=list)
+    name: str = ""
+    home: int = -1
+
+    @property
+    def real(self) -> bool:
+        """Whether it is a unit of its own."""
+        return self.forced or len(self.places) > 1
+
+
+class Workshop:
+    """Finds the units of a top.
+
+    Parameters
+    ----------
+    patches
+        The patches, by number.
+    items
+        What can be compared of them.
+    leaves
+        Returns the patches of one cell.
+    open_cell
+        Returns the tree of a cell that is trimmed, or None for a single patch.
+    """
+
+    def __init__(
+        self,
+        patches: Sequence[Patch],
+        items: Items,
+        leaves: Callable[[int], tuple[int, ...]],
+        open_cell: Callable[[int], Part | None],
+    ) -> None:
+        self.patches, self.items = patches, items
+        self._leaves, self._open_cell = leaves, open_cell
+        self._known: dict[bytes, Maker] = {}
+        self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
+        self._open: set[int] = set()
+        self.maker_of: dict[int, Maker] = {}
+        self.makers: list[Maker] = []
+
+    def find_units(self, root: Part) -> list[Maker]:
+        """Return the units in the order in which they are made, the top last, with names and copies."""
+        everything = tuple(range(len(self.patches)))
+        top = Maker(root, everything, "top", forced=True)
+        top.copies.append(everything)
+        self.makers.append(top)
+        waiting = [top]
+        while waiting:
+            waiting += self._look_into(waiting.pop())
+        self._copy_out()
+        units = [maker for maker in self._sort_out(top) if maker.real]
+        _give_names(units)
+        return units
+
+    def list_patches(self, part: Part) -> tuple[int, ...]:
+        """Return the patches of a part in the order of its tree."""
+        found: list[int] = []
+        stack = [part]
+        while stack:
+            here = stack.pop()
+            if here.halves:
+                stack += (here.halves[1], here.halves[0])
+            else:
+                found += self._leaves(here.cell)
+        return tuple(found)
+
+    def _look_into(self, maker: Maker) -> list[Maker]:
+        """Register the parts within a part; return those that were not known."""
+        fresh = []
+        root = maker.part
+        if root.cell >= 0:
+            root.inner = root.inner or self._open_cell(root.cell)
+            root = root.inner or root
+        if maker.part.cell >= 0 or not maker.places:
+            self._find_open(root)
+        stack = [(root, root.size)]
+        while stack:
+            part, stage = stack.pop()
+            for half in part.halves or ():
+                trimmed = half.cell >= 0 and len(self._leaves(half.cell)) > 1
+                if half.cell >= 0 and not trimmed:
+                    continue
+                group = self._name_group(half)
+                if not group and half.slope == part.slope and not half.closings:
+                    stack.append((half, stage))
+                    continue
+                if not (trimmed or group) and half.size > SMALL and 2 * half.size > stage:
+                    stack.append((half, half.size))
+                    continue
+                known = self._register(maker, half, group, 2 * half.size <= stage, trimmed)
+                if known is not None:
+                    fresh.append(known)
+        return fresh
+
+    def _find_open(self, root: Part) -> None:
+        """Note the parts that leave a seam open which is closed further out: none of them is like its twins."""
+        order, stack = [], [root]
+        while stack:
+            part = stack.pop()
+            order.append(part)
+            stack += part.halves or ()
+        waiting: dict[int, int] = {}
+        for part in reversed(order):
+            count = sum(waiting[id(half)] for half in part.halves or ())
+            count += sum(gap > 0 for gap in part.joint.gaps) if part.joint else 0
+            count += sum(gap > 0 for joint in part.closings for gap in joint.gaps[1:])
+            count -= sum(joint.kind == "close" for joint in part.closings)
+            waiting[id(part)] = count
+            if count > 0:
+                self._open.add(id(part))
+
+    def _register(self, within: Maker, part: Part, group: str, beside: bool, trimmed: bool) -> Maker | None:
+        """Note that a part occurs; return it if it is the first of its kind."""
+        found = self.list_patches(part)
+        pose = read_pose(self.items, found)
+        key = pose.reading + group.encode()
+        if id(part) in self._open:
+            key += f"open {part.first}".encode()
+        maker = self._known.get(key)
+        new = maker is None
+        if maker is None:
+            row = "" if group or not beside else self._name_row(part, found)
+            maker = Maker(part, pose.order, group or row or self._name_part(found), trimmed or bool(group or row))
+            maker.home = within.part.cell if within.part.cell >= 0 else within.home
+            self._known[key] = maker
+            self.makers.append(maker)
+        maker.places.append((within, pose.order))
+        self.maker_of[id(part)] = maker
+        return maker if new else None
+
+    def _name_group(self, part: Part) -> str:
+        """Return the name of the group that a part is exactly, without its number, or nothing."""
+        group = self.patches[part.first].group
+        for n in range(1, len(group) + 1):
+            if self._sizes[group[:n]] == part.size and all(
+                self.patches[i].group[:n] == group[:n] for i in self.list_patches(part)
+            ):
+                return re.sub(r"[\s\d-]+$", "", group[n - 1]) or group[n - 1]
+        return ""
+
+    def _name_row(self, part: Part, found: Sequence[int]) -> str:
+        """Return "row" or "column" for a part that is a line of two groups or more, or of three patches or more."""
+        words = {0.0: "column", 90.0: "row"}
+        if part.slope not in words:
+            return ""
+        groups = {self.patches[i].group for i in found} - {()}
+        if len(groups) >= 2 or (not groups and len(found) >= 3):
+            return words[part.slope]
+        return ""
+
+    def _name_part(self, found: Sequence[int]) -> str:
+        names = list(dict.fromkeys(self.patches[i].name for i in sorted(found)))
+        if len(found) == 2:
+            return f"{names[0]} pair" if len(names) == 1 else f"{names[0]} with {names[1]}"
+        return f"{names[0]} set" if len(names) == 1 else f"{names[0]} and {names[1]} set"
+
+    def _copy_out(self) -> None:
+        """Write down every copy: those within every copy of what encloses them."""
+        for maker in sorted(self.makers, key=lambda m: -len(m.order)):
+            for within, patches in maker.places:
+                place = {patch: i for i, patch in enumerate(within.order)}
+                spots = [place[patch] for patch in patches]
+                maker.copies += [tuple(copy[i] for i in spots) for copy in within.copies]
+
+    def _sort_out(self, top: Maker) -> list[Maker]:
+        """Return all parts, each after those that it contains, in the order of sewing."""
+        done: dict[int, Maker] = {}
+        stack: list[tuple[Maker, bool]] = [(top, False)]
+        while stack:
+            maker, ready = stack.pop()
+            if id(maker) in done:
+                continue
+            if ready:
+                done[id(maker)] = maker
+                continue
+            stack.append((maker, True))
+            inside = [self.maker_of[id(part)] for part in _walk(maker.part) if id(part) in self.maker_of]
+            stack += [(found, False) for found in reversed(inside) if found is not maker]
+        return list(done.values())
+
+
+def _walk(root: Part) -> Iterator[Part]:
+    """Yield the parts of a tree, in the order in which they are sewn."""
+    stack = [root]
+    while stack:
+        part = stack.pop()
+        yield part
+        if part.halves:
+            stack += (part.halves[1], part.halves[0])
+        elif part.inner:
+            stack.append(part.inner)
+
+
+def _give_names(units: Sequence[Maker]) -> None:
+    """Give numbers to rows and columns, and letters to other units of the same word."""
+    counts = Counter(unit.word for unit in units)
+    used: Counter[str] = Counter()
+    for unit in units:
+        used[unit.word] += 1
+        n = used[unit.word]
+        if counts[unit.word] == 1:
+            unit.name = unit.word
+        elif unit.word in ("row", "column"):
+            unit.name = f"{unit.word} {n}"
+        else:
+            unit.name = f"{unit.word} {_write_letter(n)}"
+
+
+def _write_letter(n: int) -> str:
+    """Return A, B, ... Z, AA, AB, ... for 1, 2, ..."""
+    text = ""
+    while n:
+        n, rest = divmod(n - 1, 26)
+        text = chr(65 + rest) + text
+    return text

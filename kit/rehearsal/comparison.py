@@ -1,0 +1,302 @@
+"""What came out of the rehearsal, laid on the design and measured patch by patch."""
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.geometry.mesh import Mesh, build_mesh, find_overlaps
+from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, offset_outline, tidy_outline
+from kit.model.cutting import CutList
+from kit.model.sewing import Rehearsal, SewingPlan, Unit
+from kit.rehearsal.cloth import REACH, as_points
+from kit.rehearsal.sewing_table import Table
+
+AGREED = 1e-6
+"""Inches within which every corner must lie where the design has it, if that gives its corners exactly."""
+
+MOST = 12
+"""As many patches are named before the rest is only counted."""
+
+Complex = NDArray[np.complex128]
+
+
+def appraise(
+    cut_list: CutList,
+    plan: SewingPlan,
+    table: Table,
+    placed_by: Mapping[str, int],
+    made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
+) -> Rehearsal:
+    """Compare what lies on the table with the design.
+
+    The largest part is the top; what is not in it is left over. It is laid on the design by the one move and turn
+    that brings most patches to their place. Then every corner is compared, the outlines are proved to tile, every inner
+    edge to be sewn, and the figures printed for units to be those measured.
+
+    Parameters
+    ----------
+    cut_list, plan
+        As rehearsed.
+    table
+        After the last step.
+    placed_by
+        Patch -> number of the step that sewed it in.
+    made_of
+        Unit -> the pieces and units that its first copy was made of.
+    """
+    patches = [patch for piece in cut_list.pieces for patch in piece.patches]
+    top = max((table.find(patch)[0] for patch in patches), key=lambda root: len(table.members(root)), default="")
+    inside = table.members(top)
+    left_over = tuple(patch for patch in patches if patch not in inside)
+    shapes = {patch: _place(table, patch) for patch in patches if patch in inside}
+    target = {patch: np.array(as_points(outline)) for patch, outline in plan.target}
+    move = _lay_on_design(shapes, target)
+    shapes = {patch: move[0] * shape + move[1] for patch, shape in shapes.items()}
+    placed = {patch: tuple(zip(s.real.tolist(), s.imag.tolist(), strict=True)) for patch, s in shapes.items()}
+    slack = _measure_slack(shapes, target)
+    left, bottom, right, upper = measure_box(point for outline in placed.values() for point in outline)
+    said = [
+        *_say_left_over(left_over, cut_list),
+        *_say_strangers(target, shapes),
+        *_compare_patches(shapes, target, placed_by, slack),
+        *_compare_size((right - left, upper - bottom), plan, slack),
+        *_check_cover(placed, table, placed_by),
+        *_check_units(plan, placed, cut_list.allowance, made_of),
+        *_check_counts(plan),
+    ]
+    return Rehearsal((right - left, upper - bottom), not said, tuple(said), placed, left_over)
+
+
+def _place(table: Table, patch: str) -> Complex:
+    _, z, w = table.find(patch)
+    return z * np.array(table.cloth[patch].corners) + w
+
+
+def _stack(
+    shapes: Mapping[str, Complex], target: Mapping[str, Complex]
+) -> dict[int, tuple[list[str], Complex, Complex]]:
+    """Return patches that can be compared by their number of corners, with what came out and what was meant."""
+    groups: dict[int, list[str]] = defaultdict(list)
+    for patch, shape in shapes.items():
+        if patch in target and len(shape) == len(target[patch]):
+            groups[len(shape)].append(patch)
+    return {
+        n: (names, np.array([shapes[p] for p in names]), np.array([target[p] for p in names]))
+        for n, names in groups.items()
+    }
+
+
+def _find_distances(out: Complex, meant: Complex) -> NDArray[np.float64]:
+    """Return for each patch how far its worst corner lies from its place, whichever corner is counted first."""
+    worst = [np.abs(np.roll(out, k, axis=1) - meant).max(axis=1) for k in range(out.shape[1])]
+    return np.asarray(np.min(worst, axis=0), dtype=np.float64)
+
+
+def _measure_slack(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> float:
+    """Return how far corners may lie from their place.
+
+    Pieces that are alike are cut alike, though the design may give their corners only to some decimals. What a patch
+    taken by itself differs from its drawing adds up from seam to seam, so twenty times that is allowed for; a
+    difference that is more than roundness of figures is not.
+    """
+    worst = 0.0
+    for _, out, meant in _stack(shapes, target).values():
+        a, b = out - out.mean(axis=1, keepdims=True), meant - meant.mean(axis=1, keepdims=True)
+        far = []
+        for k in range(out.shape[1]):
+            turned = np.roll(a, k, axis=1)
+            fit = (np.conj(turned) * b).sum(axis=1, keepdims=True)
+            far.append(np.abs(turned * fit / np.maximum(np.abs(fit), TOLERANCE**2) - b).max(axis=1))
+        own = np.min(far, axis=0)
+        worst = max(worst, float(own[own <= REACH].max(initial=0.0)))
+    return AGREED + 20 * worst
+
+
+def _lay_on_design(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> tuple[complex, complex]:
+    """Return the turn and move that bring most patches to their place, judged from up to nine patches."""
+    stacks = _stack(shapes, target)
+    names = [name for group in stacks.values() for name in group[0]]
+    every = max(1, len(names) // 9)
+    best: tuple[int, float, complex, complex] = (-1, 0.0, 1 + 0j, 0j)
+    for name in names[::every]:
+        out, meant = shapes[name], target[name]
+        n = len(out)
+        longest = int(np.argmax(np.abs(np.roll(out, -1) - out)))
+        run = out[(longest + 1) % n] - out[longest]
+        for k in range(n):
+            aim = meant[(k + 1) % n] - meant[k]
+            if abs(abs(aim) - abs(run)) > 100 * TOLERANCE:
+                continue
+            z = complex(aim / run)
+            z /= abs(z)
+            w = complex(meant[k] - z * out[longest])
+            far = [_find_distances(z * a + w, b) for _, a, b in stacks.values()]
+            hits = sum(int((d <= 10 * TOLERANCE).sum()) for d in far)
+            score = (hits, -float(sum(np.minimum(d, 1.0).sum() for d in far)))
+            if score > best[:2]:
+                best = (*score, z, w)
+        if best[0] == len(names):
+            break
+    return _settle(stacks, best[2], best[3])
+
+
+def _settle(
+    stacks: Mapping[int, tuple[list[str], Complex, Complex]], z: complex, w: complex
+) -> tuple[complex, complex]:
+    """Return the move that fits best in the least squares to all patches that a first guess brings near their place."""
+    ours, theirs = [], []
+    for _, out, meant in stacks.values():
+        near = _find_distances(z * out + w, meant) <= 10 * TOLERANCE
+        ours.append(out[near].mean(axis=1))
+        theirs.append(meant[near].mean(axis=1))
+    if sum(map(len, ours)) < 2:
+        return z, w
+    a, b = np.concatenate(ours), np.concatenate(theirs)
+    turn = complex((np.conj(a - a.mean()) * (b - b.mean())).sum())
+    z = turn / abs(turn) if abs(turn) > TOLERANCE else z
+    return z, complex(b.mean() - z * a.mean())
+
+
+def _say_left_over(left_over: Sequence[str], cut_list: CutList) -> list[str]:
+    if not left_over:
+        return []
+    pieces = Counter(cut_list.piece_of[patch].id for patch in left_over)
+    kinds = ", ".join(f"{count} of {piece}" for piece, count in pieces.items())
+    names = ", ".join(f"`{patch}`" for patch in left_over[:MOST]) + (" ..." if len(left_over) > MOST else "")
+    one = len(left_over) == 1
+    return [f"{len(left_over)} {'piece is' if one else 'pieces are'} left over instead of 0 ({kinds}): {names}"]
+
+
+def _say_strangers(target: Mapping[str, Complex], shapes: Mapping[str, Complex]) -> list[str]:
+    lacking = [patch for patch in target if patch not in shapes]
+    extra = [patch for patch in shapes if patch not in target]
+    said = [f"Patch `{patch}` of the design is not in the top that comes out" for patch in lacking[:MOST]]
+    return said + [f"Patch `{patch}` is sewn in, but the design has no such patch" for patch in extra[:MOST]]
+
+
+def _compare_patches(
+    shapes: Mapping[str, Complex], target: Mapping[str, Complex], placed_by: Mapping[str, int], slack: float
+) -> list[str]:
+    said = []
+    for patch, shape in shapes.items():
+        if patch in target and len(shape) != len(target[patch]):
+            step = placed_by.get(patch, 0)
+            said.append(
+                f"Step {step}: patch `{patch}` comes out with {len(shape)} corners instead of {len(target[patch])}"
+            )
+    for names, out, meant in _stack(shapes, target).values():
+        far = _find_distances(out, meant)
+        for i in np.flatnonzero(far > slack).tolist():
+            turns = [np.roll(out[i], k) for k in range(out.shape[1])]
+            ours = turns[int(np.argmin([np.abs(turn - meant[i]).max() for turn in turns]))]
+            c = int(np.argmax(np.abs(ours - meant[i])))
+            here, there = complex(ours[c]), complex(meant[i][c])
+            said.append(
+                f"Step {placed_by.get(names[i], 0)}: a corner of patch `{names[i]}` comes out at ({here.real:.4f},"
+                f" {here.imag:.4f}) instead of ({there.real:.4f}, {there.imag:.4f}), {far[i]:.2g} in away"
+            )
+    return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} more patches are not in their place"]
+
+
+def _compare_size(size: tuple[float, float], plan: SewingPlan, slack: float) -> list[str]:
+    if not plan.target:
+        return ["The plan holds no design to compare with"]
+    left, bottom, right, top = measure_box(point for _, outline in plan.target for point in outline)
+    if max(abs(size[0] - (right - left)), abs(size[1] - (top - bottom))) <= 2 * slack:
+        return []
+    return [
+        f"The top finishes {size[0]:.4f} by {size[1]:.4f} in instead of {right - left:.4f} by {top - bottom:.4f} in"
+    ]
+
+
+def _check_cover(placed: Mapping[str, Outline], table: Table, placed_by: Mapping[str, int]) -> list[str]:
+    """Refuse patches that overlap or gape, and inner edges that no step sewed."""
+    names = list(placed)
+    outlines = [placed[name] for name in names]
+    mesh = build_mesh(outlines)
+    if not mesh.tiles():
+        overlaps = find_overlaps(outlines)
+        said = [
+            f"Step {max(placed_by.get(names[i], 0), placed_by.get(names[j], 0))}: patches `{names[i]}` and `{names[j]}`"
+            f" overlap by {area:.4f} square inches instead of 0"
+            for i, j, area in overlaps[:MOST]
+        ]
+        return said or ["What comes out has a gap, or hangs together by a corner alone"]
+    return _find_open_seams(names, mesh, table)
+
+
+def _find_open_seams(names: Sequence[str], mesh: Mesh, table: Table) -> list[str]:
+    edges = max(len(table.cloth[name].labels) for name in names)
+    inner = np.flatnonzero(mesh.twin >= 0)
+    meets = np.zeros((len(names), edges))
+    np.add.at(meets, (mesh.face[inner], mesh.edge[inner]), mesh.lengths[inner])
+    said = []
+    for i, name in enumerate(names):
+        for e, label in enumerate(table.cloth[name].labels):
+            sewn = table.measure_sewn(name, label)
+            if abs(sewn - meets[i, e]) > 20 * TOLERANCE:
+                said.append(
+                    f"Edge {label} of patch `{name}` meets its neighbours for {meets[i, e]:.4f} in, and"
+                    f" {sewn:.4f} in of it are sewn"
+                )
+    return said[:MOST]
+
+
+def _check_units(
+    plan: SewingPlan,
+    placed: Mapping[str, Outline],
+    allowance: float,
+    made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
+) -> list[str]:
+    """Refuse a unit whose printed parts or unfinished size are not what was rehearsed."""
+    said = []
+    for unit in plan.units:
+        parts = Counter(name for name, _ in made_of.get(unit.name, ()))
+        if parts and parts != Counter(dict(unit.parts)):
+            said.append(
+                f"Unit {unit.name} is made of {_list_parts(parts)}; the plan says {_list_parts(dict(unit.parts))}"
+            )
+        if all(patch in placed for patch in unit.copies[0]):
+            wide, high = _measure_unfinished(unit, placed, allowance)
+            if max(abs(wide - unit.unfinished[0]), abs(high - unit.unfinished[1])) > 10 * TOLERANCE:
+                said.append(
+                    f"Unit {unit.name} measures {wide:.4f} by {high:.4f} in unfinished; the plan says"
+                    f" {unit.unfinished[0]:.4f} by {unit.unfinished[1]:.4f} in"
+                )
+    return said
+
+
+def _list_parts(parts: Mapping[str, int]) -> str:
+    return ", ".join(f"{count} {name}" for name, count in sorted(parts.items()))
+
+
+def _measure_unfinished(unit: Unit, placed: Mapping[str, Outline], allowance: float) -> tuple[float, float]:
+    """Return width and height of the first copy, grown by the allowance, as it lies in the top."""
+    outlines = [placed[patch] for patch in unit.copies[0]]
+    left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
+    area = sum(measure_area(outline) for outline in outlines)
+    if abs(area - (right - left) * (top - bottom)) < TOLERANCE * (right - left + top - bottom):
+        return right - left + 2 * allowance, top - bottom + 2 * allowance
+    loops = build_mesh(outlines).trace_outside()
+    if len(loops) != 1:
+        return right - left + 2 * allowance, top - bottom + 2 * allowance
+    left, bottom, right, top = measure_box(offset_outline(tidy_outline(loops[0]), allowance))
+    return right - left, top - bottom
+
+
+def _check_counts(plan: SewingPlan) -> list[str]:
+    """Refuse a printed number of partial seams that is not the number of steps that sew one, each as often as made."""
+    made = {unit.name: unit.count for unit in plan.units}
+    begun, closed, set_in = (
+        sum(made[step.unit] for step in plan.steps if step.kind == kind) for kind in ("partial", "close", "set in")
+    )
+    said = []
+    if closed != plan.partial_seams:
+        said.append(f"The steps finish {closed} partial seams; the plan says {plan.partial_seams}")
+    if begun > closed or (closed and not begun):
+        said.append(f"The steps begin {begun} partial seams and finish {closed}")
+    if set_in != plan.set_in_seams:
+        said.append(f"The steps set in {set_in} seams; the plan says {plan.set_in_seams}")
+    return said

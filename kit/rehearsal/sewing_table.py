@@ -1,0 +1,298 @@
+"""The sewing table of the rehearsal: parts that lie on it, the runs of edges along them, and how two are joined.
+
+Every patch keeps the rigid move that takes it into the frame of another patch of its part, so joining two parts
+is one move, whatever their size. What has been sewn is kept as stretches of each edge.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise, product
+
+from kit.geometry.outlines import TOLERANCE
+from kit.model.sewing import Edge
+from kit.rehearsal.cloth import REACH, CannotSewError, Cloth, across, along
+
+Move = tuple[complex, complex]
+Stretches = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One edge within a run: where it lies in its part's frame, in its own counter-clockwise direction."""
+
+    patch: str
+    label: int
+    start: complex
+    end: complex
+
+
+@dataclass(frozen=True)
+class Run:
+    """Edges that lie end to end in one straight line.
+
+    Attributes
+    ----------
+    legs
+        In the direction of sewing.
+    onward
+        Whether the edges' own direction is that of sewing, so that their part lies to the left of the seam; None
+        where a single edge does not tell.
+    """
+
+    legs: tuple[Leg, ...]
+    onward: bool | None
+
+    @property
+    def start(self) -> complex:
+        """Where sewing begins."""
+        return self.legs[0].start if self.onward else self.legs[0].end
+
+    @property
+    def end(self) -> complex:
+        """Where sewing ends."""
+        return self.legs[-1].end if self.onward else self.legs[-1].start
+
+    @property
+    def length(self) -> float:
+        """Finished length in inches."""
+        return abs(self.end - self.start)
+
+    @property
+    def direction(self) -> complex:
+        """Unit direction of sewing."""
+        return (self.end - self.start) / abs(self.end - self.start)
+
+
+class Table:
+    """Pieces and the parts that they have been sewn into.
+
+    Parameters
+    ----------
+    cloth
+        Patch id -> the cloth of its piece.
+    """
+
+    def __init__(self, cloth: Mapping[str, Cloth]) -> None:
+        self.cloth = dict(cloth)
+        self.sewn: dict[str, dict[int, Stretches]] = {patch: {} for patch in cloth}
+        self.shift: dict[str, int] = {}
+        self.copied: set[str] = set()
+        self._members: dict[str, set[str]] = {}
+        self._parent: dict[str, tuple[str, complex, complex]] = {}
+
+    # ---- parts ---------------------------------------------------------------------------------------------------
+
+    def find(self, patch: str) -> tuple[str, complex, complex]:
+        """Return the patch whose frame is that of the part, and the move into that frame."""
+        path = []
+        while patch in self._parent:
+            path.append(patch)
+            patch = self._parent[patch][0]
+        z, w = 1 + 0j, 0j
+        for step in reversed(path):
+            _, zs, ws = self._parent[step]
+            z, w = z * zs, z * ws + w
+            self._parent[step] = (patch, z, w)
+        return patch, z, w
+
+    def members(self, root: str) -> set[str]:
+        """Return the patches of a part."""
+        return self._members.get(root) or {root}
+
+    def unite(self, first: str, second: str, move: Move) -> str:
+        """Put the second part at a move into the first part's frame; return the patch whose frame remains."""
+        z, w = move
+        z /= abs(z)
+        a, b = self.members(first), self.members(second)
+        if len(b) > len(a):
+            first, second, a, b = second, first, b, a
+            z, w = z.conjugate(), -w * z.conjugate()
+        self._parent[second] = (first, z, w)
+        self._members.pop(second, None)
+        a |= b
+        self._members[first] = a
+        return first
+
+    def copy_part(self, originals: Sequence[str], copy: Sequence[str]) -> None:
+        """Lay a second part like a first one, patch for patch."""
+        root = copy[0]
+        _, z0, w0 = self.find(originals[0])
+        for p, q in zip(originals, copy, strict=True):
+            _, z, w = self.find(p)
+            self._members.pop(q, None)
+            self._parent.pop(q, None)
+            if q != root:
+                self._parent[q] = (root, z / z0, (w - w0) / z0)
+            self.cloth[q], self.sewn[q] = self.cloth[p], self.sewn[p]
+            self.shift.pop(q, None)
+        self._members[root] = set(copy)
+        self.copied.update(copy)
+
+    # ---- runs ----------------------------------------------------------------------------------------------------
+
+    def read_run(self, edges: Sequence[Edge]) -> tuple[str, Run]:
+        """Return the part that a run of edges belongs to, and the run in its frame.
+
+        Raises
+        ------
+        CannotSewError
+            Edges that do not exist, of several parts, not in one line or not end to end.
+        """
+        found = [self.find(edge.patch) for edge in edges]
+        root = found[0][0]
+        for edge, (other, _, _) in zip(edges, found, strict=True):
+            if other != root:
+                raise CannotSewError(
+                    f"patches `{edges[0].patch}` and `{edge.patch}` of one run are not in one part yet"
+                )
+        choices = [self._choose(edge) for edge in edges]
+        failure: CannotSewError | None = None
+        try:
+            return root, _line_up(self._lay(edges, [choice[0] for choice in choices]))
+        except CannotSewError as error:
+            failure = error
+        for labels in self._other_labels(edges, choices):
+            try:
+                run = _line_up(self._lay(edges, labels))
+            except CannotSewError:
+                continue
+            self._remember(edges, labels)
+            return root, run
+        raise failure
+
+    def _choose(self, edge: Edge) -> list[int]:
+        """Return the labels that an edge of a piece may mean, the first as written.
+
+        A square turned by a quarter looks the same, so in a copy of a unit its edges may be counted from another
+        corner; a trimmed patch has edges that the piece did not have.
+        """
+        cloth = self.cloth[edge.patch]
+        count = cloth.edges
+        label = (edge.edge + self.shift.get(edge.patch, 0)) % count if 0 <= edge.edge < count else edge.edge
+        if label not in cloth.lines:
+            raise CannotSewError(f"patch `{edge.patch}` has no edge {edge.edge}: its piece has {count}")
+        options = [label]
+        if edge.patch in self.copied and not cloth.trimmed and cloth.alike < count:
+            options += [(label + k) % count for k in range(cloth.alike, count, cloth.alike)]
+        return options + [name for name in cloth.trimmed if name != label]
+
+    def _other_labels(self, edges: Sequence[Edge], choices: Sequence[list[int]]) -> Iterable[list[int]]:
+        """Yield readings of a run: every reading of its first edge fixes a line, and the others follow it."""
+        for first in choices[0]:
+            try:
+                lead = self._lay(edges[:1], [first])[0]
+            except CannotSewError:
+                continue
+            d = (lead.end - lead.start) / abs(lead.end - lead.start)
+            options = []
+            for edge, choice in zip(edges, choices, strict=True):
+                fits = [label for label in choice if self._on_line(edge, label, lead.start, d)]
+                options.append(fits)
+            yield from (list(labels) for labels in product(*options) if labels[0] == first)
+
+    def _on_line(self, edge: Edge, label: int, origin: complex, direction: complex) -> bool:
+        try:
+            leg = self._lay([edge], [label])[0]
+        except CannotSewError:
+            return False
+        forward = along(leg.end, leg.start, direction) > 0
+        return forward and max(abs(across(p, origin, direction)) for p in (leg.start, leg.end)) <= 2 * REACH
+
+    def _remember(self, edges: Sequence[Edge], labels: Sequence[int]) -> None:
+        for edge, label in zip(edges, labels, strict=True):
+            count = self.cloth[edge.patch].edges
+            if label < count and edge.edge < count:
+                self.shift[edge.patch] = (label - edge.edge) % count
+
+    def _lay(self, edges: Sequence[Edge], labels: Sequence[int]) -> list[Leg]:
+        legs = []
+        for edge, label in zip(edges, labels, strict=True):
+            cloth = self.cloth[edge.patch]
+            if label not in cloth.ends:
+                raise CannotSewError(f"edge {edge.edge} of patch `{edge.patch}` has been trimmed away")
+            a, b = cloth.ends[label]
+            _, z, w = self.find(edge.patch)
+            legs.append(Leg(edge.patch, label, z * a + w, z * b + w))
+        return legs
+
+    # ---- seams ---------------------------------------------------------------------------------------------------
+
+    def mark(self, run: Run, stretch: tuple[float, float]) -> None:
+        """Note that a stretch of a run, in inches from its start, is sewn.
+
+        Raises
+        ------
+        CannotSewError
+            Where it is sewn already.
+        """
+        direction, start = run.direction, run.start
+        for leg in run.legs:
+            ends = sorted((along(leg.start, start, direction), along(leg.end, start, direction)))
+            low, high = max(ends[0], stretch[0]), min(ends[1], stretch[1])
+            if high - low <= REACH:
+                continue
+            origin = self.cloth[leg.patch].spans[leg.label][0]
+            near = low - ends[0] if run.onward else ends[1] - high
+            piece = (origin + near, origin + near + high - low)
+            done = self.sewn[leg.patch].get(leg.label, ())
+            for a, b in done:
+                twice = min(b, piece[1]) - max(a, piece[0])
+                if twice > 2 * REACH:
+                    raise CannotSewError(
+                        f"edge {leg.label} of patch `{leg.patch}` is not free: of the {high - low:.4f} in to be sewn"
+                        f" {twice:.4f} in are sewn already"
+                    )
+            self.sewn[leg.patch] = self.sewn[leg.patch] | {leg.label: (*done, piece)}
+
+    def measure_sewn(self, patch: str, label: int) -> float:
+        """Return how many inches of an edge are sewn, as far as a trim has left them."""
+        low, high = self.cloth[patch].spans[label]
+        stretches = self.sewn[patch].get(label, ())
+        return sum(max(0.0, min(b, high) - max(a, low)) for a, b in stretches)
+
+
+def _line_up(legs: Sequence[Leg]) -> Run:
+    """Return edges as one run, once it is shown that they follow one another in one straight line."""
+    lead = legs[0]
+    d = (lead.end - lead.start) / abs(lead.end - lead.start)
+    if len(legs) == 1:
+        return Run(tuple(legs), None)
+    onward = along(legs[1].start, lead.start, d) > 0
+    far = max(legs, key=lambda leg: abs(leg.start - lead.start))
+    if abs(far.start - lead.start) > TOLERANCE:
+        chord = (far.start - lead.start) / abs(far.start - lead.start)
+        d = chord if onward else -chord
+    room = REACH + TOLERANCE * len(legs)
+    for before, leg in pairwise(legs):
+        off = max(abs(across(point, lead.start, d)) for point in (leg.start, leg.end))
+        if off > room or along(leg.end, leg.start, d) < 0:
+            raise CannotSewError(
+                f"the edges of patches `{lead.patch}` and `{leg.patch}` are not in one straight line:"
+                f" {off:.4f} in off it instead of 0"
+            )
+        gap = abs(before.end - leg.start) if onward else abs(before.start - leg.end)
+        if gap > room:
+            raise CannotSewError(
+                f"the edges of patches `{before.patch}` and `{leg.patch}` do not follow one another:"
+                f" {gap:.4f} in apart instead of 0"
+            )
+    return Run(tuple(legs), onward)
+
+
+def orient(first: Run, second: Run) -> tuple[Run, Run]:
+    """Return both runs with their direction settled: the parts lie on either side of the seam.
+
+    A single edge takes its direction from the other run; two single ones are sewn along the first's own direction.
+
+    Raises
+    ------
+    CannotSewError
+        When both would lie on one side, so that one had to be sewn in as its mirror image.
+    """
+    if first.onward is None:
+        first = replace(first, onward=True if second.onward is None else not second.onward)
+    if second.onward is None:
+        second = replace(second, onward=not first.onward)
+    if first.onward == second.onward:
+        raise CannotSewError("both runs go the same way round their parts, so one part would lie wrong side up")
+    return first, second

@@ -1,0 +1,1 @@
+"""Solvers: algorithms over numbers and graphs; they know nothing of quilts."""

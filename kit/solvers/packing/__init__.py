@@ -1,0 +1,1 @@
+"""Packing: rectangles into strips by straight cuts from edge to edge."""

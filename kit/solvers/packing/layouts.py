@@ -1,0 +1,166 @@
+"""Layouts of least length: good ones at once, better ones by column generation, each beside its proven bound.
+
+First the strips are counted kind by kind and filled greedily. A handful of pieces is searched through completely; up to
+some dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always the strip that
+wastes least among a few heights (`building`). Every good strip goes into a pool; a linear programme over the pool
+prices the pieces, new strips are filled at these prices, and an integer programme picks strips from the pool.
+"""
+
+from collections.abc import Sequence
+from random import Random
+
+from kit.solvers.packing.bounds import bound_length, list_sums
+from kit.solvers.packing.building import build_layouts, choose_heights, list_faces
+from kit.solvers.packing.complete_search import search_all
+from kit.solvers.packing.filling import Filler, Known
+from kit.solvers.packing.merging import merge_pieces
+from kit.solvers.packing.programmes import ColumnProgramme
+from kit.solvers.packing.search_state import PATIENCE, Effort, Search, Watch, tidy
+from kit.solvers.packing.strips import Kind, Layout, Pattern, pack_by_kind, pack_greedily
+
+ROUNDS, WHOLE, MANY = 8, 8, 12
+"""Rounds at true prices; lengths that are tried whole; kinds above which there are fewer rounds at varied prices."""
+MOST_MERGED, MOST_WHOLE = 80, 200
+"""Pieces that are merged at most, and that are tried to be laid in one length."""
+
+
+def lay_out(
+    kinds: Sequence[Kind], width: int, effort: Effort = "thorough", watch: Watch | None = None
+) -> tuple[Layout, int]:
+    """Return a layout of every piece and the proven least length.
+
+    Parameters
+    ----------
+    kinds
+        What is packed; each fits the width.
+    width
+        Usable width.
+    effort
+        "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": searched further, which
+        may take seconds a fabric.
+    watch
+        Follows the search and may stop it.
+
+    Notes
+    -----
+    The work is bounded by counts, never by the clock, so the same pieces give the same layout on every machine.
+
+    References
+    ----------
+    P. Gilmore, R. Gomory, Multistage cutting stock problems of two and more dimensions, Operations Research 13 (1965),
+    p. 94; G. Belov, G. Scheithauer, E. Mukhacheva, One-dimensional heuristics adapted for two-dimensional rectangular
+    strip packing, Journal of the Operational Research Society 59 (2008), p. 823 (both from memory).
+    """
+    if not kinds:
+        return [], 0
+    area = sum(kind.area * kind.count for kind in kinds)
+    first = tidy(pack_by_kind(kinds, width, turned=True))
+    search = Search(kinds, width, first, -(-area // width), watch, PATIENCE[effort])
+    search.offer(pack_by_kind(kinds, width))
+    for order in _orient(kinds, width):
+        search.offer(pack_greedily(order, width))
+    if effort == "quick":
+        return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
+    for step in (_prove, _fill_whole, _merge, build_layouts, _generate):
+        if not search.done:
+            step(search)
+    return search.best, search.bound
+
+
+def _prove(search: Search) -> None:
+    """Find the bound, and the least length itself where the pieces are few."""
+    search.bound = bound_length(search.kinds, search.width, search.length)
+    found = None if search.done else search_all(search.kinds, search.width, search.length)
+    if found:
+        search.offer(found)
+        search.bound = search.length
+
+
+def _fill_whole(search: Search) -> None:
+    """Try to get everything into one length that is shorter than the best, from the bound upwards."""
+    kinds = search.kinds
+    if sum(kind.count for kind in kinds) > MOST_WHOLE:
+        return
+    sums = [s for s in list_sums(kinds, search.length - 1) if s >= search.bound]
+    for length in sums[:WHOLE]:
+        for power in (1.0, 1.06, 1.2):
+            filler = Filler(kinds, [kind.area**power for kind in kinds], [kind.count for kind in kinds])
+            placed = filler.fill_row(search.width, length)
+            if placed and not any(filler.left):
+                search.offer([(Pattern(length, tuple(placed)), 1)])
+                return
+
+
+def _merge(search: Search) -> None:
+    """Merge pieces with an equal side, where they are few."""
+    kinds, width = search.kinds, search.width
+    if sum(kind.count for kind in kinds) <= MOST_MERGED:
+        for layout in merge_pieces(kinds, width, search.length, search.bound, search.patience.merges):
+            search.offer(layout) if layout else search.ask()
+            if search.done:
+                return
+
+
+def _orient(kinds: Sequence[Kind], width: int) -> list[list[Kind]]:
+    """Return the kinds as they lie, and with everything that may be turned set upright where it fits."""
+    flat = [kind if kind.width <= width else _turn(kind) for kind in kinds]
+    upright = [_turn(kind) if kind.turn and kind.width > kind.height else kind for kind in kinds]
+    return [flat, upright] if upright != flat else [flat]
+
+
+def _turn(kind: Kind) -> Kind:
+    return Kind(kind.height, kind.width, kind.count, kind.turn, kind.run)
+
+
+def _generate(search: Search) -> None:
+    """Price the pieces by a linear programme over the pool, fill strips at these prices, pick whole strips."""
+    kinds = search.kinds
+    counts = [kind.count for kind in kinds]
+    for pattern, _ in [*search.best, *pack_by_kind(kinds, search.width, turned=True)]:
+        search.keep(pattern)
+    programme = ColumnProgramme([float(count) for count in counts])
+    columns: list[Pattern] = []
+
+    def add(pattern: Pattern) -> None:
+        programme.add(float(pattern.height), {i: float(n) for i, n in sorted(pattern.uses().items())})
+        columns.append(pattern)
+
+    for pattern in search.pool.values():
+        add(pattern)
+    sides = {h for kind in kinds for w, h in list_faces(kind) if w <= search.width}
+    random = Random(len(kinds))  # noqa: S311  variety, not secrets
+    for number in range(ROUNDS + search.patience.rounds * min(MANY, len(kinds)) // len(kinds)):
+        _, prices = programme.solve()
+        true = number < ROUNDS
+        varied = [float(price) * (1 if true else random.uniform(0.9, 1.1)) for price in prices]
+        known: Known = {}
+        for height in choose_heights(sides, search.length, 8, random):
+            placed = Filler(kinds, varied, counts, known=known).fill_row(search.width, height)
+            if not placed:
+                continue
+            pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))
+            worth = sum(place.number * prices[place.kind] for place in placed)
+            if search.keep(pattern) and worth > pattern.height * (1 + 1e-6 if true else 0.96):
+                add(pattern)
+    amounts = programme.solve_whole(search.patience.branches, float(search.bound), float(search.length))
+    if amounts is not None:
+        search.offer(drop_surplus(columns, amounts.tolist(), counts))
+
+
+def drop_surplus(columns: Sequence[Pattern], amounts: Sequence[int], counts: Sequence[int]) -> Layout:
+    """Return the chosen strips without the pieces that are more than is needed."""
+    left = list(counts)
+    layout: Layout = []
+    for pattern, amount in sorted(zip(columns, amounts, strict=True), key=lambda entry: -entry[0].height):
+        for _ in range(int(amount)):
+            placed = []
+            for place in pattern.placed:
+                number = min(place.number, left[place.kind])
+                if number == place.number:
+                    placed.append(place)
+                elif number:
+                    placed.append(place._replace(number=number))
+                left[place.kind] -= number
+            if placed:
+                layout.append((Pattern(pattern.height, tuple(placed)), 1))
+    return layout

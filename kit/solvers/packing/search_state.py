@@ -1,0 +1,119 @@
+"""The state of a search for the least length: the best layout so far, its bound, and how long is searched."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple, TypeAlias
+
+from kit.solvers.packing.strips import Kind, Layout, Pattern, Placed, count_cuts, measure_layout
+
+Effort: TypeAlias = Literal["quick", "steady", "thorough"]
+Watch: TypeAlias = Callable[[int, int], bool]
+"""Told the length and the bound so far, again and again while it is searched; returns True to stop."""
+
+
+class Patience(NamedTuple):
+    """How long is searched: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
+
+    A layout that is nearer to the bound than the last part of it is not searched further. Of many pieces a hundredth
+    is a ninth of a yard in ten, less than what is cut for her in the shop.
+    """
+
+    starts: int
+    rounds: int
+    branches: int
+    merges: int
+    close: float
+
+
+PATIENCE = {
+    "quick": Patience(0, 0, 0, 0, 1.0),
+    "steady": Patience(30, 6, 30, 300, 0.002),
+    "thorough": Patience(200, 40, 300, 6000, 0.002),
+}
+MANY_PIECES, NEAR = 400, 0.01
+"""Above so many pieces the search ends so near the bound."""
+
+
+@dataclass
+class Search:
+    """The best layout so far.
+
+    Attributes
+    ----------
+    kinds, width
+        What is packed, into which usable width.
+    best, bound
+        The best layout, and the proven least length.
+    watch, patience
+        Who follows the search, and how long it lasts.
+    pool
+        Strips worth keeping: (height, what it holds) -> strip.
+    """
+
+    kinds: Sequence[Kind]
+    width: int
+    best: Layout
+    bound: int
+    watch: Watch | None = None
+    patience: Patience = PATIENCE["steady"]
+    pool: dict[tuple[object, ...], Pattern] = field(default_factory=dict)
+    stopped: bool = False
+
+    @property
+    def length(self) -> int:
+        """Length of the best layout."""
+        return measure_layout(self.best)
+
+    @property
+    def many(self) -> bool:
+        """Whether the pieces are many, so that little is to be gained by a long search."""
+        return sum(kind.count for kind in self.kinds) > MANY_PIECES
+
+    @property
+    def done(self) -> bool:
+        """Whether the best is proved, or the watcher said stop."""
+        close = max(self.patience.close, NEAR) if self.many else self.patience.close
+        return self.stopped or self.length <= self.bound * (1 + close)
+
+    def offer(self, layout: Layout) -> None:
+        """Take a layout when it is shorter, or as short and plainer."""
+        layout = tidy(layout)
+        if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
+            self.best = layout
+        self.ask()
+
+    def ask(self) -> None:
+        """Let the watcher look, and stop where it says so."""
+        if self.watch and not self.stopped:
+            self.stopped = self.watch(self.length, self.bound)
+
+    def keep(self, pattern: Pattern) -> bool:
+        """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""
+        key = (pattern.height, *sorted(pattern.uses().items()))
+        return self.pool.setdefault(key, pattern) is pattern
+
+
+def tidy(layout: Layout) -> Layout:
+    """Cut each strip no higher than it has to be, put like strips together and the highest first."""
+    found: dict[Pattern, int] = {}
+    for pattern, times in layout:
+        for strip in _part(pattern):
+            found[strip] = found.get(strip, 0) + times
+    return sorted(found.items(), key=lambda entry: (-entry[0].height, -entry[1], entry[0].placed))
+
+
+def _part(pattern: Pattern) -> list[Pattern]:
+    """Return the strips that cuts across the whole width part a strip into, each no higher than what it holds."""
+    strips: list[Pattern] = []
+    row: list[Placed] = []
+    bottom = top = 0
+    for place in sorted(pattern.placed, key=lambda p: (p.y, p.x)):
+        if row and place.y >= top:
+            strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
+            row = []
+        if not row:
+            bottom = place.y
+        row.append(place)
+        top = max(top, place.y + place.height)
+    strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
+    return strips

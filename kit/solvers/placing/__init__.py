@@ -1,0 +1,1 @@
+"""Placing: colours on a graph, with limits."""

@@ -1,0 +1,58 @@
+"""The question: colours for the vertices of a graph, within limits."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Question:
+    """A placement to be found: patches 0 to n - 1 and fabrics 0 to `count` - 1.
+
+    Attributes
+    ----------
+    near
+        For each patch those that may not be of its fabric.
+    count
+        How many fabrics there are.
+    limits
+        For each fabric the most patches that it covers.
+    allowed
+        For each patch the fabrics that it may have; None for any.
+    hands
+        For each patch 0 (no hand), 1 (left) or 2 (right).
+    paired
+        A fabric covers at most half its limit of each hand.
+    """
+
+    near: tuple[tuple[int, ...], ...]
+    count: int
+    limits: tuple[int, ...]
+    allowed: tuple[tuple[int, ...] | None, ...]
+    hands: tuple[int, ...]
+    paired: bool = False
+
+    def list_allowed(self, patch: int) -> Sequence[int]:
+        """Return the fabrics that a patch may have."""
+        allowed = self.allowed[patch]
+        return range(self.count) if allowed is None else allowed
+
+    def limit_for(self, patch: int, fabric: int) -> int:
+        """Return the most patches of this patch's hand that a fabric covers."""
+        return self.limits[fabric] // 2 if self.paired and self.hands[patch] else self.limits[fabric]
+
+
+def pose_graph(near: Sequence[Sequence[int]], count: int, limits: Sequence[int] | None = None) -> Question:
+    """Return the question of colouring a bare graph.
+
+    Parameters
+    ----------
+    near
+        For each vertex its neighbours.
+    count
+        How many colours there are.
+    limits
+        For each colour the most vertices; None for any number.
+    """
+    n = len(near)
+    most = tuple(limits) if limits is not None else (n,) * count
+    return Question(tuple(tuple(sorted(row)) for row in near), count, most, (None,) * n, (0,) * n)

@@ -1,0 +1,1 @@
+"""Routing: trails that run along every needed edge."""

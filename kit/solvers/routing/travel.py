@@ -1,0 +1,245 @@
+"""What a route travels besides its needed edges: as little as is found, and a bound that no route goes below."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
+
+from kit.solvers.routing.pairing import EXACT, NEAREST, Network, bound_pairing, pair_odd
+
+TILTS = (1.0005, 1.3, 2.0)
+"""As if needed edges were so much longer to repeat: pairs are then rather made along ways that join groups."""
+WORK = 200_000
+"""Odd places times places looked at, as often as which pairings are tried to better a route."""
+MOST_ROUNDS = 6
+TINY = 1e-7
+"""Inches: a route is not called shorter for less."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A stretch between two places of a network.
+
+    Attributes
+    ----------
+    a, b
+        The places, numbered from 0; they may be one.
+    length
+        Inches.
+    needed
+        Whether the route must run along it; others are there to travel along.
+    """
+
+    a: int
+    b: int
+    length: float
+    needed: bool = True
+
+
+@dataclass(frozen=True)
+class Travel:
+    """How often each edge is run along beyond its need.
+
+    Attributes
+    ----------
+    times
+        Edge -> times, 1 or more.
+    free
+        The odd places that are not paired: the ends of an open route.
+    length
+        Inches of all that.
+    bound
+        No route travels less.
+    """
+
+    times: dict[int, int]
+    free: tuple[int, ...]
+    length: float
+    bound: float
+
+
+def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int) -> Travel:
+    """Return what makes needed edges hang together and every place even, `free` places left out.
+
+    Where they hang together already, pair the odd places; that is the least. Otherwise join the groups by a least
+    spanning tree and pair; then try it the other way round: pair, join what is then still apart, keep of all that only
+    what joins, and pair anew, as long as it becomes shorter.
+
+    Parameters
+    ----------
+    edges, around
+        The network.
+    needed
+        Edges of one connected part of it.
+    start
+        Where the route begins; None: anywhere.
+    free
+        0 for a closed route, 1 or 2 when one or both of its ends are free.
+    """
+    joining, tree, groups = join_groups(edges, around, needed, start)
+    fixed = start if free == 1 else None
+    best = _pair(edges, around, needed, joining, fixed, free)
+    if not joining:
+        return best
+    odd = find_odd(edges, needed, fixed)
+    bound = max(bound_pairing(around, odd, free), tree * (1.0 if free else groups / (groups - 1)))
+    rounds = _count_rounds(len(odd), len(edges))
+    for tilt in TILTS[:rounds]:
+        trial = _join_last(edges, around, needed, start, free, tilt)
+        for _ in range(rounds):
+            shorter = _pair(edges, around, needed, thin(edges, needed, trial.times, start), fixed, free)
+            better = shorter.length < trial.length - TINY
+            trial = shorter if better else trial
+            if not better:
+                break
+        best = trial if trial.length < best.length - TINY else best
+    return Travel(best.times, best.free, best.length, min(bound, best.length))
+
+
+def _count_rounds(odd: int, edges: int) -> int:
+    """Return how often a route may be bettered in the time that there is; on a large network not at all."""
+    looks = edges if odd <= EXACT else 8 * NEAREST
+    return min(MOST_ROUNDS, WORK // max(1, odd * looks))
+
+
+def _pair(
+    edges: Sequence[Edge], around: Network, needed: Sequence[int], joining: Sequence[int], fixed: int | None, free: int
+) -> Travel:
+    """Return the least travel that holds given edges, which join all groups."""
+    pairing = pair_odd(around, find_odd(edges, [*needed, *joining], fixed), free)
+    times = Counter([*joining, *(k for path in pairing.paths for k in path)])
+    kept = drop_pairs(edges, needed, times, len(around))
+    length = sum(edges[k].length * n for k, n in kept.items())
+    return Travel(kept, pairing.free, length, min(pairing.bound, length))
+
+
+def _join_last(
+    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
+) -> Travel:
+    """Return the travel of pairs made first, with what joins them afterwards, there and back."""
+    need = set(needed)
+    tilted = [[(b, k, size * tilt if k in need else size) for b, k, size in ways] for ways in around]
+    fixed = start if free == 1 else None
+    pairing = pair_odd(tilted, find_odd(edges, needed, fixed), free)
+    times = Counter(k for path in pairing.paths for k in path)
+    for k in join_groups(edges, around, [*needed, *times], start)[0]:
+        times[k] += 2
+    kept = drop_pairs(edges, needed, times, len(around))
+    return Travel(kept, pairing.free, sum(edges[k].length * n for k, n in kept.items()), 0.0)
+
+
+def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
+    """Return of the edges that a route travels only those that join groups, the shortest first."""
+    count = 1 + max(max(edges[k].a, edges[k].b) for k in (*needed, *times))
+    parent = label(count if start is None else max(count, start + 1), [(edges[k].a, edges[k].b) for k in needed])
+    fast = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
+    kept: set[int] = set()
+    ends: dict[int, set[int]] = {}
+    for k in sorted(times, key=lambda k: (edges[k].length, k)):
+        i, j = find(parent, edges[k].a), find(parent, edges[k].b)
+        if i != j:
+            parent[max(i, j)] = min(i, j)
+            kept.add(k)
+            for place in (edges[k].a, edges[k].b):
+                ends.setdefault(place, set()).add(k)
+    loose = [place for place, ways in ends.items() if len(ways) == 1 and place not in fast]
+    while loose:
+        place = loose.pop()
+        for k in tuple(ends[place]):
+            kept.discard(k)
+            other = edges[k].b if edges[k].a == place else edges[k].a
+            ends[place].discard(k)
+            ends[other].discard(k)
+            if len(ends[other]) == 1 and other not in fast:
+                loose.append(other)
+    return sorted(kept)
+
+
+def drop_pairs(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], count: int) -> dict[int, int]:
+    """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
+    extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
+    parent = list(range(count))
+    single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
+    double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))
+    for k in (*single, *double):
+        i, j = find(parent, edges[k].a), find(parent, edges[k].b)
+        if i == j and extra.get(k) == 2:
+            extra[k] = 0
+        parent[max(i, j)] = min(i, j)
+    return {k: n for k, n in sorted(extra.items()) if n}
+
+
+def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
+    """Return for each place the least place that pairs join it to."""
+    parent = list(range(count))
+    for a, b in pairs:
+        i, j = find(parent, a), find(parent, b)
+        parent[max(i, j)] = min(i, j)
+    return [find(parent, i) for i in range(count)]
+
+
+def find(parent: list[int], i: int) -> int:
+    """Return the first of the group of a place, and shorten the way to it."""
+    while parent[i] != i:
+        parent[i] = parent[parent[i]]
+        i = parent[i]
+    return i
+
+
+def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> list[int]:
+    """Return the places where an odd number of ends meet; a given start counts as one end more."""
+    odd: set[int] = set() if start is None else {start}
+    for k in used:
+        odd ^= {edges[k].a}
+        odd ^= {edges[k].b}
+    return sorted(odd)
+
+
+def join_groups(
+    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None
+) -> tuple[list[int], float, int]:
+    """Return the edges that join groups of needed edges, the length of the tree, and how many groups there are.
+
+    Grow all groups at once along shortest ways; where two meet is a way between them; take the shortest that make no
+    circuit. The ways found so hold a least spanning tree of all ways between groups.
+    """
+    marks = label(len(around), [(edges[k].a, edges[k].b) for k in needed])
+    places = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
+    groups = len({marks[place] for place in places})
+    if groups == 1:
+        return [], 0.0, 1
+    reach = dict.fromkeys(places, 0.0)
+    owner = {place: marks[place] for place in places}
+    came: dict[int, tuple[int, int]] = {}
+    heap = [(0.0, place) for place in sorted(places)]
+    heapify(heap)
+    done: set[int] = set()
+    while heap:
+        far, node = heappop(heap)
+        if node in done:
+            continue
+        done.add(node)
+        for other, k, size in around[node]:
+            if other not in done and far + size < reach.get(other, float("inf")):
+                reach[other], owner[other], came[other] = far + size, owner[node], (node, k)
+                heappush(heap, (far + size, other))
+    meetings = sorted(
+        (reach[edge.a] + edge.length + reach[edge.b], k)
+        for k, edge in enumerate(edges)
+        if edge.a in owner and edge.b in owner and owner[edge.a] != owner[edge.b]
+    )
+    parent = list(range(len(around)))
+    used: set[int] = set()
+    tree = 0.0
+    for size, k in meetings:
+        i, j = find(parent, owner[edges[k].a]), find(parent, owner[edges[k].b])
+        if i != j:
+            parent[i] = j
+            tree += size
+            used.add(k)
+            for place in (edges[k].a, edges[k].b):
+                node = place
+                while node in came:
+                    node, k_back = came[node]
+                    used.add(k_back)
+    return sorted(used), tree, groups
