@@ -4,14 +4,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
-from kit.checks.batches import check_making_plan
-from kit.checks.colouring import check_colouring
-from kit.checks.cut_list import check_cut_list
-from kit.checks.cutting import check_cutting_plan
-from kit.checks.finishing import check_finishing_plan
-from kit.checks.pressing import check_pressing
-from kit.checks.quilting import check_quilting_plan
-from kit.checks.sewing import check_sewing_plan
+from kit.checks.batch_check import check_making_plan
+from kit.checks.colouring_check import check_colouring
+from kit.checks.cut_list_check import check_cut_list
+from kit.checks.cutting_check import check_cutting_plan
+from kit.checks.finishing_check import check_finishing_plan
+from kit.checks.pressing_check import check_pressing
+from kit.checks.quilting_check import check_quilting_plan
+from kit.checks.sewing_check import check_sewing_plan
 from kit.errors import CheckError, NoPlanError
 from kit.lengths import write_length
 from kit.model.colour import find_lightness
@@ -26,8 +26,8 @@ from kit.model.widths import FabricWidths, WidthTable
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.cutting.cloth_widths import WIDTHS, width_table
 from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
-from kit.planning.cutting.widths import WIDTHS, width_table
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
 from kit.planning.pieces.cut_list import cut_list
@@ -38,7 +38,7 @@ from kit.planning.sewing.splitting import split_as_told, split_patches
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
-from kit.study.record import ONE_BY_ONE
+from kit.study.study_record import ONE_BY_ONE
 
 Tell = Callable[[str, int, int], object]
 """Told what is done, how much of it is done, and how much there is."""

@@ -5,7 +5,7 @@ from random_designs import FAMILIES, SETTINGS
 from random_studies import make_keys, prove
 from strategies import Case
 
-from kit.checks.sewing import check_sewing_plan
+from kit.checks.sewing_check import check_sewing_plan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.sewing_plan import sewing_plan
 

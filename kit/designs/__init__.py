@@ -8,7 +8,7 @@ from kit.designs.flying_geese import FlyingGeese
 from kit.designs.grid_blocks import GridBlocks
 from kit.designs.lines import Lines
 from kit.designs.log_cabin import LogCabin
-from kit.designs.outlines import Outlines, take_in_drawing
+from kit.designs.outline_design import Outlines, take_in_drawing
 from kit.designs.pinwheel import Pinwheel, Whirl
 from kit.designs.sixty_degrees import SixtyDegrees
 from kit.designs.square_in_square import SquareInSquare

@@ -19,7 +19,7 @@ from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan
 from kit.model.pattern import Sketch
 from kit.output import tables
-from kit.output.pictures.cutting import draw_cutting, measure_left
+from kit.output.pictures.cutting_picture import draw_cutting, measure_left
 from kit.output.pictures.svg import write_image
 from kit.pipeline import compare_widths, make_sketch
 from kit.study import Study, open_study, study_from_keys, study_keys

@@ -7,7 +7,7 @@ from time import perf_counter
 
 import ipywidgets as widgets
 
-from kit.checks.cutting import check_cutting_plan
+from kit.checks.cutting_check import check_cutting_plan
 from kit.errors import KitError
 from kit.lengths import write_length
 from kit.model.cutting import CuttingPlan

@@ -14,7 +14,7 @@ from kit.explore.quantities import Quantity, set_value
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
-from kit.output.pictures.finishing import draw_backing, draw_binding
+from kit.output.pictures.finishing_picture import draw_backing, draw_binding
 from kit.output.pictures.svg import write_image
 from kit.output.tables import finishing_tables
 from kit.pipeline import make_pattern, plan_finishing

@@ -12,7 +12,7 @@ from IPython.display import HTML, clear_output
 from kit.explore.face import write_table
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.colour_views import draw_view
-from kit.output.pictures.quilting import draw_quilting
+from kit.output.pictures.quilting_picture import draw_quilting
 from kit.output.pictures.svg import write_image
 
 

@@ -9,7 +9,7 @@ import ipywidgets as widgets
 import pandas as pd
 from jupyter_bokeh.widgets import BokehModel
 
-from kit.checks.quilting import check_quilting_plan
+from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
@@ -21,7 +21,7 @@ from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import find_usual_quilting
-from kit.output.pictures.route import lay_route
+from kit.output.pictures.route_picture import lay_route
 from kit.output.tables import quilting_tables
 from kit.output.tables.quilting_tables import describe_gap
 from kit.pipeline import make_sketch, plan_finishing

@@ -6,7 +6,7 @@ from jupyter_bokeh.widgets import BokehModel
 
 from kit.model.pattern import Sketch
 from kit.model.quilting import QuiltingPlan
-from kit.output.pictures.route import lay_route
+from kit.output.pictures.route_picture import lay_route
 
 
 def follow_route(sketch: Sketch, plan: QuiltingPlan) -> "RouteSlider":

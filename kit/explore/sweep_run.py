@@ -14,7 +14,7 @@ from kit.errors import KitError
 from kit.explore.sweep_face import SweepFace
 from kit.study import Study
 from kit.sweeping import Sweep, sweep
-from kit.sweeping.points import list_points, read_ranges
+from kit.sweeping.sweep_points import list_points, read_ranges
 
 
 def run_sweep(

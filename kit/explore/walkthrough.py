@@ -9,9 +9,9 @@ from IPython.display import HTML
 from kit.errors import KitError
 from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, Step, StepKind
-from kit.output.pictures.steps import draw_step
+from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_image
-from kit.output.words.steps import StepWriter
+from kit.output.words.step_words import StepWriter
 
 WIDE = 520.0
 """Width of a picture on screen, pixels."""

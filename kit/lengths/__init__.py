@@ -6,7 +6,7 @@ exact fraction and rounded once to the nearest float, so every way of writing on
 """
 
 from kit.lengths.reading import read_length, read_number
-from kit.lengths.units import CM, LONGEST, MM, SLACK, YARD, System
+from kit.lengths.systems import CM, LONGEST, MM, SLACK, YARD, System
 from kit.lengths.writing import (
     buying_length,
     round_up,

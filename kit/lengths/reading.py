@@ -11,7 +11,7 @@ from kit.errors import LengthError
 
 if TYPE_CHECKING:
     import pint
-from kit.lengths.units import LONGEST
+from kit.lengths.systems import LONGEST
 
 _LONGEST_TEXT = 60
 _UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}

@@ -5,7 +5,7 @@ from math import ceil, isfinite
 
 from kit.errors import LengthError
 from kit.lengths.reading import read_length
-from kit.lengths.units import CM, SLACK, YARD, System
+from kit.lengths.systems import CM, SLACK, YARD, System
 
 _BUILT = {
     Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",

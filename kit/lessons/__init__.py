@@ -5,16 +5,16 @@
 'Not yet'
 """
 
-from kit.lessons.class_pages import read_seam_test, write_class_page, write_seam_card
-from kit.lessons.classes import list_supplies, pack_kits, plan_day, plan_samples
 from kit.lessons.contents import LESSONS
-from kit.lessons.exercises import KINDS, make_exercise, make_set
-from kit.lessons.figures import compare_amounts, compare_counts, compare_settings, read_cases
-from kit.lessons.marking import Mark, mark
-from kit.lessons.progress import Progress, read_progress, write_progress
-from kit.lessons.sheets import write_key, write_sheet
-from kit.lessons.teaching import show_lesson, show_worked, teach
-from kit.lessons.whirl import sew_whirl
+from kit.lessons.exercises.catalogue import KINDS, make_exercise, make_set
+from kit.lessons.exercises.marking import Mark, mark
+from kit.lessons.exercises.published_figures import compare_amounts, compare_counts, compare_settings, read_cases
+from kit.lessons.exercises.whirl import sew_whirl
+from kit.lessons.paper.class_pages import read_seam_test, write_class_page, write_seam_card
+from kit.lessons.paper.class_plan import list_supplies, pack_kits, plan_day, plan_samples
+from kit.lessons.paper.exercise_sheets import write_key, write_sheet
+from kit.lessons.screens.learner_progress import Progress, read_progress, write_progress
+from kit.lessons.screens.lesson_view import show_lesson, show_worked, teach
 
 __all__ = [
     "KINDS",

@@ -1,12 +1,12 @@
 """The lessons of the class, in their order: what each says, what moves its picture, what it asks."""
 
 from kit.errors import KitError
-from kit.lessons.error_pictures import draw_errors
-from kit.lessons.exercise import Terms
+from kit.lessons.exercises.exercise import Terms
 from kit.lessons.lesson import Dial, Lesson
-from kit.lessons.size_pictures import draw_allowance, draw_sizes, draw_triangle
-from kit.lessons.strip_pictures import draw_braid, draw_on_point, draw_pairs, draw_strips
-from kit.lessons.whirl_picture import draw_whirl
+from kit.lessons.pictures.error_pictures import draw_errors
+from kit.lessons.pictures.size_pictures import draw_allowance, draw_sizes, draw_triangle
+from kit.lessons.pictures.strip_pictures import draw_braid, draw_on_point, draw_pairs, draw_strips
+from kit.lessons.pictures.whirl_picture import draw_whirl
 
 ROOT2 = 2**0.5
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from kit.lengths import CM
-from kit.lessons.exercise import Terms
+from kit.lessons.exercises.exercise import Terms
 from kit.output.pictures.drawing import Drawing
 
 Values = Mapping[str, Any]

@@ -10,7 +10,7 @@ from kit.geometry.mesh import Mesh, build_mesh, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, offset_outline, tidy_outline
 from kit.model.cutting import CutList
 from kit.model.sewing import Rehearsal, SewingPlan, Unit
-from kit.rehearsal.cloth import REACH, as_points
+from kit.rehearsal.cut_cloth import REACH, as_points
 from kit.rehearsal.sewing_table import Table
 
 AGREED = 1e-6

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import CutList, Piece
 from kit.model.sewing import Rehearsal, SewingPlan, Step, Unit
-from kit.rehearsal.cloth import (
+from kit.rehearsal.comparison import appraise
+from kit.rehearsal.cut_cloth import (
     REACH,
     CannotSewError,
     Cloth,
@@ -18,7 +19,6 @@ from kit.rehearsal.cloth import (
     move_in,
     trim_cloth,
 )
-from kit.rehearsal.comparison import appraise
 from kit.rehearsal.misprints import find_miscuts, find_misprints, find_unused
 from kit.rehearsal.sewing_table import Run, Table, orient
 

@@ -10,7 +10,7 @@ from itertools import pairwise, product
 
 from kit.geometry.outlines import TOLERANCE
 from kit.model.sewing import Edge
-from kit.rehearsal.cloth import REACH, CannotSewError, Cloth, across, along
+from kit.rehearsal.cut_cloth import REACH, CannotSewError, Cloth, across, along
 
 Move = tuple[complex, complex]
 Stretches = tuple[tuple[float, float], ...]

@@ -1,9 +1,9 @@
 """The study file: TOML text in, a frozen Study out, and back again. Files are data: nothing in one is executed."""
 
 from kit.study.editions import add_edition, editions
-from kit.study.reading import open_study, read_study, study_from_keys
-from kit.study.record import Study
-from kit.study.writing import save_study, study_keys, write_study
+from kit.study.read_file import open_study, read_study, study_from_keys
+from kit.study.study_record import Study
+from kit.study.write_file import save_study, study_keys, write_study
 
 __all__ = [
     "Study",

@@ -6,9 +6,9 @@ from typing import Any
 
 from kit.errors import StudyError
 from kit.study.overrides import freeze_edition, split_editions
-from kit.study.reading import read_edition
-from kit.study.record import Study
-from kit.study.writing import study_keys
+from kit.study.read_file import read_edition
+from kit.study.study_record import Study
+from kit.study.write_file import study_keys
 
 
 def editions(study: Study) -> tuple[Study, ...]:

@@ -1,8 +1,8 @@
 """Sweeps: a study made again and again with other values of its keys, each point a full pattern."""
 
 from kit.sweeping.front import FOUR, find_front
-from kit.sweeping.points import list_keys
-from kit.sweeping.record import Sweep
 from kit.sweeping.running import sweep
+from kit.sweeping.sweep_points import list_keys
+from kit.sweeping.sweep_record import Sweep
 
 __all__ = ["FOUR", "Sweep", "find_front", "list_keys", "sweep"]

@@ -10,8 +10,8 @@ from kit.sharing.versions import hash_versions, list_versions
 from kit.study import Study, study_from_keys
 from kit.sweeping.measuring import PLACE, Figures, measure_point, measure_there
 from kit.sweeping.memory import Memory
-from kit.sweeping.points import Point, list_points, read_ranges
-from kit.sweeping.record import Sweep
+from kit.sweeping.sweep_points import Point, list_points, read_ranges
+from kit.sweeping.sweep_record import Sweep
 
 AHEAD = 64
 """Points that are handed to an executor at once, so that a stop is not answered by hundreds that wait in line."""

@@ -9,7 +9,7 @@ from random import Random
 import pytest
 import rustworkx
 
-from kit.checks.colouring import check_colouring
+from kit.checks.colouring_check import check_colouring
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork

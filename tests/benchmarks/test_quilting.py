@@ -8,7 +8,7 @@ from time import process_time
 
 import pytest
 
-from kit.checks.quilting import check_quilting_plan
+from kit.checks.quilting_check import check_quilting_plan
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.planning.quilting.fillers import _fill
 from kit.planning.quilting.quilting_plan import quilting_plan

@@ -9,7 +9,7 @@ from bokeh.resources import INLINE
 
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
-from kit.output.pictures.quilting import add_quilting
+from kit.output.pictures.quilting_picture import add_quilting
 from kit.pipeline import make_sketch
 from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study, study_from_keys, study_keys

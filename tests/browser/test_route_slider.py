@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.output.pictures.route import find_needle, write_route_page
+from kit.output.pictures.route_picture import find_needle, write_route_page
 from kit.pipeline import make_sketch
 from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study, study_from_keys, study_keys

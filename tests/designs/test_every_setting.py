@@ -7,10 +7,10 @@ from random_designs import SETTINGS, draw_settings, seed_dice
 from redrawing import attempt
 from strategies import Case, random_cases
 
-from kit.checks.colouring import check_colouring
-from kit.checks.cut_list import check_cut_list
-from kit.checks.cutting import check_cutting_plan
-from kit.checks.sewing import check_sewing_plan
+from kit.checks.colouring_check import check_colouring
+from kit.checks.cut_list_check import check_cut_list
+from kit.checks.cutting_check import check_cutting_plan
+from kit.checks.sewing_check import check_sewing_plan
 from kit.designs import FAMILIES
 from kit.model.fabrics import Fabric
 from kit.planning.colouring.colour_plan import colour_plan

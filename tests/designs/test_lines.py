@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from redrawing import attempt, count_pieces, is_sewn_as_it_is, redraw
 from strategies import Case, cases, random_cases, random_settings
 
-from kit.checks.cut_list import check_cut_list
+from kit.checks.cut_list_check import check_cut_list
 from kit.designs import FAMILIES
 from kit.errors import KitError, PatchworkError, StudyError
 from kit.planning.pieces.cut_list import cut_list

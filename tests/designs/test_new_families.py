@@ -9,7 +9,7 @@ from random_designs import FAMILIES
 from redrawing import attempt
 from strategies import Case, random_cases
 
-from kit.checks.cut_list import check_cut_list
+from kit.checks.cut_list_check import check_cut_list
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_area, measure_box
 from kit.lengths import read_length

@@ -5,7 +5,7 @@ from threading import Event
 import pytest
 
 import kit
-from kit.checks.cutting import check_cutting_plan
+from kit.checks.cutting_check import check_cutting_plan
 from kit.explore import cutting_search
 from kit.explore.cutting_face import AS_WISHED, NOTHING, TABS, UNITS, CuttingFace, explore_cutting
 from kit.explore.cutting_search import CuttingSearch

@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 import pytest
 
 import kit
-from kit.checks.finishing import check_finishing_plan
+from kit.checks.finishing_check import check_finishing_plan
 from kit.explore.finishing_face import NUMBERS, OTHER, PARTS, FinishingFace, explore_finishing
 from kit.pipeline import make_sketch
 from kit.study.finishing_keys import FinishingKeys

@@ -5,7 +5,7 @@ import pytest
 
 from kit.explore.route_slider import follow_route
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.output.pictures.route import SAYS, find_needle, lay_route, write_route_page
+from kit.output.pictures.route_picture import SAYS, find_needle, lay_route, write_route_page
 from kit.pipeline import make_sketch
 from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study, study_from_keys, study_keys

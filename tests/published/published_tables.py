@@ -5,7 +5,7 @@ import json
 from math import cos, pi, radians, sin, sqrt, tan
 from pathlib import Path
 
-from kit.checks.cut_list import check_cut_list
+from kit.checks.cut_list_check import check_cut_list
 from kit.geometry.outlines import make_rectangle, measure_box
 from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.pieces.cut_list import cut_list

@@ -7,8 +7,8 @@ import pytest
 from published_tables import read_table
 
 from kit.planning.colouring.colour_plan import colour_graph
-from kit.solvers.placing.bounds import count_most
-from kit.solvers.placing.complete_search import search
+from kit.solvers.placing.exact_placing import search
+from kit.solvers.placing.graph_bounds import count_most
 from kit.solvers.placing.question import pose_graph
 
 TABLE = {row["graph"]: row for row in read_table("graph_colouring.csv")}

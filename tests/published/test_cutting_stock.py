@@ -11,7 +11,7 @@ import pytest
 from cut_lists import make_list
 from published_tables import DATA
 
-from kit.checks.cutting import check_cutting_plan
+from kit.checks.cutting_check import check_cutting_plan
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import cutting_plan
 

@@ -16,11 +16,11 @@ from kit.planning.finishing.backing import plan_backing
 from kit.planning.finishing.batting import compare_gap, plan_batting
 from kit.planning.finishing.bias_strips import cut_parallelogram, measure_bias_square
 from kit.planning.finishing.binding import find_binding_width, plan_binding
-from kit.planning.finishing.borders import fit_border, plan_borders
+from kit.planning.finishing.border_strips import fit_border, plan_borders
 from kit.planning.finishing.care import enlarge_for_loss, spread_bed
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.off_the_bolt import count_strips, find_join_cost
-from kit.planning.finishing.thread import find_lockstitch_thread, find_thread_per_inch
+from kit.planning.finishing.thread_length import find_lockstitch_thread, find_thread_per_inch
 
 PLAIN = FinishingWishes(overhang_sides=0, overhang_ends=0, squaring_up=0, wide_width=None)
 THREAD = json.loads((DATA / "thread_consumption.json").read_text(encoding="utf-8"))

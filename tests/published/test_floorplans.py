@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from subdivisions import as_outlines, list_floorplans, list_partitions
 
-from kit.checks.sewing import check_sewing_plan
+from kit.checks.sewing_check import check_sewing_plan
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.pieces.cut_list import cut_list

@@ -7,7 +7,7 @@ import pytest
 from published_tables import pick, read_table
 from strategies import Case
 
-from kit.checks.cut_list import check_cut_list
+from kit.checks.cut_list_check import check_cut_list
 from kit.explore.gallery import make_example
 from kit.geometry.outlines import measure_box, offset_outline
 from kit.lengths import round_up

@@ -11,8 +11,8 @@ from math import sqrt
 import pytest
 from published_tables import CM, cut, goose, halved_square, on_point, pick, quartered_square, read_table
 
-from kit.checks.cut_list import check_cut_list
-from kit.checks.cutting import check_cutting_plan
+from kit.checks.cut_list_check import check_cut_list
+from kit.checks.cutting_check import check_cutting_plan
 from kit.designs import Braid, Strips
 from kit.geometry.outlines import make_rectangle, measure_box
 from kit.lengths import buying_length

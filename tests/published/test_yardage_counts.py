@@ -9,7 +9,7 @@ from math import floor
 import pytest
 from published_tables import cut, read_remarks, read_table, row_of_squares, row_of_strips
 
-from kit.checks.cutting import check_cutting_plan
+from kit.checks.cutting_check import check_cutting_plan
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import SQUARING_UP, cutting_plan
 

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
-from kit.output.pictures.finishing import draw_backing, draw_binding
+from kit.output.pictures.finishing_picture import draw_backing, draw_binding
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
-from kit.output.pictures.quilting import draw_quilting
+from kit.output.pictures.quilting_picture import draw_quilting
 from kit.output.pictures.svg import Pen
-from kit.output.words.finishing import list_finishing_steps
+from kit.output.words.finishing_words import list_finishing_steps
 from kit.output.words.strings import tell
 
 

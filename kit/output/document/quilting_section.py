@@ -8,7 +8,7 @@ from kit.model.pattern import Pattern
 from kit.model.quilting import QuiltingPlan, Run
 from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
 from kit.output.pictures.drawing import Drawing
-from kit.output.pictures.quilting import draw_quilting, list_threads
+from kit.output.pictures.quilting_picture import draw_quilting, list_threads
 from kit.output.tables.quilting_tables import describe_gap, describe_place, describe_trapped
 
 Steps: TypeAlias = tuple[str, tuple[str, ...]]

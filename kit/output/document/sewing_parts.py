@@ -11,11 +11,11 @@ from kit.model.sewing import Step, Unit
 from kit.output.pictures.drawing import Drawing, name_fabrics
 from kit.output.pictures.letters import letter_patches
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
+from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run, group_steps
-from kit.output.pictures.steps import draw_step
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
-from kit.output.words.steps import StepWriter, join_words
+from kit.output.words.step_words import StepWriter, join_words
 from kit.output.words.strings import say
 from kit.progress import Tell, keep_quiet
 

@@ -13,13 +13,13 @@ from kit.model.pattern import Pattern
 from kit.output import tables
 from kit.output.files.twin import write_twin
 from kit.output.pictures.bokeh_figure import write_page
-from kit.output.pictures.cutting import draw_cutting
+from kit.output.pictures.cutting_picture import draw_cutting
 from kit.output.pictures.drawing import draw_top
-from kit.output.pictures.quilting import write_tracing
-from kit.output.pictures.route import write_route_page
-from kit.output.pictures.steps import draw_step
+from kit.output.pictures.quilting_picture import write_tracing
+from kit.output.pictures.route_picture import write_route_page
+from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_svg
-from kit.output.words.steps import StepWriter
+from kit.output.words.step_words import StepWriter
 from kit.progress import Tell, keep_quiet
 
 

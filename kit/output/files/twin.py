@@ -13,9 +13,9 @@ from kit.model.cutting import CutList, Piece
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
-from kit.output.words.cutting import list_cutting
+from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import TRIANGLES
-from kit.output.words.steps import StepWriter, measure_aslant, measure_level
+from kit.output.words.step_words import StepWriter, measure_aslant, measure_level
 
 Twin: TypeAlias = dict[str, Any]
 

@@ -13,7 +13,7 @@ from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.drawing import VIEWS, View, draw_top, name_fabrics
-from kit.output.pictures.quilting import add_quilting
+from kit.output.pictures.quilting_picture import add_quilting
 from kit.output.words.sizes import describe_finished, describe_size
 
 WIDTH, HEIGHT = 640, 620

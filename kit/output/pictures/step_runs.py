@@ -13,9 +13,9 @@ from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
-from kit.output.pictures.steps import draw_step
+from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.zoom import clip_to_box, cut_short
-from kit.output.words.steps import StepWriter
+from kit.output.words.step_words import StepWriter
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]

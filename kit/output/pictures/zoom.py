@@ -7,7 +7,7 @@ from typing import TypeAlias
 from kit.geometry.outlines import Outline, Point, clip_outline, measure_box
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import Arrow, Drawing
-from kit.output.pictures.steps import SEAM
+from kit.output.pictures.step_picture import SEAM
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]

@@ -6,7 +6,7 @@ from math import sqrt
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.output.proof.proof_lines import ProofLine
-from kit.output.words.batches import tell
+from kit.output.words.batch_words import tell
 
 SLACK = 1e-4
 """Inches by which two ways of reckoning one figure may differ."""

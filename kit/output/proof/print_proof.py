@@ -8,8 +8,8 @@ from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import name_fabrics
 from kit.output.pictures.templates import SQUARES, lay_out_templates
 from kit.output.proof.proof_lines import ProofLine, write_line
-from kit.output.words.cutting import list_cutting
-from kit.output.words.steps import StepWriter
+from kit.output.words.cutting_words import list_cutting
+from kit.output.words.step_words import StepWriter
 from kit.output.words.strings import say
 
 PIECE = re.compile(r"\b[A-Z]{1,2}[0-9]+\b")

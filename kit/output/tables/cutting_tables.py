@@ -10,8 +10,8 @@ from kit.lengths import System, buying_length, round_up, write_buying, write_len
 from kit.model.making import Choice, Way
 from kit.model.pattern import Sketch
 from kit.model.widths import WidthRow, WidthTable
-from kit.output.pictures.cutting import measure_left
-from kit.output.words.batches import SLIVER, list_making, name_unit, tell
+from kit.output.pictures.cutting_picture import measure_left
+from kit.output.words.batch_words import SLIVER, list_making, name_unit, tell
 
 
 def ways(pattern: Sketch) -> pd.DataFrame:

@@ -8,7 +8,7 @@ import pandas as pd
 from kit.lengths import YARD, System, write_buying, write_length, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
-from kit.output.words.thread import name_thread, write_thread
+from kit.output.words.thread_words import name_thread, write_thread
 
 Row: TypeAlias = tuple[str, str, str]
 

@@ -8,7 +8,7 @@ from kit.geometry.outlines import Point
 from kit.lengths import CM, System, write_nearest
 from kit.model.finishing_figures import ThreadPlan
 from kit.model.quilting import SMALL, Gap, QuiltingPlan
-from kit.output.words.thread import write_thread
+from kit.output.words.thread_words import write_thread
 
 
 def overview(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:

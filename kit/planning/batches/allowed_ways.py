@@ -9,7 +9,7 @@ from kit.lengths import round_up
 from kit.model.fabrics import Supply
 from kit.model.making import SINGLY, Cloths, MakingWishes, Way
 from kit.planning.batches.find_units import Found, Kind
-from kit.planning.batches.ways import list_ways, plan_strip_sets
+from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
 from kit.planning.cutting.blanks import measure_stock
 
 SEWN_ACROSS = "sewn and cut across"

@@ -17,7 +17,7 @@ from kit.model.sewing import SewingPlan
 from kit.planning.batches.allowed_ways import Facts, Question, list_unit_ways, measure_room
 from kit.planning.batches.batch_pieces import make_batches, replace_pieces, share_blanks
 from kit.planning.batches.find_units import find_units, list_steps
-from kit.planning.batches.ways import choose_way
+from kit.planning.batches.ways_of_making import choose_way
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import divide_by_fabric
 

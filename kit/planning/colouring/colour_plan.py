@@ -16,8 +16,8 @@ from kit.planning.colouring.annealing import improve, report
 from kit.planning.colouring.reasons import count_clashes, explain
 from kit.planning.colouring.slots import Slate, name_fabrics, number_fabrics, refuse_overuse
 from kit.planning.colouring.surroundings import Ground, survey
-from kit.solvers.placing.bounds import find_bound
-from kit.solvers.placing.complete_search import Answer, search
+from kit.solvers.placing.exact_placing import Answer, search
+from kit.solvers.placing.graph_bounds import find_bound
 from kit.solvers.placing.least_changes import Layout, change_least
 from kit.solvers.placing.question import pose_graph
 from kit.solvers.placing.tabu_search import place

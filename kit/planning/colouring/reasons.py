@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from kit.planning.colouring.forbidden_pairs import Pair
-from kit.solvers.placing.bounds import count_most, find_bound, find_clique, find_odd_ring
-from kit.solvers.placing.complete_search import search
+from kit.solvers.placing.exact_placing import search
+from kit.solvers.placing.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
 from kit.solvers.placing.question import Question
 from kit.solvers.placing.tabu_search import place
 

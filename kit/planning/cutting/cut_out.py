@@ -9,7 +9,7 @@ from kit.model.cutting import Cut, Strip
 from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import Run, Stock, lay_turned, shift_hand
 from kit.planning.cutting.rectangles import Job, Ruler
-from kit.solvers.packing.strips import Layout, Pattern, Placed
+from kit.solvers.packing.strip_packing import Layout, Pattern, Placed
 
 FOLDED = -1
 

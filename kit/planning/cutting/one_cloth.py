@@ -11,11 +11,11 @@ from kit.planning.cutting.blanks import SQUARING_UP, Blank, Run, make_blank, mea
 from kit.planning.cutting.cut_out import cut_strips, keep_within
 from kit.planning.cutting.directions import divide_by_direction, turn_blank
 from kit.planning.cutting.rectangles import Fitting, Job, Ruler, find_ways, make_job
-from kit.solvers.packing.bounds import bound_length
 from kit.solvers.packing.fixed_sizes import count_bins, fill_precuts
 from kit.solvers.packing.layouts import lay_out
+from kit.solvers.packing.length_bounds import bound_length
 from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort, Watch
-from kit.solvers.packing.strips import Layout, divide_kind, find_unit, measure_layout, multiply_layout
+from kit.solvers.packing.strip_packing import Layout, divide_kind, find_unit, measure_layout, multiply_layout
 
 MOST_CHOICES = 8
 """Combinations of joined and lengthwise long pieces that are tried; with more, all joined and all lengthwise."""

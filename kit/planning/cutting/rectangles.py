@@ -7,7 +7,7 @@ from math import floor, inf
 from kit.geometry.outlines import TOLERANCE, Outline, measure_box
 from kit.model.cutting import Piece, Shape
 from kit.planning.cutting.blanks import Blank, Run, Stock, join_strips
-from kit.solvers.packing.strips import Kind
+from kit.solvers.packing.strip_packing import Kind
 
 STRAIGHT = "rectangle", "trapezoid", "parallelogram"
 """Pieces that are as wide as a strip from end to end, so that lengths may be joined for them."""

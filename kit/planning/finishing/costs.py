@@ -6,7 +6,7 @@ from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import Charge, CostSheet, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, SleevePlan
-from kit.planning.finishing.thread import PIECING, write_thread
+from kit.planning.finishing.thread_length import PIECING, write_thread
 
 
 def buy_cloth(what: str, length: float, price: float | None, top: TopFacts) -> Purchase:

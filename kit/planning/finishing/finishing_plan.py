@@ -7,11 +7,11 @@ from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, Slee
 from kit.planning.finishing.backing import plan_backing
 from kit.planning.finishing.batting import compare_gap, plan_batting
 from kit.planning.finishing.binding import plan_binding
-from kit.planning.finishing.borders import plan_borders
+from kit.planning.finishing.border_strips import plan_borders
 from kit.planning.finishing.care import find_draw_in, write_care, write_label
 from kit.planning.finishing.costs import list_purchases, plan_time, sum_costs
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
-from kit.planning.finishing.thread import plan_thread, write_thread
+from kit.planning.finishing.thread_length import plan_thread, write_thread
 
 HEM = 1.0
 """Inches that turning in one end of a sleeve twice takes (common practice, no source)."""

@@ -10,7 +10,7 @@ from kit.geometry.paths import Path, Rings, measure_path, measure_region, merge_
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.quilting import QuiltLine, QuiltRegion
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.planning.quilting.ways import stitch_region
+from kit.planning.quilting.quilting_ways import stitch_region
 
 PATCH_BY_PATCH = ("corner curves", "serpentine")
 """Ways that mean each patch also where the whole top is named."""

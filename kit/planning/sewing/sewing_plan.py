@@ -9,8 +9,8 @@ from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Part, find_order, split_cost
 from kit.planning.sewing.seams import build_seams
+from kit.planning.sewing.sewn_units import Maker, Workshop
 from kit.planning.sewing.step_writer import Region, StepWriter
-from kit.planning.sewing.units import Maker, Workshop
 
 
 def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan:

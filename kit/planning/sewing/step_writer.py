@@ -10,7 +10,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.sewing import Edge, Step, Unit
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Joint, Part
-from kit.planning.sewing.units import Maker, Workshop
+from kit.planning.sewing.sewn_units import Maker, Workshop
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,7 +5,7 @@ from random import Random
 
 from kit.solvers.packing.filling import Filler, Known
 from kit.solvers.packing.search_state import Search
-from kit.solvers.packing.strips import Kind, Layout, Pattern, pack_by_kind
+from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, pack_by_kind
 
 IDLE = 4
 """Starts that gain nothing before there are no more."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 from kit.solvers.packing.programmes import choose_options, share_out
-from kit.solvers.packing.strips import Kind, Placed
+from kit.solvers.packing.strip_packing import Kind, Placed
 
 _Column: TypeAlias = tuple[int, int, int, int, int]
 """A kind, its width and height as it lies, how many are above each other, how many side by side in a run."""

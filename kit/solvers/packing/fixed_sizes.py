@@ -6,12 +6,12 @@ As for yardage, but each pattern fills a whole pre-cut and counts as one.
 from collections.abc import Sequence
 from random import Random
 
-from kit.solvers.packing.bounds import bound_count
 from kit.solvers.packing.filling import Filler
 from kit.solvers.packing.layouts import drop_surplus
+from kit.solvers.packing.length_bounds import bound_count
 from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.search_state import Effort
-from kit.solvers.packing.strips import Kind, Layout, Pattern, Placed, pack_greedily
+from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, Placed, pack_greedily
 
 STARTS, ROUNDS, NODES, MOST_PATTERNS = 8, 40, 400, 4_000
 

@@ -9,14 +9,14 @@ prices the pieces, new strips are filled at these prices, and an integer program
 from collections.abc import Sequence
 from random import Random
 
-from kit.solvers.packing.bounds import bound_length, list_sums
 from kit.solvers.packing.building import build_layouts, choose_heights, list_faces
-from kit.solvers.packing.complete_search import search_all
+from kit.solvers.packing.exact_packing import search_all
 from kit.solvers.packing.filling import Filler, Known
+from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.search_state import PATIENCE, Effort, Search, Watch, tidy
-from kit.solvers.packing.strips import Kind, Layout, Pattern, pack_by_kind, pack_greedily
+from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, pack_by_kind, pack_greedily
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths that are tried whole; kinds above which there are fewer rounds at varied prices."""

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from random import Random
 from typing import NamedTuple
 
-from kit.solvers.packing.blocks import Block, cut_block, make_blocks, open_block
-from kit.solvers.packing.complete_search import lay_out_blocks
-from kit.solvers.packing.strips import Kind, Layout
+from kit.solvers.packing.exact_packing import lay_out_blocks
+from kit.solvers.packing.joined_boxes import Block, cut_block, make_blocks, open_block
+from kit.solvers.packing.strip_packing import Kind, Layout
 
 FEW = 5, 6, 7
 """Blocks at which merging pauses for the complete search."""

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, TypeAlias
 
-from kit.solvers.packing.strips import Kind, Layout, Pattern, Placed, count_cuts, measure_layout
+from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, Placed, count_cuts, measure_layout
 
 Effort: TypeAlias = Literal["quick", "steady", "thorough"]
 Watch: TypeAlias = Callable[[int, int], bool]

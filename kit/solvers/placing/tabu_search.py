@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from heapq import heapify, heappop, heappush
 from random import Random
 
-from kit.solvers.placing.bounds import find_bound
+from kit.solvers.placing.graph_bounds import find_bound
 from kit.solvers.placing.question import Question
 
 PATIENCE = 800

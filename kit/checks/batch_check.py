@@ -1,0 +1,168 @@
+"""The check of a making plan: from plan, design and steps alone, with nothing of the verb, every batch rehearsed."""
+
+from collections import Counter
+from collections.abc import Mapping
+
+from kit.errors import CheckError
+from kit.geometry.outlines import Outline
+from kit.model.cutting import CutList
+from kit.model.making import Made, MakingPlan
+from kit.model.patchwork import Patchwork
+from kit.model.sewing import SewingPlan
+from kit.rehearsal.batch_rehearsal import find_unlike, rehearse_batch
+from kit.rehearsal.flat_cloth import CannotMakeError
+
+SLIP = 1e-4
+"""Inches by which two figures may differ."""
+
+
+def check_making_plan(
+    patchwork: Patchwork,
+    cuts: CutList,
+    steps: SewingPlan,
+    assignment: Mapping[str, str],
+    plan: MakingPlan,
+    placed: Mapping[str, Outline] | None = None,
+) -> None:
+    """Refuse a making plan that does not give the units of the top.
+
+    Every batch is rehearsed with its printed sizes, and each unit that comes out is laid on every unit of the top that
+    it stands for: fabrics in place, not turned over. No patch is in two units; the steps make each unit a part of its
+    own, and no step outside a unit is said to be done; blanks and units add up to the batches; what is cut and what
+    comes out of batches add up to the cut list.
+
+    Parameters
+    ----------
+    patchwork, cuts, steps, assignment
+        The design, its cut list, the order of sewing, and the fabric of each patch.
+    plan
+        The plan.
+    placed
+        Where the rehearsal of the steps put each patch, for the comparison; None: where the design has it.
+
+    Raises
+    ------
+    CheckError
+        Names the unit and both figures.
+    """
+    shapes = placed or {patch.id: patch.outline for patch in patchwork.patches}
+    owner: dict[str, str] = {}
+    for made in plan.made:
+        for unit in made.units:
+            for patch in unit:
+                if patch in owner:
+                    raise CheckError(f"Patch `{patch}` is in units of {owner[patch]} and of {made.id}")
+                owner[patch] = made.id
+        _check_amount(made, cuts)
+        _check_units(made, shapes, assignment, cuts.allowance)
+    _check_parts(plan, steps)
+    _check_list(cuts, assignment, plan, owner)
+
+
+def _check_amount(made: Made, cuts: CutList) -> None:
+    if made.batches < 1 or made.makes < 1 or made.spare < 0 or made.spare >= made.makes * made.batches:
+        raise CheckError(
+            f"{made.id}: {made.batches} batches of {made.makes} give {made.batches * made.makes} units,"
+            f" {len(made.units)} are needed"
+        )
+    if not len(made.blanks) == len(made.sizes) == len(made.each) or max(made.uses) >= len(made.blanks):
+        raise CheckError(f"{made.id}: {len(made.blanks)} blanks, {len(made.sizes)} sizes, {len(made.each)} counts")
+    for blank, size, each in zip(made.blanks, made.sizes, made.each, strict=True):
+        if blank.count != each * made.batches:
+            raise CheckError(f"{blank.id}: {blank.count} are cut, {made.batches} batches take {each * made.batches}")
+        printed = sorted(blank.rounded.values()) * (2 if len(blank.rounded) == 1 else 1)
+        if any(abs(a - b) > SLIP for a, b in zip(printed, sorted(size), strict=True)):
+            raise CheckError(f"{blank.id} is cut {printed[0]:.4f} x {printed[1]:.4f} in, sewn {size[0]:.4f} x"
+                             f" {size[1]:.4f}")  # fmt: skip
+        for name, exact in blank.cut.items():
+            if not -SLIP < blank.rounded[name] - exact < cuts.step + SLIP:
+                raise CheckError(f"{blank.id}: {name} is {exact:.4f} in, printed as {blank.rounded[name]:.4f} in")
+    for role, fabric in enumerate(made.fabrics):
+        if made.blanks[made.uses[role]].fabric != fabric:
+            raise CheckError(f"{made.id}: {fabric} is cut of {made.blanks[made.uses[role]].fabric}")
+
+
+def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[str, str], allowance: float) -> None:
+    try:
+        units = rehearse_batch(made, allowance)
+    except CannotMakeError as error:
+        raise CheckError(f"{made.id}, {made.unit} {made.way}: {error}") from None
+    if len(units) != made.makes:
+        raise CheckError(f"{made.id}: {len(units)} units come out of a batch, said to be {made.makes}")
+    kinds = {_tell_apart(unit, shapes, assignment) for unit in made.units}
+    for unit in made.units:
+        for patch, fabric in zip(unit, made.fabrics, strict=True):
+            if assignment[patch] != fabric:
+                raise CheckError(f"{made.id}: patch `{patch}` is of {assignment[patch]}, its batch of {fabric}")
+    seen = set()
+    for unit in made.units:
+        key = _tell_apart(unit, shapes, assignment)
+        if key in seen and len(kinds) < len(made.units):
+            continue
+        seen.add(key)
+        fault = find_unlike(units, [(shapes[patch], assignment[patch]) for patch in unit], allowance)
+        if fault:
+            raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
+
+
+def _tell_apart(unit: tuple[str, ...], shapes: Mapping[str, Outline], assignment: Mapping[str, str]) -> object:
+    """Return what units that lie alike have in common: fabrics, and corners from the first patch's first corner."""
+    x0, y0 = shapes[unit[0]][0]
+    return tuple(
+        (assignment[patch], tuple((round(x - x0, 5), round(y - y0, 5)) for x, y in shapes[patch])) for patch in unit
+    )
+
+
+def _check_parts(plan: MakingPlan, steps: SewingPlan) -> None:
+    """See that each unit is a part that the steps sew before anything is sewn to it, and which seams that saves."""
+    copies = {unit.name: unit.copies for unit in steps.units}
+    wanted = {frozenset(unit): made.id for made in plan.made for unit in made.units}
+    owner = {patch: unit for unit in wanted for patch in unit}
+    made_of: set[frozenset[str]] = set()
+    saved: Counter[tuple[str, int]] = Counter()
+    for step in steps.steps:
+        if not step.second:
+            continue
+        place = {patch: i for i, patch in enumerate(copies[step.unit][0])}
+        spots = [place[patch] for patch in (*step.first, *step.second)]
+        for copy in copies[step.unit]:
+            unit = owner.get(copy[spots[0]])
+            if unit is None or len(spots) > len(unit) or any(copy[i] not in unit for i in spots):
+                continue
+            saved[wanted[unit], step.number] += 1
+            if len(spots) == len(unit):
+                made_of.add(unit)
+    for unit, name in wanted.items():
+        if unit not in made_of:
+            raise CheckError(f"{name}: no step makes a part of just `{'`, `'.join(sorted(unit))}`")
+    said = Counter({(made.id, number): count for made in plan.made for number, count in made.sewn})
+    for key in sorted({*said, *saved}):
+        if said[key] != saved[key]:
+            raise CheckError(f"{key[0]} does step {key[1]} in {saved[key]} copies, said to be {said[key]}")
+
+
+def _check_list(cuts: CutList, assignment: Mapping[str, str], plan: MakingPlan, owner: Mapping[str, str]) -> None:
+    """See that pieces that are cut and patches that come out of batches add up, fabric by fabric."""
+    cut: Counter[tuple[str, str | None]] = Counter()
+    for piece in plan.cut_list.pieces:
+        cut[piece.id, piece.fabric] += piece.count
+    blanks: Counter[tuple[str, str | None]] = Counter()
+    for blank in (blank for made in plan.made for blank in made.blanks):
+        blanks[blank.id, blank.fabric] += blank.count
+    for (name, fabric), count in blanks.items():
+        found = cut.pop((name, fabric), 0)
+        if found != count:
+            raise CheckError(f"{name} of {fabric}: {found} in the list of what is cut, {count} are taken by batches")
+    need: Counter[tuple[str, str | None]] = Counter(
+        (piece.id, assignment[p]) for piece in cuts.pieces for p in piece.patches if p not in owner
+    )
+    for key in sorted({*cut, *need}, key=str):
+        if cut[key] != need[key]:
+            raise CheckError(f"Piece {key[0]} of {key[1]}: {cut[key]} in the list of what is cut, {need[key]} needed")
+    printed = Counter({piece.id: piece.count for piece in plan.pieces})
+    whole: Counter[str] = Counter()
+    for piece in plan.cut_list.pieces:
+        whole[piece.id] += piece.count
+    if printed != whole:
+        odd = min(name for name in (*printed, *whole) if printed[name] != whole[name])
+        raise CheckError(f"Piece {odd} is printed {printed[odd]} times and cut {whole[odd]} times")

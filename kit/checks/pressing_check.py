@@ -1,0 +1,73 @@
+"""Whether a pressing plan is what it says: crossings counted anew, and nesting looked at with the cloth in place."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from kit.checks.seams_from_outlines import STRAIGHT, Stretch, read_stitching
+from kit.errors import CheckError
+from kit.model.patchwork import Patchwork
+from kit.model.pressing import PressingPlan
+from kit.model.sewing import SewingPlan, Step
+
+
+def check_pressing(patchwork: Patchwork, plan: SewingPlan) -> None:
+    """Refuse a pressing plan whose figures are not those of its steps.
+
+    Every seam must have a side. At each inner junction two seams in one line that meet across a later one are a
+    crossing; it nests when the allowances lie on opposite sides of that line. Where nothing was wished, seams that are
+    pressed to a side must nest wherever they cross.
+
+    Raises
+    ------
+    CheckError
+        Names the step and both figures.
+    """
+    said = plan.pressing
+    if said is None:
+        raise CheckError("The plan has no pressing")
+    _check_presses(plan, said)
+    steps = {step.number: step for step in plan.steps}
+    crossings = nesting = 0
+    for one, two, last in _list_crossings(patchwork, plan, steps):
+        sides = _find_side(steps[one.step], one), _find_side(steps[two.step], two)
+        nests = None not in sides and (sides[0] != sides[1]) == ((one.along * two.along.conjugate()).real > 0)
+        if not nests and None not in sides and said.wish == "nest":
+            raise CheckError(f"Steps {two.step} and {one.step} meet across step {last} and do not nest")
+        crossings += 1
+        nesting += nests
+    if (crossings, nesting) != (said.crossings, said.nesting):
+        raise CheckError(f"{nesting} of {crossings} crossings nest; the plan says {said.nesting} of {said.crossings}")
+
+
+def _check_presses(plan: SewingPlan, said: PressingPlan) -> None:
+    for step in plan.steps:
+        if (step.press is None) != (step.kind == "trim"):
+            raise CheckError(f"Step {step.number} ({step.kind}) has the press {step.press}")
+    if said.presses != tuple((step.number, step.press) for step in plan.steps if step.press is not None):
+        raise CheckError("The list of presses is not that of the steps")
+    for number in said.open_steps:
+        if plan.steps[number - 1].press != "open":
+            raise CheckError(
+                f"Step {number} is to be pressed open, and is pressed to the {plan.steps[number - 1].press} part"
+            )
+
+
+def _list_crossings(
+    patchwork: Patchwork, plan: SewingPlan, steps: dict[int, Step]
+) -> Iterator[tuple[Stretch, Stretch, int]]:
+    """Yield the two seams of each crossing, and the last step sewn there."""
+    for found in read_stitching(patchwork, plan).list_junctions().values():
+        last = max(stretch.step for _, stretch in found)
+        for (run, one), (other, two) in combinations(found, 2):
+            whole = {steps[one.step].kind, steps[two.step].kind} == {"partial", "close"}
+            same = (one.step, one.copy) == (two.step, two.copy)
+            if abs(run + other) < STRAIGHT and last not in (one.step, two.step) and not same and not whole:
+                yield one, two, last
+
+
+def _find_side(step: Step, stretch: Stretch) -> int | None:
+    """Return 1 for allowances to the left of the direction of sewing, -1 for the right, None for open."""
+    if step.press == "open":
+        return None
+    left = step.press == "first"
+    return 1 if left != (stretch.copy in step.pressed_back) else -1

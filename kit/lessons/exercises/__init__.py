@@ -1,0 +1,1 @@
+"""Exercises: questions with exact answers, and wrong answers that have a name."""

@@ -1,0 +1,143 @@
+"""Exercise sheets to print, and the key that belongs to each: made from the same seed, marked by the same code."""
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from zlib import crc32
+
+from kit.errors import KitError
+from kit.lengths import System
+from kit.lessons.contents import LESSONS, find_lesson
+from kit.lessons.exercises.catalogue import KINDS, make_set
+from kit.lessons.exercises.exercise import TERMS, Exercise
+from kit.lessons.paper.typesetting import set_page
+from kit.output.document.document import save
+
+
+def write_sheet(
+    path: str | os.PathLike[str],
+    subjects: str | Sequence[str],
+    seed: int = 1,
+    count: int = 12,
+    *,
+    system: System = "inch",
+    paper: str = "Letter",
+) -> Path:
+    """Write a sheet of exercises to print, without answers.
+
+    Parameters
+    ----------
+    path
+        Where to; only this file is written.
+    subjects
+        Names of lessons or of kinds of exercises.
+    seed
+        Number of the sheet: the same number, the same sheet.
+    count
+        How many exercises.
+    system
+        "inch" or "metric".
+    paper
+        "Letter" or "A4".
+
+    Raises
+    ------
+    KitError
+        A subject, system or paper that there is not, a count outside 1 to 200, a place that cannot be written to.
+    """
+    return save(set_page("sheet.typ", describe_sheet(subjects, seed, count, system), paper), path)
+
+
+def write_key(
+    path: str | os.PathLike[str],
+    subjects: str | Sequence[str],
+    seed: int = 1,
+    count: int = 12,
+    *,
+    system: System = "inch",
+    paper: str = "Letter",
+) -> Path:
+    """Write the key to a sheet: answers, how they are worked out, and what a wrong answer tells.
+
+    Parameters and errors are those of `write_sheet`; sheet and key of the same parameters carry the same mark.
+    """
+    return save(set_page("key.typ", describe_key(subjects, seed, count, system), paper), path)
+
+
+def find_kinds(subjects: str | Sequence[str]) -> tuple[str, ...]:
+    """Return the kinds of exercises of lessons and of kinds that are named.
+
+    Examples
+    --------
+    >>> find_kinds(["braid", "strips"])[:2]
+    ('braid', 'strips')
+    """
+    named = [subjects] if isinstance(subjects, str) else list(subjects)
+    kinds: list[str] = []
+    for name in named:
+        if name in LESSONS:
+            kinds += find_lesson(name).kinds
+        elif name in KINDS:
+            kinds.append(name)
+        else:
+            raise KitError(
+                f"There is neither a lesson nor an exercise `{name}`",
+                needed=", ".join([*LESSONS, *(kind for kind in KINDS if kind not in LESSONS)]),
+                do="choose from these",
+            )
+    return tuple(dict.fromkeys(kinds))
+
+
+def describe_sheet(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
+    """Return what stands on a sheet; its parameters are those of `write_sheet`."""
+    exercises = _make(subjects, seed, count, system)
+    return {
+        "title": f"Exercises, sheet {seed}",
+        "mark": sign_set(exercises),
+        "note": _tell_terms(system),
+        "exercises": [
+            {"question": one.question, "asks": "" if one.asks == "length" else one.noun} for one in exercises
+        ],
+    }
+
+
+def describe_key(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
+    """Return what stands in the key; its parameters are those of `write_sheet`."""
+    exercises = _make(subjects, seed, count, system)
+    return {
+        "title": f"Key to exercises, sheet {seed}",
+        "mark": sign_set(exercises),
+        "note": _tell_terms(system),
+        "exercises": [
+            {
+                "kind": one.kind,
+                "answer": one.shown,
+                "rounding": one.rounding,
+                "solution": list(one.solution),
+                "mistakes": [[_write_wrong(one, wrong.values[0]), wrong.name, wrong.why] for wrong in one.mistakes],
+            }
+            for one in exercises
+        ],
+    }
+
+
+def sign_set(exercises: Sequence[Exercise]) -> str:
+    """Return a short mark made from all questions: sheet and key with one mark belong together."""
+    text = "\n".join(one.question for one in exercises)
+    return f"{crc32(text.encode()):08x}"
+
+
+def _make(subjects: str | Sequence[str], seed: int, count: int, system: System) -> tuple[Exercise, ...]:
+    return make_set(find_kinds(subjects), seed, count, system)
+
+
+def _tell_terms(system: System) -> str:
+    terms = TERMS[system]
+    return (
+        f"Write every length with its unit. Cut sizes may be rounded up to the next {terms.ruler}, measured sizes to"
+        f" the nearest; the seam allowance is {terms.write(terms.allowance)} unless a question says otherwise."
+    )
+
+
+def _write_wrong(exercise: Exercise, value: float) -> str:
+    return exercise.terms.write(value) if exercise.asks == "length" else str(round(value))

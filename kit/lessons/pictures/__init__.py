@@ -1,0 +1,1 @@
+"""Pictures that move with the lesson's dials."""

@@ -1,0 +1,1 @@
+"""Lessons and exercises on screen, and a learner's progress."""

@@ -1,0 +1,168 @@
+"""A learner's progress, kept in a small file of the learner's own that is never lost and never overwritten unread."""
+
+import json
+import os
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, fields, replace
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+
+from kit.errors import KitError
+from kit.lessons.exercises.exercise import Exercise
+from kit.lessons.exercises.marking import Mark
+
+VERSION = 1
+LARGEST = 2_000_000
+"""Bytes: a larger file is none of ours."""
+SHOWN = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """One answer that was given.
+
+    Attributes
+    ----------
+    kind, seed, system
+        Of the exercise.
+    typed
+        As it was typed, at most 60 characters.
+    verdict
+        "right", "mistake", "wrong" or "unread".
+    mistakes
+        Names of the mistakes that lead to it.
+    """
+
+    kind: str
+    seed: int
+    system: str
+    typed: str
+    verdict: str
+    mistakes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """What a learner has answered so far.
+
+    Attributes
+    ----------
+    tries
+        In the order in which they were given.
+    """
+
+    tries: tuple[Try, ...] = ()
+
+    def add(self, exercise: Exercise, typed: str, found: Mark) -> "Progress":
+        """Return the progress with one answer more; the same answer again, one after another, counts once."""
+        new = Try(
+            exercise.kind, exercise.seed, exercise.terms.system, typed.strip()[:SHOWN], found.verdict, found.mistakes
+        )
+        if self.tries and self.tries[-1] == new:
+            return self
+        return replace(self, tries=(*self.tries, new))
+
+    def count(self, kinds: Sequence[str]) -> tuple[int, int]:
+        """Return how many exercises of some kinds were answered, and how many of them rightly at some time."""
+        mine = [one for one in self.tries if one.kind in kinds and one.verdict != "unread"]
+        asked = {(one.kind, one.seed, one.system) for one in mine}
+        right = {(one.kind, one.seed, one.system) for one in mine if one.verdict == "right"}
+        return len(asked), len(right)
+
+    def find_slips(self, kinds: Sequence[str]) -> tuple[tuple[str, int], ...]:
+        """Return the mistakes that were made in some kinds, the most frequent first."""
+        counts: dict[str, int] = {}
+        for one in self.tries:
+            for name in one.mistakes if one.kind in kinds else ():
+                counts[name] = counts.get(name, 0) + 1
+        return tuple(sorted(counts.items(), key=lambda pair: (-pair[1], pair[0])))
+
+
+def read_progress(path: str | os.PathLike[str]) -> Progress:
+    """Read a learner's file; one that is not there yet is an empty progress.
+
+    Parameters
+    ----------
+    path
+        Of the file.
+
+    Raises
+    ------
+    KitError
+        A file that is damaged, of a later version or no progress at all. It is left as it is.
+    """
+    place = Path(path)
+    try:
+        if not place.exists():
+            return Progress()
+        if place.stat().st_size > LARGEST:
+            raise _refuse(place, f"holds {place.stat().st_size} bytes", f"at most {LARGEST}")
+        kept = json.loads(place.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise _refuse(place, f"cannot be read ({error.strerror})", "a file that may be read") from None
+    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        raise _refuse(place, f"is damaged ({type(error).__name__})", "the file as it was written") from None
+    shape = {"version": int, "tries": list}
+    if not isinstance(kept, dict) or not all(isinstance(kept.get(name), kind) for name, kind in shape.items()):
+        raise _refuse(place, "is no file of progress", "an object with `version` and `tries`")
+    if kept["version"] > VERSION:
+        raise _refuse(place, f"has version {kept['version']}", f"version {VERSION}, or a newer kit")
+    return Progress(tuple(_read_try(place, number, one) for number, one in enumerate(kept["tries"], start=1)))
+
+
+def _read_try(place: Path, number: int, one: object) -> Try:
+    kinds: dict[str, type] = {
+        "kind": str, "seed": int, "system": str, "typed": str, "verdict": str, "mistakes": list,
+    }  # fmt: skip
+    if not isinstance(one, dict) or set(one) != {field.name for field in fields(Try)}:
+        raise _refuse(place, f"is damaged in entry {number}", "the keys of an answer")
+    wrong = next((name for name, kind in kinds.items() if not isinstance(one[name], kind)), None)
+    if wrong or not all(isinstance(name, str) for name in one["mistakes"]):
+        raise _refuse(place, f"is damaged in entry {number}, `{wrong or 'mistakes'}`", "what the kit writes there")
+    return Try(**{**one, "mistakes": tuple(one["mistakes"])})
+
+
+def _refuse(place: Path, found: str, needed: str) -> KitError:
+    return KitError(
+        f"{place.name}: the file {found}", needed=needed, do="move it away to begin anew; it was left as it is"
+    )
+
+
+def write_progress(progress: Progress, path: str | os.PathLike[str]) -> Path:
+    """Write a learner's progress, whole or not at all: into a new file that then takes the place of the old one.
+
+    Answers that another page wrote there in the meantime are kept.
+
+    Raises
+    ------
+    KitError
+        A damaged file at that place (it is left as it is), or a place that cannot be written to.
+    """
+    place = Path(path)
+    merged = _merge(read_progress(place), progress)
+    whole = {"version": VERSION, "tries": [asdict(one) for one in merged.tries]}
+    text = json.dumps(whole, ensure_ascii=False, indent=1)
+    kept = None
+    try:
+        with NamedTemporaryFile(dir=place.parent, prefix=".", suffix=".part", delete=False) as new:
+            kept = Path(new.name)
+            new.write(f"{text}\n".encode())
+            new.flush()
+            os.fsync(new.fileno())
+        kept.replace(place)
+    except OSError as error:
+        if kept is not None:
+            kept.unlink(missing_ok=True)
+        raise KitError(
+            f"`{place.name}` cannot be written ({error.strerror})", needed="a folder of your own", do="name another"
+        ) from None
+    return place
+
+
+def _merge(there: Progress, ours: Progress) -> Progress:
+    """Return what is in either, each as often as in the one that has it more often, those of the file first."""
+    left = list(ours.tries)
+    for one in there.tries:
+        if one in left:
+            left.remove(one)
+    return Progress((*there.tries, *left))

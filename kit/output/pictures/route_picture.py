@@ -1,0 +1,153 @@
+"""The walk along the route: a slider in inches over the quilted top, moved by the page itself, with no server.
+
+Every corner of the route is sent once; moving the slider only cuts the route off there, so that 20,000 in of it follow
+the hand.
+"""
+
+from typing import Any
+
+import numpy as np
+from bokeh.embed import file_html
+from bokeh.layouts import column
+from bokeh.models import Column, ColumnDataSource, CustomJS
+from bokeh.models.widgets import Div, Slider
+from bokeh.plotting import figure
+from bokeh.resources import INLINE
+
+from kit.lengths import CM
+from kit.model.colour import tint
+from kit.model.pattern import Sketch
+from kit.model.quilting import LegKind, QuiltingPlan
+from kit.output.pictures.bokeh_figure import list_columns, make_figure
+from kit.output.pictures.quilting_picture import START, add_quilting, trace_route
+
+SAYS: dict[LegKind, str] = {
+    "stitch": "stitching",
+    "again": "going over",
+    "seam": "travelling in the seam, or at the edge under the binding",
+    "bridge": "crossing over to the next line",
+}
+STITCHED, NEEDLE = "#3a1d12", "#f2a900"
+
+FOLLOW = """
+const gone = slider.value / scale, {x, y, after} = path.data, {until, kind, line, run, panel} = legs.data;
+const find = (list, value) => {
+  let low = 0, high = list.length;
+  while (low < high) { const k = (low + high) >> 1; if (list[k] <= value) low = k + 1; else high = k; }
+  return low;
+};
+const last = Math.max(1, Math.min(find(after, gone), after.length - 1));
+const xs = new Float64Array(last + 1), ys = new Float64Array(last + 1);
+for (let k = 0; k < last; k++) { xs[k] = x[k]; ys[k] = y[k]; }
+const step = after[last] - after[last - 1], share = step > 0 ? Math.min(1, (gone - after[last - 1]) / step) : 0;
+const end = Number.isNaN(x[last]);
+xs[last] = end ? x[last - 1] : x[last - 1] + share * (x[last] - x[last - 1]);
+ys[last] = end ? y[last - 1] : y[last - 1] + share * (y[last] - y[last - 1]);
+done.data = {x: xs, y: ys};
+needle.data = {x: [xs[last]], y: [ys[last]]};
+const leg = Math.min(find(until, gone), until.length - 1), name = lines[line[leg]];
+const long = value => value.toLocaleString('en', {maximumFractionDigits: 1, minimumFractionDigits: 1});
+said.text = `${long(slider.value)} of ${long(slider.end)} ${unit}: thread ${run[leg]} of ${run[run.length - 1]}, `
+  + `panel ${panel[leg]}, ${says[kind[leg]]}${name ? ' ' + name : ''}.`;
+"""
+"""What the page does when the slider moves: find the corner by halving, draw the route up to it, say what is done."""
+
+
+def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column:
+    """Return the quilting over the pale top with a slider along the route; the page moves it by itself.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    plan
+        Its quilting.
+    width
+        Pixels.
+
+    Returns
+    -------
+    bokeh Column
+        A slider named "along", a figure, and a sentence named "said": what the needle does there.
+
+    Notes
+    -----
+    20,000 in of lines are some 75,000 corners, 1 MB of the page.
+    """
+    metric = sketch.study.measures.system == "metric"
+    scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
+    plot = _draw(sketch, plan, metric=metric, width=width)
+    path, legs, names = _list_path(plan, scale), _list_legs(plan), _list_names(plan)
+    start = [[float(path.data[axis][0])] for axis in ("x", "y")]
+    done, needle = (ColumnDataSource({"x": start[0], "y": start[1]}) for _ in range(2))
+    plot.line("x", "y", source=done, line_color=STITCHED, line_width=2.2, name="stitched")
+    plot.scatter("x", "y", source=needle, size=13, fill_color=NEEDLE, line_color="#ffffff", line_width=2, name="needle")
+    end = plan.length * scale
+    slider = Slider(
+        start=0, end=round(end, 4), value=0, step=max(0.25, round(end / 4000, 2)), format="0,0",
+        title=f"{'Centimetres' if metric else 'Inches'} along the route", width=width - 20, bar_color=START,
+        name="along",
+    )  # fmt: skip
+    said = Div(
+        text="Move the slider: the dark line is what is stitched by then, the dot the needle.", render_as_text=True,
+        width=width - 20, name="said", styles={"min-height": "3em", "font-size": "14px"},
+    )  # fmt: skip
+    told: dict[str, Any] = {
+        "path": path, "legs": legs, "done": done, "needle": needle, "slider": slider, "said": said, "scale": scale,
+        "unit": unit, "lines": names, "says": list(SAYS.values()),
+    }  # fmt: skip
+    slider.js_on_change("value", CustomJS(args=told, code=FOLLOW))
+    return column(slider, said, plot)
+
+
+def _draw(sketch: Sketch, plan: QuiltingPlan, *, metric: bool, width: int) -> figure:
+    columns = list_columns(sketch)
+    columns["fill"] = [tint(tint(str(fill))) for fill in columns["fill"]]
+    plot = make_figure(sketch, ColumnDataSource(columns), "seams")
+    across, along = sketch.patchwork.finished
+    plot.width, plot.height = width, round(min(max(width * along / across, 460), 860))
+    add_quilting(plot, plan, metric=metric)
+    return plot
+
+
+def _list_path(plan: QuiltingPlan, scale: float) -> ColumnDataSource:
+    """Return the corners of the route in the page's unit, and the inches that each comes after."""
+    path, after, _ = trace_route(plan)
+    x, y = (np.asarray(path[:, k] * scale, dtype=np.float32) for k in (0, 1))
+    return ColumnDataSource({"x": x, "y": y, "after": after.astype(np.float32)})
+
+
+def _list_names(plan: QuiltingPlan) -> list[str]:
+    """Return the names of the lines, first that of no line."""
+    return ["", *(line.id for line in plan.lines)]
+
+
+def _list_legs(plan: QuiltingPlan) -> ColumnDataSource:
+    """Return for each leg where it ends in inches, what is done on it, and the numbers of line, run and panel."""
+    number = {name: k for k, name in enumerate(_list_names(plan))}
+    kinds = {kind: k for k, kind in enumerate(SAYS)}
+    legs = [(r, run.panel + 1, leg) for r, run in enumerate(plan.runs, start=1) for leg in run.legs]
+    strands = [plan.strands[leg.strand] for _, _, leg in legs]
+    return ColumnDataSource({
+        "until": np.cumsum([strand.length for strand in strands]).astype(np.float32),
+        "kind": np.array([kinds[leg.kind] for _, _, leg in legs], dtype=np.int32),
+        "line": np.array([number[strand.line] for strand in strands], dtype=np.int32),
+        "run": np.array([r for r, _, _ in legs], dtype=np.int32),
+        "panel": np.array([p for _, p, _ in legs], dtype=np.int32),
+    })  # fmt: skip
+
+
+def find_needle(plan: QuiltingPlan, inches: float) -> np.ndarray:
+    """Return where the needle stands after so many inches of the route."""
+    path, after, _ = trace_route(plan)
+    real = ~np.isnan(path[:, 0])
+    path, after = path[real], after[real]
+    k = int(np.clip(np.searchsorted(after, inches), 1, len(after) - 1))
+    run = after[k] - after[k - 1]
+    share = (inches - after[k - 1]) / run if run > 0 else 1.0
+    return np.asarray(path[k - 1] + share * (path[k] - path[k - 1]))
+
+
+def write_route_page(sketch: Sketch, plan: QuiltingPlan) -> str:
+    """Return a stand-alone HTML page of the quilting with its slider, that needs no server and no network."""
+    return str(file_html(lay_route(sketch, plan), INLINE, title=f"{sketch.study.title}: quilting"))

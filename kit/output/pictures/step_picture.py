@@ -1,0 +1,211 @@
+"""The steps of a sewing plan as pictures: one action each."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import dist
+
+import numpy as np
+
+from kit.geometry.mesh import Floats, Ints, Mesh, build_mesh
+from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box, offset_outline
+from kit.model.colour import find_lightness
+from kit.model.pattern import Sketch
+from kit.model.sewing import SewingPlan, Step
+from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
+from kit.output.words.step_words import StepWriter
+
+SEAM = "#b3261e"
+"""Colour of the seam that is sewn in a step."""
+
+
+def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter | None = None) -> Drawing:
+    """Draw a step: both parts right side up as they lie in the top, the added one outlined heavily.
+
+    The seam is dashed; of a partial seam what is sewn now is whole up to a dot, and the rest is dashed. An arrow across
+    the seam shows to which side it is pressed, one with two heads that it is pressed open.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern, for its fabrics.
+    plan, step
+        The plan and one of its steps.
+    writer
+        Says the plan's steps; made when None.
+    """
+    writer = writer or StepWriter(sketch, plan)
+    shapes = _find_shapes(sketch, plan, step)
+    left, bottom, right, top = measure_box(point for outline in shapes.values() for point in outline)
+    reach = max(right - left, top - bottom)
+    fabrics = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
+    fills = {patch: fabrics[sketch.colouring.assignment[patch]] for patch in shapes}
+    polygons = tuple(Polygon(outline, fills[patch], patch) for patch, outline in shapes.items())
+    seam = _find_seam(step, shapes)
+    lines = [Line(run, 3.5) for run in _trace(step.second, shapes)]
+    dots: tuple[Dot, ...] = ()
+    arrows: tuple[Arrow, ...] = ()
+    if step.kind == "trim" and step.trim is not None:
+        cut = _place_trim(sketch, step)
+        box = measure_box(cut)
+        left, bottom = min(left, box[0]), min(bottom, box[1])
+        right, top = max(right, box[2]), max(top, box[3])
+        lines.append(Line((*cut, cut[0]), 3.0, (reach / 50, reach / 80), SEAM))
+    if seam is not None:
+        lines += _draw_seam(seam, step, reach)
+        stops = (*((seam.inner,) if step.kind == "partial" else ()), *seam.stops)
+        dots = tuple(Dot(place, reach / 70, SEAM) for place in dict.fromkeys(stops))
+        if step.press is not None:
+            edges = step.along_second if step.press == "second" else step.along_first
+            colour = INK if _is_light([fills[edge.patch] for edge in edges]) else "#ffffff"
+            depth = _measure_depth(seam, [shapes[edge.patch] for edge in edges])
+            arrows = (_point_press(seam, step, reach, depth, colour),)
+    unit = writer.units[step.unit]
+    size = f", {writer.write_size(unit)} unfinished" if writer.is_last(step) else ""
+    caption = f"step {step.number}: make {unit.count}{size}"
+    note = Note(((left + right) / 2, bottom - reach * 0.06), caption, reach * 0.04)
+    return Drawing(
+        (left - reach * 0.02, bottom - reach * 0.09, right + reach * 0.02, top + reach * 0.02),
+        f"Step {step.number}. {writer.say(step)}",
+        polygons,
+        tuple(lines),
+        dots=dots,
+        arrows=arrows,
+        notes=(note,),
+    )
+
+
+def _find_shapes(sketch: Sketch, plan: SewingPlan, step: Step) -> dict[str, Outline]:
+    """Return the outline of each patch of a step, as it was sewn where its part is trimmed only later."""
+    later = {
+        patch for other in plan.steps if other.kind == "trim" and other.number >= step.number for patch in other.first
+    }
+    by_id = sketch.patchwork.by_id
+    return {
+        patch: (by_id[patch].sewn if patch in later else None) or by_id[patch].outline
+        for patch in (*step.first, *step.second)
+    }
+
+
+@dataclass(frozen=True)
+class _Seam:
+    """The seam of a step as it lies in the top: its ends, what is sewn now, the side of the part that lies, stops."""
+
+    start: Point
+    end: Point
+    begin: Point
+    stop: Point
+    toward_first: Point
+    stops: tuple[Point, ...] = ()
+
+    @property
+    def inner(self) -> Point:
+        """The end of what is sewn now that lies within the seam: where to stop."""
+        return self.begin if dist(self.start, self.begin) > 10 * TOLERANCE else self.stop
+
+
+def _find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
+    """Return the seam between the patches whose edges a step names, or None where nothing is sewn."""
+    if not step.along_first or not step.along_second:
+        return None
+    names = list(shapes)
+    mesh = build_mesh(list(shapes.values()))
+    ours = [names.index(edge.patch) for edge in step.along_first]
+    theirs = [names.index(edge.patch) for edge in step.along_second]
+    inner = np.flatnonzero((mesh.twin >= 0) & np.isin(mesh.face, ours))
+    inner = inner[np.isin(mesh.face[mesh.twin[inner]], theirs)]
+    if not len(inner):
+        return None
+    a, b = mesh.nodes[mesh.start[inner]], mesh.nodes[mesh.end[inner]]
+    longest = int(np.argmax(mesh.lengths[inner]))
+    u = (b[longest] - a[longest]) / mesh.lengths[inner][longest]
+    off = np.abs((a - a[longest]) @ np.array([-u[1], u[0]])) + np.abs((b - a[longest]) @ np.array([-u[1], u[0]]))
+    inner = inner[(off < 10 * TOLERANCE) & ((b - a) @ u > 0)]
+    ends = _find_ends(mesh, inner, shapes, names)
+    t = (ends - a[longest]) @ u
+    backward = _runs_backward(ours, theirs, mesh, inner, u)
+    origin, way = (float(t.max()), -1.0) if backward else (float(t.min()), 1.0)
+
+    def at(length: float) -> Point:
+        x, y = a[longest] + (origin + way * length) * u
+        return float(x), float(y)
+
+    span = float(t.max() - t.min())
+    met = (np.concatenate([mesh.nodes[mesh.start[inner]], mesh.nodes[mesh.end[inner]]]) - a[longest]) @ u
+    along = sorted(way * (float(value) - origin) for value in (met.min(), met.max()))
+    low, high = step.sewn if step.sewn[1] > step.sewn[0] else (0.0, span)
+    low, high = max(low, along[0]), min(high, along[1])
+    aside = (float(-u[1]), float(u[0]))
+    return _Seam(at(along[0]), at(along[1]), at(low), at(high), aside, tuple(at(place) for place in step.stops))
+
+
+def _find_ends(mesh: Mesh, sides: Ints, shapes: Mapping[str, Outline], names: Sequence[str]) -> Floats:
+    """Return both ends of every edge of the part that lies to which the sides belong."""
+    ends = []
+    for face, edge in {(int(mesh.face[s]), int(mesh.edge[s])) for s in sides}:
+        outline = shapes[names[face]]
+        ends += [outline[edge], outline[(edge + 1) % len(outline)]]
+    return np.array(ends)
+
+
+def _runs_backward(ours: Sequence[int], theirs: Sequence[int], mesh: Mesh, sides: Ints, u: Floats) -> bool:
+    """Tell whether sewing goes against the first part's edges, by the order in which they are named."""
+    for order, faces in ((ours, mesh.face[sides]), (theirs, mesh.face[mesh.twin[sides]])):
+        seen = [face for face in order if face in faces]
+        if len(set(seen)) > 1:
+            place = {int(f): float(mesh.nodes[mesh.start[s]] @ u) for f, s in zip(faces, sides, strict=True)}
+            return place[seen[0]] > place[seen[-1]]
+    return False
+
+
+def _draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
+    """Return a white ground and the seam on it; of a partial seam the sewn stretch is whole, of others dashed."""
+    dash = (reach / 60, reach / 90)
+    ground = Line((seam.start, seam.end), 7.0, (), "#ffffff")
+    if step.kind == "partial":
+        rest = [part for part in ((seam.start, seam.begin), (seam.stop, seam.end)) if dist(*part) > 10 * TOLERANCE]
+        return [ground, *(Line(part, 3.0, dash, SEAM) for part in rest), Line((seam.begin, seam.stop), 4.0, (), SEAM)]
+    if step.kind == "close":
+        return [Line((seam.begin, seam.stop), 7.0, (), "#ffffff"), Line((seam.begin, seam.stop), 3.0, dash, SEAM)]
+    return [ground, Line((seam.begin, seam.stop), 3.0, dash, SEAM)]
+
+
+def _measure_depth(seam: _Seam, outlines: Sequence[Outline]) -> float:
+    """Return how far outlines reach from the line of a seam."""
+    (x, y), (nx, ny) = seam.start, seam.toward_first
+    return max(abs((px - x) * nx + (py - y) * ny) for outline in outlines for px, py in outline)
+
+
+def _point_press(seam: _Seam, step: Step, reach: float, depth: float, colour: str) -> Arrow:
+    """Return the arrow across the middle of what is sewn, toward the side that the allowances are pressed to."""
+    x, y = (seam.begin[0] + seam.stop[0]) / 2, (seam.begin[1] + seam.stop[1]) / 2
+    sign = 1.0 if step.press == "first" else -1.0
+    nx, ny = seam.toward_first[0] * sign, seam.toward_first[1] * sign
+    size = min(reach * 0.07, 0.85 * depth)
+    both = step.press == "open"
+    tail = (x - nx * size, y - ny * size) if both else (x, y)
+    return Arrow((tail, (x + nx * size, y + ny * size)), min(reach * 0.03, 0.6 * size), colour, both=both)
+
+
+def _is_light(colours: Sequence[str]) -> bool:
+    return sum(map(find_lightness, colours)) > 50 * len(colours)
+
+
+def _trace(patches: Sequence[str], shapes: Mapping[str, Outline]) -> list[tuple[Point, ...]]:
+    """Return the outside of some patches as closed lines."""
+    if not patches:
+        return []
+    return [(*loop, loop[0]) for loop in build_mesh([shapes[patch] for patch in patches]).trace_outside()]
+
+
+def _place_trim(sketch: Sketch, step: Step) -> Outline:
+    """Return the outline to trim to, moved from the frame of the first piece to where that lies in the top."""
+    patch = sketch.patchwork.by_id[step.first[0]]
+    piece = sketch.cut_list.piece_of[patch.id]
+    turn = piece.turns[piece.patches.index(patch.id)]
+    cut = offset_outline(patch.sewn or patch.outline, sketch.cut_list.allowance)
+    here, after = complex(*cut[turn]), complex(*cut[(turn + 1) % len(cut)])
+    base, ahead = complex(*piece.outline[0]), complex(*piece.outline[1])
+    z = (after - here) / (ahead - base)
+    z /= abs(z)
+    placed = [z * (complex(x, y) - base) + here for x, y in step.trim or ()]
+    return tuple((point.real, point.imag) for point in placed)

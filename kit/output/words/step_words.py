@@ -1,0 +1,302 @@
+"""The steps of a sewing plan in plain sentences: one action each, numbers before nouns, the result last."""
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kit.geometry.congruence import ANGLE_TOLERANCE
+from kit.geometry.mesh import build_mesh
+from kit.geometry.outlines import (
+    Outline,
+    measure_box,
+    measure_directions,
+    measure_edges,
+    offset_outline,
+    tidy_outline,
+    turn_outline,
+)
+from kit.lengths import write_nearest
+from kit.model.pattern import Sketch
+from kit.model.pressing import Press
+from kit.model.sewing import SewingPlan, Step, Unit
+from kit.output.words.batch_words import ReadySteps
+from kit.output.words.pressing_sets import list_sets, place_copies
+from kit.output.words.sizes import describe_size
+from kit.output.words.strings import say
+
+OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
+
+LEVEL = 0.65
+"""A unit is measured as it lies where its level sides come to so much of those along any other way; with this figure a
+triangle with its long side level is."""
+SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
+"""Kinds whose size says by itself how they are cut."""
+
+
+def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
+    """Say one step in sentences; for many steps ask one `StepWriter`.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern, for its cut list and units of length.
+    plan, step
+        The plan and one of its steps.
+    """
+    return StepWriter(sketch, plan).say(step)
+
+
+@dataclass(frozen=True, slots=True)
+class RunWords:
+    """Several steps in words: where to begin, the number and the part of each, what comes of it."""
+
+    begin: str
+    items: tuple[tuple[str, str], ...]
+    result: str
+
+
+class StepWriter:
+    """Says the steps of one plan.
+
+    Parameters
+    ----------
+    sketch, plan
+        As for `describe_step`.
+    """
+
+    def __init__(self, sketch: Sketch, plan: SewingPlan) -> None:
+        self.sketch, self.plan = sketch, plan
+        self.system = sketch.study.measures.system
+        self.units = {unit.name: unit for unit in plan.units}
+        self.last = {step.unit: step.number for step in plan.steps}
+        self.sets = list_sets(plan)
+        self._copies: dict[tuple[str, int], list[tuple[str, int, frozenset[str]]]] = defaultdict(list)
+        for unit in plan.units:
+            for number, copy in enumerate(unit.copies):
+                self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
+        self.ready = ReadySteps(sketch.making.made if isinstance(sketch, Sketch) else (), plan)
+        self._target = dict(plan.target)
+        self._sizes: dict[str, tuple[float, float]] = {}
+        self._before: dict[tuple[int, str], int] = {}
+        self._first_use: dict[str, int] = {}
+        self._read_steps()
+
+    def _read_steps(self) -> None:
+        """Note for each step which step each of its parts came from, and which step uses a piece first."""
+        latest: dict[str, int] = {}
+        for step in self.plan.steps:
+            for patches in (step.first, step.second):
+                if not patches:
+                    continue
+                self._before[step.number, patches[0]] = latest.get(patches[0], 0)
+                alone = len(patches) == 1 and patches[0] in self.sketch.cut_list.piece_of
+                if alone and not self.ready.is_ready(step):
+                    self._first_use.setdefault(self.sketch.cut_list.piece_of[patches[0]].id, step.number)
+            latest.update(dict.fromkeys((*step.first, *step.second), step.number))
+
+    def say(self, step: Step) -> str:
+        """Return a step in sentences of one action each, the result last."""
+        unit = self.units[step.unit]
+        said = [self.ready.say(step, self._say_action(step))]
+        if step.press:
+            said.append(say("say_press", way=self._say_press(step)))
+        return " ".join([*said, say("say_result", result=self._name_result(unit, step))])
+
+    def _say_action(self, step: Step) -> str:
+        """Return what is sewn, or trimmed."""
+        if step.kind == "trim":
+            return say("say_trim", unit=count_unit(self.units[step.unit]))
+        stretch = write_nearest(step.sewn[1] - step.sewn[0], self.system)
+        if not step.second:
+            return say("say_close" if step.kind == "close" else "say_turn", stretch=stretch)
+        facts = {"added": _pause(self._name_part(step, step.second)), "stretch": stretch}
+        lies = self._name_part(step, step.first)
+        if step.kind == "partial":
+            return say("say_partial", lies=_pause(lies), **facts)
+        if step.kind == "set in":
+            return say("say_set_in", lies=lies, **facts)
+        how = say("say_ragged") if step.ragged else ""
+        return say("say_join", lies=lies, how=how + (say("say_stops") if step.stops else ""), **facts)
+
+    def say_steps(self, steps: Sequence[Step]) -> RunWords:
+        """Return several steps that go on from one another in words.
+
+        Parameters
+        ----------
+        steps
+            A group of `kit.output.pictures.step_runs.group_steps`.
+        """
+        first, last = steps[0], steps[-1]
+        alike = len({step.press for step in steps}) == 1
+        begin = say("run_begin", lies=self._name_part(first, first.first))
+        if alike and first.press:
+            begin += " " + say("say_press_each", way=self._say_press(first))
+        items: list[tuple[str, str]] = []
+        numbers: list[list[int]] = []
+        for step in steps:
+            part = self._name_part(step, step.second) if step.second else say("run_turn")
+            if step.press and not alike:
+                part = say("run_item", part=part, way=say(f"press_each_{step.press}"))
+            if items and items[-1][1] == part and step.second:
+                numbers[-1].append(step.number)
+            else:
+                items.append(("", part))
+                numbers.append([step.number])
+        named = [say("run_numbers", first=run[0], last=run[-1]) if len(run) > 1 else f"{run[0]}" for run in numbers]
+        kept = tuple((name, part) for name, (_, part) in zip(named, items, strict=True))
+        return RunWords(begin, kept, say("say_result", result=self._name_result(self.units[last.unit], last)))
+
+    def say_run(self, steps: Sequence[Step]) -> str:
+        """Return what `say_steps` has as one text."""
+        words = self.say_steps(steps)
+        return f"{words.begin} {'; '.join(f'{number}: {part}' for number, part in words.items)}. {words.result}"
+
+    def list_rows(self) -> list[dict[str, object]]:
+        """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
+        return [
+            {
+                "Step": step.number,
+                "Unit": step.unit,
+                "Make": self.units[step.unit].count,
+                "Action": self.say(step),
+                "Press": self._say_press(step) if step.press else "–",
+                "Unfinished": self.write_size(self.units[step.unit]) if self.is_last(step) else "–",
+            }
+            for step in self.plan.steps
+        ]
+
+    def is_last(self, step: Step) -> bool:
+        """Tell whether a step is the last of its unit."""
+        return step.number >= self.last[step.unit]
+
+    def write_size(self, unit: Unit) -> str:
+        """Return the unfinished size of a unit, along its own sides where it lies aslant in the top."""
+        return " × ".join(write_nearest(size, self.system) for size in self.measure(unit))
+
+    def measure(self, unit: Unit) -> tuple[float, float]:
+        """Return what a ruler shows along a longest outer side and across; the plan's figures where that is level."""
+        if unit.name not in self._sizes:
+            shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
+            self._sizes[unit.name] = measure_aslant(shapes, self.sketch.cut_list.allowance) or unit.unfinished
+        return self._sizes[unit.name]
+
+    def _name_result(self, unit: Unit, step: Step) -> str:
+        if self.is_last(step):
+            return say("unit_done", unit=count_unit(unit), size=self.write_size(unit))
+        return say("unit_begun", unit=count_unit(unit))
+
+    def _name_part(self, step: Step, patches: Sequence[str]) -> str:
+        """Return what a step takes up: so many of a piece, of a unit, or of what an earlier step gave.
+
+        The cut size stands only where a piece is used first.
+        """
+        count = self.units[step.unit].count
+        if len(patches) == 1:
+            return self._name_piece(step, patches[0], count)
+        wanted = frozenset(patches)
+        for name, number, copy in self._copies.get((min(wanted), len(wanted)), ()):
+            if name != step.unit and copy == wanted:
+                return say("unit_many", count=count, name=name) + self._name_sets(step, name, number)
+        before = self._before.get((step.number, patches[0]), 0)
+        if before:
+            return say("of_step", count=count, step=before)
+        return say("of_patches", count=count, patches=len(wanted))
+
+    def _say_press(self, step: Step) -> str:
+        """Return where a seam is pressed, and where in the copies that are pressed the other way."""
+        usual = say(f"press_{step.press}") if step.press else ""
+        back = set(step.pressed_back)
+        if not back:
+            return usual
+        turned = [
+            say("press_set", number=number, count=len(copies))
+            for number, copies in enumerate(self.sets[step.unit], start=1)
+            if back >= set(copies)
+        ]
+        return say("press_back", usual=usual, other=say(f"press_{OTHER_WAY[step.press]}"), sets=join_words(turned))
+
+    def _name_sets(self, step: Step, name: str, number: int) -> str:
+        """Return of which sets the copies of a unit are that a step takes, empty where there is one set."""
+        if len(self.sets[name]) < 2:
+            return ""
+        taken = Counter(place_copies(self.units[step.unit], self.units[name], number))
+        counts: Counter[int] = Counter()
+        for copy, times in taken.items():
+            counts[next(i for i, copies in enumerate(self.sets[name], start=1) if copy in copies)] += times
+        if len(counts) == 1:
+            return " " + say("of_set", set=next(iter(counts)))
+        named = [f"({times}) {say('of_set', set=one)}" for one, times in sorted(counts.items())]
+        return f" ({join_words(named)})"
+
+    def _name_piece(self, step: Step, patch: str, count: int) -> str:
+        piece = self.sketch.cut_list.piece_of[patch]
+        said = f"({count}) {f'{piece.hand} ' if piece.hand else ''}{piece.name} {piece.id}"
+        if self._first_use.get(piece.id) != step.number:
+            return said
+        size = describe_size(piece.kind, piece.rounded, self.system)
+        return say("part_shape" if piece.kind in SHAPED else "part_cut", part=said, size=size)
+
+
+def count_unit(unit: Unit) -> str:
+    """Return a unit with how many are made; of one it is "the"."""
+    return say("unit_many" if unit.count > 1 else "unit_one", count=unit.count, name=unit.name)
+
+
+def join_words(parts: Sequence[str]) -> str:
+    """Return parts with commas and an "and"."""
+    if len(parts) == 1:
+        return parts[0]
+    return say("list_last", first=say("list_comma").join(parts[:-1]), last=parts[-1])
+
+
+def _pause(part: str) -> str:
+    """Return a part with a comma after it where its size stands beside its name."""
+    return f"{part}," if "," in part else part
+
+
+def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
+    """Return the unfinished size along a unit's own sides, the smaller figure first; None where that is as it lies.
+
+    A unit is measured as it lies in the top where its level and upright sides are long; one of which only an end is
+    level, such as a diagonal row, is measured along the way in which most of its outline runs, or across that.
+
+    Parameters
+    ----------
+    outlines
+        Finished outlines of the patches of one copy, as they lie in the top.
+    allowance
+        Inches.
+    """
+    outline = _trace(outlines)
+    edges, ways = measure_edges(outline), measure_directions(outline)
+
+    def add_up(way: float) -> float:
+        return sum(edge for edge, other in zip(edges, ways, strict=True) if _differ(way, other) < ANGLE_TOLERANCE)
+
+    sides = sorted(zip(edges, ways, strict=True), reverse=True)
+    most, _, way = max(((add_up(way), edge, way) for edge, way in sides), key=lambda side: side[:2], default=(0.0,) * 3)
+    if add_up(0.0) >= LEVEL * most:
+        return None
+    left, bottom, right, top = _grow(turn_outline(outline, -way), allowance)
+    return min(right - left, top - bottom), max(right - left, top - bottom)
+
+
+def _differ(way: float, other: float) -> float:
+    """Return by how many degrees two directions differ but for right angles."""
+    return abs((way - other + 45) % 90 - 45)
+
+
+def measure_level(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
+    """Return the unfinished width and height as the patches lie in the top."""
+    left, bottom, right, top = _grow(_trace(outlines), allowance)
+    return right - left, top - bottom
+
+
+def _trace(outlines: Sequence[Outline]) -> Outline:
+    """Return the one outline round some patches, empty where there are several or none."""
+    loops = build_mesh(list(outlines)).trace_outside() if outlines else ()
+    return tidy_outline(loops[0]) if len(loops) == 1 else ()
+
+
+def _grow(outline: Outline, allowance: float) -> tuple[float, float, float, float]:
+    return measure_box(offset_outline(outline, allowance))

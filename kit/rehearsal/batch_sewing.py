@@ -1,0 +1,272 @@
+"""Batches sewn: for each way of making, squares and strips are sewn, cut apart and opened as a quilter does it."""
+
+from collections.abc import Callable, Mapping
+from math import sqrt
+
+from kit.geometry.outlines import measure_box
+from kit.model.making import Made
+from kit.rehearsal.flat_cloth import (
+    CannotMakeError,
+    Seam,
+    Sheet,
+    cut_off,
+    cut_sheet,
+    draw_seam,
+    lay_face_down,
+    move_sheet,
+    sew_open,
+    trim_sheet,
+    turn_sheet,
+)
+
+SLIP = 1e-4
+"""Inches by which two figures may differ."""
+
+Box = tuple[float, float, float, float]
+
+
+def sew_batch(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    """Sew one batch from its printed sizes and cut it apart; return each unit, and the box that it is trimmed to.
+
+    Parameters
+    ----------
+    made
+        The kind of unit: its way, its printed sizes, the size to trim to.
+    allowance
+        Seam allowance, inches.
+
+    Raises
+    ------
+    CannotMakeError
+        A way that nobody makes the unit in, or cloth that does not reach a seam's allowance.
+    """
+    ways: Mapping[tuple[str, str], Callable[[Made, float], list[tuple[Sheet, Box]]]] = {
+        ("half-square", "two at a time"): _halves_by_two,
+        ("half-square", "four at a time"): _halves_by_four,
+        ("half-square", "eight at a time"): _halves_by_eight,
+        ("half-square", "stitch and flip"): _half_flipped,
+        ("quarter-square", "two at a time"): _quarters_by_two,
+        ("geese", "four at a time"): _geese_by_four,
+        ("geese", "stitch and flip"): _goose_flipped,
+        ("corners", "stitch and flip"): _corners_flipped,
+        ("strip set", "sewn and cut across"): _strips_across,
+    }
+    way = ways.get((made.unit, made.way))
+    if way is None:
+        raise CannotMakeError(f"nobody makes {made.unit} units {made.way}")
+    return way(made, allowance)
+
+
+def _size(made: Made, role: int) -> tuple[float, float]:
+    return made.sizes[made.uses[role]]
+
+
+def _unfinished(made: Made, allowance: float) -> tuple[float, float]:
+    return made.size[0] + 2 * allowance, made.size[1] + 2 * allowance
+
+
+def _from_corner(made: Made, allowance: float, x: float = 0.0, y: float = 0.0) -> Box:
+    wide, high = _unfinished(made, allowance)
+    return (x, y, x + wide, y + high)
+
+
+def _halve(lower: Sheet, upper: Sheet, side: float, allowance: float) -> list[Sheet]:
+    """Sew two squares on both sides of a diagonal, cut along it and open: two units, each laid at the origin.
+
+    Both have the lower square's fabric at the lower left, and the seam runs from the upper left to the lower right.
+    """
+    first = sew_open(lower, upper, draw_seam((side, 0.0), (0.0, side), -allowance), allowance)
+    second = sew_open(lower, upper, draw_seam((0.0, side), (side, 0.0), -allowance), allowance)
+    return [first, move_sheet(turn_sheet(second, 180), side, side)]
+
+
+def _halves_by_two(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    (side, high), (other, _) = _size(made, 0), _size(made, 1)
+    _need_alike(side, high, other)
+    pair = _halve(cut_sheet(side, side, made.fabrics[0]), cut_sheet(side, side, made.fabrics[1]), side, allowance)
+    return [(unit, _along_diagonal(unit, made, allowance)) for unit in pair]
+
+
+def _along_diagonal(unit: Sheet, made: Made, allowance: float) -> Box:
+    """Return the box of a trimmed half-square unit whose seam falls to the right, with its ends on that seam.
+
+    The unit is a square with the seam along its diagonal; the box keeps the lower right end of the seam.
+    """
+    left, bottom, right, top = measure_box(point for facet in unit for point in facet.outline)
+    wide, high = _unfinished(made, allowance)
+    if right - left < wide - SLIP or top - bottom < high - SLIP:
+        return (left, bottom, left + wide, bottom + high)
+    return (right - wide, bottom, right, bottom + high)
+
+
+def _need_alike(*sides: float) -> None:
+    if max(sides) - min(sides) > SLIP:
+        raise CannotMakeError(f"squares of {min(sides):.4f} and {max(sides):.4f} in are laid on one another")
+
+
+def _halves_by_four(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    (side, high), (other, _) = _size(made, 0), _size(made, 1)
+    _need_alike(side, high, other)
+    units = []
+    for quarters in range(4):
+        lower, upper = (_turn_square(cut_sheet(side, side, fabric), side, quarters) for fabric in made.fabrics[:2])
+        wedge = [cut_off(layer, -1 / sqrt(2), 1 / sqrt(2), 0.0) for layer in (lower, upper)]
+        lower, upper = (cut_off(layer, 1 / sqrt(2), 1 / sqrt(2), side / sqrt(2)) for layer in wedge)
+        unit = sew_open(lower, upper, draw_seam((0.0, allowance), (side, allowance)), allowance)
+        level = turn_sheet(unit, -45)
+        left, bottom, _, _ = measure_box(point for facet in level for point in facet.outline)
+        level = move_sheet(level, -left, -bottom)
+        units.append((level, _along_diagonal(level, made, allowance)))
+    return units
+
+
+def _turn_square(sheet: Sheet, side: float, quarters: int) -> Sheet:
+    turned = move_sheet(turn_sheet(move_sheet(sheet, -side / 2, -side / 2), 90.0 * quarters), side / 2, side / 2)
+    return tuple(turned)
+
+
+def _halves_by_eight(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    (side, high), (other, _) = _size(made, 0), _size(made, 1)
+    _need_alike(side, high, other)
+    half = side / 2
+    units: list[tuple[Sheet, Box]] = []
+    for quarters in range(4):
+        lower, upper = (_turn_square(cut_sheet(side, side, fabric), side, quarters) for fabric in made.fabrics[:2])
+        quarter = [cut_off(cut_off(layer, 1.0, 0.0, half), 0.0, 1.0, half) for layer in (lower, upper)]
+        # turned by a quarter, so that the large square's diagonal, which is this one's too, falls to the right
+        level = [move_sheet(turn_sheet(layer, 90), half, 0.0) for layer in quarter]
+        pair = _halve(level[0], level[1], half, allowance)
+        units += [(unit, _along_diagonal(unit, made, allowance)) for unit in pair]
+    return units
+
+
+def _flip(lies: Sheet, square: Sheet, corner: tuple[float, float], inward: tuple[int, int], allowance: float) -> Sheet:
+    """Lay a square face down on a corner, sew along its diagonal, cut off what lies outside, and open."""
+    side = measure_box(square[0].outline)[2]
+    x, y = corner
+    i, j = inward
+    above = move_sheet(square, x if i > 0 else x - side, y if j > 0 else y - side)
+    seam = Seam(-i / sqrt(2), -j / sqrt(2), (-i * x - j * y - side) / sqrt(2))
+    return sew_open(lies, above, seam, allowance)
+
+
+def _half_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    (side, high), (other, _) = _size(made, 0), _size(made, 1)
+    _need_alike(side, high, other)
+    unit = _flip(
+        cut_sheet(side, side, made.fabrics[0]),
+        cut_sheet(side, side, made.fabrics[1]),
+        (side, side),
+        (-1, -1),
+        allowance,
+    )
+    return [(unit, _along_diagonal(unit, made, allowance))]
+
+
+def _quarters_by_two(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    """Make two half-square units, lay them on one another with seams crossed by a new diagonal and colours opposite."""
+    (side, high), (other, _) = _size(made, 0), _size(made, 1)
+    _need_alike(side, high, other)
+    first, second = _halve(
+        cut_sheet(side, side, made.fabrics[0]), cut_sheet(side, side, made.fabrics[1]), side, allowance
+    )
+    _, _, u, _ = measure_box(point for facet in first for point in facet.outline)
+    below = first
+    above = lay_face_down(move_sheet(turn_sheet(second, 180), u, u), draw_seam((0.0, 0.0), (u, u)))
+    units = []
+    for start, end in (((0.0, 0.0), (u, u)), ((u, u), (0.0, 0.0))):
+        unit = sew_open(below, above, draw_seam(start, end, -allowance), allowance)
+        middle = u / 2 - allowance / sqrt(2) if start == (0.0, 0.0) else u / 2 + allowance / sqrt(2)
+        wide, high_ = _unfinished(made, allowance)
+        across = u - middle
+        units.append((unit, (middle - wide / 2, across - high_ / 2, middle + wide / 2, across + high_ / 2)))
+    return units
+
+
+def _goose_box(tip: tuple[float, float], made: Made, allowance: float) -> Box:
+    """Return the box of a trimmed goose that points up: its tip an allowance below the edge, in the middle."""
+    wide, high = _unfinished(made, allowance)
+    return (tip[0] - wide / 2, tip[1] + allowance - high, tip[0] + wide / 2, tip[1] + allowance)
+
+
+def _geese_by_four(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    """Sew two small squares on opposite corners of the large one, cut, open; a third and fourth on what is left."""
+    large, small = _size(made, 0)[0], _size(made, 1)[0]
+    _need_alike(*_size(made, 0))
+    _need_alike(*_size(made, 1), *_size(made, 2))
+    goose, sky = cut_sheet(large, large, made.fabrics[0]), cut_sheet(small, small, made.fabrics[1])
+    two = (*sky, *move_sheet(sky, large - small, large - small))
+    units = []
+    for start, end, corner in (
+        ((0.0, 0.0), (large, large), (0.0, large)),
+        ((large, large), (0.0, 0.0), (large, 0.0)),
+    ):
+        heart = sew_open(goose, two, draw_seam(start, end, -allowance), allowance)
+        last = move_sheet(sky, 0.0 if corner[0] == 0 else large - small, large - small if corner[1] else 0.0)
+        middle = (large, 0.0) if corner[1] else (0.0, large)
+        for begin, finish in ((corner, middle), (middle, corner)):
+            unit = sew_open(heart, last, draw_seam(begin, finish, -allowance), allowance)
+            units.append(_stand_up(unit, draw_seam(start, end, -allowance), draw_seam(begin, finish, -allowance), made,
+                                   allowance))  # fmt: skip
+    return units
+
+
+def _stand_up(unit: Sheet, one: Seam, other: Seam, made: Made, allowance: float) -> tuple[Sheet, Box]:
+    """Turn a goose until it points up; its tip is where its two seams cross."""
+    det = one.a * other.b - one.b * other.a
+    tip = (one.c * other.b - other.c * one.b) / det, (one.a * other.c - other.a * one.c) / det
+    up = one.a + other.a, one.b + other.b
+    turn = {(0, 1): 0.0, (1, 0): 90.0, (0, -1): 180.0, (-1, 0): 270.0}[round(up[0] / sqrt(2)), round(up[1] / sqrt(2))]
+    level = turn_sheet(move_sheet(unit, -tip[0], -tip[1]), turn)
+    return level, _goose_box((0.0, 0.0), made, allowance)
+
+
+def _goose_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    (wide, high), left, right = _size(made, 0), _size(made, 1), _size(made, 2)
+    _need_alike(*left, *right)
+    unit = cut_sheet(wide, high, made.fabrics[0])
+    side = left[0]
+    unit = _flip(unit, cut_sheet(side, side, made.fabrics[1]), (0.0, high), (1, -1), allowance)
+    unit = _flip(unit, cut_sheet(side, side, made.fabrics[2]), (wide, high), (-1, -1), allowance)
+    return [(unit, _goose_box((wide / 2, high - side + wide / 2), made, allowance))]
+
+
+def _corners_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    wide, high = _size(made, 0)
+    unit = cut_sheet(wide, high, made.fabrics[0])
+    spots = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
+    ways = ((1, 1), (-1, 1), (-1, -1), (1, -1))
+    role = 1
+    for leg, spot, inward in zip(made.legs, spots, ways, strict=True):
+        if leg:
+            side = _size(made, role)[0]
+            unit = _flip(unit, cut_sheet(side, side, made.fabrics[role]), spot, inward, allowance)
+            role += 1
+    return [(unit, _from_corner(made, allowance))]
+
+
+def _strips_across(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+    """Sew strips side by side along their length, then cut across them."""
+    length = min(size[0] for size in made.sizes)
+    sewn: Sheet = ()
+    reach = 0.0
+    for role, fabric in enumerate(made.fabrics):
+        _, width = _size(made, role)
+        strip = cut_sheet(width, length, fabric)
+        if not sewn:
+            sewn, reach = strip, width
+            continue
+        above = move_sheet(strip, reach - width, 0.0)
+        sewn = sew_open(sewn, above, Seam(1.0, 0.0, reach - allowance), allowance)
+        reach += width - 2 * allowance
+    units = []
+    if made.segment * made.makes > length + SLIP:
+        raise CannotMakeError(
+            f"{made.makes} segments of {made.segment:.4f} in take {made.makes * made.segment:.4f} in of a strip set"
+            f" {length:.4f} in long"
+        )
+    for number in range(made.makes):
+        low = number * made.segment
+        segment = trim_sheet(sewn, (0.0, low, reach, low + made.segment))
+        units.append((move_sheet(segment, 0.0, -low), _from_corner(made, allowance)))
+    return units

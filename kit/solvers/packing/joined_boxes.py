@@ -1,0 +1,75 @@
+"""Blocks: boxes that hold some rectangles, put together two by two, and taken apart again."""
+
+from collections.abc import Sequence
+from random import Random
+from typing import NamedTuple
+
+from kit.solvers.packing.strip_packing import Kind, Pattern, Placed
+
+
+class Block(NamedTuple):
+    """A box: one rectangle of a kind, or two blocks beside or above each other.
+
+    Attributes
+    ----------
+    width, height
+        Its sides.
+    area
+        Area of the rectangles in it; what is less than the box is waste.
+    kind
+        Which rectangle, -1 for two blocks.
+    above
+        Whether the second part lies above the first, else beside it.
+    parts
+        Two blocks, each with the width that it takes here: other than its own where it is turned by a quarter.
+    """
+
+    width: int
+    height: int
+    area: int
+    kind: int = -1
+    above: bool = False
+    parts: tuple[tuple["Block", int], ...] = ()
+
+
+def make_blocks(kinds: Sequence[Kind]) -> list[Block]:
+    """Return one block for each rectangle."""
+    return [Block(kind.width, kind.height, kind.area, i) for i, kind in enumerate(kinds) for _ in range(kind.count)]
+
+
+def open_block(block: Block, random: Random, depth: float) -> list[Block]:
+    """Take a block apart, and its parts again with some chance (`depth`)."""
+    if not block.parts:
+        return [block]
+    loose: list[Block] = []
+    for part, _ in block.parts:
+        loose.extend(open_block(part, random, depth) if random.random() < depth else [part])
+    return loose
+
+
+def cut_block(block: Block) -> Pattern:
+    """Return the strip that a block is cut from.
+
+    Examples
+    --------
+    >>> tall, low = Block(2, 3, 6, 0), Block(3, 1, 3, 1)
+    >>> cut_block(Block(3, 3, 9, -1, True, ((tall, 3), (low, 3)))).placed
+    (Placed(kind=0, x=0, y=0, width=3, height=2, number=1), Placed(kind=1, x=0, y=2, width=3, height=1, number=1))
+    """
+    placed: list[Placed] = []
+    _place(block, 0, 0, placed, turned=False)
+    return Pattern(block.height, tuple(placed))
+
+
+def _place(block: Block, x: int, y: int, placed: list[Placed], *, turned: bool) -> None:
+    if not block.parts:
+        width, height = (block.height, block.width) if turned else (block.width, block.height)
+        placed.append(Placed(block.kind, x, y, width, height))
+        return
+    for part, width in block.parts:
+        _place(part, x, y, placed, turned=turned != (part.width != width))
+        size = part.width + part.height - width if block.above else width
+        if block.above != turned:
+            y += size
+        else:
+            x += size

@@ -1,0 +1,199 @@
+"""Reading a study: TOML text in, a frozen Study out. Files are data: nothing in one is executed."""
+
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from kit.designs import FAMILIES, take_in_drawing
+from kit.errors import KitError, StudyError
+from kit.model.sewing import SewingWishes
+from kit.study.explaining import explain, show_value
+from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
+from kit.study.study_record import Study
+from kit.study.tables import MeasureKeys, StudyKeys
+from kit.study.write_file import study_keys
+
+LARGEST = 1_000_000
+"""Bytes: a longer study file is refused unread."""
+
+
+def open_study(path: str | os.PathLike[str]) -> Study:
+    """Read a study file.
+
+    Parameters
+    ----------
+    path
+        A TOML file of at most a megabyte, UTF-8.
+
+    Returns
+    -------
+    Study
+        Checked through: every key known, every length with its unit, the design buildable, every slot filled.
+
+    Raises
+    ------
+    StudyError
+        Names the file, the key, what it holds, what is allowed and what to do.
+    """
+    place = Path(path)
+    try:
+        study = read_study(_read_text(place), place=place.name, folder=place.parent)
+        study.make_patchwork()
+        for edition in study.editions:
+            _build_edition(study, edition, place.name)
+    except StudyError as error:
+        raise (error if error.found.startswith(place.name) else error.with_place(place.name)) from None
+    except KitError as error:
+        raise StudyError(f"{place.name}: {error.found}", needed=error.needed, do=error.do) from None
+    return study
+
+
+def _build_edition(study: Study, edition: Edition, place: str) -> None:
+    """Build the top of an edition, so that an edition which cannot be is told of when the study is opened."""
+    try:
+        read_edition(study, edition.name, edition.overrides(), place=place).make_patchwork()
+    except KitError as error:
+        raise error if error.found.startswith(place) else error.with_place(f"edition `{edition.name}`") from None
+
+
+def _read_text(path: Path) -> str:
+    name = path.name or str(path)
+    try:
+        if path.exists() and not path.is_file():
+            kind = "a folder" if path.is_dir() else "no file"
+            raise StudyError(f"{name} is {kind}", needed="a study file", do="name a file that ends in .toml")
+        data = path.read_bytes() if path.stat().st_size <= LARGEST else None
+    except FileNotFoundError:
+        near = get_close_matches(path.name, [p.name for p in path.parent.glob("*.toml")], n=1)
+        do = f"is {near[0]} meant?" if near else "check the name and the folder"
+        raise StudyError(f"{name} is not there", needed="a study file", do=do) from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise StudyError(f"{name} cannot be read ({why})", needed="a readable file", do="check it") from None
+    if data is None:
+        raise StudyError(f"{name} is over a megabyte", needed="a study file of text", do="check that it is the one")
+    if not data.strip():
+        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="copy a study that is there")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise StudyError(
+            f"{name} is not UTF-8 text (byte {error.start})", needed="a text file", do="save it as UTF-8"
+        ) from None
+
+
+def read_study(text: str, *, place: str = "study", folder: Path | None = None) -> Study:
+    """Read a study from TOML text; the design is not yet built. Pictures of cloth lie in the folder or below it.
+
+    Raises
+    ------
+    StudyError
+        Names the place, the key and the remedy.
+    """
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise StudyError(f"{place} is not TOML: {error}", needed="key = value lines", do="correct that line") from None
+    except ValueError:
+        raise StudyError(
+            f"{place} holds a number of thousands of digits", needed="numbers of a quilt", do="correct that number"
+        ) from None
+    except RecursionError:
+        raise StudyError(f"{place} nests its tables too deeply", needed="a study file", do="flatten it") from None
+    return study_from_keys(raw, place=place, folder=folder)
+
+
+def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Path | None = None) -> Study:
+    """Make a study of the keys of a study file, as TOML reads them.
+
+    Raises
+    ------
+    StudyError
+        Names the place, the key and the remedy.
+    """
+    plain, found = split_editions(raw, place)
+    study = _read_plain(plain, place, folder)
+    if not found:
+        return study
+    kept = []
+    for name, overrides in found.items():
+        one = read_edition(study, name, overrides, place=place, folder=folder)
+        if "fabric" in overrides:  # pictures of cloth have been looked at: what was seen is kept
+            overrides["fabric"] = study_keys(one)["fabric"]
+        kept.append(freeze_edition(name, overrides, f"{place}: edition `{name}`"))
+    return replace(study, editions=tuple(kept))
+
+
+def read_edition(
+    study: Study, name: str, overrides: Mapping[str, Any], *, place: str = "study", folder: Path | None = None
+) -> Study:
+    """Return the study that an edition is: the keys of `study` with the overrides laid over them.
+
+    Raises
+    ------
+    StudyError
+        Names the edition, the key and the remedy.
+    """
+    here = f"{place}: edition `{name}`"
+    base = study_keys(replace(study, editions=()))
+    measures = overrides.get("measures")
+    system = measures.get("system") if isinstance(measures, Mapping) else None
+    if system is not None and system != study.measures.system:
+        usual = study_keys(replace(study, measures=MeasureKeys(system=study.measures.system).measures()))["measures"]
+        for key in ("seam_allowance", "round_cuts_to"):
+            if base["measures"][key] == usual[key]:
+                del base["measures"][key]
+    plain = lay_over(base, overrides, here)
+    plain["edition"] = f"{study.edition}, {name}"
+    return _read_plain(plain, here, folder)
+
+
+def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
+    """Make a study of keys that hold no editions."""
+    try:
+        keys = StudyKeys.model_validate(raw)
+    except ValidationError as error:
+        raise explain(error, StudyKeys, place, "") from None
+    family = keys.design.get("family")
+    if not isinstance(family, str) or family not in FAMILIES:
+        near = get_close_matches(str(family), FAMILIES, n=1)
+        held = "missing" if family is None else show_value(family)
+        raise StudyError(
+            f"{place}: `design.family` is {held}" + (f" (is `{near[0]}` meant?)" if near else ""),
+            needed=", ".join(FAMILIES),
+            do="name one of these families",
+        )
+    try:
+        design = FAMILIES[family].model_validate(take_in_drawing(keys.design, folder))
+    except ValidationError as error:
+        raise explain(error, FAMILIES[family], place, "design.") from None
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    try:
+        measures = keys.measures.measures()
+        fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    names = [fabric.name for fabric in fabrics]
+    for name in names:
+        if names.count(name) > 1:
+            raise StudyError(
+                f"{place}: two fabrics are called `{name}`", needed="a name of its own for each", do="rename one"
+            )
+    try:
+        rules = keys.colouring.rules(fabrics)
+        finishing = keys.finishing.wishes(measures.system, fabrics)
+        quilting = keys.quilting.wishes(measures.system)
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    sewing = SewingWishes(**vars(keys.sewing))
+    return Study(
+        keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting,
+        keys.cutting.wishes(), date=keys.date or "",
+    )  # fmt: skip

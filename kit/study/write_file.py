@@ -1,0 +1,117 @@
+"""Writing a study: its keys, its TOML text, its file."""
+
+import os
+from dataclasses import asdict, fields
+from errno import EISDIR
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import tomli_w
+
+from kit.errors import StudyError
+from kit.lengths import write_exact
+from kit.model.fabrics import Fabric, find_usual_squaring
+from kit.model.pattern import Measures
+from kit.model.rules import PLAIN, Rules
+from kit.model.sewing import SewingWishes
+from kit.study.cutting_keys import cutting_keys
+from kit.study.finishing_keys import finishing_keys
+from kit.study.quilting_keys import quilting_keys
+
+if TYPE_CHECKING:
+    from kit.study.study_record import Study
+
+
+def write_study(study: "Study") -> str:
+    """Return the study as the TOML text that reads back as the same study."""
+    return tomli_w.dumps(study_keys(study))
+
+
+def study_keys(study: "Study") -> dict[str, Any]:
+    """Return the keys of a study file, lengths as text; what stands at its default is left out."""
+    m = study.measures
+    measures = {
+        "system": m.system,
+        "seam_allowance": write_exact(m.seam_allowance, m.system),
+        "round_cuts_to": write_exact(m.round_cuts_to, m.system),
+        "usable_width": write_exact(m.usable_width, m.system),
+    }
+    design = study.design.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
+    return {
+        "title": study.title,
+        "edition": _edition_keys(study),
+        **({"date": study.date} if study.date else {}),
+        "seed": study.seed,
+        "measures": measures,
+        "design": {"family": study.design.family, **design},
+        "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
+        **_colouring_keys(study.rules),
+        **_sewing_keys(study.sewing),
+        **finishing_keys(study.finishing, m.system),
+        **quilting_keys(study.quilting, m.system),
+        **cutting_keys(study.cutting, m.system),
+    }
+
+
+def _edition_keys(study: "Study") -> str | dict[str, Any]:
+    """Return the text of the edition, or the table of the editions with its number."""
+    if not study.editions:
+        return study.edition
+    return {"number": study.edition} | {edition.name: edition.overrides() for edition in study.editions}
+
+
+def _colouring_keys(rules: Rules) -> dict[str, Any]:
+    """Return the [colouring] table, empty where nothing is asked beyond what goes without saying."""
+    values = {**vars(rules), "pins": dict(rules.pins), "set_aside": list(rules.set_aside)}
+    plain = {**vars(PLAIN), "pins": {}, "set_aside": []}
+    kept = {name: value for name, value in values.items() if value != plain[name]}
+    return {"colouring": kept} if kept else {}
+
+
+def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
+    """Return the [sewing] table, empty where everything stands at its default."""
+    kept = {name: value for name, value in asdict(wishes).items() if value != getattr(SewingWishes(), name)}
+    return {"sewing": kept} if kept else {}
+
+
+def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
+    values = asdict(fabric)
+    defaults = {f.name: f.default for f in fields(Fabric)}
+    defaults["squaring"] = find_usual_squaring(fabric.form, measures.system)
+    kept = {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
+    for what in ("width", "length", "repeat", "squaring"):
+        if kept.get(what) is not None:
+            kept[what] = write_exact(kept[what], measures.system)
+    return kept
+
+
+def save_study(study: "Study", path: str | os.PathLike[str]) -> str:
+    """Write a study file; `open_study(save_study(study, path)) == study`.
+
+    The text goes to a file beside it first and takes its place whole, so that nothing is lost half-way.
+
+    Returns
+    -------
+    str
+        The path.
+
+    Raises
+    ------
+    StudyError
+        When the file cannot be written.
+    """
+    place = Path(path)
+    try:
+        beside = place.with_name(place.name + ".part")
+        if place.is_dir():
+            raise IsADirectoryError(EISDIR, "it is a folder")
+        beside.write_text(write_study(study), encoding="utf-8")
+        beside.replace(place)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise StudyError(
+            f"{place.name or place} cannot be written ({why})",
+            needed="a folder that is there and may be written to",
+            do="choose another folder or name",
+        ) from None
+    return str(place)

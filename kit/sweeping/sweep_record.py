@@ -1,0 +1,174 @@
+"""What a sweep found: its points in order, their table, the front, and the study of any point."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import pandas as pd
+
+from kit.errors import KitError
+from kit.lengths import CM, SLACK, YARD, write_nearest
+from kit.model.pattern import Pattern
+from kit.pipeline import make_pattern
+from kit.study import Study, study_from_keys
+from kit.sweeping.front import FOUR, find_front
+from kit.sweeping.measuring import Figures
+from kit.sweeping.sweep_points import Point, Ranges
+
+COUNTS = {
+    "Pieces": "pieces",
+    "Kinds": "kinds",
+    "Seams": "seams",
+    "Partial seams": "partial_seams",
+    "Set-in seams": "set_in_seams",
+    "Pieces short": "short",
+}
+METRE = 100 * CM
+Bounds = tuple[float, float]
+ANY: Bounds = (float("-inf"), float("inf"))
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """The points of a sweep that were made.
+
+    Attributes
+    ----------
+    study
+        What was swept.
+    ranges
+        Each key with its values.
+    points
+        Those that were made, by number, whatever the order in which they came back.
+    figures
+        What was measured of each.
+    made, recalled
+        How many patterns were made just now, and how many were remembered; points that say the same in other words
+        are one pattern.
+    left
+        How many were not made, because the sweep was stopped.
+    notes
+        Sentences on what had to be made anew.
+    """
+
+    study: Study
+    ranges: Ranges
+    points: tuple[Point, ...]
+    figures: tuple[Mapping[str, Any], ...]
+    made: int
+    recalled: int
+    left: int = 0
+    notes: tuple[str, ...] = ()
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys that were swept."""
+        return tuple(key for key, _ in self.ranges)
+
+    @property
+    def units(self) -> dict[str, str]:
+        """What lengths and cloth are in."""
+        metric = self.study.measures.system == "metric"
+        return {"length": "cm" if metric else "in", "cloth": "m²" if metric else "sq yd"}
+
+    @cached_property
+    def table(self) -> pd.DataFrame:
+        """One row a point.
+
+        Its swept keys; finished width and length; pieces, kinds and seams; cloth, cost and hours; how many pieces
+        cannot be cut from the cloth there is; and, of a point that cannot be made, the sentence that says why.
+
+        Cloth is what the top takes: lengths over the whole width, and whole pre-cuts. Cost is of everything that has a
+        price. Hours are those of the whole quilt.
+        """
+        swept = {key: [_show(point.setting[i]) for point in self.points] for i, key in enumerate(self.keys)}
+        table = pd.DataFrame(swept | self._list_columns())
+        whole = dict.fromkeys(COUNTS, "Int64")
+        real = dict.fromkeys((*self.sizes, self.cloth, "Cost", "Hours"), "float64")
+        return table.astype({**whole, **real, "Finished": "str", "Error": "str"})
+
+    @property
+    def cloth(self) -> str:
+        """The column of the cloth."""
+        return f"Cloth ({self.units['cloth']})"
+
+    @property
+    def sizes(self) -> tuple[str, str]:
+        """The columns of the finished width and length."""
+        unit = self.units["length"]
+        return f"Finished width ({unit})", f"Finished length ({unit})"
+
+    def _list_columns(self) -> dict[str, list[Any]]:
+        system = self.study.measures.system
+        long, area = (1 / CM, 1 / METRE**2) if system == "metric" else (1.0, 1 / YARD**2)
+        wide, high = self.sizes
+
+        def scale(name: str, factor: float, digits: int) -> list[float | None]:
+            return [round(row[name] * factor, digits) if name in row else None for row in self.figures]
+
+        return {
+            "Finished": [
+                " × ".join(write_nearest(row[side], system) for side in ("width", "length")) if "width" in row else "–"
+                for row in self.figures
+            ],
+            wide: scale("width", long, 3),
+            high: scale("length", long, 3),
+            **{shown: [row.get(name) for row in self.figures] for shown, name in COUNTS.items()},
+            self.cloth: scale("cloth", area, 4),
+            "Cost": scale("cost", 1.0, 2),
+            "Hours": scale("hours", 1.0, 2),
+            "Error": [row.get("error") or row.get("fault", "") for row in self.figures],
+        }
+
+    def front(self, by: Sequence[str] = FOUR, width: Bounds = ANY, length: Bounds = ANY) -> pd.DataFrame:
+        """Return the rows of which no other is better in one thing and as good in all.
+
+        Parameters
+        ----------
+        by
+            The columns that count; less is better.
+        width, length
+            From and to, in the units of the table. The smallest quilt takes the least of everything, so a front is
+            worth asking for among quilts of about one size.
+
+        Notes
+        -----
+        Points that the cloth at hand is too short for are left out.
+        """
+        return self.table.iloc[self.find_front(by, width, length)]
+
+    def find_front(self, by: Sequence[str] = FOUR, width: Bounds = ANY, length: Bounds = ANY) -> list[int]:
+        """Return the places in the table of the rows of `front`."""
+        table = self.table
+        fits = table["Pieces short"].fillna(1).to_numpy() == 0
+        for (least, most), column in zip((width, length), self.sizes, strict=True):
+            fits &= table[column].between(least - SLACK, most + SLACK).to_numpy()
+        places = [int(place) for place in fits.nonzero()[0]]
+        columns = [self.cloth if name == "Cloth" else name for name in by]
+        return [places[i] for i in find_front(table.iloc[places], columns)]
+
+    def find_study(self, place: int) -> Study:
+        """Return the study of the point in a row of the table.
+
+        Raises
+        ------
+        KitError
+            A row that the table does not have, or a point that cannot be made.
+        """
+        if not 0 <= place < len(self.points):
+            raise KitError(f"The sweep has no row {place}", needed=f"0 to {len(self.points) - 1}", do="see its table")
+        return study_from_keys(self.points[place].keys, place=f"row {place}")
+
+    def make_pattern(self, place: int) -> Pattern:
+        """Return the pattern of the point in a row of the table; made anew, for a table remembers figures alone."""
+        return make_pattern(self.find_study(place))
+
+    def find_figures(self, place: int) -> Figures:
+        """Return what was measured of the point in a row of the table; lengths in inches."""
+        return dict(self.figures[place])
+
+
+def _show(value: Any) -> Any:
+    """Return a value as it stands in a cell: a list as text."""
+    return ", ".join(map(str, value)) if isinstance(value, list | tuple) else value
