@@ -14,7 +14,7 @@ from kit.designs.blocks import Block, Shape
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable, refuse
 from kit.geometry.outlines import make_rectangle
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Within, check_count
 
 
 class Bargello(Family):
@@ -81,9 +81,10 @@ class Bargello(Family):
             low, high = edges[k], edges[k + 1]
             slot = slots[floor((low + high) / 2 - shift) % len(slots)]
             outline = make_rectangle(left, low * strip, width, (high - low) * strip)
-            shapes.append(Shape(f"c{n + 1:03d}-{k + 1:03d}", outline, slot, "patch", 0.0, None, (f"column {n + 1}",)))
+            within = (Within("column", str(n + 1)),)
+            shapes.append(Shape(f"c{n + 1:03d}-{k + 1:03d}", outline, slot, "patch", 0.0, None, within))
         return shapes
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of a panel."""
-        return f"r{row:02d}c{column:02d}", f"panel {row}-{column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of a panel."""
+        return f"r{row:02d}c{column:02d}", Within("panel", f"{row}-{column}")

@@ -9,7 +9,7 @@ from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.settings import Alternate, Bars, OnPoint
 from kit.geometry.outlines import TOLERANCE, make_rectangle, move_outline
 from kit.lengths import write_length
-from kit.model.patchwork import Patch, Trim
+from kit.model.patchwork import Patch, Trim, Within
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def _find_places(stack: Stack) -> Iterator[Place]:
     high = stack.block.height
     for column in range(stack.columns):
         drop = _drop(stack, column)
-        x, group = stack.left(column, stack.block.width), (f"column {column + 1}",)
+        x, group = stack.left(column, stack.block.width), (Within("column", f"{column + 1}"),)
         for row in range(stack.rows - (1 if drop else 0)):
             plain = stack.alternate is not None and (row + column) % 2 == (stack.alternate.first == "block")
             y = (stack.rows - 1 - row) * high - drop
@@ -97,7 +97,7 @@ def _lay_parts(stack: Stack) -> Iterator[Patch]:
     """Yield the two parts of each dropped column."""
     wide, high, total = stack.block.width, stack.block.height, stack.rows * stack.block.height
     for column in range(stack.columns):
-        drop, x, group = _drop(stack, column), stack.left(column, wide), (f"column {column + 1}",)
+        drop, x, group = _drop(stack, column), stack.left(column, wide), (Within("column", f"{column + 1}"),)
         if drop:
             top, foot = make_rectangle(x, total - drop, wide, drop), make_rectangle(x, 0.0, wide, high - drop)
             yield Patch(f"part{column + 1:02d}-a", top, stack.bars.drop_slot, "part", group)
@@ -114,7 +114,7 @@ def _lay_strips(stack: Stack, wide: float, high: float) -> Iterator[Patch]:
 
 def _move_column(one: Layout, column: int, x: float) -> Layout:
     """Return a column's layout in its place, its parts named after it."""
-    group, short = (f"column {column + 1}",), f"c{column + 1:02d}-"
+    group, short = (Within("column", f"{column + 1}"),), f"c{column + 1:02d}-"
     places = tuple(replace(p, column=column + 1, x=p.x + x, group=group + p.group) for p in one.places)
     fillers = tuple(
         replace(

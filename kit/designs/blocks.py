@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline, turn_outline
-from kit.model.patchwork import Patch, Trim
+from kit.model.patchwork import Group, Patch, Trim, Within
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Shape:
     name: str
     grain: float = 0.0
     sewn: Outline | None = None
-    group: tuple[str, ...] = ()
+    group: Group = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ class Place:
     x: float
     y: float
     angle: float = 0.0
-    group: tuple[str, ...] = ()
+    group: Group = ()
     plain: bool = False
 
 
@@ -108,9 +108,11 @@ class Layout:
     trims: tuple[Trim, ...] = ()
 
 
-def place_block(block: Block, place: Place, short: str, name: str, frame: Outline) -> tuple[list[Patch], list[Trim]]:
+def place_block(
+    block: Block, place: Place, short: str, within: Within, frame: Outline
+) -> tuple[list[Patch], list[Trim]]:
     """Return the patches and trims of a block that is turned already; `frame` is its edge."""
-    group = (*place.group, name)
+    group = (*place.group, within)
     patches = [
         Patch(
             f"{short}-{shape.key}",

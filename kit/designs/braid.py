@@ -21,7 +21,7 @@ from kit.designs.family import Block, Family, Shape
 from kit.designs.keys import Length, Slot, refuse
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, mirror_outline, move_outline
 from kit.lengths import write_length
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Within, check_count
 
 ROOT2 = sqrt(2.0)
 LEAST_SEEN = 1 / 64
@@ -58,9 +58,9 @@ class Braid(Family):
     accent_slot: Slot = Field(default="accent", description="Slot of the accent squares")
     start_slot: Slot = Field(default="start", description="Slot of the starting patch")
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of a column."""
-        return f"c{column + 0 * row:02d}", f"column {column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of a column."""
+        return f"c{column + 0 * row:02d}", Within("column", f"{column}")
 
     def _turn(self, row: int, column: int) -> int:
         flip = self.running == "alternate" and column % 2 == 0

@@ -18,7 +18,7 @@ from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable, refuse
 from kit.geometry.outlines import move_outline
 from kit.lengths import write_length
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Within, check_count
 
 ROOT2 = sqrt(2.0)
 
@@ -84,10 +84,10 @@ class Chevron(Family):
         shapes.append(Shape(f"{whole + 1:03d}", top if lift else (top[0], top[1], top[3]), self.end_slot, end))
         return shapes
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of a pair of columns."""
-        return f"r{row:02d}c{column:02d}", f"pair {row}-{column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of a pair of columns."""
+        return f"r{row:02d}c{column:02d}", Within("pair", f"{row}-{column}")
 
 
 def _group(shapes: list[Shape], column: int) -> list[Shape]:
-    return [Shape(s.key, s.outline, s.slot, s.name, s.grain, s.sewn, (f"column {column}",)) for s in shapes]
+    return [Shape(s.key, s.outline, s.slot, s.name, s.grain, s.sewn, (Within("column", str(column)),)) for s in shapes]

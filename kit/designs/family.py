@@ -14,7 +14,7 @@ from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
 from kit.designs.straight import Grid, lay_straight, measure_straight
 from kit.geometry.outlines import TOLERANCE, make_rectangle
-from kit.model.patchwork import Patch, Patchwork, Trim, check_count
+from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "Border", "Family", "Keys", "Sashing", "Shape"]
 
@@ -56,9 +56,9 @@ class Family(Keys):
         """
         raise TypeError(f"{type(self).__name__} makes no block of {allowance}")
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of the part at this row and column, both from 1."""
-        return f"r{row:02d}c{column:02d}", f"block {row}-{column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of the part at this row and column, both from 1."""
+        return f"r{row:02d}c{column:02d}", Within("block", f"{row}-{column}")
 
     def patchwork(self, allowance: float = 0.25) -> Patchwork:
         """Make the block and set it out, with what lies between and round it.
@@ -177,7 +177,7 @@ class Family(Keys):
         slot = self.alternate.slot if self.alternate else "plain"
         outline = make_rectangle(0, 0, block.width, block.height)
         plain = Block(block.width, block.height, (Shape("plain", outline, slot, "plain patch"),)).turn(place.angle)
-        (patch,), _ = place_block(plain, place, short, "", outline)
+        (patch,), _ = place_block(plain, place, short, Within("plain patch"), outline)
         return Patch(patch.id, patch.outline, patch.slot, patch.name, place.group, patch.grain)
 
     def _check_counts(self, block: Block) -> None:

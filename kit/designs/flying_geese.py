@@ -8,7 +8,7 @@ from kit.designs.blocks import Block, Shape
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable
 from kit.geometry.outlines import Outline, turn_outline
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Within, check_count
 
 ANGLES = {"up": 0.0, "left": 90.0, "down": 180.0, "right": 270.0}
 
@@ -55,9 +55,9 @@ class FlyingGeese(Family):
         back = self.running == "alternate" and line % 2 == 0
         return (super()._turn(row, column) + (180 if back else 0)) % 360
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of a flight."""
-        return f"r{row:02d}c{column:02d}", f"flight {row}-{column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of a flight."""
+        return f"r{row:02d}c{column:02d}", Within("flight", f"{row}-{column}")
 
 
 def _fly(shapes: list[Shape], width: float, height: float, angle: float) -> Block:

@@ -18,7 +18,7 @@ from kit.designs.keys import refuse
 from kit.designs.settings import Alternate, OnPoint, Sashing
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
-from kit.model.patchwork import Patch, Trim
+from kit.model.patchwork import Group, Patch, Trim, Within
 
 ROOT2 = sqrt(2.0)
 Bound = tuple[float, float, float]
@@ -60,10 +60,10 @@ class Lattice:
         width, height = 2 * self.columns * self.half, 2 * self.rows * self.half
         return make_rectangle(-beyond, -beyond, width + 2 * beyond, height + 2 * beyond)
 
-    def name_row(self, k: int) -> tuple[str, ...]:
+    def name_row(self, k: int) -> Group:
         """Return the group of a diagonal row, the first at the upper left; the two triangles beyond have none."""
         number = (k + 2 * self.rows) // 2
-        return (f"diagonal row {number}",) if 0 < number < self.columns + self.rows else ()
+        return (Within("diagonal row", str(number)),) if 0 < number < self.columns + self.rows else ()
 
     def row_bounds(self, k: int) -> list[Bound]:
         """Return the half planes between the seams of a diagonal row; the two outermost have one."""

@@ -12,7 +12,7 @@ from kit.designs.spacers import Spacer, count_units, solve_spacer
 from kit.errors import PatchworkError
 from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline, turn_outline
 from kit.lengths import write_length
-from kit.model.patchwork import Patch, check_count
+from kit.model.patchwork import Patch, Within, check_count
 
 PER_UNIT = {"squares": 1, "half squares": 2, "geese": 3, "teeth": 3}
 """Patches in a unit."""
@@ -98,7 +98,7 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
         ("left", 270, (left, top), height, spacer.down),
     )
     for side, angle, (x, y), length, count in sides:
-        group = (f"pieced frame {name}-{side}",)
+        group = (Within("pieced frame", f"{name}-{side}"),)
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
             yield Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))

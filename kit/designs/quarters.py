@@ -11,7 +11,7 @@ from kit.designs.keys import refuse
 from kit.designs.settings import Quarters
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle, mirror_outline, move_outline, turn_outline
 from kit.lengths import write_length
-from kit.model.patchwork import Patch, Trim
+from kit.model.patchwork import Patch, Trim, Within
 
 Parts = tuple[list[Patch], list[Trim]]
 Change = tuple[Callable[[Outline], Outline], Callable[[float], float]]
@@ -71,7 +71,7 @@ def complete_quarters(
     found: list[Patch] = []
     trimmed: list[Trim] = []
     for letter, (change, regrain) in changes.items():
-        group = (f"quarter {letter}",)
+        group = (Within("quarter", letter),)
         for patch in patches:
             sewn = change(move_outline(patch.sewn, 0.0, lift)) if patch.sewn else None
             outline = change(move_outline(patch.outline, 0.0, lift))

@@ -14,7 +14,7 @@ from kit.designs.blocks import Block, Shape
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable, refuse
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, measure_box, move_outline
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Within, check_count
 
 ROOT3 = sqrt(3.0)
 Drawn = tuple[str, Outline, str, str]
@@ -122,9 +122,9 @@ class SixtyDegrees(Family):
                     name = "edge triangle" if outside else "diamond" if blocks else "hexagon"
                     yield f"{line + 2:03d}-{k + 1:03d}{letter}", move_outline(outline, k * w + x0, y), slot, name
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of a panel."""
-        return f"r{row:02d}c{column:02d}", f"panel {row}-{column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of a panel."""
+        return f"r{row:02d}c{column:02d}", Within("panel", f"{row}-{column}")
 
 
 def _cut_off(outline: Outline, width: float, height: float) -> Outline:

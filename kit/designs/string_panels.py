@@ -16,7 +16,7 @@ from kit.designs.blocks import Block, Shape
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, Turns, check_sewable
 from kit.geometry.outlines import Outline, clip_outline, make_rectangle
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Within, check_count
 
 ROOT2 = sqrt(2.0)
 LEAST_SEEN = 0.25
@@ -95,6 +95,6 @@ class StringPanels(Family):
             outline = clip_outline(outline, *bound)
         return outline
 
-    def name_block(self, row: int, column: int) -> tuple[str, str]:
-        """Return the short id and the name of a panel."""
-        return f"r{row:02d}c{column:02d}", f"panel {row}-{column}"
+    def name_block(self, row: int, column: int) -> tuple[str, Within]:
+        """Return the short id and the copy of a panel."""
+        return f"r{row:02d}c{column:02d}", Within("panel", f"{row}-{column}")

@@ -16,7 +16,7 @@ from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, refuse
 from kit.geometry.outlines import Outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
-from kit.model.patchwork import Trim
+from kit.model.patchwork import Trim, Within
 
 ROOT2 = sqrt(2.0)
 
@@ -66,10 +66,11 @@ class TurnedFrame(Family):
         """Return one turned frame, with its corner triangles; each panel and the centre is a part of its own."""
         self._check_room(allowance)
         panel = self._panel(allowance)
-        shapes = [replace(shape, key=f"centre-{shape.key}", group=("wheel", "centre")) for shape in self._centre()]
+        centre = Within("wheel"), Within("centre")
+        shapes = [replace(shape, key=f"centre-{shape.key}", group=centre) for shape in self._centre()]
         trims = []
         for k in range(4):
-            group = ("wheel", f"panel {k + 1}")
+            group = (Within("wheel"), Within("panel", f"{k + 1}"))
             shapes += [
                 replace(
                     shape,

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple, TypeAlias
 
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
@@ -11,6 +12,28 @@ from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box,
 
 LIMIT = 20_000
 """The most patches a patchwork may have; more are refused before they are built."""
+
+
+class Within(NamedTuple):
+    """The copy of a unit that holds a patch.
+
+    Attributes
+    ----------
+    unit
+        Name of the unit: "column", "arm".
+    copy
+        What tells this copy from the others: "2", "1-3"; empty where there is one.
+    """
+
+    unit: str
+    copy: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.unit} {self.copy}".rstrip()
+
+
+Group: TypeAlias = tuple[Within, ...]
+"""The copies of units that hold a patch, from the outermost in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +51,7 @@ class Patch:
     name
         What a maker calls it ("blade", "log"); units take their names from it.
     group
-        The parts of the top that hold it, from the outermost in: ("column 2",).
+        The copies of units that hold it, from the outermost in; the top itself is left out.
     grain
         Direction of the straight grain in degrees from x; matters modulo 90.
     sewn
@@ -40,7 +63,7 @@ class Patch:
     outline: Outline
     slot: str
     name: str = "patch"
-    group: tuple[str, ...] = ()
+    group: Group = ()
     grain: float = 0.0
     sewn: Outline | None = None
 
@@ -49,7 +72,7 @@ class Patch:
 class Trim:
     """A part of the top that is sewn larger and then cut straight to its finished outline plus the allowance."""
 
-    group: tuple[str, ...]
+    group: Group
     outline: Outline
 
 

@@ -8,14 +8,14 @@ from kit.checks.colouring_check import check_colouring
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
-from kit.model.patchwork import Patch, Patchwork
+from kit.model.patchwork import Patch, Patchwork, Within
 from kit.model.rules import Rules
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.study import open_study
 
 GRID = Patchwork(
     tuple(
-        Patch(f"r{r}c{c}", make_rectangle(2 * c, 2 * r, 2, 2), "scrap", group=(f"block {c // 3}",))
+        Patch(f"r{r}c{c}", make_rectangle(2 * c, 2 * r, 2, 2), "scrap", group=(Within("block", str(c // 3)),))
         for r in range(4)
         for c in range(6)
     )

@@ -10,6 +10,7 @@ from strategies import Case, cases
 from kit.errors import PatchworkError
 from kit.geometry.outlines import clip_outline, measure_area, mirror_outline, offset_outline, turn_outline
 from kit.lengths import read_length
+from kit.model.patchwork import Within
 from kit.planning.pieces.cut_list import cut_list
 
 ROOT2 = sqrt(2)
@@ -169,8 +170,8 @@ def test_the_blade_is_as_wide_as_the_strip_and_longer_on_one_side_by_the_same():
 def test_columns_run_alternately_up_and_down():
     patchwork = Case({"family": "braid", "columns": 2, "pairs": 12, "running": "alternate"}, "1/4 in").build()
     height = patchwork.finished[1]
-    one = [p for p in patchwork.patches if p.group == ("column 1",)]
-    two = [p for p in patchwork.patches if p.group == ("column 2",)]
+    one = [p for p in patchwork.patches if p.group == (Within("column", "1"),)]
+    two = [p for p in patchwork.patches if p.group == (Within("column", "2"),)]
     for up, down in zip(one, two, strict=True):
         turned = turn_outline(up.outline, 180, about=(6.0, height / 2))
         assert same_outline(turned, down.outline)

@@ -8,6 +8,7 @@ from strategies import Case, cases
 
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_box, mirror_outline, turn_outline
+from kit.model.patchwork import Within
 
 MANY = settings(max_examples=60)
 
@@ -122,7 +123,7 @@ def test_turns_are_repeated_over_the_rows_and_columns(grid):
     for row in range(3):
         words = grid[row % len(grid)]
         for column in range(3):
-            assert grains[f"block {row + 1}-{column + 1}",] == int(words[column % len(words)])
+            assert grains[(Within("block", f"{row + 1}-{column + 1}"),)] == int(words[column % len(words)])
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from random import Random
 import numpy as np
 
 from kit.geometry.outlines import clip_outline, make_rectangle, measure_area, measure_box, measure_edges
-from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
+from kit.model.patchwork import Patch, Patchwork, Within, patchwork_from_outlines
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
 from kit.planning.pieces.cut_list import cut_list
 
@@ -148,8 +148,8 @@ def make_trimmed():
     """Two strips that are sewn larger, cut straight together, and then joined to a third as they are."""
     sewn = [make_rectangle(-1, 0, 8, 2), make_rectangle(-0.5, 2, 8, 2)]
     patches = [
-        Patch("low", make_rectangle(0, 0, 6, 2), "a", sewn=sewn[0], group=("pair",)),
-        Patch("high", make_rectangle(0, 2, 6, 2), "b", sewn=sewn[1], group=("pair",)),
+        Patch("low", make_rectangle(0, 0, 6, 2), "a", sewn=sewn[0], group=(Within("pair"),)),
+        Patch("high", make_rectangle(0, 2, 6, 2), "b", sewn=sewn[1], group=(Within("pair"),)),
         Patch("side", make_rectangle(6, 0, 2, 4), "c"),
     ]
     patchwork = Patchwork(tuple(patches))

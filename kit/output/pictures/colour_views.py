@@ -124,7 +124,7 @@ def list_stacks(sketch: Sketch) -> pd.DataFrame:
     stacks: dict[str, list[str]] = defaultdict(list)
     for patch in sorted(sketch.patchwork.patches, key=lambda p: (p.group, p.id) if p.group else ((), p.id)):
         row, column = numbers[patch.id]
-        name = " ".join(patch.group) if patch.group else f"row {row}"
+        name = " ".join(map(str, patch.group)) if patch.group else f"row {row}"
         stacks[name].append(f"{column:05d} {patch.id}" if not patch.group else patch.id)
     rows = []
     for name, found in stacks.items():

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from kit.geometry.outlines import Outline, measure_edges
 from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
-from kit.model.patchwork import Patchwork
+from kit.model.patchwork import Patchwork, Within
 from kit.model.sewing import SewingPlan, Step
 from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, Shape, read_shape
 
@@ -53,9 +53,9 @@ def group_units(patchwork: Patchwork, cuts: CutList) -> Patchwork:
     patchwork, cuts
         The design and its cut list.
     """
-    names: dict[str, str] = {}
+    names: dict[str, Within] = {}
     for number, (shape, unit) in enumerate(find_pieced(patchwork, cuts), start=1):
-        names |= dict.fromkeys(unit, f"{GROUPS[shape.unit]} {number}")
+        names |= dict.fromkeys(unit, Within(GROUPS[shape.unit], str(number)))
     if not names:
         return patchwork
     patches = tuple(

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from kit.model.patchwork import Patchwork
+from kit.model.patchwork import Group, Patchwork
 from kit.model.pressing import Press, PressingPlan, Wish
 from kit.model.sewing import SewingPlan, Step
 from kit.planning.pressing.crossings import Crossing, SeamPlace, find_crossings, place_seams
@@ -101,7 +101,7 @@ def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPla
     return keys
 
 
-def _fills(patchwork: Patchwork, copy: Sequence[str], group: tuple[str, ...]) -> bool:
+def _fills(patchwork: Patchwork, copy: Sequence[str], group: Group) -> bool:
     """Tell whether patches are exactly a group of the design."""
     within = all(patchwork.by_id[p].group[: len(group)] == group for p in copy)
     return within and len(copy) == sum(patch.group[: len(group)] == group for patch in patchwork.patches)

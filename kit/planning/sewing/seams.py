@@ -11,6 +11,7 @@ from math import atan2, cos, degrees, hypot, radians, sin
 
 from kit.geometry.mesh import Mesh
 from kit.geometry.outlines import TOLERANCE, Point
+from kit.model.patchwork import Group
 
 STRAIGHT = 4 * TOLERANCE
 """Inches that the far end of a piece may lie off the line of the piece that it continues."""
@@ -109,7 +110,7 @@ class StraightSeam:
     ends_on: tuple[int, int]
 
 
-def build_seams(mesh: Mesh, cell_of: Sequence[int], groups: Sequence[tuple[str, ...]]) -> Seams:
+def build_seams(mesh: Mesh, cell_of: Sequence[int], groups: Sequence[Group]) -> Seams:
     """Read the seams between cells off a mesh.
 
     Parameters
@@ -158,7 +159,7 @@ def build_seams(mesh: Mesh, cell_of: Sequence[int], groups: Sequence[tuple[str, 
     )
 
 
-def _count_shared(a: tuple[str, ...], b: tuple[str, ...]) -> int:
+def _count_shared(a: Group, b: Group) -> int:
     count = 0
     for x, y in zip(a, b, strict=False):
         if x != y:

@@ -3,7 +3,7 @@
 from kit.errors import NoPlanError
 from kit.geometry.mesh import build_mesh
 from kit.model.cutting import CutList
-from kit.model.patchwork import Patchwork
+from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.piece_edges import PieceEdges
@@ -46,7 +46,7 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
 
     Examples
     --------
-    >>> from kit.model.patchwork import patchwork_from_outlines
+    >>> from kit.model.patchwork import Group, patchwork_from_outlines
     >>> four = [[(x, y), (x + 2, y), (x + 2, y + 2), (x, y + 2)] for y in (2, 0) for x in (0, 2)]
     >>> plan = sewing_plan(patchwork_from_outlines(four))
     >>> [(unit.name, unit.count) for unit in plan.units], plan.partial_seams
@@ -124,7 +124,7 @@ class _Planner:
 
 def gather_cells(patchwork: Patchwork) -> dict[int, tuple[int, ...]]:
     """Return the patches of each cell: single patches by their numbers, then the parts that are trimmed."""
-    trimmed: dict[tuple[str, ...], list[int]] = {trim.group: [] for trim in patchwork.trims}
+    trimmed: dict[Group, list[int]] = {trim.group: [] for trim in patchwork.trims}
     depths = sorted({len(group) for group in trimmed})
     cells: dict[int, tuple[int, ...]] = {}
     for i, patch in enumerate(patchwork.patches):

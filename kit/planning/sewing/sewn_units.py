@@ -5,7 +5,6 @@ once, turned but not mirrored. Every other part is sewn within the unit that it 
 alike parts is taken further apart.
 """
 
-import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -184,7 +183,7 @@ class Workshop:
             if self._sizes[group[:n]] == part.size and all(
                 self.patches[i].group[:n] == group[:n] for i in self.list_patches(part)
             ):
-                return re.sub(r"[\s\d-]+$", "", group[n - 1]) or group[n - 1]
+                return group[n - 1].unit
         return ""
 
     def _name_row(self, part: Part, found: Sequence[int]) -> str:

@@ -10,7 +10,7 @@ from kit.errors import KitError, NoPlanError
 from kit.geometry.outlines import make_rectangle
 from kit.model.colour import find_lightness
 from kit.model.fabrics import Fabric
-from kit.model.patchwork import Patch, Patchwork
+from kit.model.patchwork import Patch, Patchwork, Within
 from kit.model.rules import Rules
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs
@@ -150,11 +150,11 @@ def test_steps_are_taken_within_a_part_of_the_top_only():
 
 
 def test_a_print_comes_once_in_a_unit_when_asked():
-    grid = make_grid(6, 6, lambda c, r: (f"block {r // 3}-{c // 3}",))
+    grid = make_grid(6, 6, lambda c, r: (Within("block", f"{r // 3}-{c // 3}"),))
     made = plan(grid, make_fabrics(10), once_in_unit=True)
     assert made.violations == 0
     for number in range(4):
-        unit = [p.id for p in grid.patches if p.group == (f"block {number // 2}-{number % 2}",)]
+        unit = [p.id for p in grid.patches if p.group == (Within("block", f"{number // 2}-{number % 2}"),)]
         assert len({made.assignment[patch] for patch in unit}) == 9
     short = plan(grid, make_fabrics(8), once_in_unit=True)
     assert "all are in one unit; they need 9 fabrics, there are 8" in short.reasons[0]
