@@ -18,6 +18,7 @@ from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan
+from kit.model.notices import UnlikeCorners
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
@@ -300,10 +301,20 @@ def _warn(
             f"At {size} it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
             " current paediatric and local guidance"
         )
+    said.extend(_say_notice(notice) for notice in study.design.notices())
     idle = [fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots]
     if idle:
         said.append(f"Not used by this design: {', '.join(idle)}")
     return tuple(said)
+
+
+def _say_notice(notice: UnlikeCorners) -> str:
+    """Return in a sentence what a design says of itself."""
+    corners = ", ".join(f"`{corner}`" for corner in notice.corners)
+    return (
+        f"In {notice.across} × {notice.down} units that lie in turn the corners differ ({corners}, clockwise from the"
+        " upper left): with odd counts two kinds have one at all four"
+    )
 
 
 def _write_colophon(study: Study) -> dict[str, str]:

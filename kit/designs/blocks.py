@@ -109,13 +109,16 @@ class Layout:
 
 
 def place_block(
-    block: Block, place: Place, short: str, within: Within, frame: Outline
+    block: Block, place: Place, short: str, within: Within | None, frame: Outline
 ) -> tuple[list[Patch], list[Trim]]:
-    """Return the patches and trims of a block that is turned already; `frame` is its edge."""
-    group = (*place.group, within)
+    """Return the patches and trims of a block that is turned already; `frame` is its edge.
+
+    A block without `within` is no part of the top of its own: a single patch.
+    """
+    group = (*place.group, within) if within else place.group
     patches = [
         Patch(
-            f"{short}-{shape.key}",
+            f"{short}-{shape.key}" if shape.key else short,
             move_outline(shape.outline, place.x, place.y),
             shape.slot,
             shape.name,

@@ -1,14 +1,16 @@
 """Borders: frames round a rectangle, the innermost first, each plain or pieced."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from kit.designs.blocks import Block
 from kit.designs.keys import refuse
 from kit.designs.pieced import fit_pieces, lay_pieces
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer
+from kit.designs.units.unit_frames import UnitSides, fit_units, lay_units, trim_units
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
-from kit.model.patchwork import Patch
+from kit.model.patchwork import Patch, Trim
 
 SIDES = ("left", "right", "top", "bottom")
 NO_SPACER = Spacer(0.0, 0.0, 0, 0)
@@ -28,12 +30,15 @@ class Frame:
         What lies inside it, where it is pieced.
     inner
         (left, bottom, width, height) of what it goes round, its spacer included, inches.
+    units
+        The units along its sides, where it is made of units.
     """
 
     number: int
     border: Border
     spacer: Spacer
     inner: tuple[float, float, float, float]
+    units: UnitSides | None = None
 
     @property
     def outer(self) -> tuple[float, float, float, float]:
@@ -43,7 +48,9 @@ class Frame:
         return left - w, bottom - w, width + 2 * w, height + 2 * w
 
 
-def place_borders(borders: Sequence[Border], width: float, height: float, allowance: float) -> tuple[Frame, ...]:
+def place_borders(
+    borders: Sequence[Border], width: float, height: float, allowance: float, find_unit: Callable[[str], Block]
+) -> tuple[Frame, ...]:
     """Return every border in its place round a rectangle that has its lower left corner at (0, 0).
 
     Parameters
@@ -54,6 +61,8 @@ def place_borders(borders: Sequence[Border], width: float, height: float, allowa
         Finished inches of what they go round.
     allowance
         Seam allowance, inches.
+    find_unit
+        Returns the unit of a name, for frames of units.
 
     Raises
     ------
@@ -65,9 +74,14 @@ def place_borders(borders: Sequence[Border], width: float, height: float, allowa
     for number, border in enumerate(borders, start=1):
         left, bottom, wide, high = place
         _check_keys(border)
-        spacer = NO_SPACER if border.pieces == "plain" else fit_pieces(border, wide, high, allowance)
+        units = None
+        if border.pieces == "units":
+            units = fit_units(border, wide, high, allowance, find_unit)
+            spacer = units.spacer
+        else:
+            spacer = NO_SPACER if border.pieces == "plain" else fit_pieces(border, wide, high, allowance)
         a, b = spacer.sides, spacer.ends
-        frame = Frame(number, border, spacer, (left - a, bottom - b, wide + 2 * a, high + 2 * b))
+        frame = Frame(number, border, spacer, (left - a, bottom - b, wide + 2 * a, high + 2 * b), units)
         frames.append(frame)
         place = frame.outer
     return tuple(frames)
@@ -84,6 +98,9 @@ def lay_borders(frames: Sequence[Frame]) -> Iterator[Patch]:
         border, n = frame.border, frame.number
         if frame.spacer.needed:
             yield from _lay_spacer(frame)
+        if frame.units is not None:
+            yield from lay_units(frame.units, border, f"border{n}", frame.inner)
+            continue
         if border.pieces != "plain":
             yield from lay_pieces(border, f"border{n}", frame.inner, frame.spacer)
             continue
@@ -99,6 +116,13 @@ def lay_borders(frames: Sequence[Frame]) -> Iterator[Patch]:
             for k, (x, y) in enumerate(spots, start=1):
                 outline = make_rectangle(x, y, w, w)
                 yield Patch(f"border{n}-stone{k}", outline, border.cornerstone_slot, "border cornerstone")
+
+
+def trim_borders(frames: Sequence[Frame]) -> Iterator[Trim]:
+    """Yield the trims of the units in the frames."""
+    for frame in frames:
+        if frame.units is not None:
+            yield from trim_units(frame.units, frame.border, f"border{frame.number}", frame.inner)
 
 
 def _is_odd(border: Border) -> bool:
@@ -161,6 +185,13 @@ def _lay_mitred(border: Border, left: float, bottom: float, width: float, height
 
 def _check_keys(border: Border) -> None:
     """Refuse a pieced frame's own keys on a plain one, so that none is silently without effect."""
+    for key in ("sides", "corner_unit"):
+        if border.pieces != "units" and getattr(border, key):
+            raise refuse(
+                f'`design.border.{key}` stands with pieces = "{border.pieces}"',
+                "units along the frame",
+                'set pieces = "units", or leave it out',
+            )
     if border.pieces != "plain":
         return
     pieced = ("unit_finished", "spacer_least")

@@ -19,6 +19,7 @@ from pydantic import Field
 
 from kit.designs.family import Block, Family, Shape
 from kit.designs.keys import Length, Slot, refuse
+from kit.designs.units.edge_names import name_by_sides
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, mirror_outline, move_outline
 from kit.lengths import write_length
 from kit.model.patchwork import Within, check_count
@@ -82,6 +83,10 @@ class Braid(Family):
                 sewn = None if _matches(whole, seen) else whole
                 shapes.append(Shape(shape.key, seen, shape.slot, shape.name, shape.grain, sewn))
         return Block(self.column_finished, high - low, tuple(shapes), trimmed=True)
+
+    def name_edges(self, outline: Outline) -> tuple[str, ...]:
+        """Return left, right, start (where the sewing begins) and end."""
+        return name_by_sides(outline, "start", "end")
 
     def blade_slots(self) -> tuple[str, str]:
         """Return the slots of the left and of the right blades."""

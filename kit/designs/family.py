@@ -7,13 +7,14 @@ from pydantic import Field
 
 from kit.designs.bars import Stack, lay_bars, measure_bars
 from kit.designs.blocks import Block, Layout, Place, Shape, frame_block, move_parts, place_block
-from kit.designs.borders import lay_borders, place_borders
+from kit.designs.borders import lay_borders, place_borders, trim_borders
 from kit.designs.keys import Keys, Turns, check_sewable, refuse
 from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
 from kit.designs.straight import Grid, lay_straight, measure_straight
-from kit.geometry.outlines import TOLERANCE, make_rectangle
+from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
+from kit.model.notices import UnlikeCorners
 from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "Border", "Family", "Keys", "Sashing", "Shape"]
@@ -60,6 +61,39 @@ class Family(Keys):
         """Return the short id and the copy of the part at this row and column, both from 1."""
         return f"r{row:02d}c{column:02d}", Within("block", f"{row}-{column}")
 
+    def choose_unit(self, place: Place) -> str | None:
+        """Return the name of the unit that lies at a place instead of the block, None where it is the block."""
+        return self.alternate.unit if self.alternate and place.plain else None
+
+    def unit_block(self, name: str) -> Block:
+        """Return a unit of the study as a block.
+
+        Raises
+        ------
+        PatchworkError
+            In every family but `units`: its studies alone have units.
+        """
+        raise refuse(
+            f"`design` names the unit `{name}`, and the family `{self.family}` has no units",
+            'the family "units"',
+            'write [design] family = "units", and the design itself as a unit: [unit.NAME] and its keys',
+        )
+
+    def name_edges(self, outline: Outline) -> tuple[str, ...] | None:
+        """Return the names of the edges of what the family makes, where it has names of its own for them.
+
+        Parameters
+        ----------
+        outline
+            Of what it makes; edge i runs from corner i to corner i + 1.
+        """
+        del outline
+        return None
+
+    def notices(self) -> tuple[UnlikeCorners, ...]:
+        """Return what the maker should know of the design although it can be made."""
+        return ()
+
     def patchwork(self, allowance: float = 0.25) -> Patchwork:
         """Make the block and set it out, with what lies between and round it.
 
@@ -76,9 +110,10 @@ class Family(Keys):
             whole = measure_whole(self.quarters, width, height)
             patches, trims = complete_quarters(self.quarters, patches, trims, width, height)
             width, height = whole
-        frames = place_borders(self.border, width, height, allowance)
+        frames = place_borders(self.border, width, height, allowance, self.unit_block)
         if frames:
             patches.extend(lay_borders(frames))
+            trims.extend(trim_borders(frames))
             left, bottom, _, _ = frames[-1].outer
             patches, trims = move_parts(patches, trims, -left, -bottom)
         return Patchwork(tuple(patches), allowance, tuple(trims))
@@ -94,7 +129,7 @@ class Family(Keys):
         size = self._measure_layout(self._prepare(allowance), allowance)
         if self.quarters:
             size = measure_whole(self.quarters, *size)
-        frames = place_borders(self.border, *size, allowance)
+        frames = place_borders(self.border, *size, allowance, self.unit_block)
         return frames[-1].outer[2:] if frames else size
 
     def _prepare(self, allowance: float) -> Block:
@@ -114,17 +149,22 @@ class Family(Keys):
 
     def _fill(self, block: Block, layout: Layout) -> tuple[list[Patch], list[Trim]]:
         """Return the patches of a layout, its blocks in their places, and its trims."""
-        turned = cache(block.turn)
+        turned = cache(lambda unit, degrees: (self.unit_block(unit) if unit else block).turn(degrees))
         frame = cache(lambda degrees: frame_block(block, degrees))
         patches: list[Patch] = []
         trims: list[Trim] = []
         for place in layout.places:
-            if place.plain:
+            unit = self.choose_unit(place)
+            if place.plain and unit is None:
                 patches.append(self._make_plain(block, place))
                 continue
             short, name = self.name_block(place.row, place.column)
             degrees = self._turn(place.row, place.column) + place.angle
-            found, trim = place_block(turned(degrees), place, short, name, frame(place.angle))
+            within: Within | None = Within(unit, name.copy) if unit else name
+            laid = turned(unit, degrees)
+            if unit and len(laid.shapes) == 1:
+                within = None
+            found, trim = place_block(laid, place, short, within, frame(place.angle))
             patches.extend(found)
             trims.extend(trim)
         patches.extend(layout.fillers)

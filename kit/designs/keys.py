@@ -1,5 +1,6 @@
 """The kinds of value that a family's keys take in a study file."""
 
+import re
 from typing import Annotated, Literal, TypeAlias, get_args
 
 from pydantic import (
@@ -16,11 +17,17 @@ from pydantic import (
 from kit.errors import LengthError, PatchworkError
 from kit.lengths import read_length, write_exact
 
+UNIT_NAME = re.compile(r"[^\W\d_][\w-]{0,39}")
 
-def _read(value: object) -> float:
-    """Read a length; a LengthError becomes pydantic's, which keeps the key's place beside it."""
+
+def _read(value: object, info: ValidationInfo) -> float:
+    """Read a length; a LengthError becomes pydantic's, which keeps the key's place beside it.
+
+    Where the reader of the keys brings a way of its own to read lengths (those of units are sums), that way is taken.
+    """
+    read = (info.context or {}).get("lengths", read_length)
     try:
-        return read_length(value)
+        return float(read(value))
     except LengthError as error:
         raise ValueError(str(error)) from error
 
@@ -47,12 +54,21 @@ def check_printable(text: str) -> str:
     return text
 
 
+def check_unit_name(name: str) -> str:
+    """Return the name of a unit; refuse one that could not stand in a row of units, as a pydantic validator does."""
+    if not UNIT_NAME.fullmatch(name):
+        raise ValueError(
+            f"{name!r:.60} is not a name of a unit: write a letter, then letters, digits, - or _, at most 40 together"
+        )
+    return name
+
+
 Length: TypeAlias = Annotated[float, BeforeValidator(_read), PlainSerializer(_write, when_used="json")]
 """A text with a unit in the study file, inches inside."""
 
 Shift: TypeAlias = Annotated[
     float,
-    BeforeValidator(lambda value: 0.0 if value in ("whole", 0.0) else _read(value)),
+    BeforeValidator(lambda value, info: 0.0 if value in ("whole", 0.0) else _read(value, info)),
     PlainSerializer(lambda inches: _write(inches) if inches else "whole", when_used="json"),
 ]
 """A length, or "whole" where nothing is shifted."""
@@ -61,6 +77,14 @@ Slot: TypeAlias = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=60), AfterValidator(check_printable)
 ]
 """The name of a role that a fabric fills."""
+
+UnitName: TypeAlias = Annotated[str, AfterValidator(check_unit_name)]
+"""The name of a unit, as a table [unit.NAME] gives it."""
+
+UnitText: TypeAlias = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2_000), AfterValidator(check_printable)
+]
+"""Names of units with what is done with them, as in a row or a join."""
 
 Turns: TypeAlias = Annotated[tuple[str, ...], AfterValidator(_check_turns)]
 """Rows of quarter turns in degrees, repeated over the blocks: ["0 90", "270 180"]."""

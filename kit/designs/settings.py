@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from kit.designs.keys import Keys, Length, Shift, Slot
+from kit.designs.keys import Keys, Length, Shift, Slot, UnitName, UnitText
 
 
 class Sashing(Keys):
@@ -35,8 +35,17 @@ class Border(Keys):
         " of the last",
     )
     cornerstone_slot: Slot = Field(default="cornerstone", description="Slot of the squares at the corners")
-    pieces: Literal["plain", "squares", "half squares", "geese", "teeth"] = Field(
+    pieces: Literal["plain", "squares", "half squares", "geese", "teeth", "units"] = Field(
         default="plain", description="What the frame is pieced of; teeth are geese that point outward"
+    )
+    sides: tuple[UnitText, ...] = Field(
+        default=(),
+        max_length=4,
+        description='Units along the sides, "goose*5 square goose*5", their lower edges outward: one text for all, two'
+        " for the ends and the sides, or four for bottom, right, top and left",
+    )
+    corner_unit: UnitName | None = Field(
+        default=None, description="The unit at the corners, as it lies at the lower left"
     )
     unit_finished: Length | None = Field(
         default=None, description="Finished length of a unit along the frame; left out, squares are square"
@@ -56,9 +65,10 @@ class Border(Keys):
 
 
 class Alternate(Keys):
-    """Plain patches instead of every other block; on point, those between the lines of blocks."""
+    """Plain patches, or copies of a unit, instead of every other block; on point, those between the lines of blocks."""
 
     slot: Slot = Field(default="plain", description="Slot of the plain patches")
+    unit: UnitName | None = Field(default=None, description="The unit that lies there instead of a plain patch")
     first: Literal["block", "plain"] = Field(default="block", description="What lies at the upper left")
 
 

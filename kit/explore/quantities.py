@@ -61,6 +61,7 @@ def _blocks(across: int, down: int) -> tuple[Quantity, Quantity]:
 
 
 DESIGN: dict[str, tuple[Quantity, ...]] = {
+    "units": (),
     "braid": (
         _count("columns", "Columns across", 24, 3),
         _count("pairs", "Pairs in a column", 80, 12),

@@ -15,7 +15,7 @@ from typing import Any, Literal, TypeAlias
 from kit.designs import FAMILIES, Family
 from kit.errors import KitError
 from kit.model.fits import Choice, Target
-from kit.study import Study, study_keys
+from kit.study import Study, join_units, study_keys
 
 Parity: TypeAlias = Literal["any", "even", "odd"]
 Size = tuple[float, float]
@@ -100,7 +100,7 @@ class Model:
 
     def make(self, choice: Choice) -> Family:
         """Return the design at a choice."""
-        return FAMILIES[self.study.design.family].model_validate(self.set(choice)["design"])
+        return FAMILIES[self.study.design.family].model_validate(join_units(self.set(choice)))
 
     def measure(self, choice: Choice) -> Size:
         """Return the finished size at a choice.

@@ -88,7 +88,7 @@ def add_edition(study: Study, name: str, other: Study) -> Study:
 def _list_keys(study: Study) -> dict[str, Any]:
     """Return the keys of a study, those of the design that stand at their default too, so that they can be put back."""
     keys = study_keys(study)
-    whole = study.design.model_dump(mode="json", exclude_none=True)
+    whole = study.design.model_dump(mode="json", exclude_none=True, exclude={"unit"})
     return keys | {"design": whole | keys["design"]}
 
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
+from kit.designs.explaining import show_value
 from kit.errors import StudyError
-from kit.study.explaining import show_value
 
 MOST = 24
 """Editions of one study; each is built when the study is opened."""

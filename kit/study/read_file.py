@@ -10,10 +10,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from kit.designs import FAMILIES, take_in_drawing
+from kit.designs import FAMILIES, check_units, take_in_drawing
+from kit.designs.explaining import explain, show_value
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
-from kit.study.explaining import explain, show_value
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
 from kit.study.study_record import Study
 from kit.study.tables import MeasureKeys, StudyKeys
@@ -154,6 +154,30 @@ def read_edition(
     return _read_plain(plain, here, folder)
 
 
+def join_units(keys: Mapping[str, Any], place: str = "study") -> dict[str, Any]:
+    """Return the [design] table of a study's keys with the tables of its units in it.
+
+    Raises
+    ------
+    StudyError
+        Tables of units beside a family that has none.
+    """
+    design, units = dict(keys["design"]), keys.get("unit")
+    if "unit" in design:
+        raise StudyError(
+            f"{place}: `design.unit` stands within [design]",
+            needed="tables of units beside [design]",
+            do="write [unit.NAME] in place of [design.unit.NAME]",
+        )
+    if units and design.get("family") != "units":
+        raise StudyError(
+            f"{place}: [unit.{next(iter(units))}] stands beside the family `{design.get('family')}`",
+            needed='units beside family = "units"',
+            do='write [design] family = "units" and its top, or take the unit out',
+        )
+    return {**design, "unit": units} if units else design
+
+
 def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
     """Make a study of keys that hold no editions."""
     try:
@@ -170,7 +194,8 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
             do="name one of these families",
         )
     try:
-        design = FAMILIES[family].model_validate(take_in_drawing(keys.design, folder))
+        design = FAMILIES[family].model_validate(take_in_drawing(join_units(vars(keys), place), folder))
+        check_units(design, place)
     except ValidationError as error:
         raise explain(error, FAMILIES[family], place, "design.") from None
     except KitError as error:

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, StringConstraints
 
 from kit.designs.keys import Keys, Length, Slot, check_printable
+from kit.designs.units.unit_keys import MOST_UNITS
 from kit.errors import StudyError
 from kit.lengths import write_exact
 from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
@@ -199,6 +200,7 @@ class StudyKeys(Keys):
     seed: int = Field(default=0, ge=0, le=2**53)
     measures: MeasureKeys = MeasureKeys()
     design: dict[str, Any]
+    unit: dict[str, Any] = Field(default={}, max_length=MOST_UNITS)
     fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
     colouring: ColouringKeys = ColouringKeys()
     sewing: SewingKeys = SewingKeys()

@@ -37,6 +37,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "usable_width": write_exact(m.usable_width, m.system),
     }
     design = study.design.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
+    units = design.pop("unit", {})
     return {
         "title": study.title,
         "edition": _edition_keys(study),
@@ -44,6 +45,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "seed": study.seed,
         "measures": measures,
         "design": {"family": study.design.family, **design},
+        **({"unit": units} if units else {}),
         "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
         **_colouring_keys(study.rules),
         **_sewing_keys(study.sewing),

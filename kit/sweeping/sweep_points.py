@@ -10,7 +10,7 @@ from typing import Any, get_args
 
 from pydantic import BaseModel
 
-from kit.designs import FAMILIES
+from kit.designs import FAMILIES, list_unit_models
 from kit.errors import StudyError
 from kit.study import Study, study_keys
 from kit.study.tables import StudyKeys
@@ -54,7 +54,13 @@ def list_keys(study: Study) -> tuple[str, ...]:
     """
     keys = study_keys(study)
     tables: dict[str, type[BaseModel]] = {"design": FAMILIES[study.design.family]}
-    return tuple(key for key in _walk(StudyKeys, keys, "", tables) if key not in ("title", "edition"))
+    walked = [
+        key for key in _walk(StudyKeys, keys, "", tables) if key not in ("title", "edition", "unit", "design.unit")
+    ]
+    for name, model in list_unit_models(study.design).items():
+        walked += _walk(model, keys["unit"][name], f"unit.{name}.", {})
+    shared = keys["design"].get("lengths", {})
+    return (*walked, *(f"design.lengths.{name}" for name in shared))
 
 
 def _walk(model: type[BaseModel], keys: Any, place: str, tables: Mapping[str, type[BaseModel]]) -> Iterator[str]:
