@@ -26,6 +26,8 @@ from kit.model.patchwork import Trim, Within
 
 SLIVER = 5.0
 """Degrees: a notch this narrow could be filled by nothing that can be sewn."""
+GRID = 2.0**40
+"""Steps to the inch that corners are brought to when a unit is done: far under what can be told apart."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -197,12 +199,22 @@ def settle_unit(
     upright = stand_up(outline)
     left, bottom, _, _ = measure_box(upright.lay(outline))
     move = upright.then(Move(shift=complex(-left, -bottom)))
-    laid = move.lay(outline)
+    laid = _snap(move.lay(outline))
     if names is None:
         edges = name_edges(laid)
     else:
         edges = {edge: (laid[i], laid[(i + 1) % len(laid)]) for i, edge in enumerate(names)}
-    return MadeUnit(name, tuple(lay_shapes(shapes, move)), laid, edges, tuple(lay_trims(trims, move)))
+    snapped = [
+        replace(shape, outline=_snap(shape.outline), sewn=_snap(shape.sewn) if shape.sewn else None)
+        for shape in lay_shapes(shapes, move)
+    ]
+    trimmed = [Trim(trim.group, _snap(trim.outline)) for trim in lay_trims(trims, move)]
+    return MadeUnit(name, tuple(snapped), laid, edges, tuple(trimmed))
+
+
+def _snap(outline: Outline) -> Outline:
+    """Return the outline with its corners on a grid so fine that nothing moves, and what coincides is equal again."""
+    return tuple((round(x * GRID) / GRID, round(y * GRID) / GRID) for x, y in outline)
 
 
 def lay_shapes(shapes: Iterable[Shape], move: Move) -> list[Shape]:

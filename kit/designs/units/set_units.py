@@ -67,7 +67,7 @@ class SetUnits(Family):
         """Return the unit that lies at a place."""
         if place.plain:
             return super().choose_unit(place)
-        return self.kinds[(place.row + place.column) % len(self.kinds)]
+        return self.kinds[(place.row + place.column - 2) % len(self.kinds)]
 
     def unit_block(self, name: str) -> Block:
         """Return a unit of the study as a block."""
@@ -80,7 +80,7 @@ class SetUnits(Family):
 
     def name_block(self, row: int, column: int) -> tuple[str, Within]:
         """Return the short id and the copy of the unit at this row and column, both from 1."""
-        name = self.kinds[(row + column) % len(self.kinds)]
+        name = self.kinds[(row + column - 2) % len(self.kinds)]
         alone = self.columns * self.rows == 1
         return (name, Within(name)) if alone else (f"r{row:02d}c{column:02d}", Within(name, f"{row}-{column}"))
 

@@ -186,6 +186,8 @@ def find_model(
         No way or two, an unknown family or an unknown patch, with the nearest that is known.
     """
     given = [way for way in WAYS if way in table]
+    if len(given) > 1 and isinstance(table.get("rows"), int):  # how many rows of a family or of a setting
+        given.remove("rows")
     if len(given) != 1:
         near = [match for key in table for match in get_close_matches(str(key)[:60], WAYS, n=1)]
         raise StudyError(

@@ -137,18 +137,21 @@ class UnitYard:
 
     def _make_of_family(self, name: str, family: Family) -> MadeUnit:
         """Return what a family makes as a unit; a single block is the unit itself and no part of it."""
-        try:
-            top = family.patchwork(self.allowance).verify()
-        except PatchworkError as error:
-            if not isinstance(family, SetUnits):
-                error = name_unit(error, name)
-            raise error from None
+        top = self.lay_family(name, family)
         patches, trims = list(top.patches), list(top.trims)
         if family.columns * family.rows == 1 and not isinstance(family, SetUnits):
             patches, trims = _open_block(family, patches, trims)
+        called = {"border": "frame"}  # a border is what lies round the whole top
         outline = tidy_outline(top.mesh.trace_outside()[0], name=f"unit `{name}`")
-        shapes = [Shape(p.id, p.outline, p.slot, p.name, p.grain, p.sewn, p.group) for p in patches]
+        shapes = [Shape(p.id, p.outline, p.slot, called.get(p.name, p.name), p.grain, p.sewn, p.group) for p in patches]
         return settle_unit(name, shapes, outline, trims, family.name_edges(outline))
+
+    def lay_family(self, name: str, family: Family) -> Patchwork:
+        """Return what the family of a unit makes, its errors told with the unit's name."""
+        try:
+            return family.patchwork(self.allowance).verify()
+        except PatchworkError as error:
+            raise (error if isinstance(family, SetUnits) else name_unit(error, name)) from None
 
     def count(self, name: str) -> int:
         """Return the least number of patches that a unit has, counted without making it.
@@ -206,6 +209,9 @@ def make_top(yard: UnitYard, name: str) -> Patchwork:
         What cannot be made, and more patches than the limit, refused before anything is built.
     """
     yard.count(name)
+    keys = yard.read(name)
+    if isinstance(keys, Family):
+        return yard.lay_family(name, keys)
     unit = yard.make(name)
     patches = tuple(
         Patch(shape.key or name, shape.outline, shape.slot, shape.name, shape.group, shape.grain, shape.sewn)

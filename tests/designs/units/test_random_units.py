@@ -1,4 +1,4 @@
-"""Random trees of units: they close, their areas add up, their copies are alike, and they are read as they were written."""
+"""Random trees of units: they close, areas add up, copies are alike, and what is written is read again."""
 
 from collections import defaultdict
 from itertools import pairwise
@@ -29,7 +29,12 @@ def count_copies(keys, name):
     """Return how many copies of each unit that is a family or a patch a unit holds, from the words of its table."""
     table = keys["unit"][name]
     if "rows" in table:
-        held = [word.split("(")[0] for _ in range(table.get("down", 1)) for word in table["rows"][0].split() if word != "180)"]
+        held = [
+            word.split("(")[0]
+            for _ in range(table.get("down", 1))
+            for word in table["rows"][0].split()
+            if word != "180)"
+        ]
     elif "join" in table:
         held = [text.split(".")[0].split("(")[0] for text in table["join"]]
     elif "around" in table:
@@ -97,7 +102,9 @@ def test_another_strip_and_another_count_leave_a_tree_closed(keys, strip, pairs)
 def make_study(keys):
     """Return the study of random keys, a fabric for each slot."""
     slots = build(keys).slots
-    fabrics = [{"slot": slot, "name": f"{slot} cloth", "colour": f"#{40 + 9 * n:02x}8090"} for n, slot in enumerate(slots)]
+    fabrics = [
+        {"slot": slot, "name": f"{slot} cloth", "colour": f"#{40 + 9 * n:02x}8090"} for n, slot in enumerate(slots)
+    ]
     return study_from_keys({"title": "Random tree", "seed": 1, **keys, "fabric": fabrics})
 
 
