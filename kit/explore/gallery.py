@@ -139,7 +139,7 @@ def list_keys(family: str) -> pd.DataFrame:
 
 
 def _write_usual(value: object) -> str:
-    if value in (None, [], ()):
+    if value in (None, [], (), {}):
         return "–"
     if isinstance(value, list | tuple):
         return ", ".join(str(one) for one in value)

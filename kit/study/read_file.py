@@ -195,11 +195,11 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
         )
     try:
         design = FAMILIES[family].model_validate(take_in_drawing(join_units(vars(keys), place), folder))
-        check_units(design, place)
     except ValidationError as error:
         raise explain(error, FAMILIES[family], place, "design.") from None
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    check_units(design, place)
     try:
         measures = keys.measures.measures()
         fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)

@@ -35,6 +35,12 @@ NEEDS = {
     "braid": {"rows": 1},
     "lines": {"lines": ["0,6 12,6", "6,6 6,12"]},
     "outlines": {"outlines": ["a: 0,0 6,0 6,12 0,12", "b: 6,0 12,0 12,12 6,12"]},
+    "units": {
+        "unit": {
+            "bar": {"patch": "rectangle", "width_finished": "3 in", "height_finished": "6 in"},
+            "whole": {"rows": ["bar bar"]},
+        }
+    },
 }
 """Keys without which a family has no design."""
 
