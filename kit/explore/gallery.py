@@ -100,7 +100,8 @@ def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
         As `show_family`.
     """
     design = {"family": family, **keys}
-    raw = {"title": family, "design": design, "fabric": [{"slot": "any", "name": "any", "colour": OTHERS[0]}]}
+    units = {"unit": design.pop("unit")} if "unit" in design else {}
+    raw = {"title": family, "design": design, **units, "fabric": [{"slot": "any", "name": "any", "colour": OTHERS[0]}]}
     study = study_from_keys(raw, place="This design")
     slots = study.design.patchwork(study.measures.seam_allowance).slots
     others = [slot for slot in slots if slot not in TONES]

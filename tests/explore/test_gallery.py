@@ -10,7 +10,11 @@ import kit
 from kit.designs import FAMILIES
 from kit.explore.gallery import make_example
 
-NEEDS = {"lines": {"lines": ["0,6 12,6"]}, "outlines": {"outlines": ["a: 0,0 6,0 6,12 0,12", "b: 6,0 12,0 12,12 6,12"]}}
+NEEDS = {
+    "lines": {"lines": ["0,6 12,6"]},
+    "outlines": {"outlines": ["a: 0,0 6,0 6,12 0,12", "b: 6,0 12,0 12,12 6,12"]},
+    "units": {"unit": {"a": {"patch": "square", "side_finished": "6 in"}, "whole": {"rows": ["a a"]}}},
+}
 
 
 def images(page):
