@@ -137,7 +137,9 @@ class Sewn:
         """
         found = self.patchwork.by_id[edge.patch]
         along = [self.patchwork.by_id[e.patch].group for e in (*step.along_first, *step.along_second)]
-        rough = any(all(group[: len(trim)] == trim for group in along) for trim in self.trimmed)
+        mine = [trim for trim in self.trimmed if found.group[: len(trim)] == trim]
+        trim = max(mine, key=len, default=())
+        rough = bool(trim) and all(group[: len(trim)] == trim for group in along)
         whole = [complex(x, y) for x, y in found.sewn or found.outline]
         corners = whole if rough else [complex(x, y) for x, y in found.outline]
         edges = list(zip(corners, corners[1:] + corners[:1], strict=True))

@@ -1,6 +1,6 @@
 """How the edges of patches are counted: on the cut piece, in every copy of a unit, and where a part is trimmed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from math import hypot
 
 import numpy as np
@@ -37,7 +37,7 @@ class PieceEdges:
         The patches as things that can be compared.
     """
 
-    def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Mapping[int, Trim | None]) -> None:
+    def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Sequence[Trim | None]) -> None:
         self.patches = patchwork.patches
         self.trim_of = trim_of
         self.number = {patch.id: i for i, patch in enumerate(self.patches)}

@@ -243,6 +243,16 @@ def _close(seams: Seams, twins: Sequence[int], move: Move, tips: dict[tuple[int,
     return Joint("close", tuple(sides), (seams.lengths[move.into] - tips[move.into, nodes[0]], last), (False, stops[1]))
 
 
+def list_parts(root: Part) -> list[Part]:
+    """Return the parts of a tree, each after the two that it is joined of; cells are not opened."""
+    found, stack = [], [root]
+    while stack:
+        part = stack.pop()
+        found.append(part)
+        stack += part.halves or ()
+    return found[::-1]
+
+
 def split_cost(cost: int) -> tuple[int, int]:
     """Return (partial seams, set-in seams) of a cost."""
     return cost % SET_IN, cost // SET_IN

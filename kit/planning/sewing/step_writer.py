@@ -8,6 +8,7 @@ from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_area, measure_box, offset_outline, tidy_outline
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Edge, Step, Unit
+from kit.planning.sewing.cells import Cells
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Joint, Part
 from kit.planning.sewing.sewn_units import Maker, Workshop
@@ -89,13 +90,16 @@ class StepWriter:
     workshop
         Knows which parts are units.
     regions
-        The finished top by -1, and each part that is trimmed by its cell.
+        The finished top by -1, and each part that is sewn on its own by its cell.
+    cells
+        Knows what a part is trimmed to.
     """
 
     def __init__(
-        self, patchwork: Patchwork, edges: PieceEdges, workshop: Workshop, regions: Mapping[int, Region]
+        self, patchwork: Patchwork, edges: PieceEdges, workshop: Workshop, regions: Mapping[int, Region], cells: Cells
     ) -> None:
         self.patchwork, self.edges, self.workshop, self.regions = patchwork, edges, workshop, regions
+        self.cells = cells
         self.patches = patchwork.patches
         self.steps: list[Step] = []
         self.parts: dict[str, int] = {}
@@ -126,7 +130,9 @@ class StepWriter:
             elif part.inner is not None and not ready:
                 stack += [(part, region, True), (part.inner, self._region(part.cell), False)]
             elif part.inner is not None:
-                done[id(part)] = self._trim(maker, part.cell, done[id(part.inner)])
+                done[id(part)] = done[id(part.inner)]
+                if part.cell in self.cells.trims:
+                    self._trim(maker, part.cell, done[id(part)])
             elif part.halves is None:
                 i = self.workshop.list_patches(part)[0]
                 piece = self.edges.pieces[i].id
@@ -186,10 +192,10 @@ class StepWriter:
             ends.append((outline[edge], outline[(edge + 1) % len(outline)]))
         return _Run(edges, ends[0][not onward], ends[1][onward])
 
-    def _trim(self, maker: Maker, cell: int, first: tuple[str, ...]) -> tuple[str, ...]:
+    def _trim(self, maker: Maker, cell: int, first: tuple[str, ...]) -> None:
         """Write the trim of a part, in the frame of the cut outline of its first patch's piece."""
         allowance = self.patchwork.allowance
-        trim = self.patchwork.trims[cell - len(self.patches)]
+        trim = self.cells.trims[cell]
         i = self.edges.number[first[0]]
         patch, cut, turn = self.patches[i], self.edges.pieces[i].outline, self.edges.turn[i]
         there = offset_outline(patch.sewn or patch.outline, allowance)
@@ -200,7 +206,6 @@ class StepWriter:
         corners = [p + move * (complex(x, y) - a) for x, y in offset_outline(trim.outline, allowance)]
         outline = tuple((_tidy(z.real), _tidy(z.imag)) for z in corners)
         self.steps.append(Step(len(self.steps) + 1, maker.name, "trim", first, trim=outline))
-        return first
 
 
 def _measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
