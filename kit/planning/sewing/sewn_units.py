@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from kit.geometry.turned_copies import Items, read_pose
 from kit.model.patchwork import Patch
+from kit.model.units import write_letters
 from kit.planning.sewing.seam_tree import Part
 
 SMALL = 24
@@ -251,13 +252,4 @@ def _give_names(units: Sequence[Maker]) -> None:
         elif unit.word in ("row", "column"):
             unit.name = f"{unit.word} {n}"
         else:
-            unit.name = f"{unit.word} {_write_letter(n)}"
-
-
-def _write_letter(n: int) -> str:
-    """Return A, B, ... Z, AA, AB, ... for 1, 2, ..."""
-    text = ""
-    while n:
-        n, rest = divmod(n - 1, 26)
-        text = chr(65 + rest) + text
-    return text
+            unit.name = f"{unit.word} {write_letters(n)}"
