@@ -70,7 +70,7 @@ class _Planner:
         """Return the plan."""
         self.order = self._solve(TOP)
         workshop = Workshop(self.patches, self.edges.items, self.cells.list_patches, self._open_cell)
-        units = workshop.find_units(self.order.root)
+        units = workshop.find_units(self.order.root, _name_images(self.patchwork))
         steps, made = StepWriter(self.patchwork, self.edges, workshop, self.regions, self.cells).write(units)
         partial, set_in = self._add_up(workshop.makers, *split_cost(self.order.cost), which=0)
         partial_bound, set_in_bound = self._add_up(workshop.makers, *split_cost(self.order.bound), which=1)
@@ -165,6 +165,19 @@ def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, spl
         if (found.set_in_seams, found.partial_seams) <= least:
             return replace(found, partial_bound=plan.partial_bound, set_in_bound=plan.set_in_bound)
     return plan
+
+
+def _name_images(patchwork: Patchwork) -> dict[frozenset[int], str]:
+    """Return what the copies are called of every unit of which there are mirror images, by their patches."""
+    number = {patch.id: i for i, patch in enumerate(patchwork.patches)}
+    names = {}
+    for unit in patchwork.units.list_all():
+        if unit.mirrored:
+            for copy, placing in zip(unit.patches, unit.placings, strict=True):
+                names[frozenset(number[name] for name in copy)] = (
+                    f"{unit.name} mirrored" if placing.mirrored else unit.name
+                )
+    return names
 
 
 def _find_largest(sizes: dict[Group, int], name: str) -> int:

@@ -6,7 +6,7 @@ alike parts is taken further apart.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kit.geometry.turned_copies import Items, read_pose
@@ -87,8 +87,11 @@ class Workshop:
         self.maker_of: dict[int, Maker] = {}
         self.makers: list[Maker] = []
 
-    def find_units(self, root: Part) -> list[Maker]:
-        """Return the units in the order in which they are made, the top last, with names and copies."""
+    def find_units(self, root: Part, images: Mapping[frozenset[int], str]) -> list[Maker]:
+        """Return the units in the order in which they are made, the top last, with names and copies.
+
+        `images` holds what a copy of a unit is called, by its patches, where mirror images of the unit occur.
+        """
         everything = tuple(range(len(self.patches)))
         top = Maker(root, everything, "top", forced=True)
         top.copies.append(everything)
@@ -98,6 +101,8 @@ class Workshop:
             waiting += self._look_into(waiting.pop())
         self._copy_out()
         units = [maker for maker in self._sort_out(top) if maker.real]
+        for unit in units:
+            unit.word = images.get(frozenset(unit.copies[0]), unit.word)
         _give_names(units)
         return units
 

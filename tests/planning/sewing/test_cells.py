@@ -122,3 +122,16 @@ def test_a_unit_that_would_cost_a_partial_seam_is_sewn_with_the_rest():
     assert plan.set_in_seams == 0
     assert plan.partial_seams == 0
     assert kit.rehearse(cut_list(Patchwork(patches, 0.25)), plan).agrees
+
+
+def test_mirror_images_of_a_unit_bear_its_name_and_say_that_they_are():
+    patches = []
+    for k, flip in enumerate((1.0, -1.0)):
+        a = ((0.0, 0.0), (3.0 * flip, 0.0), (0.0, 2.0))
+        b = ((3.0 * flip, 0.0), (3.0 * flip, 2.0), (0.0, 2.0))
+        group = (Within("wing", str(k + 1)),)
+        for name, outline, slot in (("a", a, "dark"), ("b", b, "light")):
+            corners = outline if flip > 0 else outline[::-1]
+            patches.append(Patch(f"{name}{k}", corners, slot, group=group))
+    plan = sewing_plan(Patchwork(tuple(patches), 0.25).verify())
+    assert [(unit.name, unit.count) for unit in plan.units] == [("wing", 1), ("wing mirrored", 1), ("top", 1)]
