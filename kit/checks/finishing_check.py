@@ -6,7 +6,7 @@ from kit.checks.finishing_cloth_check import check_backing, check_batting, check
 from kit.errors import CheckError
 from kit.lengths import YARD, buying_length
 from kit.model.finishing import FinishingPlan
-from kit.model.finishing_parts import BorderPlan, Fit
+from kit.model.finishing_parts import BorderFit, BorderPlan
 
 NEAR = 1e-6
 
@@ -63,7 +63,7 @@ def _check_borders(plan: FinishingPlan) -> None:
         _check_border_cloth(plan, border, part)
 
 
-def _check_fit(part: str, fit: Fit, measured: tuple[float, ...]) -> None:
+def _check_fit(part: str, fit: BorderFit, measured: tuple[float, ...]) -> None:
     if fit.measured != measured:
         refuse(part, f"measurements {fit.measured}", f"{measured}")
     middle = sum(measured) / len(measured)

@@ -7,7 +7,7 @@ from typing import Annotated, TypeAlias
 import numpy as np
 from pydantic import AfterValidator, BeforeValidator, PlainSerializer, StringConstraints
 
-from kit.designs.blocks import Shape
+from kit.designs.blocks import BlockPatch
 from kit.designs.keys import Slot, check_printable, refuse
 from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
@@ -197,10 +197,10 @@ def name_patches(count: int) -> list[str]:
 
 def make_shapes(
     outlines: Sequence[Outline], slots: Sequence[str], grains: dict[int, str], width: float, height: float
-) -> tuple[Shape, ...]:
+) -> tuple[BlockPatch, ...]:
     """Return the patches of a drawing; `grains` holds the directions that were given."""
     return tuple(
-        Shape(
+        BlockPatch(
             key,
             outline,
             slots[i],

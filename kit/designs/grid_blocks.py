@@ -17,7 +17,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape, mirror_shapes, rename_shapes
+from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
 from kit.designs.keys import Length, check_sewable, refuse
 from kit.geometry.outlines import Outline, move_outline, turn_outline
@@ -89,7 +89,7 @@ class GridBlocks(Family):
             )
         return counts
 
-    def _divide(self, key: str, word: str, box: tuple[float, float, float, float]) -> list[Shape]:
+    def _divide(self, key: str, word: str, box: tuple[float, float, float, float]) -> list[BlockPatch]:
         """Return the patches of a cell."""
         left, bottom, right, top = box
         a, b, c, d = (left, bottom), (right, bottom), (right, top), (left, top)
@@ -111,7 +111,7 @@ class GridBlocks(Family):
         if len(slots) != len(parts) or odd:
             raise refuse(f"`design.pattern` holds the word `{word}`", "a plain, a halved or a quartered cell", EXAMPLE)
         return [
-            Shape(f"{key}{'abcd'[n] if len(slots) > 1 else ''}", part, slot, name)
+            BlockPatch(f"{key}{'abcd'[n] if len(slots) > 1 else ''}", part, slot, name)
             for n, (slot, part) in enumerate(zip(slots, parts, strict=True))
         ]
 
@@ -136,11 +136,11 @@ class GridBlocks(Family):
         return Block(2 * w, 2 * h, tuple(shape for letter, found in named for shape in rename_shapes(found, letter)))
 
 
-def _move(shape: Shape, dx: float, dy: float) -> Shape:
+def _move(shape: BlockPatch, dx: float, dy: float) -> BlockPatch:
     return replace(shape, outline=move_outline(shape.outline, dx, dy))
 
 
-def _turn(shapes: list[Shape], angle: float, about: tuple[float, float]) -> list[Shape]:
+def _turn(shapes: list[BlockPatch], angle: float, about: tuple[float, float]) -> list[BlockPatch]:
     return [
         replace(s, outline=turn_outline(s.outline, angle, about=about), grain=(s.grain + angle) % 360) for s in shapes
     ]

@@ -30,7 +30,7 @@ from kit.designs.keys import Length, Slot, refuse
 from kit.errors import PatchworkError
 from kit.geometry.closing import MOST_LINES, Closed, Line, close_lines, frame_lines
 from kit.geometry.outlines import TOLERANCE, Point
-from kit.geometry.snapping import Move, NearMiss, find_near_misses, snap_ends
+from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
 from kit.lengths import LONGEST, write_length
 
 EDGES = ("the lower edge", "the right edge", "the upper edge", "the left edge")
@@ -57,7 +57,7 @@ class Traced:
     lines: tuple[Line, ...]
     rows: tuple[int, ...]
     closed: Closed
-    moves: tuple[Move, ...]
+    moves: tuple[MovedEnd, ...]
     misses: tuple[tuple[str, Point], ...]
 
 
@@ -143,7 +143,7 @@ class Lines(Family):
             Lines that cannot be read, leave the frame or have no length, and too many of them.
         """
         lines, rows = self._read_lines()
-        moves: tuple[Move, ...] = ()
+        moves: tuple[MovedEnd, ...] = ()
         width, height = self.finished
         frame = frame_lines(width, height)
         corners = [start for start, _ in frame]
@@ -151,7 +151,7 @@ class Lines(Family):
         ends = [*corners, *(point for line in lines for point in line)]
         if self.snap is not None and lines:
             ends, found = snap_ends(ends, edges, self.snap, fixed=4)
-            moves = tuple(Move(move.end - 4, move.before, move.after) for move in found)
+            moves = tuple(MovedEnd(move.end - 4, move.before, move.after) for move in found)
             lines = list(zip(ends[4::2], ends[5::2], strict=True))
         self._check_lines(lines, rows)
         misses = find_near_misses(ends, edges, max(ALMOST - TOLERANCE, self.snap or 0.0)) if lines else ()

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 
-from kit.designs.blocks import Block, Layout, Place
+from kit.designs.blocks import Block, BlockLayout, Place
 from kit.designs.keys import refuse
 from kit.designs.settings import Alternate, OnPoint, Sashing
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectangle, move_outline, turn_outline
@@ -71,7 +71,7 @@ class Lattice:
         return [*([low] if k > -2 * self.rows else []), *([high] if k < 2 * self.columns else [])]
 
 
-def lay_on_point(lattice: Lattice) -> Layout:
+def lay_on_point(lattice: Lattice) -> BlockLayout:
     """Lay blocks out on point: `rows` lines of `columns` blocks, and the blocks between those lines.
 
     Raises
@@ -86,7 +86,7 @@ def lay_on_point(lattice: Lattice) -> Layout:
     if lattice.sashing:
         fillers += _lay_sashes(lattice, lattice.sashing)
     trims = tuple(_trim_rows(lattice)) if lattice.reach else ()
-    layout = Layout(width, height, places, tuple(fillers), trims)
+    layout = BlockLayout(width, height, places, tuple(fillers), trims)
     return _move(layout, shift) if shift else layout
 
 
@@ -223,7 +223,7 @@ def _inside(frame: Outline) -> list[Bound]:
     return [(1.0, 0.0, right), (-1.0, 0.0, -left), (0.0, 1.0, top), (0.0, -1.0, -bottom)]
 
 
-def _move(layout: Layout, by: float) -> Layout:
+def _move(layout: BlockLayout, by: float) -> BlockLayout:
     """Return the layout with its lower left corner moved back to (0, 0)."""
     places = tuple(Place(p.row, p.column, p.x + by, p.y + by, p.angle, p.group, p.plain) for p in layout.places)
     fillers = tuple(
@@ -234,4 +234,4 @@ def _move(layout: Layout, by: float) -> Layout:
         for p in layout.fillers
     )  # fmt: skip
     trims = tuple(Trim(trim.group, move_outline(trim.outline, by, by)) for trim in layout.trims)
-    return Layout(layout.width, layout.height, places, fillers, trims)
+    return BlockLayout(layout.width, layout.height, places, fillers, trims)

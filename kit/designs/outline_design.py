@@ -28,7 +28,7 @@ from kit.designs.family import Family
 from kit.designs.keys import Length, refuse
 from kit.designs.svg_outlines import MOST_CORNERS, DrawnOutline, read_outlines
 from kit.geometry.outlines import TOLERANCE, Outline, Point, make_rectangle, measure_area, measure_box, tidy_outline
-from kit.geometry.snapping import Move, NearMiss, find_near_misses, snap_ends
+from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
 from kit.lengths import write_length
 from kit.model.patchwork import LIMIT, Patch, Patchwork, check_count
 
@@ -87,7 +87,7 @@ class Outlines(Family):
         chosen = [given.get(i, slot) for i, slot in enumerate(slots)]
         return Block(width, height, make_shapes(outlines, chosen, grains, width, height))
 
-    def settle(self) -> tuple[list[str], list[Outline], tuple[Move, ...]]:
+    def settle(self) -> tuple[list[str], list[Outline], tuple[MovedEnd, ...]]:
         """Return slots and outlines, the lower left corner at the origin, once corners are moved as `snap` asks.
 
         Raises
@@ -105,7 +105,7 @@ class Outlines(Family):
             first = len(owners)
             edges += [(first + k, first + (k + 1) % len(points)) for k in range(len(points))]
             owners += [number] * len(points)
-        moves: tuple[Move, ...] = ()
+        moves: tuple[MovedEnd, ...] = ()
         if self.snap is not None:
             ends, moves = snap_ends(ends, edges, self.snap, fixed=4)
         for miss in find_near_misses(ends, edges, max(ALMOST - TOLERANCE, self.snap or 0.0))[:1]:

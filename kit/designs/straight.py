@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from kit.designs.blocks import Block, Layout, Place
+from kit.designs.blocks import Block, BlockLayout, Place
 from kit.designs.keys import refuse
 from kit.designs.settings import Alternate, Offset, Sashing
 from kit.geometry.outlines import TOLERANCE, make_rectangle
@@ -48,7 +48,7 @@ class Grid:
         return self.height - self.edge - row * (self.block.height + self.sash) - self.block.height
 
 
-def lay_straight(grid: Grid, allowance: float) -> Layout:
+def lay_straight(grid: Grid, allowance: float) -> BlockLayout:
     """Lay blocks out in rows and columns.
 
     A shifted row begins with a part of a block's width and ends with the rest of it, less one sash where there is
@@ -62,7 +62,7 @@ def lay_straight(grid: Grid, allowance: float) -> Layout:
     width, height = measure_straight(grid, allowance)
     places = tuple(_find_places(grid))
     fillers = [*_lay_parts(grid), *_lay_upright_sashes(grid), *_lay_level_sashes(grid)]
-    return Layout(width, height, places, tuple(fillers))
+    return BlockLayout(width, height, places, tuple(fillers))
 
 
 def measure_straight(grid: Grid, allowance: float) -> tuple[float, float]:

@@ -4,7 +4,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.family import Block, Family, Shape
+from kit.designs.blocks import Block, BlockPatch
+from kit.designs.family import Family
 from kit.designs.keys import Length, Turns, refuse
 from kit.geometry.outlines import make_rectangle
 from kit.lengths import write_length
@@ -43,7 +44,7 @@ class Strips(Family):
             )
         width, height = self._sizes(allowance, count, len(grid))
         shapes = [
-            Shape(
+            BlockPatch(
                 f"s{i + 1:02d}{j + 1:02d}",
                 make_rectangle(j * width, (len(grid) - 1 - i) * height, width, height),
                 slot,

@@ -8,12 +8,12 @@ if TYPE_CHECKING:
     from kit.progress import Tell
 
 
-class Progress:
+class ProgressBar:
     """A bar and a word beside it; show `box`, and hand `tell` to what takes its time.
 
     Examples
     --------
-    >>> progress = Progress()
+    >>> progress = ProgressBar()
     >>> progress.tell("steps", 3, 12)
     >>> progress.word.value, progress.bar.value
     ('steps', 0.25)

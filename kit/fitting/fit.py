@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from kit.errors import KitError
 from kit.fitting.beds import aim
-from kit.fitting.search import MOST_COUNT, Model, Parity, Ranges, Size, judge, list_lengths, search
+from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, judge, list_lengths, search_sizes
 from kit.lengths import CM, read_length, write_length
-from kit.model.fits import Choice, Fit, Option, Target
+from kit.model.fits import Fit, Option, SizeChoice, Target
 from kit.pipeline import make_sketch
 from kit.study import Study, study_from_keys
 
@@ -16,7 +16,7 @@ Length = float | str
 Span = tuple[Length, Length]
 Tell = Callable[[int, int], None]
 """Told how many of how many options have been made."""
-_Entry = tuple[float, tuple[float, ...], Choice, Size]
+_Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
 MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
 
@@ -81,11 +81,11 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     A quarter of a second for the search over blocks, sashing and border together; then a quick sketch for each option.
     """
     target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
-    model = Model(study)
+    model = SizeModel(study)
     ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
     best: dict[tuple[int, int | None], list[_Entry]] = {}
     tried = 0
-    for choice, size in search(model, target, ranges):
+    for choice, size in search_sizes(model, target, ranges):
         tried += 1
         points = sum(judge(choice, size, model.own, target, ranges.parity).values())
         kept = best.setdefault((choice.across, choice.down), [])
@@ -111,7 +111,7 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     return Fit(target, tuple(options), tried, tuple(refused), model.names)
 
 
-def _make(model: Model, choice: Choice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
+def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
     """Return an option with its sketch; the size that it names is that of the sketch."""
     length = None
     if model.by_length:
@@ -131,19 +131,19 @@ def _make(model: Model, choice: Choice, size: Size, target: Target, parity: tupl
     return Option(choice, finished, tuple(points.items()), sketch)
 
 
-def _list_numbers(choice: Choice) -> tuple[float, ...]:
+def _list_numbers(choice: SizeChoice) -> tuple[float, ...]:
     numbers = (choice.across, choice.down, choice.block, choice.sashing, choice.border)
     return tuple(float(number) if number is not None else 0.0 for number in numbers)
 
 
 def _choose_ranges(
-    model: Model,
+    model: SizeModel,
     counts: tuple[tuple[int, int], tuple[int, int]],
     parity: tuple[Parity, Parity],
     block: Span | None,
     sashing: Span | None,
     border: Span | None,
-) -> Ranges:
+) -> SizeRanges:
     """Return what the search chooses from; lengths lie on the ruler, in eighths of an inch or half centimetres."""
     step = CM / 2 if model.study.measures.system == "metric" else 0.125
     spans = [_read_span(name, span) for name, span in (("block", block), ("sashing", sashing), ("border", border))]
@@ -170,7 +170,7 @@ def _choose_ranges(
             raise KitError(
                 f"{len(found)} lengths of the {name} would be tried", needed=f"at most {MOST_LENGTHS}", do="narrow it"
             )
-    return Ranges(counts[0], counts[1], parity, *lengths)
+    return SizeRanges(counts[0], counts[1], parity, *lengths)
 
 
 def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
@@ -182,11 +182,14 @@ def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
     return low, high
 
 
-def _refuse(model: Model, target: Target, ranges: Ranges) -> KitError:
+def _refuse(model: SizeModel, target: Target, ranges: SizeRanges) -> KitError:
     """Return the error that says how near any combination comes."""
     wide = replace(target, tolerance=max(target.width, target.height))
     near = min(
-        (max(abs(size[0] - target.width), abs(size[1] - target.height)) for _, size in search(model, wide, ranges)),
+        (
+            max(abs(size[0] - target.width), abs(size[1] - target.height))
+            for _, size in search_sizes(model, wide, ranges)
+        ),
         default=None,
     )
     size = f"{write_length(target.width)} × {write_length(target.height)}"

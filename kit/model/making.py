@@ -208,7 +208,7 @@ class Made:
 
 
 @dataclass(frozen=True)
-class Choice:
+class UnitWays:
     """A kind of unit that the top has, and the ways of making it.
 
     Attributes
@@ -254,7 +254,7 @@ class MakingPlan:
     made: tuple[Made, ...]
     cut_list: CutList
     pieces: tuple[Piece, ...]
-    choices: tuple[Choice, ...] = field(default=(), compare=False)
+    choices: tuple[UnitWays, ...] = field(default=(), compare=False)
     assumptions: tuple[str, ...] = ()
 
     @cached_property

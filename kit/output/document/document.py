@@ -166,7 +166,7 @@ def _check_system(pattern: Pattern, system: str) -> None:
 
 
 @dataclass(frozen=True)
-class Layout:
+class PageLayout:
     """How pages are set.
 
     Attributes
@@ -231,17 +231,17 @@ class Layout:
         )  # fmt: skip
 
 
-def choose_layout(paper: str, edition: str = "standard") -> Layout:
+def choose_layout(paper: str, edition: str = "standard") -> PageLayout:
     """Return the layout of an edition on a paper."""
     width, height = PAPERS[paper]
     if edition == "large print":
-        return Layout(
+        return PageLayout(
             width, height, 25.4, 22.0, 1, 78.0, 150.0, 118.0, LARGE_LETTER, cover_words=112.0, large=True, font=SANS
         )
-    return Layout(width, height)
+    return PageLayout(width, height)
 
 
-def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> bytes:
+def typeset(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> bytes:
     """Return parts as PDF, tagged, with its fonts in it, to be printed at full size.
 
     Parameters
@@ -258,7 +258,7 @@ def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> byte
     return forbid_scaling(made)
 
 
-def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") -> dict[str, bytes]:
+def list_sources(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> dict[str, bytes]:
     """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
     data = make_printable({**parts.data, **_write_frame(parts, layout)})
     return {
@@ -268,7 +268,7 @@ def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") ->
     }
 
 
-def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
+def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
     """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
     title = str(parts.data["title"])
     most = int(layout.wide / IN_FOOTER)

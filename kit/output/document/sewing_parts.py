@@ -15,7 +15,7 @@ from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run, group_steps
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
-from kit.output.words.step_words import StepWriter, join_words
+from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say
 from kit.progress import Tell, keep_quiet
 
@@ -42,7 +42,7 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
     tuple
         The units in the order of sewing, and file name -> SVG text.
     """
-    writer = StepWriter(pattern, pattern.sewing)
+    writer = StepSentences(pattern, pattern.sewing)
     shapes = dict(pattern.sewing.target)
     names = name_fabrics(pattern)
     letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
@@ -80,7 +80,7 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
     return units, pictures
 
 
-def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepWriter) -> Data:
+def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepSentences) -> Data:
     names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
     units = {one.name for one in pattern.sewing.units}
     parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
@@ -104,7 +104,7 @@ def _capital(name: str) -> str:
 
 
 def _write_step(
-    step: Step, drawing: Drawing, name: str, writer: StepWriter, explained: set[str], *, detail: bool
+    step: Step, drawing: Drawing, name: str, writer: StepSentences, explained: set[str], *, detail: bool
 ) -> Data:
     why = WHY.get(step.kind, "")
     return {
@@ -122,7 +122,7 @@ def _number(group: Sequence[Step]) -> str:
     return say("steps", first=group[0].number, last=group[-1].number)
 
 
-def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepWriter) -> list[tuple[Step, ...]]:
+def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepSentences) -> list[tuple[Step, ...]]:
     """Return the steps of a unit as they share cards; those that come ready and are pressed alike share one."""
     groups: list[tuple[Step, ...]] = []
     for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
@@ -131,7 +131,7 @@ def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepWri
     return groups
 
 
-def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepWriter) -> Data:
+def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepSentences) -> Data:
     words = writer.say_steps(group)
     return {
         "number": _number(group),

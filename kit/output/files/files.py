@@ -19,7 +19,7 @@ from kit.output.pictures.quilting_picture import write_tracing
 from kit.output.pictures.route_picture import write_route_page
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_svg
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 from kit.progress import Tell, keep_quiet
 
 
@@ -89,7 +89,7 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
     yield f"{stem}.html", _name_anew(write_page(pattern), words)
     yield f"{stem}-quilting.html", _name_anew(write_route_page(pattern, pattern.quilting), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
-    writer, whole = StepWriter(pattern, pattern.sewing), len(pattern.sewing.steps)
+    writer, whole = StepSentences(pattern, pattern.sewing), len(pattern.sewing.steps)
     for step in pattern.sewing.steps:
         yield (
             f"{stem}-steps/step-{step.number:03}.svg",

@@ -14,7 +14,7 @@ from kit.output.tables.comparing_tables import compare, editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.words.cutting_words import describe_blank
 from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 
 __all__ = [
     "backing",
@@ -139,7 +139,7 @@ def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
 def steps(pattern: Pattern) -> pd.DataFrame:
     """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
     columns = ["Step", "Unit", "Make", "Action", "Press", "Unfinished"]
-    return pd.DataFrame(StepWriter(pattern, pattern.sewing).list_rows(), columns=columns)
+    return pd.DataFrame(StepSentences(pattern, pattern.sewing).list_rows(), columns=columns)
 
 
 def finishing(pattern: Pattern) -> pd.DataFrame:

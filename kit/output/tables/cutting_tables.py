@@ -7,7 +7,7 @@ import pandas as pd
 
 from kit.errors import KitError
 from kit.lengths import System, buying_length, round_up, write_buying, write_length, write_nearest
-from kit.model.making import Choice, Way
+from kit.model.making import UnitWays, Way
 from kit.model.pattern import Sketch
 from kit.model.widths import WidthRow, WidthTable
 from kit.output.pictures.cutting_picture import measure_left
@@ -44,7 +44,7 @@ def ways(pattern: Sketch) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def _list_way(choice: Choice, way: Way, system: System, step: float) -> dict[str, object]:
+def _list_way(choice: UnitWays, way: Way, system: System, step: float) -> dict[str, object]:
     sizes = [(round_up(cloth.width, step), round_up(cloth.height, step)) for cloth in way.cloths]
     cut = "; ".join(
         f"({cloth.number}) {_write_size(size, system)} {cloth.name}"

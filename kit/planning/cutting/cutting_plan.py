@@ -11,9 +11,9 @@ from dataclasses import replace
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.lengths import write_length
-from kit.model.cutting import ClothPlan, CutList, CuttingPlan, Piece, Shape
+from kit.model.cutting import ClothPlan, CutList, CuttingPlan, LaidPiece, Piece
 from kit.model.fabrics import Supply
-from kit.planning.cutting.blanks import SQUARING_UP, Run, make_blank, measure_stock
+from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
 from kit.planning.cutting.one_cloth import Request, plan_cloth
 from kit.solvers.packing.search_state import Effort
@@ -111,7 +111,7 @@ def count_yield(cut_list: CutList, supply: Supply) -> int | None:
     for piece in cut_list.pieces:
         if piece.slot == supply.slot:
             blank = make_blank(piece, supply, cut_list.step)
-            wide = blank.width(1) if isinstance(blank, Run) else blank.width
+            wide = blank.width(1) if isinstance(blank, AngledRow) else blank.width
             high = min(blank.height, stock.height) if min(piece.cut.values()) <= stock.height else blank.height
             rooms = (stock.height, high), (stock.width, wide)
             across, along = (int((room + TOLERANCE) // size) for room, size in rooms)
@@ -180,7 +180,7 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
 
 def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list[Piece]]:
     """Return what a plan cuts of the wanted pieces, and what is missing."""
-    shapes: dict[str, list[Shape]] = defaultdict(list)
+    shapes: dict[str, list[LaidPiece]] = defaultdict(list)
     for strip in plan.strips:
         for cut in strip.cuts:
             shapes[cut.piece].extend(cut.shapes)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 from kit.solvers.packing.programmes import choose_options, share_out
-from kit.solvers.packing.strip_packing import Kind, Placed
+from kit.solvers.packing.strip_packing import Placed, RectangleKind
 
 _Column: TypeAlias = tuple[int, int, int, int, int]
 """A kind, its width and height as it lies, how many are above each other, how many side by side in a run."""
@@ -34,7 +34,7 @@ class Filler:
 
     def __init__(
         self,
-        kinds: Sequence[Kind],
+        kinds: Sequence[RectangleKind],
         values: Sequence[float],
         left: Sequence[int],
         breadth: int = 3,
@@ -106,7 +106,9 @@ class Filler:
     def _transposed(self) -> "Filler":
         """Return the filler with the axes exchanged; it shares what is left."""
         kinds = [
-            Kind(10**9, 10**9, 0) if kind.run else Kind(kind.height, kind.width, kind.count, kind.turn)
+            RectangleKind(10**9, 10**9, 0)
+            if kind.run
+            else RectangleKind(kind.height, kind.width, kind.count, kind.turn)
             for kind in self.kinds
         ]
         other = Filler(kinds, self.values, (), self.breadth, self.known)
