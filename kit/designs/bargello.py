@@ -12,7 +12,7 @@ from pydantic import Field
 
 from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import check_count
 
@@ -64,7 +64,7 @@ class Bargello(Family):
     ) -> list[BlockPatch]:
         """Return the patches of one column from its foot up."""
         if abs(2 * shift - round(2 * shift)) > 1e-9 or abs(shift) > 10_000:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.shifts` holds {shift:g}",
                 "whole strips or halves, for instance 2 or 2.5",
                 "correct that shift",

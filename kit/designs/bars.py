@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from kit.designs.blocks import Block, BlockLayout, Place
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.settings import Alternate, Bars, OnPoint
 from kit.geometry.outlines import TOLERANCE, make_rectangle, move_outline
@@ -64,7 +64,7 @@ def measure_bars(stack: Stack, allowance: float) -> tuple[float, float]:
         wide, high = stack.block.width, stack.rows * stack.block.height
     else:
         if any(stack.bars.drops):
-            raise refuse(
+            raise refuse_keys(
                 "`design.bars.drops` beside `design.on_point`: parts of blocks on their points are no rectangles",
                 "one of the two",
                 "leave out the drops or [design.on_point]",
@@ -135,7 +135,7 @@ def _check_drops(stack: Stack, allowance: float) -> None:
     for drop in stack.bars.drops:
         if drop and min(drop, high - drop) < 2 * allowance - TOLERANCE:
             rest = write_length(high - drop) if high - drop > TOLERANCE else "nothing"
-            raise refuse(
+            raise refuse_keys(
                 f"`design.bars.drops` holds {write_length(drop)}, which leaves {rest}",
                 f"two parts of at least two allowances ({write_length(2 * allowance)}) that are {write_length(high)}"
                 " together",

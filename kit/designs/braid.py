@@ -19,7 +19,7 @@ from pydantic import Field
 
 from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, mirror_outline, move_outline
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
@@ -93,7 +93,7 @@ class Braid(Family):
     def _check_room(self, strip: float, allowance: float) -> None:
         narrowest = 2 * ROOT2 * allowance + 2 * LEAST_SEEN
         if strip < narrowest:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between two"
                 f" allowances of {write_length(allowance)}",
                 f"a strip cut at least {write_length(narrowest + 2 * allowance, step=0.125)} wide, so that the last"
@@ -103,7 +103,7 @@ class Braid(Family):
         accents = 0 if self.accents == "none" else 1
         least = ROOT2 * (2 * allowance + strip / 2 + accents * strip)
         if self.column_finished < least - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.column_finished` is {write_length(self.column_finished)}, too narrow for a blade"
                 f" of strips cut {write_length(self.strip_cut)}",
                 f"at least {write_length(least, step=0.125)} so that the short side of a blade can be sewn",
@@ -135,7 +135,7 @@ class _Column:
             self.pairs = max(1, ceil((self.top + raw + allowance) / rise - TOLERANCE))
         if self.top - self.bottom < 2 * allowance - TOLERANCE:
             need = ceil((raw + self.bottom + 3 * allowance) / rise - TOLERANCE)
-            raise refuse(
+            raise refuse_keys(
                 f"`design.pairs` is {keys.pairs}, and trimmed straight at both ends nothing is left of the column",
                 f"at least {max(need, keys.pairs + 1)} pairs",
                 "add pairs, or start from a triangle",
@@ -143,7 +143,7 @@ class _Column:
 
     def _check_length(self, length: float) -> None:
         if length < 2 * self.allowance - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.length_finished` is {write_length(length)}, too short to be sewn",
                 f"at least two allowances ({write_length(2 * self.allowance)})",
                 "lengthen the column",

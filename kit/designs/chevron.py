@@ -15,7 +15,7 @@ from pydantic import Field
 
 from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import move_outline
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
@@ -52,7 +52,7 @@ class Chevron(Family):
         check_count(2 * self.strips + 4)
         strip = self.strip_cut - 2 * allowance
         if strip < 2 * allowance - 1e-9:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between its seams",
                 f"a strip cut at least {write_length(4 * allowance)} wide",
                 "widen the strips or narrow the allowance",

@@ -8,7 +8,7 @@ from pydantic import Field
 from kit.designs.bars import Stack, lay_bars, measure_bars
 from kit.designs.blocks import Block, BlockLayout, BlockPatch, Place, frame_block, move_parts, place_block
 from kit.designs.borders import lay_borders, place_borders
-from kit.designs.keys import Keys, Turns, check_sewable, refuse
+from kit.designs.keys import Keys, Turns, check_sewable, refuse_keys
 from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
@@ -152,7 +152,7 @@ class Family(Keys):
         if self.on_point is None:
             return Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
         if self.offset is not None:
-            raise refuse(
+            raise refuse_keys(
                 "`design.offset` beside `design.on_point`: shifted rows have no points in line",
                 "one of the two",
                 "leave out [design.offset] or [design.on_point]",
@@ -165,7 +165,7 @@ class Family(Keys):
             ("sashing", self.sashing, "both lie between the columns"),
         ):
             if table is not None:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` beside `design.bars`: {why}",
                     "one of the two",
                     f"leave out [design.{key}] or [design.bars]",
@@ -195,7 +195,7 @@ class Family(Keys):
     def _check_turns(self, block: Block) -> None:
         quarter = any(word in ("90", "270") for row in self.turns for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`turns` asks for quarter turns of a block that finishes {block.width:g} x {block.height:g} in",
                 "a square block",
                 "use only 0 and 180, or make the block square",

@@ -19,7 +19,7 @@ from pydantic import Field
 
 from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
-from kit.designs.keys import Length, check_sewable, refuse
+from kit.designs.keys import Length, check_sewable, refuse_keys
 from kit.geometry.outlines import Outline, move_outline, turn_outline
 from kit.model.patchwork import check_count
 
@@ -71,7 +71,7 @@ class GridBlocks(Family):
     def _check_rows(self, grid: list[list[str]]) -> None:
         counts = [len(row) for row in grid]
         if not counts[0] or len(set(counts)) > 1:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.pattern` has rows of {', '.join(map(str, counts))} cells",
                 "the same number in each row, at least one",
                 "even them",
@@ -82,7 +82,7 @@ class GridBlocks(Family):
         if not counts:
             return (1,) * lines
         if len(counts) != lines or min(counts) < 1 or max(counts) > 100:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.{key}` is [{', '.join(map(str, counts[:20]))}] for a pattern of {lines}",
                 f"{lines} whole numbers from 1 to 100",
                 "correct the list or leave it out",
@@ -109,7 +109,9 @@ class GridBlocks(Family):
             slots, parts, name = [word], [(a, b, c, d)], "square"
         odd = [slot for slot in slots if not slot or len(slot) > 60 or any(mark in slot for mark in "/\\:")]
         if len(slots) != len(parts) or odd:
-            raise refuse(f"`design.pattern` holds the word `{word}`", "a plain, a halved or a quartered cell", EXAMPLE)
+            raise refuse_keys(
+                f"`design.pattern` holds the word `{word}`", "a plain, a halved or a quartered cell", EXAMPLE
+            )
         return [
             BlockPatch(f"{key}{'abcd'[n] if len(slots) > 1 else ''}", part, slot, name)
             for n, (slot, part) in enumerate(zip(slots, parts, strict=True))
@@ -121,7 +123,7 @@ class GridBlocks(Family):
             return block
         w, h = block.width, block.height
         if self.symmetry == "turned" and abs(w - h) > 1e-9:
-            raise refuse(
+            raise refuse_keys(
                 f'`design.symmetry` is "turned" for a quarter that finishes {w:g} x {h:g} in',
                 "a quarter as wide as high",
                 'write a square quarter, or use "mirrored"',

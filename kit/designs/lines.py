@@ -26,9 +26,9 @@ from kit.designs.drawn import (
     write_place,
 )
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.errors import PatchworkError
-from kit.geometry.closing import MOST_LINES, Closed, Line, close_lines, frame_lines
+from kit.geometry.closing import MOST_LINES, Closed, Segment, close_lines, frame_lines
 from kit.geometry.outlines import TOLERANCE, Point
 from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
 from kit.lengths import LONGEST, write_length
@@ -54,7 +54,7 @@ class Traced:
         What almost meets, as (sentence, place in inches).
     """
 
-    lines: tuple[Line, ...]
+    lines: tuple[Segment, ...]
     rows: tuple[int, ...]
     closed: Closed
     moves: tuple[MovedEnd, ...]
@@ -98,7 +98,7 @@ class Lines(Family):
         """
         places = read_places(self.size, self.grid_finished, "`design.size`")
         if len(places) != 1 or not all(0 < side <= LONGEST for side in places[0]):
-            raise refuse(
+            raise refuse_keys(
                 f"`design.size` is `{self.size:.40}`",
                 f"one width and one height of at most {LONGEST:g} in",
                 'write for instance size = "12,12"',
@@ -115,7 +115,7 @@ class Lines(Family):
             that are in no patch. Each names the line or the patch, and the place.
         """
         if self.snap is not None and self.snap > allowance + TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.snap` is {write_length(self.snap)}",
                 f"at most one allowance ({write_length(allowance)}), or patches that can be sewn would close up",
                 "make it smaller",
@@ -126,7 +126,9 @@ class Lines(Family):
             more = f" (and {len(faults) - 1} more such places)" if len(faults) > 1 else ""
             do = "draw on to the line that is meant, or take the line out"
             near = ', or let near ends be moved: snap = "1/16 in"' if traced.misses else ""
-            raise refuse(faults[0][0] + more, "lines that end on other lines or on the edge of the drawing", do + near)
+            raise refuse_keys(
+                faults[0][0] + more, "lines that end on other lines or on the edge of the drawing", do + near
+            )
         outlines = traced.closed.outlines
         check_patches(outlines, allowance, self.grid_finished)
         given = give_by_place(self.slots, outlines, self.grid_finished, "slots")
@@ -184,25 +186,27 @@ class Lines(Family):
             for move in traced.moves
         ]
 
-    def _read_lines(self) -> tuple[list[Line], list[int]]:
+    def _read_lines(self) -> tuple[list[Segment], list[int]]:
         """Return the straight pieces, and the entry that each is of."""
         check_few_lines(count_places(self.lines) - len(self.lines))
         lines, rows = [], []
         for number, text in enumerate(self.lines, start=1):
             places = read_places(text, self.grid_finished, f"`design.lines`, line {number},")
             if len(places) < 2:
-                raise refuse(f"Line {number} is `{text:.40}`", "two places or more", "write where it starts and ends")
+                raise refuse_keys(
+                    f"Line {number} is `{text:.40}`", "two places or more", "write where it starts and ends"
+                )
             lines += list(pairwise(places))
             rows += [number] * (len(places) - 1)
         check_few_lines(len(lines))
         return lines, rows
 
-    def _check_lines(self, lines: Sequence[Line], rows: Sequence[int]) -> None:
+    def _check_lines(self, lines: Sequence[Segment], rows: Sequence[int]) -> None:
         width, height = self.finished
         for line, number in zip(lines, rows, strict=True):
             (x0, y0), (x1, y1) = line
             if abs(x1 - x0) <= TOLERANCE and abs(y1 - y0) <= TOLERANCE:
-                raise refuse(
+                raise refuse_keys(
                     f"Line {number} (`{self.lines[number - 1]:.40}`) has no length at"
                     f" {write_place(line[0], self.grid_finished)}",
                     "a line from one place to another",
@@ -210,7 +214,7 @@ class Lines(Family):
                 )
             for x, y in line:
                 if not (-TOLERANCE <= x <= width + TOLERANCE and -TOLERANCE <= y <= height + TOLERANCE):
-                    raise refuse(
+                    raise refuse_keys(
                         f"Line {number} (`{self.lines[number - 1]:.40}`) leaves the drawing at"
                         f" {write_place((x, y), self.grid_finished)}",
                         f"places from 0,0 to {write_place((width, height), self.grid_finished)}",

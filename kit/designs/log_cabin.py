@@ -6,7 +6,7 @@ from pydantic import Field
 
 from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline
 from kit.model.patchwork import check_count
 
@@ -69,14 +69,14 @@ class LogCabin(Family):
 
     def _check_widths(self, allowance: float) -> None:
         if len(self.log_finished) not in (1, self.rounds, 4 * self.rounds):
-            raise refuse(
+            raise refuse_keys(
                 f"`design.log_finished` holds {len(self.log_finished)} widths for {self.rounds} rounds",
                 f"one width, {self.rounds} (one a round) or {4 * self.rounds} (one a log)",
                 "correct the list",
             )
         for key, width in (("centre_finished", self.centre_finished), ("log_finished", min(self.log_finished))):
             if width < 2 * allowance - 1e-9:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` is {width:g} in",
                     f"at least two allowances ({2 * allowance:g} in), or it cannot be sewn",
                     "widen it or narrow the allowance",

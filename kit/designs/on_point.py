@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from kit.designs.blocks import Block, BlockLayout, Place
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.settings import Alternate, OnPoint, Sashing
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
@@ -100,35 +100,35 @@ def measure_on_point(lattice: Lattice) -> tuple[float, float]:
 def _check_fit(lattice: Lattice) -> None:
     block = lattice.block
     if abs(block.width - block.height) > TOLERANCE:
-        raise refuse(
+        raise refuse_keys(
             f"`design.on_point` with a block that finishes {write_length(block.width)} x {write_length(block.height)}:"
             " its points would not lie in one line along the edge",
             "a square block",
             "make the block square, or leave out [design.on_point]",
         )
     if lattice.sashing and not lattice.sashing.outer:
-        raise refuse(
+        raise refuse_keys(
             "`design.sashing.outer` is false on point: sashes between the blocks alone would leave a gap at each side"
             " triangle",
             "sashing round every block",
             "set outer = true, or leave the sashing out",
         )
     if lattice.sashing and lattice.reach:
-        raise refuse(
+        raise refuse_keys(
             f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points, where sashes end at the edge"
             " and no setting triangle meets the next",
             "no float_finished and no oversize beside sashing",
             "leave both out, or leave the sashing out",
         )
     if (block.trimmed or block.trims) and lattice.reach:
-        raise refuse(
+        raise refuse_keys(
             f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed,"
             " and its rows would be trimmed a second time",
             "one trim around each patch",
             "leave float_finished and oversize out",
         )
     if lattice.alternate and lattice.alternate.first == "plain" and min(lattice.columns, lattice.rows) == 1:
-        raise refuse(
+        raise refuse_keys(
             '`design.alternate.first` is "plain" with a single line of blocks on point: no block would be left',
             "at least two columns and two rows",
             'set first = "block"',

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from kit.designs.blocks import Block, BlockLayout, Place
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.settings import Alternate, Offset, Sashing
 from kit.geometry.outlines import TOLERANCE, make_rectangle
 from kit.lengths import write_length
@@ -144,7 +144,7 @@ def _lay_level_sashes(grid: Grid) -> Iterator[Patch]:
 
 def _check_shifts(grid: Grid, offset: Offset, allowance: float) -> None:
     if grid.sashing and grid.sashing.cornerstones and any(offset.shifts):
-        raise refuse(
+        raise refuse_keys(
             "`design.sashing.cornerstones` with shifted rows: the upright sashes of the rows do not meet",
             "rows whose sashes cross",
             "set cornerstones = false, or leave the rows unshifted",
@@ -152,7 +152,7 @@ def _check_shifts(grid: Grid, offset: Offset, allowance: float) -> None:
     room = grid.block.width - grid.sash
     for shift in offset.shifts:
         if shift and min(shift, room - shift) < 2 * allowance - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.offset.shifts` holds {write_length(shift)}, which leaves {write_length(max(room - shift, 0))}"
                 if room - shift > TOLERANCE
                 else f"`design.offset.shifts` holds {write_length(shift)}, which leaves nothing",

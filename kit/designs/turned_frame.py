@@ -13,7 +13,7 @@ from pydantic import Field
 from kit.designs.blocks import Block, BlockPatch
 from kit.designs.braid import Braid
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import Outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
 from kit.model.patchwork import Trim
@@ -160,7 +160,7 @@ class TurnedFrame(Family):
         )
         for key, found, need in needs:
             if found < need - 1e-9:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` is {write_length(found)}",
                     f"at least {write_length(need)}, or its shortest edge cannot be sewn",
                     "widen it or narrow the allowance",

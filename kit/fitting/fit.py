@@ -1,7 +1,6 @@
 """Fit: the ten best ways to bring a study to a wanted size, with what each takes in cloth."""
 
 from bisect import insort
-from collections.abc import Callable
 from dataclasses import replace
 
 from kit.errors import KitError
@@ -10,11 +9,11 @@ from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, 
 from kit.lengths import CM, read_length, write_length
 from kit.model.fits import Fit, Option, SizeChoice, Target
 from kit.pipeline import make_sketch
+from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.study import Study, study_from_keys
 
 Length = float | str
 Span = tuple[Length, Length]
-Tell = Callable[[int, int], None]
 """Told how many of how many options have been made."""
 _Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
 MOST_LENGTHS = 400
@@ -39,7 +38,7 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     sashing: Span | None = None,
     border: Span | None = None,
     most: int = 10,
-    tell: Tell | None = None,
+    progress: Progress = keep_quiet,
 ) -> Fit:
     """Return the best ways to bring a study to a wanted finished size.
 
@@ -63,8 +62,8 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
         outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
     most
         How many options to return, at most.
-    tell
-        Is told how far the sketches are.
+    progress
+        Told how far the sketches are; a stop leaves those that are made.
 
     Returns
     -------
@@ -98,15 +97,15 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     firsts = sorted((kept[0] for kept in best.values()), key=lambda entry: entry[:2])
     others = sorted((entry for kept in best.values() for entry in kept[1:]), key=lambda entry: entry[:2])
     ranked = [*firsts, *others[: max(0, 6 * most - len(firsts))]]
-    for _, _, choice, size in ranked:
-        if len(options) == most or len(refused) > 5 * most:
-            break
-        try:
-            options.append(_make(model, choice, size, target, ranges.parity))
-        except KitError as error:
-            refused.append(f"{choice.across} across, {choice.down} down: {error}")
-        if tell is not None:
-            tell(len(options), min(most, len(ranked)))
+    with until_stopped():
+        for _, _, choice, size in ranked:
+            if len(options) == most or len(refused) > 5 * most:
+                break
+            try:
+                options.append(_make(model, choice, size, target, ranges.parity))
+            except KitError as error:
+                refused.append(f"{choice.across} across, {choice.down} down: {error}")
+            report(progress, "sketches", len(options), min(most, len(ranked)))
     options.sort(key=lambda option: round(option.oddness, 6))
     return Fit(target, tuple(options), tried, tuple(refused), model.names)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline, Point
-from kit.model.quilting_wishes import STAGES, QuiltingWishes, Way
+from kit.model.quilting_wishes import STAGES, QuiltingWay, QuiltingWishes
 
 NEARLY = 1 / 64
 """Inches: how far the bound of a gap may lie over the limit; no tape measure shows it."""
@@ -33,7 +33,7 @@ class QuiltRegion:
     rings: tuple[Outline, ...]
     area: float
     where: str
-    way: Way
+    way: QuiltingWay
     spacing: float
 
 
@@ -43,7 +43,7 @@ class QuiltLine:
 
     id: str
     region: str
-    way: Way
+    way: QuiltingWay
     colour: str
     points: tuple[Point, ...]
     length: float

@@ -17,7 +17,7 @@ from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
 from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say
-from kit.progress import Tell, keep_quiet
+from kit.progress import Progress, keep_quiet, report
 
 Data: TypeAlias = dict[str, object]
 
@@ -25,14 +25,16 @@ WHY = {"partial": "partial_why", "close": "close_why", "set in": "set_in_why", "
 """What is explained where a kind of step first occurs in a unit."""
 
 
-def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> tuple[list[Data], dict[str, str]]:
+def list_units(
+    pattern: Pattern, progress: Progress = keep_quiet, rooms: Rooms = STANDARD
+) -> tuple[list[Data], dict[str, str]]:
     """Return every unit with its steps, and the steps' pictures.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
-    tell
+    progress
         Called as the pictures are drawn.
     rooms
         What room the pictures have.
@@ -63,7 +65,7 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
                 drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
                 pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
                 cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
-                tell("steps", group[-1].number, len(pattern.sewing.steps))
+                report(progress, "steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
                 whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
@@ -75,7 +77,7 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
                 card = _write_step(step, drawing, name, writer, explained, detail=detail)
                 cards.append(card | ({"number": _number(group)} if ready else {}))
                 explained.add(step.kind)
-                tell("steps", step.number, len(pattern.sewing.steps))
+                report(progress, "steps", step.number, len(pattern.sewing.steps))
         units.append(_write_unit(pattern, unit, cards, writer))
     return units, pictures
 

@@ -20,7 +20,7 @@ from kit.output.pictures.route_picture import write_route_page
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_svg
 from kit.output.words.step_words import StepSentences
-from kit.progress import Tell, keep_quiet
+from kit.progress import Progress, keep_quiet, report
 
 
 def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -> list[Path]:
@@ -60,14 +60,14 @@ def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -
     return written
 
 
-def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str, str]]:
+def list_files(pattern: Pattern, progress: Progress = keep_quiet) -> Iterator[tuple[str, str]]:
     """Yield the name and text of each file of a pattern; the same study gives the same texts.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
-    tell
+    progress
         Called as the pictures of the steps are drawn.
     """
     stem = make_stem(pattern.study.title)
@@ -95,7 +95,7 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
             f"{stem}-steps/step-{step.number:03}.svg",
             write_svg(draw_step(pattern, pattern.sewing, step, writer)),
         )
-        tell("pictures of steps", step.number, whole)
+        report(progress, "pictures of steps", step.number, whole)
 
 
 def _list_diagrams(pattern: Pattern, stem: str) -> Iterator[tuple[str, str]]:

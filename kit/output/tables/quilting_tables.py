@@ -5,13 +5,12 @@ from collections.abc import Iterator
 import pandas as pd
 
 from kit.geometry.outlines import Point
-from kit.lengths import CM, System, write_nearest
+from kit.lengths import CM, System, write_nearest, write_thread
 from kit.model.finishing_figures import ThreadPlan
 from kit.model.quilting import SMALL, Gap, QuiltingPlan
-from kit.output.words.thread_words import write_thread
 
 
-def overview(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
+def list_quilting(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
     """Return the whole quilting, one row a figure.
 
     Parameters

@@ -13,7 +13,7 @@ from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan, Step
-from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, UnitShape, read_shape
+from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, UnitShape, recognise_unit
 
 GROUPS: Mapping[MadeUnit, str] = {
     "half-square": "half-square unit", "quarter-square": "quarter-square unit", "geese": "goose unit",
@@ -146,7 +146,7 @@ def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[UnitShape
     for found in _gather(patchwork, kinds):
         members = [patches[i] for i in found]
         if 2 <= len(found) <= 5 and all(kinds[i] for i in found):
-            shape = read_shape(members, [cuts.piece_of[patch.id] for patch in members])
+            shape = recognise_unit(members, [cuts.piece_of[patch.id] for patch in members])
             if shape is not None:
                 yield shape, tuple(patch.id for patch in members)
 
@@ -221,7 +221,7 @@ def _list_rows(
         if not is_whole(step) or any(cuts.piece_of[patch].kind not in RECTANGLES for patch in patches):
             continue
         members = [patchwork.by_id[patch] for patch in patches]
-        shape = None if any(patch.sewn is not None for patch in members) else read_shape(
+        shape = None if any(patch.sewn is not None for patch in members) else recognise_unit(
             members, [cuts.piece_of[patch] for patch in patches]
         )  # fmt: skip
         if shape is not None:

@@ -26,7 +26,7 @@ class UnitShape:
     widths: tuple[float, ...] = ()
 
 
-def read_shape(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
+def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
     """Return what a part is, or None where it is none of the units."""
     kinds = sorted(piece.kind for piece in pieces)
     plain = all(kind in RECTANGLES for kind in kinds)

@@ -219,7 +219,7 @@ class _Trials:
             count[change.fabric] += 1
 
 
-def report(ground: Surroundings, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
+def report_wishes(ground: Surroundings, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
     """Return how far each wish is met, even use included."""
     score = _Score(ground, fabrics, rules, list(of))
     wishes = []

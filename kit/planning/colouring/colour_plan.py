@@ -12,11 +12,11 @@ from random import Random
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import PLAIN, Rules, Wish
-from kit.planning.colouring.annealing import improve, report
-from kit.planning.colouring.reasons import count_clashes, explain
-from kit.planning.colouring.slots import SlotProblems, name_fabrics, number_fabrics, refuse_overuse
+from kit.planning.colouring.annealing import improve, report_wishes
+from kit.planning.colouring.reasons import count_clashes, explain_violations
+from kit.planning.colouring.slots import SlotProblems, list_fabric_names, number_fabrics, refuse_overuse
 from kit.planning.colouring.surroundings import Surroundings, survey
-from kit.solvers.placing.exact_placing import Answer, search
+from kit.solvers.placing.exact_placing import Answer, search_placement
 from kit.solvers.placing.graph_bounds import find_bound
 from kit.solvers.placing.least_changes import ChangedPlacement, change_least
 from kit.solvers.placing.placement_problem import make_graph_problem
@@ -66,7 +66,9 @@ def colour_plan(
     for slot, problem in slots.problems.items():
         placed[slot] = [0] * len(problem.adjacent) if problem.count == 1 else place(problem, random)
         if problem.count > 1 and count_clashes(problem, placed[slot]):
-            found = explain(slot, problem, placed[slot], slots.list_ids(slot), slots.list_slot_pairs(slot), random)
+            found = explain_violations(
+                slot, problem, placed[slot], slots.list_ids(slot), slots.list_slot_pairs(slot), random
+            )
             placed[slot], bounds[slot] = found.of, found.bound
             reasons += found.reasons
             helps += found.helps
@@ -74,15 +76,15 @@ def colour_plan(
     if slots.rules.wishful:
         ground = survey(patchwork, slots.rules)
         placed = _wish(slots, ground, placed, random)
-        wishes = report(ground, slots.fabrics, number_fabrics(slots, placed), slots.rules)
+        wishes = report_wishes(ground, slots.fabrics, number_fabrics(slots, placed), slots.rules)
     for slot, pins in slots.pins.items():
         placed[slot], _ = change_least(slots.problems[slot], placed[slot], pins, random)
         refuse_overuse(slot, slots.problems[slot], placed[slot])
         reasons += _explain_pins(slots, slot, pins)
         bounds[slot] = max(bounds.get(slot, 0), ChangedPlacement(slots.problems[slot], placed[slot]).count_stuck(pins))
     if wishes and slots.pins:
-        wishes = report(ground, slots.fabrics, number_fabrics(slots, placed), slots.rules)
-    names = name_fabrics(slots, placed)
+        wishes = report_wishes(ground, slots.fabrics, number_fabrics(slots, placed), slots.rules)
+    names = list_fabric_names(slots, placed)
     touching = slots.list_clashes(names)
     ids = [patch.id for patch in patchwork.patches]
     return Colouring(
@@ -134,7 +136,7 @@ def colour_graph(
     of = place(problem, Random(seed), patience=10_000)  # noqa: S311  scraps, not secrets
     if not count_clashes(problem, of):
         return Answer(tuple(of), proved=False, nodes=0)
-    return search(problem, 0, nodes)
+    return search_placement(problem, 0, nodes)
 
 
 def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> list[str]:

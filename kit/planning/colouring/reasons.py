@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from kit.planning.colouring.forbidden_pairs import Pair
-from kit.solvers.placing.exact_placing import search
+from kit.solvers.placing.exact_placing import search_placement
 from kit.solvers.placing.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
 from kit.solvers.placing.placement_problem import PlacementProblem
 from kit.solvers.placing.tabu_search import place
@@ -44,7 +44,7 @@ class Finding:
     helps: tuple[str, ...]
 
 
-def explain(
+def explain_violations(
     slot: str,
     problem: PlacementProblem,
     of: list[int],
@@ -92,7 +92,7 @@ def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: in
     """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
     nodes = 0
     while bound < clashes and nodes < NODES:
-        answer = search(problem, bound, NODES - nodes)
+        answer = search_placement(problem, bound, NODES - nodes)
         nodes += answer.nodes
         if answer.of is not None:
             return list(answer.of), bound, nodes

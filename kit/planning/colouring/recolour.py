@@ -7,7 +7,7 @@ from kit.errors import NoPlanError
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import PLAIN, Recolouring, Rules
-from kit.planning.colouring.slots import SlotProblems, name_fabrics, refuse_overuse
+from kit.planning.colouring.slots import SlotProblems, list_fabric_names, refuse_overuse
 from kit.solvers.placing.least_changes import change_least, swap_least
 
 
@@ -49,7 +49,7 @@ def recolour(
         placed[slot], least = change_least(problem, start, pins, random)
         refuse_overuse(slot, problem, placed[slot])
         bound += max(least, len(gone - set(pins)) + sum(start[v] != k or v in gone for v, k in pins.items()))
-    names = name_fabrics(slots, placed)
+    names = list_fabric_names(slots, placed)
     ids = [patch.id for patch in patchwork.patches]
     changed = tuple(i for i, name in zip(ids, names, strict=True) if assignment.get(i) != name)
     return Recolouring(
@@ -99,7 +99,7 @@ def fix_by_swaps(
         done, placed[slot], least = swap_least(problem, start, slots.pins.get(slot, {}))
         swaps += [(ids[a], ids[b]) for a, b in done]
         bound += least
-    names = name_fabrics(slots, placed)
+    names = list_fabric_names(slots, placed)
     ids = [patch.id for patch in patchwork.patches]
     changed = tuple(i for i, name in zip(ids, names, strict=True) if assignment[i] != name)
     left = len(slots.list_clashes(names))

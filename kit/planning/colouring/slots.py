@@ -107,10 +107,10 @@ class SlotProblems:
 def number_fabrics(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) -> list[int]:
     """Return for each patch of the top the place of its fabric among all fabrics."""
     at = {fabric.name: k for k, fabric in enumerate(slots.fabrics)}
-    return [at[name] for name in name_fabrics(slots, placed)]
+    return [at[name] for name in list_fabric_names(slots, placed)]
 
 
-def name_fabrics(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) -> list[str]:
+def list_fabric_names(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) -> list[str]:
     """Return for each patch of the top the name of its fabric."""
     names = [""] * len(slots.patchwork.patches)
     for slot, of in placed.items():

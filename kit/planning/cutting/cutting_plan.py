@@ -5,7 +5,7 @@ used one after another, and what the last of them cannot give is short.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kit.errors import NoPlanError
@@ -16,12 +16,10 @@ from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
 from kit.planning.cutting.one_cloth import Request, plan_cloth
+from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.search_state import Effort
 
 __all__ = ["SQUARING_UP", "count_yield", "cutting_plan"]
-
-Progress = Callable[[str, float, float], bool]
-"""Told slot, inches of length so far and the proven least, again and again while searching; returns True to stop."""
 
 
 def cutting_plan(
@@ -29,7 +27,7 @@ def cutting_plan(
     supplies: Sequence[Supply] | None = None,
     *,
     effort: Effort = "thorough",
-    progress: Progress | None = None,
+    progress: Progress = keep_quiet,
 ) -> CuttingPlan:
     """Plan how the pieces are cut from the least cloth.
 
@@ -46,7 +44,7 @@ def cutting_plan(
         "quick" while a slider moves: strips filled greedily, bounded by area; "steady": searched, with a strong bound;
         "thorough": searched further, by merging pieces with an equal side.
     progress
-        Follows the search for less length of yardage and may stop it.
+        Told slot, proven least and length so far of yardage, inches, again and again; a stop keeps the best so far.
 
     Returns
     -------
@@ -74,13 +72,11 @@ def cutting_plan(
     """
     cloths: list[ClothPlan] = []
     for (slot, _), (pieces, found) in _find_supplies(cut_list, supplies).items():
-        watch = None
-        if progress:
 
-            def watch(length: int, least: int, slot: str = slot) -> bool:
-                return progress(slot, length * cut_list.step, least * cut_list.step)
+        def follow(_: str, least: float, length: float, slot: str = slot) -> bool | None:
+            return progress(slot, least * cut_list.step, length * cut_list.step)
 
-        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, watch))
+        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, follow))
     cloth: dict[str, float] = defaultdict(float)
     bound: dict[str, float] = defaultdict(float)
     squaring: dict[str, float] = defaultdict(float)
@@ -173,7 +169,7 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
     """Choose the kinds of piece that a supply gives all of, those that take most cloth first."""
     chosen: list[Piece] = []
     for piece in sorted(wanted, key=lambda one: (-measure_area(one.outline) * one.count, one.id)):
-        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", watch=None)).short:
+        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", progress=keep_quiet)).short:
             chosen.append(piece)
     return chosen
 

@@ -10,11 +10,12 @@ from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, Blank, make_blank, measure_stock
 from kit.planning.cutting.cut_out import cut_strips, keep_within
 from kit.planning.cutting.directions import divide_by_direction, turn_blank
-from kit.planning.cutting.rectangles import Fitting, RectanglesToPack, Ruler, find_ways, list_rectangles
+from kit.planning.cutting.rectangles import Fitting, RectanglesToPack, Ruler, find_layings, list_rectangles
+from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.fixed_sizes import count_bins, fill_precuts
 from kit.solvers.packing.layouts import lay_out
 from kit.solvers.packing.length_bounds import bound_length
-from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort, Watch
+from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort
 from kit.solvers.packing.strip_packing import StripLayout, divide_kind, find_unit, measure_layout, multiply_layout
 
 MOST_CHOICES = 8
@@ -30,7 +31,7 @@ class Request:
     allowance: float
     step: float
     effort: Effort = "thorough"
-    watch: Watch | None = None
+    progress: Progress = keep_quiet
 
 
 def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
@@ -69,7 +70,7 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
         blank = make_blank(piece, supply, request.step)
         if quarter is not None and isinstance(blank, Blank):
             blank = turn_blank(blank, quarter, nap=supply.nap)
-        ways = find_ways(piece, blank, ruler)
+        ways = find_layings(piece, blank, ruler)
         if ways:
             fitting.append((piece, blank, ways))
         elif piece.count:
@@ -107,7 +108,7 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
     for choice in choices:
         for paired in (True, False) if hands else (False,):
             packing = list_rectangles(fitting, choice, ruler, request.allowance, paired=paired)
-            layout, bound = _lay(packing, ruler, "quick", None)
+            layout, bound = _lay(packing, ruler, "quick", keep_quiet)
             drafts.append(_Found(packing, layout, _measure(layout, ruler), bound))
     drafts.sort(key=lambda draft: draft.length)
     best = drafts[0]
@@ -120,7 +121,7 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
         if not first and ruler.height is None and bound < best.length:
             bound = _bound(draft.packing, ruler, best.length)
         if first or (bound < best.length and draft.length <= FAR[request.effort] * best.length):
-            layout, bound = _lay(draft.packing, ruler, request.effort, request.watch)
+            layout, bound = _lay(draft.packing, ruler, request.effort, request.progress)
             if first or _measure(layout, ruler) < best.length:
                 best = _Found(draft.packing, layout, _measure(layout, ruler), bound)
         bounds.append(bound)
@@ -133,15 +134,18 @@ def _bound(packing: RectanglesToPack, ruler: Ruler, best: int) -> int:
     return unit * bound_length(kinds, ruler.width // unit, -(-best // unit))
 
 
-def _lay(packing: RectanglesToPack, ruler: Ruler, effort: Effort, watch: Watch | None) -> tuple[StripLayout, int]:
+def _lay(packing: RectanglesToPack, ruler: Ruler, effort: Effort, progress: Progress) -> tuple[StripLayout, int]:
     """Lay out rectangles in the largest unit of which all its sides are whole numbers."""
     unit = find_unit(packing.kinds)
     kinds = [divide_kind(kind, unit) for kind in packing.kinds]
     if ruler.height is not None:
         layout, bound = fill_precuts(kinds, ruler.width // unit, ruler.height // unit, effort)
         return multiply_layout(layout, unit, ruler.height), bound
-    seen = (lambda length, least: watch(length * unit, least * unit)) if watch else None
-    layout, bound = lay_out(kinds, ruler.width // unit, effort, seen)
+
+    def follow(what: str, least: float, length: float) -> bool | None:
+        return progress(what, least * unit, length * unit)
+
+    layout, bound = lay_out(kinds, ruler.width // unit, effort, follow)
     return multiply_layout(layout, unit), bound * unit
 
 

@@ -84,7 +84,7 @@ class Ruler:
         return self.stock.height if self.stock.height is not None and steps == self.height else steps * self.step
 
 
-def find_ways(piece: Piece, blank: Blank | AngledRow, ruler: Ruler) -> tuple[str, ...]:
+def find_layings(piece: Piece, blank: Blank | AngledRow, ruler: Ruler) -> tuple[str, ...]:
     """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both, or nothing."""
     most = ruler.height if ruler.height is not None else 10**9
     high = ruler.across(blank.height, find_height(piece, blank))

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import RouteStretch, Strand, ThreadRun
-from kit.model.quilting_wishes import STAGES, Way
+from kit.model.quilting_wishes import STAGES, QuiltingWay
 
 MOST_TRIES = 400
 """No more loops are tried at an earlier place."""
@@ -95,7 +95,7 @@ def free_trapped(
     patchwork: Patchwork,
     runs: Sequence[ThreadRun],
     strands: Sequence[Strand],
-    ways: Mapping[str, Way],
+    ways: Mapping[str, QuiltingWay],
     holders: Holders,
     held: Collection[int],
 ) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
@@ -126,7 +126,11 @@ def free_trapped(
 
 
 def _list_earlier(
-    runs: tuple[ThreadRun, ...], strands: Sequence[Strand], ways: Mapping[str, Way], holders: Holders, patch: int
+    runs: tuple[ThreadRun, ...],
+    strands: Sequence[Strand],
+    ways: Mapping[str, QuiltingWay],
+    holders: Holders,
+    patch: int,
 ) -> list[tuple[ThreadRun, ...]]:
     """Return the routes in which the loop of a patch comes earlier, the earliest first."""
     for r, run in enumerate(runs):
@@ -161,7 +165,7 @@ def _list_earlier(
     return []
 
 
-def _find_stage(strands: Sequence[Strand], ways: Mapping[str, Way], stretch: RouteStretch) -> int:
+def _find_stage(strands: Sequence[Strand], ways: Mapping[str, QuiltingWay], stretch: RouteStretch) -> int:
     return STAGES[ways[strands[stretch.strand].line]]
 
 

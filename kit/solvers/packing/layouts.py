@@ -9,13 +9,14 @@ prices the pieces, new strips are filled at these prices, and an integer program
 from collections.abc import Sequence
 from random import Random
 
+from kit.progress import Progress, keep_quiet, until_stopped
 from kit.solvers.packing.building import build_layouts, choose_heights, list_faces
 from kit.solvers.packing.exact_packing import search_all
 from kit.solvers.packing.filling import Filler, Known
 from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.programmes import ColumnProgramme
-from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, Watch, tidy
+from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tidy
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, pack_by_kind, pack_greedily
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
@@ -25,7 +26,7 @@ MOST_MERGED, MOST_WHOLE = 80, 200
 
 
 def lay_out(
-    kinds: Sequence[RectangleKind], width: int, effort: Effort = "thorough", watch: Watch | None = None
+    kinds: Sequence[RectangleKind], width: int, effort: Effort = "thorough", progress: Progress = keep_quiet
 ) -> tuple[StripLayout, int]:
     """Return a layout of every piece and the proven least length.
 
@@ -38,8 +39,8 @@ def lay_out(
     effort
         "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": searched further, which
         may take seconds a fabric.
-    watch
-        Follows the search and may stop it.
+    progress
+        Told the bound and the length so far, again and again; a stop keeps the best layout so far.
 
     Notes
     -----
@@ -55,15 +56,16 @@ def lay_out(
         return [], 0
     area = sum(kind.area * kind.count for kind in kinds)
     first = tidy(pack_by_kind(kinds, width, turned=True))
-    search = LayoutSearch(kinds, width, first, -(-area // width), watch, PATIENCE[effort])
-    search.offer(pack_by_kind(kinds, width))
-    for order in _orient(kinds, width):
-        search.offer(pack_greedily(order, width))
+    search = LayoutSearch(kinds, width, first, -(-area // width), progress, PATIENCE[effort])
+    with until_stopped():
+        search.offer(pack_by_kind(kinds, width))
+        for order in _orient(kinds, width):
+            search.offer(pack_greedily(order, width))
+        for step in (_prove, _fill_whole, _merge, build_layouts, _generate) if effort != "quick" else ():
+            if not search.done:
+                step(search)
     if effort == "quick":
         return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
-    for step in (_prove, _fill_whole, _merge, build_layouts, _generate):
-        if not search.done:
-            step(search)
     return search.best, search.bound
 
 

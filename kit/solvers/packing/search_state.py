@@ -1,9 +1,10 @@
 """The state of a search for the least length: the best layout so far, its bound, and how long is searched."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, TypeAlias
 
+from kit.progress import Progress, keep_quiet, report
 from kit.solvers.packing.strip_packing import (
     Placed,
     RectangleKind,
@@ -14,8 +15,6 @@ from kit.solvers.packing.strip_packing import (
 )
 
 Effort: TypeAlias = Literal["quick", "steady", "thorough"]
-Watch: TypeAlias = Callable[[int, int], bool]
-"""Told the length and the bound so far, again and again while it is searched; returns True to stop."""
 
 
 class SearchLimits(NamedTuple):
@@ -51,8 +50,8 @@ class LayoutSearch:
         What is packed, into which usable width.
     best, bound
         The best layout, and the proven least length.
-    watch, patience
-        Who follows the search, and how long it lasts.
+    progress, patience
+        Told the bound and the length so far, and how long the search lasts.
     pool
         Strips worth keeping: (height, what it holds) -> strip.
     """
@@ -61,10 +60,9 @@ class LayoutSearch:
     width: int
     best: StripLayout
     bound: int
-    watch: Watch | None = None
+    progress: Progress = keep_quiet
     patience: SearchLimits = PATIENCE["steady"]
     pool: dict[tuple[object, ...], StripPattern] = field(default_factory=dict)
-    stopped: bool = False
 
     @property
     def length(self) -> int:
@@ -78,9 +76,9 @@ class LayoutSearch:
 
     @property
     def done(self) -> bool:
-        """Whether the best is proved, or the watcher said stop."""
+        """Whether the best is proved, or near enough."""
         close = max(self.patience.close, NEAR) if self.many else self.patience.close
-        return self.stopped or self.length <= self.bound * (1 + close)
+        return self.length <= self.bound * (1 + close)
 
     def offer(self, layout: StripLayout) -> None:
         """Take a layout when it is shorter, or as short and plainer."""
@@ -90,9 +88,8 @@ class LayoutSearch:
         self.ask()
 
     def ask(self) -> None:
-        """Let the watcher look, and stop where it says so."""
-        if self.watch and not self.stopped:
-            self.stopped = self.watch(self.length, self.bound)
+        """Report bound and length; a stop raises, and the best so far is kept."""
+        report(self.progress, "layout", self.bound, self.length)
 
     def keep(self, pattern: StripPattern) -> bool:
         """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""

@@ -24,7 +24,7 @@ class Answer:
     nodes: int
 
 
-def search(problem: PlacementProblem, clashes: int = 0, nodes: int = 20_000) -> Answer:
+def search_placement(problem: PlacementProblem, clashes: int = 0, nodes: int = 20_000) -> Answer:
     """Look for a placement with at most so many clashes, or prove that there is none.
 
     Branch on the patch with the fewest fabrics left that clash with no neighbour; fabrics not yet used that nothing

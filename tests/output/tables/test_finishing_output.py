@@ -32,7 +32,7 @@ def test_every_table_has_rows_and_lengths_of_the_system_alone(name, system):
 
 
 def test_the_backing_table_names_the_way_that_is_taken_and_what_to_buy():
-    table = finishing_tables.backing(plan())
+    table = finishing_tables.list_backings(plan())
     (taken,) = table[table["Taken"] == "yes"].to_dict("records")
     assert (taken["Way"], taken["Panels"], taken["Seams"]) == ("lengthwise", 2, 1)
     assert taken["Buy"] == "5\N{NO-BREAK SPACE}yd"
@@ -40,7 +40,7 @@ def test_the_backing_table_names_the_way_that_is_taken_and_what_to_buy():
 
 
 def test_the_cost_table_ends_with_total_price_and_deposit():
-    table = finishing_tables.costs(plan(backing_price=10.0, margin=0.5))
+    table = finishing_tables.list_costs(plan(backing_price=10.0, margin=0.5))
     assert list(table["What"])[-3:] == ["total of what has a price", "price", "deposit"]
     assert list(table["Cost"])[-3:] == [50.0, 75.0, 37.5]
 
@@ -74,7 +74,7 @@ def test_every_way_to_make_a_backing_is_drawn_as_sound_svg_within_its_box(way):
 
 def test_a_title_with_markup_reaches_the_label_as_text():
     made = plan(TopFacts(title="<b>Lamp</b>"))
-    assert finishing_tables.care(made)["Line"][0] == "<b>Lamp</b>"
+    assert finishing_tables.list_care(made)["Line"][0] == "<b>Lamp</b>"
     assert "<b>" not in write_image(draw_binding(made))
 
 
