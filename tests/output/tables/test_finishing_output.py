@@ -13,18 +13,28 @@ from kit.output.pictures.svg import write_image, write_svg
 from kit.output.tables import finishing_tables
 from kit.planning.finishing.finishing_plan import finishing_plan
 
-TABLES = ("borders", "backing", "batting", "binding", "joins", "thread", "time", "costs", "care")
+TABLES = (
+    finishing_tables.list_borders,
+    finishing_tables.list_backings,
+    finishing_tables.list_battings,
+    finishing_tables.list_binding,
+    finishing_tables.list_joins,
+    finishing_tables.list_thread_lengths,
+    finishing_tables.list_hours,
+    finishing_tables.list_costs,
+    finishing_tables.list_care,
+)
 
 
 def plan(top=None, **wishes):
     return finishing_plan(60.0, 80.0, FinishingWishes(**wishes), top)
 
 
-@pytest.mark.parametrize("name", TABLES)
+@pytest.mark.parametrize("make", TABLES)
 @pytest.mark.parametrize("system", ["inch", "metric"])
-def test_every_table_has_rows_and_lengths_of_the_system_alone(name, system):
+def test_every_table_has_rows_and_lengths_of_the_system_alone(make, system):
     top = TopFacts(system=system, borders=(3.0,), cuts=5, seams=4, seam_length=100.0)
-    table = getattr(finishing_tables, name)(plan(top))
+    table = make(plan(top))
     assert len(table)
     shown = table.drop(columns=["Batting"], errors="ignore").to_string()
     other = ("cm", "m") if system == "inch" else ("in", "yd")
