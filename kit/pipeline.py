@@ -1,6 +1,6 @@
 """The road from a study to a pattern: the stages in order, one statement each."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
@@ -35,13 +35,11 @@ from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.planning.sewing.splitting import split_as_told, split_patches
+from kit.progress import Progress, keep_quiet, report
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
 from kit.study.study_record import ONE_BY_ONE
-
-Tell = Callable[[str, int, int], object]
-"""Told what is done, how much of it is done, and how much there is."""
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
@@ -147,7 +145,7 @@ def _make_patchwork(study: Study) -> Patchwork:
 
 
 def compare_widths(
-    sketch: Sketch, widths: Sequence[float] = WIDTHS, *, effort: Effort = "quick", tell: Tell | None = None
+    sketch: Sketch, widths: Sequence[float] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
 ) -> WidthTable:
     """Plan every fabric that is bought by the length on several usable widths.
 
@@ -159,8 +157,8 @@ def compare_widths(
         Usable widths in inches.
     effort
         As for `make_sketch`; a quick plan may need a strip more than that of the pattern.
-    tell
-        Called before each fabric with its name, how many are done, and how many there are.
+    progress
+        Told before each fabric its name, how many are done, and how many there are.
 
     Returns
     -------
@@ -179,12 +177,10 @@ def compare_widths(
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
     found = []
     for number, supply in enumerate(cloths):
-        if tell:
-            tell(supply.fabric or supply.slot, number, len(cloths))
+        report(progress, supply.fabric or supply.slot, number, len(cloths))
         free = replace(supply, length=None)
         found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, widths, effort=effort)))
-    if tell:
-        tell("done", len(cloths), len(cloths))
+    report(progress, "done", len(cloths), len(cloths))
     return WidthTable(sketch, tuple(found))
 
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from kit.geometry.congruence import Likeness, compare_outlines
 from kit.geometry.outlines import Outline, measure_directions, mirror_outline
-from kit.geometry.turned_copies import Items, Pose, read_pose
+from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 
 if TYPE_CHECKING:
     from kit.model.patchwork import Group, Patch
@@ -127,7 +127,7 @@ class _Copy:
 
     group: "Group"
     reading: bytes
-    pose: Pose
+    pose: TurnedReading
     mirrored: bool
 
 
@@ -152,26 +152,26 @@ class _Reader:
         mirrored = poses[1].reading < poses[0].reading
         pose = poses[mirrored]
         order = tuple(numbers[i] for i in pose.order)
-        return _Copy(group, pose.reading, Pose(pose.reading, order, pose.middle, pose.east), mirrored)
+        return _Copy(group, pose.reading, TurnedReading(pose.reading, order, pose.middle, pose.east), mirrored)
 
-    def _pose(self, items: Items, numbers: Sequence[int], depth: int) -> Pose:
+    def _pose(self, items: PlacedItems, numbers: Sequence[int], depth: int) -> TurnedReading:
         pick = np.asarray(numbers)
         labels = []
         for i, label in zip(numbers, items.labels[pick].tolist(), strict=True):
             patch = self.patches[i]
             word = (label, patch.slot, tuple(within.unit for within in patch.group[depth:]))
             labels.append(self.words.setdefault(word, len(self.words)))
-        chosen = Items(np.array(labels), items.places[pick], items.turns[pick], items.periods[pick])
-        return read_pose(chosen, range(len(numbers)))
+        chosen = PlacedItems(np.array(labels), items.places[pick], items.turns[pick], items.periods[pick])
+        return read_turned(chosen, range(len(numbers)))
 
 
-def _read_items(outlines: Sequence[Outline], likes: Sequence[Likeness], sewn: Sequence[int]) -> Items:
+def _read_items(outlines: Sequence[Outline], likes: Sequence[Likeness], sewn: Sequence[int]) -> PlacedItems:
     """Return outlines as things that can be compared: their shape, as finished and as sewn, place and direction."""
     labels = [like.shape * len(likes) * 4 + other for like, other in zip(likes, sewn, strict=True)]
     places = [sum(complex(x, y) for x, y in outline) / len(outline) for outline in outlines]
     turns = [measure_directions(outline)[like.first] for outline, like in zip(outlines, likes, strict=True)]
     periods = [360.0 * like.period / len(outline) for outline, like in zip(outlines, likes, strict=True)]
-    return Items(np.array(labels), np.array(places, dtype=np.complex128), np.array(turns), np.array(periods))
+    return PlacedItems(np.array(labels), np.array(places, dtype=np.complex128), np.array(turns), np.array(periods))
 
 
 def _list_copies(patches: Sequence["Patch"]) -> dict["Group", list[int]]:

@@ -14,7 +14,7 @@ from kit.pipeline import make_pattern
 from kit.study import Study, study_from_keys
 from kit.sweeping.front import FOUR, find_front
 from kit.sweeping.measuring import Figures
-from kit.sweeping.sweep_points import Point, Ranges
+from kit.sweeping.sweep_points import Ranges, SweepPoint
 
 COUNTS = {
     "Pieces": "pieces",
@@ -54,7 +54,7 @@ class Sweep:
 
     study: Study
     ranges: Ranges
-    points: tuple[Point, ...]
+    points: tuple[SweepPoint, ...]
     figures: tuple[Mapping[str, Any], ...]
     made: int
     recalled: int

@@ -15,7 +15,7 @@ from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.zoom import clip_to_box, cut_short
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
@@ -147,7 +147,7 @@ def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
     return [tuple(group) for group in groups]
 
 
-def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms: Rooms = STANDARD) -> Drawing:
+def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, rooms: Rooms = STANDARD) -> Drawing:
     """Draw the parts that several steps add, pale, each with the number of its step.
 
     Parameters

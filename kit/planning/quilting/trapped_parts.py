@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import Leg, Run, Strand
-from kit.model.quilting_wishes import STAGES, Way
+from kit.model.quilting import RouteStretch, Strand, ThreadRun
+from kit.model.quilting_wishes import STAGES, QuiltingWay
 
 MOST_TRIES = 400
 """No more loops are tried at an earlier place."""
@@ -78,14 +78,14 @@ def find_held(patchwork: Patchwork, owners: Collection[int]) -> set[int]:
     return set(range(len(patchwork.patches))) - loose
 
 
-def list_turns(runs: Sequence[Run], holders: Holders) -> dict[int, int]:
-    """Return when each patch is begun: the number of the first leg that stitches a motif or filler in it."""
+def list_turns(runs: Sequence[ThreadRun], holders: Holders) -> dict[int, int]:
+    """Return when each patch is begun: the number of the first stretch that stitches a motif or filler in it."""
     turns: dict[int, int] = {}
     number = 0
     for run in runs:
-        for leg in run.legs:
-            if leg.kind == "stitch":
-                for patch in holders[leg.strand]:
+        for stretch in run.stretches:
+            if stretch.kind == "stitch":
+                for patch in holders[stretch.strand]:
                     turns.setdefault(patch, number)
             number += 1
     return turns
@@ -93,12 +93,12 @@ def list_turns(runs: Sequence[Run], holders: Holders) -> dict[int, int]:
 
 def free_trapped(
     patchwork: Patchwork,
-    runs: Sequence[Run],
+    runs: Sequence[ThreadRun],
     strands: Sequence[Strand],
-    ways: Mapping[str, Way],
+    ways: Mapping[str, QuiltingWay],
     holders: Holders,
     held: Collection[int],
-) -> tuple[tuple[Run, ...], tuple[str, ...]]:
+) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
     """Return runs in which fewer parts are trapped, as long as they were, and the parts that still are.
 
     The loop of a trapped part ends where it begins; stitch it when the thread passes there earlier, if fewer parts are
@@ -126,39 +126,55 @@ def free_trapped(
 
 
 def _list_earlier(
-    runs: tuple[Run, ...], strands: Sequence[Strand], ways: Mapping[str, Way], holders: Holders, patch: int
-) -> list[tuple[Run, ...]]:
+    runs: tuple[ThreadRun, ...],
+    strands: Sequence[Strand],
+    ways: Mapping[str, QuiltingWay],
+    holders: Holders,
+    patch: int,
+) -> list[tuple[ThreadRun, ...]]:
     """Return the routes in which the loop of a patch comes earlier, the earliest first."""
     for r, run in enumerate(runs):
-        legs = run.legs
-        own = [k for k, leg in enumerate(legs) if leg.kind == "stitch" and patch in holders[leg.strand]]
+        stretches = run.stretches
+        own = [
+            k for k, stretch in enumerate(stretches) if stretch.kind == "stitch" and patch in holders[stretch.strand]
+        ]
         if not own:
             continue
         first, last = own[0], own[-1] + 1
-        corners = [_begin(strands, leg) for leg in legs]
-        end = corners[last] if last < len(legs) else _finish(strands, legs[-1])
+        corners = [_begin(strands, stretch) for stretch in stretches]
+        end = corners[last] if last < len(stretches) else _finish(strands, stretches[-1])
         if own != list(range(first, last)) or _away(corners[first], end):
             return []
-        stage = _find_stage(strands, ways, legs[first])
-        before = [k for k in range(first) if legs[k].kind == "stitch" and _find_stage(strands, ways, legs[k]) < stage]
+        stage = _find_stage(strands, ways, stretches[first])
+        before = [
+            k
+            for k in range(first)
+            if stretches[k].kind == "stitch" and _find_stage(strands, ways, stretches[k]) < stage
+        ]
         places = [k for k in range((before[-1] + 1) if before else 0, first) if not _away(corners[k], corners[first])]
         return [
-            (*runs[:r], replace(run, legs=(*legs[:k], *legs[first:last], *legs[k:first], *legs[last:])), *runs[r + 1 :])
+            (
+                *runs[:r],
+                replace(
+                    run, stretches=(*stretches[:k], *stretches[first:last], *stretches[k:first], *stretches[last:])
+                ),
+                *runs[r + 1 :],
+            )
             for k in places
         ]
     return []
 
 
-def _find_stage(strands: Sequence[Strand], ways: Mapping[str, Way], leg: Leg) -> int:
-    return STAGES[ways[strands[leg.strand].line]]
+def _find_stage(strands: Sequence[Strand], ways: Mapping[str, QuiltingWay], stretch: RouteStretch) -> int:
+    return STAGES[ways[strands[stretch.strand].line]]
 
 
-def _begin(strands: Sequence[Strand], leg: Leg) -> Point:
-    return strands[leg.strand].points[-1 if leg.back else 0]
+def _begin(strands: Sequence[Strand], stretch: RouteStretch) -> Point:
+    return strands[stretch.strand].points[-1 if stretch.back else 0]
 
 
-def _finish(strands: Sequence[Strand], leg: Leg) -> Point:
-    return strands[leg.strand].points[0 if leg.back else -1]
+def _finish(strands: Sequence[Strand], stretch: RouteStretch) -> Point:
+    return strands[stretch.strand].points[0 if stretch.back else -1]
 
 
 def _away(here: Point, there: Point) -> bool:

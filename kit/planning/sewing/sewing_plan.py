@@ -13,7 +13,7 @@ from kit.planning.sewing.cells import TOP, Cells, find_sewable, gather_cells, li
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Order, Part, find_order, list_parts, split_cost
 from kit.planning.sewing.seams import build_seams
-from kit.planning.sewing.sewn_units import Maker, Workshop
+from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
 
 
@@ -69,11 +69,11 @@ class _Planner:
     def plan(self) -> SewingPlan:
         """Return the plan."""
         self.order = self._solve(TOP)
-        workshop = Workshop(self.patches, self.edges.items, self.cells.list_patches, self._open_cell)
-        units = workshop.find_units(self.order.root, _name_images(self.patchwork))
-        steps, made = StepWriter(self.patchwork, self.edges, workshop, self.regions, self.cells).write(units)
-        partial, set_in = self._add_up(workshop.makers, *split_cost(self.order.cost), which=0)
-        partial_bound, set_in_bound = self._add_up(workshop.makers, *split_cost(self.order.bound), which=1)
+        finder = UnitFinder(self.patches, self.edges.items, self.cells.list_patches, self._open_cell)
+        units = finder.find_units(self.order.root, _name_images(self.patchwork))
+        steps, made = StepWriter(self.patchwork, self.edges, finder, self.regions, self.cells).write(units)
+        partial, set_in = self._add_up(finder.candidates, *split_cost(self.order.cost), which=0)
+        partial_bound, set_in_bound = self._add_up(finder.candidates, *split_cost(self.order.bound), which=1)
         return SewingPlan(
             steps=tuple(steps),
             units=tuple(made),
@@ -123,7 +123,7 @@ class _Planner:
         )
         return Region(mesh, outlines, patches, labels, rough=self.cells.is_rough(cell))
 
-    def _add_up(self, makers: list[Maker], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
+    def _add_up(self, makers: list[UnitCandidate], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
         """Add the partial and set-in seams within parts, in every copy: their cost (0) or bound (1)."""
         for maker in makers:
             if maker.part.cell in self.cost_of:

@@ -17,14 +17,14 @@ from math import ceil
 import numpy as np
 
 from kit.solvers.packing.programmes import ColumnProgramme, fill_knapsack
-from kit.solvers.packing.strip_packing import Kind
+from kit.solvers.packing.strip_packing import RectangleKind
 
 SLACK = 1e-6
 LONG = 10
 """Widths above which a length is not asked whether the other direction fits: it takes a second and gains a step."""
 
 
-def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 60) -> int:
+def bound_length(kinds: Sequence[RectangleKind], width: int, best: int, *, rounds: int = 60) -> int:
     """Return a proven lower bound on the length of cloth, `best` being a length that can be had.
 
     Notes
@@ -57,16 +57,16 @@ def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 
     return open_sums[low] if low < len(open_sums) else best
 
 
-def _exchange(kind: Kind) -> Kind:
-    return Kind(kind.height, kind.width, kind.count, kind.turn)
+def _exchange(kind: RectangleKind) -> RectangleKind:
+    return RectangleKind(kind.height, kind.width, kind.count, kind.turn)
 
 
-def list_sums(kinds: Sequence[Kind], most: int) -> list[int]:
+def list_sums(kinds: Sequence[RectangleKind], most: int) -> list[int]:
     """Return every sum of heights up to a length, each kind taken no more often than it is needed.
 
     Examples
     --------
-    >>> list_sums([Kind(4, 3, 2), Kind(5, 2, 1)], 9)
+    >>> list_sums([RectangleKind(4, 3, 2), RectangleKind(5, 2, 1)], 9)
     [0, 2, 3, 5, 6, 8]
     """
     reach, mask = 1, (1 << (most + 1)) - 1
@@ -95,7 +95,7 @@ class _Thread:
     run: tuple[int, ...]
 
 
-def measure_threads(kinds: Sequence[Kind], width: int, *, rounds: int = 60) -> float:
+def measure_threads(kinds: Sequence[RectangleKind], width: int, *, rounds: int = 60) -> float:
     """Return the least length of lines that pack the threads of every kind, or a little less when rounds run out."""
     threads = []
     for i, kind in enumerate(kinds):
@@ -129,7 +129,7 @@ def measure_threads(kinds: Sequence[Kind], width: int, *, rounds: int = 60) -> f
     return proven
 
 
-def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> int:
+def bound_count(kinds: Sequence[RectangleKind], width: int, height: int, best: int) -> int:
     """Return a proven lower bound on the number of pre-cuts of one size.
 
     The greater of the area and the pieces that no two of fit above each other, packed side by side as threads.
@@ -142,7 +142,7 @@ def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> in
         for kind in tall:
             free = kind.turn and max(kind.width, kind.height) <= height
             narrow = min(kind.width, kind.height) if free else kind.width
-            flat.append(Kind(narrow, 1, kind.count, run=kind.run))
+            flat.append(RectangleKind(narrow, 1, kind.count, run=kind.run))
         least = max(least, ceil(measure_threads(flat, width) - SLACK))
     whole = [kind for kind in kinds if not kind.run]
     if least < best and len(whole) == 1 and len(kinds) == 1:
@@ -151,7 +151,7 @@ def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> in
     return min(least, best)
 
 
-def count_guillotine(kind: Kind, width: int, height: int) -> int:
+def count_guillotine(kind: RectangleKind, width: int, height: int) -> int:
     """Return the most rectangles of one kind that straight cuts from edge to edge give out of a sheet.
 
     Without turns plain floor arithmetic; with turns the recursion over all positions of a cut that is a sum of sides.
@@ -164,8 +164,8 @@ def count_guillotine(kind: Kind, width: int, height: int) -> int:
     plain = (width // kind.width) * (height // kind.height)
     if not kind.turn or kind.width == kind.height:
         return plain
-    xs = list_sums([Kind(1, side, 10**6) for side in (kind.width, kind.height)], width)
-    ys = list_sums([Kind(1, side, 10**6) for side in (kind.width, kind.height)], height)
+    xs = list_sums([RectangleKind(1, side, 10**6) for side in (kind.width, kind.height)], width)
+    ys = list_sums([RectangleKind(1, side, 10**6) for side in (kind.width, kind.height)], height)
     if len(xs) * len(ys) > 4_000:
         return (width * height) // kind.area
     best = np.zeros((len(xs), len(ys)), dtype=int)

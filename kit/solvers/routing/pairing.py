@@ -70,7 +70,7 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     few = len(odd) <= EXACT
     near = len(odd) if few else NEAREST
     while True:
-        ways, limits = find_ways(network, odd, near)
+        ways, limits = find_shortest_ways(network, odd, near)
         mates = _match(len(odd), ways, free)
         if mates is not None:
             break
@@ -90,14 +90,14 @@ def bound_pairing(network: Network, odd: Sequence[int], free: int = 0) -> float:
     """Return a length that no pairing goes below: as `pair_odd` has it, without pairing where there are many."""
     if len(odd) <= EXACT:
         return pair_odd(network, odd, free).bound
-    return _bound(*find_ways(network, odd, NEAREST), free)
+    return _bound(*find_shortest_ways(network, odd, NEAREST), free)
 
 
 Ways = dict[tuple[int, int], float]
 """For pairs in rising order the length of the shortest way between them."""
 
 
-def find_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
+def find_shortest_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
     """Return the shortest ways from each odd place to its nearest ones, and how far each has looked."""
     index = {place: i for i, place in enumerate(odd)}
     ways: Ways = {}

@@ -17,7 +17,7 @@ TINY = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
-class Edge:
+class NetworkEdge:
     """A stretch between two places of a network.
 
     Attributes
@@ -58,7 +58,9 @@ class Travel:
     bound: float
 
 
-def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int) -> Travel:
+def plan_travel(
+    edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int
+) -> Travel:
     """Return what makes needed edges hang together and every place even, `free` places left out.
 
     Where they hang together already, pair the odd places; that is the least. Otherwise join the groups by a least
@@ -103,7 +105,12 @@ def _count_rounds(odd: int, edges: int) -> int:
 
 
 def _pair(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], joining: Sequence[int], fixed: int | None, free: int
+    edges: Sequence[NetworkEdge],
+    around: Network,
+    needed: Sequence[int],
+    joining: Sequence[int],
+    fixed: int | None,
+    free: int,
 ) -> Travel:
     """Return the least travel that holds given edges, which join all groups."""
     pairing = pair_odd(around, find_odd(edges, [*needed, *joining], fixed), free)
@@ -114,7 +121,7 @@ def _pair(
 
 
 def _join_last(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
+    edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
 ) -> Travel:
     """Return the travel of pairs made first, with what joins them afterwards, there and back."""
     need = set(needed)
@@ -128,7 +135,7 @@ def _join_last(
     return Travel(kept, pairing.free, sum(edges[k].length * n for k, n in kept.items()), 0.0)
 
 
-def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
+def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
     """Return of the edges that a route travels only those that join groups, the shortest first."""
     count = 1 + max(max(edges[k].a, edges[k].b) for k in (*needed, *times))
     parent = label(count if start is None else max(count, start + 1), [(edges[k].a, edges[k].b) for k in needed])
@@ -155,7 +162,9 @@ def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int],
     return sorted(kept)
 
 
-def drop_pairs(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], count: int) -> dict[int, int]:
+def drop_pairs(
+    edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], count: int
+) -> dict[int, int]:
     """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
     extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
     parent = list(range(count))
@@ -186,7 +195,7 @@ def find(parent: list[int], i: int) -> int:
     return i
 
 
-def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> list[int]:
+def find_odd(edges: Sequence[NetworkEdge], used: Sequence[int], start: int | None) -> list[int]:
     """Return the places where an odd number of ends meet; a given start counts as one end more."""
     odd: set[int] = set() if start is None else {start}
     for k in used:
@@ -196,7 +205,7 @@ def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> l
 
 
 def join_groups(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None
+    edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None
 ) -> tuple[list[int], float, int]:
     """Return the edges that join groups of needed edges, the length of the tree, and how many groups there are.
 
