@@ -10,6 +10,7 @@ from pathlib import Path
 
 LIBRARIES = (
     "coloraide", "highspy", "numpy", "pandas", "pillow", "pint", "pydantic", "rustworkx", "shapely", "tomli-w",
+    "tomlkit",
 )  # fmt: skip
 """Libraries that a figure or a table passes through; those that only show it are left out."""
 KIT = "seamproof"
