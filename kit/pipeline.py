@@ -12,6 +12,7 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
+from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
 from kit.lengths import write_length
 from kit.model.colour import find_lightness
@@ -113,6 +114,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     0
     """
     patchwork = _make_patchwork(study)
+    check_tiling(patchwork)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
     ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
