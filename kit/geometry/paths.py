@@ -192,11 +192,6 @@ def bridge_paths(path: Path, others: Sequence[Path]) -> tuple[Path, float]:
     return np.asarray(line.coords, dtype=np.float64), float(line.length)
 
 
-def start_at(path: Path, index: int) -> Path:
-    """Return a closed path begun at another of its points."""
-    return np.concatenate([path[index:-1], path[: index + 1]])
-
-
 def locate_points(paths: Sequence[Path], points: Path) -> list[list[float]]:
     """Return for each path how far along it points lie that are on it, ends left out, in rising order.
 
