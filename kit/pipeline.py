@@ -12,6 +12,7 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
+from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
 from kit.lengths import write_length
 from kit.model.colour import find_lightness
@@ -111,15 +112,16 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     0
     """
     patchwork = _make_patchwork(study)
+    check_tiling(patchwork)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
     ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(sketch.making.cut_list, sketch.cutting)
-    check_sewing_plan(sketch.patchwork, ordered)
+    check_sewing_plan(sketch.patchwork, sketch.cut_list, ordered)
     sewing = _add_alternative(sketch.patchwork, _press(sketch, ordered))
-    check_pressing(sketch.patchwork, sewing)
+    check_pressing(sketch.patchwork, sketch.cut_list, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)

@@ -2,9 +2,9 @@
 
 from math import hypot
 
-from kit.checks.finishing_cloth_check import check_backing, check_batting, check_binding, refuse_part
+from kit.checks.finishing_cloth_check import check_backing, check_batting, check_binding, refuse_part, round_as_sold
 from kit.errors import CheckError
-from kit.lengths import YARD, buying_length
+from kit.lengths import YARD
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import BorderFit, BorderPlan
 
@@ -122,7 +122,7 @@ def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[flo
 
 
 def _buy(plan: FinishingPlan, cloth: float) -> float:
-    return buying_length((cloth + plan.wishes.squaring_up) / (1 - plan.wishes.prewash), plan.top.system)
+    return round_as_sold((cloth + plan.wishes.squaring_up) / (1 - plan.wishes.prewash), plan.top.system)
 
 
 def _check_sleeve(plan: FinishingPlan) -> None:

@@ -1,12 +1,12 @@
 """The check of backing, batting and binding: panels that cover, widths that hold, strips that reach round."""
 
 from collections import Counter
+from fractions import Fraction
 from itertools import pairwise
 from math import ceil, hypot, sqrt
 from typing import NoReturn
 
 from kit.errors import CheckError
-from kit.lengths import buying_length
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, BindingJoin
 
@@ -18,9 +18,25 @@ def refuse_part(part: str, found: str, needed: str) -> NoReturn:
     raise CheckError(f"finishing plan, {part}: {found}", needed=needed, do="make the plan anew from the study")
 
 
+def round_as_sold(inches: float, system: str) -> float:
+    """Return the length that a shop sells for so many inches: up to a whole eighth of a yard, or tenth of a metre.
+
+    Written here in exact fractions, apart from the rounding of lengths that the planner uses. A length at most a
+    millionth of an inch over a whole number of eighths or tenths counts as that number.
+
+    Examples
+    --------
+    >>> round_as_sold(36.0, "inch"), round_as_sold(36.001, "inch"), round(round_as_sold(33, "metric") * 2.54)
+    (36.0, 40.5, 90)
+    """
+    unit = Fraction(36, 8) if system == "inch" else Fraction(1000, 254)
+    whole, rest = divmod(Fraction(inches), unit)
+    return float((whole + (rest > Fraction(1, 1_000_000))) * unit)
+
+
 def _bought(plan: FinishingPlan, cloth: float) -> float:
     loss = 1 - plan.wishes.prewash
-    return buying_length((cloth + plan.wishes.squaring_up) / loss, plan.top.system) if cloth else 0.0
+    return round_as_sold((cloth + plan.wishes.squaring_up) / loss, plan.top.system) if cloth else 0.0
 
 
 def check_backing(plan: FinishingPlan) -> None:

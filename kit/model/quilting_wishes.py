@@ -18,9 +18,6 @@ WAYS: tuple[str, ...] = get_args(QuiltingWay)
 STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
 """When a way of stitching has its turn: 1 seams that hold the layers, 2 motifs, 3 fillers."""
 
-NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
-"""Ways whose lines neither cross themselves nor one another within a region."""
-
 Beginning: TypeAlias = Literal["middle", "anywhere"]
 
 THREAD = "#8a4f3a"

@@ -65,9 +65,8 @@ def _unfinished(made: Made, allowance: float) -> tuple[float, float]:
     return made.size[0] + 2 * allowance, made.size[1] + 2 * allowance
 
 
-def _from_corner(made: Made, allowance: float, x: float = 0.0, y: float = 0.0) -> Box:
-    wide, high = _unfinished(made, allowance)
-    return (x, y, x + wide, y + high)
+def _from_corner(made: Made, allowance: float) -> Box:
+    return (0.0, 0.0, *_unfinished(made, allowance))
 
 
 def _halve(lower: ClothSheet, upper: ClothSheet, side: float, allowance: float) -> list[ClothSheet]:

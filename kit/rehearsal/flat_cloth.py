@@ -6,7 +6,7 @@ layers are sewn along a line and cut an allowance beyond it; opened, what lay ab
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot, sqrt
+from math import hypot
 from typing import TypeAlias
 
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectangle, measure_area, turn_outline
@@ -110,7 +110,3 @@ def trim_sheet(sheet: ClothSheet, box: Sequence[float]) -> ClothSheet:
     for a, b, c in ((-1.0, 0.0, -left), (0.0, -1.0, -bottom), (1.0, 0.0, right), (0.0, 1.0, top)):
         sheet = cut_off(sheet, a, b, c)
     return sheet
-
-
-ROOT = 1 / sqrt(2)
-"""Either part of a direction at 45°."""

@@ -16,6 +16,7 @@ from kit.output import tables
 from kit.output.files.files import write_csv
 from kit.output.tables import finishing_tables
 from kit.sharing.versions import SOURCE, find_fingerprint, list_versions
+from kit.sharing.whole_file import write_whole
 from kit.study import Study, study_keys
 
 FORM = 1
@@ -137,18 +138,7 @@ def store_result(pattern: Pattern, path: str | os.PathLike[str]) -> Path:
     KitError
         When the file cannot be written.
     """
-    place = Path(path)
-    text = write_result(make_result(pattern))
-    try:
-        beside = place.with_name(place.name + ".part")
-        beside.write_text(text, encoding="utf-8", newline="")
-        beside.replace(place)
-    except OSError as error:
-        raise KitError(
-            f"{place.name} cannot be written ({error.strerror})", needed="a folder that may be written to",
-            do="choose another folder",
-        ) from None  # fmt: skip
-    return place
+    return write_whole(Path(path), write_result(make_result(pattern)).encode())
 
 
 def open_result(path: str | os.PathLike[str]) -> dict[str, Any]:

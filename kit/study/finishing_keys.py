@@ -5,7 +5,7 @@ for gaps, its spacing and its speeds, stands in the study's quilting and not her
 """
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Annotated, Any, Literal, TypeAlias
 
@@ -285,7 +285,3 @@ def _show(key: str, value: Any, system: System) -> str:
 
 def _as_list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else [value]
-
-
-MODEL_ONLY = frozenset(field.name for field in fields(FinishingWishes)) - frozenset(FinishingKeys.model_fields)
-"""Wishes that are no keys here: what the quilting decides."""

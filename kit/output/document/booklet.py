@@ -20,9 +20,6 @@ from kit.model.pattern import Pattern
 from kit.output.document.document import PAPERS, PageLayout, check_wish, forbid_scaling, prepare, save, typeset
 from kit.output.words.strings import LANGUAGE
 
-POINTS = 72 / 25.4
-"""Points in a millimetre."""
-
 
 def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "Letter") -> Path:
     """Write the pattern as a booklet: print on both sides, turned on the short edge, fold and stitch.

@@ -74,7 +74,7 @@ class StepSentences:
         for unit in plan.units:
             for number, copy in enumerate(unit.copies):
                 self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
-        self.ready = ReadySteps(sketch.making.made if isinstance(sketch, Sketch) else (), plan)
+        self.ready = ReadySteps(sketch.making.made, plan)
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}

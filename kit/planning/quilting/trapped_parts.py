@@ -4,6 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
+import rustworkx
 from numpy.typing import NDArray
 
 from kit.geometry.outlines import Point
@@ -21,9 +22,9 @@ Holders = Sequence[Collection[int]]
 def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collection[int]) -> tuple[str, ...]:
     """Return the patches that are begun when no way leads from them, over parts not yet begun, out of what is stitched.
 
-    Go back in time: take the patches that are begun from the last to the first and join each with its neighbours that
-    come later. One is free if, among those joined with it, some patch lies at the edge of the top or beside one that
-    gets no stitches of its own.
+    Go back in time: number the patches that are begun from the last to the first. A way out leads to the edge of the
+    top or to a patch that gets no stitches of its own. Of all ways out of a patch, a least spanning tree of the
+    neighbours holds the one with the lowest greatest number; the patch is free if that number is its own.
 
     Parameters
     ----------
@@ -38,25 +39,18 @@ def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collectio
         Ids of patches, in the order of working.
     """
     around = _list_neighbours(patchwork)
-    parent = {patch: patch for patch in turns}
-    free = {patch: any(other not in turns for other in around[patch]) for patch in turns}
-
-    def find(patch: int) -> int:
-        while parent[patch] != patch:
-            parent[patch] = parent[parent[patch]]
-            patch = parent[patch]
-        return patch
-
-    seen: set[int] = set()
-    trapped = []
-    for patch in sorted(turns, key=lambda p: (-turns[p], -p)):
-        for other in around[patch] & seen:
-            a, b = find(other), find(patch)
-            parent[a] = b
-            free[b] = free[a] or free[b]
-        seen.add(patch)
-        if not free[find(patch)] and patch not in held:
-            trapped.append(patch)
+    order = sorted(turns, key=lambda patch: (-turns[patch], -patch))
+    place = {patch: n for n, patch in enumerate(order)}
+    way_out = len(order)
+    pairs = [(place[a], place[b]) for a in order for b in around[a] if b in place]
+    pairs += [(place[a], way_out) for a in order if not around[a] <= place.keys()]
+    graph: rustworkx.PyGraph[None, int] = rustworkx.PyGraph()
+    graph.add_nodes_from([None] * (way_out + 1))
+    graph.add_edges_from([(n, m, n if m == way_out else m) for n, m in pairs if n < m])
+    reached = {way_out: -1}
+    for here, there in rustworkx.graph_dfs_edges(rustworkx.minimum_spanning_tree(graph, float), way_out):
+        reached[there] = max(reached[here], there)
+    trapped = [patch for n, patch in enumerate(order) if reached.get(n) != n and patch not in held]
     return tuple(patchwork.patches[patch].id for patch in reversed(trapped))
 
 

@@ -22,9 +22,11 @@ from kit.solvers.packing.strip_packing import RectangleKind
 SLACK = 1e-6
 LONG = 10
 """Widths above which a length is not asked whether the other direction fits: it takes a second and gains a step."""
+ROUNDS = 60
+"""No linear programme is given more rounds of new ways."""
 
 
-def bound_length(kinds: Sequence[RectangleKind], width: int, best: int, *, rounds: int = 60) -> int:
+def bound_length(kinds: Sequence[RectangleKind], width: int, best: int) -> int:
     """Return a proven lower bound on the length of cloth, `best` being a length that can be had.
 
     Notes
@@ -42,7 +44,7 @@ def bound_length(kinds: Sequence[RectangleKind], width: int, best: int, *, round
     least = _next_sum(sums, -(-area // width), best)
     if least >= best:
         return best
-    least = max(least, _next_sum(sums, measure_threads(kinds, width, rounds=rounds), best))
+    least = max(least, _next_sum(sums, measure_threads(kinds, width), best))
     if best > LONG * width:
         return least
     open_sums = [s for s in sums if least <= s < best]
@@ -50,7 +52,7 @@ def bound_length(kinds: Sequence[RectangleKind], width: int, best: int, *, round
     while low < high:
         middle = (low + high) // 2
         across = [_exchange(kind) for kind in kinds]
-        if measure_threads(across, open_sums[middle], rounds=rounds) - SLACK > width:
+        if measure_threads(across, open_sums[middle]) - SLACK > width:
             low = middle + 1
         else:
             high = middle
@@ -95,7 +97,7 @@ class _Thread:
     run: tuple[int, ...]
 
 
-def measure_threads(kinds: Sequence[RectangleKind], width: int, *, rounds: int = 60) -> float:
+def measure_threads(kinds: Sequence[RectangleKind], width: int) -> float:
     """Return the least length of lines that pack the threads of every kind, or a little less when rounds run out."""
     threads = []
     for i, kind in enumerate(kinds):
@@ -105,7 +107,6 @@ def measure_threads(kinds: Sequence[RectangleKind], width: int, *, rounds: int =
             threads.append(_Thread(i, kind.height, kind.width, ()))
     if len({thread.kind for thread in threads}) < len(kinds):
         return float("inf")
-    ways = [sum(1 for t in threads if t.kind == i) for i in range(len(kinds))]
     programme = ColumnProgramme([0.0] * len(threads) + [float(kind.count) for kind in kinds])
     for row, thread in enumerate(threads):
         programme.add(0.0, {row: -float(thread.length), len(threads) + thread.kind: 1.0})
@@ -114,7 +115,7 @@ def measure_threads(kinds: Sequence[RectangleKind], width: int, *, rounds: int =
             many = max(1, min(many, sum(1 for run in thread.run if run <= width)))
         programme.add(1.0, {row: float(many)})
     proven = 0.0
-    for _ in range(rounds):
+    for _ in range(ROUNDS):
         value, prices = programme.solve()
         items = [
             (thread.width, float(prices[row]), kinds[thread.kind].count, thread.run)
@@ -125,7 +126,6 @@ def measure_threads(kinds: Sequence[RectangleKind], width: int, *, rounds: int =
         if worth <= 1 + 1e-7 or proven >= value - 1e-7 or not any(counts):
             break
         programme.add(1.0, {row: float(count) for row, count in enumerate(counts) if count})
-    del ways
     return proven
 
 
@@ -179,11 +179,9 @@ def count_guillotine(kind: RectangleKind, width: int, height: int) -> int:
         for j, y in enumerate(ys):
             fits = (kind.width <= x and kind.height <= y) or (kind.height <= x and kind.width <= y)
             most = int(fits)
-            for cut in xs[1 : i + 1]:
-                if cut <= x - cut or cut < x:
-                    most = max(most, int(best[at_x[cut], j] + best[at_x[down(xs, x - cut)], j]) if cut < x else most)
-            for cut in ys[1 : j + 1]:
-                if cut < y:
-                    most = max(most, int(best[i, at_y[cut]] + best[i, at_y[down(ys, y - cut)]]))
+            for cut in xs[1:i]:
+                most = max(most, int(best[at_x[cut], j] + best[at_x[down(xs, x - cut)], j]))
+            for cut in ys[1:j]:
+                most = max(most, int(best[i, at_y[cut]] + best[i, at_y[down(ys, y - cut)]]))
             best[i, j] = most
     return int(best[-1, -1])

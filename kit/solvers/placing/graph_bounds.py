@@ -10,6 +10,8 @@ from kit.solvers.placing.placement_problem import PlacementProblem
 
 SMALL = 120
 """Patches up to which the most of one print is searched for exactly, unless the graph is two-sided."""
+MOST_RINGS = 100
+"""No more odd rings are counted."""
 
 
 @dataclass(frozen=True)
@@ -115,17 +117,17 @@ def _close_ring(above: dict[int, int], a: int, b: int) -> tuple[int, ...]:
     return (*up_a[: up_a.index(meet) + 1][::-1], *up_b[: up_b.index(meet)])
 
 
-def _count_odd_rings(adjacent: Sequence[Sequence[int]], most: int = 100) -> int:
+def _count_odd_rings(adjacent: Sequence[Sequence[int]]) -> int:
     """Return how many odd rings are found that share no edge; each costs two prints a clash."""
     free = [set(row) for row in adjacent]
-    for count in range(most):
+    for count in range(MOST_RINGS):
         ring = find_odd_ring([sorted(row) for row in free])
         if not ring:
             return count
         for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
             free[a].discard(b)
             free[b].discard(a)
-    return most
+    return MOST_RINGS
 
 
 def count_most(adjacent: Sequence[Sequence[int]]) -> MostPatches:

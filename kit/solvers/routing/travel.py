@@ -5,6 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
+import rustworkx
+
 from kit.solvers.routing.pairing import EXACT, NEAREST, Network, bound_pairing, pair_odd
 
 TILTS = (1.0005, 1.3, 2.0)
@@ -115,7 +117,7 @@ def _pair(
     """Return the least travel that holds given edges, which join all groups."""
     pairing = pair_odd(around, find_odd(edges, [*needed, *joining], fixed), free)
     times = Counter([*joining, *(k for path in pairing.paths for k in path)])
-    kept = drop_pairs(edges, needed, times, len(around))
+    kept = drop_pairs(edges, needed, times)
     length = sum(edges[k].length * n for k, n in kept.items())
     return Travel(kept, pairing.free, length, min(pairing.bound, length))
 
@@ -131,24 +133,20 @@ def _join_last(
     times = Counter(k for path in pairing.paths for k in path)
     for k in join_groups(edges, around, [*needed, *times], start)[0]:
         times[k] += 2
-    kept = drop_pairs(edges, needed, times, len(around))
+    kept = drop_pairs(edges, needed, times)
     return Travel(kept, pairing.free, sum(edges[k].length * n for k, n in kept.items()), 0.0)
 
 
 def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
     """Return of the edges that a route travels only those that join groups, the shortest first."""
-    count = 1 + max(max(edges[k].a, edges[k].b) for k in (*needed, *times))
-    parent = label(count if start is None else max(count, start + 1), [(edges[k].a, edges[k].b) for k in needed])
     fast = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
-    kept: set[int] = set()
+    tried = [*needed, *sorted(times, key=lambda k: (edges[k].length, k))]
+    joined = join_in_turn([(edges[k].a, edges[k].b) for k in tried])
+    kept = {tried[n] for n in joined if n >= len(needed)}
     ends: dict[int, set[int]] = {}
-    for k in sorted(times, key=lambda k: (edges[k].length, k)):
-        i, j = find(parent, edges[k].a), find(parent, edges[k].b)
-        if i != j:
-            parent[max(i, j)] = min(i, j)
-            kept.add(k)
-            for place in (edges[k].a, edges[k].b):
-                ends.setdefault(place, set()).add(k)
+    for k in kept:
+        for place in (edges[k].a, edges[k].b):
+            ends.setdefault(place, set()).add(k)
     loose = [place for place, ways in ends.items() if len(ways) == 1 and place not in fast]
     while loose:
         place = loose.pop()
@@ -162,37 +160,40 @@ def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int
     return sorted(kept)
 
 
-def drop_pairs(
-    edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], count: int
-) -> dict[int, int]:
+def drop_pairs(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int]) -> dict[int, int]:
     """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
     extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
-    parent = list(range(count))
     single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
     double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))
-    for k in (*single, *double):
-        i, j = find(parent, edges[k].a), find(parent, edges[k].b)
-        if i == j and extra.get(k) == 2:
-            extra[k] = 0
-        parent[max(i, j)] = min(i, j)
-    return {k: n for k, n in sorted(extra.items()) if n}
+    tried = [*single, *double]
+    joined = {tried[n] for n in join_in_turn([(edges[k].a, edges[k].b) for k in tried])}
+    return {k: n for k, n in sorted(extra.items()) if n == 1 or (n == 2 and k in joined)}
+
+
+def join_in_turn(pairs: Sequence[tuple[int, int]]) -> list[int]:
+    """Return which of the pairs, taken in turn, join places that those before them leave apart.
+
+    Examples
+    --------
+    >>> join_in_turn([(0, 1), (2, 1), (0, 2), (3, 3), (3, 0)])
+    [0, 1, 4]
+    """
+    graph: rustworkx.PyGraph[None, int] = rustworkx.PyGraph()
+    graph.extend_from_weighted_edge_list([(a, b, n) for n, (a, b) in enumerate(pairs)])
+    return sorted(n for _, _, n in rustworkx.minimum_spanning_edges(graph, float))
 
 
 def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
     """Return for each place the least place that pairs join it to."""
-    parent = list(range(count))
-    for a, b in pairs:
-        i, j = find(parent, a), find(parent, b)
-        parent[max(i, j)] = min(i, j)
-    return [find(parent, i) for i in range(count)]
-
-
-def find(parent: list[int], i: int) -> int:
-    """Return the first of the group of a place, and shorten the way to it."""
-    while parent[i] != i:
-        parent[i] = parent[parent[i]]
-        i = parent[i]
-    return i
+    graph: rustworkx.PyGraph[None, None] = rustworkx.PyGraph()
+    graph.add_nodes_from([None] * count)
+    graph.add_edges_from_no_data(list(pairs))
+    least = list(range(count))
+    for group in rustworkx.connected_components(graph):
+        first = min(group)
+        for place in group:
+            least[place] = first
+    return least
 
 
 def find_odd(edges: Sequence[NetworkEdge], used: Sequence[int], start: int | None) -> list[int]:
@@ -237,18 +238,15 @@ def join_groups(
         for k, edge in enumerate(edges)
         if edge.a in owner and edge.b in owner and owner[edge.a] != owner[edge.b]
     )
-    parent = list(range(len(around)))
+    joined = join_in_turn([(owner[edges[k].a], owner[edges[k].b]) for _, k in meetings])
+    tree = sum(meetings[n][0] for n in joined)
     used: set[int] = set()
-    tree = 0.0
-    for size, k in meetings:
-        i, j = find(parent, owner[edges[k].a]), find(parent, owner[edges[k].b])
-        if i != j:
-            parent[i] = j
-            tree += size
-            used.add(k)
-            for place in (edges[k].a, edges[k].b):
-                node = place
-                while node in came:
-                    node, k_back = came[node]
-                    used.add(k_back)
+    for n in joined:
+        edge = edges[meetings[n][1]]
+        used.add(meetings[n][1])
+        for place in (edge.a, edge.b):
+            node = place
+            while node in came:
+                node, back = came[node]
+                used.add(back)
     return sorted(used), tree, groups
