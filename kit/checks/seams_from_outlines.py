@@ -11,7 +11,7 @@ from kit.errors import CheckError
 from kit.geometry.outlines import TOLERANCE, Outline
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patch, Patchwork
-from kit.model.sewing import Edge, SewingPlan, Step, Unit
+from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 
 CLOSE = 20 * TOLERANCE
 """Inches by which lengths of one seam may differ when they are measured in two places."""
@@ -99,7 +99,7 @@ class Sewn:
         if lost is not None:
             raise CheckError(f"Patch `{lost}` has no piece in the cut list")
 
-    def sew(self, step: Step, unit: Unit, moves: Sequence[Move]) -> None:
+    def sew(self, step: Step, unit: SewnUnit, moves: Sequence[Move]) -> None:
         """Note what a step sews, in every copy."""
         self.kinds[step.number] = step.kind
         ours = list(dict.fromkeys(edge.patch for edge in step.along_first))

@@ -8,7 +8,7 @@ from kit.errors import CheckError
 from kit.geometry.outlines import Outline
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patch, Patchwork
-from kit.model.sewing import SewingPlan, Step, Unit
+from kit.model.sewing import SewingPlan, SewnUnit, Step
 
 
 def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
@@ -47,7 +47,7 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
     _check_counts(plan)
 
 
-def _check_unit(patches: Mapping[str, Patch], unit: Unit) -> None:
+def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit) -> None:
     """Refuse a unit whose copies are not turned copies of the first."""
     first = unit.copies[0]
     for number, copy in enumerate(unit.copies, start=1):
@@ -117,7 +117,7 @@ def _follow_steps(patchwork: Patchwork, plan: SewingPlan) -> None:
 
 
 def _trim(
-    step: Step, unit: Unit, done: frozenset[str], groups: set[frozenset[str]], trimmed: set[frozenset[str]]
+    step: Step, unit: SewnUnit, done: frozenset[str], groups: set[frozenset[str]], trimmed: set[frozenset[str]]
 ) -> None:
     """Note which parts a step trims, in every copy."""
     for copy in unit.copies:
@@ -154,7 +154,7 @@ def _do(step: Step, part: dict[str, frozenset[str]], within: set[str]) -> frozen
     return whole
 
 
-def _make_copies(unit: Unit, step: Step, part: dict[str, frozenset[str]]) -> None:
+def _make_copies(unit: SewnUnit, step: Step, part: dict[str, frozenset[str]]) -> None:
     for number, copy in enumerate(unit.copies, start=1):
         whole = frozenset(copy)
         if number == 1:

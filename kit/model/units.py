@@ -95,7 +95,7 @@ def read_units(patches: Sequence["Patch"]) -> Unit:
     -----
     Some 0.2 s for 3,000 patches in 60 units.
     """
-    reader = _Reader(patches)
+    reader = _CopyReader(patches)
     copies = _list_copies(patches)
     kinds: dict[tuple[str, bytes], list[_Copy]] = {}
     kind_of: dict[Group, tuple[str, bytes]] = {}
@@ -131,7 +131,7 @@ class _Copy:
     mirrored: bool
 
 
-class _Reader:
+class _CopyReader:
     """Reads copies of units so that alike ones give one reading."""
 
     def __init__(self, patches: Sequence["Patch"]) -> None:

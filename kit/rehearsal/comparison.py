@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from kit.geometry.mesh import Mesh, build_mesh, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, offset_outline, tidy_outline
 from kit.model.cutting import CutList
-from kit.model.sewing import Rehearsal, SewingPlan, Unit
+from kit.model.sewing import Rehearsal, SewingPlan, SewnUnit
 from kit.rehearsal.cut_cloth import REACH, as_points
 from kit.rehearsal.sewn_parts import SewnParts
 
@@ -44,7 +44,7 @@ def appraise(
     placed_by
         Patch -> number of the step that sewed it in.
     made_of
-        Unit -> the pieces and units that its first copy was made of.
+        SewnUnit -> the pieces and units that its first copy was made of.
     """
     patches = [patch for piece in cut_list.pieces for patch in piece.patches]
     top = max((parts.find(patch)[0] for patch in patches), key=lambda root: len(parts.members(root)), default="")
@@ -272,7 +272,7 @@ def _list_parts(parts: Mapping[str, int]) -> str:
     return ", ".join(f"{count} {name}" for name, count in sorted(parts.items()))
 
 
-def _measure_unfinished(unit: Unit, placed: Mapping[str, Outline], allowance: float) -> tuple[float, float]:
+def _measure_unfinished(unit: SewnUnit, placed: Mapping[str, Outline], allowance: float) -> tuple[float, float]:
     """Return width and height of the first copy, grown by the allowance, as it lies in the top."""
     outlines = [placed[patch] for patch in unit.copies[0]]
     left, bottom, right, top = measure_box(point for outline in outlines for point in outline)

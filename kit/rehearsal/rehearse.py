@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import CutList, Piece
-from kit.model.sewing import Rehearsal, SewingPlan, Step, Unit
+from kit.model.sewing import Rehearsal, SewingPlan, SewnUnit, Step
 from kit.rehearsal.comparison import appraise
 from kit.rehearsal.cut_cloth import (
     REACH,
@@ -212,7 +212,7 @@ class _Sewing:
 
     # ---- copies --------------------------------------------------------------------------------------------------
 
-    def _make_copies(self, unit: Unit) -> None:
+    def _make_copies(self, unit: SewnUnit) -> None:
         """Make the other copies of a unit, of the same pieces in the same places."""
         first = unit.copies[0]
         root = self.parts.find(first[0])[0]
@@ -245,7 +245,7 @@ class _Sewing:
             for patch, original in zip(copy, first, strict=True):
                 self.placed_by[patch] = self.placed_by.get(original, 0)
 
-    def _check_pieces(self, unit: Unit, number: int, copy: Sequence[str]) -> None:
+    def _check_pieces(self, unit: SewnUnit, number: int, copy: Sequence[str]) -> None:
         inside = set(copy)
         for original, patch in zip(unit.copies[0], copy, strict=True):
             if self.piece[patch].id != self.piece[original].id:
@@ -265,7 +265,7 @@ class _Sewing:
                 raise CannotSewError(f"Unit {name} is not finished: {count} of its steps are missing")
 
 
-def _others(unit: Unit) -> list[str]:
+def _others(unit: SewnUnit) -> list[str]:
     return [patch for copy in unit.copies[1:] for patch in copy]
 
 

@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from kit.geometry.outlines import Outline
 from kit.model.pattern import Pattern
-from kit.model.sewing import Step, Unit
+from kit.model.sewing import SewnUnit, Step
 from kit.output.pictures.drawing import Drawing, name_fabrics
 from kit.output.pictures.letters import letter_patches
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
@@ -82,7 +82,7 @@ def list_units(
     return units, pictures
 
 
-def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepSentences) -> Data:
+def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: StepSentences) -> Data:
     names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
     units = {one.name for one in pattern.sewing.units}
     parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]

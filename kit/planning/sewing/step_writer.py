@@ -7,7 +7,7 @@ from functools import cached_property
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_area, measure_box, offset_outline, tidy_outline
 from kit.model.patchwork import Patchwork
-from kit.model.sewing import Edge, Step, Unit
+from kit.model.sewing import Edge, SewnUnit, Step
 from kit.planning.sewing.cells import Cells
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Joint, Part
@@ -104,7 +104,7 @@ class StepWriter:
         self.steps: list[Step] = []
         self.parts: dict[str, int] = {}
 
-    def write(self, units: Sequence[UnitCandidate]) -> tuple[list[Step], list[Unit]]:
+    def write(self, units: Sequence[UnitCandidate]) -> tuple[list[Step], list[SewnUnit]]:
         """Return the steps in the order of working, and the units."""
         made = []
         allowance = self.patchwork.allowance
@@ -114,7 +114,7 @@ class StepWriter:
             self.edges.lay_alike(maker.copies)
             copies = tuple(tuple(self.patches[i].id for i in copy) for copy in maker.copies)
             size = _measure_unfinished([self.patches[i].outline for i in maker.copies[0]], allowance)
-            made.append(Unit(maker.name, copies, tuple(self.parts.items()), size))
+            made.append(SewnUnit(maker.name, copies, tuple(self.parts.items()), size))
         return self.steps, made
 
     def _sew(self, maker: UnitCandidate) -> None:

@@ -35,7 +35,7 @@ def test_a_trimmed_part_within_a_trimmed_part_is_trimmed_first_and_the_top_comes
     patchwork = make_nested()
     cuts = cut_list(patchwork)
     plan = sewing_plan(patchwork, cuts)
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cuts, plan)
     assert rehearse(cuts, plan).agrees
     assert [set(step.first) for step in plan.steps if step.kind == "trim"] == [{"a", "b"}, {"a", "b", "c"}]
 
@@ -49,7 +49,7 @@ def test_a_trim_that_is_left_out_is_missed(lost):
     steps = [step for step in plan.steps if step is not trims[lost]]
     steps = tuple(replace(step, number=n) for n, step in enumerate(steps, start=1))
     with pytest.raises(CheckError, match=r"not sewn|do not lie along|1 of 2 parts are trimmed"):
-        check_sewing_plan(patchwork, replace(plan, steps=steps))
+        check_sewing_plan(patchwork, cuts, replace(plan, steps=steps))
     assert not rehearse(cuts, replace(plan, steps=steps)).agrees
 
 
@@ -82,7 +82,7 @@ def test_units_round_a_point_are_made_alike_and_once():
     patchwork = make_wheel()
     cuts = cut_list(patchwork)
     plan = sewing_plan(patchwork, cuts)
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cuts, plan)
     assert rehearse(cuts, plan).agrees
     assert next((unit.name, unit.count) for unit in plan.units) == ("wedge", 6)
     assert plan.set_in_seams == 0
@@ -104,7 +104,7 @@ def test_units_of_a_whirl_stay_whole_and_cost_the_one_partial_seam():
     patchwork = make_whirl_of_units()
     cuts = cut_list(patchwork)
     plan = sewing_plan(patchwork, cuts)
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cuts, plan)
     assert rehearse(cuts, plan).agrees
     assert (plan.partial_seams, plan.partial_bound, plan.set_in_seams) == (1, 1, 0)
     assert ("bar", 4) in [(unit.name, unit.count) for unit in plan.units]
