@@ -7,7 +7,7 @@ import tomli_w
 import tomlkit
 from tomlkit.items import AbstractTable, Array
 
-from kit.study.toml_rows import Path, Row, find_block, find_block_end, find_lead, read_rows
+from kit.study.toml_rows import Path, TomlRow, find_block, find_block_end, find_lead, read_rows
 
 LONG = 100
 """Characters: a list that takes more is written with one entry on each line."""
@@ -56,7 +56,7 @@ def _is_table(value: Any) -> bool:
     )
 
 
-def find_entry(rows: Sequence[Row], path: Path) -> Row | None:
+def find_entry(rows: Sequence[TomlRow], path: Path) -> TomlRow | None:
     """Return the entry that holds a key: its own, or that of the table around it which is written on one line."""
     return next((row for row in rows if row.kind == "entry" and row.path == path[: len(row.path)]), None)
 
@@ -150,7 +150,7 @@ def remove(text: str, path: Path) -> str:
     return "".join(text[one.start : one.end] for i, one in enumerate(rows) if i not in gone)
 
 
-def _skip_blank(rows: Sequence[Row], first: int) -> int:
+def _skip_blank(rows: Sequence[TomlRow], first: int) -> int:
     while first and rows[first - 1].kind == "blank":
         first -= 1
     return first
@@ -194,7 +194,7 @@ def add(text: str, path: Path, value: Any, before: Sequence[str]) -> str:
     return _add_blocks(text, rows, table, {str(path[-1]): value}, before)
 
 
-def _add_blocks(text: str, rows: Sequence[Row], path: Path, value: Any, before: Sequence[str]) -> str:
+def _add_blocks(text: str, rows: Sequence[TomlRow], path: Path, value: Any, before: Sequence[str]) -> str:
     """Add a table, or an array of tables, behind the last table that comes before it."""
     blocks = "\n".join(write_blocks(path, value))
     inside = find_block(rows, path)
