@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kit.designs.blocks import Block
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.pieced import fit_pieces, lay_pieces
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer
@@ -187,7 +187,7 @@ def _check_keys(border: Border) -> None:
     """Refuse a pieced frame's own keys on a plain one, so that none is silently without effect."""
     for key in ("sides", "corner_unit"):
         if border.pieces != "units" and getattr(border, key):
-            raise refuse(
+            raise refuse_keys(
                 f'`design.border.{key}` stands with pieces = "{border.pieces}"',
                 "units along the frame",
                 'set pieces = "units", or leave it out',
@@ -198,7 +198,7 @@ def _check_keys(border: Border) -> None:
     given = [name for name in pieced if getattr(border, name) is not None]
     given += ["fit"] if border.fit != "exact" else []
     if given:
-        raise refuse(
+        raise refuse_keys(
             f"`design.border.{given[0]}` stands with a plain border",
             "pieces beside it",
             'set pieces = "squares" or another, or leave it out',

@@ -13,7 +13,7 @@ QUARTERS = {0.0: 1 + 0j, 90.0: 1j, 180.0: -1 + 0j, 270.0: -1j}
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class RigidMove:
     """What becomes of a point z: turn · z + shift, or turn · (mirror image of z in the upright axis) + shift.
 
     Attributes
@@ -46,7 +46,7 @@ class Move:
 
         Examples
         --------
-        >>> Move(mirrored=True).lay([(0, 0), (2, 0), (2, 1)])
+        >>> RigidMove(mirrored=True).lay([(0, 0), (2, 0), (2, 1)])
         ((-2.0, 1.0), (-2.0, 0.0), (0.0, 0.0))
         """
         c, s = self.turn.real, self.turn.imag
@@ -64,12 +64,14 @@ class Move:
         """Return the direction that a direction in degrees becomes."""
         return round((-grain if self.mirrored else grain) + self.degrees, 9) % 360
 
-    def then(self, second: "Move") -> "Move":
+    def then(self, second: "RigidMove") -> "RigidMove":
         """Return the move that this one and a second after it make."""
         turn, shift = self.turn, self.shift
         if second.mirrored:
             turn, shift = turn.conjugate(), -shift.conjugate()
-        return Move(tidy_turn(second.turn * turn), second.turn * shift + second.shift, self.mirrored != second.mirrored)
+        return RigidMove(
+            tidy_turn(second.turn * turn), second.turn * shift + second.shift, self.mirrored != second.mirrored
+        )
 
 
 def tidy_turn(turn: complex) -> complex:
@@ -80,7 +82,7 @@ def tidy_turn(turn: complex) -> complex:
     return turn / abs(turn)
 
 
-def make_turn(angle: float, about: Point = (0.0, 0.0), *, mirrored: bool = False) -> Move:
+def make_turn(angle: float, about: Point = (0.0, 0.0), *, mirrored: bool = False) -> RigidMove:
     """Return the move that mirrors, if so told, in the upright line through a point, and then turns about it.
 
     Parameters
@@ -95,17 +97,17 @@ def make_turn(angle: float, about: Point = (0.0, 0.0), *, mirrored: bool = False
     turn = QUARTERS.get(angle % 360, complex(cos(radians(angle)), sin(radians(angle))))
     middle = complex(*about)
     image = complex(-about[0], about[1]) if mirrored else middle
-    return Move(turn, middle - turn * image, mirrored)
+    return RigidMove(turn, middle - turn * image, mirrored)
 
 
-def mirror_in_line(start: Point, end: Point) -> Move:
+def mirror_in_line(start: Point, end: Point) -> RigidMove:
     """Return the move that mirrors in the line through two points."""
     p, run = complex(*start), complex(*end) - complex(*start)
     double = tidy_turn((run / abs(run)) ** 2)
-    return Move(-double, p - double * p.conjugate(), mirrored=True)
+    return RigidMove(-double, p - double * p.conjugate(), mirrored=True)
 
 
-def lay_against(edge: tuple[Point, Point], other: tuple[Point, Point], along: float, *, mirrored: bool) -> Move:
+def lay_against(edge: tuple[Point, Point], other: tuple[Point, Point], along: float, *, mirrored: bool) -> RigidMove:
     """Return the move that lays an edge against another, running the other way.
 
     Parameters
@@ -125,12 +127,12 @@ def lay_against(edge: tuple[Point, Point], other: tuple[Point, Point], along: fl
     >>> move.lay([(0, 0), (2, 0), (2, 2)])
     ((3.0, 0.0), (1.0, 0.0), (1.0, -2.0))
     """
-    flip = Move(mirrored=mirrored)
+    flip = RigidMove(mirrored=mirrored)
     a, b = (complex(*point) for point in flip.lay_edge(edge))
     p, q = (complex(*point) for point in other)
     forth, back = (q - p) / abs(q - p), (b - a) / abs(b - a)
     turn = tidy_turn(-forth / back)
-    return Move(turn, p + along * forth - turn * b, mirrored)
+    return RigidMove(turn, p + along * forth - turn * b, mirrored)
 
 
 def match_outlines(one: Sequence[Point], two: Sequence[Point], tolerance: float = TOLERANCE) -> bool:

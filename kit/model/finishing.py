@@ -9,7 +9,7 @@ from kit.model.fabrics import USABLE_WIDTH
 from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
 
-Joint: TypeAlias = Literal["straight", "diagonal"]
+JoinKind: TypeAlias = Literal["straight", "diagonal"]
 Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]
 
 PACKAGES = (
@@ -76,7 +76,7 @@ class FinishingWishes:
 
     overhang_sides: float = 4.0
     overhang_ends: float = 4.0
-    border_join: Joint = "straight"
+    border_join: JoinKind = "straight"
     border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
     mitre_extra: float = 3.0
     ease_limit: float = 0.01
@@ -98,7 +98,7 @@ class FinishingWishes:
     binding_cut: float | None = None
     binding_fold: Literal["double", "single"] = "double"
     binding_grain: Literal["straight", "bias square", "bias lengths"] = "straight"
-    binding_join: Joint = "diagonal"
+    binding_join: JoinKind = "diagonal"
     binding_width: float | None = None
     binding_loft: float = 0.125
     binding_extra: float = 12.0

@@ -9,6 +9,7 @@ from typing import NamedTuple, TypeAlias
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
+from kit.model.units import Unit, read_units
 
 LIMIT = 20_000
 """The most patches a patchwork may have; more are refused before they are built."""
@@ -113,6 +114,11 @@ class Patchwork:
     def mesh(self) -> Mesh:
         """The finished outlines noded against one another; built once."""
         return build_mesh([patch.outline for patch in self.patches])
+
+    @cached_property
+    def units(self) -> Unit:
+        """The tree of units: the top, and in it every part that is made on its own, each once with its copies."""
+        return read_units(self.patches)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

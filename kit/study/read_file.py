@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from kit.designs import FAMILIES, check_units, take_in_drawing
-from kit.designs.explaining import explain, show_value
+from kit.designs.explaining import explain_refusal, show_value
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
@@ -183,7 +183,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     try:
         keys = StudyKeys.model_validate(raw)
     except ValidationError as error:
-        raise explain(error, StudyKeys, place, "") from None
+        raise explain_refusal(error, StudyKeys, place, "") from None
     family = keys.design.get("family")
     if not isinstance(family, str) or family not in FAMILIES:
         near = get_close_matches(str(family), FAMILIES, n=1)
@@ -196,7 +196,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     try:
         design = FAMILIES[family].model_validate(take_in_drawing(join_units(vars(keys), place), folder))
     except ValidationError as error:
-        raise explain(error, FAMILIES[family], place, "design.") from None
+        raise explain_refusal(error, FAMILIES[family], place, "design.") from None
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     check_units(design, place)

@@ -7,9 +7,9 @@ anything else has edge 1, edge 2 and so on, counter-clockwise from its lowest co
 from collections.abc import Mapping
 
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_angles, measure_box, measure_edges
-from kit.geometry.rigid_move import Move, find_direction, make_turn
+from kit.geometry.rigid_move import RigidMove, find_direction, make_turn
 
-Edge = tuple[Point, Point]
+UnitEdge = tuple[Point, Point]
 CLOSE = 0.005
 """Degrees: corners this near to a right angle are right angles."""
 SWAPPED = {"left": "right", "right": "left"}
@@ -33,15 +33,15 @@ def is_upright(outline: Outline) -> bool:
     return len(outline) == 4 and all(on)
 
 
-def stand_up(outline: Outline) -> Move:
+def stand_up(outline: Outline) -> RigidMove:
     """Return the least turn that brings a rectangle upright; anything else stays as it lies."""
     if not is_rectangle(outline) or is_upright(outline):
-        return Move()
+        return RigidMove()
     direction = find_direction(outline[0], outline[1]) % 90
     return make_turn(-direction if direction <= 45 else 90 - direction)
 
 
-def name_edges(outline: Outline) -> dict[str, Edge]:
+def name_edges(outline: Outline) -> dict[str, UnitEdge]:
     """Return the edges of an outline by their names, each from its start to its end, the outline on its left.
 
     Examples
@@ -68,7 +68,7 @@ def find_lowest(outline: Outline) -> int:
     return min((i for i in range(len(outline)) if outline[i][1] < low + TOLERANCE), key=lambda i: outline[i][0])
 
 
-def _name_sides(outline: Outline) -> dict[str, Edge]:
+def _name_sides(outline: Outline) -> dict[str, UnitEdge]:
     first = find_lowest(outline)
     corners = [outline[(first + k) % 4] for k in range(5)]
     return {name: (corners[k], corners[k + 1]) for k, name in enumerate(("bottom", "right", "top", "left"))}
@@ -82,7 +82,7 @@ def name_by_sides(outline: Outline, low: str, high: str) -> tuple[str, ...]:
     Parameters
     ----------
     outline
-        Edge i runs from corner i to corner i + 1.
+        UnitEdge i runs from corner i to corner i + 1.
     low, high
         What the edges are called that look down and up.
 
@@ -105,6 +105,6 @@ def name_by_sides(outline: Outline, low: str, high: str) -> tuple[str, ...]:
     return tuple(names)
 
 
-def mirror_names(edges: Mapping[str, Edge]) -> dict[str, Edge]:
+def mirror_names(edges: Mapping[str, UnitEdge]) -> dict[str, UnitEdge]:
     """Return the edges with left and right in one another's place."""
     return {SWAPPED.get(name, name): edge for name, edge in edges.items()}

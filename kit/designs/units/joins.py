@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Sequence
 
-from kit.designs.keys import refuse
-from kit.designs.units.edge_names import Edge, mirror_names
-from kit.designs.units.made_unit import Copy, MadeUnit, measure_edge, number_copies
+from kit.designs.keys import refuse_keys
+from kit.designs.units.built_unit import BuiltUnit, Copy, measure_edge, number_copies
+from kit.designs.units.edge_names import UnitEdge, mirror_names
 from kit.designs.units.unit_words import JoinWord, PlaceWord, read_join, read_word, refuse_unknown, write_both
 from kit.geometry.outlines import TOLERANCE
-from kit.geometry.rigid_move import Move, lay_against, make_turn
+from kit.geometry.rigid_move import RigidMove, lay_against, make_turn
 from kit.lengths import write_length
 
 
@@ -17,7 +17,7 @@ def list_joined(texts: Sequence[str], key: str) -> list[str]:
 
 
 def lay_joined(
-    name: str, texts: Sequence[str], make: Callable[[str], MadeUnit], find_length: Callable[[str], float]
+    name: str, texts: Sequence[str], make: Callable[[str], BuiltUnit], find_length: Callable[[str], float]
 ) -> list[Copy]:
     """Return the units in their places, the first as it lies.
 
@@ -40,8 +40,8 @@ def lay_joined(
     key = f"unit.{name}.join"
     first = read_word(texts[0], key)
     if first.count > 1:
-        raise refuse(f"`{key}` begins `{texts[0]:.60}`", "a single unit to begin with", "join the others to it")
-    placed: list[tuple[MadeUnit, Move]] = [(make(first.name), make_turn(first.angle, mirrored=first.mirrored))]
+        raise refuse_keys(f"`{key}` begins `{texts[0]:.60}`", "a single unit to begin with", "join the others to it")
+    placed: list[tuple[BuiltUnit, RigidMove]] = [(make(first.name), make_turn(first.angle, mirrored=first.mirrored))]
     for text in texts[1:]:
         word = read_join(text, key)
         host = find_host(word, number_copies(placed), key)
@@ -62,7 +62,7 @@ def find_host(word: JoinWord, copies: Sequence[Copy], key: str) -> Copy:
     if not found:
         raise refuse_unknown("unit so far", word.host, dict.fromkeys(copy.unit.name for copy in copies), key)
     if word.copy > len(found):
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` joins to `{word.host} {word.copy}`, and so far there are {len(found)}",
             f"a copy from 1 to {len(found)}",
             "join the others first, or count again",
@@ -70,7 +70,7 @@ def find_host(word: JoinWord, copies: Sequence[Copy], key: str) -> Copy:
     return found[word.copy - 1] if word.copy else found[-1]
 
 
-def _join(word: JoinWord, unit: MadeUnit, host: Copy, key: str, find_length: Callable[[str], float]) -> Move:
+def _join(word: JoinWord, unit: BuiltUnit, host: Copy, key: str, find_length: Callable[[str], float]) -> RigidMove:
     if word.side not in host.edges:
         raise refuse_unknown(f"edge of `{host.unit.name}`", word.side, host.edges, key)
     edge = find_own_edge(unit, word.edge, key, mirrored=word.mirrored)
@@ -79,7 +79,7 @@ def _join(word: JoinWord, unit: MadeUnit, host: Copy, key: str, find_length: Cal
     return lay_edge(edge, host.edges[word.side], word.place, shift, names, key, mirrored=word.mirrored)
 
 
-def find_own_edge(unit: MadeUnit, name: str, key: str, *, mirrored: bool) -> Edge:
+def find_own_edge(unit: BuiltUnit, name: str, key: str, *, mirrored: bool) -> UnitEdge:
     """Return an edge of a unit as it lies unmirrored, by the name that it has in the copy."""
     edges = mirror_names(unit.edges) if mirrored else unit.edges
     if name not in edges:
@@ -88,8 +88,15 @@ def find_own_edge(unit: MadeUnit, name: str, key: str, *, mirrored: bool) -> Edg
 
 
 def lay_edge(
-    edge: Edge, other: Edge, place: PlaceWord | None, shift: float, names: tuple[str, str], key: str, *, mirrored: bool
-) -> Move:
+    edge: UnitEdge,
+    other: UnitEdge,
+    place: PlaceWord | None,
+    shift: float,
+    names: tuple[str, str],
+    key: str,
+    *,
+    mirrored: bool,
+) -> RigidMove:
     """Return the move that lays an edge along another.
 
     Parameters
@@ -117,14 +124,14 @@ def lay_edge(
     own, there = measure_edge(edge), measure_edge(other)
     if place is None and abs(own - there) > TOLERANCE:
         said = write_both(own, there)
-        raise refuse(
+        raise refuse_keys(
             f"`{key}`: `{names[0]}` is {said[0]} and `{names[1]}` is {said[1]}",
             "edges of one length, or a word that says where the one lies along the other",
             f"make `{names[0]}` {said[1]} long, or place it `start`, `middle` or `end` and fill the rest",
         )
     along = {"start": shift, "end": there - own - shift}.get(place or "middle", (there - own) / 2 + shift)
     if min(along + own, there) - max(along, 0.0) <= TOLERANCE:
-        raise refuse(
+        raise refuse_keys(
             f"`{key}`: `{names[0]}` would lie {write_length(shift)} along `{names[1]}`, which is"
             f" {write_length(there)}, and not touch it",
             "edges that lie along one another",

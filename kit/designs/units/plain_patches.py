@@ -5,10 +5,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Shape
-from kit.designs.keys import Keys, Length, Slot, refuse
+from kit.designs.blocks import BlockPatch
+from kit.designs.keys import Keys, Length, Slot, refuse_keys
+from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.edge_names import name_edges
-from kit.designs.units.made_unit import MadeUnit
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle, measure_box, measure_edges, move_outline
 from kit.geometry.rigid_move import find_direction
 from kit.lengths import write_length
@@ -29,7 +29,7 @@ class PlainPatch(Keys):
         """Return the outline of the patch; `name` is that of its unit, for the errors."""
         raise TypeError(f"{type(self).__name__} draws no {name}")
 
-    def make(self, name: str, allowance: float) -> MadeUnit:
+    def make(self, name: str, allowance: float) -> BuiltUnit:
         """Return the patch as a unit.
 
         Raises
@@ -42,19 +42,19 @@ class PlainPatch(Keys):
         outline = move_outline(outline, -left, -bottom)
         least = min(measure_edges(outline))
         if least < 2 * allowance - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`{name}` has an edge of {write_length(least)}",
                 f"at least two allowances ({write_length(2 * allowance)}), or it cannot be sewn",
                 f"make the {self.patch} larger or narrow the allowance",
             )
         edges = name_edges(outline)
-        shape = Shape("", outline, self.slot, self.name or name)
-        made = MadeUnit(name, (shape,), outline, edges, (), self.oversize or 0.0, is_patch=True)
+        shape = BlockPatch("", outline, self.slot, self.name or name)
+        made = BuiltUnit(name, (shape,), outline, edges, (), self.oversize or 0.0, is_patch=True)
         if self.grain is None:
             return made
         grain = round(find_direction(*made.find_edge(self.grain, f"unit.{name}.grain")) % 180, 9)
-        return MadeUnit(
-            name, (Shape("", outline, self.slot, self.name or name, grain),), outline, edges, (), made.oversize,
+        return BuiltUnit(
+            name, (BlockPatch("", outline, self.slot, self.name or name, grain),), outline, edges, (), made.oversize,
             is_patch=True,
         )  # fmt: skip
 
@@ -100,7 +100,7 @@ class RightTriangle(PlainPatch):
             return (0.0, 0.0), (leg, 0.0), (0.0, leg)
         if self.short_1_finished and self.short_2_finished and not self.long_finished:
             return (0.0, 0.0), (self.short_2_finished, 0.0), (0.0, self.short_1_finished)
-        raise refuse(
+        raise refuse_keys(
             f"`unit.{name}` gives {' and '.join(given) or 'no length'} of its right triangle",
             "short_1_finished and short_2_finished, or long_finished alone",
             "give the two short edges, or the long edge of half a square",
@@ -145,7 +145,7 @@ class SixtyTriangle(PlainPatch):
         """Return the triangle."""
         if (self.height_finished is None) == (self.side_finished is None):
             both = "both" if self.side_finished else "neither"
-            raise refuse(
+            raise refuse_keys(
                 f"`unit.{name}` gives {both} of height_finished and side_finished",
                 "one of the two",
                 "give the height or the edge of the triangle",
@@ -172,7 +172,7 @@ class Trapezoid(PlainPatch):
         other = self.angle if self.right_angle is None else self.right_angle
         right = h / tan(radians(other)) if other < 90 else 0.0
         if left + right > w - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`unit.{name}` is a trapezoid {write_length(w)} long, and its slanted ends take"
                 f" {write_length(left + right)}",
                 "a long edge that leaves a short one",

@@ -2,20 +2,20 @@
 
 from collections.abc import Callable, Iterator, Sequence
 
-from kit.designs.blocks import Shape
-from kit.designs.keys import refuse
+from kit.designs.blocks import BlockPatch
+from kit.designs.keys import refuse_keys
+from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.edge_names import is_upright, name_edges
-from kit.designs.units.made_unit import MadeUnit
 from kit.designs.units.unit_keys import RowKeys
 from kit.designs.units.unit_words import UnitWord, read_words, write_both
 from kit.geometry.outlines import TOLERANCE, make_rectangle, measure_box
-from kit.geometry.rigid_move import Move, make_turn
+from kit.geometry.rigid_move import RigidMove, make_turn
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
 
 Size = tuple[float, float]
-Placed = list[tuple[MadeUnit, Move]]
-Make = Callable[[str], MadeUnit]
+PlacedUnits = list[tuple[BuiltUnit, RigidMove]]
+Make = Callable[[str], BuiltUnit]
 
 
 def count_rows(keys: RowKeys, key: str, count: Callable[[str], int]) -> int:
@@ -51,7 +51,7 @@ def read_pattern(keys: RowKeys, key: str) -> list[list[UnitWord]]:
     return [rows[i % len(rows)] for i in range(keys.down or len(rows))]
 
 
-def lay_rows(name: str, keys: RowKeys, make: Make, allowance: float) -> Placed:
+def lay_rows(name: str, keys: RowKeys, make: Make, allowance: float) -> PlacedUnits:
     """Return the units of the rows in their places, row by row from the top.
 
     Raises
@@ -63,12 +63,12 @@ def lay_rows(name: str, keys: RowKeys, make: Make, allowance: float) -> Placed:
     key = f"unit.{name}.rows"
     rows = read_pattern(keys, key)
     spacer = Spacers(keys.spacer_slot, name, allowance)
-    laid: list[tuple[Placed, Size]] = []
+    laid: list[tuple[PlacedUnits, Size]] = []
     for number, words in enumerate(rows, start=1):
         laid.append(_lay_row(number, words, make, spacer, key))
     widest = max(laid, key=lambda row: row[1][0])
     long = laid.index(widest) + 1
-    placed: Placed = []
+    placed: PlacedUnits = []
     top = 0.0
     for number, (row, (width, height)) in enumerate(laid, start=1):
         top -= height
@@ -78,17 +78,19 @@ def lay_rows(name: str, keys: RowKeys, make: Make, allowance: float) -> Placed:
         else:
             before = after = 0.0
         placed += spacer.fill(0.0, top, before, height)
-        placed += [(unit, move.then(Move(shift=complex(before, top)))) for unit, move in row]
+        placed += [(unit, move.then(RigidMove(shift=complex(before, top)))) for unit, move in row]
         placed += spacer.fill(before + width, top, after, height)
     return placed
 
 
-def _lay_row(number: int, words: Sequence[UnitWord], make: Make, spacer: "Spacers", key: str) -> tuple[Placed, Size]:
+def _lay_row(
+    number: int, words: Sequence[UnitWord], make: Make, spacer: "Spacers", key: str
+) -> tuple[PlacedUnits, Size]:
     """Return a row with its lower left corner at (0, 0), and its size."""
     turned = [turn_upright(make(word.name), word, key) for word in words]
     high = max(size[1] for _, _, size in turned)
     tallest = next(unit.name for unit, _, size in turned if size[1] == high)
-    row: Placed = []
+    row: PlacedUnits = []
     x = 0.0
     for unit, move, (width, height) in turned:
         below, above = 0.0, 0.0
@@ -96,13 +98,13 @@ def _lay_row(number: int, words: Sequence[UnitWord], make: Make, spacer: "Spacer
             what = f"`{key}`: in row {number} `{unit.name}` is {{}} high and `{tallest}` is {{}}"
             below, above = spacer.split(height, high, what)
         row += spacer.fill(x, below + height, width, above)
-        row.append((unit, move.then(Move(shift=complex(x, below)))))
+        row.append((unit, move.then(RigidMove(shift=complex(x, below)))))
         row += spacer.fill(x, 0.0, width, below)
         x += width
     return row, (x, high)
 
 
-def turn_upright(unit: MadeUnit, word: UnitWord, key: str) -> tuple[MadeUnit, Move, Size]:
+def turn_upright(unit: BuiltUnit, word: UnitWord, key: str) -> tuple[BuiltUnit, RigidMove, Size]:
     """Return a unit turned as its word says, the move that brings its lower left corner to (0, 0), and its size then.
 
     Raises
@@ -114,13 +116,13 @@ def turn_upright(unit: MadeUnit, word: UnitWord, key: str) -> tuple[MadeUnit, Mo
     outline = move.lay(unit.outline)
     if not is_upright(outline):
         turned = f" turned by {word.angle:g}°" if word.angle else ""
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` holds `{unit.name}`{turned}, which is not a rectangle with level edges",
             "rectangles side by side",
             "turn it by 0, 90, 180 or 270, or put it together with `join`",
         )
     left, bottom, right, top = measure_box(outline)
-    return unit, move.then(Move(shift=complex(-left, -bottom))), (right - left, top - bottom)
+    return unit, move.then(RigidMove(shift=complex(-left, -bottom))), (right - left, top - bottom)
 
 
 class Spacers:
@@ -140,24 +142,24 @@ class Spacers:
         rest, least = want - have, 2 * self.allowance
         said = what.format(*write_both(have, want))
         if self.slot is None:
-            raise refuse(
+            raise refuse_keys(
                 said,
                 "one size",
                 f'change one of them, or let spacers fill the rest: spacer_slot = "sash" below [unit.{self.unit}]',
             )
         if rest < least - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"{said}: a spacer of {write_length(rest)} is left",
                 f"at least two allowances ({write_length(least)}), or it cannot be sewn",
                 "bring them to one size, or further apart",
             )
         return (rest / 2, rest / 2) if rest / 2 >= least - TOLERANCE else (0.0, rest)
 
-    def fill(self, x: float, y: float, width: float, height: float) -> Iterator[tuple[MadeUnit, Move]]:
+    def fill(self, x: float, y: float, width: float, height: float) -> Iterator[tuple[BuiltUnit, RigidMove]]:
         """Yield a strip in its place, none where it would have no width."""
         if min(width, height) > TOLERANCE:
             outline = make_rectangle(0, 0, width, height)
             grain = 90.0 if height > width else 0.0
-            shape = Shape("", outline, self.slot or "spacer", "spacer", grain)
-            unit = MadeUnit("spacer", (shape,), outline, name_edges(outline), is_patch=True)
-            yield unit, Move(shift=complex(x, y))
+            shape = BlockPatch("", outline, self.slot or "spacer", "spacer", grain)
+            unit = BuiltUnit("spacer", (shape,), outline, name_edges(outline), is_patch=True)
+            yield unit, RigidMove(shift=complex(x, y))

@@ -7,9 +7,9 @@ from pydantic import Field, PrivateAttr
 
 from kit.designs.blocks import Block, Place
 from kit.designs.family import Family
-from kit.designs.keys import UnitName, refuse
+from kit.designs.keys import UnitName, refuse_keys
 from kit.designs.settings import Border
-from kit.designs.units.made_unit import MadeUnit
+from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.unit_words import read_words, write_both
 from kit.geometry.outlines import TOLERANCE
 from kit.model.notices import UnlikeCorners
@@ -19,7 +19,7 @@ from kit.model.patchwork import Within
 class Yard(Protocol):
     """What makes units by their names."""
 
-    def make(self, name: str) -> MadeUnit:
+    def make(self, name: str) -> BuiltUnit:
         """Return a unit."""
 
 
@@ -56,7 +56,7 @@ class SetUnits(Family):
             for one, two, what in ((first.width, block.width, "wide"), (first.height, block.height, "high")):
                 if abs(one - two) > TOLERANCE:
                     said = write_both(two, one)
-                    raise refuse(
+                    raise refuse_keys(
                         f"`{name}` is {said[0]} {what} and `{self.block}` is {said[1]}",
                         "units of one size, so that they can lie in turn",
                         "bring them to one size, or lay them in rows with spacers",

@@ -7,18 +7,18 @@ by a quarter, the top by a half, the left by three quarters.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kit.designs.blocks import Block, Shape
-from kit.designs.keys import refuse
+from kit.designs.blocks import Block, BlockPatch
+from kit.designs.keys import refuse_keys
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer, solve_spacer
-from kit.designs.units.made_unit import lay_shapes, lay_trims
+from kit.designs.units.built_unit import lay_shapes, lay_trims
 from kit.designs.units.unit_words import UnitWord, read_words, write_both
 from kit.geometry.outlines import TOLERANCE, make_rectangle, measure_box
-from kit.geometry.rigid_move import Move, make_turn
+from kit.geometry.rigid_move import RigidMove, make_turn
 from kit.lengths import write_length
 from kit.model.patchwork import Patch, Trim, Within, check_count
 
-Laid = tuple[str, Block, Move]
+Laid = tuple[str, Block, RigidMove]
 """A unit of a side: its name, what it is, and where it lies on a side that lies down from (0, 0)."""
 SIDES = (("bottom", 0.0), ("right", 90.0), ("top", 180.0), ("left", 270.0))
 KEY = "design.border.sides"
@@ -83,7 +83,7 @@ def fit_units(border: Border, width: float, height: float, allowance: float, fin
     for one, other in ((0, 2), (1, 3)):
         if abs(lengths[one] - lengths[other]) > TOLERANCE:
             said = write_both(lengths[one], lengths[other])
-            raise refuse(
+            raise refuse_keys(
                 f"`{KEY}`: {SIDES[one][0]} is {said[0]} long and {SIDES[other][0]} is {said[1]}",
                 "sides that are equally long in pairs",
                 "change one of them",
@@ -101,13 +101,13 @@ def fit_units(border: Border, width: float, height: float, allowance: float, fin
 
 def _check_keys(border: Border) -> None:
     if border.corners not in ("butted", "cornerstones"):
-        raise refuse(
+        raise refuse_keys(
             f'`design.border.corners` is "{border.corners}" for a frame of units',
             "squares or units at its corners",
             "leave `corners` out",
         )
     if border.fit == "stretch":
-        raise refuse(
+        raise refuse_keys(
             '`design.border.fit` is "stretch" for a frame of units, which keep their size',
             'fit = "exact" or fit = "spacer"',
             'set fit = "spacer", or another unit',
@@ -118,7 +118,7 @@ def _give_sides(border: Border) -> tuple[str, ...]:
     """Return the texts of bottom, right, top and left."""
     given = border.sides
     if len(given) not in (1, 2, 4):
-        raise refuse(
+        raise refuse_keys(
             f"`{KEY}` holds {len(given)} texts",
             "one for all sides, two for the ends and the sides, or four for bottom, right, top and left",
             'write for instance sides = ["goose*5 square goose*5"]',
@@ -126,24 +126,24 @@ def _give_sides(border: Border) -> tuple[str, ...]:
     return {1: given * 4, 2: given * 2, 4: given}[len(given)]
 
 
-def _measure(word: UnitWord, border: Border, find: Callable[[str], Block]) -> tuple[float, Block, Move]:
+def _measure(word: UnitWord, border: Border, find: Callable[[str], Block]) -> tuple[float, Block, RigidMove]:
     """Return how long a unit is along its side, the unit, and the move that turns it, its corner at (0, 0)."""
     block = find(word.name)
     move = make_turn(word.angle, mirrored=word.mirrored)
     if word.angle % 90:
-        raise refuse(
+        raise refuse_keys(
             f"`{KEY}` turns `{word.name}` by {word.angle:g}°", "quarter turns", "write 90, 180 or 270, or leave it out"
         )
     left, bottom, right, top = measure_box(move.lay(make_rectangle(0, 0, block.width, block.height)))
     _check_size(word.name, (right - left, top - bottom), (right - left, border.finished))
-    return right - left, block, move.then(Move(shift=complex(-left, -bottom)))
+    return right - left, block, move.then(RigidMove(shift=complex(-left, -bottom)))
 
 
 def _check_size(name: str, have: tuple[float, float], want: tuple[float, float]) -> None:
     for found, wanted, what in zip(have, want, ("wide", "high"), strict=True):
         if abs(found - wanted) > TOLERANCE:
             said = write_both(found, wanted)
-            raise refuse(
+            raise refuse_keys(
                 f"`design.border`: `{name}` is {said[0]} {what} and the frame is {said[1]}",
                 "units as high as the frame is wide",
                 f'set finished = "{write_length(found)}", or make the unit {said[1]} {what}',
@@ -161,7 +161,7 @@ def _find_spacer(border: Border, have: tuple[float, float], want: tuple[float, f
         said = write_both(length, inside)
         if border.fit != "spacer" or rest < least - TOLERANCE:
             left = f", which leaves a spacer of {write_length(rest)}" if border.fit == "spacer" and rest > 0 else ""
-            raise refuse(
+            raise refuse_keys(
                 f"`{KEY}`: the units along the {what} are {said[0]} long and what they go round is {said[1]}{left}",
                 "units that fill their side"
                 if border.fit != "spacer"
@@ -177,20 +177,20 @@ def _lay_side(words: Sequence[UnitWord], border: Border, find: Callable[[str], B
     for word in words:
         length, block, move = _measure(word, border, find)
         for _ in range(word.count):
-            yield word.name, block, move.then(Move(shift=complex(x, -border.finished)))
+            yield word.name, block, move.then(RigidMove(shift=complex(x, -border.finished)))
             x += length
 
 
 def _place_sides(
     units: UnitSides, border: Border, name: str, inner: tuple[float, float, float, float]
-) -> Iterator[tuple[str, str, Within, Within, Block, Move]]:
+) -> Iterator[tuple[str, str, Within, Within, Block, RigidMove]]:
     """Yield every unit with its id, its name, its groups and its place in the top."""
     left, bottom, width, height = inner
     right, top, w = left + width, bottom + height, border.finished
     origins = ((left, bottom), (right, bottom), (right, top), (left, top))
     counts: dict[str, int] = {}
     for (side, angle), (x, y), laid, length in zip(SIDES, origins, units.sides, (width, height) * 2, strict=True):
-        onward = make_turn(angle).then(Move(shift=complex(x, y)))
+        onward = make_turn(angle).then(RigidMove(shift=complex(x, y)))
         frame = Within("pieced frame", f"{name}-{side}")
         for number, (unit, block, move) in enumerate(laid, start=1):
             counts[unit] = counts.get(unit, 0) + 1
@@ -202,14 +202,14 @@ def _place_sides(
         spots = ((-w, 0.0), (length + w, 90.0))
         for number, (at, turn) in enumerate(spots, start=1):
             counts[stone] = counts.get(stone, 0) + 1
-            move = make_turn(turn).then(Move(shift=complex(at, -w)))
+            move = make_turn(turn).then(RigidMove(shift=complex(at, -w)))
             key = f"{name}-{side}-stone{number}"
             yield key, stone, frame, Within(stone, str(counts[stone])), block, move.then(onward)
 
 
 def _make_stone(border: Border) -> Block:
     w = border.finished
-    return Block(w, w, (Shape("", make_rectangle(0, 0, w, w), border.cornerstone_slot, "frame cornerstone"),))
+    return Block(w, w, (BlockPatch("", make_rectangle(0, 0, w, w), border.cornerstone_slot, "frame cornerstone"),))
 
 
 def lay_units(units: UnitSides, border: Border, name: str, inner: tuple[float, float, float, float]) -> Iterator[Patch]:

@@ -12,9 +12,9 @@ from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import BaseModel, BeforeValidator, Field, PlainSerializer, ValidationError
 
-from kit.designs.explaining import explain, show_value
+from kit.designs.explaining import explain_refusal, show_value
 from kit.designs.families import BLOCK_FAMILIES
-from kit.designs.keys import Keys, Slot, UnitName, UnitText, check_unit_name, refuse
+from kit.designs.keys import Keys, Slot, UnitName, UnitText, check_unit_name, refuse_keys
 from kit.designs.units.plain_patches import PATCHES
 from kit.designs.units.unit_lengths import LONGEST, TAKEN, check_sum
 from kit.errors import StudyError
@@ -233,14 +233,14 @@ def read_unit(
     try:
         return model.model_validate(keys, context=dict(context) if context else {"lengths": check_sum})
     except ValidationError as error:
-        raise explain(error, model, place, f"unit.{name}.") from None
+        raise explain_refusal(error, model, place, f"unit.{name}.") from None
 
 
-def check_name(name: str, known: UnitTables, key: str) -> UnitName:
+def find_known(name: str, known: UnitTables, key: str) -> UnitName:
     """Return the name of a unit that the study has."""
     if name not in known:
         near = get_close_matches(name[:60], list(known), n=1, cutoff=0.5)
-        raise refuse(
+        raise refuse_keys(
             f"`{key}`: there is no unit `{name:.60}`",
             f"one of {', '.join(f'`{one}`' for one in list(known)[:12])}" if len(known) else "a table [unit.NAME]",
             f"write `{near[0]}`" if near else f"add a table [unit.{name:.40}]",

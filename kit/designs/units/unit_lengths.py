@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.units.unit_words import refuse_unknown
 from kit.errors import LengthError, PatchworkError
 from kit.lengths import read_length, write_length
@@ -122,7 +122,7 @@ class LengthBook:
             return term.times * self.find_edge(term.name, term.edge)
         if term.kind == "strip":
             if self.strip is None:
-                raise refuse(
+                raise refuse_keys(
                     f"`{text:.60}` counts strips, and `design.strip_cut` is missing",
                     "the cut width of the strips that units share",
                     'write [design] strip_cut = "2 1/2 in"',
@@ -135,7 +135,7 @@ class LengthBook:
             raise self._refuse_name(name)
         if name in self._open:
             chain = " -> ".join([*self._open[self._open.index(name) :], name])
-            raise refuse(
+            raise refuse_keys(
                 f"The length `{name}` follows from itself ({chain})",
                 "lengths that begin somewhere",
                 "write one of them as a length of its own",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Literal, TypeAlias
 
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.errors import LengthError, PatchworkError
 from kit.lengths import write_exact, write_length
 from kit.lengths.reading import read_number
@@ -77,7 +77,7 @@ def read_word(text: str, key: str) -> UnitWord:
     """
     found = _TURNED.fullmatch(text)
     if not found or (found["count"] and found["after"]):
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` holds `{text:.60}`",
             "a unit, how often, and how it is turned",
             "write for instance `star`, `star*3`, `star(90)` or `star(mirror)`",
@@ -85,7 +85,7 @@ def read_word(text: str, key: str) -> UnitWord:
     mirrored, angle = _read_turn(found["how"], text, key)
     count = int(found["count"] or found["after"] or 1)
     if count == 0:
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` holds `{text:.60}`, no copy at all", "at least one copy", "write 1 or more, or leave it out"
         )
     return UnitWord(found["name"], count, angle, mirrored)
@@ -101,7 +101,7 @@ def read_words(text: str, key: str) -> tuple[UnitWord, ...]:
     """
     words = re.findall(r"(?:[^\s()]|\([^()]*\)|[()])+", text)
     if not words:
-        raise refuse(f"`{key}` is empty", "the name of at least one unit", "name a unit")
+        raise refuse_keys(f"`{key}` is empty", "the name of at least one unit", "name a unit")
     return tuple(read_word(word, key) for word in words)
 
 
@@ -116,7 +116,7 @@ def _read_turn(how: str | None, text: str, key: str) -> tuple[bool, float]:
         angle = read_number(" ".join(rest) if words else "none") if rest or not words else 0.0
     except LengthError:
         near = " (is `mirror` meant?)" if words and get_close_matches(words[0], ["mirror", "mirrored"], n=1) else ""
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` holds `{text:.60}`{near}",
             "in brackets `mirror`, a turn in degrees, or both",
             "write for instance `(90)`, `(mirror)` or `(mirror 180)`",
@@ -140,14 +140,14 @@ def read_join(text: str, key: str) -> JoinWord:
     """
     found = _JOIN.fullmatch(" ".join(text.split()))
     if not found:
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` holds `{text:.80}`",
             "an edge of a unit, `to`, and an edge of a unit that is there",
             "write for instance `wing.long to arm.left, middle` or `arm(mirror).right to wing 2.short 1`",
         )
     mirrored, angle = _read_turn(found["how"], text, key)
     if angle:
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` holds `{text:.80}` with a turn",
             "no turn: how a unit is turned follows from the edges that are joined",
             "leave the turn out",
@@ -166,7 +166,7 @@ def read_edge(text: str, key: str) -> tuple[str, str | None]:
     """Read a unit with or without one of its edges: `half` or `half.bottom`."""
     found = _EDGE.fullmatch(text.strip())
     if not found:
-        raise refuse(
+        raise refuse_keys(
             f"`{key}` is `{text:.60}`", "a unit, or an edge of one", "write for instance `half` or `half.bottom`"
         )
     return found["name"], found["edge"].strip() if found["edge"] else None
@@ -176,7 +176,7 @@ def refuse_unknown(kind: str, name: str, known: Iterable[str], place: str) -> Pa
     """Return the error of a name that is not there, with the nearest that is."""
     names = list(known)
     near = get_close_matches(name[:60], names, n=1, cutoff=0.5)
-    return refuse(
+    return refuse_keys(
         f"`{place}`: there is no {kind} `{name:.60}`",
         f"one of {list_names(names)}" if names else f"a {kind}",
         f"write `{near[0]}`" if near else f"name a {kind} that is there",

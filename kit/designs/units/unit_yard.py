@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 
 from pydantic import BaseModel
 
-from kit.designs.blocks import Shape
+from kit.designs.blocks import BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.units.around import lay_around
+from kit.designs.units.built_unit import BuiltUnit, close_unit, measure_edge, number_copies, settle_unit
 from kit.designs.units.joins import lay_joined, list_joined
-from kit.designs.units.made_unit import MadeUnit, close_unit, measure_edge, number_copies, settle_unit
 from kit.designs.units.plain_patches import PlainPatch
 from kit.designs.units.rows import count_rows, lay_rows
 from kit.designs.units.set_units import SetUnits
@@ -20,8 +20,8 @@ from kit.designs.units.unit_keys import (
     JoinKeys,
     RowKeys,
     UnitTables,
-    check_name,
     fill_in,
+    find_known,
     find_model,
     read_unit,
 )
@@ -56,7 +56,7 @@ class UnitYard:
     strip_cut: float | None
     shared: Mapping[str, str]
     allowance: float
-    _made: dict[str, MadeUnit] = field(default_factory=dict)
+    _made: dict[str, BuiltUnit] = field(default_factory=dict)
     _counts: dict[str, int] = field(default_factory=dict)
     _open: list[str] = field(default_factory=list)
 
@@ -67,9 +67,9 @@ class UnitYard:
         return LengthBook(strip, self.shared, self._measure_edge)
 
     def _measure_edge(self, unit: str, edge: str) -> float:
-        check_name(unit, self.tables, self._place())
+        find_known(unit, self.tables, self._place())
         if unit in self._open:
-            raise refuse(
+            raise refuse_keys(
                 f"The lengths of `{unit}` follow from themselves ({self._chain(unit)})",
                 "lengths that begin somewhere",
                 f"write one of the lengths of `{self._open[-1]}` as a length of its own",
@@ -82,7 +82,7 @@ class UnitYard:
     def _place(self) -> str:
         return f"unit.{self._open[-1]}" if self._open else "design"
 
-    def make(self, name: str) -> MadeUnit:
+    def make(self, name: str) -> BuiltUnit:
         """Return a unit by its name, made once.
 
         Raises
@@ -97,10 +97,10 @@ class UnitYard:
 
     @contextmanager
     def _enter(self, name: str) -> Iterator[None]:
-        """Go into a unit; refuse one that is gone into already."""
-        check_name(name, self.tables, self._place())
+        """Go into a unit; refuse_keys one that is gone into already."""
+        find_known(name, self.tables, self._place())
         if name in self._open:
-            raise refuse(
+            raise refuse_keys(
                 f"The unit `{name}` holds itself ({self._chain(name)})",
                 "units of other units, plain patches and families",
                 f"take `{name}` out of `{self._open[-1]}`",
@@ -119,7 +119,7 @@ class UnitYard:
         context = {"lengths": self.lengths.find, "yard": self}
         return read_unit(name, fill_in(table, model, strip_cut), model, "This design", context)
 
-    def _make(self, name: str) -> MadeUnit:
+    def _make(self, name: str) -> BuiltUnit:
         keys = self.read(name)
         if isinstance(keys, Family):
             return self._make_of_family(name, keys)
@@ -135,7 +135,7 @@ class UnitYard:
             raise TypeError(f"{type(keys).__name__} makes no unit")
         return close_unit(name, copies, self.allowance)
 
-    def _make_of_family(self, name: str, family: Family) -> MadeUnit:
+    def _make_of_family(self, name: str, family: Family) -> BuiltUnit:
         """Return what a family makes as a unit; a single block is the unit itself and no part of it."""
         top = self.lay_family(name, family)
         patches, trims = list(top.patches), list(top.trims)
@@ -143,7 +143,9 @@ class UnitYard:
             patches, trims = _open_block(family, patches, trims)
         called = {"border": "frame"}  # a border is what lies round the whole top
         outline = tidy_outline(top.mesh.trace_outside()[0], name=f"unit `{name}`")
-        shapes = [Shape(p.id, p.outline, p.slot, called.get(p.name, p.name), p.grain, p.sewn, p.group) for p in patches]
+        shapes = [
+            BlockPatch(p.id, p.outline, p.slot, called.get(p.name, p.name), p.grain, p.sewn, p.group) for p in patches
+        ]
         return settle_unit(name, shapes, outline, trims, family.name_edges(outline))
 
     def lay_family(self, name: str, family: Family) -> Patchwork:
@@ -151,7 +153,7 @@ class UnitYard:
         try:
             return family.patchwork(self.allowance).verify()
         except PatchworkError as error:
-            raise (error if isinstance(family, SetUnits) else name_unit(error, name)) from None
+            raise (error if isinstance(family, SetUnits) else tell_of_unit(error, name)) from None
 
     def count(self, name: str) -> int:
         """Return the least number of patches that a unit has, counted without making it.
@@ -190,7 +192,7 @@ def _open_block(family: Family, patches: list[Patch], trims: list[Trim]) -> tupl
     return opened, [Trim(trim.group[1:], trim.outline) for trim in trims]
 
 
-def name_unit(error: PatchworkError, name: str) -> PatchworkError:
+def tell_of_unit(error: PatchworkError, name: str) -> PatchworkError:
     """Return the error of a family with the keys of the unit that it makes in place of those of the design."""
     found, needed, do = (
         part.replace("`design.", f"`unit.{name}.").replace("[design.", f"[unit.{name}.")

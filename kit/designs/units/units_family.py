@@ -14,8 +14,8 @@ from kit.designs.units.unit_keys import (
     SharedLengths,
     Tables,
     UnitTables,
-    check_name,
     fill_in,
+    find_known,
     find_model,
     read_unit,
 )
@@ -86,7 +86,7 @@ class Units(Family):
         return tuple(dict.fromkeys(found))
 
     def _make_yard(self, allowance: float) -> UnitYard:
-        check_name(self.top, self.units, "design.top")
+        find_known(self.top, self.units, "design.top")
         return UnitYard(self.units, self.strip_cut, dict(self.lengths), allowance)
 
     def _is_set(self) -> bool:

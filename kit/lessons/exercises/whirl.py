@@ -11,7 +11,7 @@ from kit.lessons.exercises.exercise import TERMS, Terms
 from kit.lessons.exercises.lesson_shapes import make_cut_list, ring_whirl
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patchwork
-from kit.model.sewing import Edge, SewingPlan, Step, Unit
+from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 from kit.rehearsal.rehearse import rehearse
 
 PLACES = ("below", "right", "above", "left")
@@ -130,7 +130,7 @@ class _Table:
         left, bottom, right, top = self.patchwork.box
         a = 2 * self.patchwork.allowance
         parts = tuple((piece.id, piece.count) for piece in self.cuts.pieces)
-        unit = Unit("top", (tuple(self.patch.values()),), parts, (right - left + a, top - bottom + a))
+        unit = SewnUnit("top", (tuple(self.patch.values()),), parts, (right - left + a, top - bottom + a))
         partial = sum(step.kind == "partial" for step in steps)
         plan = SewingPlan(tuple(steps), (unit,), partial, 0, partial, 0, target)
         found = rehearse(self.cuts, plan)

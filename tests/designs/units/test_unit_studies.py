@@ -9,7 +9,7 @@ import kit
 from kit.errors import KitError, StudyError
 from kit.pipeline import make_pattern, make_sketch
 from kit.study import add_edition, editions, open_study, read_study, save_study, write_study
-from kit.sweeping.sweep_points import list_keys, list_points, read_ranges
+from kit.sweeping.sweep_points import list_sweep_keys as list_keys, list_points, read_ranges
 
 HERE = Path(__file__).parent
 STUDIES = sorted(HERE.glob("*.toml"))

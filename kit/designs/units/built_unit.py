@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from kit.designs.blocks import Block, Shape
-from kit.designs.keys import refuse
-from kit.designs.units.edge_names import Edge, is_upright, mirror_names, name_edges, stand_up
+from kit.designs.blocks import Block, BlockPatch
+from kit.designs.keys import refuse_keys
+from kit.designs.units.edge_names import UnitEdge, is_upright, mirror_names, name_edges, stand_up
 from kit.designs.units.unit_words import list_names, refuse_unknown
 from kit.geometry.mesh import build_mesh, count_parts, find_gaps, find_overlaps
 from kit.geometry.outlines import (
@@ -20,7 +20,7 @@ from kit.geometry.outlines import (
     offset_outline,
     tidy_outline,
 )
-from kit.geometry.rigid_move import Move
+from kit.geometry.rigid_move import RigidMove
 from kit.lengths import write_length
 from kit.model.patchwork import Trim, Within
 
@@ -31,7 +31,7 @@ GRID = 2.0**40
 
 
 @dataclass(frozen=True, eq=False)
-class MadeUnit:
+class BuiltUnit:
     """A unit in a place of its own: the lower left corner of its box at (0, 0).
 
     Attributes
@@ -53,9 +53,9 @@ class MadeUnit:
     """
 
     name: str
-    shapes: tuple[Shape, ...]
+    shapes: tuple[BlockPatch, ...]
     outline: Outline
-    edges: Mapping[str, Edge]
+    edges: Mapping[str, UnitEdge]
     trims: tuple[Trim, ...] = ()
     oversize: float = 0.0
     is_patch: bool = False
@@ -66,7 +66,7 @@ class MadeUnit:
         _, _, width, height = measure_box(self.outline)
         return width, height
 
-    def find_edge(self, name: str, place: str) -> Edge:
+    def find_edge(self, name: str, place: str) -> UnitEdge:
         """Return an edge by its name; `place` names the key that asks for it.
 
         Raises
@@ -91,7 +91,7 @@ class MadeUnit:
             A unit that is not a rectangle; `why` says what needs one.
         """
         if not is_upright(self.outline):
-            raise refuse(
+            raise refuse_keys(
                 f"`{self.name}` is not a rectangle (it has {len(self.outline)} edges), and {why}",
                 "a rectangle",
                 "join plain patches to it until it is one, or use `join` and `around`",
@@ -113,8 +113,8 @@ class Copy:
         From 1, among the copies of that unit in the same larger one.
     """
 
-    unit: MadeUnit
-    move: Move
+    unit: BuiltUnit
+    move: RigidMove
     number: int = 1
 
     @cached_property
@@ -123,7 +123,7 @@ class Copy:
         return self.move.lay(self.unit.outline)
 
     @cached_property
-    def edges(self) -> dict[str, Edge]:
+    def edges(self) -> dict[str, UnitEdge]:
         """Its edges where they lie; in a mirrored copy left and right have changed places."""
         laid = {name: self.move.lay_edge(edge) for name, edge in self.unit.edges.items()}
         return mirror_names(laid) if self.move.mirrored else laid
@@ -132,12 +132,12 @@ class Copy:
         return f"`{self.unit.name} {self.number}`"
 
 
-def measure_edge(edge: Edge) -> float:
+def measure_edge(edge: UnitEdge) -> float:
     """Return the length of an edge in inches."""
     return abs(complex(*edge[1]) - complex(*edge[0]))
 
 
-def number_copies(placed: Iterable[tuple[MadeUnit, Move]]) -> list[Copy]:
+def number_copies(placed: Iterable[tuple[BuiltUnit, RigidMove]]) -> list[Copy]:
     """Return copies that are numbered among those of their unit, in the order given."""
     counts: dict[str, int] = {}
     copies = []
@@ -147,7 +147,7 @@ def number_copies(placed: Iterable[tuple[MadeUnit, Move]]) -> list[Copy]:
     return copies
 
 
-def close_unit(name: str, copies: Sequence[Copy], allowance: float) -> MadeUnit:
+def close_unit(name: str, copies: Sequence[Copy], allowance: float) -> BuiltUnit:
     """Return the unit that copies of others make, once it is seen that they make one.
 
     Parameters
@@ -187,8 +187,8 @@ def close_unit(name: str, copies: Sequence[Copy], allowance: float) -> MadeUnit:
 
 
 def settle_unit(
-    name: str, shapes: Sequence[Shape], outline: Outline, trims: Sequence[Trim], names: Sequence[str] | None = None
-) -> MadeUnit:
+    name: str, shapes: Sequence[BlockPatch], outline: Outline, trims: Sequence[Trim], names: Sequence[str] | None = None
+) -> BuiltUnit:
     """Return a unit of shapes that lie together anywhere, a tilted rectangle upright, its lower left corner at (0, 0).
 
     Parameters
@@ -198,7 +198,7 @@ def settle_unit(
     """
     upright = stand_up(outline)
     left, bottom, _, _ = measure_box(upright.lay(outline))
-    move = upright.then(Move(shift=complex(-left, -bottom)))
+    move = upright.then(RigidMove(shift=complex(-left, -bottom)))
     laid = _snap(move.lay(outline))
     if names is None:
         edges = name_edges(laid)
@@ -209,7 +209,7 @@ def settle_unit(
         for shape in lay_shapes(shapes, move)
     ]
     trimmed = [Trim(trim.group, _snap(trim.outline)) for trim in lay_trims(trims, move)]
-    return MadeUnit(name, tuple(snapped), laid, edges, tuple(trimmed))
+    return BuiltUnit(name, tuple(snapped), laid, edges, tuple(trimmed))
 
 
 def _snap(outline: Outline) -> Outline:
@@ -217,7 +217,7 @@ def _snap(outline: Outline) -> Outline:
     return tuple((round(x * GRID) / GRID, round(y * GRID) / GRID) for x, y in outline)
 
 
-def lay_shapes(shapes: Iterable[Shape], move: Move) -> list[Shape]:
+def lay_shapes(shapes: Iterable[BlockPatch], move: RigidMove) -> list[BlockPatch]:
     """Return shapes where a move takes them."""
     return [
         replace(
@@ -230,7 +230,7 @@ def lay_shapes(shapes: Iterable[Shape], move: Move) -> list[Shape]:
     ]
 
 
-def lay_trims(trims: Iterable[Trim], move: Move) -> list[Trim]:
+def lay_trims(trims: Iterable[Trim], move: RigidMove) -> list[Trim]:
     """Return trims where a move takes them."""
     return [Trim(trim.group, move.lay(trim.outline)) for trim in trims]
 
@@ -252,11 +252,11 @@ def label_copies(copies: Sequence[Copy]) -> tuple[str, ...]:
     return tuple(f"{copy.unit.name}.{copy.number}" for copy in copies)  # a2 beside the second copy of a
 
 
-def _gather(copies: Sequence[Copy]) -> tuple[list[Shape], list[Trim]]:
+def _gather(copies: Sequence[Copy]) -> tuple[list[BlockPatch], list[Trim]]:
     """Return the patches of all copies where they lie, with ids and groups of their own, and the trims."""
     labels = label_copies(copies)
     counts = Counter(copy.unit.name for copy in copies)
-    shapes: list[Shape] = []
+    shapes: list[BlockPatch] = []
     trims: list[Trim] = []
     for label, copy in zip(labels, copies, strict=True):
         number = "" if counts[copy.unit.name] == 1 else str(copy.number)
@@ -288,7 +288,7 @@ def _explain_open(name: str, copies: Sequence[Copy], outlines: Sequence[Outline]
     if overlaps:
         i, j, area = max(overlaps, key=lambda found: found[2])
         more = f", and {len(overlaps) - 1} more pairs overlap" if len(overlaps) > 1 else ""
-        raise refuse(
+        raise refuse_keys(
             f"In `{name}`, {copies[i]} and {copies[j]} overlap by {area:.3g} square inches{more}",
             "units that meet along their edges and nowhere else",
             "join one of them elsewhere, or make it smaller",
@@ -297,14 +297,14 @@ def _explain_open(name: str, copies: Sequence[Copy], outlines: Sequence[Outline]
     if gaps:
         hole, around = gaps[0]
         wide = [write_length(length) for length in measure_edges(tidy_outline(hole))[:6]]
-        raise refuse(
+        raise refuse_keys(
             f"In `{name}` there is a hole of {abs(measure_area(hole)):.3g} square inches, its sides {', '.join(wide)},"
             f" between {list_names([str(copies[i]).strip('`') for i in around])}",
             "units that leave no hole",
             "join a unit into it, or move those round it together",
         )
     parts = count_parts(outlines)
-    raise refuse(
+    raise refuse_keys(
         f"`{name}` falls into {parts} parts" if parts > 1 else f"`{name}` touches itself at a corner only",
         "units that hang together by their edges",
         "join units until it is one piece without a pinched corner",
@@ -318,14 +318,14 @@ def _check_notches(name: str, outline: Outline, copies: Sequence[Copy], allowanc
     least = 2 * allowance
     for i, angle in enumerate(angles):
         if angle > 360 - SLIVER:
-            raise refuse(
+            raise refuse_keys(
                 f"In `{name}`, {_find_near(outline[i], copies)} leave a sliver of {360 - angle:.3g}° between them",
                 f"units that meet, or a notch of at least {SLIVER:g}°",
                 "turn or shape one of them so that its edge meets the other's",
             )
     for i, length in enumerate(lengths):
         if length < least - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`{name}` has a side of {write_length(length)} by {_find_near(outline[i], copies)}",
                 f"sides of at least two allowances ({write_length(least)}), or nothing can be sewn there",
                 "make both edges equally long, or place them so that no step is left",
