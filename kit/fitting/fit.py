@@ -7,12 +7,11 @@ from dataclasses import replace
 from kit.errors import KitError
 from kit.fitting.beds import aim
 from kit.fitting.search import MOST_COUNT, Model, Parity, Ranges, Size, judge, list_lengths, search
-from kit.lengths import CM, read_length, write_length
+from kit.lengths import CM, Length, take_lengths, write_length
 from kit.model.fits import Choice, Fit, Option, Target
 from kit.pipeline import make_sketch
 from kit.study import Study, study_from_keys
 
-Length = float | str
 Span = tuple[Length, Length]
 Tell = Callable[[int, int], None]
 """Told how many of how many options have been made."""
@@ -176,7 +175,7 @@ def _choose_ranges(
 def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
     if span is None:
         return None
-    low, high = (read_length(end) if isinstance(end, str) else float(end) for end in span)
+    low, high = take_lengths(span, "range")
     if not 0 < low <= high:
         raise KitError(f"The range of the {name} is {low:g} to {high:g} in", needed="least, greatest", do="correct it")
     return low, high
