@@ -13,6 +13,8 @@ import kit
 from kit.__main__ import main
 from kit.reference import STAGES, write_reference
 
+pytestmark = pytest.mark.slow
+
 STUDY = "data/studies/ferry-steps.toml"
 COMMAND = [sys.executable, "-m", "kit"]
 
