@@ -7,7 +7,7 @@ from . import lessons as lessons
 
 # a study and its designs
 from .designs import FAMILIES as FAMILIES
-from .designs.spacers import list_units as list_units
+from .designs.spacers import list_unit_lengths as list_unit_lengths
 from .designs.spacers import solve_spacer as solve_spacer
 from .designs.svg_outlines import DrawnOutline as DrawnOutline
 from .designs.svg_outlines import read_outlines as read_outlines
@@ -32,7 +32,7 @@ from .explore.gallery import show_family as show_family
 from .explore.gallery import show_studies as show_studies
 from .explore.notebook import show_picture as show_picture
 from .explore.notebook import start_notebook as start_notebook
-from .explore.progress_bar import Progress as Progress
+from .explore.progress_bar import ProgressBar as ProgressBar
 from .explore.quilting_face import explore_quilting as explore_quilting
 from .explore.route_slider import follow_route as follow_route
 from .explore.sweep_face import show_sweep as show_sweep

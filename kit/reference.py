@@ -44,7 +44,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "read_outlines",
             "measure_area",
             "make_example",
-            "list_units",
+            "list_unit_lengths",
             "solve_spacer",
             "Fabric",
             "read_cloth",
@@ -139,7 +139,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "explore_quilting",
             "choose_size",
             "draw",
-            "Progress",
+            "ProgressBar",
         ),
     ),
     (

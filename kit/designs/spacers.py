@@ -89,7 +89,7 @@ def _widen(length: float, step: float, least: float) -> float:
     return (count * step - length) / 2
 
 
-def list_units(
+def list_unit_lengths(
     width: Length, height: Length, low: Length, high: Length, *, step: Length = 0.125, least: Length = 0.5
 ) -> tuple[tuple[float, Spacer], ...]:
     """Return every unit length on the ruler within a range, with the spacer it needs, the narrowest spacer first.

@@ -17,6 +17,7 @@ from kit.lengths.writing import (
     write_length,
     write_nearest,
     write_plain,
+    write_thread,
 )
 
 __all__ = [
@@ -41,4 +42,5 @@ __all__ = [
     "write_length",
     "write_nearest",
     "write_plain",
+    "write_thread",
 ]

@@ -9,7 +9,7 @@ from kit.model.fabrics import USABLE_WIDTH
 from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
 
-Joint: TypeAlias = Literal["straight", "diagonal"]
+JoinKind: TypeAlias = Literal["straight", "diagonal"]
 Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]
 
 PACKAGES = (
@@ -78,7 +78,7 @@ class FinishingWishes:
 
     overhang_sides: Inches = Inches(4.0)
     overhang_ends: Inches = Inches(4.0)
-    border_join: Joint = "straight"
+    border_join: JoinKind = "straight"
     border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
     mitre_extra: Inches = Inches(3.0)
     ease_limit: float = 0.01
@@ -100,7 +100,7 @@ class FinishingWishes:
     binding_cut: MaybeInches = MaybeInches()
     binding_fold: Literal["double", "single"] = "double"
     binding_grain: Literal["straight", "bias square", "bias lengths"] = "straight"
-    binding_join: Joint = "diagonal"
+    binding_join: JoinKind = "diagonal"
     binding_width: MaybeInches = MaybeInches()
     binding_loft: Inches = Inches(0.125)
     binding_extra: Inches = Inches(12.0)

@@ -84,7 +84,7 @@ def test_widths_spacers_and_insurance_take_texts():
     assert kit.compare_widths(sketch, ["40 in", "44 in"]) == kit.compare_widths(sketch, [40, 44])
     assert kit.tables.shopping(sketch, "1/8 yd").equals(kit.tables.shopping(sketch, 4.5))
     assert kit.solve_spacer("20 in", "25 in", "3 in", "1/2 in") == kit.solve_spacer(20, 25, 3, 0.5)
-    assert kit.list_units("20 in", "25 in", "2 in", "4 in") == kit.list_units(20, 25, 2, 4)
+    assert kit.list_unit_lengths("20 in", "25 in", "2 in", "4 in") == kit.list_unit_lengths(20, 25, 2, 4)
     assert kit.mix_parts(7, "12 in", "1/8 in") == kit.mix_parts(7, 12)
 
 
