@@ -10,7 +10,7 @@ from typing import Any
 from kit.errors import KitError, StudyError
 from kit.study.read_file import LARGEST, read_study
 from kit.study.study_record import Study
-from kit.study.toml_edit import add, arrange, find_entry, is_there, remove, set_value
+from kit.study.toml_edit import add, arrange, find_entry, is_there, put_value, remove
 from kit.study.toml_rows import Path as Keys
 from kit.study.toml_rows import read_rows
 from kit.study.write_file import study_keys, write_study
@@ -134,7 +134,7 @@ def change_keys(text: str, path: Keys, old: Mapping[str, Any], new: Mapping[str,
         if not is_there(text, here):
             text = add(text, here, value, keys[:number])
         elif find_entry(read_rows(text), here) is not None:
-            text = set_value(text, here, old.get(key), value)
+            text = put_value(text, here, old.get(key), value)
         elif isinstance(value, Mapping) and isinstance(old.get(key, {}), Mapping):
             text = change_keys(text, here, old.get(key, {}), value)
         elif _are_tables(value) and _are_tables(old.get(key)):

@@ -7,13 +7,13 @@ import tomli_w
 import tomlkit
 from tomlkit.items import AbstractTable, Array
 
-from kit.study.toml_rows import Path, Row, find_block, find_block_end, find_lead, read_rows
+from kit.study.toml_rows import Path, TomlRow, find_block, find_block_end, find_lead, read_rows
 
 LONG = 100
 """Characters: a list that takes more is written with one entry on each line."""
 
 
-def write_key(key: str) -> str:
+def spell_key(key: str) -> str:
     """Return a key as it stands before the equals sign."""
     return tomli_w.dumps({key: 0}).rpartition(" = ")[0]
 
@@ -22,7 +22,7 @@ def write_value(value: Any) -> str:
     """Return a value as it stands behind the equals sign."""
     if isinstance(value, Mapping):
         return (
-            "{ " + ", ".join(f"{write_key(k)} = {write_value(v)}" for k, v in value.items()) + " }" if value else "{}"
+            "{ " + ", ".join(f"{spell_key(k)} = {write_value(v)}" for k, v in value.items()) + " }" if value else "{}"
         )
     if isinstance(value, list | tuple):
         parts = [write_value(one) for one in value]
@@ -33,10 +33,10 @@ def write_value(value: Any) -> str:
 
 def write_block(path: Path, table: Mapping[str, Any]) -> str:
     """Return a table with its header, and the tables within it below."""
-    name = ".".join(write_key(key) for key in path if isinstance(key, str))
+    name = ".".join(spell_key(key) for key in path if isinstance(key, str))
     own = {k: v for k, v in table.items() if not _is_table(v)}
     header = f"[[{name}]]" if isinstance(path[-1], int) else f"[{name}]"
-    lines = "".join(f"{write_key(k)} = {write_value(v)}\n" for k, v in own.items())
+    lines = "".join(f"{spell_key(k)} = {write_value(v)}\n" for k, v in own.items())
     parts = [f"{header}\n{lines}"] if own or isinstance(path[-1], int) or not table else []
     for key, value in table.items():
         if key not in own:
@@ -56,7 +56,7 @@ def _is_table(value: Any) -> bool:
     )
 
 
-def find_entry(rows: Sequence[Row], path: Path) -> Row | None:
+def find_entry(rows: Sequence[TomlRow], path: Path) -> TomlRow | None:
     """Return the entry that holds a key: its own, or that of the table around it which is written on one line."""
     return next((row for row in rows if row.kind == "entry" and row.path == path[: len(row.path)]), None)
 
@@ -67,7 +67,7 @@ def is_there(text: str, path: Path) -> bool:
     return find_entry(rows, path) is not None or any(row.path[: len(path)] == path for row in rows if row.path)
 
 
-def set_value(text: str, path: Path, old: Any, new: Any) -> str:
+def put_value(text: str, path: Path, old: Any, new: Any) -> str:
     """Put a new value in the place of an old one, which stands in an entry of its own or within one."""
     row = find_entry(read_rows(text), path)
     if row is None:
@@ -150,7 +150,7 @@ def remove(text: str, path: Path) -> str:
     return "".join(text[one.start : one.end] for i, one in enumerate(rows) if i not in gone)
 
 
-def _skip_blank(rows: Sequence[Row], first: int) -> int:
+def _skip_blank(rows: Sequence[TomlRow], first: int) -> int:
     while first and rows[first - 1].kind == "blank":
         first -= 1
     return first
@@ -173,17 +173,17 @@ def add(text: str, path: Path, value: Any, before: Sequence[str]) -> str:
     rows = read_rows(text)
     table = path[:-1]
     if find_entry(rows, table) is not None and table:
-        return set_value(text, path, None, value)
+        return put_value(text, path, None, value)
     if _is_table(value):
         return _add_blocks(text, rows, path, value, before)
-    line = f"{write_key(str(path[-1]))} = {write_value(value)}\n"
+    line = f"{spell_key(str(path[-1]))} = {write_value(value)}\n"
     head = next((i for i, row in enumerate(rows) if row.kind == "header" and row.path == table), None)
     mine = [row for row in rows if row.kind == "entry" and row.path[:-1] == table]
     if mine:
         prefix = text[mine[-1].start : mine[-1].value[0]]
         indent = prefix[: len(prefix) - len(prefix.lstrip())]
         dotted = prefix.strip().rpartition("=")[0].rstrip()
-        stem = dotted.removesuffix(write_key(str(mine[-1].path[-1])))
+        stem = dotted.removesuffix(spell_key(str(mine[-1].path[-1])))
         return text[: mine[-1].end] + indent + (stem if stem != dotted else "") + line + text[mine[-1].end :]
     if head is not None:
         return text[: rows[head].end] + line + text[rows[head].end :]
@@ -194,7 +194,7 @@ def add(text: str, path: Path, value: Any, before: Sequence[str]) -> str:
     return _add_blocks(text, rows, table, {str(path[-1]): value}, before)
 
 
-def _add_blocks(text: str, rows: Sequence[Row], path: Path, value: Any, before: Sequence[str]) -> str:
+def _add_blocks(text: str, rows: Sequence[TomlRow], path: Path, value: Any, before: Sequence[str]) -> str:
     """Add a table, or an array of tables, behind the last table that comes before it."""
     blocks = "\n".join(write_blocks(path, value))
     inside = find_block(rows, path)

@@ -24,7 +24,7 @@ _TOKEN = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TomlRow:
     """One line of the file, or the lines over which one value reaches.
 
     Attributes
@@ -46,23 +46,23 @@ class Row:
     value: tuple[int, int] = (0, 0)
 
 
-def read_rows(text: str) -> list[Row]:
+def read_rows(text: str) -> list[TomlRow]:
     """Return the rows of a TOML text that ends with a line end, in order."""
-    rows: list[Row] = []
+    rows: list[TomlRow] = []
     counts: dict[Path, int] = {}
     table: Path = ()
     for start, end, equals, finish in _split(text):
         line = text[start:end]
         bare = line.strip()
         if not bare or bare.startswith("#"):
-            rows.append(Row("comment" if bare else "blank", start, end))
+            rows.append(TomlRow("comment" if bare else "blank", start, end))
         elif equals is None:
             table = _resolve(text[start:finish].strip(), counts)
-            rows.append(Row("header", start, end, table))
+            rows.append(TomlRow("header", start, end, table))
         else:
             key = (*table, *_read_key(f"{text[start:equals]} = 0"))
             after = text[equals + 1 : finish]
-            rows.append(Row("entry", start, end, key, (finish - len(after.lstrip()), finish)))
+            rows.append(TomlRow("entry", start, end, key, (finish - len(after.lstrip()), finish)))
     return rows
 
 
@@ -107,14 +107,14 @@ def _read_key(text: str) -> tuple[str, ...]:
     return tuple(keys)
 
 
-def find_lead(rows: Sequence[Row], place: int) -> int:
+def find_lead(rows: Sequence[TomlRow], place: int) -> int:
     """Return the first of the comments that stand directly above a row, or the row itself."""
     while place and rows[place - 1].kind == "comment":
         place -= 1
     return place
 
 
-def find_block_end(rows: Sequence[Row], place: int) -> int:
+def find_block_end(rows: Sequence[TomlRow], place: int) -> int:
     """Return the row after the last entry of the block that a header opens, and after comments directly below it."""
     last = place
     for i in range(place + 1, len(rows)):
@@ -128,7 +128,7 @@ def find_block_end(rows: Sequence[Row], place: int) -> int:
     return end if end == len(rows) or rows[end].kind == "blank" else last + 1
 
 
-def find_block(rows: Sequence[Row], path: Path) -> tuple[int, int] | None:
+def find_block(rows: Sequence[TomlRow], path: Path) -> tuple[int, int] | None:
     """Return the rows, first and after the last, of a table and everything below it; None where no header opens it."""
     heads = [i for i, row in enumerate(rows) if row.kind == "header" and row.path[: len(path)] == path]
     if not heads:
