@@ -121,14 +121,14 @@ def list_stacks(sketch: Sketch) -> pd.DataFrame:
     The letters stand in the order in which the patches lie in the stack, the first on top.
     """
     numbers, letters = number_patches(sketch.patchwork), name_fabrics(sketch)
-    stacks: dict[str, list[str]] = defaultdict(list)
-    for patch in sorted(sketch.patchwork.patches, key=lambda p: (p.group, p.id) if p.group else ((), p.id)):
+    stacks: dict[str, list[tuple[int, str]]] = defaultdict(list)
+    for patch in sorted(sketch.patchwork.patches, key=lambda p: (p.group, p.id)):
         row, column = numbers[patch.id]
         name = " ".join(patch.group) if patch.group else f"row {row}"
-        stacks[name].append(f"{column:05d} {patch.id}" if not patch.group else patch.id)
+        stacks[name].append((0 if patch.group else column, patch.id))
     rows = []
     for name, found in stacks.items():
-        ids = [text.split(" ", 1)[-1] for text in (sorted(found) if name.startswith("row ") else found)]
+        ids = [patch for _, patch in sorted(found)]
         fabrics = [sketch.colouring.assignment[patch] for patch in ids]
         rows.append(
             {
