@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 from kit.errors import KitError
 
 if TYPE_CHECKING:
-    from kit.model.pattern import Pattern, System
+    from kit.lengths import System
+    from kit.model.pattern import Pattern
     from kit.output.document.document import Paper
 
 HOME = Path(__file__).resolve().parents[1]

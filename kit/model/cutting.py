@@ -3,9 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal, TypeAlias
 
+from kit.geometry.congruence import Hand
 from kit.geometry.outlines import Outline
 from kit.model.fabrics import Supply
+
+PieceKind: TypeAlias = Literal[
+    "square", "rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle", "60° triangle",
+    "parallelogram", "trapezoid", "template",
+]  # fmt: skip
+"""What a maker calls a cut shape."""
 
 
 @dataclass(frozen=True)
@@ -17,8 +25,7 @@ class Piece:
     id
         Short unique name: "A1".
     kind
-        "square", "rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle",
-        "60° triangle", "parallelogram", "trapezoid" or "template".
+        What a maker calls the shape.
     name
         What the design calls it: "blade".
     count
@@ -54,10 +61,10 @@ class Piece:
     """
 
     id: str
-    kind: str
+    kind: PieceKind
     name: str
     count: int
-    hand: str | None
+    hand: Hand | None
     slot: str
     cut: Mapping[str, float]
     rounded: Mapping[str, float]

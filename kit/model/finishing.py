@@ -1,16 +1,22 @@
 """The finishing of a quilt: what she wishes, what is known of the top, and the plan. Lengths in inches."""
 
 from dataclasses import dataclass, field, fields, replace
-from typing import Literal, TypeAlias
 
 from kit.errors import KitError
 from kit.lengths import YARD, System, write_length
 from kit.model.fabrics import USABLE_WIDTH
 from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
-
-Joint: TypeAlias = Literal["straight", "diagonal"]
-Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]
+from kit.model.finishing_ways import (
+    BackingWish,
+    BattingWish,
+    BindingGrain,
+    BorderWish,
+    Corner,
+    Fold,
+    Joint,
+    ThreadMethod,
+)
 
 PACKAGES = (
     ("craft", 34.0, 45.0), ("crib", 45.0, 60.0), ("twin", 72.0, 90.0), ("full", 81.0, 96.0),
@@ -77,27 +83,27 @@ class FinishingWishes:
     overhang_sides: float = 4.0
     overhang_ends: float = 4.0
     border_join: Joint = "straight"
-    border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
+    border_cloth: BorderWish = "least cloth"
     mitre_extra: float = 3.0
     ease_limit: float = 0.01
     measured_widths: tuple[float, ...] = ()
     measured_heights: tuple[float, ...] = ()
-    backing: Literal["least cloth", "lengthwise", "crosswise", "diagonal", "wide", "on hand"] = "least cloth"
+    backing: BackingWish = "least cloth"
     backing_fabric: str = ""
     backing_width: float | None = None
     backing_allowance: float = 0.5
     backing_one_way: bool = False
     wide_width: float | None = 106.0
     on_hand: tuple[tuple[float, float], ...] = ()
-    batting: Literal["fewest joins", "package", "roll"] = "fewest joins"
+    batting: BattingWish = "fewest joins"
     batting_packages: tuple[tuple[str, float, float], ...] = PACKAGES
     batting_rolls: tuple[float, ...] = (90.0, 120.0)
     batting_limit: float = 8.0
     binding_fabric: str = ""
     binding_finished: float = 0.375
     binding_cut: float | None = None
-    binding_fold: Literal["double", "single"] = "double"
-    binding_grain: Literal["straight", "bias square", "bias lengths"] = "straight"
+    binding_fold: Fold = "double"
+    binding_grain: BindingGrain = "straight"
     binding_join: Joint = "diagonal"
     binding_width: float | None = None
     binding_loft: float = 0.125
@@ -108,7 +114,7 @@ class FinishingWishes:
     sleeve_short: float = 2.0
     sleeve_height: float = 4.0
     date: str = ""
-    thread: Literal["formula", "ratio", "test"] = "formula"
+    thread: ThreadMethod = "formula"
     stitch_length: float = 0.1
     layers_thickness: float = 0.1
     thread_ratio: float = 2.5

@@ -9,7 +9,11 @@ from kit.model.cutting import CutList, Piece
 
 Wish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
-SINGLY = "one by one"
+WayName: TypeAlias = Literal[
+    "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across"
+]
+ClothRole: TypeAlias = Literal["first", "second", "goose", "sky", "strip", "body", "corner"]
+SINGLY: WayName = "one by one"
 """The way that is no batch: every piece is cut, and the seams are sewn in the order of the steps."""
 
 
@@ -29,18 +33,18 @@ class MakingWishes:
         What squaring up the ends of one strip set takes.
     """
 
-    half_squares: str | None = None
-    quarter_squares: str | None = None
-    geese: str | None = None
-    corners: str | None = None
-    strip_sets: str | None = None
+    half_squares: WayName | None = None
+    quarter_squares: WayName | None = None
+    geese: WayName | None = None
+    corners: WayName | None = None
+    strip_sets: WayName | None = None
     wish: Wish | None = None
     oversize: float = 0.0
     set_squaring: float = 0.5
 
-    def find_way(self, unit: MadeUnit) -> str | None:
+    def find_way(self, unit: MadeUnit) -> WayName | None:
         """Return the way that is named for a unit, "one by one" where nothing is asked, None where the wish decides."""
-        names: dict[MadeUnit, str | None] = {
+        names: dict[MadeUnit, WayName | None] = {
             "half-square": self.half_squares, "quarter-square": self.quarter_squares, "geese": self.geese,
             "corners": self.corners, "strip set": self.strip_sets,
         }  # fmt: skip
@@ -61,7 +65,7 @@ class Cloths:
         How many for one batch.
     """
 
-    name: str
+    name: ClothRole
     width: float
     height: float
     number: int
@@ -96,7 +100,7 @@ class Way:
         Whether the unit's outer edges are on the bias.
     """
 
-    name: str
+    name: WayName
     cloths: tuple[Cloths, ...]
     makes: int
     batches: int
@@ -184,7 +188,7 @@ class Made:
 
     id: str
     unit: MadeUnit
-    way: str
+    way: WayName
     size: tuple[float, float]
     fabrics: tuple[str, ...]
     units: tuple[tuple[str, ...], ...]
@@ -228,7 +232,7 @@ class Choice:
     fabrics: tuple[str, ...]
     count: int
     ways: tuple[Way, ...]
-    chosen: str
+    chosen: WayName
     why: str = ""
 
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, Protocol, TypeAlias
+from typing import Protocol
 
+from kit.lengths import System
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
@@ -12,8 +13,6 @@ from kit.model.patchwork import Patchwork
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
-
-System: TypeAlias = Literal["inch", "metric"]
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from kit.errors import KitError
 Touching: TypeAlias = Literal["edges", "corners"]
 Direction: TypeAlias = Literal["left to right", "right to left", "bottom to top", "top to bottom"]
 Scale: TypeAlias = Literal["lightness", "hue"]
+WishName: TypeAlias = Literal["difference", "gradient", "symmetry", "spread", "no stripes"]
 Symmetry: TypeAlias = Literal["left and right", "top and bottom", "half turn", "quarter turn"]
 
 DIRECTIONS: dict[str, tuple[float, float]] = {
@@ -107,7 +108,7 @@ class Wish:
         A figure in its own unit; `unit` says which.
     """
 
-    name: str
+    name: WishName
     count: int
     total: int
     figure: float

@@ -20,7 +20,7 @@ from kit.geometry.outlines import (
     offset_outline,
 )
 from kit.lengths import round_up
-from kit.model.making import Cloths, StripSets, Way, Wish
+from kit.model.making import Cloths, StripSets, Way, WayName, Wish
 
 Unit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
 UNITS: tuple[Unit, ...] = ("half-square", "quarter-square", "geese")
@@ -100,7 +100,7 @@ def choose_way(ways: Sequence[Way], wish: Wish = "least cloth") -> Way:
 class _Draft:
     """One batch: what is cut, what comes out, and how a unit's finished size follows from rounded cuts."""
 
-    name: str
+    name: WayName
     cloths: tuple[Cloths, ...]
     makes: int
     cuts: int

@@ -5,7 +5,8 @@ from math import ceil
 
 from kit.errors import NoPlanError
 from kit.lengths import SLACK, buying_length, write_length
-from kit.model.finishing import FinishingWishes, Joint, TopFacts
+from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing_ways import Joint
 
 
 def find_join_cost(join: Joint, cut: float, allowance: float) -> float:
