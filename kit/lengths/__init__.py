@@ -16,6 +16,7 @@ from kit.lengths.writing import (
     write_length,
     write_nearest,
     write_plain,
+    write_wound,
 )
 
 __all__ = [
@@ -35,4 +36,5 @@ __all__ = [
     "write_length",
     "write_nearest",
     "write_plain",
+    "write_wound",
 ]

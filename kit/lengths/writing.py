@@ -188,3 +188,15 @@ def write_buying(inches: float, system: System = "inch") -> str:
     if system == "metric":
         return f"{_trim(length * 2.54 / 100, 1)}{_NBSP}m"
     return f"{write_fraction(length / YARD)}{_NBSP}yd"
+
+
+def write_wound(inches: float, system: System) -> str:
+    r"""Write how much is on a bobbin or a spool, in yards or metres.
+
+    Examples
+    --------
+    >>> write_wound(7200, "inch").replace("\xa0", " ")
+    '200 yd'
+    """
+    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
+    return f"{write_fraction(round(inches / per, 2))}{_NBSP}{unit}"

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 from kit.geometry.congruence import Hand
 from kit.geometry.outlines import Outline
 from kit.model.fabrics import Supply
+from kit.model.notices import Notice
 
 PieceKind: TypeAlias = Literal[
     "square", "rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle", "60° triangle",
@@ -247,9 +248,9 @@ class CuttingPlan:
     short
         Slot -> what is missing, in words; empty when all can be cut.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     warnings
-        What she should look at, in sentences.
+        What the maker should look at.
     """
 
     cloths: tuple[ClothPlan, ...]
@@ -257,8 +258,8 @@ class CuttingPlan:
     bound: Mapping[str, float]
     squaring_up: Mapping[str, float]
     short: Mapping[str, str]
-    assumptions: tuple[str, ...]
-    warnings: tuple[str, ...] = ()
+    assumptions: tuple[Notice, ...]
+    warnings: tuple[Notice, ...] = ()
 
     @property
     def gap(self) -> float:

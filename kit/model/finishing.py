@@ -17,6 +17,7 @@ from kit.model.finishing_ways import (
     Joint,
     ThreadMethod,
 )
+from kit.model.notices import Notice
 
 PACKAGES = (
     ("craft", 34.0, 45.0), ("crib", 45.0, 60.0), ("twin", 72.0, 90.0), ("full", 81.0, 96.0),
@@ -295,9 +296,9 @@ class FinishingPlan:
     cautions
         What has to be minded while working.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     warnings
-        What she should look at.
+        What the maker should look at.
     """
 
     width: float
@@ -315,9 +316,9 @@ class FinishingPlan:
     cost: CostSheet
     care: CareCard
     gap: GapVerdict | None
-    cautions: tuple[str, ...]
-    assumptions: tuple[str, ...]
-    warnings: tuple[str, ...] = field(default=())
+    cautions: tuple[Notice, ...]
+    assumptions: tuple[Notice, ...]
+    warnings: tuple[Notice, ...] = field(default=())
 
     @property
     def hours(self) -> float:

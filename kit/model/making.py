@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Literal, TypeAlias
 
 from kit.model.cutting import CutList, Piece
+from kit.model.notices import Notice
 
 Wish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
@@ -252,14 +253,14 @@ class MakingPlan:
         Every kind of unit that the top has, with its ways: what could be done as well, which is no part of the plan.
         A sketch lists none unless its study asks for ways.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     """
 
     made: tuple[Made, ...]
     cut_list: CutList
     pieces: tuple[Piece, ...]
     choices: tuple[Choice, ...] = field(default=(), compare=False)
-    assumptions: tuple[str, ...] = ()
+    assumptions: tuple[Notice, ...] = ()
 
     @cached_property
     def ready(self) -> Mapping[int, Mapping[str, int]]:

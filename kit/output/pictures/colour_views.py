@@ -14,6 +14,7 @@ from kit.model.palette import TOO_NEAR, describe_palette, propose_aside
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import VIEWS, Drawing, Line, draw_top, name_fabrics
+from kit.output.words.notice_words import say_notices
 
 WEAK = "#e0007a"
 """Colour of the seams of weak contrast."""
@@ -211,8 +212,8 @@ def list_verdict(sketch: Sketch) -> pd.DataFrame:
     for slot in (slot for slot in sketch.patchwork.slots if count[slot] > 1):
         uses = [colouring.uses[f.name] for f in sketch.study.fabrics if f.slot == slot and f.name in colouring.uses]
         rows.append((f"most and least used fabric of `{slot}`", f"{max(uses)} and {min(uses)}"))
-    rows += [("why", reason) for reason in colouring.reasons]
-    rows += [("what would help", help_) for help_ in colouring.helps]
+    rows += [("why", reason) for reason in say_notices(colouring.reasons)]
+    rows += [("what would help", help_) for help_ in say_notices(colouring.helps)]
     return pd.DataFrame(rows, columns=["Asked", "Found"])
 
 
