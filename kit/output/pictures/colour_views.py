@@ -15,6 +15,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import VIEWS, Drawing, Line, draw_top, name_fabrics
 from kit.output.words.notice_words import say_notices
+from kit.output.words.strings import TEXTS
 
 WEAK = "#e0007a"
 """Colour of the seams of weak contrast."""
@@ -196,7 +197,7 @@ def list_weak_pairs(sketch: Sketch, threshold: float = TOO_NEAR) -> pd.DataFrame
 
 def list_wishes(sketch: Sketch) -> pd.DataFrame:
     """Return one row a wish: how many fall short of it, of how many, and its figure."""
-    rows = [(w.name, w.count, w.total, round(w.figure, 2), w.unit) for w in sketch.colouring.wishes]
+    rows = [(w.name, w.count, w.total, round(w.figure, 2), TEXTS["wish"][w.name]) for w in sketch.colouring.wishes]
     return pd.DataFrame(rows, columns=["Wish", "Short of it", "Of", "Figure", "Unit"])
 
 

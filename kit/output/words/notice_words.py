@@ -61,12 +61,14 @@ WRITERS: Mapping[str, Callable[[Any, System], str]] = {
     "joined": lambda notices, system: "; ".join(say_notices(notices, system)),
     "or": lambda notices, system: " or ".join(say_notices(notices, system)),
     "notice": say_notice,
+    "units": lambda unit, _: str(TEXTS["units"][unit]),
 }
 """How a figure is written.
 
 "length" is exact on the ruler or says so, "nearest" is the ruler's nearest mark, "wound" is thread as it is sold;
 "names" stand with commas, "quoted" is the first few of them between backticks; "both" is a part of the width and one of
-the height; "joined" and "or" hold notices, "notice" holds one.
+the height; "joined" and "or" hold notices, "notice" holds one; "units" is a
+kind of unit.
 """
 
 

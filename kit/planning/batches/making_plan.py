@@ -179,10 +179,10 @@ def _list_assumptions(
     choices: Sequence[Choice], made: Sequence[Made], wishes: MakingWishes, directed: frozenset[str]
 ) -> tuple[Notice, ...]:
     found = []
-    for unit, words in WORDS.items():
+    for unit in WORDS:
         named = wishes.find_way(unit)
         if named not in (None, SINGLY) and all(choice.unit != unit for choice in choices):
-            found.append(notice("no-such-part", unit=words, way=named or SINGLY))
+            found.append(notice("no-such-part", unit=unit, way=named or SINGLY))
     if any(one.unit == "strip set" for one in made):
         found.append(notice("set-squaring", length=wishes.set_squaring))
     if made and wishes.oversize:
