@@ -130,11 +130,11 @@ def write_study_files(
 
     patterns = []
     for study in editions(open_study(path)):
-        _tell_progress(f"plans of edition {study.edition}", 0, 1)
+        _show_progress(f"plans of edition {study.edition}", 0, 1)
         pattern = make_pattern(study)
         patterns.append(redraft(pattern, system) if system else pattern)
     edition = "large print" if large else "standard"
-    written = write_publication(patterns, folder, paper, edition=edition, tell=_tell_progress)
+    written = write_publication(patterns, folder, paper, edition=edition, progress=_show_progress)
     inside: dict[str, int] = {}
     for file in written:
         first = file.relative_to(folder).parts[0]
@@ -144,10 +144,10 @@ def write_study_files(
     return 0
 
 
-def _tell_progress(what: str, done: int, whole: int) -> None:
+def _show_progress(what: str, done: float, whole: float) -> None:
     """Show on a terminal, in one line that is written over, what is being done; a file or pipe gets nothing."""
     if sys.stderr.isatty():
-        print(f"\r{what}: {100 * done // whole} %".ljust(60), end="\r", file=sys.stderr, flush=True)
+        print(f"\r{what}: {100 * done // whole:.0f} %".ljust(60), end="\r", file=sys.stderr, flush=True)
 
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:

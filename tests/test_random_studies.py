@@ -43,4 +43,5 @@ def test_a_braid_whose_end_cuts_a_peak_by_less_than_can_be_measured_is_ordered_a
         "start": "square", "length_finished": "2.125 in", "sashing": {"finished": "0.625 in", "outer": True},
     }  # fmt: skip
     patchwork = Case(keys, "1/4 in").build().verify()
-    check_sewing_plan(patchwork, sewing_plan(patchwork, cut_list(patchwork)))
+    cuts = cut_list(patchwork)
+    check_sewing_plan(patchwork, cuts, sewing_plan(patchwork, cuts))

@@ -86,7 +86,7 @@ def _widen(length: float, step: float, least: float) -> float:
     return (count * step - length) / 2
 
 
-def list_units(
+def list_unit_lengths(
     width: float, height: float, low: float, high: float, *, step: float = 0.125, least: float = 0.5
 ) -> tuple[tuple[float, Spacer], ...]:
     """Return every unit length on the ruler within a range, with the spacer it needs, the narrowest spacer first.

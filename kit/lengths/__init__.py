@@ -16,7 +16,7 @@ from kit.lengths.writing import (
     write_length,
     write_nearest,
     write_plain,
-    write_wound,
+    write_thread,
 )
 
 __all__ = [
@@ -36,5 +36,5 @@ __all__ = [
     "write_length",
     "write_nearest",
     "write_plain",
-    "write_wound",
+    "write_thread",
 ]

@@ -1,7 +1,8 @@
 """Lengths written: for people, for tables of plain text, and so that they read back; and rounded up, in one place."""
 
 from fractions import Fraction
-from math import ceil, isfinite
+from math import ceil, floor, isfinite
+from typing import Literal
 
 from kit.errors import LengthError
 from kit.lengths.reading import read_length
@@ -176,6 +177,30 @@ def buying_length(inches: float, system: System = "inch") -> float:
     return round_up(inches, YARD / 8 if system == "inch" else 10 * CM)
 
 
+def write_thread(inches: float, system: System = "inch", of: Literal["needed", "held"] = "needed") -> str:
+    r"""Write a length of thread in yards or metres, rounded so that nobody runs short.
+
+    Parameters
+    ----------
+    inches
+        The length.
+    system
+        "inch" or "metric".
+    of
+        "needed" for a length that is sewn: rounded up to a whole yard or metre. "held" for what a spool or a bobbin
+        holds: rounded down, to a hundredth.
+
+    Examples
+    --------
+    >>> write_thread(70).replace("\xa0", " "), write_thread(70, of="held").replace("\xa0", " ")
+    ('2 yd', '1.94 yd')
+    """
+    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
+    length = inches / per
+    text = write_fraction(floor(100 * (length + SLACK)) / 100) if of == "held" else f"{ceil(length - SLACK)}"
+    return f"{text}{_NBSP}{unit}"
+
+
 def write_buying(inches: float, system: System = "inch") -> str:
     r"""Write a length to buy in yards or metres, rounded up as the shop sells it.
 
@@ -188,15 +213,3 @@ def write_buying(inches: float, system: System = "inch") -> str:
     if system == "metric":
         return f"{_trim(length * 2.54 / 100, 1)}{_NBSP}m"
     return f"{write_fraction(length / YARD)}{_NBSP}yd"
-
-
-def write_wound(inches: float, system: System) -> str:
-    r"""Write how much is on a bobbin or a spool, in yards or metres.
-
-    Examples
-    --------
-    >>> write_wound(7200, "inch").replace("\xa0", " ")
-    '200 yd'
-    """
-    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
-    return f"{write_fraction(round(inches / per, 2))}{_NBSP}{unit}"

@@ -115,7 +115,7 @@ class CutList:
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class LaidPiece:
     """One piece as it lies in a cut.
 
     Attributes
@@ -160,7 +160,7 @@ class Cut:
     width: float
     height: float
     count: int
-    shapes: tuple[Shape, ...] = ()
+    shapes: tuple[LaidPiece, ...] = ()
     joined: bool = False
     folded: bool = False
 

@@ -235,8 +235,3 @@ class Colouring:
     def gap(self) -> int:
         """How many fewer violations there might be, as far as is known."""
         return self.violations - self.bound
-
-    @property
-    def unevenness(self) -> int:
-        """Uses of the most used fabric less those of the least used one."""
-        return max(self.uses.values(), default=0) - min(self.uses.values(), default=0)

@@ -14,7 +14,7 @@ from kit.model.finishing_ways import (
     BorderWish,
     Corner,
     Fold,
-    Joint,
+    JoinKind,
     ThreadMethod,
 )
 from kit.model.notices import Notice
@@ -83,7 +83,7 @@ class FinishingWishes:
 
     overhang_sides: float = 4.0
     overhang_ends: float = 4.0
-    border_join: Joint = "straight"
+    border_join: JoinKind = "straight"
     border_cloth: BorderWish = "least cloth"
     mitre_extra: float = 3.0
     ease_limit: float = 0.01
@@ -105,7 +105,7 @@ class FinishingWishes:
     binding_cut: float | None = None
     binding_fold: Fold = "double"
     binding_grain: BindingGrain = "straight"
-    binding_join: Joint = "diagonal"
+    binding_join: JoinKind = "diagonal"
     binding_width: float | None = None
     binding_loft: float = 0.125
     binding_extra: float = 12.0

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from kit.geometry.outlines import Outline, Point
-from kit.model.finishing_ways import BackingWay, BattingWay, BindingGrain, BorderWay, Corner, Fold, Joint
+from kit.model.finishing_ways import BackingWay, BattingWay, BindingGrain, BorderWay, Corner, Fold, JoinKind
 from kit.model.frames import Side
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class BorderFit:
     """One length for two opposite borders, from what the top measures.
 
     Attributes
@@ -70,12 +70,12 @@ class BorderPlan:
     cut: float
     corner: Corner
     lengths: tuple[float, ...]
-    sides: Fit
-    ends: Fit
+    sides: BorderFit
+    ends: BorderFit
     way: BorderWay
     strips: int
     joins: int
-    join: Joint
+    join: JoinKind
     join_cost: float
     cloth: float
     bought: float
@@ -268,7 +268,7 @@ class BindingPlan:
 
     grain: BindingGrain
     fold: Fold
-    join: Joint
+    join: JoinKind
     finished: float
     cut: float
     seam: float

@@ -2,7 +2,7 @@
 
 from typing import Literal, TypeAlias
 
-Joint: TypeAlias = Literal["straight", "diagonal"]
+JoinKind: TypeAlias = Literal["straight", "diagonal"]
 Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]
 BorderWay: TypeAlias = Literal["crosswise", "lengthwise"]
 BorderWish: TypeAlias = Literal["least cloth", BorderWay]

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from kit.model.cutting import CutList, Piece
 from kit.model.notices import Notice
 
-Wish: TypeAlias = Literal["least cloth", "fewest cuts"]
+MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
 WayName: TypeAlias = Literal[
     "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across"
@@ -39,7 +39,7 @@ class MakingWishes:
     geese: WayName | None = None
     corners: WayName | None = None
     strip_sets: WayName | None = None
-    wish: Wish | None = None
+    wish: MakingWish | None = None
     oversize: float = 0.0
     set_squaring: float = 0.5
 
@@ -213,7 +213,7 @@ class Made:
 
 
 @dataclass(frozen=True)
-class Choice:
+class UnitWays:
     """A kind of unit that the top has, and the ways of making it.
 
     Attributes
@@ -259,7 +259,7 @@ class MakingPlan:
     made: tuple[Made, ...]
     cut_list: CutList
     pieces: tuple[Piece, ...]
-    choices: tuple[Choice, ...] = field(default=(), compare=False)
+    choices: tuple[UnitWays, ...] = field(default=(), compare=False)
     assumptions: tuple[Notice, ...] = ()
 
     @cached_property

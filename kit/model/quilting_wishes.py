@@ -9,17 +9,14 @@ from kit.errors import KitError
 from kit.geometry.outlines import Outline
 from kit.lengths import System, read_length
 
-Way: TypeAlias = Literal[
+QuiltingWay: TypeAlias = Literal[
     "ditch", "outline", "echo", "motif", "corner curves",
     "grid", "crosshatch", "serpentine", "swirls", "loops", "meander",
 ]  # fmt: skip
-WAYS: tuple[str, ...] = get_args(Way)
+WAYS: tuple[str, ...] = get_args(QuiltingWay)
 
 STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
 """When a way of stitching has its turn: 1 seams that hold the layers, 2 motifs, 3 fillers."""
-
-NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
-"""Ways whose lines neither cross themselves nor one another within a region."""
 
 Beginning: TypeAlias = Literal["middle", "anywhere"]
 
@@ -58,7 +55,7 @@ class Stitching:
     """
 
     where: str = "top"
-    way: Way = "ditch"
+    way: QuiltingWay = "ditch"
     spacing: float = 1.0
     angle: float = 45.0
     together: bool = False

@@ -1,7 +1,7 @@
 """The rehearsal with a human hand: what small errors in seams and cuts make of the finished size."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +14,10 @@ from kit.model.cutting import CutList
 from kit.model.hand import HandRehearsal, Meeting
 from kit.model.notices import notice
 from kit.model.sewing import SewingPlan, Step
+from kit.progress import Progress, keep_quiet, report
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Progress = Callable[[int, int], object]
 
 LINES = 60
 """As many lines are measured across the top in either direction."""
@@ -36,7 +36,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     cut_spread: float = 1 / 64,
     fold: float = 0.0,
     limit: float = 0.125,
-    progress: Progress | None = None,
+    progress: Progress = keep_quiet,
 ) -> HandRehearsal:
     """Rehearse a plan many times with seams and cuts that are a little off.
 
@@ -60,7 +60,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     limit
         Inches of mismatch that can be eased in.
     progress
-        Called with the number of rehearsals done and the number wanted.
+        Told the number of rehearsals done and the number wanted; a stop leaves no result.
 
     Raises
     ------
@@ -96,8 +96,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
         widths.append(right - left - wide.add_up(loss, slip).mean(axis=1))
         heights.append(top - bottom - high.add_up(loss, slip).mean(axis=1))
         misses.append(first.add_up(loss, slip) - second.add_up(loss, slip))
-        if progress is not None:
-            progress(done + size, trials)
+        report(progress, "rehearsals", done + size, trials)
     mean = np.full((1, count), 2 * seam_bias + fold)
     still = np.zeros((1, edges))
     short = np.column_stack([first.add_up(mean, still)[0], second.add_up(mean, still)[0]])

@@ -5,7 +5,7 @@ for gaps, its spacing and its speeds, stands in the study's quilting and not her
 """
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Annotated, Any, Literal, TypeAlias
 
@@ -16,7 +16,7 @@ from kit.errors import LengthError, StudyError
 from kit.lengths import YARD, System, read_length, write_exact
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, find_usual
-from kit.model.finishing_ways import BackingWish, BattingWish, BindingGrain, BorderWish, Fold, Joint, ThreadMethod
+from kit.model.finishing_ways import BackingWish, BattingWish, BindingGrain, BorderWish, Fold, JoinKind, ThreadMethod
 
 NONE = "none"
 """Written for wide cloth that there is none of."""
@@ -55,7 +55,7 @@ Wide: TypeAlias = Annotated[float | Literal["none"], BeforeValidator(_read_wide)
 Words: TypeAlias = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(check_printable)
 ]
-Piece: TypeAlias = Annotated[tuple[Length, Length], _expect('"26 in", "50 in"')]
+PieceOnHand: TypeAlias = Annotated[tuple[Length, Length], _expect('"26 in", "50 in"')]
 Package: TypeAlias = Annotated[tuple[Words, Length, Length], _expect('"queen", "90 in", "108 in"')]
 TestPiece: TypeAlias = Annotated[tuple[Length, Length, Length], _expect('"10 in", "13 in", "12 in"')]
 
@@ -82,7 +82,7 @@ class FinishingKeys(Keys):
     overhang_sides: Measure | None = _key("Backing and batting beyond the top, at each side")
     overhang_ends: Measure | None = _key("The same at the upper and the lower end")
 
-    border_join: Joint | None = _key("How border strips are joined")
+    border_join: JoinKind | None = _key("How border strips are joined")
     border_cloth: BorderWish | None = _key("Which way border strips are cut")
     mitre_extra: Length | None = _key("What a mitred border strip is cut longer, trimmed later")
     ease_limit: float | None = _part("Part of an edge that may be eased in: 0.01 is one in a hundred")
@@ -97,7 +97,7 @@ class FinishingKeys(Keys):
     backing_allowance: Length | None = _key("Seam allowance of the backing")
     backing_one_way: bool | None = _key("Whether its print has a top")
     wide_width: Wide | None = _key('Usable width of wide cloth, or "none"')
-    on_hand: tuple[Piece, ...] | None = _key("Width and length of each piece that may be sewn together")
+    on_hand: tuple[PieceOnHand, ...] | None = _key("Width and length of each piece that may be sewn together")
 
     batting: BattingWish | None = _key("How the batting is bought")
     batting_packages: tuple[Package, ...] | None = _key("Name, width and length of each package")
@@ -110,7 +110,7 @@ class FinishingKeys(Keys):
     binding_grain: BindingGrain | None = _key(
         "Along the cloth, on the bias out of one square, or on the bias off the bolt"
     )
-    binding_join: Joint | None = _key("How binding strips are joined")
+    binding_join: JoinKind | None = _key("How binding strips are joined")
     binding_width: Length | None = _key("Usable width of its cloth")
     binding_loft: Measure | None = _key("What one layer of binding takes to go round the edge")
     binding_extra: Length | None = _key("Length for corners and closing")
@@ -286,7 +286,3 @@ def _show(key: str, value: Any, system: System) -> str:
 
 def _as_list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else [value]
-
-
-MODEL_ONLY = frozenset(field.name for field in fields(FinishingWishes)) - frozenset(FinishingKeys.model_fields)
-"""Wishes that are no keys here: what the quilting decides."""

@@ -50,7 +50,7 @@ def prove(patchwork, seed=0):
     cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in fabrics], effort="quick")
     check_cutting_plan(by_fabric, cutting)
     sewing = sewing_plan(patchwork, cuts)
-    check_sewing_plan(patchwork, sewing)
+    check_sewing_plan(patchwork, cuts, sewing)
     rehearsal = rehearse(cuts, sewing)
     assert rehearsal.agrees, rehearsal.differences
     assert rehearsal.finished == pytest.approx(patchwork.finished, abs=1e-4)

@@ -5,9 +5,9 @@ from string import Formatter
 from types import MappingProxyType
 from typing import Any
 
-from kit.lengths import System, write_length, write_nearest, write_wound
+from kit.lengths import System, write_length, write_nearest, write_thread
 from kit.model.notices import Notice
-from kit.output.words.strings import TEXTS, tell
+from kit.output.words.strings import TEXTS, say_finishing
 
 NOTICES: Mapping[str, str] = MappingProxyType(TEXTS["notice"])
 """The sentence of each kind; after the colon in its braces stands how a figure is written (see `WRITERS`)."""
@@ -43,18 +43,22 @@ def say_notices(notices: Iterable[Notice], system: System = "inch") -> tuple[str
 def _quote(names: Sequence[str]) -> str:
     """Return the first names between backticks, and how many more there are."""
     shown = ", ".join(f"`{name}`" for name in names[:MOST])
-    return tell("and_more", names=shown, count=len(names) - MOST) if len(names) > MOST else shown
+    return say_finishing("and_more", names=shown, count=len(names) - MOST) if len(names) > MOST else shown
 
 
 def _say_both(width: float, height: float) -> str:
     across, along = (f"{100 * part:.2g}" for part in (width, height))
-    return tell("each_way", part=across) if across == along else tell("either_way", width=across, height=along)
+    return (
+        say_finishing("each_way", part=across)
+        if across == along
+        else say_finishing("either_way", width=across, height=along)
+    )
 
 
 WRITERS: Mapping[str, Callable[[Any, System], str]] = {
     "length": write_length,
     "nearest": write_nearest,
-    "wound": write_wound,
+    "wound": lambda inches, system: write_thread(inches, system, "held"),
     "names": lambda names, _: ", ".join(names),
     "quoted": lambda names, _: _quote(names),
     "both": lambda parts, _: _say_both(*parts),

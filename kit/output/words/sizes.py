@@ -20,7 +20,7 @@ TRIANGLES: Mapping[PieceKind, int] = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
 """How many triangles a square or rectangle gives."""
 
 
-def describe_size(kind: PieceKind, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
+def describe_size(kind: PieceKind, size: Mapping[str, float], system: System) -> str:
     r"""Return a cut or finished size in words, width first.
 
     Examples
@@ -28,7 +28,7 @@ def describe_size(kind: PieceKind, size: Mapping[str, float], system: System, wr
     >>> describe_size("square", {"side": 2.5}, "inch").replace("\xa0", " ")
     '2½ in square'
     """
-    facts = {name.replace(" ", "_"): write(inches, system) for name, inches in size.items()}
+    facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     return say(f"size_{SIZES.get(kind, 'template')}", **facts)
 
 

@@ -6,9 +6,9 @@ from random import Random
 
 from kit.model.notices import Notice, notice
 from kit.planning.colouring.forbidden_pairs import Pair
-from kit.solvers.placing.exact_placing import search
+from kit.solvers.placing.exact_placing import search_placement
 from kit.solvers.placing.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 from kit.solvers.placing.tabu_search import place
 
 NODES = 3_000
@@ -45,9 +45,9 @@ class Finding:
     helps: tuple[Notice, ...]
 
 
-def explain(
+def explain_violations(
     slot: str,
-    question: Question,
+    problem: PlacementProblem,
     of: list[int],
     ids: Sequence[str],
     pairs: Mapping[str, set[Pair]],
@@ -57,12 +57,12 @@ def explain(
 
     Parameters
     ----------
-    slot, question, of
-        The slot, its question and the placement that was found.
+    slot, problem, of
+        The slot, its problem and the placement that was found.
     ids
         The patches' ids.
     pairs
-        Rule -> pairs of patches of the slot that it keeps apart, in the question's numbers.
+        Rule -> pairs of patches of the slot that it keeps apart, in the problem's numbers.
     random
         For the trials.
 
@@ -70,27 +70,27 @@ def explain(
     -----
     A few hundred milliseconds at most for 3,000 patches.
     """
-    clashes, most = count_clashes(question, of), count_most(question.near).bound
-    reasons = [*_find_crowd(slot, question, ids, pairs), *_find_shortage(slot, question, pairs, most)]
-    bound = find_bound(question, most)
+    clashes, most = count_clashes(problem, of), count_most(problem.adjacent).bound
+    reasons = [*_find_crowd(slot, problem, ids, pairs), *_find_shortage(slot, problem, pairs, most)]
+    bound = find_bound(problem, most)
     if len(of) <= EXACT:
-        of, bound, tried = _close_gap(question, of, clashes, bound)
+        of, bound, tried = _close_gap(problem, of, clashes, bound)
         if bound and not reasons:
-            reasons.append(notice("no-placement", slot=slot, fabrics=question.count, count=len(of), tried=tried))
-    helps = _try_helps(slot, question, pairs, random, most) if count_clashes(question, of) else []
+            reasons.append(notice("no-placement", slot=slot, fabrics=problem.count, count=len(of), tried=tried))
+    helps = _try_helps(slot, problem, pairs, random, most) if count_clashes(problem, of) else []
     return Finding(of, bound, tuple(reasons), tuple(helps))
 
 
-def count_clashes(question: Question, of: Sequence[int]) -> int:
+def count_clashes(problem: PlacementProblem, of: Sequence[int]) -> int:
     """Return the pairs of one fabric that the rules forbid."""
-    return sum(of[a] == of[b] for a, row in enumerate(question.near) for b in row) // 2
+    return sum(of[a] == of[b] for a, row in enumerate(problem.adjacent) for b in row) // 2
 
 
-def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
+def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
     """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
     nodes = 0
     while bound < clashes and nodes < NODES:
-        answer = search(question, bound, NODES - nodes)
+        answer = search_placement(problem, bound, NODES - nodes)
         nodes += answer.nodes
         if answer.of is not None:
             return list(answer.of), bound, nodes
@@ -100,14 +100,16 @@ def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> t
     return of, bound, nodes
 
 
-def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[Notice]:
+def _find_crowd(
+    slot: str, problem: PlacementProblem, ids: Sequence[str], pairs: Mapping[str, set[Pair]]
+) -> list[Notice]:
     """Return the notice of a clique of more patches than there are fabrics, or on an odd ring for two."""
-    clique = find_clique(question.near, question.count + 1) if len(ids) <= 5_000 else ()
-    if len(clique) > question.count:
+    clique = find_clique(problem.adjacent, problem.count + 1) if len(ids) <= 5_000 else ()
+    if len(clique) > problem.count:
         rule = _name_rule([(a, b) for a in clique for b in clique if a < b], pairs)
         named = tuple(ids[i] for i in clique)
-        return [notice("crowd", slot=slot, patches=named, rule=rule, needed=len(clique), fabrics=question.count)]
-    ring = find_odd_ring(question.near) if question.count == 2 else ()
+        return [notice("crowd", slot=slot, patches=named, rule=rule, needed=len(clique), fabrics=problem.count)]
+    ring = find_odd_ring(problem.adjacent) if problem.count == 2 else ()
     if ring:
         steps = [(min(a, b), max(a, b)) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)]
         named = tuple(ids[i] for i in ring)
@@ -115,14 +117,14 @@ def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mappin
     return []
 
 
-def _find_shortage(slot: str, question: Question, pairs: Mapping[str, set[Pair]], most: int) -> list[Notice]:
+def _find_shortage(slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], most: int) -> list[Notice]:
     """Return the notice of a supply that the rules leave no room for."""
-    n = len(question.near)
-    room = sum(min(limit, most) for limit in question.limits)
+    n = len(problem.adjacent)
+    room = sum(min(limit, most) for limit in problem.limits)
     if room >= n:
         return []
-    rule = _name_rule([(a, b) for a, row in enumerate(question.near) for b in row if a < b], pairs)
-    return [notice("no-room", slot=slot, most=most, count=n, rule=rule, fabrics=question.count, room=room)]
+    rule = _name_rule([(a, b) for a, row in enumerate(problem.adjacent) for b in row if a < b], pairs)
+    return [notice("no-room", slot=slot, most=most, count=n, rule=rule, fabrics=problem.count, room=room)]
 
 
 def _name_rule(steps: Sequence[Pair], pairs: Mapping[str, set[Pair]]) -> tuple[Notice, ...]:
@@ -134,34 +136,34 @@ def _name_rule(steps: Sequence[Pair], pairs: Mapping[str, set[Pair]]) -> tuple[N
 
 
 def _try_helps(
-    slot: str, question: Question, pairs: Mapping[str, set[Pair]], random: Random, most: int
+    slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], random: Random, most: int
 ) -> list[Notice]:
     """Return what was tried and found to leave no violation."""
-    n = len(question.near)
+    n = len(problem.adjacent)
     helps: list[Notice] = []
     for more in range(1, ADDED + 1):
-        wider = replace(question, count=question.count + more, limits=(*question.limits, *(n,) * more))
+        wider = replace(problem, count=problem.count + more, limits=(*problem.limits, *(n,) * more))
         if _can_be_placed(wider, random, most):
             helps.append(notice("more-fabrics" if more > 1 else "more-fabric", count=more, slot=slot))
             break
-    if any(limit < n for limit in question.limits):
-        free = replace(question, limits=(n,) * question.count, paired=False)
+    if any(limit < n for limit in problem.limits):
+        free = replace(problem, limits=(n,) * problem.count, paired=False)
         if _can_be_placed(free, random, most):
             helps.append(notice("no-limit", slot=slot))
     for name in list(pairs)[1:]:
-        near: list[set[int]] = [set() for _ in range(n)]
+        adjacent: list[set[int]] = [set() for _ in range(n)]
         for a, b in {pair for other, some in pairs.items() if other != name for pair in some}:
-            near[a].add(b)
-            near[b].add(a)
-        milder = replace(question, near=tuple(tuple(sorted(row)) for row in near))
+            adjacent[a].add(b)
+            adjacent[b].add(a)
+        milder = replace(problem, adjacent=tuple(tuple(sorted(row)) for row in adjacent))
         if _can_be_placed(milder, random, None):
             helps.append(notice("milder-rule", rule=RULES[name]))
     return helps
 
 
-def _can_be_placed(question: Question, random: Random, most: int | None) -> bool:
+def _can_be_placed(problem: PlacementProblem, random: Random, most: int | None) -> bool:
     """Tell whether a placement without violation is found by a short search."""
-    if find_bound(question, most):
+    if find_bound(problem, most):
         return False
-    patience = max(60, min(600, 200_000 // len(question.near)))
-    return count_clashes(question, place(question, random, patience=patience)) == 0
+    patience = max(60, min(600, 200_000 // len(problem.adjacent)))
+    return count_clashes(problem, place(problem, random, patience=patience)) == 0
