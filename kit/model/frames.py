@@ -78,7 +78,7 @@ class Frame:
         )
 
 
-def list_borders(frames: Sequence[Frame]) -> tuple[Frame, ...]:
+def list_measured_borders(frames: Sequence[Frame]) -> tuple[Frame, ...]:
     """Return the borders that are cut to measure, the innermost first.
 
     What is planned for a border measures inward from the edge of the quilt, strip by strip: from the outside, take
@@ -92,7 +92,7 @@ def list_borders(frames: Sequence[Frame]) -> tuple[Frame, ...]:
     Examples
     --------
     >>> plain, turned = (Frame("plain", corners, ("l",), ("r",), ("t",), ("b",)) for corners in ("mitred", "turned"))
-    >>> [frame.corners for frame in list_borders([plain, turned, plain])]
+    >>> [frame.corners for frame in list_measured_borders([plain, turned, plain])]
     ['mitred']
     """
 

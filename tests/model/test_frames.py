@@ -12,7 +12,7 @@ import kit
 from kit.designs import FAMILIES
 from kit.errors import PatchworkError
 from kit.geometry.outlines import make_rectangle, measure_area, measure_box
-from kit.model.frames import SIDES, Frame, list_borders
+from kit.model.frames import SIDES, Frame, list_measured_borders
 from kit.model.patchwork import Patch, Patchwork
 from kit.planning.batches.find_units import group_units
 from kit.planning.pieces.cut_list import cut_list
@@ -67,7 +67,7 @@ def test_corners_and_the_order_of_sewing_are_those_of_the_study():
     assert found[-3:] == [
         ("pieced", "cornerstones", False, 4), ("plain", "turned", False, 0), ("plain", "mitred", False, 0)
     ]  # fmt: skip
-    assert [frame.corners for frame in list_borders(patchwork.frames)] == ["mitred"]
+    assert [frame.corners for frame in list_measured_borders(patchwork.frames)] == ["mitred"]
 
 
 def test_a_design_of_outlines_has_no_frames_unless_a_border_is_put_round_it():
@@ -87,7 +87,7 @@ def test_splitting_patches_carries_the_frames_on():
             areas = [sum(measure_area(one.by_id[name].outline) for name in ids)
                      for one, ids in ((patchwork, was), (split, now))]  # fmt: skip
             assert areas[0] == pytest.approx(areas[1])
-    assert list_borders(split.frames) == list_borders(patchwork.frames)
+    assert list_measured_borders(split.frames) == list_measured_borders(patchwork.frames)
 
 
 def test_grouping_units_carries_the_frames_on():
@@ -99,8 +99,8 @@ def test_grouping_units_carries_the_frames_on():
 
 def test_a_border_that_was_split_and_those_inside_it_are_not_cut_to_measure():
     one = Frame("plain", "butted", ("a",), ("b",), ("c",), ("d",))
-    assert list_borders([one, one.rename({"c": ("c-a", "c-b")}), one]) == (one,)
-    assert list_borders([one, one.rename({"c": ("c-a", "c-b")})]) == ()
+    assert list_measured_borders([one, one.rename({"c": ("c-a", "c-b")}), one]) == (one,)
+    assert list_measured_borders([one, one.rename({"c": ("c-a", "c-b")})]) == ()
 
 
 def test_a_frame_of_patches_that_are_not_there_is_refused():

@@ -11,7 +11,7 @@ import kit
 from kit.model.cutting import Piece, PieceKind
 from kit.model.finishing_figures import Purchase, ThreadPlan
 from kit.model.finishing_parts import Backing, Batting, BindingJoin, BindingPlan, BorderPlan
-from kit.model.making import Choice, Cloths, Made, Way
+from kit.model.making import Cloths, Made, UnitWays, Way
 from kit.model.palette import Swatch
 from kit.model.rules import Wish
 
@@ -21,7 +21,7 @@ KINDS = [
     (Piece, "kind"), (Piece, "hand"), (BorderPlan, "corner"), (BorderPlan, "way"), (BorderPlan, "join"),
     (Backing, "way"), (Batting, "way"), (BindingJoin, "side"), (BindingPlan, "grain"), (BindingPlan, "fold"),
     (BindingPlan, "join"), (ThreadPlan, "method"), (Purchase, "unit"), (Way, "name"), (Cloths, "name"), (Made, "way"),
-    (Choice, "chosen"), (Swatch, "value"), (Wish, "name"),
+    (UnitWays, "chosen"), (Swatch, "value"), (Wish, "name"),
 ]  # fmt: skip
 
 

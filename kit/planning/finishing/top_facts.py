@@ -9,7 +9,7 @@ from kit.lengths import SLACK, buying_length
 from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, TopFacts
-from kit.model.frames import Frame, list_borders
+from kit.model.frames import Frame, list_measured_borders
 from kit.model.pattern import Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.planning.finishing.costs import buy_top
@@ -29,7 +29,7 @@ def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: 
     """
     measures = sketch.study.measures
     patches = sketch.patchwork.patches
-    frames = list_borders(sketch.patchwork.frames)
+    frames = list_measured_borders(sketch.patchwork.frames)
     slots = [sketch.patchwork.by_id[name].slot for frame in frames for name in frame.left]
     cloths = [fabric.width for fabric in sketch.study.fabrics if fabric.slot in slots and fabric.form == "yardage"]
     around = 2 * sum(sketch.patchwork.finished)
