@@ -76,12 +76,12 @@ class Family(Keys):
             whole = measure_whole(self.quarters, width, height)
             patches, trims = complete_quarters(self.quarters, patches, trims, width, height)
             width, height = whole
-        frames = place_borders(self.border, width, height, allowance)
-        if frames:
-            patches.extend(lay_borders(frames))
-            left, bottom, _, _ = frames[-1].outer
-            patches, trims = move_parts(patches, trims, -left, -bottom)
-        return Patchwork(tuple(patches), allowance, tuple(trims))
+        placed = place_borders(self.border, width, height, allowance)
+        around, frames = lay_borders(placed)
+        if placed:
+            left, bottom, _, _ = placed[-1].outer
+            patches, trims = move_parts([*patches, *around], trims, -left, -bottom)
+        return Patchwork(tuple(patches), allowance, tuple(trims), frames)
 
     def measure(self, allowance: float = 0.25) -> tuple[float, float]:
         """Return the finished width and height of the quilt in inches, without building it.
@@ -94,8 +94,8 @@ class Family(Keys):
         size = self._measure_layout(self._prepare(allowance), allowance)
         if self.quarters:
             size = measure_whole(self.quarters, *size)
-        frames = place_borders(self.border, *size, allowance)
-        return frames[-1].outer[2:] if frames else size
+        placed = place_borders(self.border, *size, allowance)
+        return placed[-1].outer[2:] if placed else size
 
     def _prepare(self, allowance: float) -> Block:
         """Return the block, once the keys are seen to go together."""
