@@ -102,6 +102,11 @@ class Patches:
         return key.reshape(2, -1)
 
     @cached_property
+    def pair_families(self) -> Ints:
+        """(p,) the least class of each pair, read either way and mirrored: pairs alike are of one family."""
+        return np.asarray(self.pair_classes.reshape(4, -1).min(axis=0), dtype=np.int64)
+
+    @cached_property
     def _cells(self) -> tuple[Ints, Ints, complex, int, int]:
         """Return sorted keys of the cells that each patch touches, its number, and how keys are made."""
         low = complex(self.places.real.min(), self.places.imag.min()) - complex(CELL, CELL)
@@ -196,7 +201,7 @@ def read_patches(outlines: Sequence[Outline], labels: Sequence[int], mesh: Mesh)
     turns = np.array([_read_direction(o, like.first) for o, like in zip([*outlines, *images], likes, strict=True)])
     sizes = np.array([len(outline) for outline in outlines])
     periods = 360.0 * np.array([like.period for like in likes[:n]]) / sizes
-    places = _find_middles(outlines)
+    places = find_middles(outlines)
     pose = read_pose(Items(kinds[:n], places, turns[:n], periods), range(n))
     order = np.array(pose.order)
     lean = float(np.degrees(np.angle(pose.east)))
@@ -228,7 +233,7 @@ def _rank_kinds(outlines: Sequence[Outline], labels: Sequence[int], shapes: Sequ
     return np.array([number[whole] for whole in wholes], dtype=np.int64)
 
 
-def _find_middles(outlines: Sequence[Outline]) -> Places:
+def find_middles(outlines: Sequence[Outline]) -> Places:
     """Return the centre of gravity of each outline."""
     middles = []
     for outline in outlines:

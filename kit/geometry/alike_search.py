@@ -250,12 +250,11 @@ class Search:
         for most, m, minus, image, orbits in chances:
             if best and most < best.saved:
                 break
-            mirrored = bool(moves.mirrored[-minus])
             for found in self._grow_through(m, image, orbits, moves.pick([-minus]), spare):
                 if best is None or _rank_saved(found) > _rank_saved(best):
                     best = found
         work.left -= begun - spare.left
-        return best if best is None or not mirrored or best.copies > 1 else None
+        return best
 
     def _grow_through(
         self, m: int, image: dict[int, int], orbits: Sequence[tuple[list[int], bool]], move: Moves, work: Work
@@ -350,8 +349,9 @@ def list_moves(patches: Patches, within: NDArray[np.bool_], most: float) -> tupl
     order = np.lexsort((onto, side, names))
     onto, side, names = onto[order], side[order], names[order]
     source = live[live < half]
-    kind = patches.pair_classes[0, source]
-    low, high = np.searchsorted(names, kind, "left"), np.searchsorted(names, kind, "right")
+    name = patches.pair_classes[0, source]
+    low, high = np.searchsorted(names, name, "left"), np.searchsorted(names, name, "right")
+    kind = patches.pair_families[source]
     size = np.bincount(kind, weights=high - low, minlength=int(names.max(initial=0)) + 1)[kind]
     rank = np.lexsort((source, kind, size))
     source, kind, low, high = source[rank], kind[rank], low[rank], high[rank]
@@ -364,7 +364,7 @@ def list_moves(patches: Patches, within: NDArray[np.bool_], most: float) -> tupl
     first = _drop_same(listed)
     whole = source[:cut]
     if len(first) > limit:
-        omitted = patches.pair_classes[0, pairs[first[limit]]]
+        omitted = patches.pair_families[pairs[first[limit]]]
         whole = source[: int(np.flatnonzero(kind == omitted)[0])]
     sure = np.zeros(half, dtype=bool)
     sure[whole] = True
