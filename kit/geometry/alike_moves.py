@@ -238,10 +238,16 @@ def find_middles(outlines: Sequence[Outline]) -> Places:
     middles = []
     for outline in outlines:
         x0, y0 = outline[0]
-        z = np.array([complex(x - x0, y - y0) for x, y in outline])
-        after = np.roll(z, -1)
-        cross = (np.conj(z) * after).imag
-        middles.append(complex(x0, y0) + complex(((z + after) * cross).sum() / (3 * cross.sum())))
+        total = across = up = 0.0
+        (a, b) = outline[1][0] - x0, outline[1][1] - y0
+        for x, y in outline[2:]:
+            c, d = x - x0, y - y0
+            cross = a * d - b * c
+            total += cross
+            across += cross * (a + c)
+            up += cross * (b + d)
+            a, b = c, d
+        middles.append(complex(x0 + across / (3 * total), y0 + up / (3 * total)))
     return np.array(middles)
 
 

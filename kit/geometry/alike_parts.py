@@ -11,8 +11,9 @@ from typing import TypeAlias
 
 import numpy as np
 
+from kit.geometry.alike_growth import list_common
 from kit.geometry.alike_moves import EXACT, Patches, find_middles, read_patches
-from kit.geometry.alike_search import BATCH, Found, Search, Work, count_powers
+from kit.geometry.alike_search import BATCH, Found, Largest, Search, Work, count_powers
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import Outline
 from kit.geometry.part_growth import Ints, Net
@@ -190,15 +191,11 @@ class _Finder:
     def find(self, effort: float) -> tuple[tuple[_Node, ...], _Node | None, int]:
         """Return the parts of the whole, the largest part and its bound."""
         region = np.arange(len(self.patches.places))
-        work = Work(effort)
-        found = self.search.search(region, Work(effort * 0.5))
-        work.spend(effort * 0.4)
-        nodes = self._weigh(region, found.largest, found.saving, work)
-        if not nodes:
-            return (), None, found.bound
-        best = max(nodes, key=_rank)
-        left = _leave(region, best)
-        return (best, *self.find_parts(left, work)), nodes[0], found.bound
+        found = self.search.search(region, Work(effort * 0.5), patience=1000)
+        work = Work(effort * 0.6)
+        largest = self._make_node(region, found.largest, work) if found.largest else None
+        parts = self._choose(region, found, work, largest)
+        return (*parts, *self.find_parts(_leave(region, parts), work)), largest, found.bound
 
     def find_parts(self, region: Ints, work: Work) -> tuple[_Node, ...]:
         """Return the parts of a region, one after another from what the copies of those before leave."""
@@ -208,27 +205,48 @@ class _Finder:
             begun = share.left
             found = self.search.search(region, share)
             work.left -= begun - max(share.left, 0)
-            nodes = self._weigh(region, found.largest, found.saving, work)
-            if not nodes:
+            fresh = self._choose(region, found, work)
+            if not fresh:
                 break
-            parts.append(max(nodes, key=_rank))
-            region = _leave(region, parts[-1])
+            parts += fresh
+            region = _leave(region, fresh)
         return tuple(parts)
 
-    def _weigh(self, region: Ints, largest: Found | None, saving: Found | None, work: Work) -> list[_Node]:
-        """Return the largest part and the one that saves most, each with its copies and what is inside."""
-        nodes = []
-        both = [found for found in (largest, saving) if found]
-        if len(both) == 2 and both[0].part == both[1].part:
-            both.pop()
-        for found in both:
-            copies, mirrored, mirror = self._find_copies(region, found, work)
-            share = Work(work.left * 0.4)
-            begun = share.left
-            inside = self.find_parts(np.array(found.part, dtype=np.int64), share)
-            work.left -= begun - max(share.left, 0)
-            nodes.append(_Node(copies, mirrored, mirror, inside, found.neat))
-        return nodes
+    def _choose(self, region: Ints, found: Largest, work: Work, largest: _Node | None = None) -> tuple[_Node, ...]:
+        """Return the part that leaves fewest joins: the largest, the one that saves most, or those grown in all copies.
+
+        Parts are grown in all copies only where the others leave much of the region over.
+        """
+        nodes = [largest] if largest else []
+        for one in (found.largest if not largest else None, found.saving):
+            if one and not any(node.copies[0] == one.part for node in nodes):
+                nodes.append(self._make_node(region, one, work))
+        best = max(nodes, key=_rank, default=None)
+        if best and best.saved >= len(region) // 2 - 1:
+            return (best,)
+        grown = sorted(list_common(self.patches, self.net, region, work.left * 0.4), key=lambda g: (-g[0], g[1]))
+        work.left *= 0.6
+        if best and (not grown or grown[0][0] <= best.saved):
+            return (best,)
+        chosen: list[_Node] = []
+        free = set(region.tolist())
+        for _, part in grown:
+            if free.issuperset(part):
+                here = np.array(sorted(free), dtype=np.int64)
+                node = self._make_node(here, Found(part, {}, False, 1, self.net.count_corners(part)), work)
+                if len(node.copies) > 1:
+                    chosen.append(node)
+                    free.difference_update(*node.copies)
+        return tuple(chosen) or ((best,) if best else ())
+
+    def _make_node(self, region: Ints, found: Found, work: Work) -> _Node:
+        """Return a part with its copies in a region and what is inside."""
+        copies, mirrored, mirror = self._find_copies(region, found, work)
+        share = Work(work.left * 0.3)
+        begun = share.left
+        inside = self.find_parts(np.array(found.part, dtype=np.int64), share)
+        work.left -= begun - max(share.left, 0)
+        return _Node(copies, mirrored, mirror, inside, found.neat)
 
     def _find_copies(
         self, region: Ints, found: Found, work: Work
@@ -290,8 +308,10 @@ def _rank(node: _Node) -> tuple[int, int, int, int, int]:
     return node.saved, -sum(node.mirrored), len(node.copies[0]), -node.neat[0], -node.neat[1]
 
 
-def _leave(region: Ints, node: _Node) -> Ints:
-    return np.setdiff1d(region, np.array(node.copies, dtype=np.int64).ravel())
+def _leave(region: Ints, nodes: Sequence[_Node]) -> Ints:
+    """Return what the copies of parts leave of a region."""
+    used = [patch for node in nodes for copy in node.copies for patch in copy]
+    return np.setdiff1d(region, np.array(used, dtype=np.int64))
 
 
 class _Teller:
@@ -314,16 +334,21 @@ class _Teller:
         told.sort()
         images = [(dict(zip(node.copies[0], here, strict=True)), flip) for _, _, here, flip in told]
         copies = tuple(tuple(self.order[patch] for patch in here) for _, _, here, _ in told)
-        first = told[0][3]
-        moves = tuple(self._move(copies[0], copy, told[i][3] != first) for i, copy in enumerate(copies))
+        moves = self._tell_moves(copies, [flip != told[0][3] for _, _, _, flip in told])
         return AlikePart(copies, moves, tuple(self.tell(inner, images) for inner in node.inside))
 
-    def _move(self, first: Sequence[int], copy: Sequence[int], mirrored: bool) -> PartMove:
-        if copy == first:
-            return PartMove(mirrored=False, degrees=0.0, dx=0.0, dy=0.0)
-        a, b = self.middles[list(first)], self.middles[list(copy)]
-        a = -np.conj(a) if mirrored else a
-        turn = np.sum((b - b.mean()) * np.conj(a - a.mean()))
-        turn = turn / abs(turn)
-        shift = complex(b.mean() - turn * a.mean())
-        return PartMove(mirrored, round(float(np.degrees(np.angle(turn))), 9) % 360, shift.real, shift.imag)
+    def _tell_moves(self, copies: Sequence[Sequence[int]], mirrored: Sequence[bool]) -> tuple[PartMove, ...]:
+        """Return the move that lays the middles of the first copy best onto those of each."""
+        there = self.middles[np.array(copies)]
+        here = np.broadcast_to(there[0], there.shape)
+        here = np.where(np.array(mirrored)[:, None], -np.conj(here), here)
+        p, q = here.mean(axis=1), there.mean(axis=1)
+        turn = np.sum((there - q[:, None]) * np.conj(here - p[:, None]), axis=1)
+        turn = turn / np.abs(turn)
+        degrees = np.mod(np.round(np.degrees(np.angle(turn)), 9), 360)
+        shift = q - turn * p
+        moves = [
+            PartMove(flip, angle, z.real, z.imag)
+            for flip, angle, z in zip(mirrored, degrees.tolist(), shift.tolist(), strict=True)
+        ]
+        return (PartMove(mirrored=False, degrees=0.0, dx=0.0, dy=0.0), *moves[1:])

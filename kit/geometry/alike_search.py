@@ -96,8 +96,11 @@ class Search:
         self.net = net
         self.sweeps = _find_sweeps(net)
 
-    def search(self, region: Ints, work: Work) -> Largest:
-        """Find the largest part of the region that comes again in it, with a bound."""
+    def search(self, region: Ints, work: Work, patience: int = 4) -> Largest:
+        """Find the largest part of the region that comes again in it, with a bound.
+
+        After so many moves that give nothing larger the search is content; the bound is then a poor one.
+        """
         within = np.zeros(len(self.patches.places), dtype=bool)
         within[region] = True
         moves, complete, unproved = list_moves(self.patches, within, work.left * 0.4 / (len(region) + EVALUATION))
@@ -110,33 +113,36 @@ class Search:
             counts[i : i + step] = (within[found] & (found >= 0) & (found != region)).sum(axis=1)
         work.spend(len(counts) * (len(region) + EVALUATION))
         ranked = np.lexsort((np.arange(len(counts)), moves.mirrored, -counts)).tolist()
-        largest, bound = self._find_largest(region, within, [(i, int(counts[i])) for i in ranked], moves, complete, work)
+        largest, bound = self._find_largest(region, within, [(i, int(counts[i])) for i in ranked], moves, complete, work, patience)
         saving = self._find_saving(region, within, ranked, moves, work)
         size = len(largest.part) if largest else 0
         if saving and len(saving.part) > size:
             largest = saving
-        return Largest(largest, saving, max(bound, unproved, len(largest.part) if largest else 0))
+        halves = np.bincount(np.minimum(*self.patches.kinds)[region]) // 2
+        return Largest(largest, saving, min(max(bound, unproved, len(largest.part) if largest else 0), int(halves.sum())))
 
     def _follow(self, region: Ints, within: NDArray[np.bool_], moves: Moves, i: int, work: Work) -> dict[int, int]:
         """Return where a move takes the patches of a region, those left out that it cannot take with a neighbour."""
-        work.spend(12 * len(region))
+        work.spend(30 * len(region) + EVALUATION)
         found = self.patches.follow(moves.pick([i]), region)
         good = (found >= 0) & within[found] & (found != region)
         return dict(zip(region[good].tolist(), found[good].tolist(), strict=True))
 
     def _split(self, image: dict[int, int]) -> list[set[int]]:
         """Return the connected regions of patches that a move takes along, largest first, two patches at least."""
-        p = self.patches
-        n = len(p.places)
-        goes = np.zeros(n, dtype=bool)
-        goes[list(image)] = True
-        half = len(p.tail) // 2
-        joined = np.flatnonzero(goes[p.tail[:half]] & goes[p.head[:half]])
-        names = find_components(n, p.tail[joined], p.head[joined])
-        parts: dict[int, set[int]] = {}
-        for patch in image:
-            parts.setdefault(int(names[patch]), set()).add(patch)
-        return sorted((part for part in parts.values() if len(part) > 1), key=lambda part: (-len(part), min(part)))
+        left = set(image)
+        parts = []
+        while left:
+            part = {left.pop()}
+            edge = list(part)
+            while edge:
+                fresh = left.intersection(self.net.neighbours[edge.pop()])
+                left -= fresh
+                part |= fresh
+                edge += fresh
+            if len(part) > 1:
+                parts.append(part)
+        return sorted(parts, key=lambda part: (-len(part), min(part)))
 
     def _find_largest(
         self,
@@ -146,18 +152,23 @@ class Search:
         moves: Moves,
         complete: NDArray[np.bool_],
         work: Work,
+        patience: int,
     ) -> tuple[Found | None, int]:
         """Look at the moves that take most along first; return the largest part and the bound of the complete moves."""
         best: Found | None = None
         bound = size = 0
-        spare = Work(work.left * 0.5)
+        spare = Work(work.left * 0.7)
         begun = spare.left
         more = 3
         for i, count in ranked:
             if count < max(size, 2) or (count == size and not more):
                 break
+            if not patience or spare.left <= 0:
+                bound = max(bound, count)
+                break
             image = self._follow(region, within, moves, i, spare)
             limit = 0
+            patience -= 1
             for part in self._split(image):
                 most = min(len(part), count_apart(image, part)) if len(part) >= max(size, 2) else len(part)
                 if most < max(size, 2):
@@ -318,17 +329,13 @@ def count_powers(part: Sequence[int], image: dict[int, int]) -> int:
 
 def _find_sweeps(net: Net) -> tuple[complex, ...]:
     """Return eight directions: along and across most of the edge length of the top, and midway between."""
-    runs: dict[int, float] = {}
-    lean: dict[int, float] = {}
-    for sides in net.sides:
-        for (a, _), (b, _) in zip(sides, [*sides[1:], sides[0]], strict=True):
-            run = net.nodes[b] - net.nodes[a]
-            angle = float(np.degrees(np.arctan2(run.imag, run.real))) % 90
-            name = int(angle * 10 + OFF) % 900
-            runs[name] = runs.get(name, 0.0) + abs(run)
-            lean.setdefault(name, angle)
-    best = max(runs, key=lambda name: (round(runs[name], 3), name))
-    start = complex(np.exp(1j * np.radians(lean[best])))
+    z = np.array(net.nodes)
+    run = z[net.ends[1]] - z[net.ends[0]]
+    angle = np.mod(np.degrees(np.angle(run)), 90)
+    name = np.floor(angle * 10 + OFF).astype(np.int64) % 900
+    lengths = np.round(np.bincount(name, weights=np.abs(run), minlength=900), 3)
+    lean = angle[int(np.argmax(name == int(np.argmax(lengths))))]
+    start = complex(np.exp(1j * np.radians(lean)))
     return tuple(start * complex(np.exp(1j * np.pi * k / 4)) for k in (0, 2, 4, 6, 1, 3, 5, 7))
 
 
@@ -340,7 +347,7 @@ def list_moves(patches: Patches, within: NDArray[np.bool_], most: float) -> tupl
     tuple
         The moves; for each whether all moves of its class are listed; and the bound of every move that is not listed.
     """
-    limit = max(8, min(int(most), 1500))
+    limit = max(8, min(int(most), 600))
     half = len(patches.tail) // 2
     live = np.flatnonzero(within[patches.tail] & within[patches.head])
     onto = np.concatenate([live, live])
@@ -355,7 +362,7 @@ def list_moves(patches: Patches, within: NDArray[np.bool_], most: float) -> tupl
     size = np.bincount(kind, weights=high - low, minlength=int(names.max(initial=0)) + 1)[kind]
     rank = np.lexsort((source, kind, size))
     source, kind, low, high = source[rank], kind[rank], low[rank], high[rank]
-    fits = np.cumsum(high - low) <= 30 * limit
+    fits = np.cumsum(high - low) <= 12 * limit
     cut = int(fits.sum())
     if cut < len(kind):  # a class is listed whole or not at all
         cut = int(np.flatnonzero(kind == kind[cut])[0])

@@ -38,6 +38,8 @@ class Net:
         For each patch those across its sides, each once.
     nodes
         x + iy in inches.
+    ends
+        (2, s) nodes at both ends of every side.
     """
 
     def __init__(self, mesh: Mesh, order: Ints) -> None:
@@ -45,6 +47,7 @@ class Net:
         rank[order], rank[-1] = np.arange(len(order)), -1
         across = rank[np.where(mesh.twin >= 0, mesh.face[mesh.twin], -1)].tolist()
         self.nodes = [complex(x, y) for x, y in mesh.nodes.tolist()]
+        self.ends = np.stack([mesh.start, mesh.end])
         self.sides: list[list[tuple[int, int]]] = [[] for _ in order]
         for face, start, other in zip(rank[mesh.face].tolist(), mesh.start.tolist(), across, strict=True):
             self.sides[face].append((start, other))
@@ -63,7 +66,7 @@ class Net:
         heap = [(key[seed], seed)]
         while heap:
             _, patch = heappop(heap)
-            if patch in taken or out[patch] or (taken and not self._fits(patch, taken, touched)):
+            if patch in taken or out[patch] or (taken and not self.fits(patch, taken, touched)):
                 continue
             taken.add(patch)
             touched.update(node for node, _ in self.sides[patch])
@@ -74,7 +77,7 @@ class Net:
                     heappush(heap, (key[other], other))
         return tuple(sorted(taken))
 
-    def _fits(self, patch: int, taken: set[int], touched: set[int]) -> bool:
+    def fits(self, patch: int, taken: set[int], touched: set[int]) -> bool:
         """Return True if the patch meets what is taken along one stretch, a side or more."""
         marks: list[bool] = []
         shared = False
