@@ -1,12 +1,14 @@
 """Parts grown in all their copies at once, wherever these lie: from a pair that comes often to the unit round it.
 
 One pair of patches is laid onto every pair of its class. Round it the part grows by the patch that most of the copies
-have as well; copies that lack it fall away. Of all stages the one that saves most joins is kept.
+have as well; copies that lack it fall away. Of all stages the one that saves most joins for what its copies cover is kept.
 """
 
 from collections.abc import Iterator
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from kit.geometry.alike_moves import Patches
 from kit.geometry.part_growth import Ints, Net
@@ -15,8 +17,25 @@ COPIES = 60
 """The most copies that are followed at a time."""
 ROUND = 120
 """How many patches round a pair are looked at first; four times as many where the part grows large."""
+CLOSE = 14
+"""How many patches decide which copies are followed where there are more."""
+SHARE = 0.4
+"""Copies are followed that have so much in common with the first as the best one has."""
 STEP = 250
 """Work of one step of growth, in some 0.1 us."""
+Grown: TypeAlias = tuple[float, int, tuple[int, ...]]
+"""What a part saves of what its copies cover, how many patches they cover, and the part."""
+
+
+def rate_saving(copies: int, size: int) -> float:
+    """Return how many joins copies of a part save for each patch that they cover.
+
+    Examples
+    --------
+    >>> rate_saving(5, 10)
+    0.72
+    """
+    return round((copies - 1) * (size - 1) / (copies * size), 9)
 
 
 class _Growth:
@@ -32,7 +51,7 @@ class _Growth:
         self.inside: set[int] = set()
         self.touched: set[int] = set()
         self.frontier: dict[int, None] = {}
-        self.stages: list[tuple[int, int]] = []
+        self.stages: list[tuple[float, int, int]] = []
         for patch in seed:
             self.take(patch)
 
@@ -61,7 +80,8 @@ class _Growth:
         for other in self.net.neighbours[patch]:
             if other in self.column and other not in self.inside:
                 self.frontier[other] = None
-        self.stages.append(((len(self.alive) - 1) * (len(self.taken) - 1), len(self.taken)))
+        size, copies = len(self.taken), len(self.alive)
+        self.stages.append((rate_saving(copies, size), copies * size, size))
 
     def step(self) -> bool:
         """Let in the patch that most copies have; False where fewer than two would be left."""
@@ -77,8 +97,8 @@ class _Growth:
         return len(self.alive) > 1
 
 
-def grow_common(patches: Patches, net: Net, region: Ints, pair: int, near: int = ROUND) -> tuple[int, tuple[int, ...]]:
-    """Grow the part round a pair whose copies in a region save most joins; return what it saves, and the part.
+def grow_common(patches: Patches, net: Net, region: Ints, pair: int, near: int = ROUND) -> Grown:
+    """Grow the part round a pair whose copies in a region save most joins for what they cover.
 
     Parameters
     ----------
@@ -98,26 +118,46 @@ def grow_common(patches: Patches, net: Net, region: Ints, pair: int, near: int =
     a, b = int(patches.tail[pair]), int(patches.head[pair])
     there = within[patches.tail] & within[patches.head]
     side, onto = np.nonzero((patches.pair_classes == patches.pair_classes[0, pair]) & there)
-    order = np.lexsort((onto, side, (onto != pair) | (side > 0)))[:COPIES]
+    order = np.lexsort((onto, side, (onto != pair) | (side > 0)))
     middle = (patches.places[a] + patches.places[b]) / 2
     away = np.abs(patches.places[region] - middle)
     local = region[np.argsort(away, kind="stable")[:near]]
     moves = patches.find_moves(np.full(len(order), pair), onto[order], side[order])
+    if len(order) > COPIES:
+        first = patches.find_images(moves, local[:CLOSE])
+        alike = ((first >= 0) & within[first]).sum(axis=1)
+        moves = moves.pick(np.sort(np.argsort(-alike, kind="stable")[:COPIES]))
     images = patches.find_images(moves, local)
     images = np.where((images >= 0) & within[images], images, -1)
     if a not in local or b not in local:
-        return 0, ()
-    growth = _Growth(net, images, local, (a, b))
+        return 0.0, 0, ()
+    common = np.array([_count_common(net, local, row >= 0, a) for row in images])
+    common[0] = int(common[1:].max(initial=0))
+    growth = _Growth(net, images[common >= SHARE * common[0]], local, (a, b))
     while growth.step():
         pass
-    saved, size = max(growth.stages)
+    saving, cover, size = max(growth.stages)
     if size > near // 4 and near < len(region):
         return grow_common(patches, net, region, pair, 4 * near)
-    return saved, tuple(sorted(growth.taken[:size]))
+    return saving, cover, tuple(sorted(growth.taken[:size]))
 
 
-def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterator[tuple[int, tuple[int, ...]]]:
-    """List parts that come again, grown round the rarest pairs first, and what each saves.
+def _count_common(net: Net, local: Ints, alike: NDArray[np.bool_], seed: int) -> int:
+    """Return how many patches round the first pair a copy has as well, joined to it by such patches."""
+    left = set(local[alike].tolist())
+    edge = [seed]
+    left.discard(seed)
+    count = 1
+    while edge:
+        fresh = left.intersection(net.neighbours[edge.pop()])
+        left -= fresh
+        count += len(fresh)
+        edge += fresh
+    return count
+
+
+def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterator[Grown]:
+    """List parts that come again, grown round the rarest pairs first.
 
     A pair is passed over once both its patches lie in parts that were grown before.
     """
@@ -134,8 +174,8 @@ def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterat
             continue
         if work <= 0:
             return
-        saved, part = grow_common(patches, net, region, pair)
+        saving, cover, part = grow_common(patches, net, region, pair)
         work -= STEP * (len(part) + 12) + len(patches.tail)
-        if saved > 0:
+        if saving > 0:
             covered[list(part)] = True
-            yield saved, part
+            yield saving, cover, part

@@ -22,6 +22,8 @@ EFFORT = 5e6
 """Work that may be done, in some 0.1 us; a top of 3,000 patches then takes about half a second."""
 LEAST = 2e4
 """Work below which a region is not searched."""
+ALONG = 0.8
+"""Parts grown in all copies are taken along with the best of them if they save so much of what it does."""
 
 
 @dataclass(frozen=True)
@@ -125,6 +127,11 @@ class _Node:
         own = (len(self.copies) - 1) * (len(self.copies[0]) - 1)
         return own + sum(node.saved for node in self.inside)
 
+    @property
+    def saving(self) -> float:
+        """Joins saved for each patch that the copies cover."""
+        return round(self.saved / (len(self.copies) * len(self.copies[0])), 9)
+
 
 def find_alike_parts(
     outlines: Sequence[Outline],
@@ -224,14 +231,14 @@ class _Finder:
         best = max(nodes, key=_rank, default=None)
         if best and best.saved >= len(region) // 2 - 1:
             return (best,)
-        grown = sorted(list_common(self.patches, self.net, region, work.left * 0.4), key=lambda g: (-g[0], g[1]))
+        grown = sorted(list_common(self.patches, self.net, region, work.left * 0.4), key=lambda g: (-g[0], -g[1], g[2]))
         work.left *= 0.6
-        if best and (not grown or grown[0][0] <= best.saved):
+        if best and (not grown or grown[0][0] <= best.saving):
             return (best,)
         chosen: list[_Node] = []
         free = set(region.tolist())
-        for _, part in grown:
-            if free.issuperset(part):
+        for saving, _, part in grown:
+            if saving >= ALONG * grown[0][0] and free.issuperset(part):
                 here = np.array(sorted(free), dtype=np.int64)
                 node = self._make_node(here, Found(part, {}, False, 1, self.net.count_corners(part)), work)
                 if len(node.copies) > 1:
@@ -303,9 +310,10 @@ class _Finder:
         return listed, mirror
 
 
-def _rank(node: _Node) -> tuple[int, int, int, int, int]:
-    """Rank a part: what saves most, then with fewest mirrored copies, then the larger, then the neater."""
-    return node.saved, -sum(node.mirrored), len(node.copies[0]), -node.neat[0], -node.neat[1]
+def _rank(node: _Node) -> tuple[float, int, int, int, int, int]:
+    """Rank a part: what saves most of what it covers, then of what covers most, mirrors least, is larger, is neater."""
+    size = len(node.copies[0])
+    return node.saving, len(node.copies) * size, -sum(node.mirrored), size, -node.neat[0], -node.neat[1]
 
 
 def _leave(region: Ints, nodes: Sequence[_Node]) -> Ints:
