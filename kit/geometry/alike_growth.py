@@ -23,8 +23,8 @@ SHARE = 0.4
 """Copies are followed that have so much in common with the first as the best one has."""
 STEP = 250
 """Work of one step of growth, in some 0.1 us."""
-Grown: TypeAlias = tuple[float, int, tuple[int, ...]]
-"""What a part saves of what its copies cover, how many patches they cover, and the part."""
+Grown: TypeAlias = tuple[float, tuple[int, ...], tuple[int, ...]]
+"""What a part saves of what its copies cover, the patches that they cover, and the part."""
 
 
 def rate_saving(copies: int, size: int) -> float:
@@ -45,34 +45,28 @@ class _Growth:
         self.net = net
         self.images = images
         self.column = {patch: i for i, patch in enumerate(local.tolist())}
-        self.alive = np.arange(len(images))
+        self.alive = list(range(len(images)))
         self.owner: dict[int, int] = {}
         self.taken: list[int] = []
         self.inside: set[int] = set()
         self.touched: set[int] = set()
         self.frontier: dict[int, None] = {}
-        self.stages: list[tuple[float, int, int]] = []
+        self.stages: list[tuple[float, int, int, list[int]]] = []
         for patch in seed:
             self.take(patch)
 
     def take(self, patch: int) -> None:
         """Let a patch into the part; copies that lack it, or overlap others by it, fall away."""
-        at = self.column[patch]
+        row = self.images[:, self.column[patch]].tolist()
+        rival = self.owner.get(patch)
+        if rival:
+            self._drop({rival})
         alive = []
-        for copy in self.alive.tolist():
-            here = int(self.images[copy, at])
-            if here < 0:
-                continue
-            rival = self.owner.get(here)
-            if rival is not None and copy == 0:
-                alive.remove(rival) if rival in alive else None
-                self.alive = self.alive[self.alive != rival]
-                self.owner = {p: c for p, c in self.owner.items() if c != rival}
-            elif rival is not None:
-                continue
-            self.owner[here] = copy
-            alive.append(copy)
-        self.alive = np.array([copy for copy in alive if copy in set(self.alive.tolist())], dtype=np.int64)
+        for copy in self.alive:
+            here = row[copy]
+            if here >= 0 and self.owner.setdefault(here, copy) == copy:
+                alive.append(copy)
+        self._drop(set(self.alive).difference(alive))
         self.taken.append(patch)
         self.inside.add(patch)
         self.touched.update(node for node, _ in self.net.sides[patch])
@@ -81,7 +75,13 @@ class _Growth:
             if other in self.column and other not in self.inside:
                 self.frontier[other] = None
         size, copies = len(self.taken), len(self.alive)
-        self.stages.append((rate_saving(copies, size), copies * size, size))
+        self.stages.append((rate_saving(copies, size), copies * size, size, self.alive))
+
+    def _drop(self, copies: set[int]) -> None:
+        """Follow some copies no longer; their patches are free again."""
+        if copies:
+            self.alive = [copy for copy in self.alive if copy not in copies]
+            self.owner = {patch: copy for patch, copy in self.owner.items() if copy not in copies}
 
     def step(self) -> bool:
         """Let in the patch that most copies have; False where fewer than two would be left."""
@@ -130,16 +130,18 @@ def grow_common(patches: Patches, net: Net, region: Ints, pair: int, near: int =
     images = patches.find_images(moves, local)
     images = np.where((images >= 0) & within[images], images, -1)
     if a not in local or b not in local:
-        return 0.0, 0, ()
+        return 0.0, (), ()
     common = np.array([_count_common(net, local, row >= 0, a) for row in images])
     common[0] = int(common[1:].max(initial=0))
     growth = _Growth(net, images[common >= SHARE * common[0]], local, (a, b))
     while growth.step():
         pass
-    saving, cover, size = max(growth.stages)
+    saving, _, size, alive = max(growth.stages)
     if size > near // 4 and near < len(region):
         return grow_common(patches, net, region, pair, 4 * near)
-    return saving, cover, tuple(sorted(growth.taken[:size]))
+    columns = [growth.column[patch] for patch in growth.taken[:size]]
+    cover = growth.images[np.ix_(alive, columns)].ravel()
+    return saving, tuple(cover.tolist()), tuple(sorted(growth.taken[:size]))
 
 
 def _count_common(net: Net, local: Ints, alike: NDArray[np.bool_], seed: int) -> int:
@@ -157,9 +159,9 @@ def _count_common(net: Net, local: Ints, alike: NDArray[np.bool_], seed: int) ->
 
 
 def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterator[Grown]:
-    """List parts that come again, grown round the rarest pairs first.
+    """List parts that come again, grown round the rarest pairs first, those that come twice last.
 
-    A pair is passed over once both its patches lie in parts that were grown before.
+    A pair is passed over once both its patches lie in copies of parts that were grown before.
     """
     half = len(patches.tail) // 2
     within = np.zeros(len(patches.places), dtype=bool)
@@ -168,8 +170,9 @@ def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterat
     family = patches.pair_families[pairs]
     count = np.bincount(family)[family]
     often = count > 1
+    seldom = count == 2  # two alike may be so by chance: units that come more often go first
     covered = np.zeros(len(patches.places), dtype=bool)
-    for pair in pairs[often][np.lexsort((pairs[often], family[often], count[often]))].tolist():
+    for pair in pairs[often][np.lexsort((pairs[often], family[often], count[often], seldom[often]))].tolist():
         if covered[patches.tail[pair]] and covered[patches.head[pair]]:
             continue
         if work <= 0:
@@ -177,5 +180,5 @@ def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterat
         saving, cover, part = grow_common(patches, net, region, pair)
         work -= STEP * (len(part) + 12) + len(patches.tail)
         if saving > 0:
-            covered[list(part)] = True
+            covered[list(cover)] = True
             yield saving, cover, part

@@ -231,7 +231,7 @@ class _Finder:
         best = max(nodes, key=_rank, default=None)
         if best and best.saved >= len(region) // 2 - 1:
             return (best,)
-        grown = sorted(list_common(self.patches, self.net, region, work.left * 0.4), key=lambda g: (-g[0], -g[1], g[2]))
+        grown = sorted(list_common(self.patches, self.net, region, work.left * 0.4), key=lambda g: (-g[0], -len(g[1]), g[2]))
         work.left *= 0.6
         if best and (not grown or grown[0][0] <= best.saving):
             return (best,)
