@@ -1,7 +1,7 @@
 """Parts grown in all their copies at once, wherever these lie: from a pair that comes often to the unit round it.
 
 One pair of patches is laid onto every pair of its class. Round it the part grows by the patch that most of the copies
-have as well; copies that lack it fall away. Of all stages the one that saves most joins for what its copies cover is kept.
+have as well; copies that lack it fall away. Of all stages the one is kept that saves most for what its copies cover.
 """
 
 from collections.abc import Iterator
@@ -10,8 +10,8 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.geometry.alike_moves import Patches
-from kit.geometry.part_growth import Ints, Net
+from kit.geometry.alike_moves import Ints, Patches
+from kit.geometry.part_growth import Net
 
 COPIES = 60
 """The most copies that are followed at a time."""
@@ -21,7 +21,7 @@ CLOSE = 14
 """How many patches decide which copies are followed where there are more."""
 SHARE = 0.4
 """Copies are followed that have so much in common with the first as the best one has."""
-STEP = 250
+STEP = 150
 """Work of one step of growth, in some 0.1 us."""
 Grown: TypeAlias = tuple[float, tuple[int, ...], tuple[int, ...]]
 """What a part saves of what its copies cover, the patches that they cover, and the part."""
@@ -84,7 +84,9 @@ class _Growth:
             self.owner = {patch: copy for patch, copy in self.owner.items() if copy not in copies}
 
     def step(self) -> bool:
-        """Let in the patch that most copies have; False where fewer than two would be left."""
+        """Let in the patch that most copies have; False where two are not left, or more patches can save no more."""
+        if max(self.stages)[0] >= 1 - 1 / len(self.alive):
+            return False
         fits = [p for p in self.frontier if self.owner.get(p, -1) != 0 and self.net.fits(p, self.inside, self.touched)]
         if not fits or len(self.alive) < 2:
             return False
@@ -178,7 +180,7 @@ def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterat
         if work <= 0:
             return
         saving, cover, part = grow_common(patches, net, region, pair)
-        work -= STEP * (len(part) + 12) + len(patches.tail)
+        work -= STEP * (len(part) + 12) + len(patches.tail) // 3
         if saving > 0:
             covered[list(cover)] = True
             yield saving, cover, part

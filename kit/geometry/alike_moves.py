@@ -146,7 +146,7 @@ class Patches:
         period = self.periods[chosen]
         off = np.abs(turn - np.round(turn / period) * period)
         near = np.abs(self.places[found] - seen) <= NEAR
-        return np.where(near & (off <= 4 * ANGLE), found, -1)
+        return np.asarray(np.where(near & (off <= 4 * ANGLE), found, -1), dtype=np.int64)
 
     def fit_move(self, mirrored: bool, chosen: Ints, found: Ints) -> tuple[Moves, float]:
         """Return the move that lays the chosen patches best onto those found, and the worst distance left in inches."""
@@ -228,7 +228,9 @@ def _rank_kinds(outlines: Sequence[Outline], labels: Sequence[int], shapes: Sequ
         if shape not in size:
             outline = outlines[i % len(outlines)]
             size[shape] = (round(measure_area(outline), 3), round(sum(measure_edges(outline)), 3))
-    wholes = [(label, *size[shape], hand, shape) for label, (shape, hand) in zip([*labels, *labels], shapes, strict=True)]
+    wholes = [
+        (label, *size[shape], hand, shape) for label, (shape, hand) in zip([*labels, *labels], shapes, strict=True)
+    ]
     number = {whole: i for i, whole in enumerate(sorted(set(wholes)))}
     return np.array([number[whole] for whole in wholes], dtype=np.int64)
 

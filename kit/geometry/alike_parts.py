@@ -1,8 +1,8 @@
 """The units of a top that names none: parts that come again, turned or mirrored, found from the outlines alone.
 
-A maker writes a part once and makes it as often as it comes. So of two ways to see the top the better is the one in which
-fewer joins are written: copies of a part of k patches save k - 1 joins each but the first, and the parts inside
-a part are found in the same way. Beside the tree of such parts stands the largest part of all, with a bound.
+A maker writes a part once and makes it as often as it comes. So of two ways to see the top the better is the one with
+fewer written joins: each copy of a part of k patches but the first saves k - 1, and the parts inside a part are found
+in the same way. Beside the tree of such parts stands the largest part of all, with a bound.
 """
 
 from collections.abc import Sequence
@@ -11,15 +11,16 @@ from typing import TypeAlias
 
 import numpy as np
 
+from kit.geometry.alike_candidates import BATCH
 from kit.geometry.alike_growth import list_common
-from kit.geometry.alike_moves import EXACT, Patches, find_middles, read_patches
-from kit.geometry.alike_search import BATCH, Found, Largest, Search, Work, count_powers
+from kit.geometry.alike_moves import EXACT, Ints, Patches, find_middles, read_patches
+from kit.geometry.alike_search import Found, Largest, Search, Work, count_powers
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import Outline
-from kit.geometry.part_growth import Ints, Net
+from kit.geometry.part_growth import Net
 
-EFFORT = 5e6
-"""Work that may be done, in some 0.1 us; a top of 3,000 patches then takes about half a second."""
+EFFORT = 1.2e7
+"""Work that may be done, in some 0.1 us; a top of 3,000 patches then takes about a second."""
 LEAST = 2e4
 """Work below which a region is not searched."""
 ALONG = 0.8
@@ -141,10 +142,10 @@ def find_alike_parts(
 ) -> FoundParts:
     """Find the parts of a top that come again, turned by any angle or mirrored, the largest with a bound.
 
-    A part is at least two patches with the same labels, one piece without a hole, and its outline does not touch itself;
-    its copies do not overlap. In the whole top, then inside each part and in what the copies leave, two
-    parts are looked at: the largest, and the one that saves most by the powers of one move; the one that leaves fewer
-    joins to be written is kept.
+    A part is two patches or more in one piece without a hole, and its outline does not touch itself; its copies do not
+    overlap. In the whole top, then inside each part and in what the copies leave, three kinds of part are looked at:
+    the largest, the one that saves most joins by the powers of one move, and those grown in all their copies at once.
+    The one that saves most for each patch that it covers is kept.
 
     Parameters
     ----------
@@ -165,7 +166,7 @@ def find_alike_parts(
     Notes
     -----
     Work is counted, not timed, and the top is read in one way however it was turned or listed; two answers for one
-    top differ at most by a symmetry of the top. Some 0.5 s for 3,000 patches. The parts are heuristic; the bound is proved.
+    top differ at most by a symmetry of the top. Some 1 s for 3,000 patches. The parts are heuristic; the bound is proved.
 
     Examples
     --------
@@ -198,8 +199,8 @@ class _Finder:
     def find(self, effort: float) -> tuple[tuple[_Node, ...], _Node | None, int]:
         """Return the parts of the whole, the largest part and its bound."""
         region = np.arange(len(self.patches.places))
-        found = self.search.search(region, Work(effort * 0.5), patience=1000)
-        work = Work(effort * 0.6)
+        found = self.search.search(region, Work(effort * 0.25), patience=1000)
+        work = Work(effort * 0.75)
         largest = self._make_node(region, found.largest, work) if found.largest else None
         parts = self._choose(region, found, work, largest)
         return (*parts, *self.find_parts(_leave(region, parts), work)), largest, found.bound
@@ -208,7 +209,7 @@ class _Finder:
         """Return the parts of a region, one after another from what the copies of those before leave."""
         parts: list[_Node] = []
         while len(region) >= 4 and work.left > LEAST:
-            share = Work(work.left * 0.3)
+            share = Work(work.left * 0.15)
             begun = share.left
             found = self.search.search(region, share)
             work.left -= begun - max(share.left, 0)
@@ -231,8 +232,10 @@ class _Finder:
         best = max(nodes, key=_rank, default=None)
         if best and best.saved >= len(region) // 2 - 1:
             return (best,)
-        grown = sorted(list_common(self.patches, self.net, region, work.left * 0.4), key=lambda g: (-g[0], -len(g[1]), g[2]))
-        work.left *= 0.6
+        grown = sorted(
+            list_common(self.patches, self.net, region, work.left * 0.7), key=lambda g: (-g[0], -len(g[1]), g[2])
+        )
+        work.left *= 0.5
         if best and (not grown or grown[0][0] <= best.saving):
             return (best,)
         chosen: list[_Node] = []
@@ -240,7 +243,9 @@ class _Finder:
         for saving, _, part in grown:
             if saving >= ALONG * grown[0][0] and free.issuperset(part):
                 here = np.array(sorted(free), dtype=np.int64)
-                node = self._make_node(here, Found(part, {}, False, 1, self.net.count_corners(part)), work)
+                node = self._make_node(
+                    here, Found(part, {}, mirrored=False, copies=1, neat=self.net.count_corners(part)), work
+                )
                 if len(node.copies) > 1:
                     chosen.append(node)
                     free.difference_update(*node.copies)
@@ -249,7 +254,7 @@ class _Finder:
     def _make_node(self, region: Ints, found: Found, work: Work) -> _Node:
         """Return a part with its copies in a region and what is inside."""
         copies, mirrored, mirror = self._find_copies(region, found, work)
-        share = Work(work.left * 0.3)
+        share = Work(work.left * 0.15)
         begun = share.left
         inside = self.find_parts(np.array(found.part, dtype=np.int64), share)
         work.left -= begun - max(share.left, 0)

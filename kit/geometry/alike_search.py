@@ -2,9 +2,8 @@
 
 For each move that lays patches of the region onto others like them: a part may hold no patch together with its image.
 The patches that the move takes along fall into connected regions, and along each orbit of the move at most every second
-patch can be chosen; so many patches are the bound of that move. Parts are grown as discs, in several directions, until one
-is as large as the bound or the work is used up. Moves between pairs of the rarest classes come first: once all moves
-of a class are looked at, what is left can hold no pair of that class, which bounds all other moves.
+patch can be chosen; so many patches are the bound of that move. Parts are grown as discs, in several directions,
+until one is as large as the bound or the work is used up.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -14,17 +13,14 @@ from itertools import islice
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.geometry.alike_moves import Moves, Patches
-from kit.geometry.part_growth import Ints, Net, count_apart, find_components, list_orbits
+from kit.geometry.alike_candidates import BATCH, OFF, list_moves
+from kit.geometry.alike_moves import Ints, Moves, Patches
+from kit.geometry.part_growth import Net, count_apart, list_orbits
 
 EVALUATION = 600
 """Work of looking at one move, beside one for each patch; the unit is some 0.1 us."""
 GROWTH = 80
 """Work of growing a part, for each patch that it may take."""
-BATCH = 120_000
-"""Patches times moves that are looked up at a time."""
-OFF = 0.31
-"""Part of a step by which values are moved before rounding, so that no usual one lies on the edge of a step."""
 
 
 class Work:
@@ -113,13 +109,17 @@ class Search:
             counts[i : i + step] = (within[found] & (found >= 0) & (found != region)).sum(axis=1)
         work.spend(len(counts) * (len(region) + EVALUATION))
         ranked = np.lexsort((np.arange(len(counts)), moves.mirrored, -counts)).tolist()
-        largest, bound = self._find_largest(region, within, [(i, int(counts[i])) for i in ranked], moves, complete, work, patience)
+        largest, bound = self._find_largest(
+            region, within, [(i, int(counts[i])) for i in ranked], moves, complete, work, patience
+        )
         saving = self._find_saving(region, within, ranked, moves, work)
         size = len(largest.part) if largest else 0
         if saving and len(saving.part) > size:
             largest = saving
         halves = np.bincount(np.minimum(*self.patches.kinds)[region]) // 2
-        return Largest(largest, saving, min(max(bound, unproved, len(largest.part) if largest else 0), int(halves.sum())))
+        return Largest(
+            largest, saving, min(max(bound, unproved, len(largest.part) if largest else 0), int(halves.sum()))
+        )
 
     def _follow(self, region: Ints, within: NDArray[np.bool_], moves: Moves, i: int, work: Work) -> dict[int, int]:
         """Return where a move takes the patches of a region, those left out that it cannot take with a neighbour."""
@@ -183,9 +183,7 @@ class Search:
         work.left -= begun - spare.left
         return best, bound
 
-    def _grow_apart(
-        self, part: set[int], most: int, image: dict[int, int], mirrored: bool, work: Work
-    ) -> Found | None:
+    def _grow_apart(self, part: set[int], most: int, image: dict[int, int], mirrored: bool, work: Work) -> Found | None:
         """Grow the largest disc within a part that holds no patch together with its image."""
         back = {q: p for p, q in image.items()}
 
@@ -226,7 +224,7 @@ class Search:
         return best
 
     def _list_growths(self, part: Iterable[int]) -> Iterator[tuple[int, Sequence[float]]]:
-        """List where to begin and in which order to take patches: sweeps in each direction, then round single patches."""
+        """List where to begin and in which order to take patches: sweeps each way, then round single patches."""
         places = self.patches.places
         patches = sorted(part)
         here = places[patches]
@@ -290,9 +288,7 @@ class Search:
                 grown = tuple(sorted(part))
                 yield Found(grown, image, mirrored, count_powers(grown, image), self.net.count_corners(grown))
 
-    def _list_turns(
-        self, part: Iterable[int], turn: complex, move: Moves
-    ) -> Iterator[tuple[int, Sequence[float]]]:
+    def _list_turns(self, part: Iterable[int], turn: complex, move: Moves) -> Iterator[tuple[int, Sequence[float]]]:
         """List sweeps round the centre of a turn, begun at different angles; straight sweeps where it only shifts."""
         if abs(turn - 1) > 1e-3:
             places = self.patches.places - complex(move.shift[0]) / (1 - turn)
@@ -337,113 +333,3 @@ def _find_sweeps(net: Net) -> tuple[complex, ...]:
     lean = angle[int(np.argmax(name == int(np.argmax(lengths))))]
     start = complex(np.exp(1j * np.radians(lean)))
     return tuple(start * complex(np.exp(1j * np.pi * k / 4)) for k in (0, 2, 4, 6, 1, 3, 5, 7))
-
-
-def list_moves(patches: Patches, within: NDArray[np.bool_], most: float) -> tuple[Moves, NDArray[np.bool_], int]:
-    """List moves that lay pairs within a region onto others, those of the rarest classes first.
-
-    Returns
-    -------
-    tuple
-        The moves; for each whether all moves of its class are listed; and the bound of every move that is not listed.
-    """
-    limit = max(8, min(int(most), 600))
-    half = len(patches.tail) // 2
-    live = np.flatnonzero(within[patches.tail] & within[patches.head])
-    onto = np.concatenate([live, live])
-    side = np.repeat([0, 1], len(live))
-    names = np.concatenate([patches.pair_classes[0, live], patches.pair_classes[1, live]])
-    order = np.lexsort((onto, side, names))
-    onto, side, names = onto[order], side[order], names[order]
-    source = live[live < half]
-    name = patches.pair_classes[0, source]
-    low, high = np.searchsorted(names, name, "left"), np.searchsorted(names, name, "right")
-    kind = patches.pair_families[source]
-    size = np.bincount(kind, weights=high - low, minlength=int(names.max(initial=0)) + 1)[kind]
-    rank = np.lexsort((source, kind, size))
-    source, kind, low, high = source[rank], kind[rank], low[rank], high[rank]
-    fits = np.cumsum(high - low) <= 12 * limit
-    cut = int(fits.sum())
-    if cut < len(kind):  # a class is listed whole or not at all
-        cut = int(np.flatnonzero(kind == kind[cut])[0])
-    pairs, there, mirror = _match(source[:cut], low[:cut], high[:cut], onto, side, half)
-    listed = patches.find_moves(pairs, there, mirror)
-    first = _drop_same(listed)
-    whole = source[:cut]
-    if len(first) > limit:
-        omitted = patches.pair_families[pairs[first[limit]]]
-        whole = source[: int(np.flatnonzero(kind == omitted)[0])]
-    sure = np.zeros(half, dtype=bool)
-    sure[whole] = True
-    keep = first[:limit]
-    complete = sure[pairs[keep]]
-    extra = np.unique(kind[len(whole) :])
-    samples = [int(i) for c in extra[:4].tolist() for i in _pick_far(patches, source, kind, c)]
-    at = np.array(samples, dtype=np.int64)
-    more = patches.find_moves(*_match(source[at], low[at], high[at], onto, side, 0))
-    more = more.pick(_drop_same(more))
-    more = more.pick(_rank_by_sample(patches, within, more)[: max(8, limit // 2)])
-    both = Moves(*(np.concatenate([getattr(listed.pick(keep), f), getattr(more, f)]) for f in ("mirrored", "turn", "shift")))
-    left = source[len(whole) :]
-    left = left[(high - low)[len(whole) :] > 1]
-    return both, np.concatenate([complete, np.zeros(len(more.turn), dtype=bool)]), bound_rest(patches, left)
-
-
-def _match(source: Ints, low: Ints, high: Ints, onto: Ints, side: Ints, half: int) -> tuple[Ints, Ints, Ints]:
-    """Return each source with each pair of its class; one move of a move and its inverse where half is given."""
-    size = high - low
-    pairs = np.repeat(source, size)
-    at = np.arange(len(pairs)) - np.repeat(np.cumsum(size) - size, size) + np.repeat(low, size)
-    there, mirror = onto[at], side[at]
-    good = pairs < there % half if half else pairs != there
-    return pairs[good], there[good], mirror[good]
-
-
-def _pick_far(patches: Patches, source: Ints, kind: Ints, name: int) -> list[int]:
-    """Return the places in a list of the pairs of a class that lie farthest from the middle and nearest to it."""
-    here = np.flatnonzero(kind == name)
-    away = np.abs(patches.places[patches.tail[source[here]]])
-    return list(dict.fromkeys([int(here[np.argmax(away)]), int(here[np.argmin(away)])]))
-
-
-def _drop_same(moves: Moves) -> Ints:
-    """Return which moves to keep so that each is there once, in the order given."""
-    if not len(moves.turn):
-        return np.empty(0, dtype=np.int64)
-    angle = np.floor(np.degrees(np.angle(moves.turn)) * 20 + OFF).astype(np.int64) % 7200
-    rows = [np.floor(moves.shift.real * 20 + OFF), np.floor(moves.shift.imag * 20 + OFF)]
-    key = angle * 2 + moves.mirrored
-    for row in rows:
-        low = row - row.min()
-        key = np.unique(key * (int(low.max()) + 1) + low.astype(np.int64), return_inverse=True)[1].ravel()
-    return np.sort(np.unique(key, return_index=True)[1])
-
-
-def _rank_by_sample(patches: Patches, within: NDArray[np.bool_], moves: Moves) -> Ints:
-    """Order moves by how many of some fifty patches, spread over the region, they lay onto others."""
-    if not len(moves.turn):
-        return np.empty(0, dtype=np.int64)
-    region = np.flatnonzero(within)
-    sample = region[:: max(1, len(region) // 50)]
-    score = np.empty(len(moves.turn), dtype=np.int64)
-    step = BATCH // len(sample)
-    for i in range(0, len(score), step):
-        found = patches.find_images(moves.pick(range(i, min(i + step, len(score)))), sample)
-        score[i : i + step] = (within[found] & (found >= 0) & (found != sample)).sum(axis=1)
-    return np.argsort(-score, kind="stable")
-
-
-def bound_rest(patches: Patches, pairs: Ints) -> int:
-    """Return a bound of any part made of certain pairs: connected, and at most half of each kind of patch."""
-    if not len(pairs):
-        return 0
-    a, b = patches.tail[pairs], patches.head[pairs]
-    used = np.unique(np.concatenate([a, b]))
-    names = find_components(len(patches.places), a, b)
-    kind = np.minimum(patches.kinds[0], patches.kinds[1])
-    halves = np.bincount(kind[used]) // 2
-    best = 0
-    for name in np.unique(names[used]).tolist():
-        counts = np.bincount(kind[used[names[used] == name]], minlength=len(halves))
-        best = max(best, int(np.minimum(counts, halves).sum()))
-    return best if best > 1 else 0
