@@ -172,7 +172,7 @@ class Patches:
         at = self.places[chosen]
         at = np.conj(at) if moves.mirrored[0] else at
         off_each = np.abs(at * fitted.turn[0] + fitted.shift[0] - self.places[found])
-        return np.where((found >= 0) & (off_each <= EXACT), found, -1)
+        return np.asarray(np.where((found >= 0) & (off_each <= EXACT), found, -1), dtype=np.int64)
 
     def find_moves(self, pairs: Ints, onto: Ints, side: Ints) -> Moves:
         """Return the move that lays each pair onto another, or onto that other's image where side is 1."""

@@ -145,7 +145,8 @@ def find_alike_parts(
     A part is two patches or more in one piece without a hole, and its outline does not touch itself; its copies do not
     overlap. In the whole top, then inside each part and in what the copies leave, three kinds of part are looked at:
     the largest, the one that saves most joins by the powers of one move, and those grown in all their copies at once.
-    The one that saves most for each patch that it covers is kept.
+    In the whole top the one is kept with which fewest joins are written in the end, elsewhere the one that saves most
+    for each patch that it covers.
 
     Parameters
     ----------
@@ -166,7 +167,7 @@ def find_alike_parts(
     Notes
     -----
     Work is counted, not timed, and the top is read in one way however it was turned or listed; two answers for one
-    top differ at most by a symmetry of the top. Some 1 s for 3,000 patches. The parts are heuristic; the bound is proved.
+    top differ at most by a symmetry of it. Some 1 s for 3,000 patches. The parts are heuristic, the bound is proved.
 
     Examples
     --------
@@ -202,8 +203,15 @@ class _Finder:
         found = self.search.search(region, Work(effort * 0.25), patience=1000)
         work = Work(effort * 0.75)
         largest = self._make_node(region, found.largest, work) if found.largest else None
-        parts = self._choose(region, found, work, largest)
-        return (*parts, *self.find_parts(_leave(region, parts), work)), largest, found.bound
+        best: tuple[_Node, ...] = ()
+        for plan in self._list_plans(region, found, work, largest):
+            share = Work(work.left * 0.4)
+            begun = share.left
+            whole = (*plan, *self.find_parts(_leave(region, plan), share))
+            work.left -= begun - max(share.left, 0)
+            if not best or _rate(whole) > _rate(best):
+                best = whole
+        return best, largest, found.bound
 
     def find_parts(self, region: Ints, work: Work) -> tuple[_Node, ...]:
         """Return the parts of a region, one after another from what the copies of those before leave."""
@@ -213,31 +221,32 @@ class _Finder:
             begun = share.left
             found = self.search.search(region, share)
             work.left -= begun - max(share.left, 0)
-            fresh = self._choose(region, found, work)
+            fresh = max(self._list_plans(region, found, work), key=lambda plan: _rank(plan[0]), default=())
             if not fresh:
                 break
             parts += fresh
             region = _leave(region, fresh)
         return tuple(parts)
 
-    def _choose(self, region: Ints, found: Largest, work: Work, largest: _Node | None = None) -> tuple[_Node, ...]:
-        """Return the part that leaves fewest joins: the largest, the one that saves most, or those grown in all copies.
+    def _list_plans(
+        self, region: Ints, found: Largest, work: Work, largest: _Node | None = None
+    ) -> list[tuple[_Node, ...]]:
+        """List ways to begin: with the largest part, the one that saves most, or those grown in all their copies.
 
-        Parts are grown in all copies only where the others leave much of the region over.
+        Parts are grown in all copies only where the others leave patches over.
         """
         nodes = [largest] if largest else []
         for one in (found.largest if not largest else None, found.saving):
             if one and not any(node.copies[0] == one.part for node in nodes):
                 nodes.append(self._make_node(region, one, work))
         best = max(nodes, key=_rank, default=None)
-        if best and best.saved >= len(region) // 2 - 1:
-            return (best,)
+        if best and len(_leave(region, (best,))) < 4:
+            return [(best,)]
+        plans = [(node,) for node in nodes]
         grown = sorted(
             list_common(self.patches, self.net, region, work.left * 0.7), key=lambda g: (-g[0], -len(g[1]), g[2])
         )
         work.left *= 0.5
-        if best and (not grown or grown[0][0] <= best.saving):
-            return (best,)
         chosen: list[_Node] = []
         free = set(region.tolist())
         for saving, _, part in grown:
@@ -249,7 +258,7 @@ class _Finder:
                 if len(node.copies) > 1:
                     chosen.append(node)
                     free.difference_update(*node.copies)
-        return tuple(chosen) or ((best,) if best else ())
+        return [*plans, tuple(chosen)] if chosen else plans
 
     def _make_node(self, region: Ints, found: Found, work: Work) -> _Node:
         """Return a part with its copies in a region and what is inside."""
@@ -319,6 +328,11 @@ def _rank(node: _Node) -> tuple[float, int, int, int, int, int]:
     """Rank a part: what saves most of what it covers, then of what covers most, mirrors least, is larger, is neater."""
     size = len(node.copies[0])
     return node.saving, len(node.copies) * size, -sum(node.mirrored), size, -node.neat[0], -node.neat[1]
+
+
+def _rate(nodes: Sequence[_Node]) -> tuple[int, int, int]:
+    """Rank a whole tree: what saves most, then with fewest mirrored copies, then with the largest part."""
+    return sum(node.saved for node in nodes), -sum(sum(n.mirrored) for n in nodes), max(len(n.copies[0]) for n in nodes)
 
 
 def _leave(region: Ints, nodes: Sequence[_Node]) -> Ints:
