@@ -161,7 +161,7 @@ class Patches:
 
     def follow(self, moves: Moves, chosen: Ints) -> Ints:
         """Return (k,) the patch onto which one move lays each chosen patch, or -1; the move is fitted on the way."""
-        found = self.find_images(moves, chosen)[0]
+        found: Ints = self.find_images(moves, chosen)[0]
         hit = found >= 0
         if int(hit.sum()) < 2:
             return np.full(len(chosen), -1)

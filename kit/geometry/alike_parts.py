@@ -242,7 +242,7 @@ class _Finder:
         best = max(nodes, key=_rank, default=None)
         if best and len(_leave(region, (best,))) < 4:
             return [(best,)]
-        plans = [(node,) for node in nodes]
+        plans: list[tuple[_Node, ...]] = [(node,) for node in nodes]
         grown = sorted(
             list_common(self.patches, self.net, region, work.left * 0.7), key=lambda g: (-g[0], -len(g[1]), g[2])
         )
