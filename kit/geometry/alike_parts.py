@@ -54,7 +54,8 @@ class AlikePart:
     Attributes
     ----------
     copies
-        The patches of every copy in the whole top, in corresponding order; the first copy is the pattern.
+        The patches of every copy in the whole top, in corresponding order; the first copy is the pattern, of the
+        hand that more copies have.
     moves
         How each copy comes from the first; the first does not move.
     inside
@@ -359,6 +360,8 @@ class _Teller:
                     here, flip = tuple(here[i] for i in node.mirror), False
                 told.append((rank, min(self.order[patch] for patch in here), here, flip))
         told.sort()
+        usual = 2 * sum(flip for _, _, _, flip in told) > len(told)
+        told.insert(0, told.pop(next(i for i, row in enumerate(told) if row[3] == usual)))
         images = [(dict(zip(node.copies[0], here, strict=True)), flip) for _, _, here, flip in told]
         copies = tuple(tuple(self.order[patch] for patch in here) for _, _, here, _ in told)
         moves = self._tell_moves(copies, [flip != told[0][3] for _, _, _, flip in told])

@@ -226,6 +226,14 @@ def test_a_complete_search_of_tiny_tops_confirms_every_bound_and_every_proof(see
 
 @UNHURRIED
 @given(SEEDS)
+def test_no_more_copies_are_mirrored_than_not(seed):
+    outlines, labels, _ = make_blocks(seed)
+    found = find_alike_parts(outlines, labels)
+    assert all(2 * sum(part.mirrored) <= len(part.copies) for part in list_parts(found.parts))
+
+
+@UNHURRIED
+@given(SEEDS)
 def test_a_copy_of_which_one_patch_is_changed_is_not_found(seed):
     outlines, labels, size = make_blocks(seed, copies=2)
     damaged = [999, *labels[1:]]
