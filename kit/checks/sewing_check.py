@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from kit.checks.seams_from_outlines import CLOSE, match_copies, read_stitching
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
+from kit.model.cutting import CutList
 from kit.model.patchwork import Patch, Patchwork
-from kit.model.sewing import SewingPlan, Step, Unit
+from kit.model.sewing import SewingPlan, SewnUnit, Step
 
 
-def check_sewing_plan(patchwork: Patchwork, plan: SewingPlan) -> None:
+def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
     """Refuse a sewing plan that does not make the top from the patches.
 
     Units' copies must be turned copies of the first, of the same slots. The steps are done in order with sets of
@@ -22,6 +23,8 @@ def check_sewing_plan(patchwork: Patchwork, plan: SewingPlan) -> None:
     ----------
     patchwork
         The design.
+    cuts
+        Its cut list, as `check_cut_list` accepts it; says which edge of a patch is the first of its piece.
     plan
         The plan.
 
@@ -38,13 +41,13 @@ def check_sewing_plan(patchwork: Patchwork, plan: SewingPlan) -> None:
     for unit in plan.units:
         _check_unit(known, unit)
     _follow_steps(patchwork, plan)
-    seams = read_stitching(patchwork, plan)
+    seams = read_stitching(patchwork, cuts, plan)
     seams.check_lengths()
     seams.check_junctions()
     _check_counts(plan)
 
 
-def _check_unit(patches: Mapping[str, Patch], unit: Unit) -> None:
+def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit) -> None:
     """Refuse a unit whose copies are not turned copies of the first."""
     first = unit.copies[0]
     for number, copy in enumerate(unit.copies, start=1):
@@ -114,7 +117,7 @@ def _follow_steps(patchwork: Patchwork, plan: SewingPlan) -> None:
 
 
 def _trim(
-    step: Step, unit: Unit, done: frozenset[str], groups: set[frozenset[str]], trimmed: set[frozenset[str]]
+    step: Step, unit: SewnUnit, done: frozenset[str], groups: set[frozenset[str]], trimmed: set[frozenset[str]]
 ) -> None:
     """Note which parts a step trims, in every copy."""
     for copy in unit.copies:
@@ -151,7 +154,7 @@ def _do(step: Step, part: dict[str, frozenset[str]], within: set[str]) -> frozen
     return whole
 
 
-def _make_copies(unit: Unit, step: Step, part: dict[str, frozenset[str]]) -> None:
+def _make_copies(unit: SewnUnit, step: Step, part: dict[str, frozenset[str]]) -> None:
     for number, copy in enumerate(unit.copies, start=1):
         whole = frozenset(copy)
         if number == 1:

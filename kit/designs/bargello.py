@@ -10,9 +10,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import Within, check_count
 
@@ -54,17 +54,17 @@ class Bargello(Family):
         widths = [self.widths_cut[n % len(self.widths_cut)] - 2 * allowance for n in range(len(self.shifts))]
         check_sewable(allowance, **{"widths_cut` less two allowances, a column of `design": min(widths)})
         lefts = [0.0, *accumulate(widths)]
-        shapes: list[Shape] = []
+        shapes: list[BlockPatch] = []
         for n, shift in enumerate(self.shifts):
             shapes += self._lay_column(n, shift, lefts[n], widths[n], strip, allowance)
         return Block(lefts[-1], len(self.strip_slots) * self.loops * strip, tuple(shapes))
 
     def _lay_column(
         self, n: int, shift: float, left: float, width: float, strip: float, allowance: float
-    ) -> list[Shape]:
+    ) -> list[BlockPatch]:
         """Return the patches of one column from its foot up."""
         if abs(2 * shift - round(2 * shift)) > 1e-9 or abs(shift) > 10_000:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.shifts` holds {shift:g}",
                 "whole strips or halves, for instance 2 or 2.5",
                 "correct that shift",
@@ -82,7 +82,7 @@ class Bargello(Family):
             slot = slots[floor((low + high) / 2 - shift) % len(slots)]
             outline = make_rectangle(left, low * strip, width, (high - low) * strip)
             within = (Within("column", str(n + 1)),)
-            shapes.append(Shape(f"c{n + 1:03d}-{k + 1:03d}", outline, slot, "patch", 0.0, None, within))
+            shapes.append(BlockPatch(f"c{n + 1:03d}-{k + 1:03d}", outline, slot, "patch", 0.0, None, within))
         return shapes
 
     def name_block(self, row: int, column: int) -> tuple[str, Within]:

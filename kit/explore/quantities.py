@@ -7,7 +7,7 @@ from typing import Any, Literal
 from kit.errors import LengthError
 from kit.lengths import read_length
 
-Keys = dict[str, Any]
+KeyValues = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -217,7 +217,7 @@ def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
         return quantity.first
 
 
-def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
+def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
     """Put what a control holds into the keys; a length that is None is taken out."""
     if quantity.path[:2] == ("design", "border"):
         _set_border(keys, int(quantity.path[2]), value)
@@ -241,7 +241,7 @@ def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
         keys["design"].pop("sashing")
 
 
-def _set_table(keys: Keys, name: str, *, on: bool) -> None:
+def _set_table(keys: KeyValues, name: str, *, on: bool) -> None:
     """Put a table in with its defaults, or take it out with all that it holds."""
     if on:
         keys["design"].setdefault(name, {})
@@ -249,7 +249,7 @@ def _set_table(keys: Keys, name: str, *, on: bool) -> None:
         keys["design"].pop(name, None)
 
 
-def _set_border(keys: Keys, number: int, value: str | None) -> None:
+def _set_border(keys: KeyValues, number: int, value: str | None) -> None:
     borders = [dict(border) for border in keys["design"].get("border", ())]
     if value is None:
         del borders[number - 1 : number]

@@ -19,7 +19,7 @@ ROUNDS = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class MovedEnd:
     """An end that was moved: its number, and where it was and is, inches."""
 
     end: int
@@ -34,7 +34,7 @@ class Move:
 
 def snap_ends(
     ends: Sequence[Point], edges: Sequence[tuple[int, int]], distance: float, fixed: int = 0
-) -> tuple[list[Point], tuple[Move, ...]]:
+) -> tuple[list[Point], tuple[MovedEnd, ...]]:
     """Move ends that almost meet to where they meet.
 
     An end goes to the nearest end before it in the list within the distance, or else onto the nearest edge within it
@@ -84,7 +84,7 @@ def snap_ends(
             do="make `snap` smaller or correct the drawing",
         )
     moves = tuple(
-        Move(i, (float(old[0]), float(old[1])), (float(new[0]), float(new[1])))
+        MovedEnd(i, (float(old[0]), float(old[1])), (float(new[0]), float(new[1])))
         for i, (old, new) in enumerate(zip(before, points, strict=True))
         if np.abs(old - new).max() > TOLERANCE
     )

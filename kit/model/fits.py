@@ -29,7 +29,7 @@ class Target:
 
 
 @dataclass(frozen=True)
-class Choice:
+class SizeChoice:
     """What a search may set, in inches; None where the study has nothing of the kind or it is not to change.
 
     Attributes
@@ -67,7 +67,7 @@ class Option:
         The quilt, with what it takes in cloth by a quick plan.
     """
 
-    choice: Choice
+    choice: SizeChoice
     finished: tuple[float, float]
     points: tuple[tuple[str, float], ...]
     sketch: Sketch

@@ -9,6 +9,8 @@ from typing import NamedTuple, TypeAlias
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
+from kit.lengths import Length, take_length
+from kit.model.units import Unit, read_units
 
 LIMIT = 20_000
 """The most patches a patchwork may have; more are refused before they are built."""
@@ -115,6 +117,11 @@ class Patchwork:
         return build_mesh([patch.outline for patch in self.patches])
 
     @cached_property
+    def units(self) -> Unit:
+        """The tree of units: the top, and in it every part that is made on its own, each once with its copies."""
+        return read_units(self.patches)
+
+    @cached_property
     def box(self) -> tuple[float, float, float, float]:
         """(left, bottom, right, top) of the finished top in inches."""
         return measure_box(point for patch in self.patches for point in patch.outline)
@@ -160,7 +167,7 @@ class Patchwork:
 def patchwork_from_outlines(
     outlines: Sequence[Sequence[Sequence[float]]],
     slots: Sequence[str] | None = None,
-    allowance: float = 0.25,
+    allowance: Length = 0.25,
 ) -> Patchwork:
     """Make a verified patchwork of any straight-edged outlines.
 
@@ -172,7 +179,7 @@ def patchwork_from_outlines(
     slots
         The slot of each patch; all "patch" when None.
     allowance
-        Seam allowance in inches.
+        Seam allowance, inches or a text with its unit.
 
     Returns
     -------
@@ -203,7 +210,7 @@ def patchwork_from_outlines(
         Patch(f"patch-{i:04d}", tidy_outline(shape, name=f"outline {i}"), slot)
         for i, (shape, slot) in enumerate(zip(shapes, names, strict=True), start=1)
     )
-    return Patchwork(patches, allowance).verify()
+    return Patchwork(patches, take_length(allowance, "seam allowance")).verify()
 
 
 def check_count(count: float) -> None:

@@ -23,7 +23,7 @@ BUSY = 8.0
 
 
 @dataclass(frozen=True)
-class Cloth:
+class FabricPicture:
     """What a picture says of a cloth.
 
     Attributes
@@ -46,7 +46,7 @@ class Cloth:
         return self.spread >= BUSY
 
 
-def read_cloth(folder: str | PathLike[str], name: str) -> Cloth:
+def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
     """Read a picture of cloth that lies in a folder or below it.
 
     Turn it the way its camera held it, lay it on white where it is see-through, average its light, and compare the
@@ -106,7 +106,7 @@ def _find(folder: Path, name: str) -> Path:
     return path
 
 
-def _measure(path: Path, name: str) -> Cloth:
+def _measure(path: Path, name: str) -> FabricPicture:
     with Image.open(path, formats=FORMATS) as picture:
         wide, high = picture.size
         if wide * high > LARGEST_PICTURE:
@@ -127,7 +127,7 @@ def _measure(path: Path, name: str) -> Cloth:
     points = np.array(labs)
     spread = float(np.sqrt(((points - points.mean(axis=0)) ** 2).sum(axis=1).mean()))
     red, green, blue = mean.tolist()
-    return Cloth(write_linear(red, green, blue), round(spread, 2), (upright.size[0], upright.size[1]))
+    return FabricPicture(write_linear(red, green, blue), round(spread, 2), (upright.size[0], upright.size[1]))
 
 
 def _linearise() -> "np.ndarray[tuple[int], np.dtype[np.float32]]":

@@ -4,9 +4,9 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline
-from kit.model.pressing import Press, PressingPlan, Wish
+from kit.model.pressing import Press, PressingPlan, PressingWish
 
-__all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "Step", "StepKind", "Unit"]
+__all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "SewnUnit", "Step", "StepKind"]
 
 StepKind: TypeAlias = Literal["join", "partial", "close", "set in", "trim"]
 
@@ -84,7 +84,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class SewnUnit:
     """A sewn sub-assembly, and how many alike are made.
 
     Steps are written for the first copy; the n-th patch of every copy is of the same piece and takes the same part.
@@ -125,7 +125,7 @@ class SewingWishes:
         "sew" them, or "split" patches so that every seam runs straight through.
     """
 
-    pressing: Wish = "nest"
+    pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
 
 
@@ -169,7 +169,7 @@ class SewingPlan:
     """
 
     steps: tuple[Step, ...]
-    units: tuple[Unit, ...]
+    units: tuple[SewnUnit, ...]
     partial_seams: int
     set_in_seams: int
     partial_bound: int

@@ -9,7 +9,9 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 LIBRARIES = (
-    "coloraide", "highspy", "numpy", "pandas", "pillow", "pint", "pydantic", "rustworkx", "shapely", "tomli-w",
+    "coloraide", "highspy", "numpy", "pandas", "pillow", "pint", "pyclipper", "pydantic", "rustworkx", "shapely",
+    "tomli-w",
+    "tomlkit",
 )  # fmt: skip
 """Libraries that a figure or a table passes through; those that only show it are left out."""
 KIT = "seamproof"

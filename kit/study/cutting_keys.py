@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, field_validator
 from kit.designs.keys import Keys
 from kit.errors import LengthError
 from kit.lengths import System, read_length, write_exact
-from kit.model.making import MakingWishes, Wish
+from kit.model.making import MakingWish, MakingWishes
 
 HalfWay: TypeAlias = Literal["one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip"]
 GooseWay: TypeAlias = Literal["one by one", "four at a time", "stitch and flip"]
@@ -33,7 +33,7 @@ LengthOrNought: TypeAlias = Annotated[float, BeforeValidator(_read)]
 class CuttingKeys(Keys):
     """The [cutting] table; a key that is left out leaves its unit to `wish`, or to single pieces without one."""
 
-    wish: Wish | None = Field(
+    wish: MakingWish | None = Field(
         default=None, description="What decides where no way is named; left out, pieces are cut and sewn one by one"
     )
     half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")

@@ -6,7 +6,7 @@ import pytest
 
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import Patch, Patchwork
-from kit.model.sewing import Edge, SewingPlan, Step, Unit
+from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 from kit.planning.pieces.cut_list import cut_list
 from kit.rehearsal.by_hand import rehearse_by_hand
 from kit.rehearsal.rehearse import rehearse
@@ -33,7 +33,7 @@ def make_grid(across, down):
     for last, row in pairwise(names):
         join(below, tuple(row), tuple(Edge(p, 2) for p in reversed(last)), tuple(Edge(p, 0) for p in reversed(row)))
         below += tuple(row)
-    top = Unit("top", (below,), ((cuts.pieces[0].id, len(below)),), (2 * across + 0.5, 2 * down + 0.5))
+    top = SewnUnit("top", (below,), ((cuts.pieces[0].id, len(below)),), (2 * across + 0.5, 2 * down + 0.5))
     target = tuple((patch.id, patch.outline) for patch in patches)
     return cuts, SewingPlan(tuple(steps), (top,), 0, 0, 0, 0, target)
 

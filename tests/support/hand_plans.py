@@ -9,7 +9,7 @@ import numpy as np
 
 from kit.geometry.outlines import clip_outline, make_rectangle, measure_area, measure_box, measure_edges
 from kit.model.patchwork import Patch, Patchwork, Within, patchwork_from_outlines
-from kit.model.sewing import Edge, SewingPlan, Step, Unit
+from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 from kit.planning.pieces.cut_list import cut_list
 
 NAMES = tuple(f"patch-{i:04d}" for i in range(1, 100))
@@ -79,7 +79,7 @@ def plan_of_units(patchwork, cuts, units):
         outlines = [patchwork.by_id[patch].outline for patch in leaves(tree)]
         left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
         size = (right - left + 2 * patchwork.allowance, top - bottom + 2 * patchwork.allowance)
-        made.append(Unit(name, tuple(leaves(copy) for copy in copies), tuple(parts.items()), size))
+        made.append(SewnUnit(name, tuple(leaves(copy) for copy in copies), tuple(parts.items()), size))
         known |= {leaves(copy): name for copy in copies}
     return finish_plan(patchwork, steps, made)
 
@@ -97,7 +97,7 @@ def make_top(patchwork, cuts):
     left, bottom, right, top = patchwork.box
     size = (right - left + 2 * patchwork.allowance, top - bottom + 2 * patchwork.allowance)
     parts = tuple((piece.id, piece.count) for piece in cuts.pieces)
-    return Unit("top", (tuple(patch.id for patch in patchwork.patches),), parts, size)
+    return SewnUnit("top", (tuple(patch.id for patch in patchwork.patches),), parts, size)
 
 
 def make_whirl():

@@ -10,7 +10,7 @@ from kit.errors import KitError
 from kit.lengths import write_buying, write_length
 from kit.model.cutting import ClothPlan
 from kit.model.pattern import Pattern
-from kit.model.sewing import Step, Unit
+from kit.model.sewing import SewnUnit, Step
 
 MOST_STUDENTS = 200
 WELCOME, BREAK, MIDDAY, CLOSING = 15.0, 15.0, 45.0, 10.0
@@ -241,7 +241,7 @@ def _find_steps(pattern: Pattern, unit: str | None) -> list[Step]:
     return [step for step in plan.steps if step.unit in inside and step.second and wanted.issuperset(step.first)]
 
 
-def _holds(unit: Unit, wanted: set[str]) -> bool:
+def _holds(unit: SewnUnit, wanted: set[str]) -> bool:
     """Tell whether the copy of a unit for which its steps are written lies within some patches."""
     return wanted.issuperset(unit.copies[0])
 

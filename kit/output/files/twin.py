@@ -12,10 +12,10 @@ from kit.lengths import buying_length, round_up
 from kit.model.cutting import CutList, Piece
 from kit.model.making import Made
 from kit.model.pattern import Pattern
-from kit.model.sewing import Edge, SewingPlan, Step, Unit
+from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import TRIANGLES
-from kit.output.words.step_words import StepWriter, measure_aslant, measure_level
+from kit.output.words.step_words import StepSentences, measure_aslant, measure_level
 
 Twin: TypeAlias = dict[str, Any]
 
@@ -39,7 +39,7 @@ def write_twin(pattern: Pattern) -> Twin:
     unit. What no page shows (the order of a solver, a bound) is left out.
     """
     plan = pattern.sewing
-    writer = StepWriter(pattern, plan)
+    writer = StepSentences(pattern, plan)
     return {
         "finished": list(pattern.rehearsal.finished),
         "allowance": pattern.cut_list.allowance,
@@ -268,7 +268,7 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
         _agree(f"piece {piece.id}, cut in all", given[piece.id], piece.count)
 
 
-def _read_unit(entry: Mapping[str, Any], design: Mapping[str, Outline], allowance: float) -> Unit:
+def _read_unit(entry: Mapping[str, Any], design: Mapping[str, Outline], allowance: float) -> SewnUnit:
     """Return a unit; the rehearsal measures it as it lies in the top, so one that lies aslant is measured here."""
     name = entry["name"]
     _agree(f"unit {name}, make", entry["make"], len(entry["copies"]))
@@ -278,7 +278,7 @@ def _read_unit(entry: Mapping[str, Any], design: Mapping[str, Outline], allowanc
     for figure, measured in zip(printed, aslant or printed, strict=True):
         _agree(f"unit {name}, unfinished", figure, measured)
     wide, high = measure_level(outlines, allowance) if aslant else printed
-    return Unit(name, copies, tuple((part, count) for part, count in entry["parts"]), (float(wide), float(high)))
+    return SewnUnit(name, copies, tuple((part, count) for part, count in entry["parts"]), (float(wide), float(high)))
 
 
 def _read_step(entry: Mapping[str, Any]) -> Step:

@@ -12,13 +12,13 @@ from kit.model.colour import find_lightness
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step
 from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 
 SEAM = "#b3261e"
 """Colour of the seam that is sewn in a step."""
 
 
-def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter | None = None) -> Drawing:
+def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentences | None = None) -> Drawing:
     """Draw a step: both parts right side up as they lie in the top, the added one outlined heavily.
 
     The seam is dashed; of a partial seam what is sewn now is whole up to a dot, and the rest is dashed. An arrow across
@@ -33,7 +33,7 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter |
     writer
         Says the plan's steps; made when None.
     """
-    writer = writer or StepWriter(sketch, plan)
+    writer = writer or StepSentences(sketch, plan)
     shapes = _find_shapes(sketch, plan, step)
     left, bottom, right, top = measure_box(point for outline in shapes.values() for point in outline)
     reach = max(right - left, top - bottom)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import TypeAlias
 
-from kit.model.sewing import SewingPlan, Unit
+from kit.model.sewing import SewingPlan, SewnUnit
 
 Sets: TypeAlias = tuple[tuple[int, ...], ...]
 """Numbers of copies, from 0, those that are pressed alike together; the set of the first copy comes first."""
@@ -34,7 +34,7 @@ def list_sets(plan: SewingPlan) -> Mapping[str, Sets]:
     return found
 
 
-def place_copies(taker: Unit, taken: Unit, first: int) -> list[int]:
+def place_copies(taker: SewnUnit, taken: SewnUnit, first: int) -> list[int]:
     """Return for each copy of a unit which copy of another it takes in one place.
 
     Parameters

@@ -18,7 +18,7 @@ from kit.geometry.outlines import (
 from kit.lengths import write_nearest
 from kit.model.pattern import Sketch
 from kit.model.pressing import Press
-from kit.model.sewing import SewingPlan, Step, Unit
+from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.words.batch_words import ReadySteps
 from kit.output.words.pressing_sets import list_sets, place_copies
 from kit.output.words.sizes import describe_size
@@ -34,7 +34,7 @@ SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
 
 
 def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
-    """Say one step in sentences; for many steps ask one `StepWriter`.
+    """Say one step in sentences; for many steps ask one `StepSentences`.
 
     Parameters
     ----------
@@ -43,7 +43,7 @@ def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
     plan, step
         The plan and one of its steps.
     """
-    return StepWriter(sketch, plan).say(step)
+    return StepSentences(sketch, plan).say(step)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ class RunWords:
     result: str
 
 
-class StepWriter:
+class StepSentences:
     """Says the steps of one plan.
 
     Parameters
@@ -74,7 +74,7 @@ class StepWriter:
         for unit in plan.units:
             for number, copy in enumerate(unit.copies):
                 self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
-        self.ready = ReadySteps(sketch.making.made if isinstance(sketch, Sketch) else (), plan)
+        self.ready = ReadySteps(sketch.making.made, plan)
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}
@@ -156,7 +156,7 @@ class StepWriter:
         return [
             {
                 "Step": step.number,
-                "Unit": step.unit,
+                "SewnUnit": step.unit,
                 "Make": self.units[step.unit].count,
                 "Action": self.say(step),
                 "Press": self._say_press(step) if step.press else "–",
@@ -169,18 +169,18 @@ class StepWriter:
         """Tell whether a step is the last of its unit."""
         return step.number >= self.last[step.unit]
 
-    def write_size(self, unit: Unit) -> str:
+    def write_size(self, unit: SewnUnit) -> str:
         """Return the unfinished size of a unit, along its own sides where it lies aslant in the top."""
         return " × ".join(write_nearest(size, self.system) for size in self.measure(unit))
 
-    def measure(self, unit: Unit) -> tuple[float, float]:
+    def measure(self, unit: SewnUnit) -> tuple[float, float]:
         """Return what a ruler shows along a longest outer side and across; the plan's figures where that is level."""
         if unit.name not in self._sizes:
             shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
             self._sizes[unit.name] = measure_aslant(shapes, self.sketch.cut_list.allowance) or unit.unfinished
         return self._sizes[unit.name]
 
-    def _name_result(self, unit: Unit, step: Step) -> str:
+    def _name_result(self, unit: SewnUnit, step: Step) -> str:
         if self.is_last(step):
             return say("unit_done", unit=count_unit(unit), size=self.write_size(unit))
         return say("unit_begun", unit=count_unit(unit))
@@ -237,7 +237,7 @@ class StepWriter:
         return say("part_shape" if piece.kind in SHAPED else "part_cut", part=said, size=size)
 
 
-def count_unit(unit: Unit) -> str:
+def count_unit(unit: SewnUnit) -> str:
     """Return a unit with how many are made; of one it is "the"."""
     return say("unit_many" if unit.count > 1 else "unit_one", count=unit.count, name=unit.name)
 

@@ -20,16 +20,16 @@ from kit.geometry.outlines import (
     offset_outline,
 )
 from kit.lengths import round_up
-from kit.model.making import Cloths, StripSets, Way, Wish
+from kit.model.making import Cloths, MakingWish, StripSets, Way
 
-Unit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
-UNITS: tuple[Unit, ...] = ("half-square", "quarter-square", "geese")
+BatchUnit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
+UNITS: tuple[BatchUnit, ...] = ("half-square", "quarter-square", "geese")
 FAR = 100.0
 """Inches: a square so large that no allowance takes the whole of it."""
 
 
 def list_ways(
-    unit: Unit,
+    unit: BatchUnit,
     finished: float,
     count: int,
     *,
@@ -82,7 +82,7 @@ def list_ways(
     )
 
 
-def choose_way(ways: Sequence[Way], wish: Wish = "least cloth") -> Way:
+def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
     """Return the way that takes least cloth, or that takes fewest cuts; the other decides among equals.
 
     A way that leaves the units' outer edges on the bias is not chosen: it has to be asked for by its name.

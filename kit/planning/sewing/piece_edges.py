@@ -1,13 +1,13 @@
 """How the edges of patches are counted: on the cut piece, in every copy of a unit, and where a part is trimmed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from math import hypot
 
 import numpy as np
 
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_area, measure_directions
-from kit.geometry.turned_copies import Items
+from kit.geometry.turned_copies import PlacedItems
 from kit.model.cutting import CutList, Piece
 from kit.model.patchwork import Patch, Patchwork, Trim
 from kit.model.sewing import Edge
@@ -37,7 +37,7 @@ class PieceEdges:
         The patches as things that can be compared.
     """
 
-    def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Mapping[int, Trim | None]) -> None:
+    def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Sequence[Trim | None]) -> None:
         self.patches = patchwork.patches
         self.trim_of = trim_of
         self.number = {patch.id: i for i, patch in enumerate(self.patches)}
@@ -114,7 +114,7 @@ def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
     return max(off) <= 4 * TOLERANCE and (b[0] - a[0]) * dx + (b[1] - a[1]) * dy > 0
 
 
-def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> Items:
+def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> PlacedItems:
     """Return the patches as things that can be compared: the piece, and how it lies."""
     labels, places, directions, periods = [], [], [], []
     numbers: dict[tuple[str, int], int] = {}
@@ -129,7 +129,7 @@ def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequen
         places.append(sum(complex(x, y) for x, y in patch.outline) / len(patch.outline))
         directions.append(float(np.degrees(np.arctan2(by - ay, bx - ax))))
         periods.append(round_of[piece.id])
-    return Items(
+    return PlacedItems(
         np.array(labels, dtype=np.int64),
         np.array(places, dtype=np.complex128),
         np.array(directions),

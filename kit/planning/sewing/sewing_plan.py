@@ -1,15 +1,19 @@
 """Sewing order: from a patchwork to the steps that make its top."""
 
-from kit.errors import NoPlanError
+from dataclasses import replace
+from functools import cached_property, reduce
+from itertools import takewhile
+
 from kit.geometry.mesh import build_mesh
 from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.cells import TOP, Cells, find_sewable, gather_cells, list_groups
 from kit.planning.sewing.piece_edges import PieceEdges
-from kit.planning.sewing.seam_tree import Part, find_order, split_cost
+from kit.planning.sewing.seam_tree import Order, Part, find_order, list_parts, split_cost
 from kit.planning.sewing.seams import build_seams
-from kit.planning.sewing.sewn_units import Maker, Workshop
+from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
 
 
@@ -33,11 +37,6 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
     SewingPlan
         With the number of partial and set-in seams, and the proven least of either.
 
-    Raises
-    ------
-    NoPlanError
-        Where one trimmed part holds another.
-
     Notes
     -----
     Near-linear without partial and set-in seams; what no line splits is solved by branch and bound, which is exact
@@ -52,36 +51,29 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
     >>> [(unit.name, unit.count) for unit in plan.units], plan.partial_seams
     ([('patch pair', 2), ('top', 1)], 0)
     """
-    return _Planner(patchwork, cuts or cut_list(patchwork)).plan()
+    pieces = cuts or cut_list(patchwork)
+    planner = _Planner(patchwork, pieces, gather_cells(patchwork))
+    plan = planner.plan()
+    return _keep_units_whole(patchwork, pieces, plan, planner.list_split_units())
 
 
 class _Planner:
     """Makes one plan."""
 
-    def __init__(self, patchwork: Patchwork, cuts: CutList) -> None:
-        self.patchwork, self.patches = patchwork, patchwork.patches
-        self.cells = gather_cells(patchwork)
-        n = len(self.patches)
-        trim_of = {i: patchwork.trims[c - n] if c >= n else None for c, found in self.cells.items() for i in found}
-        self.edges = PieceEdges(patchwork, cuts, trim_of)
+    def __init__(self, patchwork: Patchwork, cuts: CutList, cells: Cells) -> None:
+        self.patchwork, self.patches, self.cells = patchwork, patchwork.patches, cells
+        self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
         self.cost_of: dict[int, tuple[int, int]] = {}
 
     def plan(self) -> SewingPlan:
         """Return the plan."""
-        top = self._region_of_top()
-        self.regions[-1] = top
-        cell_of = [0] * len(self.patches)
-        for cell, found in self.cells.items():
-            for i in found:
-                cell_of[i] = cell
-        seams = build_seams(top.mesh, cell_of, [patch.group for patch in self.patches])
-        order = find_order(seams, top.twins, self.cells)
-        workshop = Workshop(self.patches, self.edges.items, lambda cell: self.cells.get(cell, (cell,)), self._open_cell)
-        units = workshop.find_units(order.root)
-        steps, made = StepWriter(self.patchwork, self.edges, workshop, self.regions).write(units)
-        partial, set_in = self._add_up(workshop.makers, *split_cost(order.cost), which=0)
-        partial_bound, set_in_bound = self._add_up(workshop.makers, *split_cost(order.bound), which=1)
+        self.order = self._solve(TOP)
+        finder = UnitFinder(self.patches, self.edges.items, self.cells.list_patches, self._open_cell)
+        units = finder.find_units(self.order.root, _name_images(self.patchwork))
+        steps, made = StepWriter(self.patchwork, self.edges, finder, self.regions, self.cells).write(units)
+        partial, set_in = self._add_up(finder.candidates, *split_cost(self.order.cost), which=0)
+        partial_bound, set_in_bound = self._add_up(finder.candidates, *split_cost(self.order.bound), which=1)
         return SewingPlan(
             steps=tuple(steps),
             units=tuple(made),
@@ -92,8 +84,47 @@ class _Planner:
             target=tuple((patch.id, patch.outline) for patch in self.patches),
         )
 
-    def _add_up(self, makers: list[Maker], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
-        """Add the partial and set-in seams within trimmed parts, in every copy: their cost (0) or bound (1)."""
+    def list_split_units(self) -> list[Group]:
+        """Return the groups that the order of the top does not leave whole."""
+        whole: set[Group] = set()
+        common: dict[int, tuple[Group, int]] = {}
+        for part in list_parts(self.order.root):
+            if part.halves:
+                (a, m), (b, n) = (common[id(half)] for half in part.halves)
+                shared, size = _find_common(a, b), m + n
+            else:
+                found = self.cells.list_patches(part.cell)
+                shared, size = reduce(_find_common, (self.patches[i].group for i in found)), len(found)
+            common[id(part)] = shared, size
+            whole |= {shared[:n] for n in range(1, len(shared) + 1) if self._sizes[shared[:n]] == size}
+        return [group for group, size in self._sizes.items() if size > 1 and group not in whole]
+
+    @cached_property
+    def _sizes(self) -> dict[Group, int]:
+        return list_groups(self.patchwork)
+
+    def _solve(self, cell: int) -> Order:
+        """Return the order within a part, or of the top."""
+        region = self._make_region(cell)
+        self.regions[cell] = region
+        inside = self.cells.look_inside(cell)
+        cell_of = {i: inner for inner, found in inside.items() for i in found}
+        groups = [self.patches[i].group for i in region.patches]
+        seams = build_seams(region.mesh, [cell_of[i] for i in region.patches], groups)
+        return find_order(seams, region.twins, inside)
+
+    def _make_region(self, cell: int) -> Region:
+        patches = self.cells.list_patches(cell)
+        outlines = tuple(self.cells.shape(i, cell) for i in patches)
+        mesh = self.patchwork.mesh if cell == TOP else build_mesh(outlines)
+        labels = tuple(
+            tuple(range(len(outline))) if self.cells.is_whole(i, cell) else self.edges.label(i)
+            for i, outline in zip(patches, outlines, strict=True)
+        )
+        return Region(mesh, outlines, patches, labels, rough=self.cells.is_rough(cell))
+
+    def _add_up(self, makers: list[UnitCandidate], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
+        """Add the partial and set-in seams within parts, in every copy: their cost (0) or bound (1)."""
         for maker in makers:
             if maker.part.cell in self.cost_of:
                 more = split_cost(self.cost_of[maker.part.cell][which])
@@ -101,43 +132,53 @@ class _Planner:
                 set_in += more[1] * len(maker.copies)
         return partial, set_in
 
-    def _region_of_top(self) -> Region:
-        outlines = tuple(patch.outline for patch in self.patches)
-        labels = tuple(self.edges.label(i) for i in range(len(outlines)))
-        return Region(self.patchwork.mesh, outlines, tuple(range(len(outlines))), labels, rough=False)
-
     def _open_cell(self, cell: int) -> Part | None:
-        """Return the tree of a trimmed cell, its cells being the numbers of its patches."""
-        found = self.cells[cell]
-        if len(found) == 1:
+        """Return the tree of a part, or None for a single patch."""
+        if len(self.cells.list_patches(cell)) == 1:
             return None
-        outlines = tuple(self.patches[i].sewn or self.patches[i].outline for i in found)
-        mesh = build_mesh(outlines)
-        seams = build_seams(mesh, found, [self.patches[i].group for i in found])
-        labels = tuple(tuple(range(len(outline))) for outline in outlines)
-        region = Region(mesh, outlines, found, labels, rough=True)
-        self.regions[cell] = region
-        order = find_order(seams, region.twins, {i: (i,) for i in found})
+        order = self._solve(cell)
         self.cost_of[cell] = order.cost, order.bound
         return order.root
 
 
-def gather_cells(patchwork: Patchwork) -> dict[int, tuple[int, ...]]:
-    """Return the patches of each cell: single patches by their numbers, then the parts that are trimmed."""
-    trimmed: dict[Group, list[int]] = {trim.group: [] for trim in patchwork.trims}
-    depths = sorted({len(group) for group in trimmed})
-    cells: dict[int, tuple[int, ...]] = {}
-    for i, patch in enumerate(patchwork.patches):
-        found = [patch.group[:n] for n in depths if patch.group[:n] in trimmed]
-        if len(found) > 1:
-            raise NoPlanError(
-                f"Patch `{patch.id}` is in two parts that are trimmed, {found[0][-1]} and {found[1][-1]}",
-                needed="one trim around each patch",
-                do="trim only the outer part",
-            )
-        if found:
-            trimmed[found[0]].append(i)
-        else:
-            cells[i] = (i,)
-    n = len(patchwork.patches)
-    return cells | {n + k: tuple(found) for k, found in enumerate(trimmed.values())}
+def _find_common(a: Group, b: Group) -> Group:
+    """Return the groups that two patches share, from the outermost in."""
+    return tuple(x for x, _ in takewhile(lambda pair: pair[0] == pair[1], zip(a, b, strict=False)))
+
+
+def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, split: list[Group]) -> SewingPlan:
+    """Return a plan that sews as many units on their own as that costs nothing.
+
+    The plan of the whole top at once is the least that any order costs, so its bounds stay. Take every unit that it
+    cuts up for a part of its own; where that costs a set-in or partial seam more, let the largest units go again, one
+    name after another.
+    """
+    groups = find_sewable(patchwork, split)
+    sizes = list_groups(patchwork)
+    least = plan.set_in_seams, plan.partial_seams
+    names = sorted({group[-1].unit for group in groups}, key=lambda name: (-_find_largest(sizes, name), name))
+    for gone in (None, *names):
+        groups = [group for group in groups if group[-1].unit != gone]
+        if not groups:
+            break
+        found = _Planner(patchwork, cuts, gather_cells(patchwork, groups)).plan()
+        if (found.set_in_seams, found.partial_seams) <= least:
+            return replace(found, partial_bound=plan.partial_bound, set_in_bound=plan.set_in_bound)
+    return plan
+
+
+def _name_images(patchwork: Patchwork) -> dict[frozenset[int], str]:
+    """Return what the copies are called of every unit of which there are mirror images, by their patches."""
+    number = {patch.id: i for i, patch in enumerate(patchwork.patches)}
+    names = {}
+    for unit in patchwork.units.list_all():
+        if unit.mirrored:
+            for copy, placing in zip(unit.patches, unit.placings, strict=True):
+                names[frozenset(number[name] for name in copy)] = (
+                    f"{unit.name} mirrored" if placing.mirrored else unit.name
+                )
+    return names
+
+
+def _find_largest(sizes: dict[Group, int], name: str) -> int:
+    return max(size for group, size in sizes.items() if group[-1].unit == name)

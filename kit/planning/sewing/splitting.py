@@ -13,10 +13,11 @@ from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges, tidy_outline
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Alternative, SewingPlan
+from kit.planning.sewing.cells import TOP, gather_cells
 from kit.planning.sewing.least_cost import BudgetSpentError
 from kit.planning.sewing.seams import build_seams, find_straight_seams
-from kit.planning.sewing.sewing_plan import gather_cells, sewing_plan
-from kit.planning.sewing.taking_apart import Game
+from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.planning.sewing.taking_apart import TakingApart
 
 BUDGET = 150
 """States of one part that may be looked at before a splitting is taken as a greedy search finds it."""
@@ -59,9 +60,9 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
     found = plan or sewing_plan(patchwork)
     if not found.partial_seams and not found.set_in_seams:
         return None
-    cells = gather_cells(patchwork)
-    n = len(patchwork.patches)
-    outlines = [patchwork.trims[cell - n].outline if cell >= n else patchwork.patches[cell].outline for cell in cells]
+    tree = gather_cells(patchwork)
+    cells = tree.look_inside(TOP)
+    outlines = [tree.trims[c].outline if c in tree.trims else patchwork.patches[c].outline for c in cells]
     inside = [tuple(shapely.Polygon(patchwork.patches[i].outline) for i in members) for members in cells.values()]
     fragments = [_Fragment(k, outline) for k, outline in enumerate(outlines)]
     final = _Splitter(inside, 2 * patchwork.allowance).split_all(fragments)
@@ -305,11 +306,11 @@ def _take_apart(fragments: Sequence[_Fragment]) -> tuple[list[_Fragment], list[l
     """Return the fragments that lines right through separate from all others, and the parts that are left."""
     mesh = build_mesh([fragment.outline for fragment in fragments])
     seams = build_seams(mesh, range(len(fragments)), [()] * len(fragments))
-    game = Game(seams)
-    game.settle(_list_outer(seams.outer), sharp_too=False)
+    state = TakingApart(seams)
+    state.settle(_list_outer(seams.outer), sharp_too=False)
     parts = []
     seen: set[int] = set()
-    for pieces in game.find_parts(range(len(seams.ends))):
+    for pieces in state.find_parts(range(len(seams.ends))):
         cells = sorted({cell for piece in pieces for cell in seams.cells[piece]})
         seen |= set(cells)
         parts.append([fragments[cell] for cell in cells])

@@ -1,17 +1,23 @@
 """The state of a search for the least length: the best layout so far, its bound, and how long is searched."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, TypeAlias
 
-from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, Placed, count_cuts, measure_layout
+from kit.progress import Progress, keep_quiet, report
+from kit.solvers.packing.strip_packing import (
+    Placed,
+    RectangleKind,
+    StripLayout,
+    StripPattern,
+    count_cuts,
+    measure_layout,
+)
 
 Effort: TypeAlias = Literal["quick", "steady", "thorough"]
-Watch: TypeAlias = Callable[[int, int], bool]
-"""Told the length and the bound so far, again and again while it is searched; returns True to stop."""
 
 
-class Patience(NamedTuple):
+class SearchLimits(NamedTuple):
     """How long is searched: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
 
     A layout that is nearer to the bound than the last part of it is not searched further. Of many pieces a hundredth
@@ -26,16 +32,16 @@ class Patience(NamedTuple):
 
 
 PATIENCE = {
-    "quick": Patience(0, 0, 0, 0, 1.0),
-    "steady": Patience(30, 6, 30, 300, 0.002),
-    "thorough": Patience(200, 40, 300, 6000, 0.002),
+    "quick": SearchLimits(0, 0, 0, 0, 1.0),
+    "steady": SearchLimits(30, 6, 30, 300, 0.002),
+    "thorough": SearchLimits(200, 40, 300, 6000, 0.002),
 }
 MANY_PIECES, NEAR = 400, 0.01
 """Above so many pieces the search ends so near the bound."""
 
 
 @dataclass
-class Search:
+class LayoutSearch:
     """The best layout so far.
 
     Attributes
@@ -44,20 +50,19 @@ class Search:
         What is packed, into which usable width.
     best, bound
         The best layout, and the proven least length.
-    watch, patience
-        Who follows the search, and how long it lasts.
+    progress, patience
+        Told the bound and the length so far, and how long the search lasts.
     pool
         Strips worth keeping: (height, what it holds) -> strip.
     """
 
-    kinds: Sequence[Kind]
+    kinds: Sequence[RectangleKind]
     width: int
-    best: Layout
+    best: StripLayout
     bound: int
-    watch: Watch | None = None
-    patience: Patience = PATIENCE["steady"]
-    pool: dict[tuple[object, ...], Pattern] = field(default_factory=dict)
-    stopped: bool = False
+    progress: Progress = keep_quiet
+    patience: SearchLimits = PATIENCE["steady"]
+    pool: dict[tuple[object, ...], StripPattern] = field(default_factory=dict)
 
     @property
     def length(self) -> int:
@@ -71,11 +76,11 @@ class Search:
 
     @property
     def done(self) -> bool:
-        """Whether the best is proved, or the watcher said stop."""
+        """Whether the best is proved, or near enough."""
         close = max(self.patience.close, NEAR) if self.many else self.patience.close
-        return self.stopped or self.length <= self.bound * (1 + close)
+        return self.length <= self.bound * (1 + close)
 
-    def offer(self, layout: Layout) -> None:
+    def offer(self, layout: StripLayout) -> None:
         """Take a layout when it is shorter, or as short and plainer."""
         layout = tidy(layout)
         if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
@@ -83,37 +88,36 @@ class Search:
         self.ask()
 
     def ask(self) -> None:
-        """Let the watcher look, and stop where it says so."""
-        if self.watch and not self.stopped:
-            self.stopped = self.watch(self.length, self.bound)
+        """Report bound and length; a stop raises, and the best so far is kept."""
+        report(self.progress, "layout", self.bound, self.length)
 
-    def keep(self, pattern: Pattern) -> bool:
+    def keep(self, pattern: StripPattern) -> bool:
         """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""
         key = (pattern.height, *sorted(pattern.uses().items()))
         return self.pool.setdefault(key, pattern) is pattern
 
 
-def tidy(layout: Layout) -> Layout:
+def tidy(layout: StripLayout) -> StripLayout:
     """Cut each strip no higher than it has to be, put like strips together and the highest first."""
-    found: dict[Pattern, int] = {}
+    found: dict[StripPattern, int] = {}
     for pattern, times in layout:
         for strip in _part(pattern):
             found[strip] = found.get(strip, 0) + times
     return sorted(found.items(), key=lambda entry: (-entry[0].height, -entry[1], entry[0].placed))
 
 
-def _part(pattern: Pattern) -> list[Pattern]:
+def _part(pattern: StripPattern) -> list[StripPattern]:
     """Return the strips that cuts across the whole width part a strip into, each no higher than what it holds."""
-    strips: list[Pattern] = []
+    strips: list[StripPattern] = []
     row: list[Placed] = []
     bottom = top = 0
     for place in sorted(pattern.placed, key=lambda p: (p.y, p.x)):
         if row and place.y >= top:
-            strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
+            strips.append(StripPattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
             row = []
         if not row:
             bottom = place.y
         row.append(place)
         top = max(top, place.y + place.height)
-    strips.append(Pattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
+    strips.append(StripPattern(top - bottom, tuple(p._replace(y=p.y - bottom) for p in row)))
     return strips
