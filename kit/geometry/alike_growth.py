@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.geometry.alike_moves import Ints, Patches
-from kit.geometry.part_growth import Net
+from kit.geometry.part_growth import PatchNet
 
 COPIES = 60
 """The most copies that are followed at a time."""
@@ -41,7 +41,7 @@ def rate_saving(copies: int, size: int) -> float:
 class _Growth:
     """A part and its copies while it grows: which patch of each copy answers to each patch round the first pair."""
 
-    def __init__(self, net: Net, images: Ints, local: Ints, seed: tuple[int, int]) -> None:
+    def __init__(self, net: PatchNet, images: Ints, local: Ints, seed: tuple[int, int]) -> None:
         self.net = net
         self.images = images
         self.column = {patch: i for i, patch in enumerate(local.tolist())}
@@ -99,7 +99,7 @@ class _Growth:
         return len(self.alive) > 1
 
 
-def grow_common(patches: Patches, net: Net, region: Ints, pair: int, near: int = ROUND) -> Grown:
+def grow_common(patches: Patches, net: PatchNet, region: Ints, pair: int, near: int = ROUND) -> Grown:
     """Grow the part round a pair whose copies in a region save most joins for what they cover.
 
     Parameters
@@ -146,7 +146,7 @@ def grow_common(patches: Patches, net: Net, region: Ints, pair: int, near: int =
     return saving, tuple(cover.tolist()), tuple(sorted(growth.taken[:size]))
 
 
-def _count_common(net: Net, local: Ints, alike: NDArray[np.bool_], seed: int) -> int:
+def _count_common(net: PatchNet, local: Ints, alike: NDArray[np.bool_], seed: int) -> int:
     """Return how many patches round the first pair a copy has as well, joined to it by such patches."""
     left = set(local[alike].tolist())
     edge = [seed]
@@ -160,7 +160,7 @@ def _count_common(net: Net, local: Ints, alike: NDArray[np.bool_], seed: int) ->
     return count
 
 
-def list_common(patches: Patches, net: Net, region: Ints, work: float) -> Iterator[Grown]:
+def list_common(patches: Patches, net: PatchNet, region: Ints, work: float) -> Iterator[Grown]:
     """List parts that come again, grown round the rarest pairs first, those that come twice last.
 
     A pair is passed over once both its patches lie in copies of parts that were grown before.

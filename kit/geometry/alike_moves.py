@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.mesh import Mesh
 from kit.geometry.outlines import Outline, measure_area, measure_edges
-from kit.geometry.turned_copies import Items, read_pose
+from kit.geometry.turned_copies import PlacedItems, read_turned
 
 Ints: TypeAlias = NDArray[np.int64]
 Floats: TypeAlias = NDArray[np.float64]
@@ -202,7 +202,7 @@ def read_patches(outlines: Sequence[Outline], labels: Sequence[int], mesh: Mesh)
     sizes = np.array([len(outline) for outline in outlines])
     periods = 360.0 * np.array([like.period for like in likes[:n]]) / sizes
     places = find_middles(outlines)
-    pose = read_pose(Items(kinds[:n], places, turns[:n], periods), range(n))
+    pose = read_turned(PlacedItems(kinds[:n], places, turns[:n], periods), range(n))
     order = np.array(pose.order)
     lean = float(np.degrees(np.angle(pose.east)))
     turn = np.stack([turns[:n] + lean, turns[n:] - lean])[:, order]

@@ -14,10 +14,10 @@ import numpy as np
 from kit.geometry.alike_candidates import BATCH
 from kit.geometry.alike_growth import list_common
 from kit.geometry.alike_moves import EXACT, Ints, Patches, find_middles, read_patches
-from kit.geometry.alike_search import Found, Largest, Search, Work, count_powers
+from kit.geometry.alike_search import FoundPart, Largest, Search, Work, count_powers
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import Outline
-from kit.geometry.part_growth import Net
+from kit.geometry.part_growth import PatchNet
 
 EFFORT = 1.2e7
 """Work that may be done, in some 0.1 us; a top of 3,000 patches then takes about a second."""
@@ -182,7 +182,7 @@ def find_alike_parts(
         return FoundParts((), None, 0, len(outlines) - 1)
     nodes = build_mesh(outlines) if mesh is None else mesh
     patches = read_patches(outlines, [0] * len(outlines) if labels is None else labels, nodes)
-    finder = _Finder(patches, Net(nodes, patches.order))
+    finder = _Finder(patches, PatchNet(nodes, patches.order))
     chosen, largest, bound = finder.find(effort)
     tell = _Teller(patches, outlines)
     parts = sorted((tell.tell(node, [({}, False)]) for node in chosen), key=lambda part: (-part.size, min(part.copies)))
@@ -193,7 +193,7 @@ def find_alike_parts(
 class _Finder:
     """Makes the tree of parts."""
 
-    def __init__(self, patches: Patches, net: Net) -> None:
+    def __init__(self, patches: Patches, net: PatchNet) -> None:
         self.patches = patches
         self.net = net
         self.search = Search(patches, net)
@@ -254,14 +254,14 @@ class _Finder:
             if saving >= ALONG * grown[0][0] and free.issuperset(part):
                 here = np.array(sorted(free), dtype=np.int64)
                 node = self._make_node(
-                    here, Found(part, {}, mirrored=False, copies=1, neat=self.net.count_corners(part)), work
+                    here, FoundPart(part, {}, mirrored=False, copies=1, neat=self.net.count_corners(part)), work
                 )
                 if len(node.copies) > 1:
                     chosen.append(node)
                     free.difference_update(*node.copies)
         return [*plans, tuple(chosen)] if chosen else plans
 
-    def _make_node(self, region: Ints, found: Found, work: Work) -> _Node:
+    def _make_node(self, region: Ints, found: FoundPart, work: Work) -> _Node:
         """Return a part with its copies in a region and what is inside."""
         copies, mirrored, mirror = self._find_copies(region, found, work)
         share = Work(work.left * 0.15)
@@ -271,7 +271,7 @@ class _Finder:
         return _Node(copies, mirrored, mirror, inside, found.neat)
 
     def _find_copies(
-        self, region: Ints, found: Found, work: Work
+        self, region: Ints, found: FoundPart, work: Work
     ) -> tuple[tuple[tuple[int, ...], ...], tuple[bool, ...], tuple[int, ...] | None]:
         """Return disjoint copies of a part in a region: those by powers of its move first, then any others."""
         part = np.array(found.part, dtype=np.int64)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from kit.geometry.alike_candidates import BATCH, OFF, list_moves
 from kit.geometry.alike_moves import Ints, Moves, Patches
-from kit.geometry.part_growth import Net, count_apart, list_orbits
+from kit.geometry.part_growth import PatchNet, count_apart, list_orbits
 
 EVALUATION = 600
 """Work of looking at one move, beside one for each patch; the unit is some 0.1 us."""
@@ -38,7 +38,7 @@ class Work:
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundPart:
     """A part that comes again.
 
     Attributes
@@ -71,8 +71,8 @@ class Found:
 class Largest:
     """What was found in a region: the largest part, the one that saves most, and a bound of the size of any."""
 
-    largest: Found | None
-    saving: Found | None
+    largest: FoundPart | None
+    saving: FoundPart | None
     bound: int
 
 
@@ -87,7 +87,7 @@ class Search:
         Directions of the plane (complex, length 1) in which parts are grown.
     """
 
-    def __init__(self, patches: Patches, net: Net) -> None:
+    def __init__(self, patches: Patches, net: PatchNet) -> None:
         self.patches = patches
         self.net = net
         self.sweeps = _find_sweeps(net)
@@ -153,9 +153,9 @@ class Search:
         complete: NDArray[np.bool_],
         work: Work,
         patience: int,
-    ) -> tuple[Found | None, int]:
+    ) -> tuple[FoundPart | None, int]:
         """Look at the moves that take most along first; return the largest part and the bound of the complete moves."""
-        best: Found | None = None
+        best: FoundPart | None = None
         bound = size = 0
         spare = Work(work.left * 0.7)
         begun = spare.left
@@ -183,7 +183,9 @@ class Search:
         work.left -= begun - spare.left
         return best, bound
 
-    def _grow_apart(self, part: set[int], most: int, image: dict[int, int], mirrored: bool, work: Work) -> Found | None:
+    def _grow_apart(
+        self, part: set[int], most: int, image: dict[int, int], mirrored: bool, work: Work
+    ) -> FoundPart | None:
         """Grow the largest disc within a part that holds no patch together with its image."""
         back = {q: p for p, q in image.items()}
 
@@ -203,11 +205,11 @@ class Search:
         work: Work,
         *,
         most: int,
-    ) -> Found | None:
+    ) -> FoundPart | None:
         allowed = bytearray(len(self.patches.places))
         for patch in part:
             allowed[patch] = 1
-        best: Found | None = None
+        best: FoundPart | None = None
         tries = 0
         for seed, key in growths:
             tries += 1
@@ -216,7 +218,7 @@ class Search:
             grown = self.net.grow(seed, key, allowed, rivals)
             if len(grown) < 2 or (best and len(grown) < len(best.part)):
                 continue
-            found = Found(grown, image, mirrored, count_powers(grown, image), self.net.count_corners(grown))
+            found = FoundPart(grown, image, mirrored, count_powers(grown, image), self.net.count_corners(grown))
             if best is None or _rank_size(found) > _rank_size(best):
                 best = found
             if len(best.part) == most and best.neat[0] == 0 and best.neat[1] <= 4:
@@ -239,7 +241,7 @@ class Search:
 
     def _find_saving(
         self, region: Ints, within: NDArray[np.bool_], ranked: Sequence[int], moves: Moves, work: Work
-    ) -> Found | None:
+    ) -> FoundPart | None:
         """Return the part whose copies by the powers of one move save most joins."""
         spare = Work(work.left * 0.5)
         begun = spare.left
@@ -255,7 +257,7 @@ class Search:
             if rated:
                 chances.append((*max(rated), -i, image, orbits))
         chances.sort(key=lambda chance: chance[:3], reverse=True)
-        best: Found | None = None
+        best: FoundPart | None = None
         for most, m, minus, image, orbits in chances:
             if best and most < best.saved:
                 break
@@ -267,7 +269,7 @@ class Search:
 
     def _grow_through(
         self, m: int, image: dict[int, int], orbits: Sequence[tuple[list[int], bool]], move: Moves, work: Work
-    ) -> Iterator[Found]:
+    ) -> Iterator[FoundPart]:
         """Grow parts that take at most one patch of each orbit, from which the move can be repeated often enough."""
         mates: dict[int, tuple[int, ...]] = {}
         heads: set[int] = set()
@@ -286,7 +288,7 @@ class Search:
         for part in self._split({p: image[p] for p in heads})[:1]:
             if self.net.is_disc(sorted(part)):
                 grown = tuple(sorted(part))
-                yield Found(grown, image, mirrored, count_powers(grown, image), self.net.count_corners(grown))
+                yield FoundPart(grown, image, mirrored, count_powers(grown, image), self.net.count_corners(grown))
 
     def _list_turns(self, part: Iterable[int], turn: complex, move: Moves) -> Iterator[tuple[int, Sequence[float]]]:
         """List sweeps round the centre of a turn, begun at different angles; straight sweeps where it only shifts."""
@@ -303,11 +305,11 @@ class Search:
         yield from self._list_growths(part)
 
 
-def _rank_size(found: Found) -> tuple[int, bool, int, int, int]:
+def _rank_size(found: FoundPart) -> tuple[int, bool, int, int, int]:
     return len(found.part), not found.mirrored, -found.neat[0], -found.neat[1], found.copies
 
 
-def _rank_saved(found: Found) -> tuple[int, bool, int, int, int]:
+def _rank_saved(found: FoundPart) -> tuple[int, bool, int, int, int]:
     return found.saved, not found.mirrored, len(found.part), -found.neat[0], -found.neat[1]
 
 
@@ -323,7 +325,7 @@ def count_powers(part: Sequence[int], image: dict[int, int]) -> int:
     return copies
 
 
-def _find_sweeps(net: Net) -> tuple[complex, ...]:
+def _find_sweeps(net: PatchNet) -> tuple[complex, ...]:
     """Return eight directions: along and across most of the edge length of the top, and midway between."""
     z = np.array(net.nodes)
     run = z[net.ends[1]] - z[net.ends[0]]

@@ -20,7 +20,7 @@ Rivals: TypeAlias = Callable[[int], Sequence[int]]
 SWAP = bytes([1, 0, *range(2, 256)])
 
 
-class Net:
+class PatchNet:
     """How the patches of a top meet, side by side.
 
     Parameters
