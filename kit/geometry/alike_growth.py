@@ -14,13 +14,17 @@ from kit.geometry.alike_moves import Ints, Patches
 from kit.geometry.part_growth import PatchNet
 
 COPIES = 60
-"""The most copies that are followed at a time."""
+"""The most copies that are followed at a time; fewer where a part grows large."""
+FEW = 8
+"""So many are followed always."""
 ROUND = 120
 """How many patches round a pair are looked at first; four times as many where the part grows large."""
 CLOSE = 14
 """How many patches decide which copies are followed where there are more."""
 SHARE = 0.4
 """Copies are followed that have so much in common with the first as the best one has."""
+SPREAD = 100
+"""Work for each patch that the copies of a part cover."""
 STEP = 150
 """Work of one step of growth, in some 0.1 us."""
 Grown: TypeAlias = tuple[float, tuple[int, ...], tuple[int, ...]]
@@ -125,10 +129,11 @@ def grow_common(patches: Patches, net: PatchNet, region: Ints, pair: int, near: 
     away = np.abs(patches.places[region] - middle)
     local = region[np.argsort(away, kind="stable")[:near]]
     moves = patches.find_moves(np.full(len(order), pair), onto[order], side[order])
-    if len(order) > COPIES:
+    most = max(FEW, COPIES * ROUND // near)
+    if len(order) > most:
         first = patches.find_images(moves, local[:CLOSE])
         alike = ((first >= 0) & within[first]).sum(axis=1)
-        moves = moves.pick(np.sort(np.argsort(-alike, kind="stable")[:COPIES]))
+        moves = moves.pick(np.sort(np.argsort(-alike, kind="stable")[:most]))
     images = patches.find_images(moves, local)
     images = np.where((images >= 0) & within[images], images, -1)
     if a not in local or b not in local:
@@ -180,7 +185,7 @@ def list_common(patches: Patches, net: PatchNet, region: Ints, work: float) -> I
         if work <= 0:
             return
         saving, cover, part = grow_common(patches, net, region, pair)
-        work -= STEP * (len(part) + 12) + len(patches.tail) // 3
+        work -= STEP * (len(part) + 12) + len(patches.tail) // 3 + SPREAD * len(cover)
         if saving > 0:
             covered[list(cover)] = True
             yield saving, cover, part
