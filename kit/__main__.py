@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 HOME = Path(__file__).resolve().parents[1]
 FIRST = "1-explore.ipynb"
 QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": false}}'
-"""Settings of the notebook server: it asks no network for news or updates."""
+"""Settings of the notebook server: it does not ask a network for news or updates."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -35,7 +35,7 @@ def main(words: Sequence[str] | None = None) -> int:
     write.add_argument("study", help="a study file")
     write.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
     write.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
-    write.add_argument("--system", choices=("inch", "metric"), help="draft the study anew in this system")
+    write.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
     write.add_argument("--large-print", action="store_true", help="set the pattern in large print")
     show = commands.add_parser("open", help="open the first notebook, or a copy of it set to a study")
     show.add_argument("study", nargs="?", help="a study file")
@@ -55,7 +55,7 @@ def main(words: Sequence[str] | None = None) -> int:
 
 
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
-    """Prove each study and print a line for it; below it what fails of its proof sheet, or all on request."""
+    """Prove each study and print one line for it, then the failing lines of its proof sheet, or all on request."""
     from kit.lengths import write_length
     from kit.output.proof.proof import prove
     from kit.pipeline import make_pattern
@@ -90,7 +90,7 @@ def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
 
 
 def compare_stored(pattern: "Pattern", path: str) -> bool:
-    """Compare a pattern with the result stored beside its study, if there is one; return whether a number disagrees."""
+    """Compare a pattern with the stored result of its study, if any; return True if a number disagrees."""
     from kit.sharing.results import compare_result, find_result, open_result
 
     kept = find_result(path)
@@ -109,7 +109,7 @@ def compare_stored(pattern: "Pattern", path: str) -> bool:
 
 
 def store_results(paths: Sequence[str]) -> int:
-    """Prove each study and store its result beside it, for later checks to compare with."""
+    """Prove each study and store its result beside it, as a reference for later checks."""
     from kit.pipeline import make_pattern
     from kit.sharing.results import find_result, store_result
     from kit.study import open_study
@@ -122,7 +122,7 @@ def store_results(paths: Sequence[str]) -> int:
 def write_study_files(
     path: str, folder: str, paper: "Paper | None", system: "System | None", *, large: bool = False
 ) -> int:
-    """Write every file of one study, each size of it in the pattern, and print their names; progress goes beside."""
+    """Write every file of one study, with all its sizes in the pattern, and print their names; show progress."""
     from kit.pipeline import make_pattern
     from kit.publish import redraft, write_publication
     from kit.study import editions, open_study
@@ -144,13 +144,13 @@ def write_study_files(
 
 
 def _tell_progress(what: str, done: int, whole: int) -> None:
-    """Show on a terminal, in one line that is written over, what is being done; a file or pipe gets nothing."""
+    """Show progress on a terminal, in one line that is overwritten; write nothing to a file or pipe."""
     if sys.stderr.isatty():
         print(f"\r{what}: {100 * done // whole} %".ljust(60), end="\r", file=sys.stderr, flush=True)
 
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:
-    """Start JupyterLab on the first notebook, or on a copy of it beside the study and set to it."""
+    """Start JupyterLab on the first notebook, or on a copy of it beside the study, set to that study."""
     notebooks = HOME / "notebooks"
     if not (notebooks / FIRST).is_file():
         raise KitError("The notebooks are not here", needed="a checkout of the project", do="run kit in its folder")

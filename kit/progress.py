@@ -1,10 +1,10 @@
-"""Progress of a long piece of work: what is being done, how much of it is done, and of how much."""
+"""The progress of long work: its name, the amount done, and the whole amount."""
 
 from collections.abc import Callable
 from typing import TypeAlias
 
 Tell: TypeAlias = Callable[[str, int, int], None]
-"""Called with what is being done, what of it is done, and the whole."""
+"""Called with the name of the work, the amount done, and the whole amount."""
 
 
 def keep_quiet(what: str, done: int, whole: int) -> None:

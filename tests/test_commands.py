@@ -120,7 +120,7 @@ def test_check_fails_when_a_proof_fails_and_says_which(capsys, monkeypatch):
 
 def test_nothing_is_written_for_a_study_that_is_wrong(tmp_path, capsys):
     assert main(["write", str(tmp_path / "none.toml"), "--to", str(tmp_path / "out")]) == 1
-    assert "is not there" in capsys.readouterr().err
+    assert "does not exist" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
 
 
@@ -157,7 +157,7 @@ def test_open_with_a_study_makes_a_copy_set_to_it_and_keeps_one_that_is_there(se
 
 def test_open_refuses_a_study_that_is_none(server, tmp_path, capsys):
     assert main(["open", str(tmp_path / "none.toml")]) == 1
-    assert "is not there" in capsys.readouterr().err
+    assert "does not exist" in capsys.readouterr().err
     assert not server
 
 

@@ -1,4 +1,4 @@
-"""Publishing: drafted anew in the other system, several sizes in columns, every file or none."""
+"""Publishing: redrafted in the other system, several sizes in columns, every file or none."""
 
 from dataclasses import replace
 from types import SimpleNamespace
@@ -44,7 +44,7 @@ def test_drafted_back_it_is_the_pattern_it_was():
 def test_a_pattern_without_a_study_is_not_drafted_anew():
     inch = pattern_of("ferry-steps")
     facts = SimpleNamespace(title="x", measures=inch.study.measures)
-    with pytest.raises(kit.KitError, match="no study to draft it anew from"):
+    with pytest.raises(kit.KitError, match="has no study, so it cannot be redrafted"):
         redraft(replace(inch, study=facts), "metric")
 
 

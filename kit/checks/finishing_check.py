@@ -1,4 +1,4 @@
-"""The finishing plan's own check: it reckons every figure anew and shares nothing with what made the plan."""
+"""The finishing plan's own check: it computes every figure again and shares nothing with the planner."""
 
 from math import hypot
 
@@ -12,7 +12,7 @@ NEAR = 1e-6
 
 
 def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> None:
-    """Accept a finishing plan or refuse it by the name of the part that is wrong, with both figures.
+    """Accept a finishing plan, or refuse it by the name of the wrong part, with both figures.
 
     Parameters
     ----------
@@ -24,7 +24,7 @@ def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> No
     Raises
     ------
     CheckError
-        Names the part, what it says and what it should say.
+        Names the part, the planned figure and the correct one.
     """
     if hypot(plan.width - width, plan.height - height) > NEAR:
         refuse("size", f"{plan.width:g} x {plan.height:g} in", f"{width:g} x {height:g} in")
@@ -75,7 +75,7 @@ def _check_fit(part: str, fit: Fit, measured: tuple[float, ...]) -> None:
 
 
 def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> None:
-    """See that the strips give every length, with what their joins take."""
+    """Check that the strips give every length, with the cloth lost in joins."""
     room = (plan.top.border_width or plan.top.usable_width) * (1 - plan.wishes.prewash)
     if border.cut < border.finished + 2 * plan.top.allowance - NEAR:
         refuse(part, f"strips cut {border.cut:g} in", f"{border.finished + 2 * plan.top.allowance:g} in or more")
@@ -104,11 +104,11 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
 
 
 def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[float]:
-    """Return how long the strips are: left, right, bottom, top."""
+    """Return the lengths of the strips: left, right, bottom, top."""
     top, place = plan.top, border.number - 1
     corner = top.corners[place] if top.corners else "butted"
     if border.corner != corner:
-        refuse(part, f"{border.corner} corners", f"{corner}, as the design has them")
+        refuse(part, f"{border.corner} corners", f"{corner}, as in the design")
     reach = {"butted": 2 * border.finished, "cornerstones": 0.0}
     reach["mitred"] = 2 * border.finished + plan.wishes.mitre_extra
     upright_over = corner == "mitred" or (bool(top.ends_first) and top.ends_first[place])
@@ -128,7 +128,7 @@ def _buy(plan: FinishingPlan, cloth: float) -> float:
 def _check_sleeve(plan: FinishingPlan) -> None:
     sleeve = plan.sleeve
     if (sleeve is not None) != plan.wishes.sleeve:
-        refuse("sleeve", "a sleeve" if sleeve else "no sleeve", "as she wished")
+        refuse("sleeve", "a sleeve" if sleeve else "no sleeve", "as wished")
     if sleeve is None:
         return
     _same("sleeve", "length", sleeve.finished[0], plan.width - plan.wishes.sleeve_short)
@@ -148,7 +148,7 @@ def _check_label(plan: FinishingPlan) -> None:
     if plan.label.lines[:1] != (plan.top.title,):
         refuse("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
     if not any(line.startswith("Made by: _") for line in plan.label.lines):
-        refuse("label", "a maker filled in", "a line that is left for her hand")
+        refuse("label", "a maker filled in", "a blank line for the maker's name")
     if not any(line.startswith("Date: " + (plan.wishes.date or "_")) for line in plan.label.lines):
         refuse("label", "no date", "the date, or a line for it")
 
@@ -197,7 +197,7 @@ def _check_time(plan: FinishingPlan) -> None:
 
 
 def _check_cost(plan: FinishingPlan) -> None:
-    """See that all that is bought is on the sheet at its bought length, and that the sums are right."""
+    """Check that every purchase is on the sheet at its bought length, and that the sums are right."""
     sheet, unit = plan.cost, YARD if plan.top.system == "inch" else 100 / 2.54
     amounts = {purchase.what: purchase.quantity for purchase in sheet.purchases}
     back = plan.backing.chosen
@@ -237,7 +237,7 @@ def _check_care(plan: FinishingPlan) -> None:
 
 
 def _check_sayings(plan: FinishingPlan) -> None:
-    """See that cautions and warnings are all there."""
+    """Check that all cautions and warnings are present."""
     text = " ".join(plan.cautions)
     for word, wanted in (("needles and pins", True), ("for sale", plan.wishes.for_sale)):
         if wanted and word not in text:
@@ -250,4 +250,4 @@ def _check_sayings(plan: FinishingPlan) -> None:
         if not plan.gap.passes and not any("gap" in line for line in plan.warnings):
             refuse("warnings", "no word about it", "the widest gap, over the batting's limit")
     if not plan.assumptions:
-        raise CheckError("finishing plan: no assumptions are said", needed="each of them", do="print them")
+        raise CheckError("finishing plan: no assumptions are listed", needed="each of them", do="print them")

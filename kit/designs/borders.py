@@ -25,9 +25,9 @@ class Frame:
     border
         Its keys.
     spacer
-        What lies inside it, where it is pieced.
+        The plain frame inside it, if it is pieced.
     inner
-        (left, bottom, width, height) of what it goes round, its spacer included, inches.
+        (left, bottom, width, height) of the rectangle inside it, its spacer included, inches.
     """
 
     number: int
@@ -44,14 +44,14 @@ class Frame:
 
 
 def place_borders(borders: Sequence[Border], width: float, height: float, allowance: float) -> tuple[Frame, ...]:
-    """Return every border in its place round a rectangle that has its lower left corner at (0, 0).
+    """Return every border in its place around a rectangle with its lower left corner at (0, 0).
 
     Parameters
     ----------
     borders
         The innermost first.
     width, height
-        Finished inches of what they go round.
+        Finished inches of the rectangle.
     allowance
         Seam allowance, inches.
 
@@ -76,8 +76,8 @@ def place_borders(borders: Sequence[Border], width: float, height: float, allowa
 def lay_borders(frames: Sequence[Frame]) -> Iterator[Patch]:
     """Yield the patches of every border.
 
-    Plain strips outside every pieced or turned frame are called "border", those further in "frame": what the finishing
-    plans for borders measures inward from the edge of the quilt, strip by strip.
+    Plain strips outside every pieced or turned frame are called "border", those further in "frame": the finishing
+    measures its borders inward from the edge of the quilt, strip by strip.
     """
     odd = [frame.number for frame in frames if _is_odd(frame.border)]
     for frame in frames:
@@ -106,7 +106,7 @@ def _is_odd(border: Border) -> bool:
 
 
 def _lay_spacer(frame: Frame) -> Iterator[Patch]:
-    """Yield the strips of a spacer: the sides first, the ends over them; a pair of no width is left out."""
+    """Yield the strips of a spacer: the sides first, the ends over them; a pair without width is left out."""
     a, b = frame.spacer.sides, frame.spacer.ends
     left, bottom, width, height = frame.inner
     strips = {
@@ -123,7 +123,7 @@ def _lay_spacer(frame: Frame) -> Iterator[Patch]:
 
 
 def _lay_straight(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
-    """Return four rectangles; the strips that are sewn last reach over the ends of the others."""
+    """Return four rectangles; the strips sewn last reach over the ends of the others."""
     w = border.finished
     over_sides = w if border.corners == "butted" and border.first == "ends" else 0.0
     over_ends = w if border.corners == "butted" and border.first == "sides" else 0.0
@@ -138,7 +138,7 @@ def _lay_straight(border: Border, left: float, bottom: float, width: float, heig
 
 
 def _lay_turned(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
-    """Return four rectangles, each over the end of the last as one goes round; one seam is sewn in two parts."""
+    """Return four rectangles, each over the end of the one before; one seam is sewn in two parts."""
     w = border.finished
     return [
         make_rectangle(left - w, bottom - w, w, height + w),
@@ -160,7 +160,7 @@ def _lay_mitred(border: Border, left: float, bottom: float, width: float, height
 
 
 def _check_keys(border: Border) -> None:
-    """Refuse a pieced frame's own keys on a plain one, so that none is silently without effect."""
+    """Refuse a pieced frame's own keys on a plain frame, so that no key is silently ignored."""
     if border.pieces != "plain":
         return
     pieced = ("unit_finished", "spacer_least")
@@ -168,7 +168,7 @@ def _check_keys(border: Border) -> None:
     given += ["fit"] if border.fit != "exact" else []
     if given:
         raise refuse(
-            f"`design.border.{given[0]}` stands with a plain border",
-            "pieces beside it",
-            'set pieces = "squares" or another, or leave it out',
+            f"`design.border.{given[0]}` is set for a plain border",
+            "a pieced border",
+            'set pieces = "squares" or another kind, or leave it out',
         )

@@ -35,7 +35,7 @@ TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 
 
 def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingFace":
-    """Return the cutting of a study with controls: each change plans the cloth anew and shows it.
+    """Return the cutting of a study with controls: each change plans the cloth again and shows it.
 
     Parameters
     ----------
@@ -160,7 +160,7 @@ class CuttingFace(Face):
         self.attempt(self._show)
 
     def _follow(self) -> None:
-        """Make the sketch of the keys anew."""
+        """Make the sketch of the keys again."""
         self.search.stop()
         study = study_from_keys(self._keys, place="This setting")
         self.sketch = make_sketch(study, ways=True)

@@ -48,7 +48,7 @@ def draw(study_or_path: Study | str | os.PathLike[str] | None = None) -> "Drawin
     Raises
     ------
     KitError
-        A file that is no study, or a study of another family.
+        A file that is not a study, or a study of another family.
     """
     if study_or_path is None:
         return DrawingBoard(study_from_keys(NEW))
@@ -162,7 +162,7 @@ class DrawingBoard(Face):
         return button
 
     def _make_figure(self, width: float, height: float) -> None:
-        """Draw the figure anew, for a sheet of another size."""
+        """Draw the figure again, for a sheet of another size."""
         scale = SIDE / (max(width, height) + 2 * MARGIN)
         plot = figure(
             frame_width=int((width + 2 * MARGIN) * scale),
@@ -250,7 +250,7 @@ class DrawingBoard(Face):
         if text.isdecimal():
             self._do(lambda: self.sheet.give(int(text) - 1, self._name_slot()))
         else:
-            self.say(f"`{text:.20}` is no number of a patch.", "refused")
+            self.say(f"`{text:.20}` is not a number of a patch.", "refused")
 
     def _undo(self) -> None:
         if self.sheet.undo():

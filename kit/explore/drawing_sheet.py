@@ -72,7 +72,7 @@ class DrawingSheet:
             raise KitError(
                 f"`{study.title}` is of the family `{study.design.family}`",
                 needed='a study of the family "lines", which is drawn',
-                do="open it with kit.explore, or draw anew with kit.draw()",
+                do="open it with kit.explore, or draw again with kit.draw()",
             )
         self.keys: Keys = deepcopy(study_keys(study))
         self._pile: list[Keys] = []

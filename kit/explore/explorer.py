@@ -57,7 +57,7 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
     Raises
     ------
     StudyError
-        A file that is no study. Later on nothing is raised: a setting that cannot be built is explained in place.
+        A file that is not a study. Later on nothing is raised: a setting that cannot be built is explained in place.
     """
     study = study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path)
     return Explorer(study)
@@ -95,7 +95,7 @@ class Explorer(Face):
     # ---- building the face -------------------------------------------------------------------------------------
 
     def _rebuild(self) -> None:
-        """Lay out every control anew from the study's keys, and show the sketch."""
+        """Lay out every control again from the study's keys, and show the sketch."""
         self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._update)
         family = self._keys["design"]["family"]
         design = widgets.VBox([*self._make_controls(DESIGN.get(family, ())), self._make_fit()])
@@ -238,7 +238,7 @@ class Explorer(Face):
         self._update()
 
     def _update(self) -> None:
-        """Make the study of the keys anew; where it cannot be built say why and keep the last good picture."""
+        """Make the study of the keys again; where it cannot be built say why and keep the last good picture."""
         if self._took > SLOW:
             self.say("Working: a quilt of this size takes a moment.", "busy")
         begun = perf_counter()
@@ -255,7 +255,7 @@ class Explorer(Face):
         self._show_words()
 
     def _refigure(self) -> None:
-        """Draw the figure anew, for another view or other units."""
+        """Draw the figure again, for another view or other units."""
         self._source = ColumnDataSource(list_columns(self.sketch, self._view.value))
         plot = make_figure(self.sketch, self._source, self._view.value)
         self._tools.listen(self._source, plot)

@@ -76,11 +76,11 @@ NUMBERS: dict[str, tuple[tuple[str, str, float], ...]] = {
         ("hour_rate", "Pay for an hour", 1), ("margin", "Part added on top", 0.05),
     ),
 }  # fmt: skip
-"""Key, label and step of what is typed as a number; nought leaves it open."""
+"""Key, label and step of what is typed as a number; zero leaves it open."""
 
 
 def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "FinishingFace":
-    """Return the finishing of a pattern with controls: each change plans it anew, checks it and shows it.
+    """Return the finishing of a pattern with controls: each change plans it again, checks it and shows it.
 
     Parameters
     ----------
@@ -173,7 +173,7 @@ class FinishingFace(Face):
             self.fields[key] = field
             made.append(field)
         per = "metre" if self._system == "metric" else "yard"
-        made.append(widgets.HTML(f"<div>Cloth is priced by the {per}; nought leaves a price open.</div>"))
+        made.append(widgets.HTML(f"<div>Cloth is priced by the {per}; zero leaves a price open.</div>"))
         return made
 
     # ---- what happens on a change ------------------------------------------------------------------------------
@@ -189,7 +189,7 @@ class FinishingFace(Face):
         self.attempt(self._follow)
 
     def _follow(self) -> None:
-        """Plan the finishing of the keys anew; the top stays as it is."""
+        """Plan the finishing of the keys again; the top stays as it is."""
         study = study_from_keys(self._keys, place="This setting")
         self.plan = plan_finishing(replace(self._sketch, study=study), self._quilting)
         self.study = study

@@ -77,7 +77,7 @@ def show_studies(paths: Sequence[str | os.PathLike[str]], pixels: float = 220.0)
     Raises
     ------
     KitError
-        A file that is no study.
+        A file that is not a study.
     """
     sketches = [make_sketch(open_study(Path(path))) for path in paths]
     return _lay_out([(sketch, getattr(sketch.study, "title", "")) for sketch in sketches], pixels)

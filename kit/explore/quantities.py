@@ -21,7 +21,7 @@ class Quantity:
     label
         What it is called on screen, without the unit.
     kind
-        "count", "length" (nought switches it off where it is `optional`), "choice" or "flag"; a flag may stand for a
+        "count", "length" (zero switches it off where it is `optional`), "choice" or "flag"; a flag may stand for a
         whole table.
     low, high, step
         Range in inches or counts; a metric study shows centimetres.
@@ -30,7 +30,7 @@ class Quantity:
     first
         What stands there when the study does not say.
     optional
-        A length that may be left out, shown as nought.
+        A length that may be left out, shown as zero.
     """
 
     path: tuple[str, ...]

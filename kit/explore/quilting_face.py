@@ -42,7 +42,7 @@ SPEEDS = (
 
 
 def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "QuiltingFace":
-    """Return the quilting of a study with controls: each change plans it anew, checks it and shows it.
+    """Return the quilting of a study with controls: each change plans it again, checks it and shows it.
 
     Parameters
     ----------
@@ -149,7 +149,7 @@ class QuiltingFace(Face):
         self._update()
 
     def _update(self) -> None:
-        """Plan anew; what took longer than half a second the last time says that it is under way."""
+        """Plan again; what took longer than half a second the last time says that it is under way."""
         if self._took > SLOW:
             self.say(f"Working: this took {self._took:.0f} s the last time.", "busy")
         begun = perf_counter()

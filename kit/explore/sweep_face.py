@@ -129,7 +129,7 @@ class SweepFace(widgets.VBox):
     # ---- drawing -----------------------------------------------------------------------------------------------
 
     def _draw(self) -> None:
-        """Draw both plots anew, for other axes: one document and one source, so that they share a selection."""
+        """Draw both plots again, for other axes: one document and one source, so that they share a selection."""
         names = [field.value for field in self.axes.values()]
         chosen = list(self._source.selected.indices)
         self._source = ColumnDataSource(dict(self._source.data))

@@ -168,5 +168,5 @@ def _read(what: str, value: Length) -> float:
     """Return inches of a number or a text."""
     inches = read_length(value, zero_allowed=True) if isinstance(value, str) else float(value)
     if not 0 <= inches < 1_000:
-        raise KitError(f"`{what}` is {inches:g} in", needed="nought to 1,000 in", do="correct it")
+        raise KitError(f"`{what}` is {inches:g} in", needed="zero to 1,000 in", do="correct it")
     return inches

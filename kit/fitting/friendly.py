@@ -82,7 +82,7 @@ def mix_parts(parts: int, finished: float, step: float = 0.125) -> tuple[tuple[i
     Raises
     ------
     KitError
-        A block that is no whole number of steps.
+        A block that is not a whole number of steps.
 
     Examples
     --------
@@ -93,7 +93,7 @@ def mix_parts(parts: int, finished: float, step: float = 0.125) -> tuple[tuple[i
     total = round(finished / step)
     if abs(total * step - finished) > 1e-6 or total < parts:
         raise KitError(
-            f"A block of {finished:g} in is no whole number of steps of {step:g} in for {parts} parts",
+            f"A block of {finished:g} in is not a whole number of steps of {step:g} in for {parts} parts",
             needed=f"a multiple of {step:g} in, at least {parts * step:g} in",
             do="take the nearest such size",
         )

@@ -290,7 +290,7 @@ def _fit_counts(
 def _measure_all(model: Model, base: Choice, target: Target, ranges: Ranges) -> Iterator[tuple[Choice, Size]]:
     """Yield what comes within the tolerance when each pair of counts is measured that the borders leave possible.
 
-    What lies inside the borders grows in a line; the borders and spacers add something from nought to their most.
+    What lies inside the borders grows in a line; the borders and spacers add something from zero to their most.
     """
     inside = Inside(model)
     inside.most += 2 * max(ranges.borders, default=0.0)

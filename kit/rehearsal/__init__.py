@@ -1,1 +1,1 @@
-"""The rehearsal: the quilt sewn virtually, from cut sizes and written steps alone."""
+"""The rehearsal: the quilt sewn virtually, only from cut sizes and written steps."""

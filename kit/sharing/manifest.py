@@ -37,7 +37,7 @@ def refuse(name: str, why: str, needed: str) -> NoReturn:
         Always.
     """
     shown = name if len(name) <= 80 else f"{name[:80]}..."
-    raise KitError(f"`{shown}` {why}", needed=needed, do="ask for the study to be packed anew; nothing was unpacked")
+    raise KitError(f"`{shown}` {why}", needed=needed, do="ask for the study to be packed again; nothing was unpacked")
 
 
 def check_name(name: str) -> None:
@@ -57,7 +57,7 @@ def check_name(name: str) -> None:
     parts = name.split("/")
     within = "a path within the folder"
     if not name or len(name) > LONGEST_NAME or not all(c.isprintable() for c in name):
-        refuse(name, "is no name of a file", f"1 to {LONGEST_NAME} characters that show")
+        refuse(name, "is not a name of a file", f"1 to {LONGEST_NAME} characters that show")
     if "\\" in name or ":" in name:
         refuse(name, "holds a backslash or a colon, as a drive or another system's path does", within)
     if name.startswith("/"):
@@ -123,13 +123,15 @@ def read_manifest(data: bytes) -> dict[str, Any]:
     Raises
     ------
     KitError
-        A text that is no manifest.
+        A text that is not a manifest.
     """
     try:
         made = json.loads(data.decode("utf-8"))
         _see_form(made)
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
-        refuse(MANIFEST, f"is no list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes")
+        refuse(
+            MANIFEST, f"is not a list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
+        )
     return dict(made)
 
 

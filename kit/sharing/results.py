@@ -157,16 +157,18 @@ def open_result(path: str | os.PathLike[str]) -> dict[str, Any]:
     Raises
     ------
     KitError
-        A file that is no result, or one whose table does not give its own hash; names the table.
+        A file that is not a result, or one whose table does not give its own hash; names the table.
     """
     place = Path(path)
     try:
         if place.stat().st_size > LARGEST:
             most = f"at most {LARGEST // 10**6} megabytes"
-            raise KitError(f"{place.name} is too large for a result", needed=most, do="store it anew")
+            raise KitError(f"{place.name} is too large for a result", needed=most, do="store it again")
         text = place.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise KitError(f"{place.name} cannot be read ({error})", needed="a stored result", do="store it anew") from None
+        raise KitError(
+            f"{place.name} cannot be read ({error})", needed="a stored result", do="store it again"
+        ) from None
     return read_result(text, place.name)
 
 
@@ -180,11 +182,11 @@ def read_result(text: str, name: str) -> dict[str, Any]:
             if hashlib.sha256(lines.encode()).hexdigest() != held["sha256"]:
                 raise KitError(
                     f"{name}: the table `{table}` was changed after it was stored",
-                    needed="the lines that give its hash", do="store the result anew",
+                    needed="the lines that give its hash", do="store the result again",
                 )  # fmt: skip
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
-        found = f"{name} is no stored result ({type(error).__name__}: {error})"
-        raise KitError(found, needed="a file of `store_result`", do="store it anew") from None
+        found = f"{name} is not a stored result ({type(error).__name__}: {error})"
+        raise KitError(found, needed="a file of `store_result`", do="store it again") from None
     return dict(result)
 
 
@@ -194,7 +196,7 @@ def _see_form(result: Any) -> None:
         raise ValueError(f"form {result['form']!r:.20}, not {FORM}")
     texts = [result["fingerprint"], result["study"]["fingerprint"], *result["versions"].values()]
     if not all(isinstance(text, str) for text in texts):
-        raise TypeError("a fingerprint or version is no text")
+        raise TypeError("a fingerprint or version is not a text")
     for part in (result["study"]["keys"], result["figures"], result["tables"]):
         if not isinstance(part, dict):
             raise TypeError("a table of it is missing")

@@ -64,7 +64,7 @@ def unpack_study(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -
     Notes
     -----
     Hashes find what was changed by accident or in one place. Who changes a table, its result and the list alike is
-    found by `kit check`, which makes the pattern anew and compares.
+    found by `kit check`, which makes the pattern again and compares.
     """
     source, goal = Path(path), Path(folder)
     if goal.exists() and (not goal.is_dir() or any(goal.iterdir())):
@@ -106,7 +106,7 @@ def _read_zip(path: Path) -> tuple[dict[str, bytes], dict[str, Any]]:
             read = {entry.filename: _read_entry(packed, entry) for entry in packed.infolist()}
     except DAMAGE as error:
         found = f"{path.name} cannot be read as a zip ({getattr(error, 'strerror', None) or error})"
-        raise KitError(found, needed="a packed study", do="fetch it anew") from None
+        raise KitError(found, needed="a packed study", do="fetch it again") from None
     if MANIFEST not in read:
         refuse(MANIFEST, f"is not in {path.name}", "the list of files that `pack_study` writes")
     manifest = read_manifest(read.pop(MANIFEST))

@@ -12,7 +12,7 @@ from kit.sharing.versions import find_fingerprint
 from kit.sweeping.measuring import FIGURES, Figures
 
 LARGEST = 100_000
-"""Bytes: a longer file is no remembered point."""
+"""Bytes: a longer file is not a remembered point."""
 
 
 class Memory:

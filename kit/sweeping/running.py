@@ -51,7 +51,7 @@ def sweep(
         (Dask's `client.get_executor()`). It is left running.
     cache
         A folder in which points are remembered, a small file each, under the fingerprint of the study and the versions
-        that make it. A damaged file is made anew, and a note says so.
+        that make it. A damaged file is made again, and a note says so.
     progress
         Called with how many points are done and how many there are.
     stop
@@ -128,7 +128,7 @@ def _recall(points: tuple[Point, ...], memory: Memory) -> _Known:
             continue
         remembered, damage = memory.recall(fingerprint)
         if damage:
-            notes.append(f"Point {point.number} was made anew: {damage}")
+            notes.append(f"Point {point.number} was made again: {damage}")
         if remembered is None:
             waiting[fingerprint] = [point]
         else:

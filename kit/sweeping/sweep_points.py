@@ -117,7 +117,7 @@ def _know(key: str, known: tuple[str, ...]) -> str:
 
 def _read_range(key: str, values: Iterable[Any]) -> tuple[Any, ...]:
     if isinstance(values, str | bytes | Mapping) or not isinstance(values, Iterable):
-        raise StudyError(f"The range of `{key}` is no list", needed="a list or a range", do="write [ ] round it")
+        raise StudyError(f"The range of `{key}` is not a list", needed="a list or a range", do="write [ ] round it")
     read: list[Any] = []
     seen: set[str] = set()
     for value in values:

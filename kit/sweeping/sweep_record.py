@@ -49,7 +49,7 @@ class Sweep:
     left
         How many were not made, because the sweep was stopped.
     notes
-        Sentences on what had to be made anew.
+        Sentences on what had to be made again.
     """
 
     study: Study
@@ -161,7 +161,7 @@ class Sweep:
         return study_from_keys(self.points[place].keys, place=f"row {place}")
 
     def make_pattern(self, place: int) -> Pattern:
-        """Return the pattern of the point in a row of the table; made anew, for a table remembers figures alone."""
+        """Return the pattern of the point in a row of the table; made again, for a table remembers figures alone."""
         return make_pattern(self.find_study(place))
 
     def find_figures(self, place: int) -> Figures:

@@ -146,7 +146,7 @@ def test_a_study_is_saved_and_opened_again(tideline, tmp_path):
     assert other.study == tideline.study
     find(other, "Study file").value = str(tmp_path / "none.toml")
     find(other, "Open this file").click()
-    assert "none.toml is not there" in other.message.value
+    assert "none.toml does not exist" in other.message.value
     assert other.study == tideline.study
 
 
@@ -193,7 +193,7 @@ def test_controls_show_what_the_study_holds(study):
 
 
 def test_a_path_that_is_no_study_is_refused_at_once():
-    with pytest.raises(kit.StudyError, match="is not there"):
+    with pytest.raises(kit.StudyError, match="does not exist"):
         kit.explore("data/studies/none.toml")
 
 

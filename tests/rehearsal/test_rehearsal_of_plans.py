@@ -143,7 +143,7 @@ def test_fifty_random_mosaics_with_whirls_come_out_of_their_own_steps(part):
 @given(cases(), cases())
 @settings(max_examples=40)
 def test_the_plan_of_another_design_is_refused(case, other):
-    """The rehearsal is no rubber stamp: steps of one design, cut list of another."""
+    """The rehearsal is not a rubber stamp: steps of one design, cut list of another."""
     patchwork, wrong = case.build(), other.build()
     plan = sewing_plan(patchwork)
     cuts = cut_list(wrong)

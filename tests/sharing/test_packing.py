@@ -112,7 +112,7 @@ def test_a_linked_picture_that_lies_outside_is_not_packed(tmp_path):
     keys = study_keys(SMALL)
     keys["fabric"][0] |= {"picture": "weed.png", "spread": 1.0}
     save_study(study_from_keys(keys), inner / "landing.toml")
-    with pytest.raises(kit.KitError, match="lies outside the study's folder"):
+    with pytest.raises(kit.KitError, match="is outside the study's folder"):
         kit.pack_study(inner / "landing.toml", tmp_path / "x.zip")
 
 
@@ -132,9 +132,9 @@ HOSTILE = {
     "here": (add("./up.toml"), "`./up.toml` has an empty part"),
     "trailing dot": (add("fabrics./up.png"), "ends in a blank or a dot"),
     "folder": (add("fabrics/", b""), "`fabrics/` has an empty part"),
-    "nameless": (add("", b"x"), "is no name of a file"),
-    "unseen": (add("up\u202egnp.toml"), "is no name of a file"),
-    "long": (add("x" * 300 + ".txt"), "is no name of a file"),
+    "nameless": (add("", b"x"), "is not a name of a file"),
+    "unseen": (add("up\u202egnp.toml"), "is not a name of a file"),
+    "long": (add("x" * 300 + ".txt"), "is not a name of a file"),
     "program": (add("read-me.html"), "`read-me.html` is of a kind that no study needs"),
     "source": (add("sitecustomize.py"), "`sitecustomize.py` is of a kind that no study needs"),
     "drawing": (add("picture.svg"), "`picture.svg` is of a kind that no study needs"),
@@ -142,8 +142,8 @@ HOSTILE = {
     "twice but for capitals": (add("Landing.TOML"), "`Landing.TOML` is there twice (once as `landing.toml`)"),
     "file and folder": (add("landing.toml/x.png"), "`landing.toml/x.png` lies in `landing.toml`, which is a file"),
     "link": (add_kind("fabrics/sail.png", LINK), "`fabrics/sail.png` is a link"),
-    "pipe": (add_kind("fabrics/sail.png", FIFO), "`fabrics/sail.png` is no plain file"),
-    "machine": (add_kind("fabrics/sail.png", DEVICE), "`fabrics/sail.png` is no plain file"),
+    "pipe": (add_kind("fabrics/sail.png", FIFO), "`fabrics/sail.png` is not a plain file"),
+    "machine": (add_kind("fabrics/sail.png", DEVICE), "`fabrics/sail.png` is not a plain file"),
     "bomb": (swell("fabrics/sail.png", 20_000_000), "`fabrics/sail.png` unpacks to over 100 times its bytes"),
     "giant": (swell("fabrics/sail.png", LARGEST_FILE + 1), "`fabrics/sail.png` unpacks to 25 megabytes"),
     "crowd": (
@@ -167,8 +167,8 @@ HOSTILE = {
     "missing table": (drop("tables/steps.csv"), "`tables/steps.csv` was packed and is missing"),
     "missing picture": (drop("fabrics/weed.png"), "`fabrics/weed.png` was packed and is missing"),
     "no list": (drop("manifest.json"), "`manifest.json` is not in sent.zip"),
-    "list of nothing": (change("manifest.json", lambda _: b"{}"), "`manifest.json` is no list of files"),
-    "list that is deep": (change("manifest.json", lambda _: b"[" * 90_000), "`manifest.json` is no list of files"),
+    "list of nothing": (change("manifest.json", lambda _: b"{}"), "`manifest.json` is not a list of files"),
+    "list that is deep": (change("manifest.json", lambda _: b"[" * 90_000), "`manifest.json` is not a list of files"),
     "name of a drive in the directory alone": (
         patch_bytes(b"versions.txt", b"C:\\rsion.txt"), "holds a backslash or a colon",
     ),

@@ -103,7 +103,7 @@ def test_a_changed_line_of_a_table_is_refused_by_its_name(stored):
 def test_what_is_no_result_is_refused(text, tmp_path):
     path = tmp_path / "x.result.json"
     path.write_text(text)
-    with pytest.raises(kit.KitError, match="is no stored result"):
+    with pytest.raises(kit.KitError, match="is not a stored result"):
         open_result(path)
 
 
@@ -131,7 +131,7 @@ def test_the_command_stores_compares_and_says_what_changed(tmp_path, capsys):
     assert "study: design.columns was 2, is 3" in told
     find_result(path).write_text("{}")
     assert main(["check", str(path)]) == 1
-    assert "is no stored result" in capsys.readouterr().out
+    assert "is not a stored result" in capsys.readouterr().out
 
 
 def test_the_fingerprint_follows_the_study_and_every_version():

@@ -238,7 +238,7 @@ def test_a_family_that_is_none_is_refused_with_those_that_are(refusal, text, sai
         ('"2 1/2 kg"', "the unit `kg`", "mass"),
         ('"2 1/2 parsnips"', "the unit `parsnips`", "Write for instance"),
         ('"-2 in"', "`-2 in` is negative", "rite"),
-        ('"0 in"', "`0 in` is nought", "rite"),
+        ('"0 in"', "`0 in` is zero", "rite"),
         ('"nan in"', "`nan in`", "rite"),
         ('"1e9 in"', "`1e9 in`", "500 in"),
         ('""', "", "rite"),
@@ -288,7 +288,7 @@ def test_lengths_that_leave_no_room_are_refused_with_key_value_and_remedy(refusa
 def test_more_than_a_quilt_could_have_is_refused_before_it_is_built(refusal, text, said):
     message = refusal(text)
     assert said in message
-    assert "at most" in message or "numbers of a quilt" in message
+    assert "at most" in message or "numbers for a quilt" in message
 
 
 def test_more_fabrics_than_two_thousand_are_refused(refusal):
@@ -442,13 +442,13 @@ def test_a_file_over_a_megabyte_is_refused(refusal):
 def test_a_missing_file_is_refused_with_the_nearest_name(tmp_path):
     (tmp_path / "tideline.toml").write_text(BRAID, encoding="utf-8")
     message = refuse(tmp_path / "tidelime.toml", tmp_path)
-    assert "tidelime.toml is not there" in message
+    assert "tidelime.toml does not exist" in message
     assert "tideline.toml meant?" in message
     assert "heck the name" in refuse(tmp_path / "nothing-like-it", tmp_path)
 
 
 def test_a_missing_folder_is_refused(tmp_path):
-    assert "is not there" in refuse(tmp_path / "nowhere" / "tideline.toml", tmp_path)
+    assert "does not exist" in refuse(tmp_path / "nowhere" / "tideline.toml", tmp_path)
 
 
 def test_a_folder_is_refused(tmp_path):
@@ -458,11 +458,11 @@ def test_a_folder_is_refused(tmp_path):
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes here")
 def test_a_pipe_is_refused_without_waiting_for_it(tmp_path):
     os.mkfifo(tmp_path / "pipe.toml")
-    assert "is no file" in refuse(tmp_path / "pipe.toml", tmp_path)
+    assert "is not a file" in refuse(tmp_path / "pipe.toml", tmp_path)
 
 
 def test_a_name_that_no_file_can_have_is_refused(tmp_path):
-    with pytest.raises(StudyError, match=r"cannot be read|is not there"):
+    with pytest.raises(StudyError, match=r"cannot be read|does not exist"):
         open_study(tmp_path / "a\0b.toml")
     with pytest.raises(StudyError):
         open_study(tmp_path / ("a" * 5_000))

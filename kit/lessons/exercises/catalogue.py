@@ -57,7 +57,7 @@ def make_exercise(kind: str, seed: int = 1, system: System = "inch") -> Exercise
     Raises
     ------
     KitError
-        Another kind or system, or a seed that is no whole number from 0 to a thousand million.
+        Another kind or system, or a seed that is not a whole number from 0 to a thousand million.
 
     Notes
     -----

@@ -102,7 +102,7 @@ def _read(exercise: Exercise, typed: str) -> float:
     value = read_number(text, name="answer")
     if value != round(value) or value < 0:
         raise LengthError(
-            f"the answer `{text[:40]}` is no whole number",
+            f"the answer `{text[:40]}` is not a whole number",
             needed=f"a whole number of {exercise.noun}",
             do="decide which way to round, and write the whole number",
         )

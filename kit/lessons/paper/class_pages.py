@@ -157,7 +157,7 @@ def describe_seam_card(system: System = "inch") -> dict[str, object]:
             " 3 cm exactly. If they do not, print again.",
             f"Cut {STRIPS} strips {terms.write(cut)} wide and about as long as a hand.",
             f"Sew them side by side with your usual allowance, {terms.write(terms.allowance)} by your machine; press.",
-            f"Lay the set on the bar below, one raw edge at nought. It should reach {terms.write(target)}; the strip in"
+            f"Lay the set on the bar below, one raw edge at zero. It should reach {terms.write(target)}; the strip in"
             f" the middle should measure {terms.write(cut - 2 * terms.allowance)} from seam to seam.",
             "Find what it measures in the table. Move the guide, and sew the test again.",
         ],

@@ -31,7 +31,7 @@ class Sheet:
         self.polygons.append(Polygon(outline, fill))
 
     def sew(self, points: Sequence[Point], dash: float = 0.12, colour: str = "", width: float = 1.6) -> None:
-        """Draw a seam line, dashed; whole where the dash is nought."""
+        """Draw a seam line, dashed; whole where the dash is zero."""
         self.lines.append(Line(tuple(points), width, (dash, dash * 0.7) if dash else (), colour))
 
     def outline(self, outline: Outline, dash: float = 0.12) -> None:

@@ -104,7 +104,7 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
         raise _refuse(place, f"is damaged ({type(error).__name__})", "the file as it was written") from None
     shape = {"version": int, "tries": list}
     if not isinstance(kept, dict) or not all(isinstance(kept.get(name), kind) for name, kind in shape.items()):
-        raise _refuse(place, "is no file of progress", "an object with `version` and `tries`")
+        raise _refuse(place, "is not a progress file", "an object with `version` and `tries`")
     if kept["version"] > VERSION:
         raise _refuse(place, f"has version {kept['version']}", f"version {VERSION}, or a newer kit")
     return Progress(tuple(_read_try(place, number, one) for number, one in enumerate(kept["tries"], start=1)))
@@ -124,7 +124,7 @@ def _read_try(place: Path, number: int, one: object) -> Try:
 
 def _refuse(place: Path, found: str, needed: str) -> KitError:
     return KitError(
-        f"{place.name}: the file {found}", needed=needed, do="move it away to begin anew; it was left as it is"
+        f"{place.name}: the file {found}", needed=needed, do="move it away to start again; it was left as it is"
     )
 
 

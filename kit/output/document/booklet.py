@@ -27,7 +27,7 @@ POINTS = 72 / 25.4
 def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "Letter") -> Path:
     """Write the pattern as a booklet: print on both sides, turned on the short edge, fold and stitch.
 
-    The type keeps its size, for pages are set anew at half a sheet. Templates are left out: they need the whole sheet
+    The type keeps its size, for pages are set again at half a sheet. Templates are left out: they need the whole sheet
     and stay with the full-size edition.
 
     Parameters

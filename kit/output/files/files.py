@@ -86,8 +86,8 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
     yield f"{stem}-quilting.svg", write_tracing(pattern, pattern.quilting)
     yield f"{stem}-quilting.csv", write_csv(tables.quilting(pattern))
     words = {word for fabric in pattern.study.fabrics for word in (fabric.name, fabric.slot)}
-    yield f"{stem}.html", _name_anew(write_page(pattern), words)
-    yield f"{stem}-quilting.html", _name_anew(write_route_page(pattern, pattern.quilting), words)
+    yield f"{stem}.html", _renumber_names(write_page(pattern), words)
+    yield f"{stem}-quilting.html", _renumber_names(write_route_page(pattern, pattern.quilting), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
     writer, whole = StepWriter(pattern, pattern.sewing), len(pattern.sewing.steps)
     for step in pattern.sewing.steps:
@@ -115,7 +115,7 @@ _FRESH = re.compile(r"\b[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}\b")
 _OBJECT = re.compile(r'"id":"(p[0-9]+)"')
 
 
-def _name_anew(page: str, words: set[str]) -> str:
+def _renumber_names(page: str, words: set[str]) -> str:
     """Return a page of the drawing library with its fresh names numbered from one, so that its bytes repeat.
 
     A word of the study that happens to look like such a name is left alone, and so is that name.

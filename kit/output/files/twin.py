@@ -134,7 +134,7 @@ def _write_step(step: Step) -> Twin:
 
 
 def _list(outline: Outline) -> list[list[float]]:
-    """Return an outline to a billionth of an inch: what is less is left over from reckoning."""
+    """Return an outline to a billionth of an inch: what is less is rounding noise."""
     return [[round(x, 9) + 0.0, round(y, 9) + 0.0] for x, y in outline]
 
 
@@ -173,7 +173,7 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
 
 def _agree(what: str, one: float, other: float) -> None:
     if abs(one - other) > NEAR:
-        raise CheckError(f"{what}: {one:g} is printed and {other:g} follows", needed="one figure", do="print it anew")
+        raise CheckError(f"{what}: {one:g} is printed and {other:g} follows", needed="one figure", do="print it again")
 
 
 def _read_piece(entry: Mapping[str, Any], step: float) -> Piece:
@@ -287,7 +287,7 @@ def _read_step(entry: Mapping[str, Any]) -> Step:
         raise CheckError(
             f"step {entry['number']}, {entry['kind']}: sewn from {low:g} to {high:g} in",
             needed="a stretch where not the whole seam is sewn, and nowhere else",
-            do="print it anew",
+            do="print it again",
         )
     return Step(
         entry["number"], entry["unit"], entry["kind"], tuple(entry["first"]), tuple(entry["second"]),

@@ -47,7 +47,7 @@ STANDARD = Rooms()
 
 
 def find_scale(box: tuple[float, float, float, float], room: Room) -> float:
-    """Return how many millimetres an inch of a drawing takes on paper, the margin of its picture reckoned in.
+    """Return how many millimetres an inch of a drawing takes on paper, the margin of its picture included.
 
     Examples
     --------

@@ -15,7 +15,7 @@ from kit.output.words.strings import say
 PIECE = re.compile(r"\b[A-Z]{1,2}[0-9]+\b")
 """How a piece is named in the text."""
 SLACK = 1e-4
-"""Inches by which two ways of reckoning one length may differ."""
+"""Inches by which two ways of computing one length may differ."""
 
 
 def prove_letters(pattern: Pattern) -> ProofLine:

@@ -26,13 +26,13 @@ from kit.output.words.strings import say
 __all__ = ["ProofLine", "prove"]
 
 SLACK = 1e-4
-"""Inches (or square inches a patch) by which two ways of reckoning one figure may differ."""
+"""Inches (or square inches a patch) by which two ways of computing one figure may differ."""
 
 
 def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     """Prove a pattern line by line; the document prints them and is refused if one fails.
 
-    Each line reckons a figure of the plans another way: from the outlines, by counting, by following the units down to
+    Each line computes a figure of the plans another way: from the outlines, by counting, by following the units down to
     their pieces. Nothing is taken from the passes that made the plans.
 
     Parameters
@@ -67,7 +67,7 @@ def _prove_rehearsal(pattern: Pattern) -> ProofLine:
 
 
 def _prove_units(pattern: Pattern) -> ProofLine:
-    """Reckon each unit's unfinished size from the outlines of its patches."""
+    """Compute each unit's unfinished size from the outlines of its patches."""
     shapes = dict(pattern.sewing.target)
     faults = []
     for unit in pattern.sewing.units:

@@ -223,7 +223,7 @@ def costs(plan: FinishingPlan) -> pd.DataFrame:
     """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
     sheet = plan.cost
     rows: list[tuple[str, str, float | None]] = [(item.what, item.amount, item.cost) for item in sheet.purchases]
-    rows += [(charge.what, charge.reckoned, charge.cost) for charge in sheet.charges]
+    rows += [(charge.what, charge.basis, charge.cost) for charge in sheet.charges]
     rows += [
         ("total of what has a price", f"{len(sheet.unpriced)} without a price", sheet.total),
         ("price", f"{100 * sheet.margin:g} % added", sheet.price),

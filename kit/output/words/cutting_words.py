@@ -31,7 +31,7 @@ class SubCut:
     text
         The line.
     length
-        Of each length that is kept for joining, inches; nought elsewhere.
+        Of each length that is kept for joining, inches; zero elsewhere.
     """
 
     piece: str

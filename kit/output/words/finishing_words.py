@@ -44,7 +44,7 @@ def describe_finishing(plan: FinishingPlan, threads: int = 0) -> tuple[Steps, ..
     plan
         The plan.
     threads
-        How many threads the quilting takes as it is drawn; nought where it is not planned.
+        How many threads the quilting takes as it is drawn; zero where it is not planned.
     """
     parts = (
         ("borders", _say_borders(plan)), ("backing", _say_backing(plan)), ("layers", _say_layers(plan)),

@@ -73,7 +73,7 @@ def list_ways(
     if finished <= 0 or count < 1 or allowance <= 0 or oversize < 0:
         raise KitError(
             f"{count} units of {finished:g} in finished with {allowance:g} in allowance and {oversize:g} in oversize",
-            needed="at least one unit, and sizes above nought",
+            needed="at least one unit, and sizes above zero",
             do="correct the size or the number",
         )
     made = {"half-square": _list_half, "quarter-square": _list_quarter, "geese": _list_geese}[unit]

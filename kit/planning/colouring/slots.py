@@ -49,7 +49,7 @@ class Slate:
                     if name in self.rules.set_aside
                     else f"fills slot `{slot_of[name]}`"
                     if name in slot_of
-                    else "is no fabric of the study"
+                    else "is not a fabric of the study"
                 )
                 raise NoPlanError(
                     f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, which {why}",

@@ -38,7 +38,7 @@ def width_table(
     Raises
     ------
     KitError
-        A supply that is no yardage, or no width at all.
+        A supply that is not a yardage, or no width at all.
 
     Examples
     --------

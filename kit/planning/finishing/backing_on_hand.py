@@ -15,7 +15,7 @@ Column = tuple[float, tuple[tuple[int, Size], ...]]
 
 
 def lay_seams(lengths: Sequence[float], allowance: float, needed: float) -> tuple[float, ...]:
-    """Return where pieces sewn in a row begin and end: nought, each seam, and what is needed.
+    """Return where pieces sewn in a row begin and end: zero, each seam, and what is needed.
 
     Examples
     --------

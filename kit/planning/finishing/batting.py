@@ -75,7 +75,7 @@ def compare_gap(gap: float, limit: float) -> GapVerdict:
     Raises
     ------
     KitError
-        A gap or a limit that is no length.
+        A gap or a limit that is not a length.
 
     Examples
     --------
@@ -85,7 +85,7 @@ def compare_gap(gap: float, limit: float) -> GapVerdict:
     if not (gap >= 0 and limit > 0):
         raise KitError(
             f"the gap is {gap:g} in and the batting's limit {limit:g} in",
-            needed="a gap of nought or more and a limit above nought",
+            needed="a gap of zero or more and a limit above zero",
             do="read the limit on the batting's wrapper",
         )
     return GapVerdict(gap, limit)

@@ -29,7 +29,7 @@ def cut_parallelogram(width: float, edge: float, strip: float) -> tuple[int, flo
     if min(width, edge, strip) <= 0:
         raise KitError(
             f"bias strips of {strip:g} in are asked from cloth of {width:g} by {edge:g} in",
-            needed="three lengths above nought",
+            needed="three lengths above zero",
             do="correct the one that is not",
         )
     return floor((edge + SLACK) / (strip * ROOT2)), width * ROOT2
@@ -45,7 +45,7 @@ def measure_bias_square(side: float, strip: float, allowance: float = 0.0) -> tu
     Parameters
     ----------
     side, strip, allowance
-        Inches; without an allowance it is the usual reckoning, floor(S / (w·√2))·S·√2, a little too long.
+        Inches; without an allowance it is the usual formula, floor(S / (w·√2))·S·√2, a little too long.
 
     Examples
     --------

@@ -25,7 +25,7 @@ def fit_border(measured: Sequence[float]) -> Fit:
     Raises
     ------
     KitError
-        No measurement, or one that is nought.
+        No measurement, or one that is zero.
 
     Examples
     --------
@@ -35,7 +35,7 @@ def fit_border(measured: Sequence[float]) -> Fit:
     """
     if not measured or min(measured) <= 0:
         raise KitError(
-            "the top was not measured or measures nought",
+            "the top was not measured or measures zero",
             needed="what it measures at both edges and through the middle",
             do="measure three times and write all three down",
         )
@@ -65,7 +65,7 @@ def plan_borders(width: float, height: float, wishes: FinishingWishes, top: TopF
             raise KitError(
                 f"border {number} finishes {write_length(finished, top.system)} on a top of"
                 f" {write_length(width, top.system)} by {write_length(height, top.system)}",
-                needed="a border wider than nought that leaves something to frame",
+                needed="a border wider than zero that leaves something to frame",
                 do="correct the width of the border",
             )
         plans.append(_plan_border(number, inner, finished, wishes, top))

@@ -28,7 +28,7 @@ def spread_bed(
     if min(mattress) <= 0 or min(drop, foot, tuck) < 0:
         raise KitError(
             f"a mattress of {mattress[0]:g} by {mattress[1]:g} in with drops of {drop:g} and {foot:g}, tuck {tuck:g}",
-            needed="a mattress above nought, drops and tuck of nought or more",
+            needed="a mattress above zero, drops and tuck of zero or more",
             do="measure the bed as it is made up",
         )
     return float(mattress[0] + 2 * drop), float(mattress[1] + foot + tuck)
@@ -52,7 +52,7 @@ def enlarge_for_loss(target: float, *losses: float) -> float:
     for loss in losses:
         if not 0 <= loss < 1:
             raise KitError(
-                f"a loss of {loss:g}", needed="a part from nought to one", do="write 0.05 for five in a hundred"
+                f"a loss of {loss:g}", needed="a part from zero to one", do="write 0.05 for five in a hundred"
             )
         target /= 1 - loss
     return target

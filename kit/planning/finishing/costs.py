@@ -140,11 +140,11 @@ def sum_costs(
     area, perimeter = area * scale**2, perimeter * scale
     if wishes.quilting_rate or wishes.quilting_minimum:
         cost = max(area * wishes.quilting_rate, wishes.quilting_minimum)
-        reckoned = f"{area:.0f} {units} at {wishes.quilting_rate:g}, at least {wishes.quilting_minimum:g}"
-        charges.append(Charge("quilting", reckoned, round(cost, 2)))
+        basis = f"{area:.0f} {units} at {wishes.quilting_rate:g}, at least {wishes.quilting_minimum:g}"
+        charges.append(Charge("quilting", basis, round(cost, 2)))
     if wishes.binding_rate:
-        reckoned = f"{perimeter:.5g} {unit} at {wishes.binding_rate:g}"
-        charges.append(Charge("binding", reckoned, round(perimeter * wishes.binding_rate, 2)))
+        basis = f"{perimeter:.5g} {unit} at {wishes.binding_rate:g}"
+        charges.append(Charge("binding", basis, round(perimeter * wishes.binding_rate, 2)))
     if wishes.hour_rate:
         charges.append(Charge("work", f"{hours:.1f} h at {wishes.hour_rate:g}", round(hours * wishes.hour_rate, 2)))
     known = [purchase.cost for purchase in purchases if purchase.cost is not None]

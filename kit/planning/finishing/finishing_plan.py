@@ -55,7 +55,7 @@ def finishing_plan(
     for what, value in (("wide", width), ("high", height)):
         if not 0 < value <= 500:
             raise KitError(
-                f"the quilt is {value:g} in {what}", needed="more than nought, at most 500 in", do="correct its size"
+                f"the quilt is {value:g} in {what}", needed="more than zero, at most 500 in", do="correct its size"
             )
     borders = plan_borders(width, height, wishes, top)
     backing = plan_backing(width, height, wishes, top)
@@ -94,7 +94,7 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
         raise KitError(
             f"the quilt is {write_length(width, top.system)} wide and its sleeve"
             f" {write_length(wishes.sleeve_short, top.system)} shorter",
-            needed="a sleeve longer than nought",
+            needed="a sleeve longer than zero",
             do="write sleeve = false, or a smaller sleeve_short",
         )
     cut = (length + 2 * HEM, 2 * wishes.sleeve_height + 2 * top.allowance)

@@ -63,7 +63,7 @@ def find_usable(width: float | None, wishes: FinishingWishes, top: TopFacts) -> 
 
 
 def find_bought(cloth: float, wishes: FinishingWishes, top: TopFacts) -> float:
-    """Return inches to ask for: with squaring up, before washing, as the shop sells it; nought for nought."""
+    """Return inches to ask for: with squaring up, before washing, as the shop sells it; zero for zero."""
     if cloth <= 0:
         return 0.0
     return buying_length((cloth + wishes.squaring_up) / (1 - wishes.prewash), top.system)

@@ -38,7 +38,7 @@ def find_lockstitch_thread(thickness: float, stitches: float, *, constant: float
     if thickness < 0 or stitches <= 0:
         raise KitError(
             f"the layers are {thickness:g} in thick and there are {stitches:g} stitches in an inch",
-            needed="a thickness of nought or more and a number of stitches above nought",
+            needed="a thickness of zero or more and a number of stitches above zero",
             do="count the stitches in an inch of your own quilting",
         )
     return constant + 2 * thickness * stitches
@@ -93,7 +93,7 @@ def plan_thread(width: float, height: float, wishes: FinishingWishes, top: TopFa
 def _plan_line(colour: str, path: float, per_inch: tuple[float, float], wishes: FinishingWishes) -> ThreadLine:
     if path < 0:
         raise KitError(
-            f"the path of `{colour}` is {path:g} in", needed="nought or more", do="give the length of the stitched path"
+            f"the path of `{colour}` is {path:g} in", needed="zero or more", do="give the length of the stitched path"
         )
     needle, bobbin = (path * each * (1 + wishes.thread_waste) for each in per_inch)
     spools, bobbins = (

@@ -53,7 +53,7 @@ def stitch_region(stitching: Stitching, rings: Rings, centre: Point, seed: int, 
         A region too narrow, or of a shape that the way does not suit; the message has the remedy.
     """
     if stitching.way in ALIKE:
-        (x, y), relative = _lay_at_nought(rings)
+        (x, y), relative = _lay_at_zero(rings)
         try:
             return [path + np.array([x, y]) for path in _stitch_alike(stitching, relative)]
         except KitError:  # said once more below, with the region's name
@@ -61,7 +61,7 @@ def stitch_region(stitching: Stitching, rings: Rings, centre: Point, seed: int, 
     return _WAYS[stitching.way](stitching, rings, centre, seed, name)
 
 
-def _lay_at_nought(rings: Rings) -> tuple[Point, Rings]:
+def _lay_at_zero(rings: Rings) -> tuple[Point, Rings]:
     """Return the first corner of a region, and the region laid there, the same for regions that are equal."""
     x, y = rings[0][0]
     return (x, y), tuple(tuple((round(a - x, 9), round(b - y, 9)) for a, b in ring) for ring in rings)

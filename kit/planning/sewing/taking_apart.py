@@ -50,7 +50,7 @@ class Move:
 
     @property
     def cost(self) -> int:
-        """Nought for a cut, 1 for a partial seam, `SET_IN` for a set-in seam."""
+        """Zero for a cut, 1 for a partial seam, `SET_IN` for a set-in seam."""
         return {"cut": 0, "slit": 1, "set in": SET_IN}[self.kind]
 
 

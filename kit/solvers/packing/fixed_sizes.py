@@ -17,17 +17,17 @@ STARTS, ROUNDS, NODES, MOST_PATTERNS = 8, 40, 400, 4_000
 
 
 def count_bins(layout: Layout) -> int:
-    """Return how many pre-cuts a layout takes."""
+    """Return the number of pre-cuts in a layout."""
     return sum(times for _, times in layout)
 
 
 def fill_precuts(kinds: Sequence[Kind], width: int, height: int, effort: Effort = "thorough") -> tuple[Layout, int]:
-    """Return a layout of every piece on pre-cuts of one size, and the proven least number of them.
+    """Return a layout of every piece on pre-cuts of one size, and the proven least number of pre-cuts.
 
     Parameters
     ----------
     kinds
-        What is packed; each fits.
+        The kinds to pack; each fits.
     width, height
         Size of a pre-cut.
     effort
@@ -59,7 +59,7 @@ def fill_precuts(kinds: Sequence[Kind], width: int, height: int, effort: Effort 
 
 
 def _fill_all(kinds: Sequence[Kind], width: int, height: int, values: Sequence[float]) -> Layout:
-    """Fill one pre-cut after another, each pattern as often as it can be repeated."""
+    """Fill one pre-cut after another, repeating each pattern as often as possible."""
     left = [kind.count for kind in kinds]
     layout: Layout = []
     while any(left):
@@ -76,7 +76,7 @@ def _fill_all(kinds: Sequence[Kind], width: int, height: int, values: Sequence[f
 
 
 def _vary(kinds: Sequence[Kind], width: int, height: int, bound: int) -> Layout:
-    """Fill again and again with what pieces are worth varied, and keep the least."""
+    """Fill repeatedly with varied values of pieces, and keep the least."""
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
     best: Layout = []
     for start in range(STARTS):
@@ -91,7 +91,7 @@ def _vary(kinds: Sequence[Kind], width: int, height: int, bound: int) -> Layout:
 
 
 def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout, bound: int) -> Layout:
-    """Choose whole patterns by an integer programme over priced ones, and over all of them where they are few."""
+    """Choose whole patterns by an integer programme over priced patterns, or over all patterns if they are few."""
     counts = [kind.count for kind in kinds]
     programme = ColumnProgramme([float(count) for count in counts])
     columns: list[Pattern] = []
@@ -116,7 +116,7 @@ def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout, bou
 
 
 def _list_rows(kinds: Sequence[Kind], width: int, height: int) -> list[Pattern]:
-    """Return every full row of pieces that can stand side by side only, or none where there are too many."""
+    """Return every full row of pieces that fit only side by side, or nothing if there are too many rows."""
     if any(2 * kind.height <= height or (kind.turn and kind.width <= height) or kind.run for kind in kinds):
         return []
     order = sorted(range(len(kinds)), key=lambda i: -kinds[i].width)

@@ -1,4 +1,4 @@
-"""What a route travels besides its needed edges: as little as is found, and a bound that no route goes below."""
+"""The travel of a route besides its needed edges: the least found, and a lower bound for every route."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -8,12 +8,12 @@ from heapq import heapify, heappop, heappush
 from kit.solvers.routing.pairing import EXACT, NEAREST, Network, bound_pairing, pair_odd
 
 TILTS = (1.0005, 1.3, 2.0)
-"""As if needed edges were so much longer to repeat: pairs are then rather made along ways that join groups."""
+"""Factor on the length of repeated needed edges: pairs then prefer ways that join groups."""
 WORK = 200_000
-"""Odd places times places looked at, as often as which pairings are tried to better a route."""
+"""The budget for improving a route: odd places times places searched, summed over the pairings tried."""
 MOST_ROUNDS = 6
 TINY = 1e-7
-"""Inches: a route is not called shorter for less."""
+"""Inches: a smaller gain does not make a route shorter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Edge:
     length
         Inches.
     needed
-        Whether the route must run along it; others are there to travel along.
+        Whether the route must run along it; other stretches are only for travel.
     """
 
     a: int
@@ -38,16 +38,16 @@ class Edge:
 
 @dataclass(frozen=True)
 class Travel:
-    """How often each edge is run along beyond its need.
+    """The repeats of each edge beyond its need.
 
     Attributes
     ----------
     times
         Edge -> times, 1 or more.
     free
-        The odd places that are not paired: the ends of an open route.
+        The unpaired odd places: the ends of an open route.
     length
-        Inches of all that.
+        Inches of travel in all.
     bound
         No route travels less.
     """
@@ -59,11 +59,11 @@ class Travel:
 
 
 def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int) -> Travel:
-    """Return what makes needed edges hang together and every place even, `free` places left out.
+    """Return the travel that connects the needed edges and makes every place even, except `free` places.
 
-    Where they hang together already, pair the odd places; that is the least. Otherwise join the groups by a least
-    spanning tree and pair; then try it the other way round: pair, join what is then still apart, keep of all that only
-    what joins, and pair anew, as long as it becomes shorter.
+    If they are connected already, pair the odd places; that is the least. Otherwise join the groups by a least
+    spanning tree and pair. Then try the other order: pair, join the groups still apart, keep only the joining edges,
+    and pair again, as long as the route becomes shorter.
 
     Parameters
     ----------
@@ -72,9 +72,9 @@ def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], s
     needed
         Edges of one connected part of it.
     start
-        Where the route begins; None: anywhere.
+        The beginning of the route; None: anywhere.
     free
-        0 for a closed route, 1 or 2 when one or both of its ends are free.
+        0 for a closed route, 1 or 2 if one or both of its ends are free.
     """
     joining, tree, groups = join_groups(edges, around, needed, start)
     fixed = start if free == 1 else None
@@ -97,7 +97,7 @@ def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], s
 
 
 def _count_rounds(odd: int, edges: int) -> int:
-    """Return how often a route may be bettered in the time that there is; on a large network not at all."""
+    """Return the number of improvements that the budget allows; on a large network zero."""
     looks = edges if odd <= EXACT else 8 * NEAREST
     return min(MOST_ROUNDS, WORK // max(1, odd * looks))
 
@@ -105,7 +105,7 @@ def _count_rounds(odd: int, edges: int) -> int:
 def _pair(
     edges: Sequence[Edge], around: Network, needed: Sequence[int], joining: Sequence[int], fixed: int | None, free: int
 ) -> Travel:
-    """Return the least travel that holds given edges, which join all groups."""
+    """Return the least travel that contains given edges; these join all groups."""
     pairing = pair_odd(around, find_odd(edges, [*needed, *joining], fixed), free)
     times = Counter([*joining, *(k for path in pairing.paths for k in path)])
     kept = drop_pairs(edges, needed, times, len(around))
@@ -116,7 +116,7 @@ def _pair(
 def _join_last(
     edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
 ) -> Travel:
-    """Return the travel of pairs made first, with what joins them afterwards, there and back."""
+    """Return the travel of pairs made first, with the joining edges added there and back."""
     need = set(needed)
     tilted = [[(b, k, size * tilt if k in need else size) for b, k, size in ways] for ways in around]
     fixed = start if free == 1 else None
@@ -129,7 +129,7 @@ def _join_last(
 
 
 def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
-    """Return of the edges that a route travels only those that join groups, the shortest first."""
+    """Return only the edges of the travel that join groups, the shortest first."""
     count = 1 + max(max(edges[k].a, edges[k].b) for k in (*needed, *times))
     parent = label(count if start is None else max(count, start + 1), [(edges[k].a, edges[k].b) for k in needed])
     fast = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
@@ -156,7 +156,7 @@ def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int],
 
 
 def drop_pairs(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], count: int) -> dict[int, int]:
-    """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
+    """Return times without the double travel along edges that the trail does not need, longest first."""
     extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
     parent = list(range(count))
     single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
@@ -170,7 +170,7 @@ def drop_pairs(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int,
 
 
 def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
-    """Return for each place the least place that pairs join it to."""
+    """Return for each place the least place in its group of pairs."""
     parent = list(range(count))
     for a, b in pairs:
         i, j = find(parent, a), find(parent, b)
@@ -187,7 +187,7 @@ def find(parent: list[int], i: int) -> int:
 
 
 def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> list[int]:
-    """Return the places where an odd number of ends meet; a given start counts as one end more."""
+    """Return the places where an odd number of ends meet; a given start counts as one more end."""
     odd: set[int] = set() if start is None else {start}
     for k in used:
         odd ^= {edges[k].a}
@@ -198,10 +198,10 @@ def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> l
 def join_groups(
     edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None
 ) -> tuple[list[int], float, int]:
-    """Return the edges that join groups of needed edges, the length of the tree, and how many groups there are.
+    """Return the edges that join groups of needed edges, the length of the tree, and the number of groups.
 
-    Grow all groups at once along shortest ways; where two meet is a way between them; take the shortest that make no
-    circuit. The ways found so hold a least spanning tree of all ways between groups.
+    Grow all groups at once along shortest ways; each meeting gives a way between two groups; take the shortest ways
+    without a circuit. The ways found contain a least spanning tree of all ways between groups.
     """
     marks = label(len(around), [(edges[k].a, edges[k].b) for k in needed])
     places = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})

@@ -1,7 +1,7 @@
 """The tables of ways, batches and widths, and the length to buy with an insurance.
 
 Thresholds are compared with plans made at every half inch; lengths to buy with eighths of a yard (4 1/2 in) and tenths
-of a metre, rounded up here anew.
+of a metre, rounded up here again.
 """
 
 import re

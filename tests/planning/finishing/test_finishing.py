@@ -10,7 +10,7 @@ import kit
 from kit.checks.finishing_check import check_finishing_plan
 from kit.errors import KitError, NoPlanError
 from kit.lengths import YARD
-from kit.model.finishing import ABOVE_NOUGHT, PARTS, FinishingWishes, TopFacts
+from kit.model.finishing import ABOVE_ZERO, PARTS, FinishingWishes, TopFacts
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top
 
@@ -177,7 +177,7 @@ def test_metric_quilts_buy_whole_tenths_of_a_metre():
     assert all(purchase.unit in ("m", "piece") for purchase in made.cost.purchases)
 
 
-@pytest.mark.parametrize("name", sorted(PARTS | ABOVE_NOUGHT))
+@pytest.mark.parametrize("name", sorted(PARTS | ABOVE_ZERO))
 def test_every_key_that_is_classed_is_a_wish(name):
     assert hasattr(FinishingWishes(), name)
 
