@@ -1,4 +1,4 @@
-"""Why a placement cannot be without violations: which rule and which count make it so, and what would help."""
+"""Reasons for unavoidable violations of a placement: the rule and the count behind each, and remedies."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -11,11 +11,11 @@ from kit.solvers.placing.question import Question
 from kit.solvers.placing.tabu_search import place
 
 NODES = 3_000
-"""Partial placements that the exact search may look at for a slot."""
+"""The most partial placements in the exact search for a slot."""
 EXACT = 80
-"""Patches of a slot up to which it is tried."""
+"""The most patches of a slot for the exact search."""
 ADDED = 6
-"""More fabrics than this are not proposed."""
+"""The most extra fabrics in a proposal."""
 NAMES = {
     "edges": "share an edge",
     "corners": "meet at a corner",
@@ -26,14 +26,14 @@ NAMES = {
 
 @dataclass(frozen=True)
 class Finding:
-    """What is known of a slot whose placement has violations.
+    """The facts about a slot with violations in its placement.
 
     Attributes
     ----------
     of
         The best placement found.
     bound
-        The least violations that any placement has, as far as it is proved.
+        The least number of violations in any placement, as far as proved.
     reasons, helps
         Sentences without their full stop.
     """
@@ -52,18 +52,18 @@ def explain(
     pairs: Mapping[str, set[Pair]],
     random: Random,
 ) -> Finding:
-    """Say why a slot's placement has violations, prove as much as can be proved quickly, and try what would help.
+    """Explain the violations in a slot's placement, prove as much as possible quickly, and try remedies.
 
     Parameters
     ----------
     slot, question, of
-        The slot, its question and the placement that was found.
+        The slot, its question and the placement found.
     ids
         The patches' ids.
     pairs
-        Rule -> pairs of patches of the slot that it keeps apart, in the question's numbers.
+        Rule -> its forbidden pairs of patches of the slot, in the question's numbers.
     random
-        For the trials.
+    The source of chance for the trials.
 
     Notes
     -----
@@ -84,12 +84,12 @@ def explain(
 
 
 def count_clashes(question: Question, of: Sequence[int]) -> int:
-    """Return the pairs of one fabric that the rules forbid."""
+    """Return the forbidden pairs of one fabric."""
     return sum(of[a] == of[b] for a, row in enumerate(question.near) for b in row) // 2
 
 
 def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
-    """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
+    """Search exactly with more and more clashes allowed, until a placement is found or patience is spent."""
     nodes = 0
     while bound < clashes and nodes < NODES:
         answer = search(question, bound, NODES - nodes)
@@ -103,7 +103,7 @@ def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> t
 
 
 def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[str]:
-    """Return the sentence on a clique of more patches than there are fabrics, or on an odd ring for two."""
+    """Return the sentence on a clique with more patches than fabrics, or on an odd ring for two fabrics."""
     clique = find_clique(question.near, question.count + 1) if len(ids) <= 5_000 else ()
     if len(clique) > question.count:
         rule = _name_rule([(a, b) for a in clique for b in clique if a < b], pairs)
@@ -122,7 +122,7 @@ def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mappin
 
 
 def _find_shortage(slot: str, question: Question, pairs: Mapping[str, set[Pair]], most: int) -> list[str]:
-    """Return the sentence on a supply that the rules leave no room for."""
+    """Return the sentence on a supply too small for the rules."""
     n = len(question.near)
     room = sum(min(limit, most) for limit in question.limits)
     if room >= n:
@@ -135,7 +135,7 @@ def _find_shortage(slot: str, question: Question, pairs: Mapping[str, set[Pair]]
 
 
 def _name_rule(steps: Sequence[Pair], pairs: Mapping[str, set[Pair]]) -> str:
-    """Return the mildest rule that forbids all these pairs, or all the rules that it takes."""
+    """Return the mildest rule that forbids all these pairs, or all the rules together if no one rule does."""
     for name, forbidden in pairs.items():
         if all(step in forbidden for step in steps):
             return NAMES[name]
@@ -148,7 +148,7 @@ def _list_ids(ids: Sequence[str], some: Sequence[int]) -> str:
 
 
 def _try_helps(slot: str, question: Question, pairs: Mapping[str, set[Pair]], random: Random, most: int) -> list[str]:
-    """Return what was tried and found to leave no violation."""
+    """Return the remedies that were tried and left no violation."""
     n, helps = len(question.near), []
     for more in range(1, ADDED + 1):
         wider = replace(question, count=question.count + more, limits=(*question.limits, *(n,) * more))
@@ -171,7 +171,7 @@ def _try_helps(slot: str, question: Question, pairs: Mapping[str, set[Pair]], ra
 
 
 def _can_be_placed(question: Question, random: Random, most: int | None) -> bool:
-    """Tell whether a placement without violation is found by a short search."""
+    """Return True if a short search finds a placement without violation."""
     if find_bound(question, most):
         return False
     patience = max(60, min(600, 200_000 // len(question.near)))

@@ -1,4 +1,4 @@
-"""A top's questions, one a slot: its fabrics, its rules as pairs, and its pins, with the names to go back to."""
+"""The questions of a top, one per slot: its fabrics, its rules as pairs, and its pins, with the original names."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -13,7 +13,7 @@ from kit.solvers.placing.question import Question
 
 
 class Slate:
-    """The questions of a top, one a slot."""
+    """The questions of a top, one per slot."""
 
     def __init__(self, patchwork: Patchwork, fabrics: Sequence[Fabric], rules: Rules) -> None:
         self.patchwork, self.rules = patchwork, rules
@@ -33,7 +33,7 @@ class Slate:
         self.pins, self.idle = self._read_pins(fabrics)
 
     def _read_pins(self, fabrics: Sequence[Fabric]) -> tuple[dict[str, dict[int, int]], tuple[str, ...]]:
-        """Return the pins slot by slot in the questions' numbers, and those of patches that the top does not have."""
+        """Return the pins slot by slot in the questions' numbers, and the pins of patches missing from the top."""
         slot_of = {fabric.name: fabric.slot for fabric in fabrics}
         pins: dict[str, dict[int, int]] = defaultdict(dict)
         idle = []
@@ -52,7 +52,7 @@ class Slate:
                     else "is not a fabric of the study"
                 )
                 raise NoPlanError(
-                    f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, which {why}",
+                    f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, but that {why}",
                     needed=f"one of {', '.join(f'`{n}`' for n in names[:12])}",
                     do="pin another fabric or drop the pin",
                 )
@@ -87,7 +87,7 @@ class Slate:
         return [self.patchwork.patches[i].id for i in self.members[slot]]
 
     def list_clashes(self, names: Sequence[str]) -> tuple[tuple[str, str], ...]:
-        """Return the pairs of one fabric that the rules forbid, as ids."""
+        """Return the forbidden pairs of one fabric, as ids."""
         patches = self.patchwork.patches
         return tuple(
             (patches[a].id, patches[b].id)
@@ -97,7 +97,7 @@ class Slate:
         )
 
     def count_uses(self, names: Sequence[str]) -> dict[str, int]:
-        """Return how many patches each fabric covers."""
+        """Return the number of patches of each fabric."""
         uses = {fabric.name: 0 for fabric in self.fabrics}
         for name in names:
             uses[name] += 1
@@ -121,12 +121,12 @@ def name_fabrics(slate: Slate, placed: Mapping[str, Sequence[int]]) -> list[str]
 
 
 def refuse_overuse(slot: str, question: Question, of: Sequence[int]) -> None:
-    """Refuse a placement in which pins took the room of other patches.
+    """Refuse a placement with pins that leave no room for other patches.
 
     Raises
     ------
     NoPlanError
-        Something is used beyond its limit.
+        A fabric is used beyond its limit.
     """
     if Layout(question, of).find_overused() is not None:
         raise NoPlanError(

@@ -1,4 +1,4 @@
-"""Jobs: the pieces of one cloth as rectangles of whole ruler steps, and what each rectangle stands for."""
+"""Jobs: the pieces of one cloth as rectangles of whole ruler steps, and the meaning of each rectangle."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -10,14 +10,14 @@ from kit.planning.cutting.blanks import Blank, Run, Stock, join_strips
 from kit.solvers.packing.strip_packing import Kind
 
 STRAIGHT = "rectangle", "trapezoid", "parallelogram"
-"""Pieces that are as wide as a strip from end to end, so that lengths may be joined for them."""
+"""Pieces as wide as a strip from end to end, so that lengths may be joined for them."""
 Fitting = tuple[Piece, Blank | Run, tuple[str, ...]]
-"""A piece, what it is cut from, and the ways in which that can be laid."""
+"""A piece, its blank, and the ways of laying it."""
 
 
 @dataclass
 class Source:
-    """What a rectangle stands for: blanks of one piece, a run (and its mirror image), or strips to be joined."""
+    """The meaning of a rectangle: blanks of one piece, a run (and its mirror image), or strips to be joined."""
 
     piece: Piece
     blank: Blank | Run
@@ -28,7 +28,7 @@ class Source:
 
 @dataclass
 class Job:
-    """Rectangles to be packed, in ruler steps, and what each kind of them stands for."""
+    """Rectangles to pack, in ruler steps, and the meaning of each kind."""
 
     kinds: list[Kind] = field(default_factory=list)
     sources: list[list[Source]] = field(default_factory=list)
@@ -36,7 +36,7 @@ class Job:
     shapes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict)
 
     def add(self, kind: Kind, source: Source, key: tuple[object, ...]) -> None:
-        """Add a kind, or more of one that is there."""
+        """Add a kind, or more of a known kind."""
         if key in self.seen:
             i = self.seen[key]
             self.kinds[i] = replace(self.kinds[i], count=self.kinds[i].count + kind.count)
@@ -47,7 +47,7 @@ class Job:
         self.sources.append([source])
 
     def shape(self, piece: Piece, key: tuple[object, ...], lay: Callable[[], Sequence[Outline]]) -> tuple[Shape, ...]:
-        """Return the shapes of a cut, the same ones for every cut that is alike."""
+        """Return the shapes of a cut, the same for all equal cuts."""
         whole = (piece.id, *key)
         if whole not in self.shapes:
             self.shapes[whole] = tuple(Shape(piece.id, outline) for outline in lay())
@@ -55,7 +55,7 @@ class Job:
 
 
 class Ruler:
-    """Turns inches of one cloth into whole ruler steps and back; the edges of the cloth stay where they are."""
+    """Turns inches of one cloth into whole ruler steps and back; the edges of the cloth stay exact."""
 
     def __init__(self, stock: Stock, step: float) -> None:
         self.step, self.stock = step, stock
@@ -67,7 +67,7 @@ class Ruler:
         return -floor(-inches / self.step + 1e-6)
 
     def across(self, inches: float, exact: float) -> int:
-        """Return steps across the strip; what is exactly as wide as a pre-cut needs no cutting to the ruler."""
+        """Return steps across the strip; a piece exactly as wide as a pre-cut is not cut to the ruler."""
         steps = self.steps(inches)
         if self.stock.height is not None and self.height is not None and exact <= self.stock.height + TOLERANCE:
             return min(steps, self.height)
@@ -83,7 +83,7 @@ class Ruler:
 
 
 def find_ways(piece: Piece, blank: Blank | Run, ruler: Ruler) -> tuple[str, ...]:
-    """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both, or nothing."""
+    """Return the ways of laying a piece: "flat" if it fits, else "joined", "lengthwise" or both, or nothing."""
     most = ruler.height if ruler.height is not None else 10**9
     high = ruler.across(blank.height, find_height(piece, blank))
     if isinstance(blank, Run):
@@ -144,7 +144,7 @@ def _add_run(job: Job, piece: Piece, run: Run, partner: Piece | None, count: int
 
 
 def find_height(piece: Piece, blank: Blank | Run) -> float:
-    """Return the exact inches of strip width that a piece needs; endless for templates, which are cut to the ruler."""
+    """Return the exact strip width of a piece in inches; infinite for templates: they are cut to the ruler."""
     if isinstance(blank, Run):
         return measure_box(piece.outline)[3]
     return inf if piece.kind == "template" else min(piece.cut.values())
@@ -153,9 +153,9 @@ def find_height(piece: Piece, blank: Blank | Run) -> float:
 def _pair_hands(
     runs: Sequence[tuple[Piece, Run]], wide: float, *, paired: bool
 ) -> Iterator[tuple[Piece, Run, Piece | None, int]]:
-    """Yield left pieces with their right partners, to be cut together through folded cloth, and the rest singly.
+    """Yield left pieces with their right partners for cutting together through folded cloth, and the rest separately.
 
-    Cloth that is not wide enough for a pair side by side is cut hand by hand.
+    Cloth that is too narrow for a pair side by side is cut hand by hand.
     """
     left = {piece.id: piece.count for piece, _ in runs}
     if paired:
@@ -172,7 +172,7 @@ def _pair_hands(
 
 
 def _find_partners(piece: Piece, runs: Sequence[tuple[Piece, Run]]) -> Iterator[Piece]:
-    """Yield the right-handed pieces that are the mirror image of a left-handed one."""
+    """Yield the right-handed pieces that mirror a left-handed one."""
 
     def key(one: Piece) -> tuple[object, ...]:
         return one.kind, tuple(sorted((name, round(size, 4)) for name, size in one.cut.items()))

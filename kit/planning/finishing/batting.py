@@ -1,4 +1,4 @@
-"""Batting: the smallest package that holds the quilt either way round, or lengths off the roll."""
+"""Batting: the smallest package that holds the quilt, turned or not, or lengths off the roll."""
 
 from collections.abc import Iterator
 from math import ceil
@@ -20,12 +20,12 @@ def plan_batting(width: float, height: float, wishes: FinishingWishes, system: S
     width, height
         Finished size of the top.
     system
-        Of the lengths in a refusal.
+        The system for lengths in a message.
 
     Raises
     ------
     NoPlanError
-        When no package holds it and there is no roll.
+        No package holds it and there is no roll.
     """
     needed = (width + 2 * wishes.overhang_sides, height + 2 * wishes.overhang_ends)
     ways = [
@@ -65,7 +65,7 @@ def _cut_rolls(needed: tuple[float, float], wishes: FinishingWishes) -> Iterator
 
 
 def compare_gap(gap: float, limit: float) -> GapVerdict:
-    """Compare the widest unquilted gap with what the batting allows.
+    """Compare the widest unquilted gap with the limit of the batting.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What the finishing needs to know of a top, gathered from its sketch, and of the cloth that the study names for it."""
+"""The facts about a top that the finishing needs, from its sketch, and about the cloth named in the study."""
 
 from dataclasses import replace
 from difflib import get_close_matches
@@ -16,14 +16,14 @@ from kit.planning.finishing.costs import buy_top
 
 
 def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: QuiltingPlan | None = None) -> TopFacts:
-    """Gather what the finishing needs to know of a top: borders, cloth, pieces, seams, purchases, left-overs.
+    """Gather the facts about a top for the finishing: borders, cloth, pieces, seams, purchases, left-overs.
 
     Parameters
     ----------
     sketch
         A sketch or a pattern.
     wishes
-        Where they name the fabric of the binding, only what is left of that one counts as left over.
+        If they name the fabric of the binding, only left-over cloth of that fabric counts.
     quilting
         Its quilting, for thread, time and the widest gap; None: not planned yet.
     """
@@ -80,13 +80,13 @@ def _find_corner(frame: Patch, sketch: Sketch) -> Corner:
 
 
 def _reaches_over(frame: Patch, sketch: Sketch) -> bool:
-    """Return whether an upright strip reaches over the ends of the level ones, which are then sewn first."""
+    """Return True if an upright strip reaches over the ends of the level strips, so that these are sewn first."""
     over = sketch.patchwork.by_id.get(frame.id.removesuffix("left") + "top")
     return over is not None and measure_box(over.outline)[3] <= measure_box(frame.outline)[3] + SLACK
 
 
 def _find_cloth(frame: Patch, sketch: Sketch) -> float | None:
-    """Return the cloth that is planned for a border whose slot holds its four strips alone."""
+    """Return the planned cloth of a border, if its slot holds only its four strips."""
     stem = frame.id.removesuffix("left")
     mine = {patch.id for patch in sketch.patchwork.patches if patch.slot == frame.slot}
     if mine != {f"{stem}{side}" for side in ("left", "right", "top", "bottom")}:
@@ -98,7 +98,7 @@ def _find_cloth(frame: Patch, sketch: Sketch) -> float | None:
 
 
 def _list_left_over(plan: ClothPlan, top: TopFacts) -> list[tuple[float, float]]:
-    """Return what a cloth leaves: the end of the length that is bought or on hand, or whole strips of a roll."""
+    """Return the left-over cloth: the end of the length bought or on hand, or whole strips of a roll."""
     supply = plan.supply
     if supply.form == "strips" and supply.count is not None and supply.length is not None:
         return [(supply.width, supply.length)] * max(0, supply.count - len(plan.strips))
@@ -110,12 +110,12 @@ def _list_left_over(plan: ClothPlan, top: TopFacts) -> list[tuple[float, float]]
 
 
 def name_cloth(wishes: FinishingWishes, fabrics: tuple[Fabric, ...]) -> FinishingWishes:
-    """Give backing and binding the width and price of the fabrics that they are of, where the study gives no others.
+    """Give backing and binding the width and price of their fabrics, unless the study gives others.
 
     Raises
     ------
     KitError
-        A fabric that is not there, or that does not come off the bolt.
+        A fabric that the study does not have, or that does not come off the bolt.
     """
     found = wishes
     for part in ("backing", "binding"):
@@ -126,7 +126,7 @@ def name_cloth(wishes: FinishingWishes, fabrics: tuple[Fabric, ...]) -> Finishin
         if fabric is None:
             near = get_close_matches(name, [fabric.name for fabric in fabrics], n=1)
             raise KitError(
-                f"`{part}_fabric` names the fabric `{name}`, which is not there",
+                f"`{part}_fabric` names the fabric `{name}`, which the study does not have",
                 needed="the name of a fabric",
                 do=f"is `{near[0]}` meant?" if near else "correct it or add the fabric",
             )
@@ -134,7 +134,7 @@ def name_cloth(wishes: FinishingWishes, fabrics: tuple[Fabric, ...]) -> Finishin
             raise KitError(
                 f"`{part}_fabric` names `{name}`, which comes as {fabric.form}",
                 needed="a fabric in yardage",
-                do=f"name another, or leave {part}_fabric out and say what there is",
+                do=f"name another, or leave {part}_fabric out and give the cloth on hand",
             )
         width, price = (getattr(found, f"{part}_{what}") for what in ("width", "price"))
         width, price = fabric.width if width is None else width, fabric.price if price is None else price

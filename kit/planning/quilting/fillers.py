@@ -1,4 +1,4 @@
-"""Curves that fill a region: meander, loops along a meander, swirls; each is one closed curve that begins at a seam."""
+"""Curves that fill a region: meander, loops along a meander, swirls; each is one closed curve from a seam."""
 
 from functools import lru_cache
 from math import pi
@@ -13,7 +13,7 @@ from kit.geometry.paths import Path, Rings, find_widest, lies_inside, measure_pa
 from kit.lengths import write_nearest
 
 COVER = 1.5
-"""The widest circle that a filler leaves open, in spacings."""
+"""The widest open circle of a filler, in spacings."""
 NARROWEST = 1.5
 """A region must be this many spacings wide: half a spacing off either side, and half a spacing between the lines."""
 TRIES = 24
@@ -73,7 +73,7 @@ def _refuse_narrow(way: str, spacing: float, name: str, radius: float) -> KitErr
 
 
 def _normalise(rings: Rings) -> tuple[int, Rings, tuple[float, float]]:
-    """Return the quarter turns that bring a region to its standard pose, the region so, and where it stood."""
+    """Return the quarter turns that bring a region to its standard pose, the turned region, and its first place."""
     poses = []
     for turn in range(4):
         turned = [turn_outline(ring, 90 * turn) for ring in rings]
@@ -98,7 +98,7 @@ def _turn(path: Path, quarters: int) -> Path:
 
 @lru_cache(maxsize=4096)
 def _fill(way: str, rings: Rings, spacing: float, seed: int) -> Path | None:
-    """Return the best of several curves, the first that leaves no circle over 1.5 spacings open."""
+    """Return the best of several curves, the first without an open circle over 1.5 spacings."""
     best, least = None, 3.0
     for k in range(TRIES):
         draw = np.random.default_rng([seed, k])
