@@ -1,1 +1,1 @@
-"""Back ends: plans become one neutral drawing first, then screen, tables and paper. Output never solves anything."""
+"""Back ends: plans become one neutral drawing first, then screens, tables and paper. Output never solves anything."""

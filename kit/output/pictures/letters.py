@@ -1,4 +1,4 @@
-"""Letters on the patches of a picture, so that fabrics are told apart without their colours."""
+"""Letters on the patches of a picture, to tell fabrics apart without their colours."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -14,7 +14,7 @@ from kit.output.pictures.drawing import Dot, Drawing, Note
 from kit.output.pictures.picture_sizes import Room, find_scale
 
 MOST = 1.5
-"""Letters are no higher than this many times the least height."""
+"""The greatest height of letters, in least heights."""
 RIM = 0.85
 """Radius of the white disc under a letter, in heights of the letter."""
 STOP, WIDER = 0.36, 1.4
@@ -22,31 +22,31 @@ STOP, WIDER = 0.36, 1.4
 DROP = 0.36
 """A letter's foot lies so much of its height below the middle of its disc."""
 PALE = 62.0
-"""Lightness from which on black has a contrast of 7 to 1."""
+"""The least lightness with a contrast of 7 to 1 under black."""
 GRID = 12
-"""So many places are tried across an outline, and as many down."""
+"""The number of places tried across an outline, and down."""
 ALIKE = 0.03
-"""Places whose room differs by no more than this share are as good as one another."""
+"""Places with room that differs by no more than this share are equally good."""
 CLOSER = 2
-"""So often half as many are tried again, close round the best of them."""
+"""The number of further rounds with half as many places, close around the best."""
 
 
 def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], room: Room, least: float) -> Drawing:
-    """Return the picture of a step with the letter of its fabric, on a white disc, on every patch that has room for it.
+    """Return the picture of a step with a letter for the fabric, on a white disc, on every patch with enough room.
 
-    A single patch that is added has its letter also where it is narrower than that, for it is the one to be found. Dots
-    at which to stop are made large enough to be seen on the seam, with a white rim.
+    A single added patch has its letter even if it is narrower, because the maker looks for it. The dots
+    for stopping are large enough to show on the seam, with a white rim.
 
     Parameters
     ----------
     drawing
-        Of the step; labels of its polygons are patch ids.
+        Drawing of the step; labels of its polygons are patch ids.
     step
         The step.
     letters
         Patch id -> letter of its fabric.
     room
-        What the picture has on paper, millimetres.
+        The room of the picture on paper, millimetres.
     least
         Height of the smallest letter, millimetres.
     """
@@ -73,7 +73,7 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
 
 
 def make_pale(colour: str) -> str:
-    """Return a colour mixed with white, as often as it takes for black letters to be read on it.
+    """Return a colour mixed with enough white for black letters to be readable on it.
 
     Examples
     --------
@@ -87,10 +87,10 @@ def make_pale(colour: str) -> str:
 
 
 def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ()) -> tuple[Point, float]:
-    """Return the place in an outline that is farthest from its edges and from what is drawn, and how far that is.
+    """Return the place in an outline farthest from its edges and from drawn lines, and that distance.
 
-    Try a grid of places within the box round it, then closer ones round the best; take the middle of the corners, or
-    what lies nearest to it, where that is as good.
+    Try a grid of places within the box around it, then closer places around the best; take the middle of the corners,
+    or the place nearest to it, if that is as good.
 
     Parameters
     ----------
@@ -114,7 +114,7 @@ def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ())
 
 @lru_cache(maxsize=4096)
 def _search(outline: Outline, busy: tuple[tuple[Point, Point, float], ...]) -> tuple[Point, float]:
-    """Do what `find_spot` says, once for each shape however often it lies in a top."""
+    """Do the work of `find_spot`, once for each shape of a top."""
     corners = np.array(outline)
     low, high = corners.min(axis=0), corners.max(axis=0)
     middle, span = corners.mean(axis=0), high - low
@@ -131,14 +131,14 @@ def _search(outline: Outline, busy: tuple[tuple[Point, Point, float], ...]) -> t
 
 
 def _spread(middle: Floats, span: Floats, count: int) -> Floats:
-    """Return places in rows and columns round a middle."""
+    """Return places in rows and columns around a middle."""
     marks = (np.arange(count) + 0.5) / count - 0.5
     xs, ys = np.meshgrid(middle[0] + marks * span[0], middle[1] + marks * span[1])
     return np.column_stack([xs.ravel(), ys.ravel()])
 
 
 def _find_free(places: Floats, corners: Floats, busy: Sequence[tuple[Point, Point, float]]) -> Floats:
-    """Return how far each place lies from the edges and from what is drawn; less than anything outside."""
+    """Return the distance of each place from the edges and from drawn lines; a very low value outside."""
     ends = np.roll(corners, -1, axis=0)
     crossed = (corners[:, 1] > places[:, 1, None]) != (ends[:, 1] > places[:, 1, None])
     rise = np.where(ends[:, 1] == corners[:, 1], 1.0, ends[:, 1] - corners[:, 1])
@@ -151,12 +151,12 @@ def _find_free(places: Floats, corners: Floats, busy: Sequence[tuple[Point, Poin
 
 
 def fit_letter(free: float, word: str) -> float:
-    """Return how high a letter or two may be that have so much room on every side; a tenth of it stays free."""
+    """Return the height of a letter or two with the given room on every side; a tenth of it stays free."""
     return 0.9 * free / (0.55 if len(word) == 1 else 0.4 * len(word))
 
 
 def _measure(places: Floats, a: Floats, b: Floats) -> Floats:
-    """Return how far each place lies from the line between two points."""
+    """Return the distance of each place from the line between two points."""
     along = b - a
     span = float(along @ along) or 1.0
     share = np.clip((places - a) @ along / span, 0.0, 1.0)

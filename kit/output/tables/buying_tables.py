@@ -1,4 +1,4 @@
-"""What to buy: a row a fabric, with the length or number to ask for, its price and what it is for."""
+"""What to buy: one row per fabric, with the length or number to buy, its price and its use."""
 
 import pandas as pd
 
@@ -9,14 +9,14 @@ from kit.model.pattern import Measures, Sketch
 
 
 def shopping(pattern: Sketch, insurance: float = 0.0) -> pd.DataFrame:
-    """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs.
+    """Return one row per fabric: pieces, strips, exact length, amount to buy, amount to spare, cost.
 
     Parameters
     ----------
     pattern
         A pattern or a sketch.
     insurance
-        Inches of length bought on top of what the plan uses, stated in a column of its own where there are any.
+        Inches of length bought beyond the plan, in a separate column if there are any.
     """
     measures = pattern.study.measures
     plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}

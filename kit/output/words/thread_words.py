@@ -1,4 +1,4 @@
-"""Threads in words: what each is for, and how long it is."""
+"""Threads in words: the use and the length of each."""
 
 from math import ceil
 
@@ -8,7 +8,7 @@ from kit.model.finishing_figures import ThreadLine
 
 
 def name_thread(line: ThreadLine, plan: FinishingPlan) -> str:
-    """Return what a thread is for, with its colour where several are quilted with."""
+    """Return the use of a thread, with its colour if the quilting has several."""
     if line.colour in ("piecing", "quilting"):
         return line.colour
     several = sum(1 for other in plan.thread.lines if other.colour != "piecing") > 1
