@@ -80,7 +80,7 @@ def test_every_size_has_its_own_steps_map_and_proof(sizes):
 def test_sizes_of_two_designs_are_refused(sizes):
     with pytest.raises(kit.KitError, match="cannot share a document"):
         set_document([sizes[0], pattern_of("millwheel")])
-    with pytest.raises(kit.KitError, match="5 sizes are asked for"):
+    with pytest.raises(kit.KitError, match="The number of sizes is 5"):
         set_document([sizes[0]] * 5)
     with pytest.raises(kit.KitError, match="There is no pattern"):
         set_document([])

@@ -1,4 +1,4 @@
-"""Progress in a notebook: a bar that says what is being done while a document is built."""
+"""Progress in a notebook: a bar with the name of the work."""
 
 from typing import TYPE_CHECKING
 
@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 
 class Progress:
-    """A bar and a word beside it; show `box`, and hand `tell` to what takes its time.
+    """A bar and a word beside it; show `box`, and hand `tell` to the long work.
 
     Examples
     --------

@@ -153,7 +153,7 @@ def test_a_study_is_saved_and_opened_again(tideline, tmp_path):
 def test_a_wanted_size_sets_the_counts(explorer):
     find(explorer, "Quilt, finished width (in)").value = 60
     find(explorer, "Quilt, finished length (in)").value = 70
-    find(explorer, "Come nearest to this size").click()
+    find(explorer, "Come closest to this size").click()
     width, height = explorer.sketch.patchwork.finished
     assert abs(width - 60) <= 5
     assert abs(height - 70) <= 5

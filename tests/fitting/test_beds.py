@@ -85,7 +85,7 @@ def test_friendly_sizes_are_whole_parts_on_the_ruler_with_none_nearer(parts, nea
 @given(st.integers(1, 30), st.integers(1, 400))
 def test_mixed_parts_make_up_the_block_exactly_and_differ_by_one_step(parts, eighths):
     if eighths < parts:
-        with pytest.raises(kit.KitError, match="no whole number of steps"):
+        with pytest.raises(kit.KitError, match="not a whole number of steps"):
             kit.mix_parts(parts, eighths / 8)
         return
     mixed = kit.mix_parts(parts, eighths / 8)

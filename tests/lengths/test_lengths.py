@@ -232,7 +232,7 @@ def test_what_is_no_text_is_refused_with_the_correction(value, said):
         ("NaN", ["`NaN` is not a finite number", "2 1/2 in"]),
         ("inf in", ["`inf in` is not a finite number", "2 1/2 in"]),
         ("-inf in", ["`-inf in` is not a finite number", "2 1/2 in"]),
-        ("∞ in", ["no finite number", "2 1/2 in"]),
+        ("∞ in", ["not a finite number", "2 1/2 in"]),
         ("501 in", ["501 in", "at most 500 in"]),
         ("500.0000001 in", ["just over 500 in", "at most 500 in"]),
         ("13 m", ["`13 m` is 511.811 in", "at most 500 in"]),

@@ -65,7 +65,7 @@ def test_every_kind_of_pixel_is_read(tmp_path, mode):
 
 def test_text_named_as_a_picture_is_refused(tmp_path):
     (tmp_path / "note.png").write_text("this is not a picture")
-    assert "`note.png` is not a picture that can be read" in refusal(tmp_path, "note.png")
+    assert "`note.png` is not a readable picture" in refusal(tmp_path, "note.png")
 
 
 @pytest.mark.parametrize("suffix", ["png", "jpg", "webp"])

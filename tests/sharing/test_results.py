@@ -76,7 +76,7 @@ def test_another_version_is_named_and_fails_nothing(stored, pattern):
     changes = compare_result(open_result(stored), pattern)
     assert {one.kind for one in changes} == {"version"}
     assert changes[0].sentence == f"numpy was `0.0.1`, is `{list_versions()['numpy']}`"
-    assert changes[1].sentence == "the source of the kit is another"
+    assert changes[1].sentence == "the source of the kit has changed"
 
 
 def test_a_changed_figure_is_told_with_both_values(stored, pattern):

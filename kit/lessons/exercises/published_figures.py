@@ -1,4 +1,4 @@
-"""Printed figures of the trade beside what the kit works out, each with its source."""
+"""Printed figures of the trade beside the kit's figures, each with its source."""
 
 import csv
 import json
@@ -30,12 +30,12 @@ FINISHED = 3.0
 
 
 def compare_amounts(folder: Place) -> pd.DataFrame:
-    """Compare the amounts that the trade adds to a finished size with those of the kit's cut list.
+    """Compare the trade's additions to a finished size with those of the kit's cut list.
 
     Parameters
     ----------
     folder
-        Where the published tables are: `data/published`.
+        The folder of the published tables: `data/published`.
 
     Raises
     ------
@@ -71,7 +71,7 @@ def compare_settings(folder: Place, blocks: Sequence[int] = (6, 9, 12)) -> pd.Da
     Parameters
     ----------
     folder
-        Where the published tables are.
+        The folder of the published tables.
     blocks
         Finished sides of blocks, whole inches.
     """
@@ -93,12 +93,12 @@ def compare_settings(folder: Place, blocks: Sequence[int] = (6, 9, 12)) -> pd.Da
 
 
 def compare_counts(folder: Place, sizes: Sequence[float] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
-    """Compare a printed chart of squares from a yard with what the kit counts, and with dividing areas.
+    """Compare a printed chart of squares from a yard with the kit's count, and with dividing areas.
 
     Parameters
     ----------
     folder
-        Where the published tables are.
+        The folder of the published tables.
     sizes
         Cut sides of the squares, inches.
     """
@@ -123,7 +123,7 @@ def compare_counts(folder: Place, sizes: Sequence[float] = (2.5, 4.5, 5, 6.5, 7)
 
 
 def count_squares(wide: float, long: float, size: float) -> int:
-    """Return how many squares the kit counts in a piece of cloth; cut size, inches."""
+    """Return the kit's count of squares in a piece of cloth; cut size, inches."""
     terms = TERMS["inch"]
     side = size - 2 * terms.allowance
     _, cuts = make_cut_list([make_rectangle(0, 0, side, side)], terms)
@@ -131,19 +131,19 @@ def count_squares(wide: float, long: float, size: float) -> int:
 
 
 def read_cases(folder: Place, cases: Sequence[str]) -> pd.DataFrame:
-    """Return questions that are often asked, with their answers and what is often said instead.
+    """Return frequent questions, with their answers and the usual mistakes.
 
     Parameters
     ----------
     folder
-        Where the published tables are.
+        The folder of the published tables.
     cases
         Their numbers: "W08", "W24".
 
     Raises
     ------
     KitError
-        A number that there is not.
+        An unknown number.
     """
     found = {row["case"]: row for row in _read_rows(folder, "worked_cases.csv")}
     odd = [case for case in cases if case not in found]
