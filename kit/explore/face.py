@@ -67,7 +67,7 @@ class Face(widgets.VBox):
             act()
         except KitError as error:
             self.say(f"{error} {self.shown}".strip(), "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
+        except Exception as error:  # noqa: BLE001  the last guard before the screen
             self.say(f"This could not be done ({type(error).__name__}: {error}). {self.shown}".strip(), "refused")
         else:
             return True

@@ -136,7 +136,7 @@ class SizeChooser(widgets.VBox):
             self.found = None
             self._say(str(error))
             self.table.value = ""
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
+        except Exception as error:  # noqa: BLE001  the last guard before the screen
             self.found = None
             self._say(f"The search did not finish ({error})")
             self.table.value = ""

@@ -113,5 +113,5 @@ class Walkthrough(widgets.VBox):
         step = self.plan.steps[change["new"] - 1]
         try:
             self.picture.value = _write_step(self.writer, step, WIDE)
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
+        except Exception as error:  # noqa: BLE001  the last guard before the screen
             self.picture.value = f"<p>Step {step.number} cannot be drawn ({escape(str(error))}).</p>"

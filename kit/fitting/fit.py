@@ -21,7 +21,7 @@ MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
 
 
-def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its own
+def fit(  # noqa: PLR0913  every quantity has its own keyword
     study: Study,
     width: Length | None = None,
     height: Length | None = None,

@@ -14,7 +14,7 @@ from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_
 from kit.planning.finishing.thread_length import plan_thread, write_thread
 
 HEM = 1.0
-"""Inches that turning in one end of a sleeve twice takes (common practice, no source)."""
+"""Inches for turning in one end of a sleeve twice (common practice, no source)."""
 
 
 def finishing_plan(
@@ -23,16 +23,16 @@ def finishing_plan(
     """Plan the finishing of a quilt.
 
     Borders, backing, batting, binding, sleeve and label follow from the finished size; thread, time and cost from them
-    and from what is known of the top; what is assumed is said with it.
+    and from the facts about the top; the assumptions are listed with it.
 
     Parameters
     ----------
     width, height
         Finished size of the top, inches.
     wishes
-        What she decides; the usual when left out.
+        The maker's choices; the usual ones when left out.
     top
-        What is known of the top besides; a path that is not known yet is estimated.
+        Further facts about the top; an unknown path is estimated.
 
     Returns
     -------
@@ -77,17 +77,17 @@ def finishing_plan(
 
 
 def find_gap_limit(wishes: FinishingWishes, top: TopFacts) -> float:
-    """Return what the batting allows: the limit that the quilting plan holds to, or else the wished one."""
+    """Return the limit of the batting: that of the quilting plan, or else the wished one."""
     return wishes.batting_limit if top.gap_limit is None else top.gap_limit
 
 
 def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top: TopFacts) -> SleevePlan:
-    """Plan the sleeve: shorter than the quilt, sewn as a tube, of an offcut of the backing where one is large enough.
+    """Plan the sleeve: shorter than the quilt, sewn as a tube, from an offcut of the backing if large enough.
 
     Raises
     ------
     KitError
-        A quilt that is no wider than what the sleeve is shorter by.
+        A quilt too narrow for a sleeve.
     """
     length = width - wishes.sleeve_short
     if length <= SLACK:
@@ -110,7 +110,7 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
 
 
 def _write_cautions(wishes: FinishingWishes) -> tuple[str, ...]:
-    """Return what has to be minded while finishing; a top of crib size is told of with the pattern's own warnings."""
+    """Return the cautions for the finishing; the pattern's own warnings cover a top of crib size."""
     said = [
         "Count the needles and pins that you take out and put back; count again before the layers are closed.",
         "Close the rotary cutter's guard after every cut, and let the iron cool on its stand, away from the cord.",
@@ -128,11 +128,11 @@ def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...
 
     wide = "no wide cloth" if wishes.wide_width is None else f"wide cloth of {say(wishes.wide_width)}"
     said = [
-        f"Usable width {say(top.usable_width)} where no other is given; {wide}; {say(wishes.squaring_up)} for squaring"
+        f"Usable width {say(top.usable_width)} unless another is given; {wide}; {say(wishes.squaring_up)} for squaring"
         " up each length",
         f"Backing and batting {say(wishes.overhang_sides)} beyond the top at each side, {say(wishes.overhang_ends)} at"
         f" each end; backing seams of {say(wishes.backing_allowance)}",
-        f"Binding: {say(wishes.binding_extra)} for corners and closing, {say(wishes.binding_loft)} a layer to go round"
+        f"Binding: {say(wishes.binding_extra)} for corners and closing, {say(wishes.binding_loft)} per layer around"
         " the edge",
         f"Thread: {100 * wishes.thread_waste:g} % waste; {write_thread(wishes.bobbin_length, top.system)} on a bobbin,"
         f" {write_thread(wishes.spool_length, top.system)} on a spool: measure your own",
@@ -180,7 +180,7 @@ def _warn(
 
 
 def _warn_of_border(border: BorderPlan, wishes: FinishingWishes, top: TopFacts) -> list[str]:
-    """Say where what she measured is far from the design, and where the border takes more than its cloth."""
+    """Report measurements far from the design, and borders that need more than their cloth."""
     said = []
     for which, fit, inner in (("height", border.sides, border.inner[1]), ("width", border.ends, border.inner[0])):
         drawn = inner + 2 * top.allowance

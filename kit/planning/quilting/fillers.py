@@ -22,8 +22,8 @@ TRIES = 24
 def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) -> Path:
     """Return the closed curve that fills a region.
 
-    Divide the region into cells, wind a curve through them, measure the widest circle that it leaves open; where
-    that is more than 1.5 spacings try other trees and smaller cells. Equal shapes get equal curves.
+    Divide the region into cells, wind a curve through them, and measure the widest open circle; if it is over 1.5
+    spacings, try other trees and smaller cells. Equal shapes get equal curves.
 
     Parameters
     ----------
@@ -34,18 +34,18 @@ def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) ->
     spacing
         Inches between neighbouring lines.
     seed
-        What the random choices follow from.
+        The start of the random choices.
     name
-        Of the region, for the message.
+        Name of the region, for the message.
 
     Raises
     ------
     KitError
-        A region too narrow for the spacing, or of a shape that none of the curves tried covers.
+        A region too narrow for the spacing, or not covered by any of the curves tried.
 
     Notes
     -----
-    Some 0.1 s for 50 square spacings; a shape that was filled before costs nothing, also turned by quarters.
+    Some 0.1 s for 50 square spacings; a shape filled before costs nothing, even after quarter turns.
     """
     radius = find_widest(rings)[1]
     if 2 * radius < NARROWEST * spacing:
