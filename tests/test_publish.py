@@ -22,7 +22,7 @@ def sizes():
     return kit.make_pattern(replace(study, edition="1, small")), kit.make_pattern(larger)
 
 
-def test_a_metric_edition_is_cut_and_proved_anew_and_nothing_is_converted():
+def test_a_metric_edition_is_cut_and_proved_again_and_nothing_is_converted():
     inch, metric = pattern_of("millwheel"), redraft(pattern_of("millwheel"), "metric")
     assert metric.cut_list.allowance * 2.54 == pytest.approx(0.75)
     assert metric.patchwork.finished == pytest.approx(inch.patchwork.finished, abs=1e-9)
@@ -41,14 +41,14 @@ def test_drafted_back_it_is_the_pattern_it_was():
     assert redraft(redraft(inch, "metric"), "inch").cut_list == inch.cut_list
 
 
-def test_a_pattern_without_a_study_is_not_drafted_anew():
+def test_a_pattern_without_a_study_is_not_redrafted():
     inch = pattern_of("ferry-steps")
     facts = SimpleNamespace(title="x", measures=inch.study.measures)
     with pytest.raises(kit.KitError, match="has no study, so it cannot be redrafted"):
         redraft(replace(inch, study=facts), "metric")
 
 
-def test_write_document_drafts_anew_by_itself(tmp_path):
+def test_write_document_redrafts_by_itself(tmp_path):
     path = write_document(pattern_of("ferry-steps"), tmp_path / "x.pdf", "A4", "metric")
     assert path.read_bytes() == set_document(redraft(pattern_of("ferry-steps"), "metric"), "A4", "metric")
 

@@ -130,7 +130,7 @@ def test_a_diagonal_cut_that_is_too_short_is_refused():
     refuse(damaged, "backing, diagonal", size=(44.0, 60.0))
 
 
-def test_ways_out_of_rank_and_a_way_that_she_did_not_choose_are_refused():
+def test_ways_out_of_rank_and_a_way_that_the_maker_did_not_choose_are_refused():
     refuse(put("backing", ranked=PLAN.backing.ranked[::-1]), "backing", "rank")
     refuse(put("backing", chosen=get_way("wide")), "backing", "wide")
 

@@ -229,7 +229,7 @@ def test_a_hundred_thousand_lines_are_refused_before_any_is_read():
     [["[" * 5_000 + "]" * 5_000], [[["0,0 1,1"]]], {"a": "0,0 1,1"}, "0,0 1,1", [{}], [None], ["\x1b[0m"], [17]],
     ids=str,
 )  # fmt: skip
-def test_what_are_no_lines_is_refused_in_words(value):
+def test_lines_that_cannot_be_read_are_refused_in_words(value):
     with pytest.raises(KitError) as caught:
         study_from_keys(study({"lines": value})).make_patchwork()
     assert "design.lines" in str(caught.value)

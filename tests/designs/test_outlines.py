@@ -168,7 +168,7 @@ def test_a_drawing_written_as_svg_comes_back_as_it_was(sheet, unit, quarter):
         ("<?xml-stylesheet href='x'?>", "the instruction <?xml-stylesheet?>"),
     ],
 )
-def test_what_is_no_straight_outline_is_refused_with_its_place(body, said):
+def test_an_outline_that_is_not_straight_is_refused_with_its_place(body, said):
     with pytest.raises(PatchworkError) as caught:
         read_svg(svg(body), "boat.svg")
     assert said in str(caught.value)
@@ -211,7 +211,7 @@ def test_a_size_that_is_not_plain_is_never_guessed(head, said):
 
 
 @pytest.mark.parametrize("data", [b"", b"\x00\xff", b"plain words", b"<html/>", "<svg/>".encode("utf-16"), b"<?xml"])
-def test_what_is_no_svg_is_refused(data):
+def test_a_file_that_is_not_svg_is_refused(data):
     with pytest.raises(PatchworkError):
         read_svg(data)
 

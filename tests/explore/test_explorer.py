@@ -192,7 +192,7 @@ def test_controls_show_what_the_study_holds(study):
         assert read_value(quantity, keys) is not None
 
 
-def test_a_path_that_is_no_study_is_refused_at_once():
+def test_a_path_that_is_not_a_study_is_refused_at_once():
     with pytest.raises(kit.StudyError, match="does not exist"):
         kit.explore("data/studies/none.toml")
 

@@ -122,7 +122,7 @@ def test_a_quilt_for_a_bed_carries_none():
         ({"width": 60, "height": 80, "shrinkage": 1.0}, "", ""),
     ],
 )
-def test_a_wish_that_is_none_is_refused_in_words(asked, said, do):
+def test_an_impossible_wish_is_refused_in_words(asked, said, do):
     with pytest.raises(kit.KitError) as caught:
         kit.aim(**asked)
     assert said in str(caught.value)

@@ -173,7 +173,7 @@ def test_five_hundred_inches_is_still_a_length():
     assert read_length("500 in") == LONGEST == read_length("1270 cm")
 
 
-def test_nought_passes_only_where_it_is_allowed():
+def test_zero_passes_only_where_it_is_allowed():
     assert read_length("0 in", zero_allowed=True) == 0.0
     with pytest.raises(LengthError, match="zero"):
         read_length("0 in")
@@ -211,7 +211,7 @@ def refusal_of(value, **options):
         (["3 in"], ["list", "2 1/2 in"]),
     ],
 )
-def test_what_is_no_text_is_refused_with_the_correction(value, said):
+def test_a_value_that_is_not_text_is_refused_with_the_correction(value, said):
     message = refusal_of(value)
     assert [words for words in said if words not in message] == []
 
@@ -284,7 +284,7 @@ def test_what_is_no_text_is_refused_with_the_correction(value, said):
     ],
     ids=lambda value: ascii(value)[:40] if isinstance(value, str) else "",
 )
-def test_a_text_that_is_no_length_is_refused_with_what_was_found_and_the_correction(text, said):
+def test_a_text_that_is_not_a_length_is_refused_with_what_was_found_and_the_correction(text, said):
     message = refusal_of(text).replace("Remove", "remove")
     assert [words for words in said if words not in message] == []
 
@@ -331,7 +331,7 @@ def test_what_a_refusal_says_to_write_is_a_length_though_perhaps_out_of_range(te
     assert [m for m in second if "at most 500 in" not in m and "above zero" not in m] == []
 
 
-def test_a_length_too_small_for_a_float_is_not_taken_for_nought():
+def test_a_length_too_small_for_a_float_is_not_taken_for_zero():
     assert "`1e-400 in`" in refusal_of("1e-400 in", zero_allowed=True)
 
 
@@ -352,7 +352,7 @@ def test_a_number_reads_with_or_without_fraction_and_sign(text, number):
 
 
 @pytest.mark.parametrize("text", ["", "2,5", "7/4", "1e999", "two", "1/0", "1 2"])
-def test_a_text_that_is_no_number_is_refused(text):
+def test_a_text_that_is_not_a_number_is_refused(text):
     with pytest.raises(LengthError) as caught:
         read_number(text, name="answer")
     assert "answer" in str(caught.value)
@@ -456,7 +456,7 @@ def test_an_eighth_that_arithmetic_has_blurred_stays_that_eighth(count):
 
 
 @pytest.mark.parametrize("step", [0.0, -0.125, inf, nan])
-def test_a_step_that_is_no_step_is_refused(step):
+def test_a_step_that_cannot_be_one_is_refused(step):
     with pytest.raises(LengthError, match=r"step.*1/8 in"):
         round_up(1.0, step)
 

@@ -113,7 +113,7 @@ def test_designs_with_set_in_seams_come_out_of_their_own_steps(make, set_in):
 
 @pytest.mark.parametrize("decimals", [6, 5])
 @pytest.mark.parametrize("make", [make_star, make_flower, make_blocks])
-def test_corners_given_to_a_few_decimals_are_no_disagreement(make, decimals):
+def test_corners_given_to_a_few_decimals_do_not_disagree(make, decimals):
     exact = make()
     outlines = [[(round(x, decimals), round(y, decimals)) for x, y in patch.outline] for patch in exact.patches]
     patchwork = patchwork_from_outlines(outlines, [patch.slot for patch in exact.patches])

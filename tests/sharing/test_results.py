@@ -100,7 +100,7 @@ def test_a_changed_line_of_a_table_is_refused_by_its_name(stored):
     "text",
     ["", "{}", "[]", "null", '{"form": 2}', '{"form": 1}', "{", "[" * 100_000, '{"form": 1, "tables": {"x": 3}}', "\0"],
 )
-def test_what_is_no_result_is_refused(text, tmp_path):
+def test_a_file_that_is_not_a_result_is_refused(text, tmp_path):
     path = tmp_path / "x.result.json"
     path.write_text(text)
     with pytest.raises(kit.KitError, match="is not a stored result"):

@@ -220,7 +220,7 @@ def test_nothing_is_taken_for_something_else(refusal, old, new, key, said):
         (swap(RAIL, '"strips"', '["strips"]'), "`design.family` is a list of 1"),
     ],
 )
-def test_a_family_that_is_none_is_refused_with_those_that_are(refusal, text, said):
+def test_an_unknown_family_is_refused_with_the_known_ones(refusal, text, said):
     message = refusal(text)
     assert said in message
     assert all(name in message for name in ("braid", "log cabin", "strips"))
@@ -246,7 +246,7 @@ def test_a_family_that_is_none_is_refused_with_those_that_are(refusal, text, sai
         ('["2 in"]', "list", "rite"),
     ],
 )
-def test_a_length_that_is_none_is_refused_with_the_correction(refusal, length, said, do):
+def test_what_is_not_a_length_is_refused_with_the_correction(refusal, length, said, do):
     message = refusal(swap(RAIL, 'strip_cut = "2 1/2 in"', f"strip_cut = {length}"))
     assert "`design.strip_cut`" in message
     assert said in message
@@ -429,7 +429,7 @@ def test_an_empty_file_is_refused(refusal, data):
 
 
 @pytest.mark.parametrize("data", [b"title = '\xff\xfe'", "title = 'Quay'".encode("utf-16"), b"\x89PNG\r\n\x1a\n"])
-def test_a_file_that_is_no_utf_8_text_is_refused(refusal, data):
+def test_a_file_that_is_not_utf_8_text_is_refused(refusal, data):
     message = refusal(data)
     assert "is not UTF-8 text" in message
     assert "Save it as UTF-8" in message

@@ -43,7 +43,7 @@ def refusal(text, folder=None):
     return str(caught.value)
 
 
-def test_a_study_without_the_table_asks_for_what_goes_without_saying_and_writes_no_table():
+def test_a_study_without_the_table_asks_for_the_usual_and_writes_no_table():
     study = read_study(TEXT)
     assert study.rules == Rules()
     assert "colouring" not in write_study(study)

@@ -219,7 +219,7 @@ class Paper:
 
 
 def find(parts, part, phrase):
-    """Tell whether a phrase stands in a part, or among what is cut of one fabric from one kind of strip."""
+    """Return True if a phrase stands in a part, or among what is cut of one fabric from one kind of strip."""
     if isinstance(part, str):
         return phrase in parts[part] if part == "steps" else re.search(phrase, parts[part])
     fabric, strips = part

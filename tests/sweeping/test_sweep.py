@@ -135,7 +135,7 @@ DAMAGES = {
 
 
 @pytest.mark.parametrize("damage", DAMAGES)
-def test_a_damaged_file_is_made_anew_and_said(damage, calls, tmp_path):
+def test_a_damaged_file_is_made_again_and_reported(damage, calls, tmp_path):
     one = {"design.columns": [2]}
     whole = sweep(SMALL, one, cache=tmp_path)
     (path,) = tmp_path.iterdir()

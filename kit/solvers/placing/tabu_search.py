@@ -84,7 +84,7 @@ class Board:
             self.give(patch, fabric)
 
     def give(self, patch: int, fabric: int) -> None:
-        """Give a patch a fabric in place of its present one."""
+        """Put a fabric on a patch in place of its present one."""
         old, hand = self.of[patch], self.by_hand[self.question.hands[patch]]
         if old >= 0:
             self.uses[old] -= 1

@@ -65,7 +65,7 @@ def look_up(twin, path):
 
 
 def is_same_edge(twin, path, other):
-    """Tell whether the edge that is named now is the one before, its piece turned so that it looks the same.
+    """Return True if the edge that is named now is the one before, its piece turned so that it looks the same.
 
     Only in copies of a unit after the first, of which no step says from which corner edges are counted, and in a piece
     that no other step names: in a rectangle that nobody marked the two long edges are one.
