@@ -66,7 +66,7 @@ def _read_text(path: Path) -> str:
     name = path.name or str(path)
     try:
         if path.exists() and not path.is_file():
-            kind = "a folder" if path.is_dir() else "no file"
+            kind = "a folder" if path.is_dir() else "not a file"
             raise StudyError(f"{name} is {kind}", needed="a study file", do="name a file that ends in .toml")
         data = path.read_bytes() if path.stat().st_size <= LARGEST else None
     except FileNotFoundError:

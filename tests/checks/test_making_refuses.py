@@ -104,7 +104,7 @@ DAMAGE = {
     "a unit larger than it is": (
         lambda plan: change(plan, size=(5.0, 2.5)), r"too small for trimming to 5\.5000 x 3\.0000"),
     "a way that there is not": (
-        lambda plan: change(plan, way="five at a time"), r"are never made geese units five at a time"),
+        lambda plan: change(plan, way="five at a time"), r"geese units are never made five at a time"),
     "a step that it does not do": (
         lambda plan: change(plan, sewn=(*plan.made[0].sewn, (5, 1))), r"U1 does step 5 in 0 copies"),
     "a step left out": (

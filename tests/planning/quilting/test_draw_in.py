@@ -1,4 +1,4 @@
-"""The draw-in of quilting: arcs added up another way, lines in one direction, a turned quilt, the loft, the maker's figure.
+"""The draw-in of quilting: arcs added up another way, parallel lines, a turned quilt, the loft, the maker's figure.
 
 Derived from geometry, no source: cloth over the batting is a flat parabola between two lines.
 """
