@@ -232,7 +232,9 @@ def test_a_damaged_sleeve_is_refused():
 def test_a_label_with_a_maker_or_without_a_date_or_title_is_refused():
     lines = PLAN.label.lines
     refuse(
-        put("label", lines=tuple(line.replace("_", "x") if "Made" in line else line for line in lines)), "label", "a blank line"
+        put("label", lines=tuple(line.replace("_", "x") if "Made" in line else line for line in lines)),
+        "label",
+        "a blank line",
     )
     refuse(put("label", lines=tuple(line for line in lines if "Date" not in line)), "label", "date")
     refuse(put("label", lines=lines[1:]), "label", "title")
