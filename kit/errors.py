@@ -1,5 +1,8 @@
 """The errors that a user's input can cause, each in three parts: what was found, what is needed, what to do."""
 
+LIMIT = 600
+"""Characters: a longer part of a message is shortened."""
+
 
 class KitError(Exception):
     """The base of every error that a user's input can cause.
@@ -67,10 +70,10 @@ def _rebuild(kind: type[KitError], found: str, needed: str, do: str) -> KitError
     return kind(found, needed=needed, do=do)
 
 
-def _one_line(text: str, limit: int = 600) -> str:
-    """Keep a message short and on one line, whatever the study file holds."""
+def _one_line(text: str) -> str:
+    """Keep a message on one line and of bearable length, whatever a study file held."""
     shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in " ".join(text.split()))
-    return shown if len(shown) <= limit else shown[: limit - 20] + " ... (shortened)"
+    return shown if len(shown) <= LIMIT else shown[: LIMIT - 20] + " ... (shortened)"
 
 
 def _capital(text: str) -> str:

@@ -1,6 +1,6 @@
 """The road from a study to a pattern: the stages in order, one statement each."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 
@@ -12,8 +12,9 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
+from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
-from kit.lengths import write_length
+from kit.lengths import Length, take_lengths, write_length
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
@@ -35,13 +36,11 @@ from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.planning.sewing.splitting import split_as_told, split_patches
+from kit.progress import Progress, keep_quiet, report
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
 from kit.study.study_record import ONE_BY_ONE
-
-Tell = Callable[[str, int, int], object]
-"""Called with the name of the work, the amount done, and the whole amount."""
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
@@ -113,15 +112,16 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     0
     """
     patchwork = _make_patchwork(study)
+    check_tiling(patchwork)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
     ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(sketch.making.cut_list, sketch.cutting)
-    check_sewing_plan(sketch.patchwork, ordered)
+    check_sewing_plan(sketch.patchwork, sketch.cut_list, ordered)
     sewing = _add_alternative(sketch.patchwork, _press(sketch, ordered))
-    check_pressing(sketch.patchwork, sewing)
+    check_pressing(sketch.patchwork, sketch.cut_list, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)
@@ -147,7 +147,7 @@ def _make_patchwork(study: Study) -> Patchwork:
 
 
 def compare_widths(
-    sketch: Sketch, widths: Sequence[float] = WIDTHS, *, effort: Effort = "quick", tell: Tell | None = None
+    sketch: Sketch, widths: Sequence[Length] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
 ) -> WidthTable:
     """Plan every fabric bought by the length on several usable widths.
 
@@ -156,11 +156,11 @@ def compare_widths(
     sketch
         A sketch or a pattern.
     widths
-        Usable widths in inches.
+        Usable widths, inches or texts with their unit.
     effort
         As for `make_sketch`; a quick plan may need a strip more than that of the pattern.
-    tell
-        Called before each fabric with its name, the number done, and the number in all.
+    progress
+        Told before each fabric its name, how many are done, and how many there are.
 
     Returns
     -------
@@ -176,15 +176,14 @@ def compare_widths(
     -----
     Half a second to several seconds: each fabric is planned for every width, and for some widths in between.
     """
+    usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
     found = []
     for number, supply in enumerate(cloths):
-        if tell:
-            tell(supply.fabric or supply.slot, number, len(cloths))
+        report(progress, supply.fabric or supply.slot, number, len(cloths))
         free = replace(supply, length=None)
-        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, widths, effort=effort)))
-    if tell:
-        tell("done", len(cloths), len(cloths))
+        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, usable, effort=effort)))
+    report(progress, "done", len(cloths), len(cloths))
     return WidthTable(sketch, tuple(found))
 
 

@@ -13,7 +13,7 @@ from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
 from kit.pipeline import make_pattern
-from kit.progress import Tell, keep_quiet
+from kit.progress import Progress, keep_quiet, report
 from kit.study import Study, study_from_keys, study_keys
 
 
@@ -24,7 +24,7 @@ def write_document(
     system: System = "inch",
     *,
     edition: str = "standard",
-    tell: Tell = keep_quiet,
+    progress: Progress = keep_quiet,
 ) -> Path:
     """Write the printed pattern of a study as PDF.
 
@@ -44,7 +44,7 @@ def write_document(
         "inch" or "metric", as for `redraft`.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
-    tell
+    progress
         Called as the work goes on.
 
     Returns
@@ -65,7 +65,7 @@ def write_document(
     check_wish("system", system, ("inch", "metric"))
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     drafted = [redraft(one, system) for one in patterns]
-    return save(set_document(drafted, paper, system, edition=edition, tell=tell), path)
+    return save(set_document(drafted, paper, system, edition=edition, progress=progress), path)
 
 
 def redraft(pattern: Pattern, system: System) -> Pattern:
@@ -127,7 +127,7 @@ def write_publication(
     paper: Paper | None = None,
     *,
     edition: str = "standard",
-    tell: Tell = keep_quiet,
+    progress: Progress = keep_quiet,
 ) -> list[Path]:
     """Write every file of a pattern into a folder, and one archive of them all.
 
@@ -141,7 +141,7 @@ def write_publication(
         None: A4 for a metric pattern, Letter otherwise.
     edition
         As for `write_document`.
-    tell
+    progress
         Called as the work goes on.
 
     Returns
@@ -156,19 +156,19 @@ def write_publication(
     """
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     paper = paper or ("A4" if patterns[0].study.measures.system == "metric" else "Letter")
-    contents = dict(_list_publication(patterns, paper, edition, tell))
+    contents = dict(_list_publication(patterns, paper, edition, progress))
     stem = make_stem(patterns[0].study.title)
     return write_files({**contents, f"{stem}.zip": bundle(contents)}, folder)
 
 
 def _list_publication(
-    patterns: Sequence[Pattern], paper: Paper, edition: str, tell: Tell
+    patterns: Sequence[Pattern], paper: Paper, edition: str, progress: Progress
 ) -> Iterator[tuple[str, bytes]]:
     first, system = patterns[0], patterns[0].study.measures.system
     stem = make_stem(first.study.title)
-    yield f"{stem}-pattern.pdf", set_document(patterns, paper, system, edition=edition, tell=tell)
-    tell("supply list", 0, 1)
+    yield f"{stem}-pattern.pdf", set_document(patterns, paper, system, edition=edition, progress=progress)
+    report(progress, "supply list", 0, 1)
     yield f"{stem}-supplies.pdf", set_supply_list(first, paper)
-    tell("supply list", 1, 1)
-    for name, text in list_files(first, tell):
+    report(progress, "supply list", 1, 1)
+    for name, text in list_files(first, progress):
         yield name, text.encode()

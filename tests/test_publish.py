@@ -13,6 +13,8 @@ from kit.output.document.document import set_document
 from kit.output.proof.proof import prove
 from kit.publish import redraft, write_document, write_publication
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def sizes():
@@ -95,7 +97,7 @@ def test_one_size_that_is_not_proved_stops_the_whole(sizes, tmp_path):
 
 def test_progress_is_told_from_beginning_to_end():
     told = []
-    set_document(pattern_of("ferry-steps"), tell=lambda what, done, whole: told.append((what, done, whole)))
+    set_document(pattern_of("ferry-steps"), progress=lambda what, done, whole: told.append((what, done, whole)))
     assert all(0 <= done <= whole for _, done, whole in told)
     assert told[-1] == ("pages", 1, 1)
     assert {what for what, _, _ in told} == {"proofs", "steps", "pages"}

@@ -9,6 +9,8 @@ from kit.checks.sewing_check import check_sewing_plan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.sewing_plan import sewing_plan
 
+pytestmark = pytest.mark.slow
+
 PINNED = {
     1347: "a top that no line splits was ordered for minutes, its search being charged by moves and not by their work",
     1406: "148 patches hang together without a line right through: no splitting is looked for, and that is said",
@@ -43,4 +45,5 @@ def test_a_braid_whose_end_cuts_a_peak_by_less_than_can_be_measured_is_ordered_a
         "start": "square", "length_finished": "2.125 in", "sashing": {"finished": "0.625 in", "outer": True},
     }  # fmt: skip
     patchwork = Case(keys, "1/4 in").build().verify()
-    check_sewing_plan(patchwork, sewing_plan(patchwork, cut_list(patchwork)))
+    cuts = cut_list(patchwork)
+    check_sewing_plan(patchwork, cuts, sewing_plan(patchwork, cuts))

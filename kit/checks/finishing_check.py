@@ -2,22 +2,22 @@
 
 from math import hypot
 
-from kit.checks.finishing_cloth_check import check_backing, check_batting, check_binding, refuse
+from kit.checks.finishing_cloth_check import check_backing, check_batting, check_binding, refuse_part, round_as_sold
 from kit.errors import CheckError
-from kit.lengths import YARD, buying_length
+from kit.lengths import YARD, Length, take_length
 from kit.model.finishing import FinishingPlan
-from kit.model.finishing_parts import BorderPlan, Fit
+from kit.model.finishing_parts import BorderFit, BorderPlan
 
 NEAR = 1e-6
 
 
-def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> None:
-    """Accept a finishing plan, or refuse it by the name of the wrong part, with both figures.
+def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> None:
+    """Accept a finishing plan or refuse it by the name of the part that is wrong, with both figures.
 
     Parameters
     ----------
     width, height
-        Finished size of the top, inches.
+        Finished size of the top, inches or texts with their unit.
     plan
         From `finishing_plan`.
 
@@ -26,8 +26,9 @@ def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> No
     CheckError
         Names the part, the planned figure and the correct one.
     """
+    width, height = take_length(width, "width"), take_length(height, "height")
     if hypot(plan.width - width, plan.height - height) > NEAR:
-        refuse("size", f"{plan.width:g} x {plan.height:g} in", f"{width:g} x {height:g} in")
+        refuse_part("size", f"{plan.width:g} x {plan.height:g} in", f"{width:g} x {height:g} in")
     _check_borders(plan)
     check_backing(plan)
     check_batting(plan)
@@ -43,12 +44,12 @@ def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> No
 
 def _same(part: str, what: str, said: float, true: float, near: float = NEAR) -> None:
     if not abs(said - true) <= near:
-        refuse(part, f"{what} {said:.4f}", f"{what} {true:.4f}")
+        refuse_part(part, f"{what} {said:.4f}", f"{what} {true:.4f}")
 
 
 def _check_borders(plan: FinishingPlan) -> None:
     if tuple(border.finished for border in plan.borders) != plan.top.borders:
-        refuse("borders", f"{len(plan.borders)} borders", f"{len(plan.top.borders)}, as wide as those of the top")
+        refuse_part("borders", f"{len(plan.borders)} borders", f"{len(plan.top.borders)}, as wide as those of the top")
     left = [plan.width, plan.height]
     for border in reversed(plan.borders):
         left = [side - 2 * border.finished for side in left]
@@ -63,9 +64,9 @@ def _check_borders(plan: FinishingPlan) -> None:
         _check_border_cloth(plan, border, part)
 
 
-def _check_fit(part: str, fit: Fit, measured: tuple[float, ...]) -> None:
+def _check_fit(part: str, fit: BorderFit, measured: tuple[float, ...]) -> None:
     if fit.measured != measured:
-        refuse(part, f"measurements {fit.measured}", f"{measured}")
+        refuse_part(part, f"measurements {fit.measured}", f"{measured}")
     middle = sum(measured) / len(measured)
     worst = max(max(measured) - middle, middle - min(measured))
     _same(part, "length", fit.length, middle)
@@ -78,7 +79,7 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
     """Check that the strips give every length, with the cloth lost in joins."""
     room = (plan.top.border_width or plan.top.usable_width) * (1 - plan.wishes.prewash)
     if border.cut < border.finished + 2 * plan.top.allowance - NEAR:
-        refuse(part, f"strips cut {border.cut:g} in", f"{border.finished + 2 * plan.top.allowance:g} in or more")
+        refuse_part(part, f"strips cut {border.cut:g} in", f"{border.finished + 2 * plan.top.allowance:g} in or more")
     true = _find_strips(plan, border, part)
     for number, (said, length) in enumerate(zip(border.lengths, true, strict=True), start=1):
         _same(part, f"strip {number} of length", said, length)
@@ -86,11 +87,11 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
     _same(part, "one join takes", border.join_cost, one)
     if border.way == "crosswise":
         if border.joins and border.strips * room - border.joins * one < sum(true) - NEAR:
-            refuse(part, f"{border.strips} strips", f"strips for {sum(true):g} in and {border.joins} joins")
+            refuse_part(part, f"{border.strips} strips", f"strips for {sum(true):g} in and {border.joins} joins")
         if not border.joins and max(true) > room + NEAR:
-            refuse(part, f"no joins for a strip of {max(true):g} in", f"joins, from cloth of {room:g} in")
+            refuse_part(part, f"no joins for a strip of {max(true):g} in", f"joins, from cloth of {room:g} in")
         if border.joins and border.joins != border.strips - 1:
-            refuse(part, f"{border.joins} joins", f"{border.strips - 1}")
+            refuse_part(part, f"{border.joins} joins", f"{border.strips - 1}")
         _same(part, "cloth", border.cloth, border.strips * border.cut)
     else:
         lengths, longest = sorted(true), 0.0
@@ -99,7 +100,7 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
             lengths = lengths[: -int((room + NEAR) / border.cut)]
         _same(part, "cloth", border.cloth, longest)
     if plan.wishes.border_cloth == "least cloth" and border.cloth > border.other + NEAR:
-        refuse(part, f"cloth {border.cloth:g} in", f"the other way, {border.other:g} in")
+        refuse_part(part, f"cloth {border.cloth:g} in", f"the other way, {border.other:g} in")
     _same(part, "bought", border.bought, _buy(plan, border.cloth))
 
 
@@ -108,36 +109,36 @@ def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[flo
     top, place = plan.top, border.number - 1
     corner = top.corners[place] if top.corners else "butted"
     if border.corner != corner:
-        refuse(part, f"{border.corner} corners", f"{corner}, as in the design")
+        refuse_part(part, f"{border.corner} corners", f"{corner}, as the design has them")
     reach = {"butted": 2 * border.finished, "cornerstones": 0.0}
     reach["mitred"] = 2 * border.finished + plan.wishes.mitre_extra
     upright_over = corner == "mitred" or (bool(top.ends_first) and top.ends_first[place])
     level_over = corner == "mitred" or not upright_over
     pointed = hypot(2 * top.allowance, 2 * top.allowance)
     if corner == "mitred" and border.lengths[0] - border.sides.length - 2 * border.finished < pointed - NEAR:
-        refuse(part, f"mitred strips {border.lengths[0]:g} in long", f"{pointed:.3f} in more for the points")
+        refuse_part(part, f"mitred strips {border.lengths[0]:g} in long", f"{pointed:.3f} in more for the points")
     upright = border.sides.length + upright_over * reach[corner]
     level = border.ends.length + level_over * reach[corner]
     return [upright, upright, level, level]
 
 
 def _buy(plan: FinishingPlan, cloth: float) -> float:
-    return buying_length((cloth + plan.wishes.squaring_up) / (1 - plan.wishes.prewash), plan.top.system)
+    return round_as_sold((cloth + plan.wishes.squaring_up) / (1 - plan.wishes.prewash), plan.top.system)
 
 
 def _check_sleeve(plan: FinishingPlan) -> None:
     sleeve = plan.sleeve
     if (sleeve is not None) != plan.wishes.sleeve:
-        refuse("sleeve", "a sleeve" if sleeve else "no sleeve", "as wished")
+        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as she wished")
     if sleeve is None:
         return
     _same("sleeve", "length", sleeve.finished[0], plan.width - plan.wishes.sleeve_short)
     if sleeve.cut[0] < sleeve.finished[0] + 2 * plan.top.allowance - NEAR:
-        refuse("sleeve", f"cut {sleeve.cut[0]:g} in long", f"{sleeve.finished[0]:g} in and hems at both ends")
+        refuse_part("sleeve", f"cut {sleeve.cut[0]:g} in long", f"{sleeve.finished[0]:g} in and hems at both ends")
     _same("sleeve", "cut height", sleeve.cut[1], 2 * (plan.wishes.sleeve_height + plan.top.allowance))
     if sleeve.offcut is not None:
         if sleeve.offcut not in plan.backing.chosen.offcuts or min(sleeve.offcut) < min(sleeve.cut) - NEAR:
-            refuse("sleeve", f"an offcut of {sleeve.offcut}", "an offcut of the backing that is large enough")
+            refuse_part("sleeve", f"an offcut of {sleeve.offcut}", "an offcut of the backing that is large enough")
     else:
         _same("sleeve", "cloth", sleeve.cloth, sleeve.strips * sleeve.cut[1])
         _same("sleeve", "bought", sleeve.bought, _buy(plan, sleeve.cloth))
@@ -146,11 +147,11 @@ def _check_sleeve(plan: FinishingPlan) -> None:
 def _check_label(plan: FinishingPlan) -> None:
     text = "\n".join(plan.label.lines)
     if plan.label.lines[:1] != (plan.top.title,):
-        refuse("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
+        refuse_part("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
     if not any(line.startswith("Made by: _") for line in plan.label.lines):
-        refuse("label", "a maker filled in", "a blank line for the maker's name")
+        refuse_part("label", "a maker filled in", "a line that is left for her hand")
     if not any(line.startswith("Date: " + (plan.wishes.date or "_")) for line in plan.label.lines):
-        refuse("label", "no date", "the date, or a line for it")
+        refuse_part("label", "no date", "the date, or a line for it")
 
 
 def _check_thread(plan: FinishingPlan) -> None:
@@ -166,7 +167,7 @@ def _check_thread(plan: FinishingPlan) -> None:
     given = dict(plan.top.paths) or {"quilting": plan.width * plan.height / wishes.quilting_spacing}
     paths = ({"piecing": plan.top.seam_length} if plan.top.seam_length else {}) | given
     if {line.colour: line.path for line in thread.lines} != paths:
-        refuse("thread", f"lines for {[line.colour for line in thread.lines]}", f"paths of {paths}")
+        refuse_part("thread", f"lines for {[line.colour for line in thread.lines]}", f"paths of {paths}")
     for line in thread.lines:
         rates = (wishes.thread_ratio / 2,) * 2 if line.colour == "piecing" else each
         _same("thread", f"{line.colour}, needle", line.needle, line.path * rates[0] * (1 + wishes.thread_waste), 1e-3)
@@ -176,7 +177,9 @@ def _check_thread(plan: FinishingPlan) -> None:
             ("spools", line.spools, line.needle, wishes.spool_length),
         ):
             if not length - 1e-3 <= count * of < length + of:
-                refuse("thread", f"{count} {what} of {line.colour}", f"as many as {length:.0f} in take, {of:g} in each")
+                refuse_part(
+                    "thread", f"{count} {what} of {line.colour}", f"as many as {length:.0f} in take, {of:g} in each"
+                )
 
 
 def _check_time(plan: FinishingPlan) -> None:
@@ -210,16 +213,18 @@ def _check_cost(plan: FinishingPlan) -> None:
         _same("cost sheet", f"{what}, bought", amounts.get(what, 0.0) * unit, length, 1e-4)
     for purchase in plan.top.purchases:
         if purchase not in sheet.purchases:
-            refuse("cost sheet", "a purchase is missing", purchase.what)
+            refuse_part("cost sheet", "a purchase is missing", purchase.what)
     if not any(what.startswith("batting") for what in amounts):
-        refuse("cost sheet", "no batting", "batting")
+        refuse_part("cost sheet", "no batting", "batting")
     known = sum(p.quantity * p.price for p in sheet.purchases if p.price is not None)
     known += sum(charge.cost for charge in sheet.charges)
     _same("cost sheet", "total", sheet.total, known, 0.005 * (len(sheet.purchases) + 1))
     _same("cost sheet", "price", sheet.price, sheet.total * (1 + plan.wishes.margin), 0.006)
     _same("cost sheet", "deposit", sheet.deposit, sheet.price * plan.wishes.deposit, 0.006)
     if set(sheet.unpriced) != {p.what for p in sheet.purchases if p.price is None}:
-        refuse("cost sheet", f"{len(sheet.unpriced)} things without a price", "each thing whose price is not known")
+        refuse_part(
+            "cost sheet", f"{len(sheet.unpriced)} things without a price", "each thing whose price is not known"
+        )
 
 
 def _check_care(plan: FinishingPlan) -> None:
@@ -233,7 +238,7 @@ def _check_care(plan: FinishingPlan) -> None:
     text = " ".join(care.lines)
     for name in (wishes.fibre, *wishes.bleeding):
         if name not in text:
-            refuse("care card", "nothing about it", name)
+            refuse_part("care card", "nothing about it", name)
 
 
 def _check_sayings(plan: FinishingPlan) -> None:
@@ -241,13 +246,13 @@ def _check_sayings(plan: FinishingPlan) -> None:
     text = " ".join(plan.cautions)
     for word, wanted in (("needles and pins", True), ("for sale", plan.wishes.for_sale)):
         if wanted and word not in text:
-            refuse("cautions", "no word about it", word)
+            refuse_part("cautions", "no word about it", word)
     gap = plan.top.gap
     if gap is not None:
         limit = plan.top.gap_limit if plan.top.gap_limit is not None else plan.wishes.batting_limit
         if plan.gap is None or plan.gap.limit != limit or plan.gap.passes != (gap <= limit + 1e-9):
-            refuse("gap", f"verdict {plan.gap}", f"{gap:g} in against {limit:g} in")
+            refuse_part("gap", f"verdict {plan.gap}", f"{gap:g} in against {limit:g} in")
         if not plan.gap.passes and not any("gap" in line for line in plan.warnings):
-            refuse("warnings", "no word about it", "the widest gap, over the batting's limit")
+            refuse_part("warnings", "no word about it", "the widest gap, over the batting's limit")
     if not plan.assumptions:
         raise CheckError("finishing plan: no assumptions are listed", needed="each of them", do="print them")

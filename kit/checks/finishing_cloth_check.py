@@ -1,26 +1,42 @@
 """The check of backing, batting and binding: panels that cover, widths that suffice, strips that reach around."""
 
 from collections import Counter
+from fractions import Fraction
 from itertools import pairwise
 from math import ceil, hypot, sqrt
 from typing import NoReturn
 
 from kit.errors import CheckError
-from kit.lengths import buying_length
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, BindingJoin
 
 NEAR = 1e-6
 
 
-def refuse(part: str, found: str, needed: str) -> NoReturn:
+def refuse_part(part: str, found: str, needed: str) -> NoReturn:
     """Refuse a part of the plan by its name."""
     raise CheckError(f"finishing plan, {part}: {found}", needed=needed, do="make the plan again from the study")
 
 
+def round_as_sold(inches: float, system: str) -> float:
+    """Return the length that a shop sells for so many inches: up to a whole eighth of a yard, or tenth of a metre.
+
+    Written here in exact fractions, apart from the rounding of lengths that the planner uses. A length at most a
+    millionth of an inch over a whole number of eighths or tenths counts as that number.
+
+    Examples
+    --------
+    >>> round_as_sold(36.0, "inch"), round_as_sold(36.001, "inch"), round(round_as_sold(33, "metric") * 2.54)
+    (36.0, 40.5, 90)
+    """
+    unit = Fraction(36, 8) if system == "inch" else Fraction(1000, 254)
+    whole, rest = divmod(Fraction(inches), unit)
+    return float((whole + (rest > Fraction(1, 1_000_000))) * unit)
+
+
 def _bought(plan: FinishingPlan, cloth: float) -> float:
     loss = 1 - plan.wishes.prewash
-    return buying_length((cloth + plan.wishes.squaring_up) / loss, plan.top.system) if cloth else 0.0
+    return round_as_sold((cloth + plan.wishes.squaring_up) / loss, plan.top.system) if cloth else 0.0
 
 
 def check_backing(plan: FinishingPlan) -> None:
@@ -28,17 +44,17 @@ def check_backing(plan: FinishingPlan) -> None:
     back, wishes = plan.backing, plan.wishes
     true = (plan.width + 2 * wishes.overhang_sides, plan.height + 2 * wishes.overhang_ends)
     if hypot(back.needed[0] - true[0], back.needed[1] - true[1]) > NEAR:
-        refuse("backing", f"needed {back.needed}", f"{true}, with its overhang")
+        refuse_part("backing", f"needed {back.needed}", f"{true}, with its overhang")
     for way in back.ranked:
         _check_way(plan, way, f"backing, {way.way}")
     ranks = [(round(way.area, 4), way.seams) for way in back.ranked]
     if ranks != sorted(ranks):
-        refuse("backing", "ways out of rank", "the least cloth first, then the fewest seams")
+        refuse_part("backing", "ways out of rank", "the least cloth first, then the fewest seams")
     wanted = (
         back.ranked[:1] if wishes.backing == "least cloth" else tuple(w for w in back.ranked if w.way == wishes.backing)
     )
     if back.chosen not in wanted:
-        refuse("backing", f"the way `{back.chosen.way}` is taken", f"`{wishes.backing}`")
+        refuse_part("backing", f"the way `{back.chosen.way}` is taken", f"`{wishes.backing}`")
 
 
 def _check_way(plan: FinishingPlan, way: Backing, part: str) -> None:
@@ -46,17 +62,17 @@ def _check_way(plan: FinishingPlan, way: Backing, part: str) -> None:
     area = 0.0
     for panel in way.panels:
         if any(not (-NEAR <= x <= wide + NEAR and -NEAR <= y <= high + NEAR) for x, y in panel.outline):
-            refuse(part, "a panel lies outside the backing", f"within {wide:g} x {high:g} in")
+            refuse_part(part, "a panel lies outside the backing", f"within {wide:g} x {high:g} in")
         corners = [*panel.outline, panel.outline[0]]
         area += sum((a[0] - b[0]) * (a[1] + b[1]) / 2 for a, b in pairwise(corners))
     if abs(area - wide * high) > 1e-4:
-        refuse(part, f"the panels cover {area:.1f} square inches", f"{wide * high:.1f}")
+        refuse_part(part, f"the panels cover {area:.1f} square inches", f"{wide * high:.1f}")
     if min(way.covers[0] - wide, way.covers[1] - high) < -NEAR:
-        refuse(part, f"covers {way.covers[0]:g} x {way.covers[1]:g} in", f"{wide:g} x {high:g} in")
+        refuse_part(part, f"covers {way.covers[0]:g} x {way.covers[1]:g} in", f"{wide:g} x {high:g} in")
     if way.seams != len(way.panels) - 1:
-        refuse(part, f"{way.seams} seams", f"{len(way.panels) - 1} for {len(way.panels)} panels")
+        refuse_part(part, f"{way.seams} seams", f"{len(way.panels) - 1} for {len(way.panels)} panels")
     if abs(way.bought - _bought(plan, way.cloth)) > NEAR:
-        refuse(part, f"{way.bought:g} in are bought", f"{_bought(plan, way.cloth):g} in")
+        refuse_part(part, f"{way.bought:g} in are bought", f"{_bought(plan, way.cloth):g} in")
     if way.way == "diagonal":
         _check_diagonal(plan, way, part)
     elif way.way == "on hand":
@@ -71,26 +87,26 @@ def _check_widths(plan: FinishingPlan, way: Backing, part: str) -> None:
     given = wishes.wide_width if way.way == "wide" else wishes.backing_width or plan.top.usable_width
     room = (given or 0.0) * (1 - wishes.prewash)
     if abs(way.cloth_width - room) > NEAR:
-        refuse(part, f"cloth {way.cloth_width:g} in wide", f"{room:g} in")
+        refuse_part(part, f"cloth {way.cloth_width:g} in wide", f"{room:g} in")
     first = way.panels[0].cut
     upright = abs(first[0] - room) <= NEAR and abs(first[1] - high) <= NEAR
     across, along = (wide, high) if upright else (high, wide)
     n, lap = len(way.panels), 2 * plan.backing.allowance
     if n * room - (n - 1) * lap < across - NEAR:
-        refuse(part, f"{n} widths of {room:g} in", f"widths that cover {across:g} in after their seams")
+        refuse_part(part, f"{n} widths of {room:g} in", f"widths that cover {across:g} in after their seams")
     if n > 1 and (n - 1) * room - (n - 2) * lap >= across - NEAR:
-        refuse(part, f"{n} widths", f"{n - 1}, enough to cover {across:g} in")
+        refuse_part(part, f"{n} widths", f"{n - 1}, which cover {across:g} in already")
     if abs(way.cloth - n * along) > NEAR:
-        refuse(part, f"cloth {way.cloth:g} in", f"{n} x {along:g} in")
+        refuse_part(part, f"cloth {way.cloth:g} in", f"{n} x {along:g} in")
     axis = 0 if upright else 1
     for number, panel in enumerate(way.panels):
         spans = [corner[axis] for corner in panel.outline]
         taken = max(spans) - min(spans) + plan.backing.allowance * ((number > 0) + (number < n - 1))
         if taken > room + NEAR:
-            refuse(part, f"panel {number + 1} takes {taken:g} in", f"{room:g} in at most")
+            refuse_part(part, f"panel {number + 1} takes {taken:g} in", f"{room:g} in at most")
     rest = n * room - (n - 1) * lap - across
     if abs(sum(a * b for a, b in way.offcuts) - rest * along) > 1e-4:
-        refuse(part, f"offcuts {way.offcuts}", f"{rest:g} x {along:g} in")
+        refuse_part(part, f"offcuts {way.offcuts}", f"{rest:g} x {along:g} in")
 
 
 def _check_diagonal(plan: FinishingPlan, way: Backing, part: str) -> None:
@@ -104,7 +120,7 @@ def _check_diagonal(plan: FinishingPlan, way: Backing, part: str) -> None:
         left = length - slid * length / room - lap * room / slope
         fits = fits or (abs(left - along) <= 1e-4 and room < across < 1.5 * room)
     if not fits:
-        refuse(part, f"cloth {length:.2f} in", "the length with halves that make the backing")
+        refuse_part(part, f"cloth {length:.2f} in", "the length whose halves make the backing")
 
 
 def _check_on_hand(plan: FinishingPlan, way: Backing, part: str) -> None:
@@ -112,16 +128,16 @@ def _check_on_hand(plan: FinishingPlan, way: Backing, part: str) -> None:
     have = Counter(tuple(sorted(piece)) for piece in plan.wishes.on_hand)
     used = Counter(tuple(sorted(panel.cut)) for panel in way.panels)
     if used - have:
-        refuse(part, f"a piece of {next(iter(used - have))} in", "pieces on hand")
+        refuse_part(part, f"a piece of {next(iter(used - have))} in", "pieces that are there")
     box = plan.backing.needed
     for panel in way.panels:
         for axis in (0, 1):
             low, high = min(c[axis] for c in panel.outline), max(c[axis] for c in panel.outline)
             taken = high - low + plan.backing.allowance * ((low > NEAR) + (high < box[axis] - NEAR))
             if taken > panel.cut[axis] + NEAR:
-                refuse(part, f"a panel takes {taken:g} in of a piece", f"{panel.cut[axis]:g} in at most")
+                refuse_part(part, f"a panel takes {taken:g} in of a piece", f"{panel.cut[axis]:g} in at most")
     if way.cloth:
-        refuse(part, f"{way.cloth:g} in off the bolt", "nothing")
+        refuse_part(part, f"{way.cloth:g} in off the bolt", "nothing")
 
 
 def check_batting(plan: FinishingPlan) -> None:
@@ -129,7 +145,7 @@ def check_batting(plan: FinishingPlan) -> None:
     batting, wishes = plan.batting, plan.wishes
     true = (plan.width + 2 * wishes.overhang_sides, plan.height + 2 * wishes.overhang_ends)
     if hypot(batting.needed[0] - true[0], batting.needed[1] - true[1]) > NEAR:
-        refuse("batting", f"needed {batting.needed}", f"{true}, with its overhang")
+        refuse_part("batting", f"needed {batting.needed}", f"{true}, with its overhang")
     for way in batting.ranked:
         across, along = true[::-1] if way.turned else true
         if way.way == "package":
@@ -140,14 +156,14 @@ def check_batting(plan: FinishingPlan) -> None:
             holds = way.size[1] >= count * along - NEAR and way.joins == count - 1
             known = way.size[0] in wishes.batting_rolls
         if not (holds and known):
-            refuse(
+            refuse_part(
                 "batting",
                 f"{way.name}, {way.size[0]:g} x {way.size[1]:g} in",
                 f"one that holds {across:g} x {along:g} in",
             )
     ranks = [(way.joins, way.area) for way in batting.ranked]
     if ranks != sorted(ranks) or batting.chosen != batting.ranked[0]:
-        refuse("batting", f"{batting.chosen.name} is taken", "the fewest joins, then the least area")
+        refuse_part("batting", f"{batting.chosen.name} is taken", "the fewest joins, then the least area")
 
 
 def check_binding(plan: FinishingPlan) -> None:
@@ -157,19 +173,19 @@ def check_binding(plan: FinishingPlan) -> None:
     layers, lofts = (6, 2) if binding.fold == "double" else (4, 1)
     width = layers * wishes.binding_finished + lofts * wishes.binding_loft
     if binding.cut < width - NEAR:
-        refuse("binding", f"strips cut {binding.cut:g} in", f"{width:g} in for its finished width")
+        refuse_part("binding", f"strips cut {binding.cut:g} in", f"{width:g} in for what it finishes")
     straight = 2 * plan.top.allowance
     bias = binding.grain != "straight"
     one = straight * sqrt(2) if bias else {"straight": straight, "diagonal": binding.cut}[wishes.binding_join]
     if abs(binding.join_cost - one) > NEAR:
-        refuse("binding", f"one join takes {binding.join_cost:g} in", f"{one:g} in")
+        refuse_part("binding", f"one join takes {binding.join_cost:g} in", f"{one:g} in")
     if abs(binding.needed - around - wishes.binding_extra) > NEAR:
-        refuse("binding", f"needed {binding.needed:g} in", f"{around + wishes.binding_extra:g} in")
+        refuse_part("binding", f"needed {binding.needed:g} in", f"{around + wishes.binding_extra:g} in")
     total = sum(binding.lengths) - one * (len(binding.lengths) - 1)
     if abs(binding.total - total) > 1e-4:
-        refuse("binding", f"total {binding.total:g} in", f"{total:g} in after {len(binding.lengths) - 1} joins")
+        refuse_part("binding", f"total {binding.total:g} in", f"{total:g} in after {len(binding.lengths) - 1} joins")
     if total < binding.needed - NEAR:
-        refuse("binding", f"{len(binding.lengths)} strips give {total:g} in", f"{binding.needed:g} in")
+        refuse_part("binding", f"{len(binding.lengths)} strips give {total:g} in", f"{binding.needed:g} in")
     _check_strips(plan)
     _check_places(plan)
 
@@ -180,29 +196,31 @@ def _check_strips(plan: FinishingPlan) -> None:
     kept, bought = binding.lengths[: binding.from_left_over], binding.lengths[binding.from_left_over :]
     _check_kept(plan, kept)
     if any(length > longest + NEAR for length in bought):
-        refuse("binding", f"a strip of {max(bought):g} in", f"{longest:g} in at most")
+        refuse_part("binding", f"a strip of {max(bought):g} in", f"{longest:g} in at most")
     if binding.grain == "straight":
         cloth = binding.cut * len(bought)
     elif binding.square is not None:
         cloth = binding.square
         taken = len(binding.lengths) * binding.cut * sqrt(2) + 2 * plan.top.allowance
         if taken > binding.square + NEAR:
-            refuse("binding", f"{len(binding.lengths)} bias strips take {taken:.2f} in", f"{binding.square:g} in")
+            refuse_part("binding", f"{len(binding.lengths)} bias strips take {taken:.2f} in", f"{binding.square:g} in")
     else:
         cloth = binding.cloth_width + len(binding.lengths) * binding.cut * sqrt(2)
     if abs(binding.cloth - cloth) > NEAR or abs(binding.bought - _bought(plan, cloth)) > NEAR:
-        refuse("binding", f"cloth {binding.cloth:g} in, bought {binding.bought:g} in", f"{cloth:g} in")
+        refuse_part("binding", f"cloth {binding.cloth:g} in, bought {binding.bought:g} in", f"{cloth:g} in")
 
 
 def _check_kept(plan: FinishingPlan, kept: tuple[float, ...]) -> None:
     """Check that the left-over cloth yields all its strips at once, the longest from the longest."""
     if kept and not plan.wishes.left_over_first:
-        refuse("binding", f"{len(kept)} strips of left-over cloth", "none: the study does not ask for it")
+        refuse_part("binding", f"{len(kept)} strips of left-over cloth", "none: she did not ask for it")
     rooms = sorted((max(size), int((min(size) + NEAR) / plan.binding.cut)) for size in plan.top.left_over)
     there = [long for long, count in rooms for _ in range(count)]
     for length in sorted(kept, reverse=True):
         if not there or there.pop() < length - NEAR:
-            refuse("binding", f"a strip of {length:g} in of left-over cloth", "left-over cloth that is long enough")
+            refuse_part(
+                "binding", f"a strip of {length:g} in of left-over cloth", "left-over cloth that it can be cut from"
+            )
 
 
 def _check_places(plan: FinishingPlan) -> None:
@@ -212,23 +230,23 @@ def _check_places(plan: FinishingPlan) -> None:
     starts = {"bottom": 0.0, "left": plan.width, "top": plan.width + plan.height, "right": 2 * plan.width + plan.height}
     closing = [join for join in binding.joins if join.closing]
     if len(closing) != 1:
-        refuse("binding", f"{len(closing)} closing joins", "one")
+        refuse_part("binding", f"{len(closing)} closing joins", "one")
     for join in binding.joins:
         true = min(join.along, sides[join.side] - join.along)
         if abs(join.corner - true) > NEAR or true < -NEAR:
-            refuse("binding", f"a join {join.corner:g} in from a corner", f"{true:g} in")
+            refuse_part("binding", f"a join {join.corner:g} in from a corner", f"{true:g} in")
         (x, y), gone = join.at, join.along
         to_edge, walked = {
             "bottom": (y, plan.width - x), "left": (x, y), "top": (plan.height - y, x),
             "right": (plan.width - x, plan.height - y),
         }[join.side]  # fmt: skip
         if max(abs(to_edge), abs(walked - gone)) > NEAR:
-            refuse("binding", f"a join at ({x:g}, {y:g})", f"{gone:g} in along the {join.side}")
+            refuse_part("binding", f"a join at ({x:g}, {y:g})", f"{gone:g} in along the {join.side}")
     least = min(join.corner for join in binding.joins)
     if abs(binding.clear - least) > NEAR:
-        refuse("binding", f"joins keep {binding.clear:g} in from the corners", f"{least:g} in")
+        refuse_part("binding", f"joins keep {binding.clear:g} in from the corners", f"{least:g} in")
     if least < plan.wishes.join_clear - NEAR and not any("corner" in line for line in plan.warnings):
-        refuse(
+        refuse_part(
             "binding",
             f"a join {least:g} in from a corner and no warning",
             f"{plan.wishes.join_clear:g} in, or a warning",
@@ -252,4 +270,4 @@ def _follow(plan: FinishingPlan, places: list[float]) -> None:
         folded = way + 2 * binding.seam * passed
         true = binding.lengths[number] - binding.join_cost / (2 if number == 0 else 1)
         if abs(folded - true) > 1e-4 and min(abs(there - corner) for corner in corners) > NEAR:
-            refuse("binding", f"strip {number + 1} ends after {folded:.2f} in", f"{true:.2f} in")
+            refuse_part("binding", f"strip {number + 1} ends after {folded:.2f} in", f"{true:.2f} in")

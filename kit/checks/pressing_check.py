@@ -5,17 +5,27 @@ from itertools import combinations
 
 from kit.checks.seams_from_outlines import STRAIGHT, Stretch, read_stitching
 from kit.errors import CheckError
+from kit.model.cutting import CutList
 from kit.model.patchwork import Patchwork
 from kit.model.pressing import PressingPlan
 from kit.model.sewing import SewingPlan, Step
 
 
-def check_pressing(patchwork: Patchwork, plan: SewingPlan) -> None:
-    """Refuse a pressing plan with figures that differ from its steps.
+def check_pressing(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
+    """Refuse a pressing plan whose figures are not those of its steps.
 
     Every seam must have a side. At each inner junction two seams in one line that meet across a later seam are a
     crossing; it nests if the allowances lie on opposite sides of that line. Without a wish, seams pressed to a side
     must nest wherever they cross.
+
+    Parameters
+    ----------
+    patchwork
+        The design.
+    cuts
+        Its cut list, as `check_cut_list` accepts it.
+    plan
+        The sewing plan with its pressing.
 
     Raises
     ------
@@ -28,7 +38,7 @@ def check_pressing(patchwork: Patchwork, plan: SewingPlan) -> None:
     _check_presses(plan, said)
     steps = {step.number: step for step in plan.steps}
     crossings = nesting = 0
-    for one, two, last in _list_crossings(patchwork, plan, steps):
+    for one, two, last in _list_crossings(patchwork, cuts, plan, steps):
         sides = _find_side(steps[one.step], one), _find_side(steps[two.step], two)
         nests = None not in sides and (sides[0] != sides[1]) == ((one.along * two.along.conjugate()).real > 0)
         if not nests and None not in sides and said.wish == "nest":
@@ -53,10 +63,10 @@ def _check_presses(plan: SewingPlan, said: PressingPlan) -> None:
 
 
 def _list_crossings(
-    patchwork: Patchwork, plan: SewingPlan, steps: dict[int, Step]
+    patchwork: Patchwork, cuts: CutList, plan: SewingPlan, steps: dict[int, Step]
 ) -> Iterator[tuple[Stretch, Stretch, int]]:
-    """Yield the two seams of each crossing, and the step sewn last there."""
-    for found in read_stitching(patchwork, plan).list_junctions().values():
+    """Yield the two seams of each crossing, and the last step sewn there."""
+    for found in read_stitching(patchwork, cuts, plan).list_junctions().values():
         last = max(stretch.step for _, stretch in found)
         for (run, one), (other, two) in combinations(found, 2):
             whole = {steps[one.step].kind, steps[two.step].kind} == {"partial", "close"}

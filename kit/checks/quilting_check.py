@@ -9,7 +9,7 @@ from kit.checks.quilting_cloth_check import check_draw_in, check_trapped
 from kit.errors import CheckError
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import Leg, QuiltingPlan, QuiltLine, QuiltRegion
+from kit.model.quilting import QuiltingPlan, QuiltLine, QuiltRegion, RouteStretch
 from kit.model.quilting_wishes import STAGES
 
 SLACK = 1e-4
@@ -124,17 +124,17 @@ def _check_runs(plan: QuiltingPlan) -> None:
     for r, run in enumerate(plan.runs, start=1):
         stage = 0
         here = None
-        for leg in run.legs:
-            here = _step(plan, r, leg, here)
-            strand = plan.strands[leg.strand]
-            if leg.kind == "stitch" and strand.line in line_of:
-                stage = _stitch(plan, r, leg.strand, left, line_of[strand.line], stage)
-            elif leg.kind == "again":
-                # travel along a strand in the ditch before its turn is allowed: the seam hides the thread
-                if strand.kind != "line" or (leg.strand in left and leg.strand not in along_seam):
+        for stretch in run.stretches:
+            here = _step(plan, r, stretch, here)
+            strand = plan.strands[stretch.strand]
+            if stretch.kind == "stitch" and strand.line in line_of:
+                stage = _stitch(plan, r, stretch.strand, left, line_of[strand.line], stage)
+            elif stretch.kind == "again":
+                # a strand of the ditch may be travelled along before its turn: the seam hides the thread
+                if strand.kind != "line" or (stretch.strand in left and stretch.strand not in along_seam):
                     raise _refuse(f"Run {r} travels along `{strand.line}`", "a line that is stitched already")
-            elif leg.kind != strand.kind:
-                raise _refuse(f"Run {r} calls a {strand.kind} a {leg.kind}", strand.kind)
+            elif stretch.kind != strand.kind:
+                raise _refuse(f"Run {r} calls a {strand.kind} a {stretch.kind}", strand.kind)
     if left:
         names = sorted({plan.strands[n].line for n in left})
         raise _refuse(
@@ -144,11 +144,11 @@ def _check_runs(plan: QuiltingPlan) -> None:
         )
 
 
-def _step(plan: QuiltingPlan, r: int, leg: Leg, here: Point | None) -> Point:
-    """Check that a leg begins at the end of the thread, and return its end."""
-    if not 0 <= leg.strand < len(plan.strands):
-        raise _refuse(f"Run {r} names strand {leg.strand}", "a strand of the plan")
-    points = plan.strands[leg.strand].points[:: -1 if leg.back else 1]
+def _step(plan: QuiltingPlan, r: int, stretch: RouteStretch, here: Point | None) -> Point:
+    """Return where a stretch ends, once it is seen to begin where the thread is."""
+    if not 0 <= stretch.strand < len(plan.strands):
+        raise _refuse(f"Run {r} names strand {stretch.strand}", "a strand of the plan")
+    points = plan.strands[stretch.strand].points[:: -1 if stretch.back else 1]
     x, y = points[0]
     if here is not None and np.hypot(here[0] - x, here[1] - y) > SLACK:
         raise _refuse(
@@ -183,7 +183,7 @@ def _check_stops(plan: QuiltingPlan) -> None:
     if len(declared) != len(plan.stops):
         raise _refuse(f"{len(plan.stops)} stops are declared for {len(plan.runs)} runs", "one start and one stop a run")
     for r, run in enumerate(plan.runs):
-        first, last = run.legs[0], run.legs[-1]
+        first, last = run.stretches[0], run.stretches[-1]
         ends = (
             ("start", plan.strands[first.strand].points[-1 if first.back else 0]),
             ("stop", plan.strands[last.strand].points[0 if last.back else -1]),
@@ -207,9 +207,9 @@ def _check_cuts(plan: QuiltingPlan) -> None:
         before, run = plan.runs[r - 1], plan.runs[r]
         if (before.panel, before.colour) != (run.panel, run.colour):
             continue
-        passed = {_spot(p) for leg in before.legs for p in _ends(plan, leg.strand)}
-        for leg in run.legs:
-            for place in _ends(plan, leg.strand):
+        passed = {_spot(p) for stretch in before.stretches for p in _ends(plan, stretch.strand)}
+        for stretch in run.stretches:
+            for place in _ends(plan, stretch.strand):
                 if _spot(place) in passed:
                     raise _refuse(
                         f"The thread is cut between runs {r} and {r + 1}, though both pass ({place[0]:.2f},"
@@ -234,7 +234,7 @@ def _check_panels(plan: QuiltingPlan) -> None:
         if plan.wishes.throat is not None and least > plan.wishes.throat + SLACK:
             raise _refuse(f"Panel {p + 1} is {least:.2f} in wide", f"at most the throat, {plan.wishes.throat:g} in")
     for r, run in enumerate(plan.runs):
-        points = np.concatenate([plan.strands[leg.strand].points for leg in run.legs])
+        points = np.concatenate([plan.strands[stretch.strand].points for stretch in run.stretches])
         low, high = points.min(axis=0), points.max(axis=0)
         left, bottom, right, top = plan.panels[run.panel]
         over = max(left - low[0], bottom - low[1], high[0] - right, high[1] - top)
@@ -254,8 +254,8 @@ def _check_figures(plan: QuiltingPlan) -> None:
     curved = {line.id for line in plan.lines if line.way not in ("ditch", "grid", "crosshatch")}
     for run in plan.runs:
         minutes += plan.wishes.stop_minutes
-        for leg in run.legs:
-            strand = plan.strands[leg.strand]
+        for stretch in run.stretches:
+            strand = plan.strands[stretch.strand]
             size = strand.length
             each[run.colour] = each.get(run.colour, 0.0) + size
             minutes += size / (plan.wishes.curve_speed if strand.line in curved else plan.wishes.straight_speed)

@@ -119,9 +119,9 @@ def _order_patches(shapes: np.ndarray, plan: QuiltingPlan) -> list[int]:
     way = {line.id: line.way for line in plan.lines}
     order: dict[int, None] = {}
     for run in plan.runs:
-        for leg in run.legs:
-            strand = plan.strands[leg.strand]
-            if leg.kind != "stitch" or STAGES[way[strand.line]] == 1:
+        for stretch in run.stretches:
+            strand = plan.strands[stretch.strand]
+            if stretch.kind != "stitch" or STAGES[way[strand.line]] == 1:
                 continue
             steps = [np.array(pair) for pair in pairwise(strand.points)]
             if len(strand.points) <= 8:

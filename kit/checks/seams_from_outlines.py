@@ -1,4 +1,4 @@
-"""The sewn stretches of each side of a top, read only from the written steps and the design."""
+"""What has been sewn of each side of a top, read off the design, the cut list and the written steps alone."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -9,9 +9,9 @@ import numpy as np
 
 from kit.errors import CheckError
 from kit.geometry.outlines import TOLERANCE, Outline
+from kit.model.cutting import CutList
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
-from kit.planning.pieces.cut_list import cut_list
 
 CLOSE = 20 * TOLERANCE
 """Inches: the tolerance between lengths of one seam measured in two places."""
@@ -21,15 +21,24 @@ STRAIGHT = 1e-3
 Move: TypeAlias = tuple[complex, complex]
 
 
-def read_stitching(patchwork: Patchwork, plan: SewingPlan) -> "Sewn":
-    """Return the sewn stretches of each side of the mesh.
+def read_stitching(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> "Sewn":
+    """Return what is sewn of each side of the mesh.
+
+    Parameters
+    ----------
+    patchwork
+        The design.
+    cuts
+        Its cut list, for which edge of a patch is the first of its piece; `check_cut_list` proves those turns.
+    plan
+        The plan.
 
     Raises
     ------
     CheckError
-        A step with edges that do not meet along one line.
+        A patch without a piece, or a step whose edges do not meet along one line.
     """
-    seams = Sewn(patchwork)
+    seams = Sewn(patchwork, cuts)
     units = {unit.name: unit for unit in plan.units}
     moves = {
         unit.name: [match_copies(patchwork.by_id, unit.copies[0], copy) for copy in unit.copies] for unit in plan.units
@@ -69,7 +78,7 @@ class Stretch:
 class Sewn:
     """The sewn stretches of each side of the mesh."""
 
-    def __init__(self, patchwork: Patchwork) -> None:
+    def __init__(self, patchwork: Patchwork, cuts: CutList) -> None:
         mesh = patchwork.mesh
         self.patchwork = patchwork
         self.nodes = [complex(x, y) for x, y in mesh.nodes.tolist()]
@@ -84,10 +93,11 @@ class Sewn:
         self.stretches: dict[int, list[Stretch]] = defaultdict(list)
         self.kinds: dict[int, str] = {}
         self.turn = {
-            patch: turn
-            for piece in cut_list(patchwork).pieces
-            for patch, turn in zip(piece.patches, piece.turns, strict=True)
+            patch: turn for piece in cuts.pieces for patch, turn in zip(piece.patches, piece.turns, strict=True)
         }
+        lost = next((patch for patch in self.ids if patch not in self.turn), None)
+        if lost is not None:
+            raise CheckError(f"Patch `{lost}` has no piece in the cut list")
 
     def sew(self, step: Step, unit: Unit, moves: Sequence[Move]) -> None:
         """Note the stretches sewn by a step, in every copy."""

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from kit.checks.seams_from_outlines import CLOSE, match_copies, read_stitching
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
+from kit.model.cutting import CutList
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.sewing import SewingPlan, Step, Unit
 
 
-def check_sewing_plan(patchwork: Patchwork, plan: SewingPlan) -> None:
+def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
     """Refuse a sewing plan that does not make the top from the patches.
 
     Units' copies must be turned copies of the first, with the same slots. The steps are done in order with sets of
@@ -22,6 +23,8 @@ def check_sewing_plan(patchwork: Patchwork, plan: SewingPlan) -> None:
     ----------
     patchwork
         The design.
+    cuts
+        Its cut list, as `check_cut_list` accepts it; says which edge of a patch is the first of its piece.
     plan
         The plan.
 
@@ -38,7 +41,7 @@ def check_sewing_plan(patchwork: Patchwork, plan: SewingPlan) -> None:
     for unit in plan.units:
         _check_unit(known, unit)
     _follow_steps(patchwork, plan)
-    seams = read_stitching(patchwork, plan)
+    seams = read_stitching(patchwork, cuts, plan)
     seams.check_lengths()
     seams.check_junctions()
     _check_counts(plan)

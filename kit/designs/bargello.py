@@ -10,9 +10,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import check_count
 
@@ -54,17 +54,17 @@ class Bargello(Family):
         widths = [self.widths_cut[n % len(self.widths_cut)] - 2 * allowance for n in range(len(self.shifts))]
         check_sewable(allowance, **{"widths_cut` less two allowances, a column of `design": min(widths)})
         lefts = [0.0, *accumulate(widths)]
-        shapes: list[Shape] = []
+        shapes: list[BlockPatch] = []
         for n, shift in enumerate(self.shifts):
             shapes += self._lay_column(n, shift, lefts[n], widths[n], strip, allowance)
         return Block(lefts[-1], len(self.strip_slots) * self.loops * strip, tuple(shapes))
 
     def _lay_column(
         self, n: int, shift: float, left: float, width: float, strip: float, allowance: float
-    ) -> list[Shape]:
-        """Return the patches of one column from the bottom up."""
+    ) -> list[BlockPatch]:
+        """Return the patches of one column from its foot up."""
         if abs(2 * shift - round(2 * shift)) > 1e-9 or abs(shift) > 10_000:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.shifts` holds {shift:g}",
                 "whole strips or halves, for instance 2 or 2.5",
                 "correct that shift",
@@ -81,7 +81,9 @@ class Bargello(Family):
             low, high = edges[k], edges[k + 1]
             slot = slots[floor((low + high) / 2 - shift) % len(slots)]
             outline = make_rectangle(left, low * strip, width, (high - low) * strip)
-            shapes.append(Shape(f"c{n + 1:03d}-{k + 1:03d}", outline, slot, "patch", 0.0, None, (f"column {n + 1}",)))
+            shapes.append(
+                BlockPatch(f"c{n + 1:03d}-{k + 1:03d}", outline, slot, "patch", 0.0, None, (f"column {n + 1}",))
+            )
         return shapes
 
     def name_block(self, row: int, column: int) -> tuple[str, str]:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from kit.designs.blocks import Block, Layout, Place
-from kit.designs.keys import refuse
+from kit.designs.blocks import Block, BlockLayout, Place
+from kit.designs.keys import refuse_keys
 from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.settings import Alternate, Bars, OnPoint
 from kit.geometry.outlines import TOLERANCE, make_rectangle, move_outline
@@ -33,7 +33,7 @@ class Stack:
         return self.edge + column * (wide + self.bars.finished)
 
 
-def lay_bars(stack: Stack, allowance: float) -> Layout:
+def lay_bars(stack: Stack, allowance: float) -> BlockLayout:
     """Lay blocks out in columns with bars between.
 
     A dropped column begins, from the top, with a part of a block's height and ends with the rest of it.
@@ -54,7 +54,7 @@ def lay_bars(stack: Stack, allowance: float) -> Layout:
         places = tuple(place for column in columns for place in column.places)
         parts = tuple(patch for column in columns for patch in column.fillers)
         trims = tuple(trim for column in columns for trim in column.trims)
-    return Layout(width, high, places, (*parts, *_lay_strips(stack, wide, high)), trims)
+    return BlockLayout(width, high, places, (*parts, *_lay_strips(stack, wide, high)), trims)
 
 
 def measure_bars(stack: Stack, allowance: float) -> tuple[float, float]:
@@ -64,8 +64,8 @@ def measure_bars(stack: Stack, allowance: float) -> tuple[float, float]:
         wide, high = stack.block.width, stack.rows * stack.block.height
     else:
         if any(stack.bars.drops):
-            raise refuse(
-                "`design.bars.drops` beside `design.on_point`: parts of blocks on point are not rectangles",
+            raise refuse_keys(
+                "`design.bars.drops` beside `design.on_point`: parts of blocks on their points are no rectangles",
                 "one of the two",
                 "leave out the drops or [design.on_point]",
             )
@@ -112,7 +112,7 @@ def _lay_strips(stack: Stack, wide: float, high: float) -> Iterator[Patch]:
         yield Patch(f"bar{n:02d}", outline, stack.bars.slot, "bar", grain=90.0)
 
 
-def _move_column(one: Layout, column: int, x: float) -> Layout:
+def _move_column(one: BlockLayout, column: int, x: float) -> BlockLayout:
     """Return a column's layout in its place, its parts named after it."""
     group, short = (f"column {column + 1}",), f"c{column + 1:02d}-"
     places = tuple(replace(p, column=column + 1, x=p.x + x, group=group + p.group) for p in one.places)
@@ -127,7 +127,7 @@ def _move_column(one: Layout, column: int, x: float) -> Layout:
         for patch in one.fillers
     )
     trims = tuple(Trim(group + trim.group, move_outline(trim.outline, x, 0.0)) for trim in one.trims)
-    return Layout(one.width, one.height, places, fillers, trims)
+    return BlockLayout(one.width, one.height, places, fillers, trims)
 
 
 def _check_drops(stack: Stack, allowance: float) -> None:
@@ -135,7 +135,7 @@ def _check_drops(stack: Stack, allowance: float) -> None:
     for drop in stack.bars.drops:
         if drop and min(drop, high - drop) < 2 * allowance - TOLERANCE:
             rest = write_length(high - drop) if high - drop > TOLERANCE else "nothing"
-            raise refuse(
+            raise refuse_keys(
                 f"`design.bars.drops` holds {write_length(drop)}, which leaves {rest}",
                 f"two parts of at least two allowances ({write_length(2 * allowance)}) that are {write_length(high)}"
                 " together",

@@ -8,7 +8,7 @@ from kit.model.patchwork import Patch, Trim
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class BlockPatch:
     """A patch of a block, in the block's own place: lower left corner at (0, 0).
 
     Attributes
@@ -48,7 +48,7 @@ class Block:
 
     width: float
     height: float
-    shapes: tuple[Shape, ...]
+    shapes: tuple[BlockPatch, ...]
     trimmed: bool = False
     trims: tuple[Trim, ...] = ()
 
@@ -98,8 +98,8 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
-    """How a setting lays blocks out: its width and height from (0, 0), the places, and the patches between."""
+class BlockLayout:
+    """How a setting lays blocks out: the width and height that it fills from (0, 0), the places, what lies between."""
 
     width: float
     height: float
@@ -149,7 +149,7 @@ def frame_block(block: Block, degrees: float) -> Outline:
     )
 
 
-def mirror_shapes(shapes: Iterable[Shape], axis: float) -> list[Shape]:
+def mirror_shapes(shapes: Iterable[BlockPatch], axis: float) -> list[BlockPatch]:
     """Return the shapes mirrored in the upright line x = axis, grain included."""
     return [
         replace(
@@ -162,6 +162,6 @@ def mirror_shapes(shapes: Iterable[Shape], axis: float) -> list[Shape]:
     ]
 
 
-def rename_shapes(shapes: Iterable[Shape], prefix: str) -> list[Shape]:
+def rename_shapes(shapes: Iterable[BlockPatch], prefix: str) -> list[BlockPatch]:
     """Return the shapes with a prefix before their keys."""
     return [replace(shape, key=prefix + shape.key) for shape in shapes]

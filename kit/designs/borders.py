@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.pieced import fit_pieces, lay_pieces
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer
@@ -167,8 +167,8 @@ def _check_keys(border: Border) -> None:
     given = [name for name in pieced if getattr(border, name) is not None]
     given += ["fit"] if border.fit != "exact" else []
     if given:
-        raise refuse(
-            f"`design.border.{given[0]}` is set for a plain border",
-            "a pieced border",
-            'set pieces = "squares" or another kind, or leave it out',
+        raise refuse_keys(
+            f"`design.border.{given[0]}` stands with a plain border",
+            "pieces beside it",
+            'set pieces = "squares" or another, or leave it out',
         )

@@ -17,8 +17,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.family import Block, Family, Shape
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.blocks import Block, BlockPatch
+from kit.designs.family import Family
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, mirror_outline, move_outline
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
@@ -80,7 +81,7 @@ class Braid(Family):
                 whole = move_outline(shape.outline, -left, -low)
                 seen = move_outline(seen, -left, -low)
                 sewn = None if _matches(whole, seen) else whole
-                shapes.append(Shape(shape.key, seen, shape.slot, shape.name, shape.grain, sewn))
+                shapes.append(BlockPatch(shape.key, seen, shape.slot, shape.name, shape.grain, sewn))
         return Block(self.column_finished, high - low, tuple(shapes), trimmed=True)
 
     def blade_slots(self) -> tuple[str, str]:
@@ -92,8 +93,8 @@ class Braid(Family):
     def _check_room(self, strip: float, allowance: float) -> None:
         narrowest = 2 * ROOT2 * allowance + 2 * LEAST_SEEN
         if strip < narrowest:
-            raise refuse(
-                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between two"
+            raise refuse_keys(
+                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between two"
                 f" allowances of {write_length(allowance)}",
                 f"a strip cut at least {write_length(narrowest + 2 * allowance, step=0.125)} wide, so that the last"
                 " blade of a column shows above the seam",
@@ -102,7 +103,7 @@ class Braid(Family):
         accents = 0 if self.accents == "none" else 1
         least = ROOT2 * (2 * allowance + strip / 2 + accents * strip)
         if self.column_finished < least - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.column_finished` is {write_length(self.column_finished)}, too narrow for a blade"
                 f" of strips cut {write_length(self.strip_cut)}",
                 f"at least {write_length(least, step=0.125)} so that the short side of a blade can be sewn",
@@ -134,15 +135,15 @@ class _Column:
             self.pairs = max(1, ceil((self.top + raw + allowance) / rise - TOLERANCE))
         if self.top - self.bottom < 2 * allowance - TOLERANCE:
             need = ceil((raw + self.bottom + 3 * allowance) / rise - TOLERANCE)
-            raise refuse(
-                f"`design.pairs` is {keys.pairs}; nothing is left of the column once both ends are trimmed straight",
+            raise refuse_keys(
+                f"`design.pairs` is {keys.pairs}, and trimmed straight at both ends nothing is left of the column",
                 f"at least {max(need, keys.pairs + 1)} pairs",
                 "add pairs, or start from a triangle",
             )
 
     def _check_length(self, length: float) -> None:
         if length < 2 * self.allowance - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.length_finished` is {write_length(length)}, too short to be sewn",
                 f"at least two allowances ({write_length(2 * self.allowance)})",
                 "lengthen the column",
@@ -161,22 +162,22 @@ class _Column:
             return LEAST_SEEN - above
         return half + LEAST_SEEN - above if above > half - (2 - ROOT2) * self.allowance else 0.0
 
-    def lay(self) -> Iterator[Shape]:
-        """Yield the starting patch, then the blades in the order of sewing, all before trimming."""
+    def lay(self) -> Iterator[BlockPatch]:
+        """Yield the starting patch and then the blades in the order of sewing, as they are before trimming."""
         keys, s = self.keys, self.strip
         if keys.start == "square":
-            yield Shape("S", self._lay(-s, 0, -s, 0), keys.start_slot, "start square", 45.0)
+            yield BlockPatch("S", self._lay(-s, 0, -s, 0), keys.start_slot, "start square", 45.0)
         elif keys.start == "triangle":
             low = -self.right
-            yield Shape("S", ((low, low), (-low, low), (0.0, 0.0)), keys.start_slot, "start triangle")
+            yield BlockPatch("S", ((low, low), (-low, low), (0.0, 0.0)), keys.start_slot, "start triangle")
         left_slot, right_slot = keys.blade_slots()
         for pair in range(self.pairs):
             corner = pair * s
             yield from self._blade("R", pair, corner, right_slot)
             yield from self._blade("L", pair, corner, left_slot)
 
-    def _blade(self, side: str, pair: int, corner: float, slot: str) -> Iterator[Shape]:
-        """Yield a blade and its accent; a left blade mirrors a right one in the column's middle, half a rise up."""
+    def _blade(self, side: str, pair: int, corner: float, slot: str) -> Iterator[BlockPatch]:
+        """Yield a blade and its accent; a left one is the right one mirrored in the column's middle, half a rise up."""
         s, keys = self.strip, self.keys
         accent = s if keys.accents in ("both", "left" if side == "L" else "right") else 0.0
         inner = corner - accent
@@ -186,10 +187,10 @@ class _Column:
         else:
             raw = self._lay(corner, corner + s, corner - self._rectangle(), inner)
         number = f"{pair + 1:03d}"
-        yield Shape(f"{side}{number}", self._place(side, raw), slot, "blade", 45.0)
+        yield BlockPatch(f"{side}{number}", self._place(side, raw), slot, "blade", 45.0)
         if accent:
             square = self._lay(corner, corner + s, inner, corner)
-            yield Shape(f"{side}{number}a", self._place(side, square), keys.accent_slot, "accent", 45.0)
+            yield BlockPatch(f"{side}{number}a", self._place(side, square), keys.accent_slot, "accent", 45.0)
 
     def _place(self, side: str, outline: Outline) -> Outline:
         if side == "R":

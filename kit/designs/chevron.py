@@ -13,9 +13,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape, mirror_shapes, rename_shapes
+from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import move_outline
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
@@ -52,8 +52,8 @@ class Chevron(Family):
         check_count(2 * self.strips + 4)
         strip = self.strip_cut - 2 * allowance
         if strip < 2 * allowance - 1e-9:
-            raise refuse(
-                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between its seams",
+            raise refuse_keys(
+                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between its seams",
                 f"a strip cut at least {write_length(4 * allowance)} wide",
                 "widen the strips or narrow the allowance",
             )
@@ -70,18 +70,18 @@ class Chevron(Family):
         shapes = [*rename_shapes(_group(left, 1), "L"), *rename_shapes(_group(right, 2), "R")]
         return Block(2 * w, self.strips * rise + w, tuple(shapes))
 
-    def _lay_column(self, rise: float, lift: float, slots: tuple[str, ...]) -> list[Shape]:
-        """Return a column of strips rising to the right, the first from `lift` up, its lower left corner at (0, 0)."""
+    def _lay_column(self, rise: float, lift: float, slots: tuple[str, ...]) -> list[BlockPatch]:
+        """Return a column whose strips rise to the right, the first from `lift` up; its lower left corner at (0, 0)."""
         w, high = self.column_finished, self.strips * rise
         whole = self.strips - (1 if lift else 0)
         end = "end trapezoid" if lift else "end triangle"
         low = ((0.0, 0.0), (w, 0.0), (w, w + lift), (0.0, lift))
         top = ((0.0, high - lift), (w, high - lift + w), (w, high + w), (0.0, high + w))
-        shapes = [Shape("000", low if lift else low[:3], self.end_slot, end)]
+        shapes = [BlockPatch("000", low if lift else low[:3], self.end_slot, end)]
         for n in range(whole):
             outline = move_outline(((0.0, 0.0), (w, w), (w, w + rise), (0.0, rise)), 0.0, lift + n * rise)
-            shapes.append(Shape(f"{n + 1:03d}", outline, slots[n % len(slots)], "strip", 45.0))
-        shapes.append(Shape(f"{whole + 1:03d}", top if lift else (top[0], top[1], top[3]), self.end_slot, end))
+            shapes.append(BlockPatch(f"{n + 1:03d}", outline, slots[n % len(slots)], "strip", 45.0))
+        shapes.append(BlockPatch(f"{whole + 1:03d}", top if lift else (top[0], top[1], top[3]), self.end_slot, end))
         return shapes
 
     def name_block(self, row: int, column: int) -> tuple[str, str]:
@@ -89,5 +89,5 @@ class Chevron(Family):
         return f"r{row:02d}c{column:02d}", f"pair {row}-{column}"
 
 
-def _group(shapes: list[Shape], column: int) -> list[Shape]:
-    return [Shape(s.key, s.outline, s.slot, s.name, s.grain, s.sewn, (f"column {column}",)) for s in shapes]
+def _group(shapes: list[BlockPatch], column: int) -> list[BlockPatch]:
+    return [BlockPatch(s.key, s.outline, s.slot, s.name, s.grain, s.sewn, (f"column {column}",)) for s in shapes]

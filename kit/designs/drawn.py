@@ -7,8 +7,8 @@ from typing import Annotated, TypeAlias
 import numpy as np
 from pydantic import AfterValidator, BeforeValidator, PlainSerializer, StringConstraints
 
-from kit.designs.blocks import Shape
-from kit.designs.keys import Slot, check_printable, refuse
+from kit.designs.blocks import BlockPatch
+from kit.designs.keys import Slot, check_printable, refuse_keys
 from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_directions, measure_edges
@@ -76,7 +76,7 @@ def read_places(text: str, grid: float, where: str) -> list[Point]:
         try:
             x, y = (_read_measure(part, grid) for part in word.split(","))
         except (LengthError, ValueError):
-            raise refuse(
+            raise refuse_keys(
                 f"{where} holds `{word:.40}`",
                 "places of the form across,up in squares of the grid or with a unit",
                 'write for instance "0,0 6,2.5" or "1.5in,3in"',
@@ -123,13 +123,13 @@ def give_by_place(
         points = read_places(text, grid, f"`design.{key}.{name:.40}`")
         for point, holder in zip(points, find_holder(outlines, points), strict=True):
             if holder is None:
-                raise refuse(
-                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, a place on a seam or outside",
+                raise refuse_keys(
+                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, which is on a seam or outside",
                     "a place within a patch",
                     "move it into the right patch",
                 )
             if given.setdefault(holder, name) != name:
-                raise refuse(
+                raise refuse_keys(
                     f"The patch at {write_place(point, grid)} is given to `{given[holder]:.40}` and to `{name:.40}`"
                     f" in `design.{key}`",
                     "one of the two",
@@ -175,14 +175,14 @@ def check_patches(outlines: Sequence[Outline], allowance: float, grid: float) ->
         short = int(np.argmin(edges))
         ends = [write_place(point, grid) for point in (outline[short], outline[(short + 1) % len(outline)])]
         if edges[short] < least - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"Patch `{name}` has an edge of {edges[short]:.3f} in, from {ends[0]} to {ends[1]}",
                 f"edges of at least two allowances ({write_length(least)})",
                 "move the lines there apart or together, or make the grid larger",
             )
         narrow = measure_narrowest(outline)
         if narrow < allowance - TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"Patch `{name}` at {ends[0]} is a sliver, {narrow:.3f} in across where it is widest",
                 f"patches at least one allowance ({write_length(allowance)}) across",
                 "remove or move one of its lines",
@@ -197,10 +197,10 @@ def name_patches(count: int) -> list[str]:
 
 def make_shapes(
     outlines: Sequence[Outline], slots: Sequence[str], grains: dict[int, str], width: float, height: float
-) -> tuple[Shape, ...]:
-    """Return the patches of a drawing; `grains` holds the given directions."""
+) -> tuple[BlockPatch, ...]:
+    """Return the patches of a drawing; `grains` holds the directions that were given."""
     return tuple(
-        Shape(
+        BlockPatch(
             key,
             outline,
             slots[i],

@@ -6,9 +6,9 @@ from typing import ClassVar
 from pydantic import Field
 
 from kit.designs.bars import Stack, lay_bars, measure_bars
-from kit.designs.blocks import Block, Layout, Place, Shape, frame_block, move_parts, place_block
+from kit.designs.blocks import Block, BlockLayout, BlockPatch, Place, frame_block, move_parts, place_block
 from kit.designs.borders import lay_borders, place_borders
-from kit.designs.keys import Keys, Turns, check_sewable, refuse
+from kit.designs.keys import Keys, Turns, check_sewable, refuse_keys
 from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
@@ -16,7 +16,7 @@ from kit.designs.straight import Grid, lay_straight, measure_straight
 from kit.geometry.outlines import TOLERANCE, make_rectangle
 from kit.model.patchwork import Patch, Patchwork, Trim, check_count
 
-__all__ = ["Block", "Border", "Family", "Keys", "Sashing", "Shape"]
+__all__ = ["Block", "BlockPatch", "Border", "Family", "Keys", "Sashing"]
 
 
 class Family(Keys):
@@ -112,7 +112,7 @@ class Family(Keys):
         self._check_turns(block)
         return block
 
-    def _fill(self, block: Block, layout: Layout) -> tuple[list[Patch], list[Trim]]:
+    def _fill(self, block: Block, layout: BlockLayout) -> tuple[list[Patch], list[Trim]]:
         """Return the patches of a layout, its blocks in their places, and its trims."""
         turned = cache(block.turn)
         frame = cache(lambda degrees: frame_block(block, degrees))
@@ -130,8 +130,8 @@ class Family(Keys):
         patches.extend(layout.fillers)
         return patches, [*trims, *layout.trims]
 
-    def _lay_out(self, block: Block, allowance: float) -> Layout:
-        """Return the places of the blocks."""
+    def _lay_out(self, block: Block, allowance: float) -> BlockLayout:
+        """Return where the blocks go."""
         setting = self._set(block)
         if isinstance(setting, Stack):
             return lay_bars(setting, allowance)
@@ -152,8 +152,8 @@ class Family(Keys):
         if self.on_point is None:
             return Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
         if self.offset is not None:
-            raise refuse(
-                "`design.offset` beside `design.on_point`: the points of shifted rows do not line up",
+            raise refuse_keys(
+                "`design.offset` beside `design.on_point`: shifted rows have no points in line",
                 "one of the two",
                 "leave out [design.offset] or [design.on_point]",
             )
@@ -165,7 +165,7 @@ class Family(Keys):
             ("sashing", self.sashing, "both lie between the columns"),
         ):
             if table is not None:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` beside `design.bars`: {why}",
                     "one of the two",
                     f"leave out [design.{key}] or [design.bars]",
@@ -176,7 +176,7 @@ class Family(Keys):
         short, _ = self.name_block(place.row, place.column)
         slot = self.alternate.slot if self.alternate else "plain"
         outline = make_rectangle(0, 0, block.width, block.height)
-        plain = Block(block.width, block.height, (Shape("plain", outline, slot, "plain patch"),)).turn(place.angle)
+        plain = Block(block.width, block.height, (BlockPatch("plain", outline, slot, "plain patch"),)).turn(place.angle)
         (patch,), _ = place_block(plain, place, short, "", outline)
         return Patch(patch.id, patch.outline, patch.slot, patch.name, place.group, patch.grain)
 
@@ -195,8 +195,8 @@ class Family(Keys):
     def _check_turns(self, block: Block) -> None:
         quarter = any(word in ("90", "270") for row in self.turns for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
-            raise refuse(
-                f"`turns` has quarter turns for a block that finishes {block.width:g} x {block.height:g} in",
+            raise refuse_keys(
+                f"`turns` asks for quarter turns of a block that finishes {block.width:g} x {block.height:g} in",
                 "a square block",
                 "use only 0 and 180, or make the block square",
             )

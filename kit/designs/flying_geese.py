@@ -4,7 +4,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable
 from kit.geometry.outlines import Outline, turn_outline
@@ -44,9 +44,9 @@ class FlyingGeese(Family):
             a, b, tip = (0.0, y), (2 * h, y), (h, y + h)
             slot = self.goose_slots[n % len(self.goose_slots)]
             shapes += [
-                Shape(key, (a, b, tip), slot, "goose"),
-                Shape(f"{key}a", (a, tip, (0.0, y + h)), self.sky_slot, "sky"),
-                Shape(f"{key}b", (b, (2 * h, y + h), tip), self.sky_slot, "sky"),
+                BlockPatch(key, (a, b, tip), slot, "goose"),
+                BlockPatch(f"{key}a", (a, tip, (0.0, y + h)), self.sky_slot, "sky"),
+                BlockPatch(f"{key}b", (b, (2 * h, y + h), tip), self.sky_slot, "sky"),
             ]
         return _fly(shapes, 2 * h, self.geese * h, ANGLES[self.direction])
 
@@ -60,7 +60,7 @@ class FlyingGeese(Family):
         return f"r{row:02d}c{column:02d}", f"flight {row}-{column}"
 
 
-def _fly(shapes: list[Shape], width: float, height: float, angle: float) -> Block:
+def _fly(shapes: list[BlockPatch], width: float, height: float, angle: float) -> Block:
     """Return the upward flight turned into its direction, its lower left corner at (0, 0) again."""
     wide, high = (width, height) if angle in (0.0, 180.0) else (height, width)
 
@@ -68,4 +68,4 @@ def _fly(shapes: list[Shape], width: float, height: float, angle: float) -> Bloc
         about = turn_outline(((width / 2, height / 2),), angle)[0]
         return tuple((x - about[0] + wide / 2, y - about[1] + high / 2) for x, y in turn_outline(outline, angle))
 
-    return Block(wide, high, tuple(Shape(s.key, turn(s.outline), s.slot, s.name, angle) for s in shapes))
+    return Block(wide, high, tuple(BlockPatch(s.key, turn(s.outline), s.slot, s.name, angle) for s in shapes))

@@ -17,9 +17,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape, mirror_shapes, rename_shapes
+from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
-from kit.designs.keys import Length, check_sewable, refuse
+from kit.designs.keys import Length, check_sewable, refuse_keys
 from kit.geometry.outlines import Outline, move_outline, turn_outline
 from kit.model.patchwork import check_count
 
@@ -71,7 +71,7 @@ class GridBlocks(Family):
     def _check_rows(self, grid: list[list[str]]) -> None:
         counts = [len(row) for row in grid]
         if not counts[0] or len(set(counts)) > 1:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.pattern` has rows of {', '.join(map(str, counts))} cells",
                 "the same number in each row, at least one",
                 "even them",
@@ -82,14 +82,14 @@ class GridBlocks(Family):
         if not counts:
             return (1,) * lines
         if len(counts) != lines or min(counts) < 1 or max(counts) > 100:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.{key}` is [{', '.join(map(str, counts[:20]))}] for a pattern of {lines}",
                 f"{lines} whole numbers from 1 to 100",
                 "correct the list or leave it out",
             )
         return counts
 
-    def _divide(self, key: str, word: str, box: tuple[float, float, float, float]) -> list[Shape]:
+    def _divide(self, key: str, word: str, box: tuple[float, float, float, float]) -> list[BlockPatch]:
         """Return the patches of a cell."""
         left, bottom, right, top = box
         a, b, c, d = (left, bottom), (right, bottom), (right, top), (left, top)
@@ -109,9 +109,11 @@ class GridBlocks(Family):
             slots, parts, name = [word], [(a, b, c, d)], "square"
         odd = [slot for slot in slots if not slot or len(slot) > 60 or any(mark in slot for mark in "/\\:")]
         if len(slots) != len(parts) or odd:
-            raise refuse(f"`design.pattern` holds the word `{word}`", "a plain, a halved or a quartered cell", EXAMPLE)
+            raise refuse_keys(
+                f"`design.pattern` holds the word `{word}`", "a plain, a halved or a quartered cell", EXAMPLE
+            )
         return [
-            Shape(f"{key}{'abcd'[n] if len(slots) > 1 else ''}", part, slot, name)
+            BlockPatch(f"{key}{'abcd'[n] if len(slots) > 1 else ''}", part, slot, name)
             for n, (slot, part) in enumerate(zip(slots, parts, strict=True))
         ]
 
@@ -121,7 +123,7 @@ class GridBlocks(Family):
             return block
         w, h = block.width, block.height
         if self.symmetry == "turned" and abs(w - h) > 1e-9:
-            raise refuse(
+            raise refuse_keys(
                 f'`design.symmetry` is "turned" for a quarter that finishes {w:g} x {h:g} in',
                 "a quarter as wide as high",
                 'write a square quarter, or use "mirrored"',
@@ -136,11 +138,11 @@ class GridBlocks(Family):
         return Block(2 * w, 2 * h, tuple(shape for letter, found in named for shape in rename_shapes(found, letter)))
 
 
-def _move(shape: Shape, dx: float, dy: float) -> Shape:
+def _move(shape: BlockPatch, dx: float, dy: float) -> BlockPatch:
     return replace(shape, outline=move_outline(shape.outline, dx, dy))
 
 
-def _turn(shapes: list[Shape], angle: float, about: tuple[float, float]) -> list[Shape]:
+def _turn(shapes: list[BlockPatch], angle: float, about: tuple[float, float]) -> list[BlockPatch]:
     return [
         replace(s, outline=turn_outline(s.outline, angle, about=about), grain=(s.grain + angle) % 360) for s in shapes
     ]

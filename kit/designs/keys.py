@@ -91,7 +91,7 @@ class Keys(BaseModel):
         return value
 
 
-def refuse(found: str, needed: str, do: str) -> PatchworkError:
+def refuse_keys(found: str, needed: str, do: str) -> PatchworkError:
     """Return the error of a family whose keys contradict one another."""
     return PatchworkError(found, needed=needed, do=do)
 
@@ -106,7 +106,7 @@ def check_sewable(allowance: float, **lengths: float) -> None:
     """
     for key, inches in lengths.items():
         if inches < 2 * allowance - 1e-9:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.{key}` is {inches:g} in",
                 f"at least two allowances ({2 * allowance:g} in), or it cannot be sewn",
                 "widen it or narrow the allowance",

@@ -26,11 +26,11 @@ from kit.designs.drawn import (
     write_place,
 )
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.errors import PatchworkError
-from kit.geometry.closing import MOST_LINES, Closed, Line, close_lines, frame_lines
+from kit.geometry.closing import MOST_LINES, Closed, Segment, close_lines, frame_lines
 from kit.geometry.outlines import TOLERANCE, Point
-from kit.geometry.snapping import Move, NearMiss, find_near_misses, snap_ends
+from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
 from kit.lengths import LONGEST, write_length
 
 EDGES = ("the lower edge", "the right edge", "the upper edge", "the left edge")
@@ -54,10 +54,10 @@ class Traced:
         The near misses, as (sentence, place in inches).
     """
 
-    lines: tuple[Line, ...]
+    lines: tuple[Segment, ...]
     rows: tuple[int, ...]
     closed: Closed
-    moves: tuple[Move, ...]
+    moves: tuple[MovedEnd, ...]
     misses: tuple[tuple[str, Point], ...]
 
 
@@ -98,7 +98,7 @@ class Lines(Family):
         """
         places = read_places(self.size, self.grid_finished, "`design.size`")
         if len(places) != 1 or not all(0 < side <= LONGEST for side in places[0]):
-            raise refuse(
+            raise refuse_keys(
                 f"`design.size` is `{self.size:.40}`",
                 f"one width and one height of at most {LONGEST:g} in",
                 'write for instance size = "12,12"',
@@ -115,7 +115,7 @@ class Lines(Family):
             outside every patch. Each message names the line or the patch, and the place.
         """
         if self.snap is not None and self.snap > allowance + TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.snap` is {write_length(self.snap)}",
                 f"at most one allowance ({write_length(allowance)}), or patches that can be sewn would close up",
                 "make it smaller",
@@ -124,9 +124,11 @@ class Lines(Family):
         faults = self.list_faults(traced)
         if faults:
             more = f" (and {len(faults) - 1} more such places)" if len(faults) > 1 else ""
-            do = "draw on to the next line, or remove the line"
-            near = ', or have near ends moved: snap = "1/16 in"' if traced.misses else ""
-            raise refuse(faults[0][0] + more, "lines that end on other lines or on the edge of the drawing", do + near)
+            do = "draw on to the line that is meant, or take the line out"
+            near = ', or let near ends be moved: snap = "1/16 in"' if traced.misses else ""
+            raise refuse_keys(
+                faults[0][0] + more, "lines that end on other lines or on the edge of the drawing", do + near
+            )
         outlines = traced.closed.outlines
         check_patches(outlines, allowance, self.grid_finished)
         given = give_by_place(self.slots, outlines, self.grid_finished, "slots")
@@ -143,7 +145,7 @@ class Lines(Family):
             Lines that cannot be read, leave the frame or have no length, and too many lines.
         """
         lines, rows = self._read_lines()
-        moves: tuple[Move, ...] = ()
+        moves: tuple[MovedEnd, ...] = ()
         width, height = self.finished
         frame = frame_lines(width, height)
         corners = [start for start, _ in frame]
@@ -151,7 +153,7 @@ class Lines(Family):
         ends = [*corners, *(point for line in lines for point in line)]
         if self.snap is not None and lines:
             ends, found = snap_ends(ends, edges, self.snap, fixed=4)
-            moves = tuple(Move(move.end - 4, move.before, move.after) for move in found)
+            moves = tuple(MovedEnd(move.end - 4, move.before, move.after) for move in found)
             lines = list(zip(ends[4::2], ends[5::2], strict=True))
         self._check_lines(lines, rows)
         misses = find_near_misses(ends, edges, max(ALMOST - TOLERANCE, self.snap or 0.0)) if lines else ()
@@ -184,25 +186,27 @@ class Lines(Family):
             for move in traced.moves
         ]
 
-    def _read_lines(self) -> tuple[list[Line], list[int]]:
-        """Return the straight pieces, and the entry of each."""
+    def _read_lines(self) -> tuple[list[Segment], list[int]]:
+        """Return the straight pieces, and the entry that each is of."""
         check_few_lines(count_places(self.lines) - len(self.lines))
         lines, rows = [], []
         for number, text in enumerate(self.lines, start=1):
             places = read_places(text, self.grid_finished, f"`design.lines`, line {number},")
             if len(places) < 2:
-                raise refuse(f"Line {number} is `{text:.40}`", "two places or more", "write its start and its end")
+                raise refuse_keys(
+                    f"Line {number} is `{text:.40}`", "two places or more", "write where it starts and ends"
+                )
             lines += list(pairwise(places))
             rows += [number] * (len(places) - 1)
         check_few_lines(len(lines))
         return lines, rows
 
-    def _check_lines(self, lines: Sequence[Line], rows: Sequence[int]) -> None:
+    def _check_lines(self, lines: Sequence[Segment], rows: Sequence[int]) -> None:
         width, height = self.finished
         for line, number in zip(lines, rows, strict=True):
             (x0, y0), (x1, y1) = line
             if abs(x1 - x0) <= TOLERANCE and abs(y1 - y0) <= TOLERANCE:
-                raise refuse(
+                raise refuse_keys(
                     f"Line {number} (`{self.lines[number - 1]:.40}`) has no length at"
                     f" {write_place(line[0], self.grid_finished)}",
                     "a line from one place to another",
@@ -210,7 +214,7 @@ class Lines(Family):
                 )
             for x, y in line:
                 if not (-TOLERANCE <= x <= width + TOLERANCE and -TOLERANCE <= y <= height + TOLERANCE):
-                    raise refuse(
+                    raise refuse_keys(
                         f"Line {number} (`{self.lines[number - 1]:.40}`) leaves the drawing at"
                         f" {write_place((x, y), self.grid_finished)}",
                         f"places from 0,0 to {write_place((width, height), self.grid_finished)}",

@@ -4,8 +4,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.family import Block, Family, Shape
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.blocks import Block, BlockPatch
+from kit.designs.family import Family
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline
 from kit.model.patchwork import check_count
 
@@ -39,7 +40,7 @@ class LogCabin(Family):
         self._check_widths(allowance)
         half = self.centre_finished / 2
         left, bottom, right, top = -half, -half, half, half
-        shapes = [Shape("log00", make_rectangle(left, bottom, 2 * half, 2 * half), self.centre_slot, "centre")]
+        shapes = [BlockPatch("log00", make_rectangle(left, bottom, 2 * half, 2 * half), self.centre_slot, "centre")]
         sides = COURTHOUSE if self.order == "courthouse" else SPIRAL
         for n in range(4 * self.rounds):
             side, w = sides[n % 4], self._width(n)
@@ -53,11 +54,11 @@ class LogCabin(Family):
             else:
                 outline, bottom = make_rectangle(left, bottom - w, right - left, w), bottom - w
             slot = self.light_slot if n % 4 < 2 else self.dark_slot
-            shapes.append(Shape(f"log{n + 1:02d}", outline, slot, "log"))
+            shapes.append(BlockPatch(f"log{n + 1:02d}", outline, slot, "log"))
         if self.order == "clockwise":
-            shapes = [Shape(s.key, mirror_outline(s.outline), s.slot, s.name) for s in shapes]
+            shapes = [BlockPatch(s.key, mirror_outline(s.outline), s.slot, s.name) for s in shapes]
             left, right = -right, -left
-        placed = tuple(Shape(s.key, move_outline(s.outline, -left, -bottom), s.slot, s.name) for s in shapes)
+        placed = tuple(BlockPatch(s.key, move_outline(s.outline, -left, -bottom), s.slot, s.name) for s in shapes)
         return Block(right - left, top - bottom, placed)
 
     def _width(self, log: int) -> float:
@@ -68,14 +69,14 @@ class LogCabin(Family):
 
     def _check_widths(self, allowance: float) -> None:
         if len(self.log_finished) not in (1, self.rounds, 4 * self.rounds):
-            raise refuse(
+            raise refuse_keys(
                 f"`design.log_finished` holds {len(self.log_finished)} widths for {self.rounds} rounds",
                 f"one width, {self.rounds} (one per round) or {4 * self.rounds} (one per log)",
                 "correct the list",
             )
         for key, width in (("centre_finished", self.centre_finished), ("log_finished", min(self.log_finished))):
             if width < 2 * allowance - 1e-9:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` is {width:g} in",
                     f"at least two allowances ({2 * allowance:g} in), or it cannot be sewn",
                     "widen it or narrow the allowance",

@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 
-from kit.designs.blocks import Block, Layout, Place
-from kit.designs.keys import refuse
+from kit.designs.blocks import Block, BlockLayout, Place
+from kit.designs.keys import refuse_keys
 from kit.designs.settings import Alternate, OnPoint, Sashing
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
@@ -71,7 +71,7 @@ class Lattice:
         return [*([low] if k > -2 * self.rows else []), *([high] if k < 2 * self.columns else [])]
 
 
-def lay_on_point(lattice: Lattice) -> Layout:
+def lay_on_point(lattice: Lattice) -> BlockLayout:
     """Lay blocks out on point: `rows` lines of `columns` blocks, and the blocks between those lines.
 
     Raises
@@ -86,7 +86,7 @@ def lay_on_point(lattice: Lattice) -> Layout:
     if lattice.sashing:
         fillers += _lay_sashes(lattice, lattice.sashing)
     trims = tuple(_trim_rows(lattice)) if lattice.reach else ()
-    layout = Layout(width, height, places, tuple(fillers), trims)
+    layout = BlockLayout(width, height, places, tuple(fillers), trims)
     return _move(layout, shift) if shift else layout
 
 
@@ -100,35 +100,35 @@ def measure_on_point(lattice: Lattice) -> tuple[float, float]:
 def _check_fit(lattice: Lattice) -> None:
     block = lattice.block
     if abs(block.width - block.height) > TOLERANCE:
-        raise refuse(
+        raise refuse_keys(
             f"`design.on_point` with a block that finishes {write_length(block.width)} x {write_length(block.height)}:"
             " its points would not line up along the edge",
             "a square block",
             "make the block square, or leave out [design.on_point]",
         )
     if lattice.sashing and not lattice.sashing.outer:
-        raise refuse(
+        raise refuse_keys(
             "`design.sashing.outer` is false on point: sashes between the blocks alone would leave a gap at each side"
             " triangle",
             "sashing round every block",
             "set outer = true, or leave the sashing out",
         )
     if lattice.sashing and lattice.reach:
-        raise refuse(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points; there sashes end at the edge"
-            " and setting triangles do not meet",
-            "no float_finished and no oversize together with sashing",
+        raise refuse_keys(
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points, where sashes end at the edge"
+            " and no setting triangle meets the next",
+            "no float_finished and no oversize beside sashing",
             "leave both out, or leave the sashing out",
         )
     if (block.trimmed or block.trims) and lattice.reach:
-        raise refuse(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a trimmed block,"
+        raise refuse_keys(
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed,"
             " and its rows would be trimmed a second time",
             "one trim around each patch",
             "leave float_finished and oversize out",
         )
     if lattice.alternate and lattice.alternate.first == "plain" and min(lattice.columns, lattice.rows) == 1:
-        raise refuse(
+        raise refuse_keys(
             '`design.alternate.first` is "plain" with a single line of blocks on point: no block would be left',
             "at least two columns and two rows",
             'set first = "block"',
@@ -223,7 +223,7 @@ def _inside(frame: Outline) -> list[Bound]:
     return [(1.0, 0.0, right), (-1.0, 0.0, -left), (0.0, 1.0, top), (0.0, -1.0, -bottom)]
 
 
-def _move(layout: Layout, by: float) -> Layout:
+def _move(layout: BlockLayout, by: float) -> BlockLayout:
     """Return the layout with its lower left corner moved back to (0, 0)."""
     places = tuple(Place(p.row, p.column, p.x + by, p.y + by, p.angle, p.group, p.plain) for p in layout.places)
     fillers = tuple(
@@ -234,4 +234,4 @@ def _move(layout: Layout, by: float) -> Layout:
         for p in layout.fillers
     )  # fmt: skip
     trims = tuple(Trim(trim.group, move_outline(trim.outline, by, by)) for trim in layout.trims)
-    return Layout(layout.width, layout.height, places, fillers, trims)
+    return BlockLayout(layout.width, layout.height, places, fillers, trims)

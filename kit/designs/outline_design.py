@@ -25,10 +25,10 @@ from kit.designs.drawn import (
     write_place,
 )
 from kit.designs.family import Family
-from kit.designs.keys import Length, refuse
+from kit.designs.keys import Length, refuse_keys
 from kit.designs.svg_outlines import MOST_CORNERS, DrawnOutline, read_outlines
 from kit.geometry.outlines import TOLERANCE, Outline, Point, make_rectangle, measure_area, measure_box, tidy_outline
-from kit.geometry.snapping import Move, NearMiss, find_near_misses, snap_ends
+from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
 from kit.lengths import write_length
 from kit.model.patchwork import LIMIT, Patch, Patchwork, check_count
 
@@ -71,11 +71,11 @@ class Outlines(Family):
             slivers. Each message names the outline and the place.
         """
         if self.drawing is not None:
-            raise refuse(
+            raise refuse_keys(
                 f"The drawing `{self.drawing:.60}` was not read", "a study opened from its file", "save the study first"
             )
         if self.snap is not None and self.snap > allowance + TOLERANCE:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.snap` is {write_length(self.snap)}",
                 f"at most one allowance ({write_length(allowance)}), or patches that can be sewn would close up",
                 "make it smaller",
@@ -89,8 +89,8 @@ class Outlines(Family):
         chosen = [given.get(i, slot) for i, slot in enumerate(slots)]
         return Block(width, height, make_shapes(outlines, chosen, grains, width, height))
 
-    def settle(self) -> tuple[list[str], list[Outline], tuple[Move, ...]]:
-        """Move corners within `snap`, and return slots and outlines with the lower left corner at the origin.
+    def settle(self) -> tuple[list[str], list[Outline], tuple[MovedEnd, ...]]:
+        """Return slots and outlines, the lower left corner at the origin, once corners are moved as `snap` asks.
 
         Raises
         ------
@@ -107,7 +107,7 @@ class Outlines(Family):
             first = len(owners)
             edges += [(first + k, first + (k + 1) % len(points)) for k in range(len(points))]
             owners += [number] * len(points)
-        moves: tuple[Move, ...] = ()
+        moves: tuple[MovedEnd, ...] = ()
         if self.snap is not None:
             ends, moves = snap_ends(ends, edges, self.snap, fixed=4)
         for miss in find_near_misses(ends, edges, max(ALMOST - TOLERANCE, self.snap or 0.0))[:1]:
@@ -122,8 +122,8 @@ class Outlines(Family):
         one, two = owners[miss.end], owners[miss.other]
         first = f"Outline {one} has" if one else "The drawing has"
         place = write_place(miss.at, self.grid_finished)
-        raise refuse(
-            f"{first} a corner at {place}, {miss.distance:.5f} in off "
+        raise refuse_keys(
+            f"{first} a corner at {place} that lies {miss.distance:.5f} in off "
             + (f"outline {two}" if two else "the edge of the drawing"),
             "corners that meet, or stay clear of one another",
             'correct that corner, or have near corners moved: snap = "1/16 in"',
@@ -137,10 +137,12 @@ class Outlines(Family):
             slot, mark, places = text.rpartition(":")
             slot = slot.strip() if mark else "patch"
             if not slot or len(slot) > 60:
-                raise refuse(f"Outline {number} begins `{text:.40}`", "a slot of at most 60 letters", "name its slot")
+                raise refuse_keys(
+                    f"Outline {number} begins `{text:.40}`", "a slot of at most 60 letters", "name its slot"
+                )
             points = read_places(places, self.grid_finished, f"`design.outlines`, outline {number},")
             if not 3 <= len(points) <= MOST_CORNERS:
-                raise refuse(
+                raise refuse_keys(
                     f"Outline {number} has {len(points)} corners", f"3 to {MOST_CORNERS}", "correct or divide it"
                 )
             slots.append(slot)
@@ -154,7 +156,7 @@ def _check_filled(outlines: Sequence[Outline], width: float, height: float, allo
     Patchwork(tuple(Patch(name, outline, "patch") for name, outline in patches), allowance).verify()
     covered = sum(measure_area(outline) for outline in outlines)
     if abs(covered - width * height) > TOLERANCE * (width + height):
-        raise refuse(
+        raise refuse_keys(
             f"The outlines cover {covered:.4f} of the {width * height:.4f} square inches of their rectangle,"
             f" {write_length(width)} x {write_length(height)}",
             "outlines that fill a rectangle, so that blocks and borders fit around it",
@@ -183,10 +185,10 @@ def take_in_drawing(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str
     if keys.get("family") != "outlines" or not isinstance(name, str):
         return keys
     if "outlines" in keys or "grid_finished" in keys:
-        raise refuse(
-            "`design.drawing` together with `design.outlines` or `design.grid_finished`",
-            "either a drawing, with its own size, or outlines",
-            "remove one of them",
+        raise refuse_keys(
+            "`design.drawing` beside `design.outlines` or `design.grid_finished`",
+            "a drawing, which has its own size, or outlines",
+            "take one of them out",
         )
     drawn = read_outlines(find_drawing(folder, name))
     rest = {key: value for key, value in keys.items() if key != "drawing"}
@@ -202,16 +204,16 @@ def find_drawing(folder: Path | None, name: str) -> Path:
         A path that leaves the folder, or no folder to look in.
     """
     if folder is None:
-        raise refuse(
-            f"The drawing `{name:.60}` is named, but this study is not in a folder",
+        raise refuse_keys(
+            f"The drawing `{name:.60}` is named, but this study lies in no folder",
             "a study file beside its drawing",
             "save the study first, or write `outlines`",
         )
     parts = PurePosixPath(name).parts
     odd = not parts or PurePosixPath(name).is_absolute() or ".." in parts or any(mark in name for mark in "\\:\0")
     if odd or not folder.joinpath(*parts).resolve().is_relative_to(folder.resolve()):
-        raise refuse(
-            f"The drawing `{name:.60}` is outside the study's folder",
+        raise refuse_keys(
+            f"The drawing `{name:.60}` lies outside the study's folder",
             "a path within that folder",
             'copy the drawing there and write for instance drawing = "drawings/boat.svg"',
         )

@@ -6,7 +6,7 @@ bottom stays, the right makes a quarter turn, the top a half turn, the left thre
 
 from collections.abc import Iterator
 
-from kit.designs.keys import check_sewable, refuse
+from kit.designs.keys import check_sewable, refuse_keys
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer, count_units, solve_spacer
 from kit.errors import PatchworkError
@@ -19,8 +19,8 @@ PER_UNIT = {"squares": 1, "half squares": 2, "geese": 3, "teeth": 3}
 ALONG = {"squares": 1.0, "half squares": 1.0, "geese": 0.5, "teeth": 2.0}
 """The default length of a unit, in widths of the frame."""
 ONE_WAY = ("half squares", "geese")
-"""Units that are not their own mirror image: a mirrored side holds an even number of them."""
-Part = tuple[str, Outline, str, str]
+"""Units that are not their own mirror image: a side that is mirrored holds an even number of them."""
+DraftedPiece = tuple[str, Outline, str, str]
 """Key, outline, slot and name."""
 
 
@@ -36,7 +36,7 @@ def fit_pieces(border: Border, width: float, height: float, allowance: float) ->
     even = border.running == "mirrored" and border.pieces in ONE_WAY
     per = 2 if even else 1
     if border.corners == "mitred":
-        raise refuse(
+        raise refuse_keys(
             '`design.border.corners` is "mitred" for a pieced frame',
             "squares at its corners",
             'leave `corners` out, or set pieces = "plain"',
@@ -67,9 +67,9 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     odd = next(side for side in (width, height) if not count_units(side, 2 * unit if even else unit))
     sides, ends = write_length(spacer.sides), write_length(spacer.ends)
     needs = sides if abs(spacer.sides - spacer.ends) < 1e-6 else f"{sides} at the sides and {ends} at the ends"
-    return refuse(
-        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is not"
-        f" {'an even' if even else 'a whole'} number of such units",
+    return refuse_keys(
+        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is no"
+        f" {'even ' if even else ''}number of such units",
         f"units that divide {write_length(width)} and {write_length(height)}, or a spacer of {needs}",
         'set fit = "spacer" or fit = "stretch", or another unit_finished',
     )
@@ -108,7 +108,7 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
                 yield Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", group)
 
 
-def _lay_side(border: Border, length: float, count: int) -> Iterator[Part]:
+def _lay_side(border: Border, length: float, count: int) -> Iterator[DraftedPiece]:
     """Yield the parts of one side, lying down; in a mirrored one the second half is the image of the first."""
     unit, middle = length / count, length / 2
     for n in range(count):
@@ -119,7 +119,7 @@ def _lay_side(border: Border, length: float, count: int) -> Iterator[Part]:
             yield f"{n + 1:03d}{letter}", drawn, slot, called
 
 
-def _lay_unit(border: Border, i: int, x: float, u: float) -> Iterator[Part]:
+def _lay_unit(border: Border, i: int, x: float, u: float) -> Iterator[DraftedPiece]:
     """Yield the parts of the unit that begins at x."""
     w, slots = border.finished, border.piece_slots
     first, second = slots[0], slots[1 % len(slots)]

@@ -4,7 +4,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape, mirror_shapes
+from kit.designs.blocks import Block, BlockPatch, mirror_shapes
 from kit.designs.family import Family
 from kit.designs.keys import Direction, Length, Slot, check_sewable
 from kit.geometry.outlines import Outline, make_rectangle, turn_outline
@@ -42,7 +42,7 @@ class Pinwheel(Family):
             quarter.append(("b", (middle, near, inner), self.second_slot, "small sail"))
             quarter.append(("c", (near, tip, inner), self.ground_slot, "ground"))
         shapes = [
-            Shape(f"{key}{k + 1}", turn_outline(outline, 90 * k, about=middle), slot, name, 90.0 * k)
+            BlockPatch(f"{key}{k + 1}", turn_outline(outline, 90 * k, about=middle), slot, name, 90.0 * k)
             for k in range(4)
             for key, outline, slot, name in quarter
         ]
@@ -73,11 +73,11 @@ class Whirl(Family):
         check_sewable(allowance, centre_finished=c, rectangle_finished=w)
         side = c + 2 * w
         middle = side / 2, side / 2
-        shapes = [Shape("w0", make_rectangle(w, w, c, c), self.centre_slot, "centre")]
+        shapes = [BlockPatch("w0", make_rectangle(w, w, c, c), self.centre_slot, "centre")]
         for k in range(4):
             outline = turn_outline(make_rectangle(0.0, 0.0, c + w, w), 90 * k, about=middle)
             slot = self.rectangle_slots[k % len(self.rectangle_slots)]
-            shapes.append(Shape(f"w{k + 1}", outline, slot, "rectangle"))
+            shapes.append(BlockPatch(f"w{k + 1}", outline, slot, "rectangle"))
         return Block(
             side, side, tuple(shapes if self.direction == "counter-clockwise" else mirror_shapes(shapes, side / 2))
         )

@@ -7,15 +7,15 @@ and a level line through the middle, or the two seams of each strip between them
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from kit.designs.keys import refuse
+from kit.designs.keys import refuse_keys
 from kit.designs.settings import Quarters
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle, mirror_outline, move_outline, turn_outline
 from kit.lengths import write_length
 from kit.model.patchwork import Patch, Trim
 
-Parts = tuple[list[Patch], list[Trim]]
-Change = tuple[Callable[[Outline], Outline], Callable[[float], float]]
-"""A move of an outline and of its grain direction."""
+QuarterParts = tuple[list[Patch], list[Trim]]
+QuarterTurn = tuple[Callable[[Outline], Outline], Callable[[float], float]]
+"""What becomes of an outline, and of the direction of its grain."""
 
 
 def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, float]:
@@ -27,7 +27,7 @@ def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, f
         A turned quarter that is not square.
     """
     if keys.images == "turned" and abs(width - height) > TOLERANCE:
-        raise refuse(
+        raise refuse_keys(
             f'`design.quarters.images` is "turned" for a quarter that finishes {write_length(width)} x'
             f" {write_length(height)}",
             "a quarter as wide as high",
@@ -39,8 +39,8 @@ def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, f
 
 def complete_quarters(
     keys: Quarters, patches: Sequence[Patch], trims: Sequence[Trim], width: float, height: float
-) -> Parts:
-    """Return the whole, its lower left corner at (0, 0), from its upper left quarter, also given at (0, 0).
+) -> QuarterParts:
+    """Return the whole, its lower left corner at (0, 0); the patches given are its upper left quarter, at (0, 0).
 
     Parameters
     ----------
@@ -58,12 +58,12 @@ def complete_quarters(
     def flip(outline: Outline) -> Outline:
         return tuple((x, high - y) for x, y in reversed(outline))
 
-    def turn(degrees: float) -> Change:
+    def turn(degrees: float) -> QuarterTurn:
         return lambda o: turn_outline(o, degrees, about=middle), lambda grain: (grain + degrees) % 360
 
-    same: Change = (lambda o: o, lambda grain: grain)
-    across: Change = (lambda o: mirror_outline(o, axis=middle[0]), lambda grain: -grain % 360)
-    down: Change = (flip, lambda grain: -grain % 360)
+    same: QuarterTurn = (lambda o: o, lambda grain: grain)
+    across: QuarterTurn = (lambda o: mirror_outline(o, axis=middle[0]), lambda grain: -grain % 360)
+    down: QuarterTurn = (flip, lambda grain: -grain % 360)
     if keys.images == "mirrored":
         changes = {"A": same, "B": across, "C": down, "D": turn(180)}
     else:

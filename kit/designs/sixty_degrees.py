@@ -10,9 +10,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, check_sewable, refuse
+from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, measure_area, measure_box, move_outline
 from kit.model.patchwork import check_count
 
@@ -57,7 +57,7 @@ class SixtyDegrees(Family):
         slots = self.slots or DEFAULT_SLOTS[self.shape]
         need = {"triangles": 2, "tumbling blocks": 3}.get(self.shape)
         if need and len(slots) != need:
-            raise refuse(
+            raise refuse_keys(
                 f"`design.slots` holds {len(slots)} slots for {self.shape}",
                 f"{need}: {', '.join(DEFAULT_SLOTS[self.shape])}",
                 "correct the list or leave it out",
@@ -69,7 +69,7 @@ class SixtyDegrees(Family):
             seen = _cut_off(outline, width, height)
             if seen:
                 half = "" if abs(measure_area(seen) - measure_area(outline)) < TOLERANCE else "part of a "
-                shapes.append(Shape(key, seen, slot, half + name if name != "edge triangle" else name))
+                shapes.append(BlockPatch(key, seen, slot, half + name if name != "edge triangle" else name))
         return Block(width, height, tuple(shapes))
 
     def _measure(self) -> tuple[float, float]:

@@ -5,7 +5,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable
 from kit.geometry.outlines import Outline, Point
@@ -42,11 +42,13 @@ class SquareInSquare(Family):
             grain = 45.0 * ((self.rounds - n) % 2)
             slot = self.round_slots[(n - 1) % len(self.round_slots)]
             shapes += [
-                Shape(f"q{n:02d}{k + 1}", (square[k], middles[k], middles[k - 1]), slot, f"round {n} triangle", grain)
+                BlockPatch(
+                    f"q{n:02d}{k + 1}", (square[k], middles[k], middles[k - 1]), slot, f"round {n} triangle", grain
+                )
                 for k in range(4)
             ]
             square = middles
-        shapes.append(Shape("q00", square, self.centre_slot, "centre", 45.0 * (self.rounds % 2)))
+        shapes.append(BlockPatch("q00", square, self.centre_slot, "centre", 45.0 * (self.rounds % 2)))
         return Block(b, b, tuple(reversed(shapes)))
 
 

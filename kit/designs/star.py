@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable
 from kit.geometry.outlines import Outline, Point, make_rectangle, move_outline, turn_outline
@@ -47,16 +47,16 @@ class Star(Family):
         shapes = []
         for k in range(8):
             diamond: Outline = ((0.0, 0.0), ray[k], join[k], ray[(k + 1) % 8])
-            shapes.append(Shape(f"p{k + 1}", diamond, self._slot(k), "point", 45.0 * k))
+            shapes.append(BlockPatch(f"p{k + 1}", diamond, self._slot(k), "point", 45.0 * k))
         for k in range(8):
             before, here, after = join[k - 1], ray[k], join[k]
             if k % 2:
                 corner = before[0] + after[0] - here[0], before[1] + after[1] - here[1]
-                shapes.append(Shape(f"s{k + 1}", (here, before, corner, after), self.corner_slot, "corner"))
+                shapes.append(BlockPatch(f"s{k + 1}", (here, before, corner, after), self.corner_slot, "corner"))
             else:
-                shapes.append(Shape(f"s{k + 1}", (here, before, after), self.side_slot, "side"))
+                shapes.append(BlockPatch(f"s{k + 1}", (here, before, after), self.side_slot, "side"))
         half = self.block_finished / 2
-        placed = tuple(Shape(s.key, move_outline(s.outline, half, half), s.slot, s.name, s.grain) for s in shapes)
+        placed = tuple(BlockPatch(s.key, move_outline(s.outline, half, half), s.slot, s.name, s.grain) for s in shapes)
         return Block(2 * half, 2 * half, placed)
 
     def _slot(self, k: int) -> str:
@@ -78,10 +78,10 @@ class Star(Family):
             for key, outline in octant:
                 drawn = tuple((y, x) for x, y in reversed(outline)) if k % 2 else outline
                 placed = move_outline(turn_outline(drawn, k // 2 * 90), *middle)
-                shapes.append(Shape(f"{key}{k + 1}", placed, slot[key], "side" if key == "s" else "point"))
+                shapes.append(BlockPatch(f"{key}{k + 1}", placed, slot[key], "side" if key == "s" else "point"))
         spots = [(0.0, 0.0), (3 * u, 0.0), (3 * u, 3 * u), (0.0, 3 * u)]
         shapes += [
-            Shape(f"c{k}", make_rectangle(x, y, u, u), self.corner_slot, "corner")
+            BlockPatch(f"c{k}", make_rectangle(x, y, u, u), self.corner_slot, "corner")
             for k, (x, y) in enumerate(spots, start=1)
         ]
         return Block(4 * u, 4 * u, tuple(shapes))

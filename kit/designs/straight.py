@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from kit.designs.blocks import Block, Layout, Place
-from kit.designs.keys import refuse
+from kit.designs.blocks import Block, BlockLayout, Place
+from kit.designs.keys import refuse_keys
 from kit.designs.settings import Alternate, Offset, Sashing
 from kit.geometry.outlines import TOLERANCE, make_rectangle
 from kit.lengths import write_length
@@ -48,7 +48,7 @@ class Grid:
         return self.height - self.edge - row * (self.block.height + self.sash) - self.block.height
 
 
-def lay_straight(grid: Grid, allowance: float) -> Layout:
+def lay_straight(grid: Grid, allowance: float) -> BlockLayout:
     """Lay blocks out in rows and columns.
 
     A shifted row begins with a part of a block's width and ends with the rest of it, less one sash where there is
@@ -62,7 +62,7 @@ def lay_straight(grid: Grid, allowance: float) -> Layout:
     width, height = measure_straight(grid, allowance)
     places = tuple(_find_places(grid))
     fillers = [*_lay_parts(grid), *_lay_upright_sashes(grid), *_lay_level_sashes(grid)]
-    return Layout(width, height, places, tuple(fillers))
+    return BlockLayout(width, height, places, tuple(fillers))
 
 
 def measure_straight(grid: Grid, allowance: float) -> tuple[float, float]:
@@ -144,7 +144,7 @@ def _lay_level_sashes(grid: Grid) -> Iterator[Patch]:
 
 def _check_shifts(grid: Grid, offset: Offset, allowance: float) -> None:
     if grid.sashing and grid.sashing.cornerstones and any(offset.shifts):
-        raise refuse(
+        raise refuse_keys(
             "`design.sashing.cornerstones` with shifted rows: the upright sashes of the rows do not meet",
             "rows whose sashes cross",
             "set cornerstones = false, or leave the rows unshifted",
@@ -152,8 +152,8 @@ def _check_shifts(grid: Grid, offset: Offset, allowance: float) -> None:
     room = grid.block.width - grid.sash
     for shift in offset.shifts:
         if shift and min(shift, room - shift) < 2 * allowance - TOLERANCE:
-            raise refuse(
-                f"`design.offset.shifts` holds {write_length(shift)} and leaves {write_length(max(room - shift, 0))}"
+            raise refuse_keys(
+                f"`design.offset.shifts` holds {write_length(shift)}, which leaves {write_length(max(room - shift, 0))}"
                 if room - shift > TOLERANCE
                 else f"`design.offset.shifts` holds {write_length(shift)} and leaves nothing",
                 f"two parts of at least two allowances ({write_length(2 * allowance)}) that are {write_length(room)}"

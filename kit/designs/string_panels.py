@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, Turns, check_sewable
 from kit.geometry.outlines import Outline, clip_outline, make_rectangle
@@ -56,8 +56,8 @@ class StringPanels(Family):
             for key, start, end in sides:
                 sewn = self._lay_strip(start, end, allowance)
                 seen = self._trim(sewn)
-                shapes.append(Shape(f"{key}{n:02d}", seen, slot, "string", 45.0, sewn))
-        if len(shapes) == 1:  # nothing is sewn or trimmed: the square is cut to size
+                shapes.append(BlockPatch(f"{key}{n:02d}", seen, slot, "string", 45.0, sewn))
+        if len(shapes) == 1:  # nothing is sewn that could be trimmed: the square is cut as it is
             shapes = [replace(shapes[0], outline=make_rectangle(0, 0, *(self.panel_finished,) * 2), sewn=None)]
         return Block(self.panel_finished, self.panel_finished, tuple(shapes), trimmed=len(shapes) > 1)
 

@@ -4,8 +4,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.family import Block, Family, Shape
-from kit.designs.keys import Length, Turns, refuse
+from kit.designs.blocks import Block, BlockPatch
+from kit.designs.family import Family
+from kit.designs.keys import Length, Turns, refuse_keys
 from kit.geometry.outlines import make_rectangle
 from kit.lengths import write_length
 from kit.model.patchwork import check_count
@@ -38,12 +39,12 @@ class Strips(Family):
         check_count(sum(len(row) for row in grid))
         if not count or any(len(row) != count for row in grid):
             counts = ", ".join(str(len(row)) for row in grid)
-            raise refuse(
+            raise refuse_keys(
                 f"`design.pattern` has rows of {counts} slots", "the same number in each row, at least one", "even them"
             )
         width, height = self._sizes(allowance, count, len(grid))
         shapes = [
-            Shape(
+            BlockPatch(
                 f"s{i + 1:02d}{j + 1:02d}",
                 make_rectangle(j * width, (len(grid) - 1 - i) * height, width, height),
                 slot,
@@ -63,7 +64,7 @@ class Strips(Family):
             height = count * width if rows == 1 else width
         for key, value in (("strip_cut", width), ("row_cut", height)):
             if value < 2 * allowance - 1e-9:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` leaves {value:g} in between two allowances of {write_length(allowance)}",
                     f"a strip cut at least {write_length(4 * allowance)} wide",
                     "widen the strips or narrow the allowance",

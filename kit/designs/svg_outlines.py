@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NoReturn
 from xml.parsers import expat
 
-from kit.designs.svg_shapes import Matrix, Shape, join_matrices, read_measure, read_shape, read_transform
+from kit.designs.svg_shapes import Matrix, Shape, join_matrices, read_element, read_measure, read_transform
 from kit.errors import KitError, PatchworkError
 from kit.geometry.outlines import Outline, Point, measure_box, tidy_outline
 from kit.model.patchwork import LIMIT
@@ -184,7 +184,7 @@ class _Reader:
             own = read_transform(attributes.get("transform", ""))
             matrix = join_matrices(self.stack[-1], own)
             if tag in SHAPES:
-                self._take(read_shape(tag, attributes), matrix, attributes, called)
+                self._take(read_element(tag, attributes), matrix, attributes, called)
             elif tag != "g":
                 needed = "outlines of straight lines" if tag in CURVED else "rect, polygon, polyline, path and g alone"
                 self._refuse(called, needed, "redraw it with straight lines, or remove it")

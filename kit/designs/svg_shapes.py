@@ -20,8 +20,8 @@ TOUCH = 1e-6
 """An open line counts as closed if its ends are this near, relative to its size."""
 
 
-def refuse(found: str, needed: str, do: str) -> NoReturn:
-    """Raise the error for a part of a drawing; the reader adds the place."""
+def refuse_element(found: str, needed: str, do: str) -> NoReturn:
+    """Raise the error of something in a drawing; the reader adds the place."""
     raise PatchworkError(found, needed=needed, do=do)
 
 
@@ -35,13 +35,13 @@ def read_measure(text: str) -> float:
     """
     match = re.fullmatch(rf"\s*({NUMBER})\s*([A-Za-z]*)\s*", text)
     if match is None or match[2].lower() not in PIXELS:
-        refuse(f"the length `{text:.30}`", "a number, alone or with in, cm, mm, pt, pc or px", "correct it")
+        refuse_element(f"the length `{text:.30}`", "a number, alone or with in, cm, mm, pt, pc or px", "correct it")
     return _check(float(match[1]) * PIXELS[match[2].lower()], text)
 
 
 def _check(value: float, text: str) -> float:
     if not (isfinite(value) and abs(value) < 1e9):
-        refuse(f"the number `{text:.30}`", "a number that suits a quilt", "correct it")
+        refuse_element(f"the number `{text:.30}`", "a number of a quilt", "correct it")
     return value
 
 
@@ -65,7 +65,9 @@ def read_transform(text: str) -> Matrix:
     while rest:
         match = re.match(rf"([A-Za-z]+)\s*\(([\s,]*(?:{NUMBER}[\s,]*)*)\)[\s,]*", rest)
         if match is None:
-            refuse(f"the transform `{rest:.40}`", "translate, scale, rotate, skewX, skewY or matrix", "correct it")
+            refuse_element(
+                f"the transform `{rest:.40}`", "translate, scale, rotate, skewX, skewY or matrix", "correct it"
+            )
         numbers = [_check(float(word), word) for word in re.findall(NUMBER, match[2])]
         whole = join_matrices(whole, _make_matrix(match[1], numbers))
         rest = rest[match.end() :]
@@ -86,7 +88,9 @@ def _make_matrix(name: str, n: list[float]) -> Matrix:
     if name in ("skewX", "skewY") and len(n) == 1 and abs(n[0]) < 89:
         shear = tan(radians(n[0]))
         return (1.0, shear, 0.0, 1.0, 0.0, 0.0) if name == "skewY" else (1.0, 0.0, shear, 1.0, 0.0, 0.0)
-    return refuse(f"the transform `{name:.20}` of {len(n)} numbers", "as many as the standard requires", "correct it")
+    return refuse_element(
+        f"the transform `{name:.20}` of {len(n)} numbers", "as many as the standard has for it", "correct it"
+    )
 
 
 def _turn(degrees: float) -> tuple[float, float]:
@@ -96,7 +100,7 @@ def _turn(degrees: float) -> tuple[float, float]:
     return (cos(radians(degrees)), sin(radians(degrees))) if rest else quarters[int(whole) % 4]
 
 
-def read_shape(tag: str, attributes: dict[str, str]) -> Shape:
+def read_element(tag: str, attributes: dict[str, str]) -> Shape:
     """Return the outlines of an element, in its own units.
 
     Raises
@@ -110,7 +114,9 @@ def read_shape(tag: str, attributes: dict[str, str]) -> Shape:
         return _read_path(attributes.get("d", ""))
     numbers = _read_numbers(attributes.get("points", ""))
     if len(numbers) % 2 or len(numbers) < 6:
-        refuse(f"{len(numbers)} numbers", "an x and a y for each of three corners or more", "correct its points")
+        refuse_element(
+            f"{len(numbers)} numbers", "an x and a y for each of three corners or more", "correct its points"
+        )
     points = tuple(zip(numbers[::2], numbers[1::2], strict=True))
     return (points if tag == "polygon" else _close(points, "a polyline"),)
 
@@ -120,15 +126,17 @@ def _read_rectangle(attributes: dict[str, str]) -> tuple[Point, ...]:
         read_measure(attributes.get(key, "0")) for key in ("x", "y", "width", "height", "rx", "ry")
     )
     if rx or ry:
-        refuse("rounded corners (a curve)", "corners that are not rounded", "set rx and ry to 0")
+        refuse_element("rounded corners (a curve)", "corners that are not rounded", "set rx and ry to 0")
     if width <= 0 or height <= 0:
-        refuse(f"a rectangle {width:g} wide and {height:g} high", "a width and a height over zero", "correct it")
+        refuse_element(
+            f"a rectangle {width:g} wide and {height:g} high", "a width and a height over nought", "correct it"
+        )
     return ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
 
 
 def _read_numbers(text: str) -> list[float]:
     if re.sub(rf"{NUMBER}|[\s,]+", "", text):
-        refuse(f"the points `{text:.40}`", "numbers alone", "correct them")
+        refuse_element(f"the points `{text:.40}`", "numbers alone", "correct them")
     return [_check(float(word), word) for word in re.findall(NUMBER, text)]
 
 
@@ -137,7 +145,7 @@ def _close(points: tuple[Point, ...], what: str) -> tuple[Point, ...]:
     reach = max((abs(value) for point in points for value in point), default=0.0)
     (ax, ay), (bx, by) = points[0], points[-1]
     if len(points) < 4 or max(abs(ax - bx), abs(ay - by)) > TOUCH * max(reach, 1.0):
-        refuse(
+        refuse_element(
             f"{what} that is open, from {ax:g},{ay:g} to {bx:g},{by:g}",
             "a line that ends at its start",
             'close it; for lines that are not outlines use a study with family = "lines"',
@@ -153,7 +161,9 @@ def _read_path(data: str) -> Shape:
     for command, numbers in _list_steps(data):
         if command in "Zz":
             if len(set(points)) < 3:
-                refuse(f"a closed line of {len(points)} corners", "three corners or more", "correct the path data")
+                refuse_element(
+                    f"a closed line of {len(points)} corners", "three corners or more", "correct the path data"
+                )
             shapes.append(tuple(points))
             here = points[0]
             points = [here]
@@ -167,7 +177,7 @@ def _read_path(data: str) -> Shape:
     if len(points) > 1:
         shapes.append(_close(tuple(points), "a path"))
     if not shapes:
-        refuse("a path without lines", "a closed line", "remove it")
+        refuse_element("a path without lines", "a closed line", "take it out")
     return tuple(shapes)
 
 
@@ -175,18 +185,20 @@ def _list_steps(data: str) -> Iterator[tuple[str, list[float]]]:
     """Yield each step of path data: its command and its one or two numbers; after M come lines."""
     parts = re.findall(rf"([A-DF-Za-df-z])((?:{NUMBER}|[\s,]+)*)", data)
     if sum(len(command) + len(rest) for command, rest in parts) != len(data.lstrip()) or not parts:
-        refuse(f"the path data `{data:.40}`", "commands and numbers", "correct it")
+        refuse_element(f"the path data `{data:.40}`", "commands and numbers", "correct it")
     if parts[0][0] not in "Mm":
-        refuse(f"path data that starts with `{parts[0][0]}`", "M first", "correct it")
+        refuse_element(f"path data that starts with `{parts[0][0]}`", "M first", "correct it")
     for command, rest in parts:
         large = command.upper()
         if large not in "MLHVZ":
             what = f"{CURVES.get(large, 'a command')} ({command} {' '.join(rest.split()):.30})"
-            refuse(what, "straight lines alone: M, L, H, V and Z", "redraw it with straight lines")
+            refuse_element(what, "straight lines alone: M, L, H, V and Z", "redraw it with straight lines")
         numbers = [_check(float(word), word) for word in re.findall(NUMBER, rest)]
         need = {"H": 1, "V": 1, "Z": 0}.get(large, 2)
         if len(numbers) % (need or 1) or (not numbers) != (need == 0):
-            refuse(f"{len(numbers)} numbers after `{command}`", f"{need} for each step", "correct the path data")
+            refuse_element(
+                f"{len(numbers)} numbers after `{command}`", f"{need} for each step", "correct the path data"
+            )
         if not need:
             yield command, []
         for first in range(0, len(numbers), need or 1):

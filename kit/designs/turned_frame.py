@@ -10,10 +10,10 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from kit.designs.blocks import Block, Shape
+from kit.designs.blocks import Block, BlockPatch
 from kit.designs.braid import Braid
 from kit.designs.family import Family
-from kit.designs.keys import Length, Slot, refuse
+from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import Outline, make_rectangle, move_outline, turn_outline
 from kit.lengths import write_length
 from kit.model.patchwork import Trim
@@ -90,11 +90,11 @@ class TurnedFrame(Family):
     def _length(self) -> float:
         return self.centre_finished + self.panel_finished
 
-    def _panel(self, allowance: float) -> tuple[Shape, ...]:
+    def _panel(self, allowance: float) -> tuple[BlockPatch, ...]:
         """Return one panel, upright, its lower left corner at (0, 0)."""
         if self.panels == "plain":
             outline = make_rectangle(0, 0, self.panel_finished, self._length)
-            return (Shape("strip", outline, self.panel_slot, "panel"),)
+            return (BlockPatch("strip", outline, self.panel_slot, "panel"),)
         braid = Braid(family="braid", columns=1).model_copy(
             update={
                 "strip_cut": self.strip_cut,
@@ -116,18 +116,18 @@ class TurnedFrame(Family):
         middle = (self.side / 2, self.side / 2)
         return turn_outline(move_outline(outline, 0.0, low), 90 * k, about=middle)
 
-    def _centre(self) -> list[Shape]:
+    def _centre(self) -> list[BlockPatch]:
         """Return the centre, in its place in the frame."""
         c, low = self.centre_finished, self.panel_finished
         if self.centre == "plain":
-            return [Shape("square", make_rectangle(low, low, c, c), self.centre_slot, "centre")]
+            return [BlockPatch("square", make_rectangle(low, low, c, c), self.centre_slot, "centre")]
         corners = make_rectangle(low, low, c, c)
         h = c / 2
         middles = [(low + h, low), (low + c, low + h), (low + h, low + c), (low, low + h)]
-        shapes = [Shape("square", tuple(middles), self.centre_slot, "centre", 45.0)]
+        shapes = [BlockPatch("square", tuple(middles), self.centre_slot, "centre", 45.0)]
         for k in range(4):
             triangle = (corners[k], middles[k], middles[k - 1])
-            shapes.append(Shape(f"triangle{k + 1}", triangle, self.ground_slot, "triangle"))
+            shapes.append(BlockPatch(f"triangle{k + 1}", triangle, self.ground_slot, "triangle"))
         return shapes
 
     def _set_on_point(self, block: Block) -> Block:
@@ -147,7 +147,7 @@ class TurnedFrame(Family):
         corners = make_rectangle(0, 0, wide, wide)
         middles = ((wide / 2, 0.0), (wide, wide / 2), (wide / 2, wide), (0.0, wide / 2))
         shapes += [
-            Shape(f"corner-{k + 1}", (corners[k], middles[k], middles[k - 1]), self.corner_slot, "corner")
+            BlockPatch(f"corner-{k + 1}", (corners[k], middles[k], middles[k - 1]), self.corner_slot, "corner")
             for k in range(4)
         ]
         return Block(wide, wide, tuple(shapes), trims=trims)
@@ -160,7 +160,7 @@ class TurnedFrame(Family):
         )
         for key, found, need in needs:
             if found < need - 1e-9:
-                raise refuse(
+                raise refuse_keys(
                     f"`design.{key}` is {write_length(found)}",
                     f"at least {write_length(need)}, or its shortest edge cannot be sewn",
                     "widen it or narrow the allowance",

@@ -11,7 +11,7 @@ from bokeh.plotting import figure
 from kit.model.pattern import Sketch
 from kit.model.rules import Direction, Symmetry
 
-Keys = dict[str, Any]
+KeyValues = dict[str, Any]
 
 WIDE = widgets.Layout(width="390px")
 STYLE = {"description_width": "178px"}
@@ -31,7 +31,9 @@ class ColourTools(widgets.VBox):
         Called after each change.
     """
 
-    def __init__(self, keys: Callable[[], Keys], sketch: Callable[[], Sketch], changed: Callable[[], None]) -> None:
+    def __init__(
+        self, keys: Callable[[], KeyValues], sketch: Callable[[], Sketch], changed: Callable[[], None]
+    ) -> None:
         super().__init__()
         self.add_class("seamproof-colour-tools")
         self._keys, self._sketch, self._changed = keys, sketch, changed
@@ -166,8 +168,8 @@ class ColourTools(widgets.VBox):
             f" {colouring.bound}). {wishes}"
         )
 
-    def _table(self) -> Keys:
-        table: Keys = self._keys().get("colouring", {})
+    def _table(self) -> KeyValues:
+        table: KeyValues = self._keys().get("colouring", {})
         return table
 
     def _say(self, text: str) -> None:

@@ -66,14 +66,14 @@ class CuttingSearch(widgets.VBox):
     def _run(self, sketch: Sketch, halt: Event) -> None:
         begun, system = perf_counter(), sketch.study.measures.system
 
-        def watch(slot: str, inches: float, least: float) -> bool:
+        def follow(slot: str, least: float, inches: float) -> bool:
             so_far, bound = write_length(inches, system), write_length(least, system)
             self._say(f"{slot}: {so_far} so far; no plan takes less than {bound}.")
             return halt.is_set()
 
         try:
             supplies = [fabric.supply() for fabric in sketch.study.fabrics]
-            plan = cutting_plan(sketch.making.cut_list, supplies, effort="thorough", progress=watch)
+            plan = cutting_plan(sketch.making.cut_list, supplies, effort="thorough", progress=follow)
             check_cutting_plan(sketch.making.cut_list, plan)
             self._tell(sketch, plan, perf_counter() - begun, stopped=halt.is_set())
         except KitError as error:

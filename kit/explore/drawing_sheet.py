@@ -20,7 +20,7 @@ from kit.model.patchwork import Patch, Patchwork
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.study import Study, study_from_keys, study_keys
 
-Keys = dict[str, Any]
+KeyValues = dict[str, Any]
 
 MOST_SEWN = 80
 """The most patches of a drawing with its order of sewing found while drawing; this takes some 50 ms."""
@@ -74,14 +74,14 @@ class DrawingSheet:
                 needed='a drawn study, of the family "lines"',
                 do="open it with kit.explore, or draw again with kit.draw()",
             )
-        self.keys: Keys = deepcopy(study_keys(study))
-        self._pile: list[Keys] = []
+        self.keys: KeyValues = deepcopy(study_keys(study))
+        self._pile: list[KeyValues] = []
         self.shown = self._follow()
 
     # ---- acts ----------------------------------------------------------------------------------------------------
 
-    def act(self, do: Callable[[Keys], None]) -> None:
-        """Change the keys, trace them, and keep the old keys for undo; unreadable keys are not taken.
+    def act(self, do: Callable[[KeyValues], None]) -> None:
+        """Do something to the keys, follow them, and keep how they stood; keys that cannot be read stay as they were.
 
         Raises
         ------
@@ -126,7 +126,7 @@ class DrawingSheet:
         """Replace all lines; a new patch takes the slot of the old patch in its place."""
         old = self.shown
 
-        def put(keys: Keys) -> None:
+        def put(keys: KeyValues) -> None:
             keys["design"]["lines"] = [" ".join(line.split()) for line in lines if line.strip()]
             keys["design"].pop("slots", None)
             keys["design"].pop("grain", None)
@@ -168,7 +168,7 @@ class DrawingSheet:
         best = min([(x, y), *meetings], key=lambda spot: hypot(spot[0] - place[0], spot[1] - place[1]))
         return ",".join(f"{round(value, 9) + 0.0:.12g}" for value in best)
 
-    def _read(self, keys: Keys) -> Lines:
+    def _read(self, keys: KeyValues) -> Lines:
         design = study_from_keys(keys, place="This drawing").design
         assert isinstance(design, Lines)  # noqa: S101  the family is never changed here
         return design
@@ -196,8 +196,8 @@ class DrawingSheet:
         patches = tuple(Patch(shape.key, shape.outline, shape.slot) for shape in block.shapes)
         return Followed(design, traced, slots, (), study, _say_seams(patches, study.measures.seam_allowance))
 
-    def _carry_over(self, keys: Keys, old: Followed, new: Lines, traced: Traced) -> None:
-        """Give the new patches the slots of the old ones, and the grain if its place is still inside a patch."""
+    def _carry_over(self, keys: KeyValues, old: Followed, new: Lines, traced: Traced) -> None:
+        """Give the new patches the slots, and where it still lies within one the grain, of those before."""
         outlines = traced.closed.outlines
         slots = [new.fill] * len(outlines)
         if old.traced is not None:
@@ -216,8 +216,8 @@ class DrawingSheet:
             keys["design"]["grain"] = kept
 
 
-def _write_slots(keys: Keys, outlines: Sequence[Outline], slots: Sequence[str], design: Lines) -> None:
-    """Write the table of slots: a place inside each patch, except those of the fill slot."""
+def _write_slots(keys: KeyValues, outlines: Sequence[Outline], slots: Sequence[str], design: Lines) -> None:
+    """Write the table of slots, a place within each patch that is not of the slot that fills the rest."""
     table: dict[str, list[str]] = {}
     for outline, slot in zip(outlines, slots, strict=True):
         if slot != design.fill:
@@ -242,8 +242,8 @@ PALETTE = ("#2f4b66", "#d9c9a3", "#7fa3b5", "#c8603c", "#e9e4d8", "#5f7d6a", "#a
 """First colours of new fabrics; our own."""
 
 
-def _add_fabrics(keys: Keys, slots: Sequence[str]) -> None:
-    """Add a fabric for each slot without one."""
+def _add_fabrics(keys: KeyValues, slots: Sequence[str]) -> None:
+    """Add a fabric for each slot that has none."""
     fabrics = keys["fabric"]
     for slot in dict.fromkeys(slots):
         if slot not in {fabric["slot"] for fabric in fabrics}:

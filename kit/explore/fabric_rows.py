@@ -5,7 +5,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-Keys = dict[str, Any]
+KeyValues = dict[str, Any]
 
 PALETTE = ("#5b7f95", "#c58b4e", "#7a8f5a", "#a5576a", "#d8c59a", "#4f4a6b", "#8fb3b0", "#b5653a")
 """First colours of new fabrics; our own."""
@@ -24,7 +24,7 @@ class FabricRows(widgets.VBox):
         Called after each change.
     """
 
-    def __init__(self, fabrics: list[Keys], slots: Sequence[str], changed: Callable[[], None]) -> None:
+    def __init__(self, fabrics: list[KeyValues], slots: Sequence[str], changed: Callable[[], None]) -> None:
         super().__init__()
         self._fabrics, self._slots, self._changed = fabrics, list(slots), changed
         self._add = widgets.Button(description="Add a fabric", icon="plus", layout=widgets.Layout(width="150px"))
@@ -40,7 +40,7 @@ class FabricRows(widgets.VBox):
             self._slots = list(dict.fromkeys([*slots, *self._slots]))
             self._fill()
 
-    def _new(self, slot: str) -> Keys:
+    def _new(self, slot: str) -> KeyValues:
         taken = {fabric["name"] for fabric in self._fabrics}
         number = len(taken) + 1
         while f"Cloth {number}" in taken:
@@ -56,7 +56,7 @@ class FabricRows(widgets.VBox):
     def _fill(self) -> None:
         self.children = (*(self._row(fabric) for fabric in self._fabrics), self._add)
 
-    def _row(self, fabric: Keys) -> widgets.HBox:
+    def _row(self, fabric: KeyValues) -> widgets.HBox:
         options = list(dict.fromkeys([fabric["slot"], *self._slots]))
         slot = widgets.Dropdown(options=options, value=fabric["slot"], layout=widgets.Layout(width="112px"))
         slot.tooltip = "Slot of the fabric"
@@ -70,14 +70,14 @@ class FabricRows(widgets.VBox):
         out.on_click(lambda _: self._remove(fabric))
         return widgets.HBox([colour, name, slot, out])
 
-    def _setter(self, fabric: Keys, key: str) -> Callable[[Any], None]:
+    def _setter(self, fabric: KeyValues, key: str) -> Callable[[Any], None]:
         def put(change: Any) -> None:
             fabric[key] = change["new"]
             self._changed()
 
         return put
 
-    def _remove(self, fabric: Keys) -> None:
+    def _remove(self, fabric: KeyValues) -> None:
         self._fabrics[:] = [other for other in self._fabrics if other is not fabric]
         self._fill()
         self._changed()

@@ -205,8 +205,9 @@ class FinishingFace(Face):
         self._figures.value = write_table(table)
         self._draw()
         make = {
-            "Whole": finishing_tables.overview, "Ways of the backing": finishing_tables.backing,
-            "Binding": finishing_tables.binding, "Costs": finishing_tables.costs, "Hours": finishing_tables.time,
+            "Whole": finishing_tables.list_finishing, "Ways of the backing": finishing_tables.list_backings,
+            "Binding": finishing_tables.list_binding, "Costs": finishing_tables.list_costs,
+            "Hours": finishing_tables.list_hours,
         }  # fmt: skip
         for name, field in self._tables.items():
             field.value = write_table(make[name](plan))

@@ -131,7 +131,7 @@ class SizeChooser(widgets.VBox):
         asked |= {key: choice.value for key, choice in self.parity.items()}
         self._say("Working: trying every combination within the tolerance.")
         try:
-            self.found = fit(self.given, shrinkage=self.shrinkage.value / 100, tell=self._tell, **asked)
+            self.found = fit(self.given, shrinkage=self.shrinkage.value / 100, progress=self._follow, **asked)
         except KitError as error:
             self.found = None
             self._say(str(error))
@@ -144,8 +144,8 @@ class SizeChooser(widgets.VBox):
             self._show(self.found)
         self.progress.layout.visibility = "hidden"
 
-    def _tell(self, made: int, wanted: int) -> None:
-        """Show the progress of the sketches, if they take long."""
+    def _follow(self, _what: str, made: float, wanted: float) -> None:
+        """Show how far the sketches are, once it takes long."""
         if perf_counter() - self._begun > SLOW:
             self.progress.layout.visibility = "visible"
             self.progress.max, self.progress.value = max(1, wanted), made
@@ -182,7 +182,7 @@ class SizeChooser(widgets.VBox):
         """Keep the shown size as an edition, and show all editions in columns."""
         try:
             self.kept = add_edition(self.kept, self.name.value.strip(), self.study)
-            frame = tables.editions([make_sketch(one) for one in editions(self.kept)])
+            frame = tables.compare_editions([make_sketch(one) for one in editions(self.kept)])
         except KitError as error:
             self._say(str(error))
             return

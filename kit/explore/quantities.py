@@ -7,7 +7,7 @@ from typing import Any, Literal
 from kit.errors import LengthError
 from kit.lengths import read_length
 
-Keys = dict[str, Any]
+KeyValues = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -217,8 +217,8 @@ def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
         return quantity.first
 
 
-def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
-    """Put the value of a control into the keys; a length of None is removed."""
+def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
+    """Put what a control holds into the keys; a length that is None is taken out."""
     if quantity.path[:2] == ("design", "border"):
         _set_border(keys, int(quantity.path[2]), value)
         return
@@ -241,15 +241,15 @@ def set_value(keys: Keys, quantity: Quantity, value: Any) -> None:
         keys["design"].pop("sashing")
 
 
-def _set_table(keys: Keys, name: str, *, on: bool) -> None:
-    """Add a table with its defaults, or remove it with all its contents."""
+def _set_table(keys: KeyValues, name: str, *, on: bool) -> None:
+    """Put a table in with its defaults, or take it out with all that it holds."""
     if on:
         keys["design"].setdefault(name, {})
     else:
         keys["design"].pop(name, None)
 
 
-def _set_border(keys: Keys, number: int, value: str | None) -> None:
+def _set_border(keys: KeyValues, number: int, value: str | None) -> None:
     borders = [dict(border) for border in keys["design"].get("border", ())]
     if value is None:
         del borders[number - 1 : number]

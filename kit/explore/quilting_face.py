@@ -189,7 +189,7 @@ class QuiltingFace(Face):
         self._figures.value = write_table(pd.DataFrame(rows))
         self._picture.children = (BokehModel(lay_route(self._sketch, plan)),)
         made = (
-            quilting_tables.overview(plan, self.finishing.thread, system),
+            quilting_tables.list_quilting(plan, self.finishing.thread, system),
             quilting_tables.density(plan, system),
             quilting_tables.order(plan, system),
         )

@@ -11,7 +11,7 @@ from kit.explore.quantities import Quantity
 from kit.lengths import System
 from kit.model.quilting_wishes import WAYS, find_usual_quilting
 
-Keys = dict[str, Any]
+KeyValues = dict[str, Any]
 Corners = tuple[tuple[float, float], ...]
 
 SHOWN = {
@@ -65,7 +65,9 @@ class StitchRows(widgets.VBox):
         Called after each change.
     """
 
-    def __init__(self, stitches: list[Keys], parts: Sequence[str], system: System, changed: Callable[[], None]) -> None:
+    def __init__(
+        self, stitches: list[KeyValues], parts: Sequence[str], system: System, changed: Callable[[], None]
+    ) -> None:
         super().__init__()
         self._stitches, self._parts, self._system, self._changed = stitches, list(parts), system, changed
         self._add = widgets.Button(description="Add a way of stitching", icon="plus")
@@ -82,7 +84,7 @@ class StitchRows(widgets.VBox):
         self._fill()
         self._changed()
 
-    def _remove(self, stitch: Keys) -> None:
+    def _remove(self, stitch: KeyValues) -> None:
         self._stitches[:] = [other for other in self._stitches if other is not stitch]
         self._fill()
         self._changed()
@@ -90,7 +92,7 @@ class StitchRows(widgets.VBox):
     def _fill(self) -> None:
         self.children = (*(self._make_row(stitch) for stitch in self._stitches), self._add)
 
-    def _put(self, stitch: Keys, key: str, value: Any) -> None:
+    def _put(self, stitch: KeyValues, key: str, value: Any) -> None:
         stitch.pop(key, None)
         if value is not None:
             stitch[key] = value
@@ -99,8 +101,8 @@ class StitchRows(widgets.VBox):
             self._fill()
         self._changed()
 
-    def _suit(self, stitch: Keys) -> None:
-        """Remove the keys that a new way does not need, and add those that it does."""
+    def _suit(self, stitch: KeyValues) -> None:
+        """Leave out what another way does not need, and give it what it does."""
         way = stitch["way"]
         if way in WHOLE:
             stitch.pop("together", None)
@@ -111,7 +113,7 @@ class StitchRows(widgets.VBox):
         else:
             stitch.pop("motif", None)
 
-    def _make_row(self, stitch: Keys) -> widgets.VBox:
+    def _make_row(self, stitch: KeyValues) -> widgets.VBox:
         usual = find_usual_quilting(self._system).stitchings[0]
         parts = list(dict.fromkeys([stitch["where"], *self._parts]))
         named = [("the whole top" if part == "top" else part, part) for part in self._parts if part in parts]
@@ -133,8 +135,8 @@ class StitchRows(widgets.VBox):
         frame = widgets.Layout(border_left="3px solid #d8d2c8", margin="4px 0 8px 0", padding="0 0 0 4px")
         return widgets.VBox([head, *self._make_more(stitch, usual.spacing)], layout=frame)
 
-    def _make_more(self, stitch: Keys, first: float) -> list[widgets.Widget]:
-        """Return the further controls for the way of a row."""
+    def _make_more(self, stitch: KeyValues, first: float) -> list[widgets.Widget]:
+        """Return the controls that the way of a row needs besides."""
         made: list[widgets.Widget] = []
         way = stitch["way"]
         if way not in UNSPACED:
@@ -161,7 +163,7 @@ class StitchRows(widgets.VBox):
             made.append(whole)
         return made
 
-    def _make_motif(self, stitch: Keys) -> widgets.Dropdown:
+    def _make_motif(self, stitch: KeyValues) -> widgets.Dropdown:
         held = tuple((float(x), float(y)) for x, y in stitch["motif"])
         known = {tuple((float(x), float(y)) for x, y in corners): name for name, corners in MOTIFS.items()}
         options = [*MOTIFS] if held in known else [OWN, *MOTIFS]

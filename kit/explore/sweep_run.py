@@ -88,9 +88,7 @@ class SweepRun(widgets.VBox):
     def _run(self) -> None:
         begun = perf_counter()
         try:
-            self.found = sweep(
-                self._study, self._ranges, self._executor, self._cache, progress=self._tell, stop=self._stop
-            )
+            self.found = sweep(self._study, self._ranges, self._executor, self._cache, progress=self._follow)
             self._say(self._summarise(self.found, perf_counter() - begun))
             self._plots.children = (SweepFace(self.found),)
         except KitError as error:
@@ -98,9 +96,10 @@ class SweepRun(widgets.VBox):
         finally:
             self.start.disabled, self.halt.disabled = False, True
 
-    def _tell(self, done: int, of: int) -> None:
-        self.bar.max, self.bar.value = of, done
-        self._say(f"{done:,} of {of:,}")
+    def _follow(self, _what: str, done: float, whole: float) -> bool:
+        self.bar.max, self.bar.value = int(whole), int(done)
+        self._say(f"{done:,} of {whole:,}")
+        return self._stop.is_set()
 
     def _summarise(self, found: Sweep, seconds: float) -> str:
         parts = [f"{found.made:,} patterns made", f"{found.recalled:,} remembered", f"{seconds:.0f} s"]

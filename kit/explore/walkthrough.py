@@ -11,7 +11,7 @@ from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, Step, StepKind
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_image
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 
 WIDE = 520.0
 """Width of a picture on screen, pixels."""
@@ -59,11 +59,11 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
     if found is None:
         kinds = ", ".join(dict.fromkeys(step.kind for step in steps))
         raise KitError(f"There is no step `{which}`", needed=f"1 to {len(steps)}, or {kinds}", do="choose one of these")
-    return HTML(_write_step(StepWriter(pattern, pattern.sewing), found, width))
+    return HTML(_write_step(StepSentences(pattern, pattern.sewing), found, width))
 
 
-def _write_step(writer: StepWriter, step: Step, width: float) -> str:
-    """Return the picture of a step, narrower if it would be too high, and the sentence."""
+def _write_step(writer: StepSentences, step: Step, width: float) -> str:
+    """Return the picture of a step, narrower where it would be higher than it may be wide, and the sentence."""
     drawing = draw_step(writer.sketch, writer.plan, step, writer)
     left, bottom, right, top = drawing.box
     narrow = width * min(1.0, (right - left) / (top - bottom))
@@ -84,7 +84,7 @@ class Walkthrough(widgets.VBox):
     def __init__(self, sketch: Sketch, plan: SewingPlan, said: str = "") -> None:
         super().__init__(layout=widgets.Layout(max_width="720px"))
         self.add_class("seamproof-walkthrough")
-        self.plan, self.writer = plan, StepWriter(sketch, plan)
+        self.plan, self.writer = plan, StepSentences(sketch, plan)
         last = max(1, len(plan.steps))
         self.slider = widgets.IntSlider(
             value=1,

@@ -1,22 +1,20 @@
 """Fit: the ten best ways to bring a study to a wanted size, with the cloth for each."""
 
 from bisect import insort
-from collections.abc import Callable
 from dataclasses import replace
 
 from kit.errors import KitError
 from kit.fitting.beds import aim
-from kit.fitting.search import MOST_COUNT, Model, Parity, Ranges, Size, judge, list_lengths, search
-from kit.lengths import CM, read_length, write_length
-from kit.model.fits import Choice, Fit, Option, Target
+from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, judge, list_lengths, search_sizes
+from kit.lengths import CM, Length, take_lengths, write_length
+from kit.model.fits import Fit, Option, SizeChoice, Target
 from kit.pipeline import make_sketch
+from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.study import Study, study_from_keys
 
-Length = float | str
 Span = tuple[Length, Length]
-Tell = Callable[[int, int], None]
-"""Called with the number of finished options and the number in all."""
-_Entry = tuple[float, tuple[float, ...], Choice, Size]
+"""Told how many of how many options have been made."""
+_Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
 MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
 
@@ -39,7 +37,7 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     sashing: Span | None = None,
     border: Span | None = None,
     most: int = 10,
-    tell: Tell | None = None,
+    progress: Progress = keep_quiet,
 ) -> Fit:
     """Return the best ways to bring a study to a wanted finished size.
 
@@ -62,9 +60,9 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
         (least, greatest) of the block's key length, of the finished sashing or bars, and of the
         outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
     most
-        The most options to return.
-    tell
-        Called with the progress of the sketches.
+        How many options to return, at most.
+    progress
+        Told how far the sketches are; a stop leaves those that are made.
 
     Returns
     -------
@@ -81,11 +79,11 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     A quarter of a second for the search over blocks, sashing and border together; then a quick sketch for each option.
     """
     target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
-    model = Model(study)
+    model = SizeModel(study)
     ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
     best: dict[tuple[int, int | None], list[_Entry]] = {}
     tried = 0
-    for choice, size in search(model, target, ranges):
+    for choice, size in search_sizes(model, target, ranges):
         tried += 1
         points = sum(judge(choice, size, model.own, target, ranges.parity).values())
         kept = best.setdefault((choice.across, choice.down), [])
@@ -98,21 +96,21 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     firsts = sorted((kept[0] for kept in best.values()), key=lambda entry: entry[:2])
     others = sorted((entry for kept in best.values() for entry in kept[1:]), key=lambda entry: entry[:2])
     ranked = [*firsts, *others[: max(0, 6 * most - len(firsts))]]
-    for _, _, choice, size in ranked:
-        if len(options) == most or len(refused) > 5 * most:
-            break
-        try:
-            options.append(_make(model, choice, size, target, ranges.parity))
-        except KitError as error:
-            refused.append(f"{choice.across} across, {choice.down} down: {error}")
-        if tell is not None:
-            tell(len(options), min(most, len(ranked)))
+    with until_stopped():
+        for _, _, choice, size in ranked:
+            if len(options) == most or len(refused) > 5 * most:
+                break
+            try:
+                options.append(_make(model, choice, size, target, ranges.parity))
+            except KitError as error:
+                refused.append(f"{choice.across} across, {choice.down} down: {error}")
+            report(progress, "sketches", len(options), min(most, len(ranked)))
     options.sort(key=lambda option: round(option.oddness, 6))
     return Fit(target, tuple(options), tried, tuple(refused), model.names)
 
 
-def _make(model: Model, choice: Choice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
-    """Return an option with its sketch; its size is that of the sketch."""
+def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
+    """Return an option with its sketch; the size that it names is that of the sketch."""
     length = None
     if model.by_length:
         own = getattr(model.study.design, "length_finished")  # noqa: B009  braids alone have it
@@ -131,20 +129,20 @@ def _make(model: Model, choice: Choice, size: Size, target: Target, parity: tupl
     return Option(choice, finished, tuple(points.items()), sketch)
 
 
-def _list_numbers(choice: Choice) -> tuple[float, ...]:
+def _list_numbers(choice: SizeChoice) -> tuple[float, ...]:
     numbers = (choice.across, choice.down, choice.block, choice.sashing, choice.border)
     return tuple(float(number) if number is not None else 0.0 for number in numbers)
 
 
 def _choose_ranges(
-    model: Model,
+    model: SizeModel,
     counts: tuple[tuple[int, int], tuple[int, int]],
     parity: tuple[Parity, Parity],
     block: Span | None,
     sashing: Span | None,
     border: Span | None,
-) -> Ranges:
-    """Return the choices of the search; lengths are on the ruler, in eighths of an inch or half centimetres."""
+) -> SizeRanges:
+    """Return what the search chooses from; lengths lie on the ruler, in eighths of an inch or half centimetres."""
     step = CM / 2 if model.study.measures.system == "metric" else 0.125
     spans = [_read_span(name, span) for name, span in (("block", block), ("sashing", sashing), ("border", border))]
     own = model.own
@@ -170,23 +168,26 @@ def _choose_ranges(
             raise KitError(
                 f"{len(found)} lengths of the {name} would be tried", needed=f"at most {MOST_LENGTHS}", do="narrow it"
             )
-    return Ranges(counts[0], counts[1], parity, *lengths)
+    return SizeRanges(counts[0], counts[1], parity, *lengths)
 
 
 def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
     if span is None:
         return None
-    low, high = (read_length(end) if isinstance(end, str) else float(end) for end in span)
+    low, high = take_lengths(span, "range")
     if not 0 < low <= high:
         raise KitError(f"The range of the {name} is {low:g} to {high:g} in", needed="least, greatest", do="correct it")
     return low, high
 
 
-def _refuse(model: Model, target: Target, ranges: Ranges) -> KitError:
-    """Return the error with the nearest combination."""
+def _refuse(model: SizeModel, target: Target, ranges: SizeRanges) -> KitError:
+    """Return the error that says how near any combination comes."""
     wide = replace(target, tolerance=max(target.width, target.height))
     near = min(
-        (max(abs(size[0] - target.width), abs(size[1] - target.height)) for _, size in search(model, wide, ranges)),
+        (
+            max(abs(size[0] - target.width), abs(size[1] - target.height))
+            for _, size in search_sizes(model, wide, ranges)
+        ),
         default=None,
     )
     size = f"{write_length(target.width)} × {write_length(target.height)}"

@@ -14,7 +14,7 @@ from typing import Any, Literal, TypeAlias
 
 from kit.designs import FAMILIES, Family
 from kit.errors import KitError
-from kit.model.fits import Choice, Target
+from kit.model.fits import SizeChoice, Target
 from kit.study import Study, study_keys
 
 Parity: TypeAlias = Literal["any", "even", "odd"]
@@ -28,8 +28,8 @@ UNEVEN = 4.0
 
 
 @dataclass(frozen=True)
-class Ranges:
-    """The choices of the search.
+class SizeRanges:
+    """What the search may choose from.
 
     Attributes
     ----------
@@ -49,8 +49,8 @@ class Ranges:
     borders: tuple[float, ...]
 
 
-class Model:
-    """A study in the search: its keys, and its size at any choice.
+class SizeModel:
+    """A study as the search sees it: its keys, and what it measures at any choice.
 
     Attributes
     ----------
@@ -72,7 +72,7 @@ class Model:
         plain = bool(design.border) and design.border[-1].pieces == "plain"
         self.names = (across, "" if self.by_length else down, design.size_key or "", between, "border" if plain else "")
         sash = getattr(design, between).finished if between else None
-        self.own = Choice(
+        self.own = SizeChoice(
             getattr(design, across),
             None if self.by_length else getattr(design, down),
             getattr(design, design.size_key) if design.size_key else None,
@@ -80,8 +80,8 @@ class Model:
             design.border[-1].finished if plain else None,
         )
 
-    def set(self, choice: Choice, length: float | None = None) -> dict[str, Any]:
-        """Return the keys of the study at a choice, with a column's length if the study gives one."""
+    def set(self, choice: SizeChoice, length: float | None = None) -> dict[str, Any]:
+        """Return the keys of the study at a choice, a column's length beside it where the study gives one."""
         design = dict(self.keys["design"])
         across, down, block, between, border = self.names
         design[across] = choice.across
@@ -98,11 +98,11 @@ class Model:
             design.pop("pairs", None)
         return {**self.keys, "design": design}
 
-    def make(self, choice: Choice) -> Family:
+    def make(self, choice: SizeChoice) -> Family:
         """Return the design at a choice."""
         return FAMILIES[self.study.design.family].model_validate(self.set(choice)["design"])
 
-    def measure(self, choice: Choice) -> Size:
+    def measure(self, choice: SizeChoice) -> Size:
         """Return the finished size at a choice.
 
         Raises
@@ -113,7 +113,7 @@ class Model:
         return self.make(choice).measure(self.allowance)
 
 
-class Inside(Model):
+class UnborderedStudy(SizeModel):
     """A study without its borders.
 
     Attributes
@@ -122,7 +122,7 @@ class Inside(Model):
         The most that the borders and their spacers add to either side, inches.
     """
 
-    def __init__(self, model: Model) -> None:
+    def __init__(self, model: SizeModel) -> None:
         super().__init__(model.study)
         borders = self.study.design.border
         self.most = sum(2 * border.finished * (2 if border.pieces == "plain" else 1) for border in borders)
@@ -130,7 +130,7 @@ class Inside(Model):
             unit = border.unit_finished or 2 * border.finished
             self.most += 0.0 if border.pieces == "plain" else 4 * unit + 2 * (border.spacer_least or 2 * self.allowance)
 
-    def measure(self, choice: Choice) -> Size:
+    def measure(self, choice: SizeChoice) -> Size:
         """Return the finished size inside the borders."""
         return self.make(choice).model_copy(update={"border": ()}).measure(self.allowance)
 
@@ -150,8 +150,10 @@ def list_lengths(own: float | None, span: tuple[float, float] | None, step: floa
     return tuple(sorted(inside))
 
 
-def judge(choice: Choice, size: Size, own: Choice, target: Target, parity: tuple[Parity, Parity]) -> dict[str, float]:
-    """Return the flaws of a choice, each with its points.
+def judge(
+    choice: SizeChoice, size: Size, own: SizeChoice, target: Target, parity: tuple[Parity, Parity]
+) -> dict[str, float]:
+    """Return what is odd about a choice, each with its points.
 
     An inch off the size is one point, in width and in height; a block, sashing or border different from the
     study's has eight times the logarithm of its ratio; a wish for even or odd that is not met has four.
@@ -169,8 +171,8 @@ def judge(choice: Choice, size: Size, own: Choice, target: Target, parity: tuple
     return {name: value for name, value in points.items() if value > CLOSE}
 
 
-def search(model: Model, target: Target, ranges: Ranges) -> Iterator[tuple[Choice, Size]]:
-    """Yield every choice that finishes within the tolerance, with its finished size.
+def search_sizes(model: SizeModel, target: Target, ranges: SizeRanges) -> Iterator[tuple[SizeChoice, Size]]:
+    """Yield every choice that finishes within the tolerance, with the size that it finishes.
 
     A study with a length for its columns is made exactly as long as wanted.
     """
@@ -223,9 +225,9 @@ class _Between(_Lines):
 
 
 def _read_off(
-    model: Model, base: Choice, lines: _Lines, target: Target, ranges: Ranges
-) -> Iterator[tuple[Choice, Size]]:
-    """Yield the choices within the tolerance by the lines, for every border."""
+    model: SizeModel, base: SizeChoice, lines: _Lines, target: Target, ranges: SizeRanges
+) -> Iterator[tuple[SizeChoice, Size]]:
+    """Yield what comes within the tolerance by the lines, for every border."""
     for border in ranges.borders or (None,):
         more = 2 * (border - model.own.border) if border is not None and model.own.border is not None else 0.0
         wide = _fit_counts(lines.width, more, base.across, target.width, target.tolerance, ranges.across)
@@ -236,8 +238,8 @@ def _read_off(
             yield replace(base, across=across, down=down, border=border), (width, height)
 
 
-def _find_lines(model: Model, base: Choice, sashings: Sequence[float | None]) -> _Lines | None:
-    """Return width and height as lines in counts and sashing, None if they are not linear.
+def _find_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | None]) -> _Lines | None:
+    """Return how width and height follow from counts and sashing, None where they do not do so in lines.
 
     For a single sashing that cannot be built, "unbuilt" is returned; for several, None.
     """
@@ -247,7 +249,7 @@ def _find_lines(model: Model, base: Choice, sashings: Sequence[float | None]) ->
         return UNBUILT if len(sashings) == 1 else None
 
 
-def _try_lines(model: Model, base: Choice, sashings: Sequence[float | None]) -> _Lines | None:
+def _try_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | None]) -> _Lines | None:
     low, high = sashings[0], sashings[-1]
     lines = _measure_lines(model, replace(base, sashing=low))
     if low is not None and high is not None and high > low + CLOSE:
@@ -262,7 +264,7 @@ def _try_lines(model: Model, base: Choice, sashings: Sequence[float | None]) -> 
     return lines if max(abs(a - b) for a, b in zip(said, found, strict=True)) < CLOSE else None
 
 
-def _measure_lines(model: Model, base: Choice) -> _Lines:
+def _measure_lines(model: SizeModel, base: SizeChoice) -> _Lines:
     here = model.measure(base)
     one = model.measure(replace(base, across=base.across + 1, down=_add(base.down, 1)))
     return _Lines((here[0], one[0] - here[0]), (here[1], one[1] - here[1]))
@@ -287,12 +289,14 @@ def _fit_counts(
         yield n, start + (n - count) * step
 
 
-def _measure_all(model: Model, base: Choice, target: Target, ranges: Ranges) -> Iterator[tuple[Choice, Size]]:
-    """Yield the choices within the tolerance by measuring each pair of counts possible with the borders.
+def _measure_all(
+    model: SizeModel, base: SizeChoice, target: Target, ranges: SizeRanges
+) -> Iterator[tuple[SizeChoice, Size]]:
+    """Yield what comes within the tolerance when each pair of counts is measured that the borders leave possible.
 
     The inside of the borders grows in a line; the borders and spacers add between zero and their most.
     """
-    inside = Inside(model)
+    inside = UnborderedStudy(model)
     inside.most += 2 * max(ranges.borders, default=0.0)
     lines = _find_lines(inside, replace(base, border=None), (base.sashing,))
     if lines is None or lines == UNBUILT:

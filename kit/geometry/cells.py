@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import cos, pi, sin, sqrt
 
 import numpy as np
+import rustworkx
 import shapely
 from numpy.typing import NDArray
 
@@ -232,14 +233,6 @@ def _soften(ring: Path, spacing: float) -> Path:
 
 def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int, float, Point]]:
     """Return the walls of a random spanning tree that prefers long walls (Kruskal)."""
-    parent = list(range(len(cells.sites)))
-
-    def find(i: int) -> int:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
-
     weight = draw.random(len(cells.walls)) + 0.5
     wanted = set(cells.links)
     typical = float(np.median([size for _, _, size, _ in cells.walls])) if cells.walls else 0.0
@@ -250,13 +243,11 @@ def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int
             weight[k] / cells.walls[k][2],
         ),
     )
-    tree = []
-    for k in order:
-        i, j = find(cells.walls[k][0]), find(cells.walls[k][1])
-        if i != j:
-            parent[i] = j
-            tree.append(cells.walls[k])
-    return tree
+    graph: rustworkx.PyGraph[None, int] = rustworkx.PyGraph()
+    graph.add_nodes_from([None] * len(cells.sites))
+    graph.add_edges_from([(*cells.walls[k][:2], n) for n, k in enumerate(order)])
+    joined = sorted(n for _, _, n in rustworkx.minimum_spanning_edges(graph, float))
+    return [cells.walls[order[n]] for n in joined]
 
 
 def _add_entry(cells: Cells, smooth: shapely.Polygon, spacing: float) -> Path | None:

@@ -19,7 +19,7 @@ from kit.geometry.outlines import TOLERANCE, Outline, Point, make_rectangle, tid
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Line: TypeAlias = tuple[Point, Point]
+Segment: TypeAlias = tuple[Point, Point]
 
 MOST_LINES = 2_000
 """More lines are refused before any work on them."""
@@ -77,13 +77,13 @@ class Closed:
     owners: tuple[tuple[int, ...], ...]
 
 
-def frame_lines(width: float, height: float) -> tuple[Line, ...]:
+def frame_lines(width: float, height: float) -> tuple[Segment, ...]:
     """Return the four lines of the frame: bottom, right, top, left."""
     a, b, c, d = make_rectangle(0.0, 0.0, width, height)
     return ((a, b), (b, c), (c, d), (d, a))
 
 
-def close_lines(lines: Sequence[Line], width: float, height: float) -> Closed:
+def close_lines(lines: Sequence[Segment], width: float, height: float) -> Closed:
     """Close lines within a rectangular frame into patches.
 
     Parameters

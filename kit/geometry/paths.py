@@ -67,12 +67,32 @@ def merge_outlines(outlines: Sequence[Outline]) -> list[Rings]:
     return [make_rings(part) for part in parts]
 
 
-def cut_region(rings: Rings, box: tuple[float, float, float, float]) -> list[Rings]:
-    """Return the parts of a region within a box."""
-    polygon = make_polygon(rings)
-    if shapely.box(*box).buffer(TOLERANCE).covers(polygon):
-        return [rings]
-    return [make_rings(part) for part in list_polygons(polygon.intersection(shapely.box(*box)), TOLERANCE)]
+def clip_outline_to_box(outline: Outline, box: tuple[float, float, float, float]) -> list[Outline]:
+    """Return the parts of an outline within a box (left, bottom, right, top), none where it lies outside.
+
+    Examples
+    --------
+    >>> clip_outline_to_box(((0.0, 0.0), (4.0, 0.0), (0.0, 4.0)), (0.0, 0.0, 2.0, 2.0))
+    [((0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0))]
+    """
+    seen = shapely.clip_by_rect(shapely.Polygon(outline), *box)
+    return [make_rings(part)[0] for part in list_polygons(seen, TOLERANCE)]
+
+
+def clip_line_to_box(ends: tuple[Point, Point], box: tuple[float, float, float, float]) -> tuple[Point, ...]:
+    """Return the stretch of a line within a box or along its edge, empty where the line lies outside.
+
+    The box is widened by the tolerance, because shapely takes a line along the edge for one outside.
+
+    Examples
+    --------
+    >>> clip_line_to_box(((0.0, 0.0), (1.0, 0.0)), (0.0, 0.0, 2.0, 2.0))
+    ((0.0, 0.0), (1.0, 0.0))
+    """
+    left, bottom, right, top = box
+    wider = (left - TOLERANCE, bottom - TOLERANCE, right + TOLERANCE, top + TOLERANCE)
+    seen = shapely.clip_by_rect(shapely.LineString(ends), *wider)
+    return tuple((float(x), float(y)) for x, y in seen.coords) if seen.geom_type == "LineString" else ()
 
 
 def find_widest(rings: Rings) -> tuple[Point, float]:
@@ -87,6 +107,33 @@ def find_widest(rings: Rings) -> tuple[Point, float]:
     if polygon.contains(middle) and polygon.boundary.distance(middle) >= 0.98 * radius:
         return (float(middle.x), float(middle.y)), float(polygon.boundary.distance(middle))
     return (float(x), float(y)), radius
+
+
+def find_roomiest(outline: Outline, busy: Sequence[tuple[Point, Point, float]], share: float) -> tuple[Point, float]:
+    """Return the place in an outline with the most room round it, and how much.
+
+    Find the largest circle in what lines to stay clear of leave free. Of all places with nearly as much room, which is
+    that region inset, take the one nearest the outline's centroid. Where the lines leave nothing free, the place is
+    that of the outline alone, with a room of zero.
+
+    Parameters
+    ----------
+    outline
+        Corners, inches.
+    busy
+        Ends of lines to stay clear of, and the inches to keep from each; twice the same point for a dot.
+    share
+        Part of the most room that counts as nearly as much, below 1.
+    """
+    polygon = shapely.Polygon(outline)
+    covered = [shapely.LineString((a, b)).buffer(more) for a, b, more in busy]
+    free = polygon.difference(shapely.union_all(covered))
+    region = polygon if free.is_empty else free
+    circle = shapely.maximum_inscribed_circle(region)
+    good = region.buffer(-share * circle.length)
+    near = shapely.shortest_line(shapely.get_point(circle, 0) if good.is_empty else good, polygon.centroid)
+    at = shapely.get_point(near, 0)
+    return (float(at.x), float(at.y)), 0.0 if free.is_empty else float(free.boundary.distance(at))
 
 
 def inset_region(rings: Rings, distance: float) -> list[Path]:
@@ -143,11 +190,6 @@ def bridge_paths(path: Path, others: Sequence[Path]) -> tuple[Path, float]:
     """Return the shortest straight way from a path to the nearest of the others, and its length."""
     line = shapely.shortest_line(shapely.LineString(path), shapely.MultiLineString(list(others)))
     return np.asarray(line.coords, dtype=np.float64), float(line.length)
-
-
-def start_at(path: Path, index: int) -> Path:
-    """Return a closed path that begins at another of its points."""
-    return np.concatenate([path[index:-1], path[: index + 1]])
 
 
 def locate_points(paths: Sequence[Path], points: Path) -> list[list[float]]:

@@ -19,8 +19,8 @@ ROUNDS = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
-    """A moved end: its number, and its places before and after, inches."""
+class MovedEnd:
+    """An end that was moved: its number, and where it was and is, inches."""
 
     end: int
     before: Point
@@ -34,8 +34,8 @@ class Move:
 
 def snap_ends(
     ends: Sequence[Point], edges: Sequence[tuple[int, int]], distance: float, fixed: int = 0
-) -> tuple[list[Point], tuple[Move, ...]]:
-    """Move ends that almost meet until they meet.
+) -> tuple[list[Point], tuple[MovedEnd, ...]]:
+    """Move ends that almost meet to where they meet.
 
     An end goes to the nearest earlier end in the list within the distance, or else onto the nearest edge of another
     line within it: straight on along its own edge if it has only one and that is near enough, else the shortest way.
@@ -84,7 +84,7 @@ def snap_ends(
             do="make `snap` smaller or correct the drawing",
         )
     moves = tuple(
-        Move(i, (float(old[0]), float(old[1])), (float(new[0]), float(new[1])))
+        MovedEnd(i, (float(old[0]), float(old[1])), (float(new[0]), float(new[1])))
         for i, (old, new) in enumerate(zip(before, points, strict=True))
         if np.abs(old - new).max() > TOLERANCE
     )

@@ -18,7 +18,7 @@ OFF = 0.31
 
 
 @dataclass(frozen=True, eq=False)
-class Items:
+class PlacedItems:
     """Things in the plane.
 
     Attributes
@@ -40,7 +40,7 @@ class Items:
 
 
 @dataclass(frozen=True)
-class Pose:
+class TurnedReading:
     """The reading of a part.
 
     Attributes
@@ -59,7 +59,7 @@ class Pose:
     east: complex
 
 
-def read_pose(items: Items, chosen: Sequence[int]) -> Pose:
+def read_turned(items: PlacedItems, chosen: Sequence[int]) -> TurnedReading:
     """Read the chosen items.
 
     Notes
@@ -87,7 +87,7 @@ def read_pose(items: Items, chosen: Sequence[int]) -> Pose:
         if best is None or reading < best[0]:
             best = (reading, order, east)
     assert best is not None  # there is at least one item  # noqa: S101
-    return Pose(best[0], tuple(pick[best[1]].tolist()), middle, best[2])
+    return TurnedReading(best[0], tuple(pick[best[1]].tolist()), middle, best[2])
 
 
 def _find_easts(labels: NDArray[np.int64], spokes: NDArray[np.complex128], turns: NDArray[np.float64]) -> list[complex]:

@@ -5,6 +5,7 @@ notation (pint's own reader takes "2 1/2 inch" for one inch). A text is read as 
 exact fraction and rounded once to the nearest float, so every way of writing one length gives the same number.
 """
 
+from kit.lengths.given import Inches, Length, MaybeInches, take_length, take_lengths
 from kit.lengths.reading import read_length, read_number
 from kit.lengths.systems import CM, LONGEST, MM, SLACK, YARD, System
 from kit.lengths.writing import (
@@ -16,6 +17,7 @@ from kit.lengths.writing import (
     write_length,
     write_nearest,
     write_plain,
+    write_thread,
 )
 
 __all__ = [
@@ -24,15 +26,21 @@ __all__ = [
     "MM",
     "SLACK",
     "YARD",
+    "Inches",
+    "Length",
+    "MaybeInches",
     "System",
     "buying_length",
     "read_length",
     "read_number",
     "round_up",
+    "take_length",
+    "take_lengths",
     "write_buying",
     "write_exact",
     "write_fraction",
     "write_length",
     "write_nearest",
     "write_plain",
+    "write_thread",
 ]

@@ -1,7 +1,8 @@
 """Writing lengths: for people, for plain-text tables, and for reading back; and rounding them up, in one place."""
 
 from fractions import Fraction
-from math import ceil, isfinite
+from math import ceil, floor, isfinite
+from typing import Literal
 
 from kit.errors import LengthError
 from kit.lengths.reading import read_length
@@ -174,6 +175,30 @@ def buying_length(inches: float, system: System = "inch") -> float:
     (36.0, 90)
     """
     return round_up(inches, YARD / 8 if system == "inch" else 10 * CM)
+
+
+def write_thread(inches: float, system: System = "inch", of: Literal["needed", "held"] = "needed") -> str:
+    r"""Write a length of thread in yards or metres, rounded so that nobody runs short.
+
+    Parameters
+    ----------
+    inches
+        The length.
+    system
+        "inch" or "metric".
+    of
+        "needed" for a length that is sewn: rounded up to a whole yard or metre. "held" for what a spool or a bobbin
+        holds: rounded down, to a hundredth.
+
+    Examples
+    --------
+    >>> write_thread(70).replace("\xa0", " "), write_thread(70, of="held").replace("\xa0", " ")
+    ('2 yd', '1.94 yd')
+    """
+    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
+    length = inches / per
+    text = write_fraction(floor(100 * (length + SLACK)) / 100) if of == "held" else f"{ceil(length - SLACK)}"
+    return f"{text}{_NBSP}{unit}"
 
 
 def write_buying(inches: float, system: System = "inch") -> str:

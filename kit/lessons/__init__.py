@@ -13,14 +13,14 @@ from kit.lessons.exercises.whirl import sew_whirl
 from kit.lessons.paper.class_pages import read_seam_test, write_class_page, write_seam_card
 from kit.lessons.paper.class_plan import list_supplies, pack_kits, plan_day, plan_samples
 from kit.lessons.paper.exercise_sheets import write_key, write_sheet
-from kit.lessons.screens.learner_progress import Progress, read_progress, write_progress
+from kit.lessons.screens.learner_progress import LearnerProgress, read_progress, write_progress
 from kit.lessons.screens.lesson_view import show_lesson, show_worked, teach
 
 __all__ = [
     "KINDS",
     "LESSONS",
+    "LearnerProgress",
     "Mark",
-    "Progress",
     "compare_amounts",
     "compare_counts",
     "compare_settings",

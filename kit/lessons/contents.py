@@ -2,7 +2,7 @@
 
 from kit.errors import KitError
 from kit.lessons.exercises.exercise import Terms
-from kit.lessons.lesson import Dial, Lesson
+from kit.lessons.lesson import Control, Lesson
 from kit.lessons.pictures.error_pictures import draw_errors
 from kit.lessons.pictures.size_pictures import draw_allowance, draw_sizes, draw_triangle
 from kit.lessons.pictures.strip_pictures import draw_braid, draw_on_point, draw_pairs, draw_strips
@@ -118,7 +118,7 @@ def _tell_whirl(_: Terms) -> tuple[str, ...]:
     )
 
 
-_ALLOWANCE = Dial("allowance", "Allowance sewn", "length", 1 / 8, 3 / 8, 1 / 32, 1 / 4, (0.4, 1.2, 0.05, 0.75))
+_ALLOWANCE = Control("allowance", "Allowance sewn", "length", 1 / 8, 3 / 8, 1 / 32, 1 / 4, (0.4, 1.2, 0.05, 0.75))
 
 _LAYERS = ("folded, the layers facing", "single layers, all right side up")
 
@@ -129,7 +129,7 @@ LESSONS = {
             "allowance",
             "What a seam allowance is",
             _tell_allowance,
-            (_ALLOWANCE, Dial("cut", "Squares, cut side", "length", 1.5, 5, 0.5, 2.5, (4, 12, 0.5, 6.5))),
+            (_ALLOWANCE, Control("cut", "Squares, cut side", "length", 1.5, 5, 0.5, 2.5, (4, 12, 0.5, 6.5))),
             draw_allowance,
             ("square", "rectangle", "finished from cut"),
         ),
@@ -138,8 +138,8 @@ LESSONS = {
             "Finished, unfinished, cut",
             _tell_sizes,
             (
-                Dial("count", "Squares in the row", "count", 1, 8, 1, 4),
-                Dial("finished", "Squares, finished side", "length", 1, 4, 0.5, 2, (2, 10, 0.5, 5)),
+                Control("count", "Squares in the row", "count", 1, 8, 1, 4),
+                Control("finished", "Squares, finished side", "length", 1, 4, 0.5, 2, (2, 10, 0.5, 5)),
             ),
             draw_sizes,
             ("width of a strip set", "another size", "border"),
@@ -149,9 +149,9 @@ LESSONS = {
             "Why triangles need more",
             _tell_triangles,
             (
-                Dial("shape", "Triangle", "choice", choices=("half-square, cut once", "quarter-square, cut twice")),
-                Dial("allowance", "Allowance", "length", 1 / 8, 1 / 2, 1 / 16, 1 / 4, (0.4, 1.2, 0.05, 0.75)),
-                Dial("finished", "Finished side", "length", 1, 6, 0.5, 3, (3, 15, 0.5, 8)),
+                Control("shape", "Triangle", "choice", choices=("half-square, cut once", "quarter-square, cut twice")),
+                Control("allowance", "Allowance", "length", 1 / 8, 1 / 2, 1 / 16, 1 / 4, (0.4, 1.2, 0.05, 0.75)),
+                Control("finished", "Finished side", "length", 1, 6, 0.5, 3, (3, 15, 0.5, 8)),
             ),
             draw_triangle,
             ("half-square triangle", "quarter-square triangle"),
@@ -161,9 +161,9 @@ LESSONS = {
             "Blocks on point",
             _tell_on_point,
             (
-                Dial("columns", "Blocks across", "count", 1, 6, 1, 3),
-                Dial("rows", "Blocks down", "count", 1, 4, 1, 2),
-                Dial("block", "Block, finished side", "length", 4, 14, 0.5, 8, (10, 36, 1, 20)),
+                Control("columns", "Blocks across", "count", 1, 6, 1, 3),
+                Control("rows", "Blocks down", "count", 1, 4, 1, 2),
+                Control("block", "Block, finished side", "length", 4, 14, 0.5, 8, (10, 36, 1, 20)),
             ),
             draw_on_point,
             ("blocks on point", "side triangle", "corner triangle"),
@@ -173,9 +173,9 @@ LESSONS = {
             "Strips are counted",
             _tell_strips,
             (
-                Dial("need", "Squares needed", "count", 5, 80, 1, 30),
-                Dial("cut", "Squares, cut side", "length", 2, 9, 0.5, 8.5, (5, 23, 0.5, 21.5)),
-                Dial("usable", "Usable width of the cloth", "length", 36, 44, 1, 42, (90, 112, 1, 105)),
+                Control("need", "Squares needed", "count", 5, 80, 1, 30),
+                Control("cut", "Squares, cut side", "length", 2, 9, 0.5, 8.5, (5, 23, 0.5, 21.5)),
+                Control("usable", "Usable width of the cloth", "length", 36, 44, 1, 42, (90, 112, 1, 105)),
             ),
             draw_strips,
             ("strips", "squares from cloth", "cloth to buy", "number of strip sets"),
@@ -185,8 +185,8 @@ LESSONS = {
             "How a braid grows",
             _tell_braid,
             (
-                Dial("pairs", "Pairs in the column", "count", 4, 8, 1, 6),
-                Dial("strip_cut", "Strips, cut width", "length", 1.5, 4, 0.25, 2.5, (4, 10, 0.5, 6.5)),
+                Control("pairs", "Pairs in the column", "count", 4, 8, 1, 6),
+                Control("strip_cut", "Strips, cut width", "length", 1.5, 4, 0.25, 2.5, (4, 10, 0.5, 6.5)),
             ),
             draw_braid,
             ("braid",),
@@ -196,9 +196,9 @@ LESSONS = {
             "How a little grows over a row",
             _tell_errors,
             (
-                Dial("bias", "Every seam too deep by", "length", 0, 1 / 16, 1 / 64, 1 / 32, (0, 0.15, 0.05, 0.1)),
-                Dial("spread", "A seam varies by", "length", 0, 1 / 32, 1 / 128, 1 / 64, (0, 0.1, 0.02, 0.04)),
-                Dial("patches", "Patches in the row", "count", 2, 16, 1, 12),
+                Control("bias", "Every seam too deep by", "length", 0, 1 / 16, 1 / 64, 1 / 32, (0, 0.15, 0.05, 0.1)),
+                Control("spread", "A seam varies by", "length", 0, 1 / 32, 1 / 128, 1 / 64, (0, 0.1, 0.02, 0.04)),
+                Control("patches", "Patches in the row", "count", 2, 16, 1, 12),
             ),
             draw_errors,
             ("short row", "true allowance"),
@@ -208,8 +208,8 @@ LESSONS = {
             "Left and right from folded cloth",
             _tell_pairs,
             (
-                Dial("layers", "Cloth", "choice", choices=_LAYERS),
-                Dial("cuts", "Cuts", "count", 1, 6, 1, 4),
+                Control("layers", "Cloth", "choice", choices=_LAYERS),
+                Control("cuts", "Cuts", "count", 1, 6, 1, 4),
             ),
             draw_pairs,
             ("mirror pairs",),

@@ -12,7 +12,7 @@ Values = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Dial:
+class Control:
     """One quantity that moves the picture of a lesson.
 
     Attributes
@@ -90,7 +90,7 @@ class Lesson:
     name: str
     title: str
     words: Callable[[Terms], tuple[str, ...]]
-    dials: tuple[Dial, ...]
+    dials: tuple[Control, ...]
     draw: Callable[[Terms, Values], tuple[Drawing, str]]
     kinds: tuple[str, ...]
 

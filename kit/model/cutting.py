@@ -107,7 +107,7 @@ class CutList:
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class LaidPiece:
     """One piece as it lies in a cut.
 
     Attributes
@@ -152,7 +152,7 @@ class Cut:
     width: float
     height: float
     count: int
-    shapes: tuple[Shape, ...] = ()
+    shapes: tuple[LaidPiece, ...] = ()
     joined: bool = False
     folded: bool = False
 

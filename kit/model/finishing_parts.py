@@ -6,8 +6,8 @@ from kit.geometry.outlines import Outline, Point
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
-    """One length for two opposite borders, from the measurements of the top.
+class BorderFit:
+    """One length for two opposite borders, from what the top measures.
 
     Attributes
     ----------
@@ -68,8 +68,8 @@ class BorderPlan:
     cut: float
     corner: str
     lengths: tuple[float, ...]
-    sides: Fit
-    ends: Fit
+    sides: BorderFit
+    ends: BorderFit
     way: str
     strips: int
     joins: int

@@ -29,8 +29,8 @@ class Target:
 
 
 @dataclass(frozen=True)
-class Choice:
-    """The values that a search may set, in inches; None if the study does not have the key or it must not change.
+class SizeChoice:
+    """What a search may set, in inches; None where the study has nothing of the kind or it is not to change.
 
     Attributes
     ----------
@@ -67,7 +67,7 @@ class Option:
         The quilt, with its cloth by a quick plan.
     """
 
-    choice: Choice
+    choice: SizeChoice
     finished: tuple[float, float]
     points: tuple[tuple[str, float], ...]
     sketch: Sketch

@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias
 
 from kit.model.cutting import CutList, Piece
 
-Wish: TypeAlias = Literal["least cloth", "fewest cuts"]
+MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
 SINGLY = "one by one"
 """The way without batches: every piece is cut, and the seams are sewn in the order of the steps."""
@@ -34,7 +34,7 @@ class MakingWishes:
     geese: str | None = None
     corners: str | None = None
     strip_sets: str | None = None
-    wish: Wish | None = None
+    wish: MakingWish | None = None
     oversize: float = 0.0
     set_squaring: float = 0.5
 
@@ -208,8 +208,8 @@ class Made:
 
 
 @dataclass(frozen=True)
-class Choice:
-    """A kind of unit in the top, and the ways of making it.
+class UnitWays:
+    """A kind of unit that the top has, and the ways of making it.
 
     Attributes
     ----------
@@ -254,7 +254,7 @@ class MakingPlan:
     made: tuple[Made, ...]
     cut_list: CutList
     pieces: tuple[Piece, ...]
-    choices: tuple[Choice, ...] = field(default=(), compare=False)
+    choices: tuple[UnitWays, ...] = field(default=(), compare=False)
     assumptions: tuple[str, ...] = ()
 
     @cached_property

@@ -23,8 +23,8 @@ BUSY = 8.0
 
 
 @dataclass(frozen=True)
-class Cloth:
-    """The facts about a cloth from its picture.
+class FabricPicture:
+    """What a picture says of a cloth.
 
     Attributes
     ----------
@@ -46,8 +46,8 @@ class Cloth:
         return self.spread >= BUSY
 
 
-def read_cloth(folder: str | PathLike[str], name: str) -> Cloth:
-    """Read a picture of cloth in a folder or below it.
+def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
+    """Read a picture of cloth that lies in a folder or below it.
 
     Turn it upright by the camera's note, lay transparent parts on white, average its light, and compare the places
     of an even grid with their mean.
@@ -106,7 +106,7 @@ def _find(folder: Path, name: str) -> Path:
     return path
 
 
-def _measure(path: Path, name: str) -> Cloth:
+def _measure(path: Path, name: str) -> FabricPicture:
     with Image.open(path, formats=FORMATS) as picture:
         wide, high = picture.size
         if wide * high > LARGEST_PICTURE:
@@ -127,7 +127,7 @@ def _measure(path: Path, name: str) -> Cloth:
     points = np.array(labs)
     spread = float(np.sqrt(((points - points.mean(axis=0)) ** 2).sum(axis=1).mean()))
     red, green, blue = mean.tolist()
-    return Cloth(write_linear(red, green, blue), round(spread, 2), (upright.size[0], upright.size[1]))
+    return FabricPicture(write_linear(red, green, blue), round(spread, 2), (upright.size[0], upright.size[1]))
 
 
 def _linearise() -> "np.ndarray[tuple[int], np.dtype[np.float32]]":

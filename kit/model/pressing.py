@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 Press: TypeAlias = Literal["first", "second", "open"]
-Wish: TypeAlias = Literal["nest", "dark", "sashing", "open"]
+PressingWish: TypeAlias = Literal["nest", "dark", "sashing", "open"]
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class PressingPlan:
         The place of that junction, inches from the top's lower left.
     """
 
-    wish: Wish
+    wish: PressingWish
     presses: tuple[tuple[int, Press], ...]
     crossings: int
     nesting: int

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline, Point
-from kit.model.quilting_wishes import STAGES, QuiltingWishes, Way
+from kit.model.quilting_wishes import STAGES, QuiltingWay, QuiltingWishes
 
 NEARLY = 1 / 64
 """Inches: how far the bound of a gap may be over the limit; no tape measure shows it."""
@@ -33,7 +33,7 @@ class QuiltRegion:
     rings: tuple[Outline, ...]
     area: float
     where: str
-    way: Way
+    way: QuiltingWay
     spacing: float
 
 
@@ -43,7 +43,7 @@ class QuiltLine:
 
     id: str
     region: str
-    way: Way
+    way: QuiltingWay
     colour: str
     points: tuple[Point, ...]
     length: float
@@ -55,7 +55,7 @@ class QuiltLine:
 
 
 StrandKind: TypeAlias = Literal["line", "seam", "bridge"]
-LegKind: TypeAlias = Literal["stitch", "again", "seam", "bridge"]
+StretchKind: TypeAlias = Literal["stitch", "again", "seam", "bridge"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class Strand:
 
 
 @dataclass(frozen=True, slots=True)
-class Leg:
+class RouteStretch:
     """One strand of the route.
 
     Attributes
@@ -98,20 +98,20 @@ class Leg:
 
     strand: int
     back: bool
-    kind: LegKind
+    kind: StretchKind
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
-    """The stitching between two cuts of the thread."""
+class ThreadRun:
+    """What is stitched without cutting the thread."""
 
     panel: int
     colour: str
-    legs: tuple[Leg, ...]
+    stretches: tuple[RouteStretch, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class ThreadEnd:
     """A declared start or end of a thread."""
 
     run: int
@@ -175,8 +175,8 @@ class QuiltingPlan:
     lines: tuple[QuiltLine, ...]
     strands: tuple[Strand, ...]
     panels: tuple[tuple[float, float, float, float], ...]
-    runs: tuple[Run, ...]
-    stops: tuple[Stop, ...]
+    runs: tuple[ThreadRun, ...]
+    stops: tuple[ThreadEnd, ...]
     wished: float
     length: float
     bound: float
@@ -202,13 +202,13 @@ class QuiltingPlan:
         ditch = {line.id for line in self.lines if line.way == "ditch"}
         inches = {"hidden": 0.0, "over lines": 0.0, "across": 0.0}
         for run in self.runs:
-            for leg in run.legs:
-                strand = self.strands[leg.strand]
-                if leg.kind == "bridge":
+            for stretch in run.stretches:
+                strand = self.strands[stretch.strand]
+                if stretch.kind == "bridge":
                     inches["across"] += strand.length
-                elif leg.kind == "seam" or strand.line in ditch:
-                    inches["hidden"] += strand.length if leg.kind != "stitch" else 0.0
-                elif leg.kind == "again":
+                elif stretch.kind == "seam" or strand.line in ditch:
+                    inches["hidden"] += strand.length if stretch.kind != "stitch" else 0.0
+                elif stretch.kind == "again":
                     inches["over lines"] += strand.length
         return inches
 

@@ -7,19 +7,16 @@ from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline
-from kit.lengths import System, read_length
+from kit.lengths import Inches, MaybeInches, System, read_length
 
-Way: TypeAlias = Literal[
+QuiltingWay: TypeAlias = Literal[
     "ditch", "outline", "echo", "motif", "corner curves",
     "grid", "crosshatch", "serpentine", "swirls", "loops", "meander",
 ]  # fmt: skip
-WAYS: tuple[str, ...] = get_args(Way)
+WAYS: tuple[str, ...] = get_args(QuiltingWay)
 
 STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
 """The stage of a way of stitching: 1 seams that hold the layers, 2 motifs, 3 fillers."""
-
-NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
-"""Ways with lines that cross neither themselves nor one another within a region."""
 
 Beginning: TypeAlias = Literal["middle", "anywhere"]
 
@@ -58,8 +55,8 @@ class Stitching:
     """
 
     where: str = "top"
-    way: Way = "ditch"
-    spacing: float = 1.0
+    way: QuiltingWay = "ditch"
+    spacing: Inches = Inches(1.0)
     angle: float = 45.0
     together: bool = False
     motif: Outline = ()
@@ -118,15 +115,15 @@ class QuiltingWishes:
     """
 
     stitchings: tuple[Stitching, ...] = (Stitching(),)
-    gap_limit: float = BATTING_LIMIT
-    throat: float | None = None
-    reach: float = 1.5
+    gap_limit: Inches = Inches(BATTING_LIMIT)
+    throat: MaybeInches = MaybeInches()
+    reach: Inches = Inches(1.5)
     begin: Beginning = "middle"
     straight_speed: float = 60.0
     curve_speed: float = 40.0
     stop_minutes: float = 1.0
     seed: int = 0
-    loft: float = LOFT
+    loft: Inches = Inches(LOFT)
 
     def __post_init__(self) -> None:
         if not self.stitchings:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline
-from kit.model.pressing import Press, PressingPlan, Wish
+from kit.model.pressing import Press, PressingPlan, PressingWish
 
 __all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "Step", "StepKind", "Unit"]
 
@@ -125,7 +125,7 @@ class SewingWishes:
         "sew" them, or "split" patches so that every seam runs straight through.
     """
 
-    pressing: Wish = "nest"
+    pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
 
 

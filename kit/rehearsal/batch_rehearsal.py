@@ -11,31 +11,32 @@ from math import hypot
 import shapely
 
 from kit.geometry.outlines import Outline, measure_area, measure_box, measure_directions, turn_outline
+from kit.lengths import Length, take_length
 from kit.model.making import Made
 from kit.rehearsal.batch_sewing import SLIP, Box, sew_batch
-from kit.rehearsal.flat_cloth import CannotMakeError, Sheet, move_sheet, trim_sheet
+from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, move_sheet, trim_sheet
 
 
-def rehearse_batch(made: Made, allowance: float) -> tuple[Sheet, ...]:
-    """Make one batch as printed and return its units, each trimmed, its corner at the origin.
+def rehearse_batch(made: Made, allowance: Length) -> tuple[ClothSheet, ...]:
+    """Make one batch as it is printed and return the units that come out, each trimmed, its corner at the origin.
 
     Parameters
     ----------
     made
         The kind of unit: its way, its printed sizes, its trimmed size.
     allowance
-        Seam allowance, inches.
+        Seam allowance, inches or a text with its unit.
 
     Raises
     ------
     CannotMakeError
         Cloth that does not reach a seam's allowance or the trimmed edge of a unit; says both figures.
     """
-    return tuple(_trim(sheet, box) for sheet, box in sew_batch(made, allowance))
+    return tuple(_trim(sheet, box) for sheet, box in sew_batch(made, take_length(allowance, "allowance")))
 
 
-def find_unlike(units: Sequence[Sheet], target: Sequence[tuple[Outline, str]], allowance: float) -> str:
-    """Return the differences of units from the same unit sewn from single pieces, in words; empty if they are alike.
+def find_unlike(units: Sequence[ClothSheet], target: Sequence[tuple[Outline, str]], allowance: float) -> str:
+    """Return in words how units differ from the same unit sewn of single pieces, empty where they are alike.
 
     Parameters
     ----------
@@ -83,8 +84,8 @@ def _list_turns(target: list[tuple[Outline, str]], wide: float, high: float) -> 
     return turns
 
 
-def _covers(unit: Sheet, target: Sequence[tuple[Outline, str]]) -> bool:
-    """Return True if the facets are the patches, one by one."""
+def _covers(unit: ClothSheet, target: Sequence[tuple[Outline, str]]) -> bool:
+    """Tell whether the facets are the patches, one by one."""
     left = list(unit)
     for outline, fabric in target:
         match = next((f for f in left if f.fabric == fabric and _is_same(f.outline, outline)), None)
@@ -106,7 +107,7 @@ def _is_same(outline: Outline, other: Outline) -> bool:
     )
 
 
-def _tell(unit: Sheet, target: Sequence[tuple[Outline, str]]) -> str:
+def _tell(unit: ClothSheet, target: Sequence[tuple[Outline, str]]) -> str:
     ours, theirs = (
         ", ".join(f"{fabric} {area:.3f}" for fabric, area in sorted(rows))
         for rows in (
@@ -117,8 +118,8 @@ def _tell(unit: Sheet, target: Sequence[tuple[Outline, str]]) -> str:
     return f"{ours} square inches come out, single pieces give {theirs}"
 
 
-def _trim(sheet: Sheet, box: Box) -> Sheet:
-    """Check that a unit reaches every edge of a box, and trim it."""
+def _trim(sheet: ClothSheet, box: Box) -> ClothSheet:
+    """Trim a unit to a box, once it is seen to reach every edge of it."""
     left, bottom, right, top = box
     cut = trim_sheet(sheet, box)
     there = shapely.union_all([shapely.Polygon(facet.outline) for facet in cut]).area if cut else 0.0

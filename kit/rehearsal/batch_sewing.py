@@ -7,8 +7,8 @@ from kit.geometry.outlines import measure_box
 from kit.model.making import Made
 from kit.rehearsal.flat_cloth import (
     CannotMakeError,
+    ClothSheet,
     Seam,
-    Sheet,
     cut_off,
     cut_sheet,
     draw_seam,
@@ -25,8 +25,8 @@ SLIP = 1e-4
 Box = tuple[float, float, float, float]
 
 
-def sew_batch(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
-    """Sew one batch from its printed sizes and cut it apart; return each unit with its trimmed box.
+def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
+    """Sew one batch from its printed sizes and cut it apart; return each unit, and the box that it is trimmed to.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def sew_batch(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     CannotMakeError
         An unknown way of making the unit, or cloth that does not reach a seam's allowance.
     """
-    ways: Mapping[tuple[str, str], Callable[[Made, float], list[tuple[Sheet, Box]]]] = {
+    ways: Mapping[tuple[str, str], Callable[[Made, float], list[tuple[ClothSheet, Box]]]] = {
         ("half-square", "two at a time"): _halves_by_two,
         ("half-square", "four at a time"): _halves_by_four,
         ("half-square", "eight at a time"): _halves_by_eight,
@@ -65,13 +65,12 @@ def _unfinished(made: Made, allowance: float) -> tuple[float, float]:
     return made.size[0] + 2 * allowance, made.size[1] + 2 * allowance
 
 
-def _from_corner(made: Made, allowance: float, x: float = 0.0, y: float = 0.0) -> Box:
-    wide, high = _unfinished(made, allowance)
-    return (x, y, x + wide, y + high)
+def _from_corner(made: Made, allowance: float) -> Box:
+    return (0.0, 0.0, *_unfinished(made, allowance))
 
 
-def _halve(lower: Sheet, upper: Sheet, side: float, allowance: float) -> list[Sheet]:
-    """Sew two squares on both sides of a diagonal, cut along it and open: two units, each at the origin.
+def _halve(lower: ClothSheet, upper: ClothSheet, side: float, allowance: float) -> list[ClothSheet]:
+    """Sew two squares on both sides of a diagonal, cut along it and open: two units, each laid at the origin.
 
     Both have the lower square's fabric at the lower left, and the seam runs from the upper left to the lower right.
     """
@@ -80,15 +79,15 @@ def _halve(lower: Sheet, upper: Sheet, side: float, allowance: float) -> list[Sh
     return [first, move_sheet(turn_sheet(second, 180), side, side)]
 
 
-def _halves_by_two(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _halves_by_two(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
     _need_alike(side, high, other)
     pair = _halve(cut_sheet(side, side, made.fabrics[0]), cut_sheet(side, side, made.fabrics[1]), side, allowance)
     return [(unit, _along_diagonal(unit, made, allowance)) for unit in pair]
 
 
-def _along_diagonal(unit: Sheet, made: Made, allowance: float) -> Box:
-    """Return the box of a trimmed half-square unit with its seam falling to the right, corners on that seam.
+def _along_diagonal(unit: ClothSheet, made: Made, allowance: float) -> Box:
+    """Return the box of a trimmed half-square unit whose seam falls to the right, with its ends on that seam.
 
     The unit is a square with the seam along its diagonal; the box keeps the lower right end of the seam.
     """
@@ -104,7 +103,7 @@ def _need_alike(*sides: float) -> None:
         raise CannotMakeError(f"squares of {min(sides):.4f} and {max(sides):.4f} in are laid on one another")
 
 
-def _halves_by_four(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _halves_by_four(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
     _need_alike(side, high, other)
     units = []
@@ -120,16 +119,16 @@ def _halves_by_four(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     return units
 
 
-def _turn_square(sheet: Sheet, side: float, quarters: int) -> Sheet:
+def _turn_square(sheet: ClothSheet, side: float, quarters: int) -> ClothSheet:
     turned = move_sheet(turn_sheet(move_sheet(sheet, -side / 2, -side / 2), 90.0 * quarters), side / 2, side / 2)
     return tuple(turned)
 
 
-def _halves_by_eight(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _halves_by_eight(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
     _need_alike(side, high, other)
     half = side / 2
-    units: list[tuple[Sheet, Box]] = []
+    units: list[tuple[ClothSheet, Box]] = []
     for quarters in range(4):
         lower, upper = (_turn_square(cut_sheet(side, side, fabric), side, quarters) for fabric in made.fabrics[:2])
         quarter = [cut_off(cut_off(layer, 1.0, 0.0, half), 0.0, 1.0, half) for layer in (lower, upper)]
@@ -140,8 +139,10 @@ def _halves_by_eight(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     return units
 
 
-def _flip(lies: Sheet, square: Sheet, corner: tuple[float, float], inward: tuple[int, int], allowance: float) -> Sheet:
-    """Lay a square face down on a corner, sew along its diagonal, cut off the outside, and open."""
+def _flip(
+    lies: ClothSheet, square: ClothSheet, corner: tuple[float, float], inward: tuple[int, int], allowance: float
+) -> ClothSheet:
+    """Lay a square face down on a corner, sew along its diagonal, cut off what lies outside, and open."""
     side = measure_box(square[0].outline)[2]
     x, y = corner
     i, j = inward
@@ -150,7 +151,7 @@ def _flip(lies: Sheet, square: Sheet, corner: tuple[float, float], inward: tuple
     return sew_open(lies, above, seam, allowance)
 
 
-def _half_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _half_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
     _need_alike(side, high, other)
     unit = _flip(
@@ -163,8 +164,8 @@ def _half_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     return [(unit, _along_diagonal(unit, made, allowance))]
 
 
-def _quarters_by_two(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
-    """Make two half-square units, lay them together with opposite colours, and sew along the other diagonal."""
+def _quarters_by_two(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
+    """Make two half-square units, lay them on one another with seams crossed by a new diagonal and colours opposite."""
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
     _need_alike(side, high, other)
     first, second = _halve(
@@ -189,8 +190,8 @@ def _goose_box(tip: tuple[float, float], made: Made, allowance: float) -> Box:
     return (tip[0] - wide / 2, tip[1] + allowance - high, tip[0] + wide / 2, tip[1] + allowance)
 
 
-def _geese_by_four(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
-    """Sew two small squares on opposite corners of the large one, cut, open; a third and fourth on the halves."""
+def _geese_by_four(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
+    """Sew two small squares on opposite corners of the large one, cut, open; a third and fourth on what is left."""
     large, small = _size(made, 0)[0], _size(made, 1)[0]
     _need_alike(*_size(made, 0))
     _need_alike(*_size(made, 1), *_size(made, 2))
@@ -211,8 +212,8 @@ def _geese_by_four(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     return units
 
 
-def _stand_up(unit: Sheet, one: Seam, other: Seam, made: Made, allowance: float) -> tuple[Sheet, Box]:
-    """Turn a goose until it points up; its two seams cross at its tip."""
+def _stand_up(unit: ClothSheet, one: Seam, other: Seam, made: Made, allowance: float) -> tuple[ClothSheet, Box]:
+    """Turn a goose until it points up; its tip is where its two seams cross."""
     det = one.a * other.b - one.b * other.a
     tip = (one.c * other.b - other.c * one.b) / det, (one.a * other.c - other.a * one.c) / det
     up = one.a + other.a, one.b + other.b
@@ -221,7 +222,7 @@ def _stand_up(unit: Sheet, one: Seam, other: Seam, made: Made, allowance: float)
     return level, _goose_box((0.0, 0.0), made, allowance)
 
 
-def _goose_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _goose_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     (wide, high), left, right = _size(made, 0), _size(made, 1), _size(made, 2)
     _need_alike(*left, *right)
     unit = cut_sheet(wide, high, made.fabrics[0])
@@ -231,7 +232,7 @@ def _goose_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     return [(unit, _goose_box((wide / 2, high - side + wide / 2), made, allowance))]
 
 
-def _corners_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _corners_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     wide, high = _size(made, 0)
     unit = cut_sheet(wide, high, made.fabrics[0])
     spots = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
@@ -245,10 +246,10 @@ def _corners_flipped(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
     return [(unit, _from_corner(made, allowance))]
 
 
-def _strips_across(made: Made, allowance: float) -> list[tuple[Sheet, Box]]:
+def _strips_across(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     """Sew strips side by side along their length, then cut across them."""
     length = min(size[0] for size in made.sizes)
-    sewn: Sheet = ()
+    sewn: ClothSheet = ()
     reach = 0.0
     for role, fabric in enumerate(made.fabrics):
         _, width = _size(made, role)

@@ -1,7 +1,7 @@
 """The rehearsal by human hands: the effect of small errors in seams and cuts on the finished size."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,14 +10,14 @@ from numpy.typing import NDArray
 from kit.errors import KitError
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, measure_box
-from kit.lengths import write_length
+from kit.lengths import Length, take_length, take_lengths, write_length
 from kit.model.cutting import CutList
 from kit.model.hand import HandRehearsal, Meeting
 from kit.model.sewing import SewingPlan, Step
+from kit.progress import Progress, keep_quiet, report
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Progress = Callable[[int, int], object]
 
 LINES = 60
 """The number of lines measured across the top in each direction."""
@@ -31,12 +31,12 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     trials: int = 1000,
     seed: int = 0,
     *,
-    seam_bias: float = 0.0,
-    seam_spread: float = 1 / 64,
-    cut_spread: float = 1 / 64,
-    fold: float = 0.0,
-    limit: float = 0.125,
-    progress: Progress | None = None,
+    seam_bias: Length = 0.0,
+    seam_spread: Length = 1 / 64,
+    cut_spread: Length = 1 / 64,
+    fold: Length = 0.0,
+    limit: Length = 0.125,
+    progress: Progress = keep_quiet,
 ) -> HandRehearsal:
     """Rehearse a plan many times with seams and cuts that are a little off.
 
@@ -60,7 +60,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     limit
         Inches of mismatch that can be eased in.
     progress
-        Called with the number of rehearsals done and the number wanted.
+        Told the number of rehearsals done and the number wanted; a stop leaves no result.
 
     Raises
     ------
@@ -74,6 +74,9 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     not tilt its neighbour. Stretch, and the maker's corrections on the way, are left out. Pieces from one strip do
     not share an error. A thousand rehearsals of 1,000 patches take about a second.
     """
+    seam_bias = take_length(seam_bias, "seam bias", signed=True)
+    seam_spread, cut_spread = take_length(seam_spread, "seam spread"), take_length(cut_spread, "cut spread")
+    fold, limit = take_length(fold, "fold"), take_length(limit, "limit")
     _check_input(cut_list, plan, trials, min(seam_spread, cut_spread))
     names = [patch for patch, _ in plan.target]
     mesh = build_mesh([outline for _, outline in plan.target])
@@ -96,8 +99,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
         widths.append(right - left - wide.add_up(loss, slip).mean(axis=1))
         heights.append(top - bottom - high.add_up(loss, slip).mean(axis=1))
         misses.append(first.add_up(loss, slip) - second.add_up(loss, slip))
-        if progress is not None:
-            progress(done + size, trials)
+        report(progress, "rehearsals", done + size, trials)
     mean = np.full((1, count), 2 * seam_bias + fold)
     still = np.zeros((1, edges))
     short = np.column_stack([first.add_up(mean, still)[0], second.add_up(mean, still)[0]])
@@ -115,15 +117,15 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     )
 
 
-def find_allowance(cut: Sequence[float], measured: float) -> float:
-    """Return the seam allowance actually sewn, from strips of known cut width and the set's measured width.
+def find_allowance(cut: Sequence[Length], measured: Length) -> float:
+    """Return the seam allowance that was really sewn, from strips of known cut width and the set's measured width.
 
     Parameters
     ----------
     cut
-        Cut width of each strip, inches.
+        Cut width of each strip, inches or a text with its unit.
     measured
-        Width of the sewn and pressed set from raw edge to raw edge, inches.
+        Width of the sewn and pressed set from raw edge to raw edge, likewise.
 
     Raises
     ------
@@ -137,7 +139,7 @@ def find_allowance(cut: Sequence[float], measured: float) -> float:
     """
     if len(cut) < 2:
         raise KitError("There is no seam in a set of fewer than two strips", needed="two strips", do="sew a second one")
-    return (sum(cut) - measured) / (2 * (len(cut) - 1))
+    return (sum(take_lengths(cut, "strip")) - take_length(measured, "measured width")) / (2 * (len(cut) - 1))
 
 
 def _check_input(cut_list: CutList, plan: SewingPlan, trials: int, spread: float) -> None:

@@ -11,7 +11,7 @@ from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box,
 from kit.model.cutting import CutList
 from kit.model.sewing import Rehearsal, SewingPlan, Unit
 from kit.rehearsal.cut_cloth import REACH, as_points
-from kit.rehearsal.sewing_table import Table
+from kit.rehearsal.sewn_parts import SewnParts
 
 AGREED = 1e-6
 """Inches: the tolerance for every corner, if the design gives its corners exactly."""
@@ -25,11 +25,11 @@ Complex = NDArray[np.complex128]
 def appraise(
     cut_list: CutList,
     plan: SewingPlan,
-    table: Table,
+    parts: SewnParts,
     placed_by: Mapping[str, int],
     made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
 ) -> Rehearsal:
-    """Compare the finished table with the design.
+    """Compare what is sewn with the design.
 
     The largest part is the top; the rest is left over. One move and turn lays the top on the design so that most
     patches are in their place. Then every corner is compared. The outlines must tile, every inner edge must be
@@ -39,7 +39,7 @@ def appraise(
     ----------
     cut_list, plan
         As rehearsed.
-    table
+    parts
         After the last step.
     placed_by
         Patch -> number of its step.
@@ -47,10 +47,10 @@ def appraise(
         Unit -> the pieces and units of its first copy.
     """
     patches = [patch for piece in cut_list.pieces for patch in piece.patches]
-    top = max((table.find(patch)[0] for patch in patches), key=lambda root: len(table.members(root)), default="")
-    inside = table.members(top)
+    top = max((parts.find(patch)[0] for patch in patches), key=lambda root: len(parts.members(root)), default="")
+    inside = parts.members(top)
     left_over = tuple(patch for patch in patches if patch not in inside)
-    shapes = {patch: _place(table, patch) for patch in patches if patch in inside}
+    shapes = {patch: _place(parts, patch) for patch in patches if patch in inside}
     target = {patch: np.array(as_points(outline)) for patch, outline in plan.target}
     move = _lay_on_design(shapes, target)
     shapes = {patch: move[0] * shape + move[1] for patch, shape in shapes.items()}
@@ -62,16 +62,16 @@ def appraise(
         *_say_strangers(target, shapes),
         *_compare_patches(shapes, target, placed_by, slack),
         *_compare_size((right - left, upper - bottom), plan, slack),
-        *_check_cover(placed, table, placed_by),
+        *_check_cover(placed, parts, placed_by),
         *_check_units(plan, placed, cut_list.allowance, made_of),
         *_check_counts(plan),
     ]
     return Rehearsal((right - left, upper - bottom), not said, tuple(said), placed, left_over)
 
 
-def _place(table: Table, patch: str) -> Complex:
-    _, z, w = table.find(patch)
-    return z * np.array(table.cloth[patch].corners) + w
+def _place(parts: SewnParts, patch: str) -> Complex:
+    _, z, w = parts.find(patch)
+    return z * np.array(parts.cloth[patch].corners) + w
 
 
 def _stack(
@@ -211,7 +211,7 @@ def _compare_size(size: tuple[float, float], plan: SewingPlan, slack: float) -> 
     ]
 
 
-def _check_cover(placed: Mapping[str, Outline], table: Table, placed_by: Mapping[str, int]) -> list[str]:
+def _check_cover(placed: Mapping[str, Outline], parts: SewnParts, placed_by: Mapping[str, int]) -> list[str]:
     """Refuse patches that overlap or gape, and inner edges that no step sewed."""
     names = list(placed)
     outlines = [placed[name] for name in names]
@@ -223,19 +223,19 @@ def _check_cover(placed: Mapping[str, Outline], table: Table, placed_by: Mapping
             f" overlap by {area:.4f} square inches instead of 0"
             for i, j, area in overlaps[:MOST]
         ]
-        return said or ["The sewn top has a gap, or hangs together only at a corner"]
-    return _find_open_seams(names, mesh, table)
+        return said or ["What comes out has a gap, or hangs together by a corner alone"]
+    return _find_open_seams(names, mesh, parts)
 
 
-def _find_open_seams(names: Sequence[str], mesh: Mesh, table: Table) -> list[str]:
-    edges = max(len(table.cloth[name].labels) for name in names)
+def _find_open_seams(names: Sequence[str], mesh: Mesh, parts: SewnParts) -> list[str]:
+    edges = max(len(parts.cloth[name].labels) for name in names)
     inner = np.flatnonzero(mesh.twin >= 0)
     meets = np.zeros((len(names), edges))
     np.add.at(meets, (mesh.face[inner], mesh.edge[inner]), mesh.lengths[inner])
     said = []
     for i, name in enumerate(names):
-        for e, label in enumerate(table.cloth[name].labels):
-            sewn = table.measure_sewn(name, label)
+        for e, label in enumerate(parts.cloth[name].labels):
+            sewn = parts.measure_sewn(name, label)
             if abs(sewn - meets[i, e]) > 20 * TOLERANCE:
                 said.append(
                     f"Edge {label} of patch `{name}` meets its neighbours for {meets[i, e]:.4f} in, and"

@@ -19,7 +19,7 @@ class CannotSewError(Exception):
 
 
 @dataclass(frozen=True)
-class Cloth:
+class CutPiece:
     """A piece of cloth by its seam lines.
 
     Attributes
@@ -128,16 +128,16 @@ def move_in(corners: Sequence[complex], distance: float) -> list[complex]:
     return moved
 
 
-def cut_cloth(outline: Outline, allowance: float) -> Cloth:
+def cut_cloth(outline: Outline, allowance: float) -> CutPiece:
     """Return the cloth of a cut outline: its seam lines are its edges moved in by the allowance."""
     corners = tuple(move_in(as_points(outline), allowance))
     after = corners[1:] + corners[:1]
     lines = {i: (a, (b - a) / abs(b - a)) for i, (a, b) in enumerate(zip(corners, after, strict=True))}
-    return Cloth(corners, tuple(range(len(corners))), lines, len(corners))
+    return CutPiece(corners, tuple(range(len(corners))), lines, len(corners))
 
 
-def trim_cloth(cloth: Cloth, outline: Sequence[complex]) -> Cloth | None:
-    """Return the part of a piece inside a convex outline of seam lines in the cloth's own frame; None for nothing."""
+def trim_cloth(cloth: CutPiece, outline: Sequence[complex]) -> CutPiece | None:
+    """Return what a convex outline of seam lines in the cloth's own frame leaves of a piece; None for nothing."""
     ring = list(zip(cloth.corners, cloth.labels, strict=True))
     lines = dict(cloth.lines)
     first = max(lines) + 1
@@ -153,7 +153,7 @@ def trim_cloth(cloth: Cloth, outline: Sequence[complex]) -> Cloth | None:
     if len(corners) == len(cloth.corners) and max(map(abs, _subtract(corners, cloth.corners))) < TOLERANCE:
         return cloth
     labels = tuple(label for _, label in ring)
-    return Cloth(corners, labels, {label: line for label, line in lines.items() if label in kept}, cloth.edges)
+    return CutPiece(corners, labels, {label: line for label, line in lines.items() if label in kept}, cloth.edges)
 
 
 def _subtract(a: Sequence[complex], b: Sequence[complex]) -> list[complex]:

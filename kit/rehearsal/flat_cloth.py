@@ -6,7 +6,7 @@ layers are sewn along a line and cut an allowance beyond it; once opened, the up
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot, sqrt
+from math import hypot
 from typing import TypeAlias
 
 from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectangle, measure_area, turn_outline
@@ -24,7 +24,7 @@ class Facet:
     fabric: str
 
 
-Sheet: TypeAlias = tuple[Facet, ...]
+ClothSheet: TypeAlias = tuple[Facet, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Seam:
     c: float
 
 
-def cut_sheet(width: float, height: float, fabric: str) -> Sheet:
+def cut_sheet(width: float, height: float, fabric: str) -> ClothSheet:
     """Return a rectangle of one fabric, its lower left corner at the origin."""
     return (Facet(make_rectangle(0.0, 0.0, width, height), fabric),)
 
@@ -49,29 +49,29 @@ def draw_seam(start: tuple[float, float], end: tuple[float, float], beside: floa
     return Seam(a, b, a * start[0] + b * start[1] + beside)
 
 
-def lay_face_down(sheet: Sheet, seam: Seam) -> Sheet:
-    """Turn a sheet over along a line: its mirror image, seen from above through the cloth."""
+def lay_face_down(sheet: ClothSheet, seam: Seam) -> ClothSheet:
+    """Turn a sheet over along a line: its mirror image, as it is seen from above through the cloth."""
     return tuple(Facet(_mirror(facet.outline, seam), facet.fabric) for facet in sheet)
 
 
-def move_sheet(sheet: Sheet, dx: float, dy: float) -> Sheet:
+def move_sheet(sheet: ClothSheet, dx: float, dy: float) -> ClothSheet:
     """Slide a sheet."""
     return tuple(Facet(tuple((x + dx, y + dy) for x, y in facet.outline), facet.fabric) for facet in sheet)
 
 
-def turn_sheet(sheet: Sheet, degrees: float) -> Sheet:
+def turn_sheet(sheet: ClothSheet, degrees: float) -> ClothSheet:
     """Turn a sheet counter-clockwise about the origin."""
     return tuple(Facet(turn_outline(facet.outline, degrees), facet.fabric) for facet in sheet)
 
 
-def cut_off(sheet: Sheet, a: float, b: float, c: float) -> Sheet:
-    """Return the part where a·x + b·y <= c."""
+def cut_off(sheet: ClothSheet, a: float, b: float, c: float) -> ClothSheet:
+    """Return what lies where a·x + b·y <= c."""
     cut = ((clip_outline(facet.outline, a, b, c), facet.fabric) for facet in sheet)
     return tuple(Facet(outline, fabric) for outline, fabric in cut if outline and measure_area(outline) > TOLERANCE)
 
 
-def sew_open(lies: Sheet, above: Sheet, seam: Seam, allowance: float) -> Sheet:
-    """Sew a sheet, face down on another, along a line, cut an allowance beyond it, and open.
+def sew_open(lies: ClothSheet, above: ClothSheet, seam: Seam, allowance: float) -> ClothSheet:
+    """Sew a sheet that lies face down above another along a line, cut an allowance beyond it, and open.
 
     Parameters
     ----------
@@ -104,13 +104,9 @@ def _mirror(outline: Outline, seam: Seam) -> Outline:
     return tuple(found)
 
 
-def trim_sheet(sheet: Sheet, box: Sequence[float]) -> Sheet:
-    """Return the part in a level box (left, bottom, right, top)."""
+def trim_sheet(sheet: ClothSheet, box: Sequence[float]) -> ClothSheet:
+    """Return what lies in a level box (left, bottom, right, top)."""
     left, bottom, right, top = box
     for a, b, c in ((-1.0, 0.0, -left), (0.0, -1.0, -bottom), (1.0, 0.0, right), (0.0, 1.0, top)):
         sheet = cut_off(sheet, a, b, c)
     return sheet
-
-
-ROOT = 1 / sqrt(2)
-"""Each coordinate of a direction at 45°."""

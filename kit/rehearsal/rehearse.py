@@ -10,7 +10,7 @@ from kit.rehearsal.comparison import appraise
 from kit.rehearsal.cut_cloth import (
     REACH,
     CannotSewError,
-    Cloth,
+    CutPiece,
     across,
     along,
     as_points,
@@ -20,7 +20,7 @@ from kit.rehearsal.cut_cloth import (
     trim_cloth,
 )
 from kit.rehearsal.misprints import find_miscuts, find_misprints, find_unused
-from kit.rehearsal.sewing_table import Run, Table, orient
+from kit.rehearsal.sewn_parts import EdgeLine, SewnParts, orient
 
 
 def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
@@ -62,7 +62,7 @@ def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
     if said:
         unused = find_unused(cut_list, sewing_plan)
         return Rehearsal((0.0, 0.0), agrees=False, differences=tuple(said), left_over=unused)
-    return appraise(cut_list, sewing_plan, sewing.table, sewing.placed_by, sewing.made_of)
+    return appraise(cut_list, sewing_plan, sewing.parts, sewing.placed_by, sewing.made_of)
 
 
 class _Sewing:
@@ -84,9 +84,9 @@ class _Sewing:
 
     def cut(self) -> None:
         """Cut every piece."""
-        self.table = Table({patch: cloth for piece in self.cut_list.pieces for patch, cloth in self._cut(piece)})
+        self.parts = SewnParts({patch: cloth for piece in self.cut_list.pieces for patch, cloth in self._cut(piece)})
 
-    def _cut(self, piece: Piece) -> list[tuple[str, Cloth]]:
+    def _cut(self, piece: Piece) -> list[tuple[str, CutPiece]]:
         try:
             cloth = cut_cloth(piece.outline, self.cut_list.allowance)
         except CannotSewError as error:
@@ -113,9 +113,9 @@ class _Sewing:
     def _take(self, step: Step, patches: tuple[str, ...]) -> str:
         """Check that a step names one whole part, and return that part."""
         if not patches:
-            raise CannotSewError("it does not name the part that it takes up")
-        root = self.table.find(patches[0])[0]
-        members = self.table.members(root)
+            raise CannotSewError("it does not say which part it takes up")
+        root = self.parts.find(patches[0])[0]
+        members = self.parts.members(root)
         for patch in patches:
             if self.waiting.get(patch):
                 unit = self.waiting[patch][0]
@@ -148,19 +148,19 @@ class _Sewing:
         stretch = _find_stretch(step, first.length, second.length)
         z = first.direction / second.direction
         w = first.start + step.offset * first.direction - z * second.start
-        self.table.mark(first, stretch)
-        self.table.mark(second, (stretch[0] - step.offset, stretch[1] - step.offset))
-        root = self.table.unite(lies, added, (z, w))
+        self.parts.mark(first, stretch)
+        self.parts.mark(second, (stretch[0] - step.offset, stretch[1] - step.offset))
+        root = self.parts.unite(lies, added, (z, w))
         self.belongs[root] = step.unit
 
-    def _read(self, step: Step) -> tuple[Run, Run]:
-        """Return both runs; each must belong to the part named by the step."""
+    def _read(self, step: Step) -> tuple[EdgeLine, EdgeLine]:
+        """Return both runs; each must belong to the part that the step says."""
         if not step.along_first or not step.along_second:
             raise CannotSewError("it does not name the edges that meet")
         runs = []
         for edges, patches in ((step.along_first, step.first), (step.along_second, step.second or step.first)):
-            root, run = self.table.read_run(edges)
-            if self.table.find(patches[0])[0] != root:
+            root, run = self.parts.read_run(edges)
+            if self.parts.find(patches[0])[0] != root:
                 raise CannotSewError(f"the edge of patch `{edges[0].patch}` is not on the part of `{patches[0]}`")
             runs.append(run)
         return orient(runs[0], runs[1])
@@ -173,34 +173,34 @@ class _Sewing:
         start, direction = first.start, first.direction
         begins = along(second.start, start, direction)
         off = max(abs(across(point, start, direction)) for point in (second.start, second.end))
-        if off > 2 * REACH + TOLERANCE * len(first.legs):
+        if off > 2 * REACH + TOLERANCE * len(first.edges):
             raise CannotSewError(
-                f"the edges of patches `{first.legs[0].patch}` and `{second.legs[0].patch}` lie {off:.4f} in apart"
+                f"the edges of patches `{first.edges[0].patch}` and `{second.edges[0].patch}` lie {off:.4f} in apart"
                 " instead of 0"
             )
-        if abs(begins - step.offset) > 2 * REACH + TOLERANCE * len(first.legs):
+        if abs(begins - step.offset) > 2 * REACH + TOLERANCE * len(first.edges):
             raise CannotSewError(
                 f"the second run begins {begins:.4f} in along the first, the step says {step.offset:.4f} in"
             )
         stretch = _find_stretch(step, first.length, second.length)
-        self.table.mark(first, stretch)
-        self.table.mark(second, (stretch[0] - step.offset, stretch[1] - step.offset))
+        self.parts.mark(first, stretch)
+        self.parts.mark(second, (stretch[0] - step.offset, stretch[1] - step.offset))
         self.belongs[root] = step.unit
 
     def _trim(self, step: Step) -> None:
         root = self._take(step, step.first)
         outline = as_points(step.trim or ())
         if len(outline) < 3 or not _is_convex(outline):
-            raise CannotSewError(f"its trim has {len(outline)} corners; a convex outline has at least 3")
-        _, z0, w0 = self.table.find(step.first[0])
+            raise CannotSewError(f"it gives {len(outline)} corners to trim to; a convex outline has at least 3")
+        _, z0, w0 = self.parts.find(step.first[0])
         seams = [z0 * corner + w0 for corner in move_in(outline, self.cut_list.allowance)]
         left = 0.0
         for patch in step.first:
-            _, z, w = self.table.find(patch)
-            kept = trim_cloth(self.table.cloth[patch], [(corner - w) / z for corner in seams])
+            _, z, w = self.parts.find(patch)
+            kept = trim_cloth(self.parts.cloth[patch], [(corner - w) / z for corner in seams])
             if kept is None:
                 raise CannotSewError(f"the trim cuts off the whole of patch `{patch}`: 0 in of it are left")
-            self.table.cloth[patch] = kept
+            self.parts.cloth[patch] = kept
             left += measure_inside(kept.corners)
         whole = measure_inside(seams)
         if whole - left > REACH * sum(abs(b - a) for a, b in zip(seams, seams[1:] + seams[:1], strict=True)):
@@ -215,8 +215,8 @@ class _Sewing:
     def _make_copies(self, unit: Unit) -> None:
         """Make the other copies of a unit, with the same pieces in the same places."""
         first = unit.copies[0]
-        root = self.table.find(first[0])[0]
-        members = self.table.members(root)
+        root = self.parts.find(first[0])[0]
+        members = self.parts.members(root)
         if members != set(first):
             odd = min(members ^ set(first))
             raise CannotSewError(
@@ -240,7 +240,7 @@ class _Sewing:
                     )
             for patch in copy:
                 self.waiting[patch].remove(unit.name)
-            self.table.copy_part(first, copy)
+            self.parts.copy_part(first, copy)
             self.belongs[copy[0]] = unit.name
             for patch, original in zip(copy, first, strict=True):
                 self.placed_by[patch] = self.placed_by.get(original, 0)
@@ -253,7 +253,7 @@ class _Sewing:
                     f"Copy {number} of unit {unit.name} has patch `{patch}` of piece {self.piece[patch].id} where the"
                     f" first has piece {self.piece[original].id}"
                 )
-            if not inside.issuperset(self.table.members(self.table.find(patch)[0])):
+            if not inside.issuperset(self.parts.members(self.parts.find(patch)[0])):
                 raise CannotSewError(
                     f"Copy {number} of unit {unit.name} uses patch `{patch}`, already sewn into another part"
                 )

@@ -28,7 +28,7 @@ LONGEST_NAME = 200
 _RESERVED = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?", re.IGNORECASE)
 
 
-def refuse(name: str, why: str, needed: str) -> NoReturn:
+def refuse_entry(name: str, why: str, needed: str) -> NoReturn:
     """Refuse an entry of a packed study by its name.
 
     Raises
@@ -57,19 +57,19 @@ def check_name(name: str) -> None:
     parts = name.split("/")
     within = "a path within the folder"
     if not name or len(name) > LONGEST_NAME or not all(c.isprintable() for c in name):
-        refuse(name, "is not a name of a file", f"1 to {LONGEST_NAME} visible characters")
+        refuse_entry(name, "is no name of a file", f"1 to {LONGEST_NAME} characters that show")
     if "\\" in name or ":" in name:
-        refuse(name, "holds a backslash or a colon, as a drive or another system's path does", within)
+        refuse_entry(name, "holds a backslash or a colon, as a drive or another system's path does", within)
     if name.startswith("/"):
-        refuse(name, "is an absolute path", within)
+        refuse_entry(name, "is an absolute path", within)
     if ".." in parts:
-        refuse(name, "climbs out of the folder", within)
+        refuse_entry(name, "climbs out of the folder", within)
     if any(part in ("", ".") or part != part.strip(" ") or part.endswith(".") for part in parts):
-        refuse(name, "has an empty part, or a part that ends in a blank or a dot", within)
+        refuse_entry(name, "has an empty part, or one that ends in a blank or a dot", within)
     if any(_RESERVED.fullmatch(part) for part in parts) or any(c in '<>"|?*' for c in name):
-        refuse(name, "cannot be a file on every system", "plain letters, digits, hyphens and dots")
+        refuse_entry(name, "cannot be a file on every system", "plain letters, digits, hyphens and dots")
     if not name.lower().endswith(ENDINGS):
-        refuse(name, "is of a kind that no study needs", ", ".join(ENDINGS))
+        refuse_entry(name, "is of a kind that no study needs", ", ".join(ENDINGS))
 
 
 def check_names(names: Iterable[str]) -> None:
@@ -85,13 +85,15 @@ def check_names(names: Iterable[str]) -> None:
         check_name(name)
         plain = _fold(name)
         if plain in seen:
-            refuse(name, f"occurs twice (once as `{seen[plain]}`)", "one file of each name, whatever its capitals")
+            refuse_entry(
+                name, f"is there twice (once as `{seen[plain]}`)", "one file of each name, whatever its capitals"
+            )
         seen[plain] = name
     for plain, name in seen.items():
         parts = plain.split("/")
         above = next(("/".join(parts[:i]) for i in range(1, len(parts)) if "/".join(parts[:i]) in seen), None)
         if above is not None:
-            refuse(name, f"lies in `{seen[above]}`, but that is a file", "files and folders of different names")
+            refuse_entry(name, f"lies in `{seen[above]}`, which is a file", "files and folders of different names")
 
 
 def _fold(name: str) -> str:
@@ -129,8 +131,8 @@ def read_manifest(data: bytes) -> dict[str, Any]:
         made = json.loads(data.decode("utf-8"))
         _see_form(made)
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
-        refuse(
-            MANIFEST, f"is not a list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
+        refuse_entry(
+            MANIFEST, f"is no list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
         )
     return dict(made)
 
@@ -155,6 +157,6 @@ def check_file(name: str, data: bytes, listed: Mapping[str, Any]) -> None:
         Names the file.
     """
     if name not in listed:
-        refuse(name, f"is not in `{MANIFEST}`", "only the packed files")
+        refuse_entry(name, f"is not in `{MANIFEST}`", "the files that were packed, and no others")
     if len(data) != listed[name]["bytes"] or hashlib.sha256(data).hexdigest() != listed[name]["sha256"]:
-        refuse(name, "was changed after it was packed", "the bytes that give the hash in the manifest")
+        refuse_entry(name, "was changed after it was packed", "the bytes whose hash stands in the manifest")

@@ -2,6 +2,7 @@
 
 import os
 import zipfile
+from io import BytesIO
 from pathlib import Path, PurePosixPath
 
 from kit.errors import KitError
@@ -9,6 +10,7 @@ from kit.pipeline import make_pattern
 from kit.sharing.manifest import LARGEST_FILE, LARGEST_SUM, MANIFEST, check_names, write_manifest
 from kit.sharing.results import ENDING, list_tables, make_result, write_result
 from kit.sharing.versions import SOURCE
+from kit.sharing.whole_file import write_whole
 from kit.study import Study, open_study
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
@@ -56,18 +58,11 @@ def pack_study(path: str | os.PathLike[str], target: str | os.PathLike[str]) -> 
             needed="less, so that it can be opened again", do="save the pictures smaller",
         )  # fmt: skip
     entries = {MANIFEST: write_manifest(place.name, study.fingerprint, files)} | dict(sorted(files.items()))
-    try:
-        beside = goal.with_name(goal.name + ".part")
-        with zipfile.ZipFile(beside, "w", zipfile.ZIP_STORED) as made:
-            for name, data in entries.items():
-                made.writestr(_describe(name), data)
-        beside.replace(goal)
-    except OSError as error:
-        raise KitError(
-            f"{goal.name} cannot be written ({error.strerror})", needed="a folder with permission to write",
-            do="choose another folder",
-        ) from None  # fmt: skip
-    return goal
+    packed = BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_STORED) as made:
+        for name, data in entries.items():
+            made.writestr(_describe(name), data)
+    return write_whole(goal, packed.getvalue())
 
 
 def _gather(place: Path, study: Study) -> dict[str, bytes]:

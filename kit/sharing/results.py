@@ -16,6 +16,7 @@ from kit.output import tables
 from kit.output.files.files import write_csv
 from kit.output.tables import finishing_tables
 from kit.sharing.versions import SOURCE, find_fingerprint, list_versions
+from kit.sharing.whole_file import write_whole
 from kit.study import Study, study_keys
 
 FORM = 1
@@ -47,18 +48,18 @@ def list_tables(pattern: Pattern) -> dict[str, str]:
         "shopping": tables.shopping(pattern),
         "cutting": tables.cutting(pattern),
         "steps": tables.steps(pattern),
-        "backing": finishing_tables.backing(pattern.finishing),
-        "batting": finishing_tables.batting(pattern.finishing),
-        "binding": finishing_tables.binding(pattern.finishing),
-        "thread": finishing_tables.thread(pattern.finishing),
-        "time": finishing_tables.time(pattern.finishing),
-        "costs": finishing_tables.costs(pattern.finishing),
+        "backing": finishing_tables.list_backings(pattern.finishing),
+        "batting": finishing_tables.list_battings(pattern.finishing),
+        "binding": finishing_tables.list_binding(pattern.finishing),
+        "thread": finishing_tables.list_thread_lengths(pattern.finishing),
+        "time": finishing_tables.list_hours(pattern.finishing),
+        "costs": finishing_tables.list_costs(pattern.finishing),
     }
     return {name: write_csv(table) for name, table in made.items()}
 
 
-def list_figures(pattern: Pattern) -> dict[str, float | int | str]:
-    """Return the figures of a pattern for comparison by value; lengths in inches, to a millionth."""
+def list_result_figures(pattern: Pattern) -> dict[str, float | int | str]:
+    """Return the figures of a pattern that are compared by value; lengths in inches, to a millionth."""
     width, length = pattern.patchwork.finished
     placed = sorted(pattern.colouring.assignment.items())
     return {
@@ -97,7 +98,7 @@ def make_result(pattern: Pattern) -> dict[str, Any]:
         "fingerprint": find_fingerprint(study.fingerprint, versions),
         "study": {"fingerprint": study.fingerprint, "keys": study_keys(study)},
         "versions": versions,
-        "figures": list_figures(pattern),
+        "figures": list_result_figures(pattern),
         "tables": {
             name: {"sha256": hashlib.sha256(text.encode()).hexdigest(), "lines": text.split("\n")[:-1]}
             for name, text in list_tables(pattern).items()
@@ -137,18 +138,7 @@ def store_result(pattern: Pattern, path: str | os.PathLike[str]) -> Path:
     KitError
         The file cannot be written.
     """
-    place = Path(path)
-    text = write_result(make_result(pattern))
-    try:
-        beside = place.with_name(place.name + ".part")
-        beside.write_text(text, encoding="utf-8", newline="")
-        beside.replace(place)
-    except OSError as error:
-        raise KitError(
-            f"{place.name} cannot be written ({error.strerror})", needed="a folder with permission to write",
-            do="choose another folder",
-        ) from None  # fmt: skip
-    return place
+    return write_whole(Path(path), write_result(make_result(pattern)).encode())
 
 
 def open_result(path: str | os.PathLike[str]) -> dict[str, Any]:

@@ -22,7 +22,7 @@ from kit.sharing.manifest import (
     check_name,
     check_names,
     read_manifest,
-    refuse,
+    refuse_entry,
 )
 from kit.sharing.results import find_result, open_result
 from kit.study import open_study
@@ -108,13 +108,13 @@ def _read_zip(path: Path) -> tuple[dict[str, bytes], dict[str, Any]]:
         found = f"{path.name} cannot be read as a zip ({getattr(error, 'strerror', None) or error})"
         raise KitError(found, needed="a packed study", do="fetch it again") from None
     if MANIFEST not in read:
-        refuse(MANIFEST, f"is not in {path.name}", "the list of files from `pack_study`")
+        refuse_entry(MANIFEST, f"is not in {path.name}", "the list of files that `pack_study` writes")
     manifest = read_manifest(read.pop(MANIFEST))
     for name, data in read.items():
         check_file(name, data, manifest["files"])
     for name in manifest["files"]:
         if name not in read:
-            refuse(name, "was packed and is missing", "every file of the list")
+            refuse_entry(name, "was packed and is missing", "every file of the list")
     return read, manifest
 
 
@@ -127,19 +127,21 @@ def _check_entries(entries: list[zipfile.ZipInfo]) -> None:
         check_name(entry.orig_filename)
         kind = stat.S_IFMT(entry.external_attr >> 16)
         if kind not in (0, stat.S_IFREG):
-            what = "a link" if kind == stat.S_IFLNK else "not a plain file"
-            refuse(entry.orig_filename, f"is {what}", "plain files only")
+            what = "a link" if kind == stat.S_IFLNK else "no plain file"
+            refuse_entry(entry.orig_filename, f"is {what}", "plain files only")
         if entry.flag_bits & 0x1:
-            refuse(entry.orig_filename, "is locked with a password", "plain files only")
+            refuse_entry(entry.orig_filename, "is locked with a password", "plain files only")
         if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-            refuse(entry.orig_filename, "is packed in an uncommon way", "stored or deflated files")
+            refuse_entry(entry.orig_filename, "is packed in an uncommon way", "stored or deflated files")
         if entry.file_size > LARGEST_FILE:
-            refuse(
+            refuse_entry(
                 entry.orig_filename, f"unpacks to {entry.file_size // MILLION} megabytes",
                 f"at most {LARGEST_FILE // MILLION}",
             )  # fmt: skip
         if entry.file_size > max(SMALL, STEEPEST * entry.compress_size):
-            refuse(entry.orig_filename, f"unpacks to over {STEEPEST} times its bytes", f"at most {STEEPEST} times")
+            refuse_entry(
+                entry.orig_filename, f"unpacks to over {STEEPEST} times its bytes", f"at most {STEEPEST} times"
+            )
     check_names(entry.orig_filename for entry in entries)
     total = sum(entry.file_size for entry in entries)
     if total > LARGEST_SUM:
@@ -154,7 +156,7 @@ def _read_entry(packed: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
     with packed.open(entry) as stream:
         data = stream.read(entry.file_size + 1)
     if len(data) != entry.file_size:
-        refuse(entry.orig_filename, "does not unpack to its declared size", f"{entry.file_size} bytes")
+        refuse_entry(entry.orig_filename, "does not unpack to the size that it declares", f"{entry.file_size} bytes")
     return data
 
 
@@ -164,7 +166,7 @@ def _write(files: dict[str, bytes], folder: Path) -> None:
     for name, data in files.items():
         path = home.joinpath(*name.split("/"))
         if not path.resolve().is_relative_to(home):
-            refuse(name, "would lie outside the folder", "a path within the folder")
+            refuse_entry(name, "would lie outside the folder", "a path within the folder")
         path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("xb") as out:
             out.write(data)
@@ -178,13 +180,15 @@ def _check_study(path: Path, fingerprint: str) -> None:
     open_study(path)
     place = find_result(path)
     if not place.is_file():
-        refuse(place.name, "is missing", "the result of the study")
+        refuse_entry(place.name, "is missing", "the result of the study")
     result = open_result(place)
     if result["study"]["fingerprint"] != fingerprint:
-        refuse(place.name, "is the result of another study", fingerprint[:12])
+        refuse_entry(place.name, "is the result of another study", fingerprint[:12])
     for name, held in result["tables"].items():
         check_name(f"tables/{name}.csv")
         table = path.parent / "tables" / f"{name}.csv"
         lines = "".join(f"{line}\n" for line in held["lines"])
         if not table.is_file() or table.read_bytes() != lines.encode():
-            refuse(f"tables/{name}.csv", f"is not the table in `{place.name}`", "the same table in both places")
+            refuse_entry(
+                f"tables/{name}.csv", f"is not the table that stands in `{place.name}`", "one table in both places"
+            )

@@ -9,7 +9,9 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 LIBRARIES = (
-    "coloraide", "highspy", "numpy", "pandas", "pillow", "pint", "pydantic", "rustworkx", "shapely", "tomli-w",
+    "coloraide", "highspy", "numpy", "pandas", "pillow", "pint", "pyclipper", "pydantic", "rustworkx", "shapely",
+    "tomli-w",
+    "tomlkit",
 )  # fmt: skip
 """Libraries behind a figure or a table; libraries that only show it are left out."""
 KIT = "seamproof"

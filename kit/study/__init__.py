@@ -2,8 +2,9 @@
 
 from kit.study.editions import add_edition, editions
 from kit.study.read_file import open_study, read_study, study_from_keys
+from kit.study.save_file import save_study
 from kit.study.study_record import Study
-from kit.study.write_file import save_study, study_keys, write_study
+from kit.study.write_file import study_keys, write_study
 
 __all__ = [
     "Study",

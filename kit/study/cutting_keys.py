@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, field_validator
 from kit.designs.keys import Keys
 from kit.errors import LengthError
 from kit.lengths import System, read_length, write_exact
-from kit.model.making import MakingWishes, Wish
+from kit.model.making import MakingWish, MakingWishes
 
 HalfWay: TypeAlias = Literal["one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip"]
 GooseWay: TypeAlias = Literal["one by one", "four at a time", "stitch and flip"]
@@ -33,8 +33,8 @@ LengthOrZero: TypeAlias = Annotated[float, BeforeValidator(_read)]
 class CuttingKeys(Keys):
     """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is cut piece by piece."""
 
-    wish: Wish | None = Field(
-        default=None, description="The choice where no way is named; left out, pieces are cut and sewn one by one"
+    wish: MakingWish | None = Field(
+        default=None, description="What decides where no way is named; left out, pieces are cut and sewn one by one"
     )
     half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")
     quarter_squares: Literal["one by one", "two at a time"] | None = Field(

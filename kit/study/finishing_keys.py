@@ -5,7 +5,7 @@ speeds of the quilting are keys of the study's quilting, not of this table.
 """
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Annotated, Any, Literal, TypeAlias
 
@@ -54,7 +54,7 @@ Wide: TypeAlias = Annotated[float | Literal["none"], BeforeValidator(_read_wide)
 Words: TypeAlias = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(check_printable)
 ]
-Piece: TypeAlias = Annotated[tuple[Length, Length], _expect('"26 in", "50 in"')]
+PieceOnHand: TypeAlias = Annotated[tuple[Length, Length], _expect('"26 in", "50 in"')]
 Package: TypeAlias = Annotated[tuple[Words, Length, Length], _expect('"queen", "90 in", "108 in"')]
 TestPiece: TypeAlias = Annotated[tuple[Length, Length, Length], _expect('"10 in", "13 in", "12 in"')]
 
@@ -96,7 +96,7 @@ class FinishingKeys(Keys):
     backing_allowance: Length | None = _key("Seam allowance of the backing")
     backing_one_way: bool | None = _key("Whether its print has a top")
     wide_width: Wide | None = _key('Usable width of wide cloth, or "none"')
-    on_hand: tuple[Piece, ...] | None = _key("Width and length of each piece that may be sewn together")
+    on_hand: tuple[PieceOnHand, ...] | None = _key("Width and length of each piece that may be sewn together")
 
     batting: Literal["fewest joins", "package", "roll"] | None = _key("How the batting is bought")
     batting_packages: tuple[Package, ...] | None = _key("Name, width and length of each package")
@@ -285,7 +285,3 @@ def _show(key: str, value: Any, system: System) -> str:
 
 def _as_list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else [value]
-
-
-MODEL_ONLY = frozenset(field.name for field in fields(FinishingWishes)) - frozenset(FinishingKeys.model_fields)
-"""Wishes without a key here: the quilting decides them."""

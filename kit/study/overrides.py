@@ -12,12 +12,12 @@ MOST = 24
 LONGEST = 60
 """Letters in the name of an edition."""
 
-Value: TypeAlias = "str | int | float | bool | Table | tuple[Value, ...]"
+Value: TypeAlias = "str | int | float | bool | FrozenTable | tuple[Value, ...]"
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
-    """A table of keys, frozen, in alphabetical order: a file may hold them in any order."""
+class FrozenTable:
+    """A table of keys, frozen, in the order of the alphabet: a file may hold them in any."""
 
     entries: tuple[tuple[str, Value], ...]
 
@@ -27,7 +27,7 @@ class Edition:
     """One edition: its name and its overridden keys."""
 
     name: str
-    keys: Table
+    keys: FrozenTable
 
     def overrides(self) -> dict[str, Any]:
         """Return the keys as a study file holds them."""
@@ -44,14 +44,14 @@ def freeze_edition(name: str, keys: Mapping[str, Any], place: str) -> Edition:
         A value that no key of a study takes, such as a date.
     """
     frozen = _freeze(keys, "", place)
-    return Edition(name, frozen if isinstance(frozen, Table) else Table(()))
+    return Edition(name, frozen if isinstance(frozen, FrozenTable) else FrozenTable(()))
 
 
 def _freeze(value: object, key: str, place: str) -> Value:
     if isinstance(value, Mapping):
         names = sorted(value)
         inside = [f"{key}.{name}" if key else str(name) for name in names]
-        return Table(tuple((n, _freeze(value[n], k, place)) for n, k in zip(names, inside, strict=True)))
+        return FrozenTable(tuple((n, _freeze(value[n], k, place)) for n, k in zip(names, inside, strict=True)))
     if isinstance(value, list | tuple):
         return tuple(_freeze(entry, key, place) for entry in value)
     if isinstance(value, str | int | float | bool):
@@ -63,7 +63,7 @@ def _freeze(value: object, key: str, place: str) -> Value:
 
 
 def _thaw(value: Value) -> Any:
-    if isinstance(value, Table):
+    if isinstance(value, FrozenTable):
         return {key: _thaw(entry) for key, entry in value.entries}
     return [_thaw(entry) for entry in value] if isinstance(value, tuple) else value
 

@@ -11,7 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 from kit.designs.keys import Keys, check_printable
 from kit.errors import LengthError
 from kit.lengths import System, read_length, write_exact
-from kit.model.quilting_wishes import Beginning, QuiltingWishes, Stitching, Way, find_usual_quilting
+from kit.model.quilting_wishes import Beginning, QuiltingWay, QuiltingWishes, Stitching, find_usual_quilting
 
 MOST_STITCHES = 200
 MOST_CORNERS = 200
@@ -35,7 +35,7 @@ def _read_corner(value: object) -> object:
 
 
 Length: TypeAlias = Annotated[float, BeforeValidator(_read)]
-Part: TypeAlias = Annotated[
+PartKey: TypeAlias = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(check_printable)
 ]
 Corner: TypeAlias = Annotated[tuple[float, float], BeforeValidator(_read_corner)]
@@ -65,8 +65,8 @@ def _key(description: str, **limits: Any) -> Any:
 class StitchKeys(Keys):
     """One [[quilting.stitch]] table: where and how."""
 
-    where: Part = Field(default="top", description='"top", a slot, or the name of patches')
-    way: Way = Field(default="ditch", description="The way of stitching")
+    where: PartKey = Field(default="top", description='"top", a slot, or the name of patches')
+    way: QuiltingWay = Field(default="ditch", description="The way of stitching")
     spacing: Length | None = _key("Between neighbouring lines")
     angle: float = Field(default=45.0, ge=-360, le=360, description="Degrees of straight lines, from level upward")
     together: bool = Field(default=False, description="Whether patches that touch make one region")

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from kit.designs import FAMILIES, take_in_drawing
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
-from kit.study.explaining import explain, show_value
+from kit.study.explaining import explain_refusal, show_value
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
 from kit.study.study_record import Study
 from kit.study.tables import MeasureKeys, StudyKeys
@@ -159,7 +159,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     try:
         keys = StudyKeys.model_validate(raw)
     except ValidationError as error:
-        raise explain(error, StudyKeys, place, "") from None
+        raise explain_refusal(error, StudyKeys, place, "") from None
     family = keys.design.get("family")
     if not isinstance(family, str) or family not in FAMILIES:
         near = get_close_matches(str(family), FAMILIES, n=1)
@@ -172,7 +172,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     try:
         design = FAMILIES[family].model_validate(take_in_drawing(keys.design, folder))
     except ValidationError as error:
-        raise explain(error, FAMILIES[family], place, "design.") from None
+        raise explain_refusal(error, FAMILIES[family], place, "design.") from None
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     try:

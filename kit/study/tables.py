@@ -12,7 +12,7 @@ from kit.lengths import write_exact
 from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
-from kit.model.pressing import Wish
+from kit.model.pressing import PressingWish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.study.cutting_keys import CuttingKeys, LengthOrZero
 from kit.study.finishing_keys import FinishingKeys
@@ -182,7 +182,7 @@ class ColouringKeys(Keys):
 class SewingKeys(Keys):
     """The [sewing] table: how seams are pressed, and whether patches are split to avoid partial seams."""
 
-    pressing: Wish = "nest"
+    pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
 
 

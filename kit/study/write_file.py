@@ -1,14 +1,10 @@
-"""Writing a study: its keys, its TOML text, its file."""
+"""Writing a study: its keys and its TOML text."""
 
-import os
 from dataclasses import asdict, fields
-from errno import EISDIR
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import tomli_w
 
-from kit.errors import StudyError
 from kit.lengths import write_exact
 from kit.model.fabrics import Fabric, find_usual_squaring
 from kit.model.pattern import Measures
@@ -83,35 +79,3 @@ def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
         if kept.get(what) is not None:
             kept[what] = write_exact(kept[what], measures.system)
     return kept
-
-
-def save_study(study: "Study", path: str | os.PathLike[str]) -> str:
-    """Write a study file; `open_study(save_study(study, path)) == study`.
-
-    The text is written to a temporary file that then replaces the old one, so that nothing is lost half-way.
-
-    Returns
-    -------
-    str
-        The path.
-
-    Raises
-    ------
-    StudyError
-        When the file cannot be written.
-    """
-    place = Path(path)
-    try:
-        beside = place.with_name(place.name + ".part")
-        if place.is_dir():
-            raise IsADirectoryError(EISDIR, "it is a folder")
-        beside.write_text(write_study(study), encoding="utf-8")
-        beside.replace(place)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise StudyError(
-            f"{place.name or place} cannot be written ({why})",
-            needed="an existing folder with permission to write",
-            do="choose another folder or name",
-        ) from None
-    return str(place)

@@ -2,7 +2,7 @@
 
 from kit.sweeping.front import FOUR, find_front
 from kit.sweeping.running import sweep
-from kit.sweeping.sweep_points import list_keys
+from kit.sweeping.sweep_points import list_sweep_keys
 from kit.sweeping.sweep_record import Sweep
 
-__all__ = ["FOUR", "Sweep", "find_front", "list_keys", "sweep"]
+__all__ = ["FOUR", "Sweep", "find_front", "list_sweep_keys", "sweep"]

@@ -35,7 +35,7 @@ def measure_point(keys: Mapping[str, Any]) -> Figures:
         "fault", so that it does not stop the other points, and it is not remembered.
     """
     try:
-        return list_figures(make_pattern(study_from_keys(keys, place=PLACE)))
+        return list_point_figures(make_pattern(study_from_keys(keys, place=PLACE)))
     except KitError as error:
         return {"error": str(error)}
     except Exception as error:  # noqa: BLE001  the last fence before hundreds of other points
@@ -47,8 +47,8 @@ def measure_there(keys: Mapping[str, Any]) -> tuple[str, Figures]:
     return hash_versions(), measure_point(keys)
 
 
-def list_figures(pattern: Pattern) -> Figures:
-    """Return the figures that a sweep keeps from a pattern."""
+def list_point_figures(pattern: Pattern) -> Figures:
+    """Return what a sweep keeps of a pattern."""
     width, length = pattern.patchwork.finished
     return {
         "width": width,

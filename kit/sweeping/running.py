@@ -2,15 +2,16 @@
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import FIRST_COMPLETED, CancelledError, Executor, Future, wait
-from typing import Any, NamedTuple, Protocol
+from concurrent.futures import FIRST_COMPLETED, CancelledError, Executor, Future, as_completed, wait
+from typing import Any, NamedTuple
 
 from kit.errors import KitError
+from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.sharing.versions import hash_versions, list_versions
 from kit.study import Study, study_from_keys
 from kit.sweeping.measuring import PLACE, Figures, measure_point, measure_there
 from kit.sweeping.memory import Memory
-from kit.sweeping.sweep_points import Point, list_points, read_ranges
+from kit.sweeping.sweep_points import SweepPoint, list_points, read_ranges
 from kit.sweeping.sweep_record import Sweep
 
 AHEAD = 64
@@ -19,20 +20,12 @@ GLANCE = 0.1
 """Seconds between two looks for a stop while points are under way."""
 
 
-class Stop(Protocol):
-    """A stop signal for a sweep, such as `threading.Event`."""
-
-    def is_set(self) -> bool:
-        """Whether to stop."""
-
-
 def sweep(
     study: Study,
     ranges: Mapping[str, Iterable[Any]],
     executor: Executor | None = None,
     cache: str | os.PathLike[str] | None = None,
-    progress: Callable[[int, int], None] | None = None,
-    stop: Stop | None = None,
+    progress: Progress = keep_quiet,
 ) -> Sweep:
     """Make a study again with every combination of some values of its keys, each point a full pattern.
 
@@ -53,9 +46,8 @@ def sweep(
         A folder for remembered points, one small file each, under the fingerprint of the study and the versions. A
         damaged file is made again, and a note says so.
     progress
-        Called with the number of finished points and the number in all.
-    stop
-        A `threading.Event` or the like; once it is set no point is begun, and the finished points are returned.
+        Told how many points are done and how many there are, before each point, and again and again while points are
+        under way on an executor. After a stop no point is begun, and those done are returned.
 
     Returns
     -------
@@ -85,14 +77,14 @@ def sweep(
     memory = Memory(cache, list_versions())
     known = _recall(points, memory)
     found, made = dict(known.figures), 0
-    if progress:
-        progress(len(found), len(points))
-    for fingerprint, figures in _make(known.waiting, executor, stop):
+
+    def look() -> None:
+        report(progress, "points", len(found), len(points))
+
+    for fingerprint, figures in _make(known.waiting, executor, look):
         memory.keep(fingerprint, figures)
-        found |= {point.number: figures for point in known.waiting[fingerprint]}
+        found.update((point.number, figures) for point in known.waiting[fingerprint])
         made += 1
-        if progress:
-            progress(len(found), len(points))
     done = sorted(found)
     return Sweep(
         study, read, tuple(points[number] for number in done), tuple(found[number] for number in done),
@@ -104,18 +96,18 @@ class _Known(NamedTuple):
     """The state before any work: figures by number, and the waiting points by their fingerprint."""
 
     figures: dict[int, Figures]
-    waiting: dict[str, list[Point]]
+    waiting: dict[str, list[SweepPoint]]
     recalled: int
     notes: tuple[str, ...]
 
 
-def _recall(points: tuple[Point, ...], memory: Memory) -> _Known:
-    """Recall the remembered points; a point that cannot be read as a study has its sentence at once.
+def _recall(points: tuple[SweepPoint, ...], memory: Memory) -> _Known:
+    """Recall what is remembered; a point that cannot even be read as a study is known at once by its sentence.
 
     Points with the same meaning in other words ("2 1/2 in", "6.35 cm") have one fingerprint and are made once.
     """
     figures: dict[int, Figures] = {}
-    waiting: dict[str, list[Point]] = {}
+    waiting: dict[str, list[SweepPoint]] = {}
     notes, recalled = [], set()
     for point in points:
         try:
@@ -138,43 +130,49 @@ def _recall(points: tuple[Point, ...], memory: Memory) -> _Known:
 
 
 def _make(
-    waiting: Mapping[str, list[Point]], executor: Executor | None, stop: Stop | None
+    waiting: Mapping[str, list[SweepPoint]], executor: Executor | None, look: Callable[[], None]
 ) -> Iterator[tuple[str, Figures]]:
-    """Yield each fingerprint with its figures when made, until all are made or the stop is set."""
+    """Yield each fingerprint with its figures as they are made, until all are or `look` raises a stop."""
     if executor is not None:
-        yield from _make_there(waiting, executor, stop)
+        yield from _make_there(waiting, executor, look)
         return
-    for fingerprint, points in waiting.items():
-        if stop is not None and stop.is_set():
-            return
-        yield fingerprint, measure_point(points[0].keys)
+    with until_stopped():
+        for fingerprint, points in waiting.items():
+            look()
+            yield fingerprint, measure_point(points[0].keys)
+        look()
 
 
 def _make_there(
-    waiting: Mapping[str, list[Point]], executor: Executor, stop: Stop | None
+    waiting: Mapping[str, list[SweepPoint]], executor: Executor, look: Callable[[], None]
 ) -> Iterator[tuple[str, Figures]]:
     """Keep some points under way on an executor; cancel the waiting points at the end."""
     line = iter(waiting)
     under_way: dict[Future[tuple[str, Figures]], str] = {}
     try:
-        while True:
-            stopped = stop is not None and stop.is_set()
-            while not stopped and len(under_way) < AHEAD and (following := next(line, None)) is not None:
-                under_way[_submit(executor, waiting[following][0])] = following
-            if stopped:
-                for future in [future for future in under_way if future.cancel()]:
-                    del under_way[future]
-            if not under_way:
-                return
-            done, _ = wait(under_way, timeout=GLANCE, return_when=FIRST_COMPLETED)
-            for future in done:
-                yield under_way.pop(future), _take(future)
+        with until_stopped():
+            look()
+            while True:
+                while len(under_way) < AHEAD and (following := next(line, None)) is not None:
+                    under_way[_submit(executor, waiting[following][0])] = following
+                if not under_way:
+                    return
+                done, _ = wait(under_way, timeout=GLANCE, return_when=FIRST_COMPLETED)
+                for future in done:
+                    yield under_way.pop(future), _take(future)
+                    look()
+                if not done:
+                    look()
+        for future in [future for future in under_way if future.cancel()]:
+            del under_way[future]
+        for future in as_completed(tuple(under_way)):
+            yield under_way.pop(future), _take(future)
     finally:
         for future in under_way:
             future.cancel()
 
 
-def _submit(executor: Executor, point: Point) -> "Future[tuple[str, Figures]]":
+def _submit(executor: Executor, point: SweepPoint) -> "Future[tuple[str, Figures]]":
     try:
         return executor.submit(measure_there, point.keys)
     except Exception as error:  # noqa: BLE001  any executor has errors of its own

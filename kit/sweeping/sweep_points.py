@@ -22,7 +22,7 @@ Ranges = tuple[tuple[str, tuple[Any, ...]], ...]
 
 
 @dataclass(frozen=True)
-class Point:
+class SweepPoint:
     """One point of a sweep.
 
     Attributes
@@ -40,7 +40,7 @@ class Point:
     keys: Mapping[str, Any]
 
 
-def list_keys(study: Study) -> tuple[str, ...]:
+def list_sweep_keys(study: Study) -> tuple[str, ...]:
     """Return the dotted keys of a study that a sweep may change; fabrics and borders are counted from 1.
 
     The title and the editions are left out: they do not affect any figure.
@@ -48,7 +48,7 @@ def list_keys(study: Study) -> tuple[str, ...]:
     Examples
     --------
     >>> from kit.study import open_study
-    >>> keys = list_keys(open_study("data/studies/tideline.toml"))
+    >>> keys = list_sweep_keys(open_study("data/studies/tideline.toml"))
     >>> "design.strip_cut" in keys, "design.sashing.finished" in keys, "fabric.1.price" in keys
     (True, True, True)
     """
@@ -93,7 +93,7 @@ def read_ranges(study: Study, ranges: Mapping[str, Iterable[Any]]) -> Ranges:
     """
     if not ranges:
         raise StudyError("The sweep names no key", needed="keys with values", do='write {"design.columns": [3, 4]}')
-    known = list_keys(study)
+    known = list_sweep_keys(study)
     read = tuple((_know(key, known), _read_range(key, values)) for key, values in ranges.items())
     count = prod(len(values) for _, values in read)
     if count > MOST:
@@ -111,7 +111,7 @@ def _know(key: str, known: tuple[str, ...]) -> str:
     raise StudyError(
         f"The study has no key `{str(key)[:80]}` to sweep",
         needed="a dotted key of the study file, fabrics and borders counted from 1",
-        do=f"write `{near[0]}`" if near else "see kit.sweeping.list_keys(study)",
+        do=f"write `{near[0]}`" if near else "see kit.sweeping.list_sweep_keys(study)",
     )
 
 
@@ -147,12 +147,12 @@ def _read_value(key: str, value: Any) -> Any:
     )  # fmt: skip
 
 
-def list_points(study: Study, ranges: Ranges) -> tuple[Point, ...]:
+def list_points(study: Study, ranges: Ranges) -> tuple[SweepPoint, ...]:
     """Return every point of a sweep, the last key running fastest."""
     base = study_keys(study)
     names = [key for key, _ in ranges]
     return tuple(
-        Point(number, values, put_values(base, zip(names, values, strict=True)))
+        SweepPoint(number, values, put_values(base, zip(names, values, strict=True)))
         for number, values in enumerate(product(*(values for _, values in ranges)))
     )
 

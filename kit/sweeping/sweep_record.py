@@ -13,8 +13,7 @@ from kit.model.pattern import Pattern
 from kit.pipeline import make_pattern
 from kit.study import Study, study_from_keys
 from kit.sweeping.front import FOUR, find_front
-from kit.sweeping.measuring import Figures
-from kit.sweeping.sweep_points import Point, Ranges
+from kit.sweeping.sweep_points import Ranges, SweepPoint
 
 COUNTS = {
     "Pieces": "pieces",
@@ -54,7 +53,7 @@ class Sweep:
 
     study: Study
     ranges: Ranges
-    points: tuple[Point, ...]
+    points: tuple[SweepPoint, ...]
     figures: tuple[Mapping[str, Any], ...]
     made: int
     recalled: int
@@ -163,10 +162,6 @@ class Sweep:
     def make_pattern(self, place: int) -> Pattern:
         """Return the pattern of the point in a row of the table, made again because a table holds only figures."""
         return make_pattern(self.find_study(place))
-
-    def find_figures(self, place: int) -> Figures:
-        """Return the figures of the point in a row of the table; lengths in inches."""
-        return dict(self.figures[place])
 
 
 def _show(value: Any) -> Any:

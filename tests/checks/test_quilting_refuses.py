@@ -8,7 +8,7 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
-from kit.model.quilting import Leg, Run, Stop
+from kit.model.quilting import RouteStretch, ThreadEnd, ThreadRun
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.planning.quilting.quilting_plan import quilting_plan
 
@@ -25,8 +25,8 @@ def put(items, n, **changes):
     return tuple(items)
 
 
-def put_legs(legs, r=0):
-    return replace(PLAN, runs=put(PLAN.runs, r, legs=tuple(legs)))
+def put_stretches(stretches, r=0):
+    return replace(PLAN, runs=put(PLAN.runs, r, stretches=tuple(stretches)))
 
 
 def refuse(plan, *words):
@@ -37,10 +37,12 @@ def refuse(plan, *words):
 
 
 def first(kind=None, way=None):
-    """The place of the first leg of a kind, or that stitches a line of a way."""
+    """The place of the first stretch of a kind, or that stitches a line of a way."""
     ways = {line.id: line.way for line in PLAN.lines}
-    for k, leg in enumerate(PLAN.runs[0].legs):
-        if (kind is None or leg.kind == kind) and (way is None or ways.get(PLAN.strands[leg.strand].line) == way):
+    for k, stretch in enumerate(PLAN.runs[0].stretches):
+        if (kind is None or stretch.kind == kind) and (
+            way is None or ways.get(PLAN.strands[stretch.strand].line) == way
+        ):
             return k
     raise AssertionError
 
@@ -94,53 +96,53 @@ def test_a_strand_of_the_wrong_length_is_named():
 def test_a_line_missing_from_the_route_is_named():
     """Its closed curve can be left out without a jump."""
     k = first("stitch", "meander")
-    legs = PLAN.runs[0].legs
-    line = PLAN.strands[legs[k].strand].line
-    refuse(put_legs(legs[:k] + legs[k + 1 :]), f"Line `{line}` is missing from the route")
+    stretches = PLAN.runs[0].stretches
+    line = PLAN.strands[stretches[k].strand].line
+    refuse(put_stretches(stretches[:k] + stretches[k + 1 :]), f"Line `{line}` is missing from the route")
 
 
 def test_a_jump_without_a_stop_is_named():
-    legs = PLAN.runs[0].legs
-    refuse(put_legs(legs[:3] + legs[4:]), "Run 1 jumps", "no stop declared")
+    stretches = PLAN.runs[0].stretches
+    refuse(put_stretches(stretches[:3] + stretches[4:]), "Run 1 jumps", "no stop declared")
 
 
 def test_a_strand_stitched_backward_is_a_jump():
-    legs = list(PLAN.runs[0].legs)
-    legs[2] = replace(legs[2], back=not legs[2].back)
-    refuse(put_legs(legs), "Run 1 jumps")
+    stretches = list(PLAN.runs[0].stretches)
+    stretches[2] = replace(stretches[2], back=not stretches[2].back)
+    refuse(put_stretches(stretches), "Run 1 jumps")
 
 
 def test_a_strand_stitched_twice_is_named():
     k = first("again")
-    legs = list(PLAN.runs[0].legs)
-    legs[k] = replace(legs[k], kind="stitch")
-    refuse(put_legs(legs), "Run 1 stitches strand", PLAN.strands[legs[k].strand].line)
+    stretches = list(PLAN.runs[0].stretches)
+    stretches[k] = replace(stretches[k], kind="stitch")
+    refuse(put_stretches(stretches), "Run 1 stitches strand", PLAN.strands[stretches[k].strand].line)
 
 
 def test_a_filler_before_the_seams_is_named():
     """The closed curve of a meander is moved to the first time that the thread passes its beginning."""
     k = first("stitch", "meander")
-    legs = list(PLAN.runs[0].legs)
-    curve = legs.pop(k)
+    stretches = list(PLAN.runs[0].stretches)
+    curve = stretches.pop(k)
     start = PLAN.strands[curve.strand].points[0]
-    begins = [PLAN.strands[leg.strand].points[-1 if leg.back else 0] for leg in legs]
+    begins = [PLAN.strands[stretch.strand].points[-1 if stretch.back else 0] for stretch in stretches]
     n = next(n for n, at in enumerate(begins) if abs(at[0] - start[0]) + abs(at[1] - start[1]) < 1e-6)
     assert n < k
-    refuse(put_legs([*legs[:n], curve, *legs[n:]]), "comes after a later stage")
+    refuse(put_stretches([*stretches[:n], curve, *stretches[n:]]), "comes after a later stage")
 
 
 def test_a_line_travelled_before_it_is_stitched_is_named():
     k = first("stitch", "meander")
-    legs = list(PLAN.runs[0].legs)
-    legs[k] = replace(legs[k], kind="again")
-    refuse(put_legs(legs), "Run 1 travels along", PLAN.strands[legs[k].strand].line)
+    stretches = list(PLAN.runs[0].stretches)
+    stretches[k] = replace(stretches[k], kind="again")
+    refuse(put_stretches(stretches), "Run 1 travels along", PLAN.strands[stretches[k].strand].line)
 
 
 def test_a_bridge_that_is_called_a_seam_is_named():
     k = first("bridge")
-    legs = list(PLAN.runs[0].legs)
-    legs[k] = replace(legs[k], kind="seam")
-    refuse(put_legs(legs), "Run 1 calls a bridge a seam")
+    stretches = list(PLAN.runs[0].stretches)
+    stretches[k] = replace(stretches[k], kind="seam")
+    refuse(put_stretches(stretches), "Run 1 calls a bridge a seam")
 
 
 def test_a_thread_of_another_colour_is_named():
@@ -153,9 +155,9 @@ def test_a_stop_that_is_not_declared_is_named(kind):
 
 
 def test_a_run_cut_in_two_wants_its_stops_declared():
-    legs = PLAN.runs[0].legs
-    half = len(legs) // 2
-    runs = tuple(Run(0, PLAN.runs[0].colour, part) for part in (legs[:half], legs[half:]))
+    stretches = PLAN.runs[0].stretches
+    half = len(stretches) // 2
+    runs = tuple(ThreadRun(0, PLAN.runs[0].colour, part) for part in (stretches[:half], stretches[half:]))
     refuse(replace(PLAN, runs=runs), "stop of run 1")
 
 
@@ -164,11 +166,11 @@ def test_a_stop_declared_elsewhere_is_named_with_both_places():
 
 
 def test_a_stop_of_no_run_is_named():
-    refuse(replace(PLAN, stops=(*PLAN.stops, Stop(4, "stop", (0.0, 0.0)))), "run 5")
+    refuse(replace(PLAN, stops=(*PLAN.stops, ThreadEnd(4, "stop", (0.0, 0.0)))), "run 5")
 
 
 def test_a_strand_that_does_not_exist_is_named():
-    refuse(put_legs([*PLAN.runs[0].legs, Leg(10_000, back=False, kind="seam")]), "strand 10000")
+    refuse(put_stretches([*PLAN.runs[0].stretches, RouteStretch(10_000, back=False, kind="seam")]), "strand 10000")
 
 
 def test_a_panel_wider_than_the_throat_is_named():
@@ -208,11 +210,11 @@ def test_a_gap_that_is_not_the_widest_is_found_out():
 
 
 def test_a_thread_that_is_cut_where_it_could_go_on_is_refused():
-    legs = PLAN.runs[0].legs
-    k = len(legs) // 2
-    strand = PLAN.strands[legs[k].strand]
-    at = strand.points[-1 if legs[k].back else 0]
-    runs = tuple(Run(0, PLAN.runs[0].colour, part) for part in (legs[:k], legs[k:]))
+    stretches = PLAN.runs[0].stretches
+    k = len(stretches) // 2
+    strand = PLAN.strands[stretches[k].strand]
+    at = strand.points[-1 if stretches[k].back else 0]
+    runs = tuple(ThreadRun(0, PLAN.runs[0].colour, part) for part in (stretches[:k], stretches[k:]))
     first_stop, last_stop = PLAN.stops
-    stops = (first_stop, Stop(0, "stop", at), Stop(1, "start", at), replace(last_stop, run=1))
+    stops = (first_stop, ThreadEnd(0, "stop", at), ThreadEnd(1, "start", at), replace(last_stop, run=1))
     refuse(replace(PLAN, runs=runs, stops=stops), "The thread is cut between runs 1 and 2")

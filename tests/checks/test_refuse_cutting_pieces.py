@@ -12,7 +12,7 @@ from strategies import Case
 from kit.checks.cutting_check import check_cutting_plan
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle, measure_box, move_outline, turn_outline
-from kit.model.cutting import Cut, Shape, Strip
+from kit.model.cutting import Cut, LaidPiece, Strip
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.cutting.cutting_plan import cutting_plan
@@ -50,7 +50,7 @@ def settle(outline):
 
 def spread(piece_id, boxes, cut_list_piece):
     return [
-        Cut(piece_id, x, y, w, h, 1, (Shape(piece_id, lay(cut_list_piece.outline, upright=h > w)),))
+        Cut(piece_id, x, y, w, h, 1, (LaidPiece(piece_id, lay(cut_list_piece.outline, upright=h > w)),))
         for x, y, w, h in boxes
     ]
 
@@ -116,7 +116,7 @@ def test_a_square_turned_off_the_grain_is_refused():
     cuts = make_list([(2.5, 2.5, 1)])
     plan = plan_of(cuts)
     outline = settle(turn_outline(cuts.pieces[0].outline, 30))
-    cut = Cut("A1", 0, 0, 4, 4, 1, (Shape("A1", outline),))
+    cut = Cut("A1", 0, 0, 4, 4, 1, (LaidPiece("A1", outline),))
     assert "A1 lies off its grain" in refusal(cuts, put_strips(plan, [Strip(4.0, 40.0, (cut,))]))
 
 
@@ -159,7 +159,7 @@ def test_a_half_turn_is_refused_where_the_cloth_has_a_nap_and_allowed_on_a_one_w
         plan = replace(plan, cloths=(replace(plan.cloths[0], supply=Supply("patch", **{way: True})),))
         cut = plan.cloths[0].strips[0].cuts[0]
         turned = tuple((cut.width - x, cut.height - y) for x, y in cut.shapes[0].outline)
-        damaged = put_cut(plan, 0, shapes=(Shape(piece.id, turned),))
+        damaged = put_cut(plan, 0, shapes=(LaidPiece(piece.id, turned),))
         if refused:
             assert f"{piece.id} lie turned by 270° in a one-way print, in the top 0 do" in refusal(cuts, damaged)
         else:
@@ -188,7 +188,7 @@ def test_a_piece_cut_as_its_mirror_image_is_refused_with_its_hand(braid):
     cut = strip.cuts[0]
     hand = next(piece.hand for piece in cuts.pieces if piece.id == cut.piece)
     flipped = tuple(
-        Shape(shape.piece, tuple((cut.width - x, y) for x, y in reversed(shape.outline))) for shape in cut.shapes
+        LaidPiece(shape.piece, tuple((cut.width - x, y) for x, y in reversed(shape.outline))) for shape in cut.shapes
     )
     damaged = [replace(strip, cuts=(replace(cut, shapes=flipped), *strip.cuts[1:])), *flat[1:]]
     message = refusal(cuts, put_strips(plan, damaged))
@@ -209,14 +209,14 @@ def test_two_pieces_laid_over_each_other_in_one_cut_are_refused():
 def test_a_shape_that_is_not_the_pieces_is_refused():
     cuts = make_list([(3, 6, 1)])
     plan = plan_of(cuts)
-    wrong = Shape("A1", make_rectangle(0, 0, 5.5, 3))
-    assert "is not its shape" in refusal(cuts, put_cut(plan, 0, shapes=(wrong,)))
+    wrong = LaidPiece("A1", make_rectangle(0, 0, 5.5, 3))
+    assert "not of its shape" in refusal(cuts, put_cut(plan, 0, shapes=(wrong,)))
 
 
 def test_a_shape_outside_its_cut_is_refused():
     cuts = make_list([(3, 6, 1)])
     plan = plan_of(cuts)
-    wrong = Shape("A1", move_outline(plan.cloths[0].strips[0].cuts[0].shapes[0].outline, 0.5, 0))
+    wrong = LaidPiece("A1", move_outline(plan.cloths[0].strips[0].cuts[0].shapes[0].outline, 0.5, 0))
     assert "does not lie inside its cut" in refusal(cuts, put_cut(plan, 0, shapes=(wrong,)))
 
 

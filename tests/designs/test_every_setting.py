@@ -19,6 +19,8 @@ from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.rehearsal.rehearse import rehearse
 
+pytestmark = pytest.mark.slow
+
 TABLES = draw_settings(seed_dice(4), 0.25)
 ON_POINT = [name for name in SETTINGS if "on point" in name]
 BEYOND = ["on point, float", "on point, oversize", "bars, on point"]
@@ -50,7 +52,7 @@ def prove(patchwork, seed=0):
     cutting = cutting_plan(by_fabric, [fabric.supply() for fabric in fabrics], effort="quick")
     check_cutting_plan(by_fabric, cutting)
     sewing = sewing_plan(patchwork, cuts)
-    check_sewing_plan(patchwork, sewing)
+    check_sewing_plan(patchwork, cuts, sewing)
     rehearsal = rehearse(cuts, sewing)
     assert rehearsal.agrees, rehearsal.differences
     assert rehearsal.finished == pytest.approx(patchwork.finished, abs=1e-4)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import Case
 
-from kit.designs.spacers import count_units, list_units, solve_spacer
+from kit.designs.spacers import count_units, list_unit_lengths, solve_spacer
 from kit.errors import PatchworkError
 from kit.geometry.outlines import measure_box
 from kit.planning.pieces.cut_list import cut_list
@@ -60,7 +60,7 @@ def test_no_narrower_spacer_fits_found_by_trying_every_sixteenth(width, height, 
 
 
 def test_units_are_listed_with_the_narrowest_spacer_first_and_lie_on_the_ruler():
-    found = list_units(20, 25, 2, 4)
+    found = list_unit_lengths(20, 25, 2, 4)
     widest = [max(spacer.sides, spacer.ends) for _, spacer in found]
     assert widest == sorted(widest)
     assert {unit * 8 for unit, _ in found} == set(range(16, 33))

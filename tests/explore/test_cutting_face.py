@@ -151,7 +151,7 @@ def test_a_search_shows_how_far_it_is_and_can_be_stopped(monkeypatch):
 
     def plan(_cuts, _supplies, effort, progress):
         assert effort == "thorough"
-        while not progress("sky", 42.0, 38.75):
+        while not progress("sky", 38.75, 42.0):
             told.set()
         return sketch.cutting
 

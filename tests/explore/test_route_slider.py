@@ -48,13 +48,13 @@ def test_what_is_sent_is_the_whole_route_and_the_length_of_it_after_each_corner(
 
 def test_each_leg_is_sent_with_where_it_ends_what_is_done_and_on_which_line(sketch, plan):
     sent = list_sent(lay_route(sketch, plan))
-    legs = {name: list(values) for name, values in sent["legs"].data.items()}
-    strands = [plan.strands[leg.strand] for run in plan.runs for leg in run.legs]
-    assert legs["until"] == pytest.approx(np.cumsum([strand.length for strand in strands]), rel=1e-6)
-    assert [sent["lines"][k] for k in legs["line"]] == [strand.line for strand in strands]
-    kinds = [leg.kind for run in plan.runs for leg in run.legs]
-    assert [sent["says"][k] for k in legs["kind"]] == [SAYS[kind] for kind in kinds]
-    assert set(legs["run"]) == {1}
+    stretches = {name: list(values) for name, values in sent["stretches"].data.items()}
+    strands = [plan.strands[stretch.strand] for run in plan.runs for stretch in run.stretches]
+    assert stretches["until"] == pytest.approx(np.cumsum([strand.length for strand in strands]), rel=1e-6)
+    assert [sent["lines"][k] for k in stretches["line"]] == [strand.line for strand in strands]
+    kinds = [stretch.kind for run in plan.runs for stretch in run.stretches]
+    assert [sent["says"][k] for k in stretches["kind"]] == [SAYS[kind] for kind in kinds]
+    assert set(stretches["run"]) == {1}
 
 
 def test_a_metric_study_is_followed_in_centimetres(sketch, plan):

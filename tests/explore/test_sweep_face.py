@@ -101,15 +101,15 @@ def test_the_button_makes_the_sweep_and_shows_it(tmp_path):
 def test_stop_leaves_what_is_not_begun(monkeypatch, tmp_path):
     run = run_sweep(SMALL, RANGES, cache=tmp_path)
     begun, go = Event(), Event()
-    honest = sweep_run.SweepRun._tell
+    honest = sweep_run.SweepRun._follow
 
-    def tell(self, done, of):
-        honest(self, done, of)
+    def follow(self, what, done, whole):
         if done == 2:
             begun.set()
             go.wait(30)
+        return honest(self, what, done, whole)
 
-    monkeypatch.setattr(sweep_run.SweepRun, "_tell", tell)
+    monkeypatch.setattr(sweep_run.SweepRun, "_follow", follow)
     run.begin()
     assert begun.wait(30)
     assert run.start.disabled

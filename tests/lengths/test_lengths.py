@@ -25,6 +25,7 @@ from kit.lengths import (
     write_fraction,
     write_length,
     write_plain,
+    write_thread,
 )
 
 NBSP, THIN, NARROW = "\N{NO-BREAK SPACE}", "\N{THIN SPACE}", "\N{NARROW NO-BREAK SPACE}"
@@ -481,6 +482,36 @@ def test_cloth_is_bought_by_the_tenth_of_a_metre(inches, metres):
 def test_what_is_bought_is_enough_and_less_than_a_step_too_much(inches, system):
     step = YARD / 8 if system == "inch" else 10 * CM
     assert inches - 2 * SLACK <= buying_length(inches, system) < inches + step
+
+
+@UNHURRIED
+@given(st.floats(0.1, 1e5), SYSTEMS)
+def test_thread_that_is_needed_is_written_up_and_less_than_a_whole_one_too_much(inches, system):
+    per = YARD if system == "inch" else 100 * CM
+    whole = int(write_thread(inches, system).split(NBSP)[0])
+    assert inches - per * 2 * SLACK <= whole * per < inches + per
+
+
+@UNHURRIED
+@given(st.integers(1, 20_000), SYSTEMS)
+def test_what_a_spool_holds_in_its_own_system_is_written_as_it_was_given(tenths, system):
+    per, unit = (YARD, "yd") if system == "inch" else (100 * CM, "m")
+    text = write_thread(tenths / 10 * per, system, of="held")
+    assert read_length(text.replace(NBSP, " "), longest=1e9) == pytest.approx(tenths / 10 * per)
+    assert text.endswith(unit)
+
+
+@UNHURRIED
+@given(st.floats(1, 1e5), SYSTEMS)
+def test_a_spool_never_holds_less_than_is_written(inches, system):
+    per = YARD if system == "inch" else 100 * CM
+    held = read_length(write_thread(inches, system, of="held").replace(NBSP, " "), longest=1e9)
+    assert inches - 0.011 * per < held <= inches + per * 2 * SLACK
+
+
+def test_the_same_length_is_rounded_up_where_it_is_needed_and_down_where_it_is_held():
+    assert write_thread(71.9).replace(NBSP, " ") == "2 yd"
+    assert write_thread(71.9, of="held").replace(NBSP, " ") == "1.99 yd"
 
 
 @pytest.mark.parametrize(

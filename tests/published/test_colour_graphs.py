@@ -7,9 +7,9 @@ import pytest
 from published_tables import read_table
 
 from kit.planning.colouring.colour_plan import colour_graph
-from kit.solvers.placing.exact_placing import search
+from kit.solvers.placing.exact_placing import search_placement
 from kit.solvers.placing.graph_bounds import count_most
-from kit.solvers.placing.question import pose_graph
+from kit.solvers.placing.placement_problem import make_graph_problem
 
 TABLE = {row["graph"]: row for row in read_table("graph_colouring.csv")}
 
@@ -118,6 +118,6 @@ def test_the_exact_search_and_trying_everything_agree_on_small_graphs_with_limit
     within = [of for of in every if all(of.count(k) <= limits[k] for k in range(count))]
     least = min(len(clashes(near, of)) // 2 for of in within)
     for allowed in range(least + 1):
-        answer = search(pose_graph(near, count, limits), allowed)
+        answer = search_placement(make_graph_problem(near, count, limits), allowed)
         assert (answer.of is not None) == (allowed == least)
         assert answer.proved == (allowed < least)

@@ -55,7 +55,7 @@ def test_both_pinwheels_of_five_rooms_come_out_with_one_partial_seam_when_rehear
     for patchwork in turned:
         cuts = cut_list(patchwork)
         plan = sewing_plan(patchwork, cuts)
-        check_sewing_plan(patchwork, plan)
+        check_sewing_plan(patchwork, cuts, plan)
         assert rehearse(cuts, plan).agrees
 
 
@@ -77,5 +77,5 @@ def test_squared_rectangles_need_a_partial_seam_and_their_plans_survive_the_rehe
     assert plan.partial_seams >= 1
     assert plan.partial_bound == plan.partial_seams
     assert plan.set_in_seams == 0
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cuts, plan)
     assert rehearse(cuts, plan).agrees

@@ -8,7 +8,7 @@ corners: (a - 1) on each long side, (b - 1) on each short one, paired along the 
 
 import pytest
 
-from kit.solvers.routing.trails import Edge, plan_trails
+from kit.solvers.routing.trails import NetworkEdge, plan_trails
 
 BRIDGES = [(0, 1), (0, 1), (0, 2), (0, 2), (0, 3), (1, 3), (2, 3)]
 GRIDS = {(2, 2): (16, 14), (3, 3): (28, 27), (4, 4): (48, 46), (5, 5): (68, 67), (6, 8): (124, 122)}
@@ -16,8 +16,8 @@ GRIDS = {(2, 2): (16, 14), (3, 3): (28, 27), (4, 4): (48, 46), (5, 5): (68, 67),
 
 def make_grid(a, b):
     """Every side of a by b unit squares."""
-    across = [Edge(i * (b + 1) + j, (i + 1) * (b + 1) + j, 1.0) for i in range(a) for j in range(b + 1)]
-    return across + [Edge(i * (b + 1) + j, i * (b + 1) + j + 1, 1.0) for i in range(a + 1) for j in range(b)]
+    across = [NetworkEdge(i * (b + 1) + j, (i + 1) * (b + 1) + j, 1.0) for i in range(a) for j in range(b + 1)]
+    return across + [NetworkEdge(i * (b + 1) + j, i * (b + 1) + j + 1, 1.0) for i in range(a + 1) for j in range(b)]
 
 
 def follow(edges, trail):
@@ -33,14 +33,14 @@ def follow(edges, trail):
 
 
 def test_no_walk_crosses_each_of_the_seven_bridges_once():
-    edges = [Edge(a, b, 1.0) for a, b in BRIDGES]
+    edges = [NetworkEdge(a, b, 1.0) for a, b in BRIDGES]
     (walk,) = plan_trails(edges, closed=False)
     assert sorted(follow(edges, walk)) == [1] * 6 + [2]
     assert walk.length == walk.bound == 8
 
 
 def test_the_round_over_the_seven_bridges_crosses_nine_times():
-    edges = [Edge(a, b, 1.0) for a, b in BRIDGES]
+    edges = [NetworkEdge(a, b, 1.0) for a, b in BRIDGES]
     (walk,) = plan_trails(edges)
     assert min(follow(edges, walk)) == 1
     assert walk.start == walk.end

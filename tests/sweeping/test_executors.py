@@ -9,7 +9,6 @@ import time
 import warnings
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
-from threading import Event
 
 import pandas as pd
 import pytest
@@ -18,6 +17,8 @@ from small_sweeps import FORTY, SMALL
 import kit
 from kit.sweeping import running, sweep
 from kit.sweeping.measuring import measure_point
+
+pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -57,13 +58,8 @@ def test_a_dask_cluster_gives_the_same_table(here):
 
 
 def test_a_pool_stops_when_it_is_told_and_serves_on(pool):
-    stop, begun = Event(), time.monotonic()
-
-    def watch(done, _):
-        if done >= 10:
-            stop.set()
-
-    stopped = sweep(SMALL, FORTY, pool, progress=watch, stop=stop)
+    begun = time.monotonic()
+    stopped = sweep(SMALL, FORTY, pool, progress=lambda _, done, __: done >= 10)
     assert stopped.left > 0
     assert len(stopped.table) + stopped.left == 40
     assert time.monotonic() - begun < 60
@@ -95,7 +91,7 @@ sweep(SMALL, FORTY, cache=sys.argv[1])
 
 
 def test_killed_half_way_it_goes_on_without_making_a_point_again(here, tmp_path, monkeypatch):
-    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "tests")])}
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "tests" / "sweeps")])}
     running_alone = subprocess.Popen([sys.executable, "-c", SCRIPT, str(tmp_path)], env=env, start_new_session=True)
     try:
         end = time.monotonic() + 90

@@ -2,7 +2,6 @@
 
 import json
 from concurrent.futures import ThreadPoolExecutor
-from threading import Event
 
 import numpy as np
 import pandas as pd
@@ -12,8 +11,10 @@ from small_sweeps import FORTY, SMALL
 import kit
 from kit.pipeline import make_pattern
 from kit.study import open_study, study_from_keys, study_keys
-from kit.sweeping import list_keys, running, sweep
+from kit.sweeping import list_sweep_keys, running, sweep
 from kit.sweeping.measuring import measure_point
+
+pytestmark = pytest.mark.slow
 
 FEW = {"design.columns": [1, 2, 3], "design.strip_cut": ["2 in", "2 1/2 in"]}
 
@@ -168,20 +169,17 @@ def test_a_memory_that_cannot_be_written_is_refused(tmp_path):
 
 def test_progress_is_told_point_by_point():
     seen = []
-    sweep(SMALL, FEW, progress=lambda done, of: seen.append((done, of)))
+    sweep(SMALL, FEW, progress=lambda _, done, of: seen.append((done, of)))
     assert seen == [(n, 6) for n in range(7)]
 
 
 @pytest.mark.parametrize("threads", [0, 1])
 def test_a_stop_keeps_what_is_done_and_leaves_the_rest(threads, tmp_path):
-    stop = Event()
-
-    def watch(done, _):
-        if done == 12:
-            stop.set()
+    def follow(_, done, __):
+        return done >= 12
 
     executor = ThreadPoolExecutor(threads) if threads else None
-    stopped = sweep(SMALL, FORTY, executor, tmp_path, watch, stop)
+    stopped = sweep(SMALL, FORTY, executor, tmp_path, follow)
     if executor:
         executor.shutdown()
     assert stopped.left > 20
@@ -194,9 +192,7 @@ def test_a_stop_keeps_what_is_done_and_leaves_the_rest(threads, tmp_path):
 
 
 def test_a_stop_before_the_start_makes_nothing(calls):
-    stop = Event()
-    stop.set()
-    found = sweep(SMALL, FEW, stop=stop)
+    found = sweep(SMALL, FEW, progress=lambda *_: True)
     assert (len(calls), found.left, len(found.table)) == (0, 6, 0)
     assert list(found.table.columns) == list(sweep(SMALL, {**FEW, "design.columns": [1]}).table.columns)
 
@@ -256,8 +252,8 @@ def test_every_key_that_a_study_sets_can_be_swept():
     for name in ("tideline", "millwheel", "chandlery", "harbour-light"):
         study = open_study(f"data/studies/{name}.toml")
         swept = {leaf for leaf in leaves(study_keys(study)) if leaf != "title" and not leaf.startswith("edition")}
-        assert swept <= set(list_keys(study))
-        assert not {"title", "edition"} & set(list_keys(study))
+        assert swept <= set(list_sweep_keys(study))
+        assert not {"title", "edition"} & set(list_sweep_keys(study))
 
 
 def test_numbers_of_numpy_are_taken_as_plain_ones():

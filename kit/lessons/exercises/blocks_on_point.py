@@ -3,7 +3,7 @@
 from kit.geometry.outlines import Outline
 
 
-def lay_on_point(columns: int, rows: int, block: float) -> list[Outline]:
+def outline_on_point(columns: int, rows: int, block: float) -> list[Outline]:
     """Return the squares, then the side triangles, then the corner triangles of blocks on point.
 
     Parameters
@@ -34,6 +34,6 @@ def lay_on_point(columns: int, rows: int, block: float) -> list[Outline]:
 
 
 def count_on_point(columns: int, rows: int) -> tuple[int, int, int]:
-    """Return how many squares, side triangles and corner triangles `lay_on_point` returns."""
+    """Return how many squares, side triangles and corner triangles `outline_on_point` returns."""
     sides = 2 * (columns - 1) + 2 * (rows - 1)
     return columns * rows + (columns - 1) * (rows - 1), sides, 4

@@ -11,6 +11,7 @@ import pandas as pd
 
 from kit.errors import KitError
 from kit.geometry.outlines import make_rectangle
+from kit.lengths import Length, take_lengths
 from kit.lessons.exercises.exercise import TERMS
 from kit.lessons.exercises.lesson_shapes import (
     cut_piece,
@@ -24,13 +25,13 @@ from kit.lessons.exercises.strip_exercises import TINY
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import count_yield
 
-Place = str | os.PathLike[str]
+FilePath = str | os.PathLike[str]
 FINISHED = 3.0
 """Inches: any finished size shows the same amount."""
 
 
-def compare_amounts(folder: Place) -> pd.DataFrame:
-    """Compare the trade's additions to a finished size with those of the kit's cut list.
+def compare_amounts(folder: FilePath) -> pd.DataFrame:
+    """Compare the amounts that the trade adds to a finished size with those of the kit's cut list.
 
     Parameters
     ----------
@@ -65,7 +66,7 @@ def compare_amounts(folder: Place) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def compare_settings(folder: Place, blocks: Sequence[int] = (6, 9, 12)) -> pd.DataFrame:
+def compare_settings(folder: FilePath, blocks: Sequence[int] = (6, 9, 12)) -> pd.DataFrame:
     """Compare a printed chart of setting triangles with the kit's cut list.
 
     Parameters
@@ -92,20 +93,20 @@ def compare_settings(folder: Place, blocks: Sequence[int] = (6, 9, 12)) -> pd.Da
     )
 
 
-def compare_counts(folder: Place, sizes: Sequence[float] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
-    """Compare a printed chart of squares from a yard with the kit's count, and with dividing areas.
+def compare_counts(folder: FilePath, sizes: Sequence[Length] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
+    """Compare a printed chart of squares from a yard with what the kit counts, and with dividing areas.
 
     Parameters
     ----------
     folder
         The folder of the published tables.
     sizes
-        Cut sides of the squares, inches.
+        Cut sides of the squares, inches or texts with their unit.
     """
-    rows = []
+    rows, wanted = [], take_lengths(sizes, "size")
     for row in _read_rows(folder, "yardage_counts.csv"):
         size = float(row["size"])
-        if row["what"] != "squares" or size not in sizes or row["source"] != "charts page":
+        if row["what"] != "squares" or size not in wanted or row["source"] != "charts page":
             continue
         wide, long = float(row["width"]), float(row["length"])
         rows.append(
@@ -130,8 +131,8 @@ def count_squares(wide: float, long: float, size: float) -> int:
     return count_yield(cuts, Supply("patch", "remnant", wide, long, 1)) or 0
 
 
-def read_cases(folder: Place, cases: Sequence[str]) -> pd.DataFrame:
-    """Return frequent questions, with their answers and the usual mistakes.
+def read_cases(folder: FilePath, cases: Sequence[str]) -> pd.DataFrame:
+    """Return questions that are often asked, with their answers and what is often said instead.
 
     Parameters
     ----------
@@ -162,7 +163,7 @@ def read_cases(folder: Place, cases: Sequence[str]) -> pd.DataFrame:
     )
 
 
-def _read(folder: Place, name: str) -> str:
+def _read(folder: FilePath, name: str) -> str:
     place = Path(folder) / name
     try:
         return place.read_text(encoding="utf-8")
@@ -174,7 +175,7 @@ def _read(folder: Place, name: str) -> str:
         ) from None
 
 
-def _read_rows(folder: Place, name: str) -> list[dict[str, str]]:
+def _read_rows(folder: FilePath, name: str) -> list[dict[str, str]]:
     lines = _read(folder, name).splitlines()
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 

@@ -3,7 +3,7 @@
 from random import Random
 
 from kit.lengths import round_up
-from kit.lessons.exercises.blocks_on_point import lay_on_point
+from kit.lessons.exercises.blocks_on_point import outline_on_point
 from kit.lessons.exercises.exercise import FORGOTTEN, ONE_SEAM, RULE, SEWN_TAKEN, STRAIGHT, Draft, Terms
 from kit.lessons.exercises.lesson_shapes import cut_piece, make_corner, make_side, pick_size
 from kit.model.finishing import FinishingWishes, TopFacts
@@ -18,7 +18,7 @@ TRADE = 1.414
 def ask_on_point(chance: Random, terms: Terms) -> Draft:
     """Ask for the width of a row of blocks on point."""
     b, n, a, say = pick_size(chance, terms, 4, 14), chance.randint(2, 6), terms.allowance, terms.write
-    wide = patchwork_from_outlines(lay_on_point(n, 1, b), allowance=a).finished[0]
+    wide = patchwork_from_outlines(outline_on_point(n, 1, b), allowance=a).finished[0]
     return Draft(
         f"Blocks that finish {say(b)} are set on point, {n} side by side, without a border. How wide does the top"
         " finish?",

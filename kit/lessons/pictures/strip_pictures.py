@@ -5,7 +5,7 @@ from math import ceil
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.outlines import Outline, make_rectangle, measure_box, mirror_outline, move_outline
 from kit.lengths import CM, round_up
-from kit.lessons.exercises.blocks_on_point import count_on_point, lay_on_point
+from kit.lessons.exercises.blocks_on_point import count_on_point, outline_on_point
 from kit.lessons.exercises.exercise import Terms
 from kit.lessons.exercises.lesson_shapes import make_cut_list
 from kit.lessons.exercises.sewing_exercises import make_braid
@@ -19,7 +19,7 @@ from kit.output.pictures.drawing import Drawing
 def draw_on_point(terms: Terms, values: Values) -> tuple[Drawing, str]:
     """Draw blocks on point with their setting triangles, and the squares for the triangles."""
     columns, rows, b, say = values["columns"], values["rows"], values["block"], terms.write
-    outlines = lay_on_point(columns, rows, b)
+    outlines = outline_on_point(columns, rows, b)
     patchwork, cuts = make_cut_list(outlines, terms)
     wide, high = patchwork.finished
     squares, sides, corners = count_on_point(columns, rows)

@@ -13,14 +13,14 @@ from kit.lengths import System
 from kit.lessons.exercises.catalogue import make_exercise
 from kit.lessons.exercises.exercise import Exercise
 from kit.lessons.exercises.marking import Mark, mark
-from kit.lessons.screens.learner_progress import Progress, read_progress, write_progress
+from kit.lessons.screens.learner_progress import LearnerProgress, read_progress, write_progress
 
 STYLE = {"description_width": "110px"}
 COLOURS = {"right": "#1f5f2c", "mistake": "#8c3410", "wrong": "#8c3410", "unread": "#4a4a4a"}
 
 
-class Notebook:
-    """The place of a learner's answers: a file, or only this page.
+class AnswerRecord:
+    """Where a learner's answers go: a file, or only this page.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ class Notebook:
 
     def __init__(self, path: str | os.PathLike[str] | None) -> None:
         self.path = None if path is None else Path(path)
-        self.progress = Progress()
+        self.progress = LearnerProgress()
         self.trouble = ""
         if self.path is not None:
             try:
@@ -83,7 +83,7 @@ class ExerciseBox(widgets.VBox):
     The last mark, or None.
     """
 
-    def __init__(self, kinds: Sequence[str], system: System, notebook: Notebook, first: int = 1) -> None:
+    def __init__(self, kinds: Sequence[str], system: System, notebook: AnswerRecord, first: int = 1) -> None:
         super().__init__()
         self.add_class("seamproof-exercise")
         self.kinds, self.system, self.notebook = tuple(kinds), system, notebook

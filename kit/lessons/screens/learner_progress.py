@@ -42,8 +42,8 @@ class Try:
 
 
 @dataclass(frozen=True, slots=True)
-class Progress:
-    """A learner's answers so far.
+class LearnerProgress:
+    """What a learner has answered so far.
 
     Attributes
     ----------
@@ -53,8 +53,8 @@ class Progress:
 
     tries: tuple[Try, ...] = ()
 
-    def add(self, exercise: Exercise, typed: str, found: Mark) -> "Progress":
-        """Return the progress with one more answer; a repeated answer counts once."""
+    def add(self, exercise: Exercise, typed: str, found: Mark) -> "LearnerProgress":
+        """Return the progress with one answer more; the same answer again, one after another, counts once."""
         new = Try(
             exercise.kind, exercise.seed, exercise.terms.system, typed.strip()[:SHOWN], found.verdict, found.mistakes
         )
@@ -78,8 +78,8 @@ class Progress:
         return tuple(sorted(counts.items(), key=lambda pair: (-pair[1], pair[0])))
 
 
-def read_progress(path: str | os.PathLike[str]) -> Progress:
-    """Read a learner's file; a missing file is an empty progress.
+def read_progress(path: str | os.PathLike[str]) -> LearnerProgress:
+    """Read a learner's file; one that is not there yet is an empty progress.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
     place = Path(path)
     try:
         if not place.exists():
-            return Progress()
+            return LearnerProgress()
         if place.stat().st_size > LARGEST:
             raise _refuse(place, f"holds {place.stat().st_size} bytes", f"at most {LARGEST}")
         kept = json.loads(place.read_text(encoding="utf-8"))
@@ -107,7 +107,7 @@ def read_progress(path: str | os.PathLike[str]) -> Progress:
         raise _refuse(place, "is not a progress file", "an object with `version` and `tries`")
     if kept["version"] > VERSION:
         raise _refuse(place, f"has version {kept['version']}", f"version {VERSION}, or a newer kit")
-    return Progress(tuple(_read_try(place, number, one) for number, one in enumerate(kept["tries"], start=1)))
+    return LearnerProgress(tuple(_read_try(place, number, one) for number, one in enumerate(kept["tries"], start=1)))
 
 
 def _read_try(place: Path, number: int, one: object) -> Try:
@@ -128,8 +128,8 @@ def _refuse(place: Path, found: str, needed: str) -> KitError:
     )
 
 
-def write_progress(progress: Progress, path: str | os.PathLike[str]) -> Path:
-    """Write a learner's progress, whole or not at all: into a new file that then replaces the old one.
+def write_progress(progress: LearnerProgress, path: str | os.PathLike[str]) -> Path:
+    """Write a learner's progress, whole or not at all: into a new file that then takes the place of the old one.
 
     Answers written by another page in the meantime are kept.
 
@@ -159,10 +159,10 @@ def write_progress(progress: Progress, path: str | os.PathLike[str]) -> Path:
     return place
 
 
-def _merge(there: Progress, ours: Progress) -> Progress:
-    """Return the union of both, each with its greater count, those of the file first."""
+def _merge(there: LearnerProgress, ours: LearnerProgress) -> LearnerProgress:
+    """Return what is in either, each as often as in the one that has it more often, those of the file first."""
     left = list(ours.tries)
     for one in there.tries:
         if one in left:
             left.remove(one)
-    return Progress((*there.tries, *left))
+    return LearnerProgress((*there.tries, *left))

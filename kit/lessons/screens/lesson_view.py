@@ -13,10 +13,10 @@ from kit.lengths import System
 from kit.lessons.contents import find_lesson
 from kit.lessons.exercises.catalogue import make_exercise
 from kit.lessons.exercises.exercise import TERMS
-from kit.lessons.lesson import Dial, Lesson
+from kit.lessons.lesson import Control, Lesson
 from kit.lessons.pictures.whirl_picture import ORDERS
-from kit.lessons.screens.exercise_view import ExerciseBox, Notebook, write_way
-from kit.lessons.screens.whirl_view import WhirlTable
+from kit.lessons.screens.exercise_view import AnswerRecord, ExerciseBox, write_way
+from kit.lessons.screens.whirl_view import WhirlView
 from kit.output.pictures.drawing import Drawing
 from kit.output.pictures.svg import write_image
 
@@ -148,16 +148,16 @@ class LessonView(widgets.VBox):
         )
         self.picture = widgets.HTML()
         self.dials = {dial.name: self._make_dial(dial) for dial in lesson.dials}
-        self.exercises = ExerciseBox(lesson.kinds, system, Notebook(progress))
+        self.exercises = ExerciseBox(lesson.kinds, system, AnswerRecord(progress))
         if lesson.dials:
             stage: tuple[Any, ...] = (*self.dials.values(), self.picture)
         else:
-            stage = (WhirlTable(self.terms, _write_picture),)
+            stage = (WhirlView(self.terms, _write_picture),)
         self.children = (head, *stage, widgets.HTML("<h4>Try it</h4>"), self.exercises)
         if lesson.dials:
             self._follow()
 
-    def _make_dial(self, dial: Dial) -> Any:
+    def _make_dial(self, dial: Control) -> Any:
         wide = widgets.Layout(width="480px", max_width="100%")
         options = dial.list_values(self.terms)
         kind = widgets.Dropdown if dial.kind == "choice" else widgets.SelectionSlider

@@ -11,7 +11,7 @@ from kit.lessons.pictures.whirl_picture import draw_trial
 from kit.output.pictures.drawing import Drawing
 
 
-class WhirlTable(widgets.VBox):
+class WhirlView(widgets.VBox):
     """Buttons, a picture and a sentence.
 
     Parameters

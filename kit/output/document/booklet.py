@@ -17,11 +17,8 @@ from pypdf.generic import (
 )
 
 from kit.model.pattern import Pattern
-from kit.output.document.document import PAPERS, Layout, check_wish, forbid_scaling, prepare, save, typeset
+from kit.output.document.document import PAPERS, PageLayout, check_wish, forbid_scaling, prepare, save, typeset
 from kit.output.words.strings import LANGUAGE
-
-POINTS = 72 / 25.4
-"""Points in a millimetre."""
 
 
 def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "Letter") -> Path:
@@ -46,7 +43,7 @@ def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "
     """
     check_wish("paper", paper, tuple(PAPERS))
     width, height = PAPERS[paper]
-    layout = Layout(height / 2, width, 12.0, 10.0, 1, 44.0, cover_words=66.0, templates=False)
+    layout = PageLayout(height / 2, width, 12.0, 10.0, 1, 44.0, cover_words=66.0, templates=False)
     parts = prepare(pattern, rooms=layout.rooms)
     return save(forbid_scaling(impose(typeset(parts, layout))), path)
 

@@ -22,7 +22,7 @@ from kit.output.pictures.picture_sizes import STANDARD, Rooms
 from kit.output.pictures.templates import AREA, TOP
 from kit.output.proof.proof import ProofLine, prove
 from kit.output.words.strings import ENGLISH, LANGUAGE
-from kit.progress import Tell, keep_quiet
+from kit.progress import Progress, keep_quiet, report
 
 Paper: TypeAlias = Literal["Letter", "A4"]
 PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (210.0, 297.0)}
@@ -57,7 +57,7 @@ def set_document(
     system: System = "inch",
     *,
     edition: str = "standard",
-    tell: Tell = keep_quiet,
+    progress: Progress = keep_quiet,
 ) -> bytes:
     """Return the printed pattern of a study as PDF.
 
@@ -73,7 +73,7 @@ def set_document(
     "inch" or "metric": the system of the study.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
-    tell
+    progress
         Called as the work goes on.
 
     Raises
@@ -92,15 +92,15 @@ def set_document(
     for one in patterns:
         _check_system(one, system)
     layout = choose_layout(paper, edition)
-    parts = prepare(patterns, tell, layout.rooms)
-    tell("pages", 0, 1)
+    parts = prepare(patterns, progress, layout.rooms)
+    report(progress, "pages", 0, 1)
     made = typeset(parts, layout)
-    tell("pages", 1, 1)
+    report(progress, "pages", 1, 1)
     return made
 
 
-def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
-    """Check that the rehearsal and every line of the proof sheet hold, for every size, and return the parts.
+def prepare(pattern: Pattern | Sequence[Pattern], progress: Progress = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
+    """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
 
     Raises
     ------
@@ -113,16 +113,16 @@ def prepare(pattern: Pattern | Sequence[Pattern], tell: Tell = keep_quiet, rooms
     if not patterns:
         raise KitError("There is no pattern", needed="one pattern, or one for each size", do="make one from a study")
     labels = name_editions(patterns) if len(patterns) > 1 else [""]
-    parts = [_prepare_one(one, tell, rooms) for one in patterns]
+    parts = [_prepare_one(one, progress, rooms) for one in patterns]
     return parts[0] if len(parts) == 1 else join_parts(labels, parts)
 
 
-def _prepare_one(pattern: Pattern, tell: Tell, rooms: Rooms) -> Parts:
-    return list_parts(pattern, refuse_unproved(pattern, tell), tell, rooms)
+def _prepare_one(pattern: Pattern, progress: Progress, rooms: Rooms) -> Parts:
+    return list_parts(pattern, refuse_unproved(pattern, progress), progress, rooms)
 
 
-def refuse_unproved(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[ProofLine, ...]:
-    """Check that the rehearsal and every line of the proof sheet hold, and return the lines.
+def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[ProofLine, ...]:
+    """Return the lines of the proof sheet once the rehearsal and every one of them hold.
 
     Raises
     ------
@@ -135,7 +135,7 @@ def refuse_unproved(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[ProofLin
             needed="steps that give the design",
             do="report this study: nothing is printed until the rehearsal agrees",
         )
-    tell("proofs", 0, 1)
+    report(progress, "proofs", 0, 1)
     proof = prove(pattern)
     failed = next((line for line in proof if not line.passed), None)
     if failed:
@@ -144,7 +144,7 @@ def refuse_unproved(pattern: Pattern, tell: Tell = keep_quiet) -> tuple[ProofLin
             needed="a proof sheet without a failure",
             do="report this study: nothing is printed until every line holds",
         )
-    tell("proofs", 1, 1)
+    report(progress, "proofs", 1, 1)
     return proof
 
 
@@ -166,8 +166,8 @@ def _check_system(pattern: Pattern, system: str) -> None:
 
 
 @dataclass(frozen=True)
-class Layout:
-    """The layout of pages.
+class PageLayout:
+    """How pages are set.
 
     Attributes
     ----------
@@ -231,18 +231,18 @@ class Layout:
         )  # fmt: skip
 
 
-def choose_layout(paper: str, edition: str = "standard") -> Layout:
+def choose_layout(paper: str, edition: str = "standard") -> PageLayout:
     """Return the layout of an edition on a paper."""
     width, height = PAPERS[paper]
     if edition == "large print":
-        return Layout(
+        return PageLayout(
             width, height, 25.4, 22.0, 1, 78.0, 150.0, 118.0, LARGE_LETTER, cover_words=112.0, large=True, font=SANS
         )
-    return Layout(width, height)
+    return PageLayout(width, height)
 
 
-def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> bytes:
-    """Return parts as a tagged PDF with embedded fonts, for printing at full size.
+def typeset(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> bytes:
+    """Return parts as PDF, tagged, with its fonts in it, to be printed at full size.
 
     Parameters
     ----------
@@ -258,8 +258,8 @@ def typeset(parts: Parts, layout: Layout, template: str = "pattern.typ") -> byte
     return forbid_scaling(made)
 
 
-def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") -> dict[str, bytes]:
-    """Return the typesetter's files by name: the layout, the data and the pictures."""
+def list_sources(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> dict[str, bytes]:
+    """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
     data = make_printable({**parts.data, **_write_frame(parts, layout)})
     return {
         "main": files("kit.output.document").joinpath(template).read_bytes(),
@@ -268,8 +268,8 @@ def list_sources(parts: Parts, layout: Layout, template: str = "pattern.typ") ->
     }
 
 
-def _write_frame(parts: Parts, layout: Layout) -> dict[str, object]:
-    """Return the layout's data besides the parts: house strings, sizes, the short title of the footer."""
+def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
+    """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
     title = str(parts.data["title"])
     most = int(layout.wide / IN_FOOTER)
     short = title if len(title) <= most else title[:most] + "…"

@@ -9,7 +9,7 @@ from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.quilting_picture import draw_quilting
 from kit.output.pictures.svg import Pen
 from kit.output.words.finishing_words import list_finishing_steps
-from kit.output.words.strings import tell
+from kit.output.words.strings import say_finishing
 
 
 @dataclass(frozen=True)
@@ -36,11 +36,11 @@ def list_sections(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Section, .
     plan = pattern.finishing
     backing, binding = draw_backing(plan, rooms=rooms), draw_binding(plan, rooms)
     pictures: dict[str, tuple[str, Drawing, Pen | None]] = {
-        tell("backing"): ("backing.svg", backing, choose_pen(backing, rooms.finishing)),
-        tell("quilting"): ("quilting.svg", draw_quilting(pattern, pattern.quilting), None),
-        tell("binding"): ("binding.svg", binding, choose_pen(binding, rooms.finishing)),
+        say_finishing("backing"): ("backing.svg", backing, choose_pen(backing, rooms.finishing)),
+        say_finishing("quilting"): ("quilting.svg", draw_quilting(pattern, pattern.quilting), None),
+        say_finishing("binding"): ("binding.svg", binding, choose_pen(binding, rooms.finishing)),
     }
-    more = {tell("quilting"): (tell("quilting_open"),) if pattern.quilting.open_gaps else ()}
+    more = {say_finishing("quilting"): (say_finishing("quilting_open"),) if pattern.quilting.open_gaps else ()}
     bare = ("", None, None)
     return tuple(
         Section(heading, (*lines, *more.get(heading, ())), *pictures.get(heading, bare))

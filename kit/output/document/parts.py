@@ -23,8 +23,8 @@ from kit.output.words.cutting_words import FirstCut, Joined, list_cutting
 from kit.output.words.notes import list_cautions, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
 from kit.output.words.strings import say
-from kit.output.words.strings import tell as tell_finishing
-from kit.progress import Tell, keep_quiet
+from kit.output.words.strings import say_finishing as tell_finishing
+from kit.progress import Progress, keep_quiet
 
 Data: TypeAlias = dict[str, object]
 
@@ -50,7 +50,9 @@ class Parts:
     pictures: Mapping[str, str]
 
 
-def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
+def list_parts(
+    pattern: Pattern, proof: Iterable[ProofLine], progress: Progress = keep_quiet, rooms: Rooms = STANDARD
+) -> Parts:
     """Return every part of the document of a pattern, in the trade's order.
 
     Parameters
@@ -59,12 +61,12 @@ def list_parts(pattern: Pattern, proof: Iterable[ProofLine], tell: Tell = keep_q
         Every plan of a study.
     proof
         The lines of its proof sheet.
-    tell
+    progress
         Called as the pictures of the steps are drawn.
     rooms
         The room for the pictures.
     """
-    units, pictures = list_units(pattern, tell, rooms)
+    units, pictures = list_units(pattern, progress, rooms)
     sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
     data: Data = {
         **list_supply_parts(pattern).data,

@@ -5,7 +5,7 @@ from typing import TypeAlias
 
 from kit.lengths import System, write_nearest
 from kit.model.pattern import Pattern
-from kit.model.quilting import QuiltingPlan, Run
+from kit.model.quilting import QuiltingPlan, ThreadRun
 from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
 from kit.output.pictures.drawing import Drawing
 from kit.output.pictures.quilting_picture import draw_quilting, list_threads
@@ -105,15 +105,15 @@ DRAWN = "drawn solid", "drawn in long dashes", "drawn in dashes and dots", "draw
 """The look of the lines of the first four threads, in any colour."""
 
 
-def _say_run(plan: QuiltingPlan, number: int, run: Run, system: System) -> str:
+def _say_run(plan: QuiltingPlan, number: int, run: ThreadRun, system: System) -> str:
     first, last = (stop.at for stop in plan.stops if stop.run == number - 1)
     panel = f" on panel {run.panel + 1}" if len(plan.panels) > 1 else ""
     colour = f" ({run.colour})" if len(plan.threads) > 1 else ""
     ways = {line.id: line.way for line in plan.lines}
     inches: dict[int, float] = {}
-    for leg in run.legs:
-        strand = plan.strands[leg.strand]
-        stage = STAGES[ways[strand.line]] if leg.kind == "stitch" else max(inches, default=0)
+    for stretch in run.stretches:
+        strand = plan.strands[stretch.strand]
+        stage = STAGES[ways[strand.line]] if stretch.kind == "stitch" else max(inches, default=0)
         inches[stage] = inches.get(stage, 0.0) + strand.length
     travel = inches.pop(0, 0.0)
     stages = [f"{STAGE_NAMES[stage]} ({_round(size, system)})" for stage, size in sorted(inches.items())]

@@ -15,9 +15,9 @@ from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run, group_steps
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
-from kit.output.words.step_words import StepWriter, join_words
+from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say
-from kit.progress import Tell, keep_quiet
+from kit.progress import Progress, keep_quiet, report
 
 Data: TypeAlias = dict[str, object]
 
@@ -25,14 +25,16 @@ WHY = {"partial": "partial_why", "close": "close_why", "set in": "set_in_why", "
 """Explanations for the first step of a kind in a unit."""
 
 
-def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDARD) -> tuple[list[Data], dict[str, str]]:
+def list_units(
+    pattern: Pattern, progress: Progress = keep_quiet, rooms: Rooms = STANDARD
+) -> tuple[list[Data], dict[str, str]]:
     """Return every unit with its steps, and the steps' pictures.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
-    tell
+    progress
         Called as the pictures are drawn.
     rooms
         The room for the pictures.
@@ -42,7 +44,7 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
     tuple
         The units in the order of sewing, and file name -> SVG text.
     """
-    writer = StepWriter(pattern, pattern.sewing)
+    writer = StepSentences(pattern, pattern.sewing)
     shapes = dict(pattern.sewing.target)
     names = name_fabrics(pattern)
     letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
@@ -63,7 +65,7 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
                 drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
                 pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
                 cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
-                tell("steps", group[-1].number, len(pattern.sewing.steps))
+                report(progress, "steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
                 whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
@@ -75,12 +77,12 @@ def list_units(pattern: Pattern, tell: Tell = keep_quiet, rooms: Rooms = STANDAR
                 card = _write_step(step, drawing, name, writer, explained, detail=detail)
                 cards.append(card | ({"number": _number(group)} if ready else {}))
                 explained.add(step.kind)
-                tell("steps", step.number, len(pattern.sewing.steps))
+                report(progress, "steps", step.number, len(pattern.sewing.steps))
         units.append(_write_unit(pattern, unit, cards, writer))
     return units, pictures
 
 
-def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepWriter) -> Data:
+def _write_unit(pattern: Pattern, unit: Unit, steps: list[Data], writer: StepSentences) -> Data:
     names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
     units = {one.name for one in pattern.sewing.units}
     parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
@@ -104,7 +106,7 @@ def _capital(name: str) -> str:
 
 
 def _write_step(
-    step: Step, drawing: Drawing, name: str, writer: StepWriter, explained: set[str], *, detail: bool
+    step: Step, drawing: Drawing, name: str, writer: StepSentences, explained: set[str], *, detail: bool
 ) -> Data:
     why = WHY.get(step.kind, "")
     return {
@@ -122,8 +124,8 @@ def _number(group: Sequence[Step]) -> str:
     return say("steps", first=group[0].number, last=group[-1].number)
 
 
-def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepWriter) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one."""
+def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepSentences) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit as they share cards; those that come ready and are pressed alike share one."""
     groups: list[tuple[Step, ...]] = []
     for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
         mine = list(found)
@@ -131,7 +133,7 @@ def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepWri
     return groups
 
 
-def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepWriter) -> Data:
+def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepSentences) -> Data:
     words = writer.say_steps(group)
     return {
         "number": _number(group),

@@ -11,7 +11,7 @@ EARLIEST = (1980, 1, 1, 0, 0, 0)
 """The earliest date of the format: the time of writing would change the bytes."""
 
 
-def write_manifest(contents: Mapping[str, bytes]) -> str:
+def write_checksums(contents: Mapping[str, bytes]) -> str:
     r"""Return a line for each file, sorted by name: SHA-256, two spaces, name.
 
     Parameters
@@ -21,7 +21,7 @@ def write_manifest(contents: Mapping[str, bytes]) -> str:
 
     Examples
     --------
-    >>> write_manifest({"a.csv": b""})[-8:]
+    >>> write_checksums({"a.csv": b""})[-8:]
     '  a.csv\n'
     """
     return "".join(f"{hashlib.sha256(contents[name]).hexdigest()}  {name}\n" for name in sorted(contents))
@@ -40,7 +40,7 @@ def bundle(contents: Mapping[str, bytes]) -> bytes:
     PKWARE Inc., APPNOTE: .ZIP file format specification, version 6.3.10 (2022): dates begin in 1980 (from memory).
     """
     kept = BytesIO()
-    whole = {MANIFEST: write_manifest(contents).encode(), **contents}
+    whole = {MANIFEST: write_checksums(contents).encode(), **contents}
     with ZipFile(kept, "w") as archive:
         for name in sorted(whole):
             entry = ZipInfo(name, EARLIEST)

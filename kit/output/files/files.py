@@ -19,8 +19,8 @@ from kit.output.pictures.quilting_picture import write_tracing
 from kit.output.pictures.route_picture import write_route_page
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_svg
-from kit.output.words.step_words import StepWriter
-from kit.progress import Tell, keep_quiet
+from kit.output.words.step_words import StepSentences
+from kit.progress import Progress, keep_quiet, report
 
 
 def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -> list[Path]:
@@ -60,14 +60,14 @@ def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -
     return written
 
 
-def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str, str]]:
+def list_files(pattern: Pattern, progress: Progress = keep_quiet) -> Iterator[tuple[str, str]]:
     """Yield the name and text of each file of a pattern; the same study gives the same texts.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
-    tell
+    progress
         Called as the pictures of the steps are drawn.
     """
     stem = make_stem(pattern.study.title)
@@ -89,13 +89,13 @@ def list_files(pattern: Pattern, tell: Tell = keep_quiet) -> Iterator[tuple[str,
     yield f"{stem}.html", _renumber_names(write_page(pattern), words)
     yield f"{stem}-quilting.html", _renumber_names(write_route_page(pattern, pattern.quilting), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
-    writer, whole = StepWriter(pattern, pattern.sewing), len(pattern.sewing.steps)
+    writer, whole = StepSentences(pattern, pattern.sewing), len(pattern.sewing.steps)
     for step in pattern.sewing.steps:
         yield (
             f"{stem}-steps/step-{step.number:03}.svg",
             write_svg(draw_step(pattern, pattern.sewing, step, writer)),
         )
-        tell("pictures of steps", step.number, whole)
+        report(progress, "pictures of steps", step.number, whole)
 
 
 def _list_diagrams(pattern: Pattern, stem: str) -> Iterator[tuple[str, str]]:

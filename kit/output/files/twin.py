@@ -15,7 +15,7 @@ from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, Step, Unit
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import TRIANGLES
-from kit.output.words.step_words import StepWriter, measure_aslant, measure_level
+from kit.output.words.step_words import StepSentences, measure_aslant, measure_level
 
 Twin: TypeAlias = dict[str, Any]
 
@@ -39,7 +39,7 @@ def write_twin(pattern: Pattern) -> Twin:
     of a unit. Values without a place on paper (the order of a solver, a bound) are left out.
     """
     plan = pattern.sewing
-    writer = StepWriter(pattern, plan)
+    writer = StepSentences(pattern, plan)
     return {
         "finished": list(pattern.rehearsal.finished),
         "allowance": pattern.cut_list.allowance,

@@ -5,12 +5,12 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TypeAlias
 
+from kit.geometry.paths import clip_outline_to_box
 from kit.model.pattern import Pattern
 from kit.output.pictures.colour_views import number_patches
 from kit.output.pictures.drawing import BLACK, Drawing, Note, draw_top, name_fabrics
 from kit.output.pictures.letters import DROP, find_spot, fit_letter, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
-from kit.output.pictures.zoom import clip_to_box
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
@@ -51,14 +51,16 @@ def draw_maps(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Drawing, ...]:
     alt = say("map_alt", counts=said)
     parts = _count_parts(whole, rooms) if rooms.always or is_shared(pattern) else 1
     drawings = [_cut_out(whole, box) for box in _list_boxes(whole.box, parts)]
-    spots = [{one.label: find_spot(one.points) for one in drawing.polygons} for drawing in drawings]
-    most = {one.label: max(spot[one.label][1] for spot in spots if one.label in spot) for one in whole.polygons}
+    spots = [[find_spot(one.points) for one in drawing.polygons] for drawing in drawings]
+    most = dict.fromkeys((one.label for one in whole.polygons), 0.0)
+    for drawing, found in zip(drawings, spots, strict=True):
+        for one, (_, free) in zip(drawing.polygons, found, strict=True):
+            most[one.label] = max(most[one.label], free)
     lettered = []
     for number, (drawing, found) in enumerate(zip(drawings, spots, strict=True)):
         high = MOST_HIGH * rooms.letter / find_scale(drawing.box, rooms.map)
         notes = []
-        for one in drawing.polygons:
-            (x, y), free = found[one.label]
+        for one, ((x, y), free) in zip(drawing.polygons, found, strict=True):
             if free > ALMOST * most[one.label]:
                 height = min(high, max(fit_letter(free, one.word), FLOOR / MOST_HIGH * high))
                 notes.append(Note((x, y - DROP * height), one.word, height))
@@ -83,8 +85,8 @@ def _list_boxes(box: Box, parts: int) -> list[Box]:
 
 
 def _cut_out(whole: Drawing, box: Box) -> Drawing:
-    seen = ((one, clip_to_box(one.points, box)) for one in whole.polygons)
-    return replace(whole, box=box, polygons=tuple(replace(one, points=points) for one, points in seen if points))
+    seen = (replace(one, points=part) for one in whole.polygons for part in clip_outline_to_box(one.points, box))
+    return replace(whole, box=box, polygons=tuple(seen))
 
 
 def is_shared(pattern: Pattern) -> bool:

@@ -12,7 +12,7 @@ from kit.geometry.outlines import Point
 from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
-from kit.model.quilting import Gap, QuiltingPlan, Run
+from kit.model.quilting import Gap, QuiltingPlan, ThreadRun
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.output.pictures.drawing import Dot, Drawing, Line, Polygon
 from kit.output.pictures.svg import write_svg
@@ -84,14 +84,14 @@ def simplify(points: Sequence[Point]) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in path.coords)
 
 
-def list_travel(plan: QuiltingPlan, run: Run) -> list[tuple[Point, ...]]:
-    """Return the paths of travel of a run, each from end to end."""
+def list_travel(plan: QuiltingPlan, run: ThreadRun) -> list[tuple[Point, ...]]:
+    """Return the paths that a run travels along, each as long as it lasts."""
     paths: list[list[Point]] = []
     before = False
-    for leg in run.legs:
-        points = plan.strands[leg.strand].points
-        points = points[::-1] if leg.back else points
-        if leg.kind == "stitch":
+    for stretch in run.stretches:
+        points = plan.strands[stretch.strand].points
+        points = points[::-1] if stretch.back else points
+        if stretch.kind == "stitch":
             before = False
             continue
         if before:
@@ -118,28 +118,28 @@ def write_tracing(sketch: Sketch, plan: QuiltingPlan) -> str:
 
 
 def trace_route(plan: QuiltingPlan) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return the corners of the whole route, (n, 2), how many inches each comes after, and the leg that it ends.
+    """Return the corners of the whole route, (n, 2), how many inches each comes after, and the stretch that it ends.
 
     Invisible corners are left out; the inches are those of the stitches. A cut thread is marked by a corner that is
     not a number.
     """
-    parts, after, legs = [], [], []
+    parts, after, stretches = [], [], []
     number, gone = 0, 0.0
     for run in plan.runs:
-        for leg in run.legs:
-            strand = plan.strands[leg.strand]
+        for stretch in run.stretches:
+            strand = plan.strands[stretch.strand]
             points = np.array(simplify(strand.points))
-            points = points[::-1] if leg.back else points
+            points = points[::-1] if stretch.back else points
             along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
             parts.append(points)
             after.append(gone + along * (strand.length / along[-1]))
-            legs.append(np.full(len(points), number))
+            stretches.append(np.full(len(points), number))
             gone += strand.length
             number += 1
         parts.append(np.full((1, 2), np.nan))
         after.append(np.full(1, gone))
-        legs.append(np.full(1, number - 1))
-    return np.concatenate(parts), np.concatenate(after), np.concatenate(legs)
+        stretches.append(np.full(1, number - 1))
+    return np.concatenate(parts), np.concatenate(after), np.concatenate(stretches)
 
 
 def add_quilting(plot: figure, plan: QuiltingPlan, *, metric: bool = False) -> None:

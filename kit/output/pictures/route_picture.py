@@ -17,11 +17,11 @@ from bokeh.resources import INLINE
 from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
-from kit.model.quilting import LegKind, QuiltingPlan
+from kit.model.quilting import QuiltingPlan, StretchKind
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.output.pictures.quilting_picture import START, add_quilting, trace_route
 
-SAYS: dict[LegKind, str] = {
+SAYS: dict[StretchKind, str] = {
     "stitch": "stitching",
     "again": "going over",
     "seam": "travelling in the seam, or at the edge under the binding",
@@ -30,7 +30,7 @@ SAYS: dict[LegKind, str] = {
 STITCHED, NEEDLE = "#3a1d12", "#f2a900"
 
 FOLLOW = """
-const gone = slider.value / scale, {x, y, after} = path.data, {until, kind, line, run, panel} = legs.data;
+const gone = slider.value / scale, {x, y, after} = path.data, {until, kind, line, run, panel} = stretches.data;
 const find = (list, value) => {
   let low = 0, high = list.length;
   while (low < high) { const k = (low + high) >> 1; if (list[k] <= value) low = k + 1; else high = k; }
@@ -45,10 +45,10 @@ xs[last] = end ? x[last - 1] : x[last - 1] + share * (x[last] - x[last - 1]);
 ys[last] = end ? y[last - 1] : y[last - 1] + share * (y[last] - y[last - 1]);
 done.data = {x: xs, y: ys};
 needle.data = {x: [xs[last]], y: [ys[last]]};
-const leg = Math.min(find(until, gone), until.length - 1), name = lines[line[leg]];
+const stretch = Math.min(find(until, gone), until.length - 1), name = lines[line[stretch]];
 const long = value => value.toLocaleString('en', {maximumFractionDigits: 1, minimumFractionDigits: 1});
-said.text = `${long(slider.value)} of ${long(slider.end)} ${unit}: thread ${run[leg]} of ${run[run.length - 1]}, `
-  + `panel ${panel[leg]}, ${says[kind[leg]]}${name ? ' ' + name : ''}.`;
+said.text = `${long(slider.value)} of ${long(slider.end)} ${unit}: thread ${run[stretch]} of ${run[run.length - 1]}, `
+  + `panel ${panel[stretch]}, ${says[kind[stretch]]}${name ? ' ' + name : ''}.`;
 """
 """The action of the page on a move of the slider: find the corner by halving, draw the route up to it, describe it."""
 
@@ -77,7 +77,7 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column
     metric = sketch.study.measures.system == "metric"
     scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
     plot = _draw(sketch, plan, metric=metric, width=width)
-    path, legs, names = _list_path(plan, scale), _list_legs(plan), _list_names(plan)
+    path, stretches, names = _list_path(plan, scale), _list_stretches(plan), _list_names(plan)
     start = [[float(path.data[axis][0])] for axis in ("x", "y")]
     done, needle = (ColumnDataSource({"x": start[0], "y": start[1]}) for _ in range(2))
     plot.line("x", "y", source=done, line_color=STITCHED, line_width=2.2, name="stitched")
@@ -93,8 +93,8 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column
         width=width - 20, name="said", styles={"min-height": "3em", "font-size": "14px"},
     )  # fmt: skip
     told: dict[str, Any] = {
-        "path": path, "legs": legs, "done": done, "needle": needle, "slider": slider, "said": said, "scale": scale,
-        "unit": unit, "lines": names, "says": list(SAYS.values()),
+        "path": path, "stretches": stretches, "done": done, "needle": needle, "slider": slider, "said": said,
+        "scale": scale, "unit": unit, "lines": names, "says": list(SAYS.values()),
     }  # fmt: skip
     slider.js_on_change("value", CustomJS(args=told, code=FOLLOW))
     return column(slider, said, plot)
@@ -122,18 +122,18 @@ def _list_names(plan: QuiltingPlan) -> list[str]:
     return ["", *(line.id for line in plan.lines)]
 
 
-def _list_legs(plan: QuiltingPlan) -> ColumnDataSource:
-    """Return for each leg its end in inches, its kind, and the numbers of line, run and panel."""
+def _list_stretches(plan: QuiltingPlan) -> ColumnDataSource:
+    """Return for each stretch where it ends in inches, what is done on it, and the numbers of line, run and panel."""
     number = {name: k for k, name in enumerate(_list_names(plan))}
     kinds = {kind: k for k, kind in enumerate(SAYS)}
-    legs = [(r, run.panel + 1, leg) for r, run in enumerate(plan.runs, start=1) for leg in run.legs]
-    strands = [plan.strands[leg.strand] for _, _, leg in legs]
+    stretches = [(r, run.panel + 1, stretch) for r, run in enumerate(plan.runs, start=1) for stretch in run.stretches]
+    strands = [plan.strands[stretch.strand] for _, _, stretch in stretches]
     return ColumnDataSource({
         "until": np.cumsum([strand.length for strand in strands]).astype(np.float32),
-        "kind": np.array([kinds[leg.kind] for _, _, leg in legs], dtype=np.int32),
+        "kind": np.array([kinds[stretch.kind] for _, _, stretch in stretches], dtype=np.int32),
         "line": np.array([number[strand.line] for strand in strands], dtype=np.int32),
-        "run": np.array([r for r, _, _ in legs], dtype=np.int32),
-        "panel": np.array([p for _, p, _ in legs], dtype=np.int32),
+        "run": np.array([r for r, _, _ in stretches], dtype=np.int32),
+        "panel": np.array([p for _, p, _ in stretches], dtype=np.int32),
     })  # fmt: skip
 
 

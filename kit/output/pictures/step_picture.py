@@ -12,14 +12,14 @@ from kit.model.colour import find_lightness
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step
 from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 
 SEAM = "#b3261e"
 """Colour of the seam in a step."""
 
 
-def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter | None = None) -> Drawing:
-    """Draw a step: both parts right side up as they lie in the top, the added one with a heavy outline.
+def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentences | None = None) -> Drawing:
+    """Draw a step: both parts right side up as they lie in the top, the added one outlined heavily.
 
     The seam is dashed; on a partial seam the stretch sewn now is solid up to a dot, and the rest is dashed. An arrow
     across the seam shows the side for pressing, an arrow with two heads a seam pressed open.
@@ -33,7 +33,7 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepWriter |
     writer
         Says the plan's steps; made when None.
     """
-    writer = writer or StepWriter(sketch, plan)
+    writer = writer or StepSentences(sketch, plan)
     shapes = _find_shapes(sketch, plan, step)
     left, bottom, right, top = measure_box(point for outline in shapes.values() for point in outline)
     reach = max(right - left, top - bottom)

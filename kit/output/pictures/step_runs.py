@@ -8,14 +8,14 @@ from typing import TypeAlias
 
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import Outline, Point, measure_box, turn_outline
+from kit.geometry.paths import clip_line_to_box, clip_outline_to_box
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.pictures.step_picture import draw_step
-from kit.output.pictures.zoom import clip_to_box, cut_short
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
@@ -147,8 +147,8 @@ def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
     return [tuple(group) for group in groups]
 
 
-def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms: Rooms = STANDARD) -> Drawing:
-    """Draw the parts added by several steps, pale, each with the number of its step.
+def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, rooms: Rooms = STANDARD) -> Drawing:
+    """Draw the parts that several steps add, pale, each with the number of its step.
 
     Parameters
     ----------
@@ -190,13 +190,13 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepWriter, rooms:
         tuple(
             replace(polygon, fill=make_pale(polygon.fill), points=seen)
             for polygon in turned
-            if (seen := clip_to_box(polygon.points, frame))
+            for seen in clip_outline_to_box(polygon.points, frame)
         ),
         tuple(
             replace(line, points=seen)
             for line in [*lines, *beside]
             for ends in pairwise(line.points)
-            if (seen := cut_short(ends, frame))
+            if (seen := clip_line_to_box(ends, frame))
         ),
         edge=BLACK,
         dots=tuple(dots),

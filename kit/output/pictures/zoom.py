@@ -4,7 +4,8 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TypeAlias
 
-from kit.geometry.outlines import Outline, Point, clip_outline, measure_box
+from kit.geometry.outlines import Point, measure_box
+from kit.geometry.paths import clip_line_to_box, clip_outline_to_box
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import Arrow, Drawing
 from kit.output.pictures.step_picture import SEAM
@@ -46,12 +47,14 @@ def zoom_in(drawing: Drawing, step: Step) -> Drawing:
         drawing,
         box=box,
         title=say("detail", said=drawing.title),
-        polygons=tuple(replace(one, points=seen) for one in drawing.polygons if (seen := clip_to_box(one.points, box))),
+        polygons=tuple(
+            replace(one, points=seen) for one in drawing.polygons for seen in clip_outline_to_box(one.points, box)
+        ),
         lines=tuple(
             replace(line, points=seen, dash=tuple(length * shrink for length in line.dash))
             for line in drawing.lines
             for ends in pairwise(line.points)
-            if (seen := cut_short(ends, box))
+            if (seen := clip_line_to_box(ends, box))
         ),
         dots=tuple(replace(dot, radius=dot.radius * shrink) for dot in drawing.dots if _within(dot.at, box)),
         arrows=tuple(_shorten(arrow, shrink) for arrow in drawing.arrows if _within(arrow.points[0], box)),
@@ -91,35 +94,5 @@ def _shorten(arrow: Arrow, shrink: float) -> Arrow:
     return replace(arrow, points=(ends[0], ends[1]), head=arrow.head * shrink)
 
 
-def cut_short(ends: tuple[Point, Point], box: Box) -> tuple[Point, ...]:
-    """Return the stretch of a line between two points within a box, empty if there is none.
-
-    References
-    ----------
-    Y.-D. Liang, B. Barsky, A new concept and method for line clipping, ACM Transactions on Graphics 3 (1984), p. 1
-    (from memory).
-    """
-    (ax, ay), (bx, by) = ends
-    dx, dy = bx - ax, by - ay
-    low, high = 0.0, 1.0
-    for run, room in ((-dx, ax - box[0]), (dx, box[2] - ax), (-dy, ay - box[1]), (dy, box[3] - ay)):
-        if run == 0:
-            if room < 0:
-                return ()
-        elif run < 0:
-            low = max(low, room / run)
-        else:
-            high = min(high, room / run)
-    return ((ax + low * dx, ay + low * dy), (ax + high * dx, ay + high * dy)) if low < high else ()
-
-
 def _within(point: Point, box: Box) -> bool:
     return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
-
-
-def clip_to_box(outline: Outline, box: Box) -> Outline:
-    """Return the part of an outline within a box; exact for convex ones, and enough to be seen for others."""
-    left, bottom, right, top = box
-    for a, b, c in ((-1.0, 0.0, -left), (1.0, 0.0, right), (0.0, -1.0, -bottom), (0.0, 1.0, top)):
-        outline = clip_outline(outline, a, b, c) if len(outline) > 2 else ()
-    return outline if len(outline) > 2 else ()

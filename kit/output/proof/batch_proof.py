@@ -6,7 +6,7 @@ from math import sqrt
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.output.proof.proof_lines import ProofLine
-from kit.output.words.batch_words import tell
+from kit.output.words.batch_words import say_making
 
 SLACK = 1e-4
 """Inches: the tolerance between two ways of computing one figure."""
@@ -35,9 +35,9 @@ def prove_making(pattern: Pattern) -> ProofLine:
                 made.unit in ("strip set", "corners") and what != "length" and come > need + SLACK
             ):
                 faults.append(f"{made.id}, {what}: {come:.4f} in comes out, {need:.4f} in is needed")
-    figures = tell("proof_figures", kinds=len(pattern.making.made), count=units, spare=spare)
+    figures = say_making("proof_figures", kinds=len(pattern.making.made), count=units, spare=spare)
     more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
-    return ProofLine(tell("proof"), faults[0] + more if faults else figures, not faults)
+    return ProofLine(say_making("proof"), faults[0] + more if faults else figures, not faults)
 
 
 def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:

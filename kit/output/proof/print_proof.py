@@ -9,7 +9,7 @@ from kit.output.pictures.drawing import name_fabrics
 from kit.output.pictures.templates import SQUARES, lay_out_templates
 from kit.output.proof.proof_lines import ProofLine, write_line
 from kit.output.words.cutting_words import list_cutting
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
 PIECE = re.compile(r"\b[A-Z]{1,2}[0-9]+\b")
@@ -45,7 +45,7 @@ def _read_pieces(pattern: Pattern) -> set[str]:
 
     Units from batches have such names too; their cut shapes are proved by their counts.
     """
-    writer = StepWriter(pattern, pattern.sewing)
+    writer = StepSentences(pattern, pattern.sewing)
     texts = [sub.text for one in list_cutting(pattern) for cut in one.first_cuts for sub in cut.sub_cuts]
     texts += [one.sub_cut.text for cloth in list_cutting(pattern) for one in cloth.joined]
     texts += [writer.say(step) for step in pattern.sewing.steps]

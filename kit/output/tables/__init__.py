@@ -10,11 +10,11 @@ from kit.model.cutting import Cut, Piece, Strip
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.buying_tables import shopping
-from kit.output.tables.comparing_tables import compare, editions, fits
+from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.words.cutting_words import describe_blank
 from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 
 __all__ = [
     "backing",
@@ -24,15 +24,17 @@ __all__ = [
     "care",
     "cloth",
     "compare",
+    "compare_editions",
     "costs",
     "cutting",
-    "editions",
     "finishing",
+    "finishing_tables",
     "fits",
     "hours",
     "making",
     "pieces",
     "quilting",
+    "quilting_tables",
     "shopping",
     "steps",
     "thread",
@@ -139,54 +141,54 @@ def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
 def steps(pattern: Pattern) -> pd.DataFrame:
     """Return one row per step: number, unit, how many to make, what is done, where to press, unfinished size."""
     columns = ["Step", "Unit", "Make", "Action", "Press", "Unfinished"]
-    return pd.DataFrame(StepWriter(pattern, pattern.sewing).list_rows(), columns=columns)
+    return pd.DataFrame(StepSentences(pattern, pattern.sewing).list_rows(), columns=columns)
 
 
 def finishing(pattern: Pattern) -> pd.DataFrame:
-    """Return the whole finishing, one row per figure: from borders to money, with the assumptions."""
-    return finishing_tables.overview(pattern.finishing)
+    """Return the whole finishing, one row a figure: from borders to money, and what is assumed."""
+    return finishing_tables.list_finishing(pattern.finishing)
 
 
 def borders(pattern: Pattern) -> pd.DataFrame:
-    """Return one row per border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
-    return finishing_tables.borders(pattern.finishing)
+    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    return finishing_tables.list_borders(pattern.finishing)
 
 
 def backing(pattern: Pattern) -> pd.DataFrame:
-    """Return one row per way to make the backing, the best first."""
-    return finishing_tables.backing(pattern.finishing)
+    """Return one row a way to make the backing, the best first."""
+    return finishing_tables.list_backings(pattern.finishing)
 
 
 def batting(pattern: Pattern) -> pd.DataFrame:
-    """Return one row per suitable batting, the best first."""
-    return finishing_tables.batting(pattern.finishing)
+    """Return one row a batting that serves, the best first."""
+    return finishing_tables.list_battings(pattern.finishing)
 
 
 def binding(pattern: Pattern) -> pd.DataFrame:
-    """Return the facts about the binding, one row per figure."""
-    return finishing_tables.binding(pattern.finishing)
+    """Return what there is to know of the binding, one row a figure."""
+    return finishing_tables.list_binding(pattern.finishing)
 
 
 def thread(pattern: Pattern) -> pd.DataFrame:
-    """Return one row per thread: path, lengths with waste, bobbins and spools."""
-    return finishing_tables.thread(pattern.finishing)
+    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    return finishing_tables.list_thread_lengths(pattern.finishing)
 
 
 def hours(pattern: Pattern) -> pd.DataFrame:
-    """Return one row per kind of work, and the sum."""
-    return finishing_tables.time(pattern.finishing)
+    """Return one row a kind of work, and the sum."""
+    return finishing_tables.list_hours(pattern.finishing)
 
 
 def costs(pattern: Pattern) -> pd.DataFrame:
-    """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
-    return finishing_tables.costs(pattern.finishing)
+    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
+    return finishing_tables.list_costs(pattern.finishing)
 
 
 def care(pattern: Pattern) -> pd.DataFrame:
     """Return the lines of the label and of the care card."""
-    return finishing_tables.care(pattern.finishing)
+    return finishing_tables.list_care(pattern.finishing)
 
 
 def quilting(pattern: Pattern) -> pd.DataFrame:
-    """Return the whole quilting, one row per figure: lines, route, thread, time, widest gap, evenness."""
-    return quilting_tables.overview(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)
+    """Return the whole quilting, one row a figure: lines, route, thread, time, widest gap, evenness."""
+    return quilting_tables.list_quilting(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)

@@ -24,10 +24,10 @@ def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] 
     patterns
         Patterns or sketches.
     columns
-        "figures", or "editions": then each has a column, as in `editions`.
+        "figures", or "editions": then each has a column, as in `compare_editions`.
     """
     if columns == "editions":
-        return editions(patterns)
+        return compare_editions(patterns)
     whole = all(isinstance(pattern, Pattern) for pattern in patterns)
     rows = [_summarise(pattern, whole=whole) for pattern in patterns]
     if len({row["Title"] for row in rows}) < len(rows):
@@ -36,8 +36,8 @@ def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] 
     return pd.DataFrame(rows)
 
 
-def editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
-    """Return one column per edition: sizes, counts, amounts to buy of each fabric, cost and hours.
+def compare_editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
+    """Return one column an edition: sizes, counts, what to buy of each fabric, cost and hours.
 
     Parameters
     ----------

@@ -7,11 +7,11 @@ import pandas as pd
 
 from kit.errors import KitError
 from kit.lengths import System, buying_length, round_up, write_buying, write_length, write_nearest
-from kit.model.making import Choice, Way
+from kit.model.making import UnitWays, Way
 from kit.model.pattern import Sketch
 from kit.model.widths import WidthRow, WidthTable
 from kit.output.pictures.cutting_picture import measure_left
-from kit.output.words.batch_words import SLIVER, list_making, name_unit, tell
+from kit.output.words.batch_words import SLIVER, list_making, name_unit, say_making
 
 
 def ways(pattern: Sketch) -> pd.DataFrame:
@@ -44,7 +44,7 @@ def ways(pattern: Sketch) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def _list_way(choice: Choice, way: Way, system: System, step: float) -> dict[str, object]:
+def _list_way(choice: UnitWays, way: Way, system: System, step: float) -> dict[str, object]:
     sizes = [(round_up(cloth.width, step), round_up(cloth.height, step)) for cloth in way.cloths]
     cut = "; ".join(
         f"({cloth.number}) {_write_size(size, system)} {cloth.name}"
@@ -70,7 +70,7 @@ def _list_way(choice: Choice, way: Way, system: System, step: float) -> dict[str
 
 
 def _write_trim(inches: float, system: System) -> str:
-    return "–" if inches < 1e-6 else tell("sliver") if inches < SLIVER else write_nearest(inches, system)
+    return "–" if inches < 1e-6 else say_making("sliver") if inches < SLIVER else write_nearest(inches, system)
 
 
 def _write_size(size: Sequence[float], system: System) -> str:

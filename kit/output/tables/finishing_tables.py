@@ -5,10 +5,10 @@ from typing import TypeAlias
 
 import pandas as pd
 
-from kit.lengths import YARD, System, write_buying, write_length, write_nearest
+from kit.lengths import YARD, System, write_buying, write_length, write_nearest, write_thread
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
-from kit.output.words.thread_words import name_thread, write_thread
+from kit.output.words.thread_words import name_thread
 
 Row: TypeAlias = tuple[str, str, str]
 
@@ -17,12 +17,12 @@ def _size(size: Iterable[float], system: System) -> str:
     return " × ".join(write_length(round(side, 6), system) for side in size)
 
 
-def overview(plan: FinishingPlan) -> pd.DataFrame:
-    """Return the whole finishing, one row per figure; then assumptions, warnings and cautions."""
+def list_finishing(plan: FinishingPlan) -> pd.DataFrame:
+    """Return the whole finishing, one row a figure; then what is assumed, what to look at and what to mind."""
     rows = [
         *_list_borders(plan),
         *_list_backing(plan),
-        *(("Binding", what, figure) for what, figure in binding(plan).itertuples(index=False)),
+        *(("Binding", what, figure) for what, figure in list_binding(plan).itertuples(index=False)),
         *_list_sleeve(plan),
         *_list_figures(plan),
         *(("Assumed", f"{number}", said) for number, said in enumerate(plan.assumptions, start=1)),
@@ -89,8 +89,8 @@ def _count(number: int, what: str) -> str:
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
-def borders(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per border: widths, strips, cut lengths, ease, the way of cutting and the cloth."""
+def list_borders(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
     system = plan.top.system
     rows = [
         {
@@ -113,8 +113,8 @@ def borders(plan: FinishingPlan) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def backing(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per way to make the backing, the best first: panels, seams, cloth, amount to buy, left-overs."""
+def list_backings(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a way to make the backing, the best first: panels, seams, cloth, what to buy, what is left."""
     system = plan.top.system
     return pd.DataFrame([_back(way, plan.backing.chosen == way, system) for way in plan.backing.ranked])
 
@@ -133,8 +133,8 @@ def _back(way: Backing, taken: bool, system: System) -> dict[str, object]:
     }
 
 
-def batting(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per suitable batting, the best first."""
+def list_battings(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a batting that serves, the best first."""
     system = plan.top.system
     return pd.DataFrame([_bat(way, plan.batting.chosen == way, system) for way in plan.batting.ranked])
 
@@ -150,8 +150,8 @@ def _bat(way: Batting, taken: bool, system: System) -> dict[str, object]:
     }
 
 
-def binding(plan: FinishingPlan) -> pd.DataFrame:
-    """Return the facts about the binding, one row per figure."""
+def list_binding(plan: FinishingPlan) -> pd.DataFrame:
+    """Return what there is to know of the binding, one row a figure."""
     system, part = plan.top.system, plan.binding
     trim = write_length(abs(part.beyond), system)
     where = "outside" if part.beyond >= 0 else "inside"
@@ -177,8 +177,8 @@ def binding(plan: FinishingPlan) -> pd.DataFrame:
     return pd.DataFrame({"What": list(rows), "Figure": list(rows.values())})
 
 
-def joins(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per join of the binding: its side, its place along the side, its distance from a corner."""
+def list_joins(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a join of the binding: which side, how far along it, how far from a corner."""
     system = plan.top.system
     rows = [
         {
@@ -192,8 +192,8 @@ def joins(plan: FinishingPlan) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def thread(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per thread: path, lengths with waste, bobbins and spools."""
+def list_thread_lengths(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a thread: path, lengths with waste, bobbins and spools."""
     metric = plan.top.system == "metric"
     unit, name = (YARD / 0.9144, "m") if metric else (YARD, "yd")
     rows = [
@@ -210,8 +210,8 @@ def thread(plan: FinishingPlan) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def time(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per kind of work, and the sum."""
+def list_hours(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a kind of work, and the sum."""
     rows = [
         {"Work": line.work, "Amount": f"{line.amount:.0f} {line.unit}", "Hours": round(line.minutes / 60, 1)}
         for line in plan.time
@@ -219,8 +219,8 @@ def time(plan: FinishingPlan) -> pd.DataFrame:
     return pd.DataFrame([*rows, {"Work": "in all", "Amount": "–", "Hours": round(plan.hours, 1)}])
 
 
-def costs(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
+def list_costs(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
     sheet = plan.cost
     rows: list[tuple[str, str, float | None]] = [(item.what, item.amount, item.cost) for item in sheet.purchases]
     rows += [(charge.what, charge.basis, charge.cost) for charge in sheet.charges]
@@ -232,7 +232,7 @@ def costs(plan: FinishingPlan) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["What", "Amount", "Cost"])
 
 
-def care(plan: FinishingPlan) -> pd.DataFrame:
+def list_care(plan: FinishingPlan) -> pd.DataFrame:
     """Return the lines of the label and of the care card."""
     rows = [("label", line) for line in plan.label.lines] + [("care card", line) for line in plan.care.lines]
     return pd.DataFrame(rows, columns=["Where", "Line"])

@@ -5,14 +5,13 @@ from collections.abc import Iterator
 import pandas as pd
 
 from kit.geometry.outlines import Point
-from kit.lengths import CM, System, write_nearest
+from kit.lengths import CM, System, write_nearest, write_thread
 from kit.model.finishing_figures import ThreadPlan
 from kit.model.quilting import SMALL, Gap, QuiltingPlan
-from kit.output.words.thread_words import write_thread
 
 
-def overview(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
-    """Return the whole quilting, one row per figure.
+def list_quilting(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
+    """Return the whole quilting, one row a figure.
 
     Parameters
     ----------
@@ -129,9 +128,9 @@ def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
     ways = {line.id: line.way for line in plan.lines}
     rows: list[tuple[int, int, str, str, float]] = []
     for r, run in enumerate(plan.runs, start=1):
-        for leg in run.legs:
-            strand = plan.strands[leg.strand]
-            way = ways[strand.line] if leg.kind == "stitch" else rows[-1][3] if rows and rows[-1][0] == r else ""
+        for stretch in run.stretches:
+            strand = plan.strands[stretch.strand]
+            way = ways[strand.line] if stretch.kind == "stitch" else rows[-1][3] if rows and rows[-1][0] == r else ""
             way = way or ways.get(strand.line, "")
             if rows and rows[-1][:2] == (r, run.panel + 1) and rows[-1][3] == way:
                 rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length / per)

@@ -15,7 +15,7 @@ SLIVER = 1 / 32
 TELLS: Mapping[str, str] = TEXTS["making"]
 
 
-def tell(key: str, **facts: object) -> str:
+def say_making(key: str, **facts: object) -> str:
     """Return a house string about making with its facts filled in."""
     return TELLS[key].format(**facts)
 
@@ -42,31 +42,31 @@ def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
 
 
 def name_unit(made: Made, count: int) -> str:
-    """Return the name of a number of units."""
-    return tell(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
+    """Return what a number of units is called."""
+    return say_making(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
 
 
 def _write(made: Made, sketch: Sketch) -> MadeLines:
     count = len(made.units)
-    spare = tell("spare", spare=made.spare) if made.spare else ""
+    spare = say_making("spare", spare=made.spare) if made.spare else ""
     facts = {"batches": made.batches, "makes": made.makes, "count": count, "spare": spare}
-    about = tell("about_once" if made.batches == 1 else "about", **facts)
-    heading = tell("heading", id=made.id, count=count, units=name_unit(made, count), way=made.way)
+    about = say_making("about_once" if made.batches == 1 else "about", **facts)
+    heading = say_making("heading", id=made.id, count=count, units=name_unit(made, count), way=made.way)
     lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
-    lines += [tell("bias")] if made.bias else []
+    lines += [say_making("bias")] if made.bias else []
     steps = ", ".join(f"{number}" for number, _ in made.sewn)
-    lines += [tell("press" if len(made.sewn) == 1 else "press_many", step=steps)] if made.sewn else []
+    lines += [say_making("press" if len(made.sewn) == 1 else "press_many", step=steps)] if made.sewn else []
     return MadeLines(made.id, heading, about, tuple(lines))
 
 
 def _write_cloths(made: Made, sketch: Sketch) -> str:
     system = sketch.study.measures.system
     cloths = [
-        tell("cloth", count=each, blank=blank.id, size=describe_size(blank.kind, blank.rounded, system),
+        say_making("cloth", count=each, blank=blank.id, size=describe_size(blank.kind, blank.rounded, system),
              fabric=blank.fabric)
         for blank, each in zip(made.blanks, made.each, strict=True)
     ]  # fmt: skip
-    return tell("take", cloths="; ".join(cloths))
+    return say_making("take", cloths="; ".join(cloths))
 
 
 def _write_steps(made: Made, sketch: Sketch) -> list[str]:
@@ -76,27 +76,27 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
     way = made.way.replace(" ", "_")
     if made.unit == "strip set":
         order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
-        return [tell("strips", order=order, segment=write_length(made.segment, system))]
+        return [say_making("strips", order=order, segment=write_length(made.segment, system))]
     if made.unit == "corners":
         spots = [place for place, leg in enumerate(made.legs, start=1) if leg]
         pairs = zip(names[1:], spots, strict=True)
-        corners = [tell("corner", blank=name, place=tell(f"place_{spot}")) for name, spot in pairs]
+        corners = [say_making("corner", blank=name, place=say_making(f"place_{spot}")) for name, spot in pairs]
         wide = write_length(made.sizes[0][0], system)
-        said = tell("corner_flip", body=names[0], width=wide, corners=", ".join(corners), allowance=allowance)
+        said = say_making("corner_flip", body=names[0], width=wide, corners=", ".join(corners), allowance=allowance)
         return [said]
     if made.unit == "geese" and made.way == "stitch and flip":
-        return [tell("goose_flip", goose=names[0], left=names[1], right=names[2], allowance=allowance)]
+        return [say_making("goose_flip", goose=names[0], left=names[1], right=names[2], allowance=allowance)]
     if made.unit == "geese":
         return [
-            tell("geese_first", sky=names[1], goose=names[0], allowance=allowance),
-            tell("geese_second", sky=names[1], allowance=allowance),
+            say_making("geese_first", sky=names[1], goose=names[0], allowance=allowance),
+            say_making("geese_second", sky=names[1], allowance=allowance),
         ]
     if made.way == "stitch and flip":
-        return [tell("flip_square", allowance=allowance)]
+        return [say_making("flip_square", allowance=allowance)]
     half = write_length(made.sizes[0][0] / 2, system)
-    lines = [] if made.way == "four at a time" else [tell("draw_both" if made.makes == 8 else "draw_one")]
-    lines.append(tell(way, allowance=allowance, half=half))
-    return lines + ([tell("quarters", allowance=allowance)] if made.unit == "quarter-square" else [])
+    lines = [] if made.way == "four at a time" else [say_making("draw_both" if made.makes == 8 else "draw_one")]
+    lines.append(say_making(way, allowance=allowance, half=half))
+    return lines + ([say_making("quarters", allowance=allowance)] if made.unit == "quarter-square" else [])
 
 
 def _write_trim(made: Made, sketch: Sketch) -> str:
@@ -104,17 +104,17 @@ def _write_trim(made: Made, sketch: Sketch) -> str:
     system, allowance = sketch.study.measures.system, sketch.cut_list.allowance
     size = " × ".join(write_nearest(side + 2 * allowance, system) for side in made.size)
     if made.over < 1e-6 or made.unit in ("strip set", "corners"):
-        return tell("check", size=size)
+        return say_making("check", size=size)
     kinds = {"geese": "trim_goose", "quarter-square": "trim_crossing"}
-    over = write_nearest(made.over, system) if made.over >= SLIVER else tell("sliver")
+    over = write_nearest(made.over, system) if made.over >= SLIVER else say_making("sliver")
     facts = {"over": over, "allowance": write_length(allowance, system)}
-    return tell(kinds.get(made.unit, "trim_diagonal"), size=size, **facts)
+    return say_making(kinds.get(made.unit, "trim_diagonal"), size=size, **facts)
 
 
 def _name(done: Mapping[str, int]) -> str:
     """Return the units that come ready, with their numbers if there are several kinds."""
     one = "ready_one" if len(done) == 1 else "ready_each"
-    return ", ".join(tell(one, id=name, count=count) for name, count in sorted(done.items()))
+    return ", ".join(say_making(one, id=name, count=count) for name, count in sorted(done.items()))
 
 
 class ReadySteps:
@@ -152,11 +152,11 @@ class ReadySteps:
         whole, ready = len(self.copies[step.unit]), sum(done.values())
         units = _name(done)
         if ready == whole:
-            return tell("ready_all", count=whole, units=units)
-        return tell("ready_some", done=ready, count=whole, left=whole - ready, units=units, said=said)
+            return say_making("ready_all", count=whole, units=units)
+        return say_making("ready_some", done=ready, count=whole, left=whole - ready, units=units, said=said)
 
     def say_unit(self, steps: Sequence[Step]) -> str:
         """Return the source of a unit that comes ready, or nothing if one of its steps is still to be sewn."""
         if not steps or not all(self.is_ready(step) for step in steps):
             return ""
-        return tell("unit_ready", units=_name(self.count(steps[-1])))
+        return say_making("unit_ready", units=_name(self.count(steps[-1])))

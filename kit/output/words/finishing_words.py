@@ -4,13 +4,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import TypeAlias
 
-from kit.lengths import write_length, write_nearest
+from kit.lengths import write_length, write_nearest, write_thread
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_figures import ThreadLine
 from kit.model.finishing_parts import BorderPlan
 from kit.model.pattern import Pattern
-from kit.output.words.strings import tell
-from kit.output.words.thread_words import name_thread, write_thread
+from kit.output.words.strings import say_finishing
+from kit.output.words.thread_words import name_thread
 
 Steps: TypeAlias = tuple[str, tuple[str, ...]]
 """A heading and the sentences under it."""
@@ -49,9 +49,9 @@ def describe_finishing(plan: FinishingPlan, threads: int = 0) -> tuple[Steps, ..
     parts = (
         ("borders", _say_borders(plan)), ("backing", _say_backing(plan)), ("layers", _say_layers(plan)),
         ("quilting", _say_quilting(plan, threads)), ("binding", _say_binding(plan)), ("sleeve", _say_sleeve(plan)),
-        ("label", [tell("label_lines", lines="; ".join(plan.label.lines))]), ("care", plan.care.lines),
+        ("label", [say_finishing("label_lines", lines="; ".join(plan.label.lines))]), ("care", plan.care.lines),
     )  # fmt: skip
-    made = ((tell(heading), tuple(lines)) for heading, lines in parts)
+    made = ((say_finishing(heading), tuple(lines)) for heading, lines in parts)
     return tuple((heading, lines) for heading, lines in made if lines)
 
 
@@ -74,46 +74,55 @@ def _exact(inches: float, plan: FinishingPlan) -> str:
 
 def _say_borders(plan: FinishingPlan) -> Iterator[str]:
     for border in plan.borders:
-        yield tell("border_measure", number=border.number)
+        yield say_finishing("border_measure", number=border.number)
         yield _say_strips(border, plan)
         if border.corner == "cornerstones":
-            yield tell("border_stones")
+            yield say_finishing("border_stones")
         if border.corner == "mitred":
-            yield tell("border_mitred")
+            yield say_finishing("border_mitred")
         sides, ends = (_near(plan.wishes.ease_limit * fit.length, plan) for fit in (border.sides, border.ends))
-        yield tell("border_ease", sides=sides, ends=ends)
+        yield say_finishing("border_ease", sides=sides, ends=ends)
 
 
 def _say_strips(border: BorderPlan, plan: FinishingPlan) -> str:
     """Give the lengths of the strips, starting with those sewn first if it matters."""
     sides, ends = _up(border.lengths[0], plan), _up(border.lengths[2], plan)
     if border.corner != "butted":
-        return tell("border_pairs", number=border.number, sides=sides, ends=ends)
+        return say_finishing("border_pairs", number=border.number, sides=sides, ends=ends)
     first, then = "border_first", "border_last"
     if border.lengths[0] > border.sides.length:
         first, then = then, first
-    return tell("border_sides", number=border.number, first=tell(first), sides=sides, then=tell(then), ends=ends)
+    return say_finishing(
+        "border_sides",
+        number=border.number,
+        first=say_finishing(first),
+        sides=sides,
+        then=say_finishing(then),
+        ends=ends,
+    )
 
 
 def _say_backing(plan: FinishingPlan) -> Iterator[str]:
     way = plan.backing.chosen
     if way.way == "wide":
-        yield tell("backing_wide", width=_exact(way.cloth_width, plan))
+        yield say_finishing("backing_wide", width=_exact(way.cloth_width, plan))
     if way.way == "diagonal":
         covers = _cut(plan.backing.needed, plan)
-        yield tell("backing_diagonal", size=_cut(way.panels[0].cut, plan), covers=covers)
+        yield say_finishing("backing_diagonal", size=_cut(way.panels[0].cut, plan), covers=covers)
     else:
         for size, count in Counter(_cut(panel.cut, plan) for panel in way.panels).items():
-            yield tell("backing_one" if len(way.panels) == 1 else "backing_many", size=size, count=count)
-        yield tell("backing_selvage")
+            yield say_finishing("backing_one" if len(way.panels) == 1 else "backing_many", size=size, count=count)
+        yield say_finishing("backing_selvage")
     if way.seams:
         allowance = _exact(plan.backing.allowance, plan)
-        yield tell("backing_seam_one" if way.seams == 1 else "backing_seams", count=way.seams, allowance=allowance)
-    yield tell("backing_trim", size=_cut(plan.backing.needed, plan))
+        yield say_finishing(
+            "backing_seam_one" if way.seams == 1 else "backing_seams", count=way.seams, allowance=allowance
+        )
+    yield say_finishing("backing_trim", size=_cut(plan.backing.needed, plan))
     if way.offcuts:
-        yield tell("backing_left", pieces="; ".join(_near_size(size, plan) for size in way.offcuts))
+        yield say_finishing("backing_left", pieces="; ".join(_near_size(size, plan) for size in way.offcuts))
         if plan.sleeve is not None and plan.sleeve.offcut is not None:
-            yield tell("backing_sleeve")
+            yield say_finishing("backing_sleeve")
 
 
 def _near_size(size: Iterable[float], plan: FinishingPlan) -> str:
@@ -124,56 +133,58 @@ def _say_layers(plan: FinishingPlan) -> Iterator[str]:
     batting = plan.batting.chosen
     needed = _cut(plan.batting.needed, plan)
     if batting.way == "package":
-        yield tell("batting_package", size=" × ".join(_exact(side, plan) for side in batting.size), needed=needed)
+        yield say_finishing(
+            "batting_package", size=" × ".join(_exact(side, plan) for side in batting.size), needed=needed
+        )
     else:
         width, length = batting.size
-        yield tell("batting_roll", length=_up(length, plan), width=_exact(width, plan), needed=needed)
+        yield say_finishing("batting_roll", length=_up(length, plan), width=_exact(width, plan), needed=needed)
     if batting.joins:
-        yield tell("batting_join", joins="1 join" if batting.joins == 1 else f"{batting.joins} joins")
+        yield say_finishing("batting_join", joins="1 join" if batting.joins == 1 else f"{batting.joins} joins")
     sides, ends = (_exact(reach, plan) for reach in plan.backing.overhang)
-    yield tell("layers_lay", sides=sides, ends=ends)
-    yield tell("layers_baste")
+    yield say_finishing("layers_lay", sides=sides, ends=ends)
+    yield say_finishing("layers_baste")
 
 
 def _say_quilting(plan: FinishingPlan, threads: int) -> Iterator[str]:
     if threads:
-        yield tell("quilting_one" if threads == 1 else "quilting_threads", count=threads)
+        yield say_finishing("quilting_one" if threads == 1 else "quilting_threads", count=threads)
     if plan.gap is not None:
-        yield tell("quilting_gap", gap=_near(plan.gap.gap, plan), limit=_exact(plan.gap.limit, plan))
+        yield say_finishing("quilting_gap", gap=_near(plan.gap.gap, plan), limit=_exact(plan.gap.limit, plan))
     else:
-        yield tell("quilting_limit", limit=_exact(plan.wishes.batting_limit, plan))
+        yield say_finishing("quilting_limit", limit=_exact(plan.wishes.batting_limit, plan))
     for line in plan.thread.lines:
         yield _say_thread(line, plan)
     if plan.thread.estimated:
-        yield tell("quilting_estimate", spacing=_exact(plan.wishes.quilting_spacing, plan))
+        yield say_finishing("quilting_estimate", spacing=_exact(plan.wishes.quilting_spacing, plan))
 
 
 def _say_thread(line: ThreadLine, plan: FinishingPlan) -> str:
-    spools = tell("spool_one" if line.spools == 1 else "spool_many", count=line.spools)
-    bobbins = tell("bobbin_one" if line.bobbins == 1 else "bobbin_many", count=line.bobbins)
+    spools = say_finishing("spool_one" if line.spools == 1 else "spool_many", count=line.spools)
+    bobbins = say_finishing("bobbin_one" if line.bobbins == 1 else "bobbin_many", count=line.bobbins)
     needle, bobbin = (write_thread(length, plan.top.system) for length in (line.needle, line.bobbin))
     work = name_thread(line, plan)
-    return tell("quilting_thread", work=work, needle=needle, bobbin=bobbin, spools=spools, bobbins=bobbins)
+    return say_finishing("quilting_thread", work=work, needle=needle, bobbin=bobbin, spools=spools, bobbins=bobbins)
 
 
 def _say_binding(plan: FinishingPlan) -> Iterator[str]:
     part = plan.binding
     where = "even" if not part.beyond else "outside" if part.beyond > 0 else "inside"
-    yield tell(f"binding_trim_{where}", distance=_exact(abs(part.beyond), plan))
+    yield say_finishing(f"binding_trim_{where}", distance=_exact(abs(part.beyond), plan))
     yield from _say_cutting(plan)
     if len(part.lengths) == 1:
-        yield tell("binding_whole", total=_near(part.total, plan))
+        yield say_finishing("binding_whole", total=_near(part.total, plan))
     elif part.square is None:
-        yield tell(f"binding_join_{part.join}", total=_near(part.total, plan))
-    yield tell("binding_fold" if part.fold == "double" else "binding_single")
+        yield say_finishing(f"binding_join_{part.join}", total=_near(part.total, plan))
+    yield say_finishing("binding_fold" if part.fold == "double" else "binding_single")
     (closing,) = (join for join in part.joins if join.closing)
-    yield tell(
+    yield say_finishing(
         "binding_begin", side=closing.side, along=_near(closing.along, plan), corner=CORNERS[closing.side],
         clear=_near(part.clear, plan),
     )  # fmt: skip
-    yield tell("binding_sew", seam=_exact(part.seam, plan))
-    yield tell("binding_ends", overlap=_near(part.join_cost, plan))
-    yield tell("binding_close", finished=_exact(part.finished, plan))
+    yield say_finishing("binding_sew", seam=_exact(part.seam, plan))
+    yield say_finishing("binding_ends", overlap=_near(part.join_cost, plan))
+    yield say_finishing("binding_close", finished=_exact(part.finished, plan))
 
 
 def _say_cutting(plan: FinishingPlan) -> Iterator[str]:
@@ -182,17 +193,17 @@ def _say_cutting(plan: FinishingPlan) -> Iterator[str]:
     width = _exact(part.cut, plan)
     bought = part.lengths[part.from_left_over :]
     if part.square is not None:
-        yield tell("binding_square", side=_exact(part.square, plan), width=width)
+        yield say_finishing("binding_square", side=_exact(part.square, plan), width=width)
     elif part.grain != "straight":
-        yield tell("binding_bias", count=len(bought), width=width, length=_near(max(bought), plan))
+        yield say_finishing("binding_bias", count=len(bought), width=width, length=_near(max(bought), plan))
     else:
         if part.from_left_over:
             lengths = ", ".join(_near(length, plan) for length in part.lengths[: part.from_left_over])
-            yield tell("binding_left_over", count=part.from_left_over, width=width, lengths=lengths)
+            yield say_finishing("binding_left_over", count=part.from_left_over, width=width, lengths=lengths)
         if bought:
-            yield tell("binding_strips", count=len(bought), width=width)
+            yield say_finishing("binding_strips", count=len(bought), width=width)
             if not part.from_left_over and part.lengths[0] < max(bought):
-                yield tell("binding_first", length=_near(part.lengths[0], plan))
+                yield say_finishing("binding_first", length=_near(part.lengths[0], plan))
 
 
 def _say_sleeve(plan: FinishingPlan) -> Iterator[str]:
@@ -201,9 +212,9 @@ def _say_sleeve(plan: FinishingPlan) -> Iterator[str]:
         return
     size = _cut(sleeve.cut, plan)
     if sleeve.offcut is not None:
-        yield tell("sleeve_offcut", size=size)
+        yield say_finishing("sleeve_offcut", size=size)
     elif sleeve.joins:
-        yield tell("sleeve_strips", count=sleeve.strips, height=_up(sleeve.cut[1], plan), size=size)
+        yield say_finishing("sleeve_strips", count=sleeve.strips, height=_up(sleeve.cut[1], plan), size=size)
     else:
-        yield tell("sleeve_one", size=size)
-    yield tell("sleeve_sew", finished=" × ".join(_near(side, plan) for side in sleeve.finished))
+        yield say_finishing("sleeve_one", size=size)
+    yield say_finishing("sleeve_sew", finished=" × ".join(_near(side, plan) for side in sleeve.finished))

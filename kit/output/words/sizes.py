@@ -18,7 +18,7 @@ TRIANGLES: Mapping[str, int] = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
 """The number of triangles from a square or rectangle."""
 
 
-def describe_size(kind: str, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
+def describe_size(kind: str, size: Mapping[str, float], system: System) -> str:
     r"""Return a cut or finished size in words, width first.
 
     Examples
@@ -26,7 +26,7 @@ def describe_size(kind: str, size: Mapping[str, float], system: System, write: W
     >>> describe_size("square", {"side": 2.5}, "inch").replace("\xa0", " ")
     '2½ in square'
     """
-    facts = {name.replace(" ", "_"): write(inches, system) for name, inches in size.items()}
+    facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     return say(f"size_{SIZES.get(kind, 'template')}", **facts)
 
 

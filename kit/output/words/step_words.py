@@ -34,7 +34,7 @@ SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
 
 
 def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
-    """Describe one step in sentences; for many steps use one `StepWriter`.
+    """Say one step in sentences; for many steps ask one `StepSentences`.
 
     Parameters
     ----------
@@ -43,7 +43,7 @@ def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
     plan, step
         The plan and one of its steps.
     """
-    return StepWriter(sketch, plan).say(step)
+    return StepSentences(sketch, plan).say(step)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +55,8 @@ class RunWords:
     result: str
 
 
-class StepWriter:
-    """Describes the steps of one plan.
+class StepSentences:
+    """Says the steps of one plan.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ class StepWriter:
         for unit in plan.units:
             for number, copy in enumerate(unit.copies):
                 self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
-        self.ready = ReadySteps(sketch.making.made if isinstance(sketch, Sketch) else (), plan)
+        self.ready = ReadySteps(sketch.making.made, plan)
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}

@@ -40,12 +40,12 @@ def say(key: str, **facts: object) -> str:
 FINISHING: Mapping[str, str] = MappingProxyType(TEXTS["finishing"])
 
 
-def tell(key: str, **facts: object) -> str:
+def say_finishing(key: str, **facts: object) -> str:
     """Return a sentence of the finishing with its facts filled in.
 
     Examples
     --------
-    >>> tell("spool_many", count=3)
+    >>> say_finishing("spool_many", count=3)
     '3 spools'
     """
     return FINISHING[key].format(**facts)

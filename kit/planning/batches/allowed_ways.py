@@ -8,7 +8,7 @@ from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.fabrics import Supply
 from kit.model.making import SINGLY, Cloths, MakingWishes, Way
-from kit.planning.batches.find_units import Found, Kind
+from kit.planning.batches.find_units import Found, UnitKind
 from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
 from kit.planning.cutting.blanks import measure_stock
 
@@ -29,10 +29,10 @@ class Facts:
 
 
 @dataclass(frozen=True)
-class Question:
-    """A kind of unit with its units, its ways, and the reasons for leaving out other ways."""
+class UnitsToMake:
+    """A kind of unit with its units, its ways, and why others are left out."""
 
-    kind: Kind
+    kind: UnitKind
     units: tuple[Found, ...]
     ways: tuple[Way, ...]
     why: str
@@ -50,8 +50,8 @@ def measure_room(supplies: Sequence[Supply]) -> dict[str, tuple[float, float | N
     return room
 
 
-def list_unit_ways(kind: Kind, count: int, facts: Facts) -> tuple[tuple[Way, ...], str]:
-    """Return the ways that the cloth and the ruler allow, and the reasons for leaving out others."""
+def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way, ...], str]:
+    """Return the ways that the cloth and the ruler allow, and why others are left out."""
     width = min(facts.room[fabric][0] for fabric in kind.fabrics)
     if kind.unit == "strip set":
         ways = _list_set_ways(kind, count, facts, width)
@@ -76,7 +76,7 @@ def list_unit_ways(kind: Kind, count: int, facts: Facts) -> tuple[tuple[Way, ...
     return tuple(kept), "; ".join(why)
 
 
-def _fits(kind: Kind, way: Way, facts: Facts) -> bool:
+def _fits(kind: UnitKind, way: Way, facts: Facts) -> bool:
     roles = list_roles(kind, way)
     for cloth, fabrics in zip(way.cloths, roles, strict=True):
         size = sorted((round_up(cloth.width, facts.step), round_up(cloth.height, facts.step)))
@@ -88,8 +88,8 @@ def _fits(kind: Kind, way: Way, facts: Facts) -> bool:
     return True
 
 
-def list_roles(kind: Kind, way: Way) -> list[tuple[str, ...]]:
-    """Return the fabrics for each of a way's cloths."""
+def list_roles(kind: UnitKind, way: Way) -> list[tuple[str, ...]]:
+    """Return the fabrics that each of a way's cloths is cut from."""
     if kind.unit == "geese":
         return [kind.fabrics[:1], kind.fabrics[1:]]
     if kind.unit == "corners":
@@ -101,8 +101,8 @@ def _is_exact(inches: float, step: float) -> bool:
     return abs(round_up(inches, step) - inches) < TOLERANCE
 
 
-def _list_set_ways(kind: Kind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
-    """Return single pieces, and strips sewn and cut across if their widths are on the ruler."""
+def _list_set_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
+    """Return single pieces, and strips sewn and cut across where their widths lie on the ruler."""
     a, step = facts.allowance, facts.step
     cut = [width_ + 2 * a for width_ in kind.widths]
     segment = kind.size[1] + 2 * a
@@ -128,8 +128,8 @@ def _list_set_ways(kind: Kind, count: int, facts: Facts, width: float) -> tuple[
     return single, sewn
 
 
-def _list_corner_ways(kind: Kind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
-    """Return single pieces, and a rectangle with squares on its corners if all sizes are on the ruler."""
+def _list_corner_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
+    """Return single pieces, and a rectangle with squares on its corners where all sizes lie on the ruler."""
     a, step = facts.allowance, facts.step
     wide, high = kind.size[0] + 2 * a, kind.size[1] + 2 * a
     legs = [leg for leg in kind.legs if leg]

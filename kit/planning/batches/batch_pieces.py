@@ -8,13 +8,13 @@ from kit.geometry.outlines import TOLERANCE, make_rectangle
 from kit.lengths import round_up
 from kit.model.cutting import CutList, Piece
 from kit.model.making import Made, Way
-from kit.planning.batches.allowed_ways import SEWN_ACROSS, Facts, Question, list_roles
-from kit.planning.batches.find_units import Kind
+from kit.planning.batches.allowed_ways import SEWN_ACROSS, Facts, UnitsToMake, list_roles
+from kit.planning.batches.find_units import UnitKind
 from kit.planning.pieces.cut_list import divide_by_fabric
 
 
-def make_batches(name: str, found: Question, way: Way, facts: Facts) -> Made:
-    """Return the batches of one kind of unit; their steps are left open."""
+def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
+    """Return the batches of one kind of unit; the steps that they do are left open."""
     kind, units = found.kind, tuple(unit.patches for unit in found.units)
     roles = _cut_roles(kind, way)
     order = list(dict.fromkeys(roles))
@@ -48,8 +48,8 @@ def _round(width: float, facts: Facts, way: Way) -> float:
     return width if way.name == SEWN_ACROSS else round_up(width, facts.step)
 
 
-def _cut_roles(kind: Kind, way: Way) -> list[tuple[str, float, float]]:
-    """Return the fabric and the exact cut size for each role."""
+def _cut_roles(kind: UnitKind, way: Way) -> list[tuple[str, float, float]]:
+    """Return for each role the fabric and exact size that it is cut as."""
     if kind.unit == "quarter-square":
         return [(fabric, way.cloths[0].width, way.cloths[0].height) for fabric in kind.fabrics]
     if kind.unit == "geese":

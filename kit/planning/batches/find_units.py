@@ -13,7 +13,7 @@ from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan, Step
-from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, Shape, read_shape
+from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, UnitShape, recognise_unit
 
 GROUPS: Mapping[MadeUnit, str] = {
     "half-square": "half-square unit", "quarter-square": "quarter-square unit", "geese": "goose unit",
@@ -24,8 +24,8 @@ MOST = 24
 
 
 @dataclass(frozen=True)
-class Kind:
-    """The key of equal units: their kind, their size, and the fabric and measure of each role."""
+class UnitKind:
+    """What makes two units alike: what they are, their size, and the fabric and measure of each role."""
 
     unit: MadeUnit
     size: tuple[float, float]
@@ -38,7 +38,7 @@ class Kind:
 class Found:
     """One unit in the top: its kind, and its patches role by role."""
 
-    kind: Kind
+    kind: UnitKind
     patches: tuple[str, ...]
 
 
@@ -73,8 +73,8 @@ def find_units(
     left_out: frozenset[str],
     *,
     sewn: bool = True,
-) -> dict[Kind, list[Found]]:
-    """Find the units that could be made several at a time, each patch in at most one.
+) -> dict[UnitKind, list[Found]]:
+    """Find the units that could be made several at a time, no patch in two of them.
 
     Parameters
     ----------
@@ -92,7 +92,7 @@ def find_units(
     Some 50 ms for 3,000 patches.
     """
     parts = _Parts(plan)
-    kept: dict[Kind, list[Found]] = {}
+    kept: dict[UnitKind, list[Found]] = {}
     for shape, patches in find_pieced(patchwork, cuts):
         unit = _dress(shape, patches, assignment)
         if unit and not left_out.intersection(unit.kind.fabrics) and (not sewn or frozenset(patches) in parts.made):
@@ -103,7 +103,7 @@ def find_units(
         if (unit := _dress(shape, patches, assignment)) and not left_out.intersection(unit.kind.fabrics)
     ]  # fmt: skip
     for count in sorted({len(unit.patches) for unit in rows}, reverse=True):
-        mine: dict[Kind, list[Found]] = {}
+        mine: dict[UnitKind, list[Found]] = {}
         for unit in rows:
             if len(unit.patches) == count and taken.isdisjoint(unit.patches):
                 mine.setdefault(unit.kind, []).append(unit)
@@ -135,8 +135,8 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
 # Units of triangles, by their common edges
 
 
-def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[Shape, tuple[str, ...]]]:
-    """Yield the units of triangles: the kind of each, and its patches.
+def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[UnitShape, tuple[str, ...]]]:
+    """Yield the units of triangles: what each is, and its patches.
 
     A half-square triangle belongs with the patch along the whole of its long side; quarter-square triangles belong
     together around their right angles.
@@ -146,7 +146,7 @@ def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[Shape, tu
     for found in _gather(patchwork, kinds):
         members = [patches[i] for i in found]
         if 2 <= len(found) <= 5 and all(kinds[i] for i in found):
-            shape = read_shape(members, [cuts.piece_of[patch.id] for patch in members])
+            shape = recognise_unit(members, [cuts.piece_of[patch.id] for patch in members])
             if shape is not None:
                 yield shape, tuple(patch.id for patch in members)
 
@@ -214,14 +214,14 @@ def is_whole(step: Step) -> bool:
 
 def _list_rows(
     patchwork: Patchwork, cuts: CutList, plan: SewingPlan, parts: _Parts
-) -> Iterator[tuple[Shape, list[tuple[str, ...]]]]:
+) -> Iterator[tuple[UnitShape, list[tuple[str, ...]]]]:
     """Yield each part that is a row of rectangles, with its patches in every copy."""
     for step in plan.steps:
         patches = step.first + step.second
         if not is_whole(step) or any(cuts.piece_of[patch].kind not in RECTANGLES for patch in patches):
             continue
         members = [patchwork.by_id[patch] for patch in patches]
-        shape = None if any(patch.sewn is not None for patch in members) else read_shape(
+        shape = None if any(patch.sewn is not None for patch in members) else recognise_unit(
             members, [cuts.piece_of[patch] for patch in patches]
         )  # fmt: skip
         if shape is not None:
@@ -231,8 +231,8 @@ def _list_rows(
 # Fabrics
 
 
-def _dress(shape: Shape, patches: Sequence[str], assignment: Mapping[str, str]) -> Found | None:
-    """Return a unit with its fabrics, in a standard turn for comparison; None if a batch cannot give it."""
+def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, str]) -> Found | None:
+    """Return a unit with its fabrics, laid so that units alike are alike; None where a batch cannot give it."""
     filled = [(patches[i], assignment[patches[i]]) if i >= 0 else ("", "") for i in shape.roles]
     orders: list[list[int]] = [list(range(len(filled)))]
     if shape.unit in ("half-square", "quarter-square"):
@@ -259,5 +259,5 @@ def _dress(shape: Shape, patches: Sequence[str], assignment: Mapping[str, str]) 
     if shape.unit == "quarter-square" and fabrics[:2] != fabrics[2:]:
         return None
     size = (round(shape.size[0], 6), round(shape.size[1], 6))
-    kind = Kind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths)
+    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths)
     return Found(kind, tuple(filled[i][0] for i in order if filled[i][0]))

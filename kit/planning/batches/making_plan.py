@@ -11,10 +11,10 @@ from kit.errors import NoPlanError
 from kit.lengths import write_length
 from kit.model.cutting import CutList
 from kit.model.fabrics import Supply
-from kit.model.making import SINGLY, Choice, Made, MadeUnit, MakingPlan, MakingWishes, Way
+from kit.model.making import SINGLY, Made, MadeUnit, MakingPlan, MakingWishes, UnitWays, Way
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
-from kit.planning.batches.allowed_ways import Facts, Question, list_unit_ways, measure_room
+from kit.planning.batches.allowed_ways import Facts, UnitsToMake, list_unit_ways, measure_room
 from kit.planning.batches.batch_pieces import make_batches, replace_pieces, share_blanks
 from kit.planning.batches.find_units import find_units, list_steps
 from kit.planning.batches.ways_of_making import choose_way
@@ -75,12 +75,12 @@ def making_plan(
     facts = Facts(cuts.allowance, cuts.step, wishes, tuple(supplies), measure_room(supplies), slots)
     kinds = find_units(patchwork, cuts, plan, assignment, directed, sewn=wishes != MakingWishes())
     found = [
-        Question(kind, tuple(kinds[kind]), *list_unit_ways(kind, len(kinds[kind]), facts))
+        UnitsToMake(kind, tuple(kinds[kind]), *list_unit_ways(kind, len(kinds[kind]), facts))
         for kind in sorted(kinds, key=lambda kind: (list(WORDS).index(kind.unit), kind.size, kind.fabrics, kind.legs))
     ]
     chosen = _choose(found, facts, cuts, assignment)
     choices = [
-        Choice(
+        UnitWays(
             one.kind.unit,
             one.kind.size,
             one.kind.fabrics,
@@ -108,8 +108,10 @@ def making_plan(
 # Choosing
 
 
-def _choose(found: Sequence[Question], facts: Facts, cuts: CutList, assignment: Mapping[str, str]) -> list[Way | None]:
-    """Return for each kind the named way, or the choice of the wish; None if the named way is impossible."""
+def _choose(
+    found: Sequence[UnitsToMake], facts: Facts, cuts: CutList, assignment: Mapping[str, str]
+) -> list[Way | None]:
+    """Return for each kind the way that is named, or that the wish chooses; None where the named one cannot be."""
     wishes = facts.wishes
     chosen: list[Way | None] = []
     for one in found:
@@ -124,7 +126,7 @@ def _choose(found: Sequence[Question], facts: Facts, cuts: CutList, assignment: 
 
 
 def _try_ways(
-    found: Sequence[Question], chosen: list[Way | None], facts: Facts, cuts: CutList, assignment: Mapping[str, str]
+    found: Sequence[UnitsToMake], chosen: list[Way | None], facts: Facts, cuts: CutList, assignment: Mapping[str, str]
 ) -> None:
     """If the wish decides, plan the cloth with each way in turn, from single pieces on, and keep the least.
 
@@ -161,8 +163,8 @@ def _measure_cloth(
     return round(taken + SHORT * sum(sum(cloth.short.values()) for cloth in plan.cloths), 6)
 
 
-def _refuse_idle(choices: Sequence[Choice], wishes: MakingWishes) -> None:
-    """Refuse a named way that is impossible for every unit of its kind, if the top has such units."""
+def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
+    """Refuse a named way in which no unit of its kind can be made, once the top has such units."""
     for unit, words in WORDS.items():
         mine = [choice for choice in choices if choice.unit == unit]
         named = wishes.find_way(unit)
@@ -176,7 +178,7 @@ def _refuse_idle(choices: Sequence[Choice], wishes: MakingWishes) -> None:
 
 
 def _list_assumptions(
-    choices: Sequence[Choice], made: Sequence[Made], wishes: MakingWishes, directed: frozenset[str]
+    choices: Sequence[UnitWays], made: Sequence[Made], wishes: MakingWishes, directed: frozenset[str]
 ) -> tuple[str, ...]:
     said = []
     for unit, words in WORDS.items():

@@ -16,8 +16,8 @@ NEAR = 1e-4
 
 
 @dataclass(frozen=True)
-class Shape:
-    """A unit without its fabrics: the patch of a part for each role."""
+class UnitShape:
+    """A unit without its fabrics: which patch of a part fills each role."""
 
     unit: MadeUnit
     size: tuple[float, float]
@@ -26,12 +26,12 @@ class Shape:
     widths: tuple[float, ...] = ()
 
 
-def read_shape(patches: Sequence[Patch], pieces: Sequence[Piece]) -> Shape | None:
-    """Return the kind of a part, or None if it is not one of the units."""
+def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
+    """Return what a part is, or None where it is none of the units."""
     kinds = sorted(piece.kind for piece in pieces)
     plain = all(kind in RECTANGLES for kind in kinds)
     odd = [i for i, piece in enumerate(pieces) if piece.kind != HALF]
-    reader: Callable[[Sequence[Outline], float, float], Shape | None]
+    reader: Callable[[Sequence[Outline], float, float], UnitShape | None]
     if kinds == [HALF, HALF]:
         reader = _read_half
     elif kinds == [QUARTER] * 4:
@@ -73,47 +73,47 @@ def _middle(outline: Outline) -> tuple[float, float]:
     return sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
 
 
-def _read_half(_: Sequence[Outline], wide: float, high: float) -> Shape | None:
-    return Shape("half-square", (wide, high), (0, 1)) if abs(wide - high) < NEAR else None
+def _read_half(_: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
+    return UnitShape("half-square", (wide, high), (0, 1)) if abs(wide - high) < NEAR else None
 
 
-def _read_quarter(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+def _read_quarter(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
     if abs(wide - high) >= NEAR:
         return None
     middles = [_middle(outline) for outline in outlines]
     order = sorted(range(4), key=lambda i: atan2(middles[i][1] - high / 2, middles[i][0] - wide / 2))
-    return Shape("quarter-square", (wide, high), tuple(order))
+    return UnitShape("quarter-square", (wide, high), tuple(order))
 
 
-def _read_goose(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+def _read_goose(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
     goose = max(range(3), key=lambda i: measure_area(outlines[i]))
     for quarters in range(4):
         turned, w, h = _turn(outlines, wide, high, quarters)
         base = [x for x, y in turned[goose] if abs(y) < NEAR]
         if len(base) == 2 and abs(abs(base[1] - base[0]) - w) < NEAR and abs(w - 2 * h) < NEAR:
             sky = sorted((i for i in range(3) if i != goose), key=lambda i: _middle(turned[i])[0])
-            return Shape("geese", (w, h), (goose, *sky))
+            return UnitShape("geese", (w, h), (goose, *sky))
     return None
 
 
-def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
     for quarters in (0, 1):
         turned, w, h = _turn(outlines, wide, high, quarters)
         boxes = [measure_box(outline) for outline in turned]
         if all(abs(top - bottom - h) < NEAR for _, bottom, _, top in boxes):
             order = sorted(range(len(boxes)), key=lambda i: boxes[i][0])
-            return Shape("strip set", (w, h), tuple(order), widths=tuple(boxes[i][2] - boxes[i][0] for i in order))
+            return UnitShape("strip set", (w, h), tuple(order), widths=tuple(boxes[i][2] - boxes[i][0] for i in order))
     return None
 
 
 def _make_corner_reader(
     body: int, piece: Piece, patch: Patch
-) -> Callable[[Sequence[Outline], float, float], Shape | None]:
-    """Return a reader of a body without its corners, given its sides on the straight grain."""
+) -> Callable[[Sequence[Outline], float, float], UnitShape | None]:
+    """Return a reader of a body whose corners are cut off, once its sides on the straight grain are known."""
     turn = piece.turns[piece.patches.index(patch.id)]
     n = len(piece.outline)
 
-    def read(outlines: Sequence[Outline], wide: float, high: float) -> Shape | None:
+    def read(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
         shape = outlines[body]
         ends = zip(shape, shape[1:] + shape[:1], strict=True)
         level = [i for i, ((x, y), (u, v)) in enumerate(ends) if abs(x - u) < NEAR or abs(y - v) < NEAR]
@@ -130,7 +130,7 @@ def _make_corner_reader(
             if spot is None or roles[spot] >= 0 or abs((right - left) - (top - bottom)) > NEAR:
                 return None
             legs[spot], roles[spot] = right - left, i
-        return Shape("corners", (w, h), (body, *roles), legs=tuple(legs))
+        return UnitShape("corners", (w, h), (body, *roles), legs=tuple(legs))
 
     return read
 

@@ -20,16 +20,16 @@ from kit.geometry.outlines import (
     offset_outline,
 )
 from kit.lengths import round_up
-from kit.model.making import Cloths, StripSets, Way, Wish
+from kit.model.making import Cloths, MakingWish, StripSets, Way
 
-Unit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
-UNITS: tuple[Unit, ...] = ("half-square", "quarter-square", "geese")
+BatchUnit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
+UNITS: tuple[BatchUnit, ...] = ("half-square", "quarter-square", "geese")
 FAR = 100.0
 """Inches: a square too large to be used up by any allowance."""
 
 
 def list_ways(
-    unit: Unit,
+    unit: BatchUnit,
     finished: float,
     count: int,
     *,
@@ -82,8 +82,8 @@ def list_ways(
     )
 
 
-def choose_way(ways: Sequence[Way], wish: Wish = "least cloth") -> Way:
-    """Return the way with the least cloth, or with the fewest cuts; the other decides among equals.
+def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
+    """Return the way that takes least cloth, or that takes fewest cuts; the other decides among equals.
 
     A way that leaves the units' outer edges on the bias is never chosen: the study has to name it.
     """

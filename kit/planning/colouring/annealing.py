@@ -15,7 +15,7 @@ from statistics import fmean
 from kit.model.colour import find_hue, find_lightness, measure_difference
 from kit.model.fabrics import Fabric
 from kit.model.rules import Rules, Wish
-from kit.planning.colouring.surroundings import Ground
+from kit.planning.colouring.surroundings import Surroundings
 
 TRIALS = 50
 """Changes tried for each patch."""
@@ -30,7 +30,7 @@ WEIGHTS = {"difference": 1.0, "gradient": 6.0, "symmetry": 1.0, "spread": 0.5, "
 class _Score:
     """The cost of a placement, patch by patch."""
 
-    def __init__(self, ground: Ground, fabrics: Sequence[Fabric], rules: Rules, of: list[int]) -> None:
+    def __init__(self, ground: Surroundings, fabrics: Sequence[Fabric], rules: Rules, of: list[int]) -> None:
         self.ground, self.fabrics, self.rules, self.of = ground, fabrics, rules, of
         self.colours = [fabric.colour for fabric in fabrics]
         self.ranks = rank_fabrics(fabrics, rules)
@@ -89,7 +89,7 @@ def rank_fabrics(fabrics: Sequence[Fabric], rules: Rules) -> list[float]:
 
 
 def improve(
-    ground: Ground,
+    ground: Surroundings,
     fabrics: Sequence[Fabric],
     near: Sequence[Sequence[int]],
     hands: Sequence[int],
@@ -158,7 +158,7 @@ class _Trials:
 
     def __init__(
         self,
-        ground: Ground,
+        ground: Surroundings,
         fabrics: Sequence[Fabric],
         near: Sequence[Sequence[int]],
         hands: Sequence[int],
@@ -219,8 +219,8 @@ class _Trials:
             count[change.fabric] += 1
 
 
-def report(ground: Ground, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
-    """Return the fulfilment of each wish, even use included."""
+def report_wishes(ground: Surroundings, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
+    """Return how far each wish is met, even use included."""
     score = _Score(ground, fabrics, rules, list(of))
     wishes = []
     pairs = [(a, b) for a, row in enumerate(ground.beside) for b in row if a < b]

@@ -12,14 +12,14 @@ from random import Random
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import PLAIN, Rules, Wish
-from kit.planning.colouring.annealing import improve, report
-from kit.planning.colouring.reasons import count_clashes, explain
-from kit.planning.colouring.slots import Slate, name_fabrics, number_fabrics, refuse_overuse
-from kit.planning.colouring.surroundings import Ground, survey
-from kit.solvers.placing.exact_placing import Answer, search
+from kit.planning.colouring.annealing import improve, report_wishes
+from kit.planning.colouring.reasons import count_clashes, explain_violations
+from kit.planning.colouring.slots import SlotProblems, list_fabric_names, number_fabrics, refuse_overuse
+from kit.planning.colouring.surroundings import Surroundings, survey
+from kit.solvers.placing.exact_placing import Answer, search_placement
 from kit.solvers.placing.graph_bounds import find_bound
-from kit.solvers.placing.least_changes import Layout, change_least
-from kit.solvers.placing.question import pose_graph
+from kit.solvers.placing.least_changes import ChangedPlacement, change_least
+from kit.solvers.placing.placement_problem import make_graph_problem
 from kit.solvers.placing.tabu_search import place
 
 __all__ = ["colour_graph", "colour_plan"]
@@ -57,42 +57,44 @@ def colour_plan(
     O(n log n) without rules and clashes: 3,000 patches take some 30 ms with six fabrics, 90 ms with forty. Slots of up
     to 80 patches with violations are searched exactly, for a tenth of a second at most.
     """
-    slate = Slate(patchwork, fabrics, rules or PLAIN)
+    slots = SlotProblems(patchwork, fabrics, rules or PLAIN)
     random = Random(seed)  # noqa: S311  scraps, not secrets
     placed: dict[str, list[int]] = {}
     bounds: dict[str, int] = {}
     reasons: list[str] = []
     helps: list[str] = []
-    for slot, question in slate.questions.items():
-        placed[slot] = [0] * len(question.near) if question.count == 1 else place(question, random)
-        if question.count > 1 and count_clashes(question, placed[slot]):
-            found = explain(slot, question, placed[slot], slate.list_ids(slot), slate.list_slot_pairs(slot), random)
+    for slot, problem in slots.problems.items():
+        placed[slot] = [0] * len(problem.adjacent) if problem.count == 1 else place(problem, random)
+        if problem.count > 1 and count_clashes(problem, placed[slot]):
+            found = explain_violations(
+                slot, problem, placed[slot], slots.list_ids(slot), slots.list_slot_pairs(slot), random
+            )
             placed[slot], bounds[slot] = found.of, found.bound
             reasons += found.reasons
             helps += found.helps
     wishes: tuple[Wish, ...] = ()
-    if slate.rules.wishful:
-        ground = survey(patchwork, slate.rules)
-        placed = _wish(slate, ground, placed, random)
-        wishes = report(ground, slate.fabrics, number_fabrics(slate, placed), slate.rules)
-    for slot, pins in slate.pins.items():
-        placed[slot], _ = change_least(slate.questions[slot], placed[slot], pins, random)
-        refuse_overuse(slot, slate.questions[slot], placed[slot])
-        reasons += _explain_pins(slate, slot, pins)
-        bounds[slot] = max(bounds.get(slot, 0), Layout(slate.questions[slot], placed[slot]).count_stuck(pins))
-    if wishes and slate.pins:
-        wishes = report(ground, slate.fabrics, number_fabrics(slate, placed), slate.rules)
-    names = name_fabrics(slate, placed)
-    touching = slate.list_clashes(names)
+    if slots.rules.wishful:
+        ground = survey(patchwork, slots.rules)
+        placed = _wish(slots, ground, placed, random)
+        wishes = report_wishes(ground, slots.fabrics, number_fabrics(slots, placed), slots.rules)
+    for slot, pins in slots.pins.items():
+        placed[slot], _ = change_least(slots.problems[slot], placed[slot], pins, random)
+        refuse_overuse(slot, slots.problems[slot], placed[slot])
+        reasons += _explain_pins(slots, slot, pins)
+        bounds[slot] = max(bounds.get(slot, 0), ChangedPlacement(slots.problems[slot], placed[slot]).count_stuck(pins))
+    if wishes and slots.pins:
+        wishes = report_wishes(ground, slots.fabrics, number_fabrics(slots, placed), slots.rules)
+    names = list_fabric_names(slots, placed)
+    touching = slots.list_clashes(names)
     ids = [patch.id for patch in patchwork.patches]
     return Colouring(
-        dict(zip(ids, names, strict=True)), len(touching), slate.count_uses(names), touching,
-        sum(bounds.values()), tuple(reasons), tuple(helps), wishes, slate.idle,
+        dict(zip(ids, names, strict=True)), len(touching), slots.count_uses(names), touching,
+        sum(bounds.values()), tuple(reasons), tuple(helps), wishes, slots.idle,
     )  # fmt: skip
 
 
 def colour_graph(
-    near: Sequence[Sequence[int]],
+    adjacent: Sequence[Sequence[int]],
     count: int,
     limits: Sequence[int] | None = None,
     seed: int = 0,
@@ -102,8 +104,8 @@ def colour_graph(
 
     Parameters
     ----------
-    near
-        For each vertex, its neighbours.
+    adjacent
+        For each vertex its neighbours.
     count
         The number of colours.
     limits
@@ -128,32 +130,34 @@ def colour_graph(
     >>> colour_graph(ring, 2).proved, colour_graph(ring, 3).of is not None
     (True, True)
     """
-    question = pose_graph(near, count, limits)
-    if count < 1 or sum(question.limits) < len(near) or find_bound(question):
-        return Answer(None, proved=bool(near), nodes=0)
-    of = place(question, Random(seed), patience=10_000)  # noqa: S311  scraps, not secrets
-    if not count_clashes(question, of):
+    problem = make_graph_problem(adjacent, count, limits)
+    if count < 1 or sum(problem.limits) < len(adjacent) or find_bound(problem):
+        return Answer(None, proved=bool(adjacent), nodes=0)
+    of = place(problem, Random(seed), patience=10_000)  # noqa: S311  scraps, not secrets
+    if not count_clashes(problem, of):
         return Answer(tuple(of), proved=False, nodes=0)
-    return search(question, 0, nodes)
+    return search_placement(problem, 0, nodes)
 
 
-def _explain_pins(slate: Slate, slot: str, pins: Mapping[int, int]) -> list[str]:
-    """Return a sentence for each forbidden pair of pins of one fabric."""
-    question, ids = slate.questions[slot], slate.list_ids(slot)
+def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> list[str]:
+    """Return a sentence for each pair of pins of one fabric that the rules forbid."""
+    problem, ids = slots.problems[slot], slots.list_ids(slot)
     return [
-        f"Patches `{ids[a]}` and `{ids[b]}` are both pinned to `{slate.by_slot[slot][k].name}`, which the rules forbid"
+        f"Patches `{ids[a]}` and `{ids[b]}` are both pinned to `{slots.by_slot[slot][k].name}`, which the rules forbid"
         for a, k in pins.items()
-        for b in question.near[a]
+        for b in problem.adjacent[a]
         if a < b and pins.get(b) == k
     ]
 
 
-def _wish(slate: Slate, ground: Ground, placed: Mapping[str, Sequence[int]], random: Random) -> dict[str, list[int]]:
-    """Return the placements after following the wishes."""
-    hands = [0] * len(slate.patchwork.patches)
-    for slot, question in slate.questions.items():
-        for i, hand in zip(slate.members[slot], question.hands, strict=True):
+def _wish(
+    slots: SlotProblems, ground: Surroundings, placed: Mapping[str, Sequence[int]], random: Random
+) -> dict[str, list[int]]:
+    """Return the placements after the wishes were followed."""
+    hands = [0] * len(slots.patchwork.patches)
+    for slot, problem in slots.problems.items():
+        for i, hand in zip(slots.members[slot], problem.hands, strict=True):
             hands[i] = hand
-    of = improve(ground, slate.fabrics, slate.near, hands, number_fabrics(slate, placed), slate.rules, random)
-    local = {fabric.name: k for mine in slate.by_slot.values() for k, fabric in enumerate(mine)}
-    return {slot: [local[slate.fabrics[of[i]].name] for i in mine] for slot, mine in slate.members.items()}
+    of = improve(ground, slots.fabrics, slots.adjacent, hands, number_fabrics(slots, placed), slots.rules, random)
+    local = {fabric.name: k for mine in slots.by_slot.values() for k, fabric in enumerate(mine)}
+    return {slot: [local[slots.fabrics[of[i]].name] for i in mine] for slot, mine in slots.members.items()}

@@ -1,4 +1,4 @@
-"""Forbidden pairs: the rules of a placement turned into pairs of patches, and the question that they pose."""
+"""Which patches may not be of one print: the rules of a placement turned into pairs, and the problem that they make."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -9,7 +9,7 @@ from kit.geometry.congruence import compare_outlines
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import Rules
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 
 Pair = tuple[int, int]
 MOST_PAIRS = 500_000
@@ -85,24 +85,24 @@ def _refuse_too_many(count: int) -> None:
 
 
 def join_pairs(pairs: Mapping[str, set[Pair]], n: int) -> list[list[int]]:
-    """Return for each of n patches the patches excluded from its print, in order."""
-    near: list[list[int]] = [[] for _ in range(n)]
+    """Return for each of n patches those that some rule keeps from having its print, in order."""
+    adjacent: list[list[int]] = [[] for _ in range(n)]
     every = set().union(*pairs.values()) if len(pairs) > 1 else next(iter(pairs.values()))
     for a, b in sorted(every):
-        near[a].append(b)
-        near[b].append(a)
-    return near
+        adjacent[a].append(b)
+        adjacent[b].append(a)
+    return adjacent
 
 
-def pose_slot(
+def make_slot_problem(
     slot: str,
     patchwork: Patchwork,
     members: Sequence[int],
     fabrics: Sequence[Fabric],
-    near: Sequence[Sequence[int]],
+    adjacent: Sequence[Sequence[int]],
     rules: Rules,
-) -> Question:
-    """Return the question of one slot, its patches numbered in the order of `members`.
+) -> PlacementProblem:
+    """Return the placement problem of one slot, its patches numbered in the order of `members`.
 
     Raises
     ------
@@ -121,12 +121,12 @@ def pose_slot(
             do="raise a limit or add a fabric",
         )
     local = {i: k for k, i in enumerate(members)}
-    rows = tuple(tuple(local[j] for j in near[i]) for i in members)
+    rows = tuple(tuple(local[j] for j in adjacent[i]) for i in members)
     hands = _find_hands(patchwork, members) if rules.pairs else (0,) * len(members)
-    question = Question(rows, len(fabrics), limits, (None,) * len(members), hands, rules.pairs)
+    problem = PlacementProblem(rows, len(fabrics), limits, (None,) * len(members), hands, rules.pairs)
     if rules.pairs:
-        _refuse_unpaired(slot, question)
-    return question
+        _refuse_unpaired(slot, problem)
+    return problem
 
 
 def _find_hands(patchwork: Patchwork, members: Sequence[int]) -> tuple[int, ...]:
@@ -134,11 +134,11 @@ def _find_hands(patchwork: Patchwork, members: Sequence[int]) -> tuple[int, ...]
     return tuple({"left": 1, "right": 2}.get(like.hand or "", 0) for like in likes)
 
 
-def _refuse_unpaired(slot: str, question: Question) -> None:
-    """Refuse mirror pairs beyond the limits."""
-    most = sum(limit // 2 for limit in question.limits)
+def _refuse_unpaired(slot: str, problem: PlacementProblem) -> None:
+    """Refuse mirror pairs that the limits do not allow."""
+    most = sum(limit // 2 for limit in problem.limits)
     for hand, word in ((1, "left"), (2, "right")):
-        need = question.hands.count(hand)
+        need = problem.hands.count(hand)
         if need > most:
             raise NoPlanError(
                 f"Slot `{slot}` has {need} {word} patches; as mirror pairs its fabrics yield {most}",

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from kit.planning.colouring.forbidden_pairs import Pair
-from kit.solvers.placing.exact_placing import search
+from kit.solvers.placing.exact_placing import search_placement
 from kit.solvers.placing.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 from kit.solvers.placing.tabu_search import place
 
 NODES = 3_000
@@ -44,9 +44,9 @@ class Finding:
     helps: tuple[str, ...]
 
 
-def explain(
+def explain_violations(
     slot: str,
-    question: Question,
+    problem: PlacementProblem,
     of: list[int],
     ids: Sequence[str],
     pairs: Mapping[str, set[Pair]],
@@ -56,12 +56,12 @@ def explain(
 
     Parameters
     ----------
-    slot, question, of
-        The slot, its question and the placement found.
+    slot, problem, of
+        The slot, its problem and the placement that was found.
     ids
         The patches' ids.
     pairs
-        Rule -> its forbidden pairs of patches of the slot, in the question's numbers.
+        Rule -> pairs of patches of the slot that it keeps apart, in the problem's numbers.
     random
     The source of chance for the trials.
 
@@ -69,30 +69,30 @@ def explain(
     -----
     A few hundred milliseconds at most for 3,000 patches.
     """
-    clashes, most = count_clashes(question, of), count_most(question.near).bound
-    reasons = [*_find_crowd(slot, question, ids, pairs), *_find_shortage(slot, question, pairs, most)]
-    bound = find_bound(question, most)
+    clashes, most = count_clashes(problem, of), count_most(problem.adjacent).bound
+    reasons = [*_find_crowd(slot, problem, ids, pairs), *_find_shortage(slot, problem, pairs, most)]
+    bound = find_bound(problem, most)
     if len(of) <= EXACT:
-        of, bound, tried = _close_gap(question, of, clashes, bound)
+        of, bound, tried = _close_gap(problem, of, clashes, bound)
         if bound and not reasons:
             reasons.append(
-                f"Slot `{slot}`: no placement of {question.count} fabrics on its {len(of)} patches keeps the rules"
+                f"Slot `{slot}`: no placement of {problem.count} fabrics on its {len(of)} patches keeps the rules"
                 f" ({tried:,} partial placements were tried, and none was left)"
             )
-    helps = _try_helps(slot, question, pairs, random, most) if count_clashes(question, of) else []
+    helps = _try_helps(slot, problem, pairs, random, most) if count_clashes(problem, of) else []
     return Finding(of, bound, tuple(reasons), tuple(helps))
 
 
-def count_clashes(question: Question, of: Sequence[int]) -> int:
-    """Return the forbidden pairs of one fabric."""
-    return sum(of[a] == of[b] for a, row in enumerate(question.near) for b in row) // 2
+def count_clashes(problem: PlacementProblem, of: Sequence[int]) -> int:
+    """Return the pairs of one fabric that the rules forbid."""
+    return sum(of[a] == of[b] for a, row in enumerate(problem.adjacent) for b in row) // 2
 
 
-def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
-    """Search exactly with more and more clashes allowed, until a placement is found or patience is spent."""
+def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
+    """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
     nodes = 0
     while bound < clashes and nodes < NODES:
-        answer = search(question, bound, NODES - nodes)
+        answer = search_placement(problem, bound, NODES - nodes)
         nodes += answer.nodes
         if answer.of is not None:
             return list(answer.of), bound, nodes
@@ -102,16 +102,16 @@ def _close_gap(question: Question, of: list[int], clashes: int, bound: int) -> t
     return of, bound, nodes
 
 
-def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[str]:
-    """Return the sentence on a clique with more patches than fabrics, or on an odd ring for two fabrics."""
-    clique = find_clique(question.near, question.count + 1) if len(ids) <= 5_000 else ()
-    if len(clique) > question.count:
+def _find_crowd(slot: str, problem: PlacementProblem, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[str]:
+    """Return the sentence on a clique of more patches than there are fabrics, or on an odd ring for two."""
+    clique = find_clique(problem.adjacent, problem.count + 1) if len(ids) <= 5_000 else ()
+    if len(clique) > problem.count:
         rule = _name_rule([(a, b) for a in clique for b in clique if a < b], pairs)
         return [
             f"Slot `{slot}`: patches {_list_ids(ids, clique)} all {rule}; they need"
-            f" {len(clique)} fabrics, there are {question.count}"
+            f" {len(clique)} fabrics, there are {problem.count}"
         ]
-    ring = find_odd_ring(question.near) if question.count == 2 else ()
+    ring = find_odd_ring(problem.adjacent) if problem.count == 2 else ()
     if ring:
         steps = [(min(a, b), max(a, b)) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)]
         return [
@@ -121,16 +121,16 @@ def _find_crowd(slot: str, question: Question, ids: Sequence[str], pairs: Mappin
     return []
 
 
-def _find_shortage(slot: str, question: Question, pairs: Mapping[str, set[Pair]], most: int) -> list[str]:
-    """Return the sentence on a supply too small for the rules."""
-    n = len(question.near)
-    room = sum(min(limit, most) for limit in question.limits)
+def _find_shortage(slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], most: int) -> list[str]:
+    """Return the sentence on a supply that the rules leave no room for."""
+    n = len(problem.adjacent)
+    room = sum(min(limit, most) for limit in problem.limits)
     if room >= n:
         return []
-    rule = _name_rule([(a, b) for a, row in enumerate(question.near) for b in row if a < b], pairs)
+    rule = _name_rule([(a, b) for a, row in enumerate(problem.adjacent) for b in row if a < b], pairs)
     return [
         f"Slot `{slot}`: a fabric may cover at most {most} of its {n} patches without two that {rule};"
-        f" with the limits, {question.count} fabrics have room for {room}"
+        f" with the limits, {problem.count} fabrics have room for {room}"
     ]
 
 
@@ -147,32 +147,34 @@ def _list_ids(ids: Sequence[str], some: Sequence[int]) -> str:
     return f"{shown} and {len(some) - 8} more" if len(some) > 8 else shown
 
 
-def _try_helps(slot: str, question: Question, pairs: Mapping[str, set[Pair]], random: Random, most: int) -> list[str]:
-    """Return the remedies that were tried and left no violation."""
-    n, helps = len(question.near), []
+def _try_helps(
+    slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], random: Random, most: int
+) -> list[str]:
+    """Return what was tried and found to leave no violation."""
+    n, helps = len(problem.adjacent), []
     for more in range(1, ADDED + 1):
-        wider = replace(question, count=question.count + more, limits=(*question.limits, *(n,) * more))
+        wider = replace(problem, count=problem.count + more, limits=(*problem.limits, *(n,) * more))
         if _can_be_placed(wider, random, most):
             helps.append(f"{more} more fabric{'s' * (more > 1)} for slot `{slot}`")
             break
-    if any(limit < n for limit in question.limits):
-        free = replace(question, limits=(n,) * question.count, paired=False)
+    if any(limit < n for limit in problem.limits):
+        free = replace(problem, limits=(n,) * problem.count, paired=False)
         if _can_be_placed(free, random, most):
             helps.append(f"no limit on the fabrics of slot `{slot}`")
     for name in list(pairs)[1:]:
-        near: list[set[int]] = [set() for _ in range(n)]
+        adjacent: list[set[int]] = [set() for _ in range(n)]
         for a, b in {pair for other, some in pairs.items() if other != name for pair in some}:
-            near[a].add(b)
-            near[b].add(a)
-        milder = replace(question, near=tuple(tuple(sorted(row)) for row in near))
+            adjacent[a].add(b)
+            adjacent[b].add(a)
+        milder = replace(problem, adjacent=tuple(tuple(sorted(row)) for row in adjacent))
         if _can_be_placed(milder, random, None):
             helps.append(f"allowing patches of one fabric that {NAMES[name]}")
     return helps
 
 
-def _can_be_placed(question: Question, random: Random, most: int | None) -> bool:
-    """Return True if a short search finds a placement without violation."""
-    if find_bound(question, most):
+def _can_be_placed(problem: PlacementProblem, random: Random, most: int | None) -> bool:
+    """Tell whether a placement without violation is found by a short search."""
+    if find_bound(problem, most):
         return False
-    patience = max(60, min(600, 200_000 // len(question.near)))
-    return count_clashes(question, place(question, random, patience=patience)) == 0
+    patience = max(60, min(600, 200_000 // len(problem.adjacent)))
+    return count_clashes(problem, place(problem, random, patience=patience)) == 0

@@ -7,7 +7,7 @@ from kit.errors import NoPlanError
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import PLAIN, Recolouring, Rules
-from kit.planning.colouring.slots import Slate, name_fabrics, refuse_overuse
+from kit.planning.colouring.slots import SlotProblems, list_fabric_names, refuse_overuse
 from kit.solvers.placing.least_changes import change_least, swap_least
 
 
@@ -39,22 +39,22 @@ def recolour(
     NoPlanError
         As for `colour_plan`.
     """
-    slate = Slate(patchwork, fabrics, rules or PLAIN)
+    slots = SlotProblems(patchwork, fabrics, rules or PLAIN)
     random = Random(seed)  # noqa: S311  scraps, not secrets
     placed: dict[str, list[int]] = {}
     bound = 0
-    for slot, question in slate.questions.items():
-        pins = slate.pins.get(slot, {})
-        start, gone = _start(slate, slot, assignment)
-        placed[slot], least = change_least(question, start, pins, random)
-        refuse_overuse(slot, question, placed[slot])
+    for slot, problem in slots.problems.items():
+        pins = slots.pins.get(slot, {})
+        start, gone = _start(slots, slot, assignment)
+        placed[slot], least = change_least(problem, start, pins, random)
+        refuse_overuse(slot, problem, placed[slot])
         bound += max(least, len(gone - set(pins)) + sum(start[v] != k or v in gone for v, k in pins.items()))
-    names = name_fabrics(slate, placed)
+    names = list_fabric_names(slots, placed)
     ids = [patch.id for patch in patchwork.patches]
     changed = tuple(i for i, name in zip(ids, names, strict=True) if assignment.get(i) != name)
     return Recolouring(
-        dict(zip(ids, names, strict=True)), changed, (), len(slate.list_clashes(names)),
-        min(bound, len(changed)), slate.count_uses(names),
+        dict(zip(ids, names, strict=True)), changed, (), len(slots.list_clashes(names)),
+        min(bound, len(changed)), slots.count_uses(names),
     )  # fmt: skip
 
 
@@ -83,42 +83,42 @@ def fix_by_swaps(
     NoPlanError
         As for `colour_plan`, or a patch without a fabric of its slot.
     """
-    slate = Slate(patchwork, fabrics, rules or PLAIN)
+    slots = SlotProblems(patchwork, fabrics, rules or PLAIN)
     placed: dict[str, list[int]] = {}
     swaps: list[tuple[str, str]] = []
     bound = 0
-    for slot, question in slate.questions.items():
-        start, gone = _start(slate, slot, assignment)
-        ids = slate.list_ids(slot)
+    for slot, problem in slots.problems.items():
+        start, gone = _start(slots, slot, assignment)
+        ids = slots.list_ids(slot)
         if gone:
             raise NoPlanError(
                 f"Patch `{ids[min(gone)]}` has no fabric of slot `{slot}`",
                 needed="a whole layout to begin with",
                 do="give it a fabric, or recolour instead",
             )
-        done, placed[slot], least = swap_least(question, start, slate.pins.get(slot, {}))
+        done, placed[slot], least = swap_least(problem, start, slots.pins.get(slot, {}))
         swaps += [(ids[a], ids[b]) for a, b in done]
         bound += least
-    names = name_fabrics(slate, placed)
+    names = list_fabric_names(slots, placed)
     ids = [patch.id for patch in patchwork.patches]
     changed = tuple(i for i, name in zip(ids, names, strict=True) if assignment[i] != name)
-    left = len(slate.list_clashes(names))
+    left = len(slots.list_clashes(names))
     return Recolouring(
         dict(zip(ids, names, strict=True)), changed, tuple(swaps), left,
-        bound if left else min(bound, len(swaps)), slate.count_uses(names),
+        bound if left else min(bound, len(swaps)), slots.count_uses(names),
     )  # fmt: skip
 
 
-def _start(slate: Slate, slot: str, assignment: Mapping[str, str]) -> tuple[list[int], set[int]]:
-    """Return the present fabrics of a slot's patches, and the patches without one; these get a fabric with room."""
-    number = {fabric.name: k for k, fabric in enumerate(slate.by_slot[slot])}
-    start = [number.get(assignment.get(i, ""), -1) for i in slate.list_ids(slot)]
-    question = slate.questions[slot]
-    uses = [start.count(k) for k in range(question.count)]
+def _start(slots: SlotProblems, slot: str, assignment: Mapping[str, str]) -> tuple[list[int], set[int]]:
+    """Return the fabrics of a slot's patches now, and those that have none: they begin with one that has room."""
+    number = {fabric.name: k for k, fabric in enumerate(slots.by_slot[slot])}
+    start = [number.get(assignment.get(i, ""), -1) for i in slots.list_ids(slot)]
+    problem = slots.problems[slot]
+    uses = [start.count(k) for k in range(problem.count)]
     gone = {v for v, k in enumerate(start) if k < 0}
     for v in sorted(gone):
-        taken = [start[other] for other in question.near[v]]
-        free = [k for k in range(question.count) if uses[k] < question.limits[k]] or [0]
+        taken = [start[other] for other in problem.adjacent[v]]
+        free = [k for k in range(problem.count) if uses[k] < problem.limits[k]] or [0]
         start[v] = min(free, key=lambda k: (taken.count(k), uses[k]))
         uses[start[v]] += 1
     return start, gone

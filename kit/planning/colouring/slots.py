@@ -1,4 +1,4 @@
-"""The questions of a top, one per slot: its fabrics, its rules as pairs, and its pins, with the original names."""
+"""A top's problems, one a slot: its fabrics, its rules as pairs, and its pins, with the names to go back to."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -7,13 +7,13 @@ from kit.errors import NoPlanError
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.rules import Rules
-from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs, pose_slot
-from kit.solvers.placing.least_changes import Layout
-from kit.solvers.placing.question import Question
+from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs, make_slot_problem
+from kit.solvers.placing.least_changes import ChangedPlacement
+from kit.solvers.placing.placement_problem import PlacementProblem
 
 
-class Slate:
-    """The questions of a top, one per slot."""
+class SlotProblems:
+    """The problems of a top, one a slot."""
 
     def __init__(self, patchwork: Patchwork, fabrics: Sequence[Fabric], rules: Rules) -> None:
         self.patchwork, self.rules = patchwork, rules
@@ -25,15 +25,15 @@ class Slate:
         for i, patch in enumerate(patchwork.patches):
             self.members[patch.slot].append(i)
         self.pairs = list_pairs(patchwork, rules, [slot for slot, mine in self.by_slot.items() if len(mine) > 1])
-        self.near = join_pairs(self.pairs, len(patchwork.patches))
-        self.questions = {
-            slot: pose_slot(slot, patchwork, mine, self.by_slot[slot], self.near, rules)
+        self.adjacent = join_pairs(self.pairs, len(patchwork.patches))
+        self.problems = {
+            slot: make_slot_problem(slot, patchwork, mine, self.by_slot[slot], self.adjacent, rules)
             for slot, mine in self.members.items()
         }
         self.pins, self.idle = self._read_pins(fabrics)
 
     def _read_pins(self, fabrics: Sequence[Fabric]) -> tuple[dict[str, dict[int, int]], tuple[str, ...]]:
-        """Return the pins slot by slot in the questions' numbers, and the pins of patches missing from the top."""
+        """Return the pins slot by slot in the problems' numbers, and those of patches that the top does not have."""
         slot_of = {fabric.name: fabric.slot for fabric in fabrics}
         pins: dict[str, dict[int, int]] = defaultdict(dict)
         idle = []
@@ -63,13 +63,13 @@ class Slate:
         return pins, tuple(idle)
 
     def _refuse_overpinned(self, slot: str, pins: Mapping[int, int]) -> None:
-        question = self.questions[slot]
+        problem = self.problems[slot]
         layout: dict[tuple[int, int], int] = defaultdict(int)
         for patch, k in pins.items():
-            for hand in {-1, question.hands[patch]}:
+            for hand in {-1, problem.hands[patch]}:
                 layout[k, hand] += 1
         for (k, hand), count in layout.items():
-            limit = question.limits[k] // 2 if question.paired and hand > 0 else question.limits[k]
+            limit = problem.limits[k] // 2 if problem.paired and hand > 0 else problem.limits[k]
             if count > limit:
                 raise NoPlanError(
                     f"`{self.by_slot[slot][k].name}` is pinned to {count} patches, there is enough for {limit}",
@@ -78,7 +78,7 @@ class Slate:
                 )
 
     def list_slot_pairs(self, slot: str) -> dict[str, set[tuple[int, int]]]:
-        """Return the pairs of each rule within one slot, in the question's numbers."""
+        """Return the pairs of each rule within one slot, in the problem's numbers."""
         local = {i: k for k, i in enumerate(self.members[slot])}
         return {rule: {(local[a], local[b]) for a, b in some if a in local} for rule, some in self.pairs.items()}
 
@@ -91,7 +91,7 @@ class Slate:
         patches = self.patchwork.patches
         return tuple(
             (patches[a].id, patches[b].id)
-            for a, row in enumerate(self.near)
+            for a, row in enumerate(self.adjacent)
             for b in row
             if a < b and names[a] == names[b]
         )
@@ -104,31 +104,31 @@ class Slate:
         return uses
 
 
-def number_fabrics(slate: Slate, placed: Mapping[str, Sequence[int]]) -> list[int]:
+def number_fabrics(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) -> list[int]:
     """Return for each patch of the top the place of its fabric among all fabrics."""
-    at = {fabric.name: k for k, fabric in enumerate(slate.fabrics)}
-    return [at[name] for name in name_fabrics(slate, placed)]
+    at = {fabric.name: k for k, fabric in enumerate(slots.fabrics)}
+    return [at[name] for name in list_fabric_names(slots, placed)]
 
 
-def name_fabrics(slate: Slate, placed: Mapping[str, Sequence[int]]) -> list[str]:
+def list_fabric_names(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) -> list[str]:
     """Return for each patch of the top the name of its fabric."""
-    names = [""] * len(slate.patchwork.patches)
+    names = [""] * len(slots.patchwork.patches)
     for slot, of in placed.items():
-        mine = [fabric.name for fabric in slate.by_slot[slot]]
-        for i, k in zip(slate.members[slot], of, strict=True):
+        mine = [fabric.name for fabric in slots.by_slot[slot]]
+        for i, k in zip(slots.members[slot], of, strict=True):
             names[i] = mine[k]
     return names
 
 
-def refuse_overuse(slot: str, question: Question, of: Sequence[int]) -> None:
-    """Refuse a placement with pins that leave no room for other patches.
+def refuse_overuse(slot: str, problem: PlacementProblem, of: Sequence[int]) -> None:
+    """Refuse a placement in which pins took the room of other patches.
 
     Raises
     ------
     NoPlanError
         A fabric is used beyond its limit.
     """
-    if Layout(question, of).find_overused() is not None:
+    if ChangedPlacement(problem, of).find_overused() is not None:
         raise NoPlanError(
             f"The pins of slot `{slot}` leave no room for its other patches within the limits",
             needed="a free place for each patch",

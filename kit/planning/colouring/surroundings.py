@@ -19,8 +19,8 @@ Partners = list[list[int]]
 
 
 @dataclass(frozen=True)
-class Ground:
-    """The facts about the top for the wishes; every list has one entry per patch."""
+class Surroundings:
+    """What the wishes need to know of the top; every list has one entry a patch."""
 
     middles: list[tuple[float, float]]
     beside: Partners
@@ -31,8 +31,8 @@ class Ground:
     lines: list[list[tuple[int, int]]]
 
 
-def survey(patchwork: Patchwork, rules: Rules) -> Ground:
-    """Find the facts about the top that the wishes need, and no others."""
+def survey(patchwork: Patchwork, rules: Rules) -> Surroundings:
+    """Find out what the wishes need to know of the top, and nothing that no wish asks for."""
     n = len(patchwork.patches)
     middles = [_find_middle(patch.outline) for patch in patchwork.patches]
     slots = [patch.slot for patch in patchwork.patches]
@@ -42,7 +42,7 @@ def survey(patchwork: Patchwork, rules: Rules) -> Ground:
         beside[b].append(a)
     nothing: Partners = [[] for _ in range(n)]
     reach = REACH * (patchwork.area / n) ** 0.5
-    return Ground(
+    return Surroundings(
         middles,
         beside,
         slots,

@@ -94,7 +94,7 @@ class Blank:
 
 
 @dataclass(frozen=True)
-class Run:
+class AngledRow:
     """Angled pieces side by side along a strip.
 
     Attributes
@@ -162,8 +162,8 @@ class Run:
         return tuple(placed)
 
 
-def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | Run:
-    """Return the blank or run for a piece."""
+def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | AngledRow:
+    """Return what a piece is cut from."""
     size = piece.rounded
     if supply.repeat:
         return _fit_repeats(piece, supply, step)
@@ -179,8 +179,8 @@ def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | Run:
     return _box_template(piece, supply, step)
 
 
-def _box_long(run: Run, step: float, *, turns: bool) -> Blank:
-    """Return the strip for one angled piece longer than the width of the cloth."""
+def _box_long(run: AngledRow, step: float, *, turns: bool) -> Blank:
+    """Return the strip that one angled piece is cut from, for pieces longer than the cloth is wide."""
     wide = ceil((run.width(1) - TOLERANCE) / step) * step
     return Blank(run.piece, wide, run.height, run.outlines(1), turns)
 
@@ -246,7 +246,7 @@ def _stand_on_leg(outline: Outline, width: float, height: float) -> Outline:
     return move_outline(shape, dx, dy)
 
 
-def _make_run(piece: Piece, most: float | None, *, turning: bool) -> Run:
+def _make_run(piece: Piece, most: float | None, *, turning: bool) -> AngledRow:
     """Read the run off the outline: its angles are kept, its strip and its long side are the ruler's."""
     outline = piece.outline
     left, base = outline[0][0], outline[1][0] - outline[0][0]
@@ -259,10 +259,10 @@ def _make_run(piece: Piece, most: float | None, *, turning: bool) -> Run:
     grow = height / exact
     taper = (base - (max(tops) - min(tops))) * grow
     long = max(long, taper)
-    return Run(piece, long, max(0.0, long - taper), (min(tops) - left) * grow, height, turning)
+    return AngledRow(piece, long, max(0.0, long - taper), (min(tops) - left) * grow, height, turning)
 
 
-def shift_hand(run: Run, width: float, count: int) -> tuple[Outline, ...]:
+def shift_hand(run: AngledRow, width: float, count: int) -> tuple[Outline, ...]:
     """Return the mirror image of a run's pieces, for the other half of a folded strip of a width."""
     return tuple(tuple((width - x, y) for x, y in reversed(outline)) for outline in run.outlines(count))
 

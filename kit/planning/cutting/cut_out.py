@@ -7,22 +7,22 @@ from dataclasses import replace
 from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.model.cutting import Cut, Strip
 from kit.model.fabrics import Supply
-from kit.planning.cutting.blanks import Run, Stock, lay_turned, shift_hand
-from kit.planning.cutting.rectangles import Job, Ruler
-from kit.solvers.packing.strip_packing import Layout, Pattern, Placed
+from kit.planning.cutting.blanks import AngledRow, Stock, lay_turned, shift_hand
+from kit.planning.cutting.rectangles import RectanglesToPack, Ruler
+from kit.solvers.packing.strip_packing import Placed, StripLayout, StripPattern
 
 FOLDED = -1
 
 
-def cut_strips(job: Job, layout: Layout, ruler: Ruler) -> list[Strip]:
+def cut_strips(packing: RectanglesToPack, layout: StripLayout, ruler: Ruler) -> list[Strip]:
     """Turn patterns into strips with pieces, the pieces of each kind one after another."""
     strips = []
     for pattern, times in layout:
         for _ in range(times):
-            placed, folded = _fold(job, pattern)
+            placed, folded = _fold(packing, pattern)
             cuts: list[Cut] = []
             for place, mirror in placed:
-                cuts.extend(_cut(job, place, mirror, ruler))
+                cuts.extend(_cut(packing, place, mirror, ruler))
             cuts.sort(key=lambda cut: (cut.x, cut.y))
             high = ruler.y(pattern.height)
             long = any(place.height > ruler.width and place.height > place.width for place in pattern.placed)
@@ -32,12 +32,12 @@ def cut_strips(job: Job, layout: Layout, ruler: Ruler) -> list[Strip]:
     return strips
 
 
-def _fold(job: Job, pattern: Pattern) -> tuple[list[tuple[Placed, int | None]], bool]:
-    """Set mirror pairs at both ends of a folded strip, everything else between; return True if it can be cut folded.
+def _fold(packing: RectanglesToPack, pattern: StripPattern) -> tuple[list[tuple[Placed, int | None]], bool]:
+    """Set mirror pairs at both ends of a folded strip, everything else between; tell whether it can be cut folded.
 
     A pair's place is given with the place of its mirror image.
     """
-    pairs = [place for place in pattern.placed if _is_pair(job, place)]
+    pairs = [place for place in pattern.placed if _is_pair(packing, place)]
     if not pairs:
         return [(place, None) for place in pattern.placed], False
     free = all(
@@ -61,13 +61,13 @@ def _fold(job: Job, pattern: Pattern) -> tuple[list[tuple[Placed, int | None]], 
     return found, True
 
 
-def _is_pair(job: Job, place: Placed) -> bool:
-    return job.sources[place.kind][0].partner is not None
+def _is_pair(packing: RectanglesToPack, place: Placed) -> bool:
+    return packing.sources[place.kind][0].partner is not None
 
 
-def _cut(job: Job, place: Placed, mirror: int | None, ruler: Ruler) -> Iterator[Cut]:
-    """Yield the cuts of one rectangle: a blank or a run, and the mirror image of a run cut in pairs."""
-    source = next(source for source in job.sources[place.kind] if source.left > 0 or source.parts > 0)
+def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ruler) -> Iterator[Cut]:
+    """Yield the cuts of one rectangle: a blank or a run, and the mirror image of a run that is cut in pairs."""
+    source = next(source for source in packing.sources[place.kind] if source.left > 0 or source.parts > 0)
     x, y = ruler.x(place.x), ruler.y(place.y)
     half = place.width // 2 if source.partner else place.width
     width, height = ruler.x(place.x + half) - x, ruler.y(place.y + place.height) - y
@@ -77,21 +77,21 @@ def _cut(job: Job, place: Placed, mirror: int | None, ruler: Ruler) -> Iterator[
         yield Cut(piece.id, x, y, width, height, source.left if not source.parts else 0, joined=True)
         source.left = source.left if source.parts else 0
         return
-    if isinstance(blank, Run):
+    if isinstance(blank, AngledRow):
         number = min(place.number, source.left)
         source.left -= number
         folded = mirror == FOLDED
-        shapes = job.shape(piece, (blank.height, width, number), lambda: blank.outlines(number))
+        shapes = packing.shape(piece, (blank.height, width, number), lambda: blank.outlines(number))
         yield Cut(piece.id, x, y, width, height, number, shapes, folded=folded)
         if source.partner:
             other = ruler.stock.width - x - width if folded else ruler.x(mirror or 0)
-            shapes = job.shape(source.partner, (width, number), lambda: shift_hand(blank, width, number))
+            shapes = packing.shape(source.partner, (width, number), lambda: shift_hand(blank, width, number))
             yield Cut(source.partner.id, other, y, width, height, number, shapes, folded=folded)
         return
     number = min(blank.each, source.left)
     source.left -= number
     turned = blank.turns and place.width < place.height
-    shapes = job.shape(
+    shapes = packing.shape(
         piece,
         (turned, number, blank.outlines[0]),
         lambda: (lay_turned(blank.outlines, blank.height) if turned else blank.outlines)[:number],

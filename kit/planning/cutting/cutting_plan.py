@@ -5,23 +5,21 @@ used one after another; pieces beyond the last supply are short.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.lengths import write_length
-from kit.model.cutting import ClothPlan, CutList, CuttingPlan, Piece, Shape
+from kit.model.cutting import ClothPlan, CutList, CuttingPlan, LaidPiece, Piece
 from kit.model.fabrics import Supply
-from kit.planning.cutting.blanks import SQUARING_UP, Run, make_blank, measure_stock
+from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
 from kit.planning.cutting.one_cloth import Request, plan_cloth
+from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.search_state import Effort
 
 __all__ = ["SQUARING_UP", "count_yield", "cutting_plan"]
-
-Progress = Callable[[str, float, float], bool]
-"""Called repeatedly during the search with slot, inches of length so far and the proven least; True stops it."""
 
 
 def cutting_plan(
@@ -29,7 +27,7 @@ def cutting_plan(
     supplies: Sequence[Supply] | None = None,
     *,
     effort: Effort = "thorough",
-    progress: Progress | None = None,
+    progress: Progress = keep_quiet,
 ) -> CuttingPlan:
     """Plan the cutting of the pieces from the least cloth.
 
@@ -46,7 +44,7 @@ def cutting_plan(
         "quick" while a slider moves: strips filled greedily, bounded by area; "steady": searched, with a strong bound;
         "thorough": searched further, by merging pieces with an equal side.
     progress
-        Follows the search for less length of yardage and may stop it.
+        Told slot, proven least and length so far of yardage, inches, again and again; a stop keeps the best so far.
 
     Returns
     -------
@@ -74,13 +72,11 @@ def cutting_plan(
     """
     cloths: list[ClothPlan] = []
     for (slot, _), (pieces, found) in _find_supplies(cut_list, supplies).items():
-        watch = None
-        if progress:
 
-            def watch(length: int, least: int, slot: str = slot) -> bool:
-                return progress(slot, length * cut_list.step, least * cut_list.step)
+        def follow(_: str, least: float, length: float, slot: str = slot) -> bool | None:
+            return progress(slot, least * cut_list.step, length * cut_list.step)
 
-        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, watch))
+        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, follow))
     cloth: dict[str, float] = defaultdict(float)
     bound: dict[str, float] = defaultdict(float)
     squaring: dict[str, float] = defaultdict(float)
@@ -111,7 +107,7 @@ def count_yield(cut_list: CutList, supply: Supply) -> int | None:
     for piece in cut_list.pieces:
         if piece.slot == supply.slot:
             blank = make_blank(piece, supply, cut_list.step)
-            wide = blank.width(1) if isinstance(blank, Run) else blank.width
+            wide = blank.width(1) if isinstance(blank, AngledRow) else blank.width
             high = min(blank.height, stock.height) if min(piece.cut.values()) <= stock.height else blank.height
             rooms = (stock.height, high), (stock.width, wide)
             across, along = (int((room + TOLERANCE) // size) for room, size in rooms)
@@ -173,14 +169,14 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
     """Choose the kinds of piece that a supply can give completely, those with most cloth first."""
     chosen: list[Piece] = []
     for piece in sorted(wanted, key=lambda one: (-measure_area(one.outline) * one.count, one.id)):
-        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", watch=None)).short:
+        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", progress=keep_quiet)).short:
             chosen.append(piece)
     return chosen
 
 
 def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list[Piece]]:
-    """Return the pieces that a plan cuts, and the missing ones."""
-    shapes: dict[str, list[Shape]] = defaultdict(list)
+    """Return what a plan cuts of the wanted pieces, and what is missing."""
+    shapes: dict[str, list[LaidPiece]] = defaultdict(list)
     for strip in plan.strips:
         for cut in strip.cuts:
             shapes[cut.piece].extend(cut.shapes)

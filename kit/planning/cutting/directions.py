@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import measure_directions
-from kit.model.cutting import Piece, Shape
+from kit.model.cutting import LaidPiece, Piece
 from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import HALF, HALF_RECTANGLE, QUARTER, Blank, lay_turned
 
@@ -58,8 +58,8 @@ def turn_blank(blank: Blank, quarter: int, *, nap: bool) -> Blank:
     return blank
 
 
-def divide_cut(piece: Piece, missing: int, shapes: Sequence[Shape], *, nap: bool) -> tuple[Piece, Piece]:
-    """Return the cut and the missing copies of a piece, each with its directions.
+def divide_cut(piece: Piece, missing: int, shapes: Sequence[LaidPiece], *, nap: bool) -> tuple[Piece, Piece]:
+    """Return what is cut of a piece and what is missing, each with its directions.
 
     Parameters
     ----------

@@ -7,15 +7,16 @@ from itertools import product
 from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import ClothPlan, Piece
 from kit.model.fabrics import Supply
-from kit.planning.cutting.blanks import SQUARING_UP, Blank, Run, make_blank, measure_stock
+from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, Blank, make_blank, measure_stock
 from kit.planning.cutting.cut_out import cut_strips, keep_within
 from kit.planning.cutting.directions import divide_by_direction, turn_blank
-from kit.planning.cutting.rectangles import Fitting, Job, Ruler, find_ways, make_job
+from kit.planning.cutting.rectangles import Fitting, RectanglesToPack, Ruler, find_layings, list_rectangles
+from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.fixed_sizes import count_bins, fill_precuts
 from kit.solvers.packing.layouts import lay_out
 from kit.solvers.packing.length_bounds import bound_length
-from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort, Watch
-from kit.solvers.packing.strip_packing import Layout, divide_kind, find_unit, measure_layout, multiply_layout
+from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort
+from kit.solvers.packing.strip_packing import StripLayout, divide_kind, find_unit, measure_layout, multiply_layout
 
 MOST_CHOICES = 8
 """The most combinations of joined and lengthwise long pieces; with more, only all joined and all lengthwise."""
@@ -30,7 +31,7 @@ class Request:
     allowance: float
     step: float
     effort: Effort = "thorough"
-    watch: Watch | None = None
+    progress: Progress = keep_quiet
 
 
 def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
@@ -69,13 +70,13 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
         blank = make_blank(piece, supply, request.step)
         if quarter is not None and isinstance(blank, Blank):
             blank = turn_blank(blank, quarter, nap=supply.nap)
-        ways = find_ways(piece, blank, ruler)
+        ways = find_layings(piece, blank, ruler)
         if ways:
             fitting.append((piece, blank, ways))
         elif piece.count:
             short[piece.id] = short.get(piece.id, 0) + piece.count
     found = _choose(fitting, ruler, request)
-    strips = cut_strips(found.job, found.layout, ruler)
+    strips = cut_strips(found.packing, found.layout, ruler)
     squaring = supply.squaring if supply.squaring is not None else SQUARING_UP * (supply.form == "yardage")
     strips, lost = keep_within(strips, supply, ruler.stock, squaring)
     for piece_id, count in lost.items():
@@ -90,8 +91,8 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
 
 @dataclass
 class _Found:
-    job: Job
-    layout: Layout
+    packing: RectanglesToPack
+    layout: StripLayout
     length: int
     bound: int
 
@@ -102,13 +103,13 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
     choices = list(product(*ways))
     if len(choices) > MOST_CHOICES:
         choices = list(dict.fromkeys([tuple(w[-1] for w in ways), tuple(w[0] for w in ways)]))
-    hands = any(isinstance(blank, Run) and piece.hand for piece, blank, _ in fitting)
+    hands = any(isinstance(blank, AngledRow) and piece.hand for piece, blank, _ in fitting)
     drafts = []
     for choice in choices:
         for paired in (True, False) if hands else (False,):
-            job = make_job(fitting, choice, ruler, request.allowance, paired=paired)
-            layout, bound = _lay(job, ruler, "quick", None)
-            drafts.append(_Found(job, layout, _measure(layout, ruler), bound))
+            packing = list_rectangles(fitting, choice, ruler, request.allowance, paired=paired)
+            layout, bound = _lay(packing, ruler, "quick", keep_quiet)
+            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound))
     drafts.sort(key=lambda draft: draft.length)
     best = drafts[0]
     if request.effort == "quick":
@@ -118,32 +119,35 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
         first = draft is drafts[0]
         bound = draft.bound
         if not first and ruler.height is None and bound < best.length:
-            bound = _bound(draft.job, ruler, best.length)
+            bound = _bound(draft.packing, ruler, best.length)
         if first or (bound < best.length and draft.length <= FAR[request.effort] * best.length):
-            layout, bound = _lay(draft.job, ruler, request.effort, request.watch)
+            layout, bound = _lay(draft.packing, ruler, request.effort, request.progress)
             if first or _measure(layout, ruler) < best.length:
-                best = _Found(draft.job, layout, _measure(layout, ruler), bound)
+                best = _Found(draft.packing, layout, _measure(layout, ruler), bound)
         bounds.append(bound)
     return replace(best, bound=min(bounds))
 
 
-def _bound(job: Job, ruler: Ruler, best: int) -> int:
-    unit = find_unit(job.kinds)
-    kinds = [divide_kind(kind, unit) for kind in job.kinds]
+def _bound(packing: RectanglesToPack, ruler: Ruler, best: int) -> int:
+    unit = find_unit(packing.kinds)
+    kinds = [divide_kind(kind, unit) for kind in packing.kinds]
     return unit * bound_length(kinds, ruler.width // unit, -(-best // unit))
 
 
-def _lay(job: Job, ruler: Ruler, effort: Effort, watch: Watch | None) -> tuple[Layout, int]:
-    """Lay out a job in the largest unit that measures all its sides in whole numbers."""
-    unit = find_unit(job.kinds)
-    kinds = [divide_kind(kind, unit) for kind in job.kinds]
+def _lay(packing: RectanglesToPack, ruler: Ruler, effort: Effort, progress: Progress) -> tuple[StripLayout, int]:
+    """Lay out rectangles in the largest unit of which all its sides are whole numbers."""
+    unit = find_unit(packing.kinds)
+    kinds = [divide_kind(kind, unit) for kind in packing.kinds]
     if ruler.height is not None:
         layout, bound = fill_precuts(kinds, ruler.width // unit, ruler.height // unit, effort)
         return multiply_layout(layout, unit, ruler.height), bound
-    seen = (lambda length, least: watch(length * unit, least * unit)) if watch else None
-    layout, bound = lay_out(kinds, ruler.width // unit, effort, seen)
+
+    def follow(what: str, least: float, length: float) -> bool | None:
+        return progress(what, least * unit, length * unit)
+
+    layout, bound = lay_out(kinds, ruler.width // unit, effort, follow)
     return multiply_layout(layout, unit), bound * unit
 
 
-def _measure(layout: Layout, ruler: Ruler) -> int:
+def _measure(layout: StripLayout, ruler: Ruler) -> int:
     return measure_layout(layout) if ruler.height is None else count_bins(layout)

@@ -5,38 +5,38 @@ from dataclasses import dataclass, field, replace
 from math import floor, inf
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_box
-from kit.model.cutting import Piece, Shape
-from kit.planning.cutting.blanks import Blank, Run, Stock, join_strips
-from kit.solvers.packing.strip_packing import Kind
+from kit.model.cutting import LaidPiece, Piece
+from kit.planning.cutting.blanks import AngledRow, Blank, Stock, join_strips
+from kit.solvers.packing.strip_packing import RectangleKind
 
 STRAIGHT = "rectangle", "trapezoid", "parallelogram"
-"""Pieces as wide as a strip from end to end, so that lengths may be joined for them."""
-Fitting = tuple[Piece, Blank | Run, tuple[str, ...]]
-"""A piece, its blank, and the ways of laying it."""
+"""Pieces that are as wide as a strip from end to end, so that lengths may be joined for them."""
+Fitting = tuple[Piece, Blank | AngledRow, tuple[str, ...]]
+"""A piece, what it is cut from, and the ways in which that can be laid."""
 
 
 @dataclass
-class Source:
-    """The meaning of a rectangle: blanks of one piece, a run (and its mirror image), or strips to be joined."""
+class RectangleUse:
+    """What a rectangle stands for: blanks of one piece, a run (and its mirror image), or strips to be joined."""
 
     piece: Piece
-    blank: Blank | Run
+    blank: Blank | AngledRow
     left: int
     partner: Piece | None = None
     parts: int = 0
 
 
 @dataclass
-class Job:
-    """Rectangles to pack, in ruler steps, and the meaning of each kind."""
+class RectanglesToPack:
+    """Rectangles to be packed, in ruler steps, and what each kind of them stands for."""
 
-    kinds: list[Kind] = field(default_factory=list)
-    sources: list[list[Source]] = field(default_factory=list)
+    kinds: list[RectangleKind] = field(default_factory=list)
+    sources: list[list[RectangleUse]] = field(default_factory=list)
     seen: dict[tuple[object, ...], int] = field(default_factory=dict)
-    shapes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict)
+    shapes: dict[tuple[object, ...], tuple[LaidPiece, ...]] = field(default_factory=dict)
 
-    def add(self, kind: Kind, source: Source, key: tuple[object, ...]) -> None:
-        """Add a kind, or more of a known kind."""
+    def add(self, kind: RectangleKind, source: RectangleUse, key: tuple[object, ...]) -> None:
+        """Add a kind, or more of one that is there."""
         if key in self.seen:
             i = self.seen[key]
             self.kinds[i] = replace(self.kinds[i], count=self.kinds[i].count + kind.count)
@@ -46,11 +46,13 @@ class Job:
         self.kinds.append(kind)
         self.sources.append([source])
 
-    def shape(self, piece: Piece, key: tuple[object, ...], lay: Callable[[], Sequence[Outline]]) -> tuple[Shape, ...]:
-        """Return the shapes of a cut, the same for all equal cuts."""
+    def shape(
+        self, piece: Piece, key: tuple[object, ...], lay: Callable[[], Sequence[Outline]]
+    ) -> tuple[LaidPiece, ...]:
+        """Return the shapes of a cut, the same ones for every cut that is alike."""
         whole = (piece.id, *key)
         if whole not in self.shapes:
-            self.shapes[whole] = tuple(Shape(piece.id, outline) for outline in lay())
+            self.shapes[whole] = tuple(LaidPiece(piece.id, outline) for outline in lay())
         return self.shapes[whole]
 
 
@@ -82,11 +84,11 @@ class Ruler:
         return self.stock.height if self.stock.height is not None and steps == self.height else steps * self.step
 
 
-def find_ways(piece: Piece, blank: Blank | Run, ruler: Ruler) -> tuple[str, ...]:
-    """Return the ways of laying a piece: "flat" if it fits, else "joined", "lengthwise" or both, or nothing."""
+def find_layings(piece: Piece, blank: Blank | AngledRow, ruler: Ruler) -> tuple[str, ...]:
+    """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both, or nothing."""
     most = ruler.height if ruler.height is not None else 10**9
     high = ruler.across(blank.height, find_height(piece, blank))
-    if isinstance(blank, Run):
+    if isinstance(blank, AngledRow):
         return ("flat",) if high <= most and ruler.steps(blank.width(1)) <= ruler.width else ()
     wide = ruler.steps(blank.width)
     if wide <= ruler.width and high <= most:
@@ -98,37 +100,39 @@ def find_ways(piece: Piece, blank: Blank | Run, ruler: Ruler) -> tuple[str, ...]
     return ()
 
 
-def make_job(
+def list_rectangles(
     fitting: Sequence[Fitting],
     choice: Sequence[str],
     ruler: Ruler,
     allowance: float,
     *,
     paired: bool,
-) -> Job:
+) -> RectanglesToPack:
     """Turn pieces into rectangles of whole steps."""
-    job = Job()
-    runs = [(piece, blank) for piece, blank, _ in fitting if isinstance(blank, Run)]
+    packing = RectanglesToPack()
+    runs = [(piece, blank) for piece, blank, _ in fitting if isinstance(blank, AngledRow)]
     for piece, run, partner, count in _pair_hands(runs, ruler.stock.width, paired=paired):
-        _add_run(job, piece, run, partner, count, ruler)
+        _add_run(packing, piece, run, partner, count, ruler)
     for (piece, blank, _), way in zip(fitting, choice, strict=True):
-        if isinstance(blank, Run) or not piece.count:
+        if isinstance(blank, AngledRow) or not piece.count:
             continue
         high = ruler.across(blank.height, find_height(piece, blank))
         if way == "joined":
             lengths = join_strips(blank.width, piece.count, ruler.width * ruler.step, allowance)
-            source = Source(piece, blank, piece.count, parts=len(lengths))
+            source = RectangleUse(piece, blank, piece.count, parts=len(lengths))
             for length in lengths:
                 wide = min(ruler.steps(length), ruler.width)
-                job.add(Kind(wide, high, 1), source, (piece.id, "joined", wide))
+                packing.add(RectangleKind(wide, high, 1), source, (piece.id, "joined", wide))
             continue
         count = -(-piece.count // blank.each)
-        kind = Kind(ruler.steps(blank.width), high, count, blank.turns)
-        job.add(kind, Source(piece, blank, piece.count), (kind.width, kind.height, kind.turn))
-    return job
+        kind = RectangleKind(ruler.steps(blank.width), high, count, blank.turns)
+        packing.add(kind, RectangleUse(piece, blank, piece.count), (kind.width, kind.height, kind.turn))
+    return packing
 
 
-def _add_run(job: Job, piece: Piece, run: Run, partner: Piece | None, count: int, ruler: Ruler) -> None:
+def _add_run(
+    packing: RectanglesToPack, piece: Piece, run: AngledRow, partner: Piece | None, count: int, ruler: Ruler
+) -> None:
     both = 2 if partner else 1
     widths: list[int] = []
     while len(widths) < count:
@@ -139,21 +143,23 @@ def _add_run(job: Job, piece: Piece, run: Run, partner: Piece | None, count: int
     least = max(1, floor(run.pitch * both / ruler.step))
     high = ruler.across(run.height, max(y for _, y in piece.outline))
     if widths:
-        kind = Kind(least, high, count, run=tuple(widths))
-        job.add(kind, Source(piece, run, count, partner), (piece.id, partner.id if partner else None, piece.fabric))
+        kind = RectangleKind(least, high, count, run=tuple(widths))
+        packing.add(
+            kind, RectangleUse(piece, run, count, partner), (piece.id, partner.id if partner else None, piece.fabric)
+        )
 
 
-def find_height(piece: Piece, blank: Blank | Run) -> float:
-    """Return the exact strip width of a piece in inches; infinite for templates: they are cut to the ruler."""
-    if isinstance(blank, Run):
+def find_height(piece: Piece, blank: Blank | AngledRow) -> float:
+    """Return the exact inches of strip width that a piece needs; endless for templates, which are cut to the ruler."""
+    if isinstance(blank, AngledRow):
         return measure_box(piece.outline)[3]
     return inf if piece.kind == "template" else min(piece.cut.values())
 
 
 def _pair_hands(
-    runs: Sequence[tuple[Piece, Run]], wide: float, *, paired: bool
-) -> Iterator[tuple[Piece, Run, Piece | None, int]]:
-    """Yield left pieces with their right partners for cutting together through folded cloth, and the rest separately.
+    runs: Sequence[tuple[Piece, AngledRow]], wide: float, *, paired: bool
+) -> Iterator[tuple[Piece, AngledRow, Piece | None, int]]:
+    """Yield left pieces with their right partners, to be cut together through folded cloth, and the rest singly.
 
     Cloth that is too narrow for a pair side by side is cut hand by hand.
     """
@@ -171,8 +177,8 @@ def _pair_hands(
             yield piece, run, None, left[piece.id]
 
 
-def _find_partners(piece: Piece, runs: Sequence[tuple[Piece, Run]]) -> Iterator[Piece]:
-    """Yield the right-handed pieces that mirror a left-handed one."""
+def _find_partners(piece: Piece, runs: Sequence[tuple[Piece, AngledRow]]) -> Iterator[Piece]:
+    """Yield the right-handed pieces that are the mirror image of a left-handed one."""
 
     def key(one: Piece) -> tuple[object, ...]:
         return one.kind, tuple(sorted((name, round(size, 4)) for name, size in one.cut.items()))

@@ -10,11 +10,11 @@ from math import floor, sqrt
 from kit.errors import KitError
 from kit.lengths import SLACK, round_up, write_length
 from kit.model.finishing import Corner, FinishingWishes, TopFacts
-from kit.model.finishing_parts import BorderPlan, Fit
+from kit.model.finishing_parts import BorderFit, BorderPlan
 from kit.planning.finishing.off_the_bolt import count_strips, count_unjoined, find_bought, find_join_cost, find_usable
 
 
-def fit_border(measured: Sequence[float]) -> Fit:
+def fit_border(measured: Sequence[float]) -> BorderFit:
     """Return one length for two opposite borders.
 
     Parameters
@@ -41,7 +41,7 @@ def fit_border(measured: Sequence[float]) -> Fit:
         )
     length = sum(measured) / len(measured)
     ease = max(abs(edge - length) for edge in measured)
-    return Fit(length, tuple(measured), ease, ease / length, ease / 4)
+    return BorderFit(length, tuple(measured), ease, ease / length, ease / 4)
 
 
 def plan_borders(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> tuple[BorderPlan, ...]:

@@ -1,12 +1,12 @@
 """Time at the maker's own speeds, and a cost sheet of amounts bought, never of amounts used."""
 
-from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length
+from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length, write_thread
 from kit.model.cutting import CuttingPlan
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import Charge, CostSheet, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, SleevePlan
-from kit.planning.finishing.thread_length import PIECING, write_thread
+from kit.planning.finishing.thread_length import PIECING
 
 
 def buy_cloth(what: str, length: float, price: float | None, top: TopFacts) -> Purchase:
@@ -100,7 +100,7 @@ def list_purchases(
         _count(
             f"thread, {line.colour}",
             line.spools,
-            f"spool of {write_thread(wishes.spool_length, top.system)}",
+            f"spool of {write_thread(wishes.spool_length, top.system, 'held')}",
             wishes.spool_price,
         )
         for line in thread.lines

@@ -1,7 +1,7 @@
 """Finishing: borders, backing, batting, binding, sleeve, label, thread, time, cost and care, from a size and wishes."""
 
 from kit.errors import KitError
-from kit.lengths import SLACK, write_length, write_nearest
+from kit.lengths import SLACK, Length, take_length, write_length, write_nearest, write_thread
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
 from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
 from kit.planning.finishing.backing import plan_backing
@@ -11,14 +11,14 @@ from kit.planning.finishing.border_strips import plan_borders
 from kit.planning.finishing.care import find_draw_in, write_care, write_label
 from kit.planning.finishing.costs import list_purchases, plan_time, sum_costs
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
-from kit.planning.finishing.thread_length import plan_thread, write_thread
+from kit.planning.finishing.thread_length import plan_thread
 
 HEM = 1.0
 """Inches for turning in one end of a sleeve twice (common practice, no source)."""
 
 
 def finishing_plan(
-    width: float, height: float, wishes: FinishingWishes | None = None, top: TopFacts | None = None
+    width: Length, height: Length, wishes: FinishingWishes | None = None, top: TopFacts | None = None
 ) -> FinishingPlan:
     """Plan the finishing of a quilt.
 
@@ -28,7 +28,7 @@ def finishing_plan(
     Parameters
     ----------
     width, height
-        Finished size of the top, inches.
+        Finished size of the top, inches or texts with their unit.
     wishes
         The maker's choices; the usual ones when left out.
     top
@@ -50,6 +50,7 @@ def finishing_plan(
     >>> plan.backing.chosen.way, plan.backing.chosen.cloth, plan.backing.chosen.bought / 36
     ('lengthwise', 176.0, 5.0)
     """
+    width, height = take_length(width, "width"), take_length(height, "height")
     top = top or TopFacts()
     wishes = wishes or find_usual(top.system)
     for what, value in (("wide", width), ("high", height)):
@@ -134,8 +135,9 @@ def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...
         f" each end; backing seams of {say(wishes.backing_allowance)}",
         f"Binding: {say(wishes.binding_extra)} for corners and closing, {say(wishes.binding_loft)} per layer around"
         " the edge",
-        f"Thread: {100 * wishes.thread_waste:g} % waste; {write_thread(wishes.bobbin_length, top.system)} on a bobbin,"
-        f" {write_thread(wishes.spool_length, top.system)} on a spool: measure your own",
+        f"Thread: {100 * wishes.thread_waste:g} % waste;"
+        f" {write_thread(wishes.bobbin_length, top.system, 'held')} on a bobbin,"
+        f" {write_thread(wishes.spool_length, top.system, 'held')} on a spool: measure your own",
         f"Quilting draws in {_say_drawn(wishes, top)}, the first wash takes {100 * wishes.wash_width:g} % of the width"
         f" and {100 * wishes.wash_height:g} % of the height",
         f"The batting may be left unquilted for {say(find_gap_limit(wishes, top))} at most: read its wrapper",

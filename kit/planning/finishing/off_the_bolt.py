@@ -5,11 +5,11 @@ from math import ceil
 
 from kit.errors import NoPlanError
 from kit.lengths import SLACK, buying_length, write_length
-from kit.model.finishing import FinishingWishes, Joint, TopFacts
+from kit.model.finishing import FinishingWishes, JoinKind, TopFacts
 
 
-def find_join_cost(join: Joint, cut: float, allowance: float) -> float:
-    """Return the length lost in one join: two allowances straight, the strip's cut width diagonal.
+def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
+    """Return what one join takes of the length: two allowances straight, the strip's cut width diagonal.
 
     Examples
     --------

@@ -3,7 +3,7 @@
 from math import ceil
 
 from kit.errors import KitError
-from kit.lengths import CM, SLACK, YARD, System, write_fraction
+from kit.lengths import SLACK
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import ThreadLine, ThreadPlan
 
@@ -100,15 +100,3 @@ def _plan_line(colour: str, path: float, per_inch: tuple[float, float], wishes: 
         ceil(length / of - SLACK) for length, of in ((needle, wishes.spool_length), (bobbin, wishes.bobbin_length))
     )
     return ThreadLine(colour, path, needle, bobbin, spools, bobbins)
-
-
-def write_thread(inches: float, system: System) -> str:
-    r"""Write the length of thread on a bobbin or a spool, in yards or metres.
-
-    Examples
-    --------
-    >>> write_thread(7200, "inch").replace("\xa0", " ")
-    '200 yd'
-    """
-    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
-    return f"{write_fraction(round(inches / per, 2))}\N{NO-BREAK SPACE}{unit}"

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from kit.model.patchwork import Patchwork
-from kit.model.pressing import Press, PressingPlan, Wish
+from kit.model.pressing import Press, PressingPlan, PressingWish
 from kit.model.sewing import SewingPlan, Step
 from kit.planning.pressing.crossings import Crossing, SeamPlace, find_crossings, place_seams
 from kit.planning.pressing.layers import count_layers
@@ -29,7 +29,7 @@ EXACT = 12
 def press_seams(
     patchwork: Patchwork,
     plan: SewingPlan,
-    wish: Wish = "nest",
+    wish: PressingWish = "nest",
     lightness: Mapping[str, float] | None = None,
 ) -> SewingPlan:
     """Give every seam a side.
@@ -293,7 +293,7 @@ def _join(a: list[Key], b: list[Key]) -> list[Key]:
 def _write(
     patchwork: Patchwork,
     plan: SewingPlan,
-    wish: Wish,
+    wish: PressingWish,
     places: Sequence[SeamPlace],
     crossings: Sequence[Crossing],
     presses: Mapping[tuple[int, int], Press],

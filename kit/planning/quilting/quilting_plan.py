@@ -13,7 +13,7 @@ from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import measure_area
 from kit.geometry.paths import find_holders
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import SMALL, Gap, QuiltingPlan, QuiltLine, Run, Strand
+from kit.model.quilting import SMALL, Gap, QuiltingPlan, QuiltLine, Strand, ThreadRun
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.planning.quilting.draw_in import estimate_draw_in
 from kit.planning.quilting.network import build_net
@@ -119,7 +119,7 @@ def _plan(patchwork: Patchwork, wishes: QuiltingWishes) -> QuiltingPlan:
         runs,
         threading.stops,
         sum(line.length for line in lines),
-        sum(net.strands[leg.strand].length for run in runs for leg in run.legs),
+        sum(net.strands[stretch.strand].length for run in runs for stretch in run.stretches),
         threading.bound,
         islands,
         _measure_threads(runs, net.strands),
@@ -156,12 +156,12 @@ def suit_wishes(patchwork: Patchwork, wishes: QuiltingWishes, seed: int = 0) -> 
 
 def _free_trapped(
     patchwork: Patchwork,
-    runs: tuple[Run, ...],
+    runs: tuple[ThreadRun, ...],
     strands: Sequence[Strand],
     lines: Sequence[QuiltLine],
     owners: dict[int, str],
-) -> tuple[tuple[Run, ...], tuple[str, ...]]:
-    """Return the runs with the fewest trapped parts found, and these parts; none if every seam is stitched first."""
+) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
+    """Return the runs with as few trapped parts as are found, and these; none where every seam is stitched first."""
     held = find_held(patchwork, owners)
     ways = {line.id: line.way for line in lines}
     drawn = [k for k, strand in enumerate(strands) if strand.line and ways[strand.line] != "ditch"]
@@ -174,22 +174,24 @@ def _free_trapped(
     return free_trapped(patchwork, runs, strands, ways, holders, held)
 
 
-def _measure_threads(runs: Sequence[Run], strands: Sequence[Strand]) -> dict[str, float]:
+def _measure_threads(runs: Sequence[ThreadRun], strands: Sequence[Strand]) -> dict[str, float]:
     """Return the inches along the route of each colour."""
     threads: dict[str, float] = {}
     for run in runs:
-        threads[run.colour] = threads.get(run.colour, 0.0) + sum(strands[leg.strand].length for leg in run.legs)
+        threads[run.colour] = threads.get(run.colour, 0.0) + sum(
+            strands[stretch.strand].length for stretch in run.stretches
+        )
     return dict(sorted(threads.items()))
 
 
 def _count_minutes(
-    runs: Sequence[Run], strands: Sequence[Strand], lines: Sequence[QuiltLine], wishes: QuiltingWishes
+    runs: Sequence[ThreadRun], strands: Sequence[Strand], lines: Sequence[QuiltLine], wishes: QuiltingWishes
 ) -> float:
     curved = {line.id for line in lines if line.way not in STRAIGHT}
     minutes = len(runs) * wishes.stop_minutes
     for run in runs:
-        for leg in run.legs:
-            strand = strands[leg.strand]
+        for stretch in run.stretches:
+            strand = strands[stretch.strand]
             minutes += strand.length / (wishes.curve_speed if strand.line in curved else wishes.straight_speed)
     return minutes
 

@@ -7,19 +7,19 @@ from itertools import groupby
 import numpy as np
 
 from kit.geometry.outlines import TOLERANCE, Point
-from kit.model.quilting import Leg, LegKind, Run, Stop
+from kit.model.quilting import RouteStretch, StretchKind, ThreadEnd, ThreadRun
 from kit.model.quilting_wishes import Beginning
 from kit.planning.quilting.network import Net
 from kit.planning.quilting.panels import Box
-from kit.solvers.routing.trails import Edge, Trail, plan_trails
+from kit.solvers.routing.trails import NetworkEdge, Trail, plan_trails
 
 
 @dataclass(frozen=True)
 class Threading:
     """The route over a net, its stops, and a lower bound on the length of any route."""
 
-    runs: tuple[Run, ...]
-    stops: tuple[Stop, ...]
+    runs: tuple[ThreadRun, ...]
+    stops: tuple[ThreadEnd, ...]
     bound: float
     islands: tuple[int, ...]
 
@@ -54,7 +54,7 @@ def thread_net(
     """
     away = np.hypot(*(net.middles - middle).T).tolist()
     homes = _assign(net, panels, axis)
-    runs: list[Run] = []
+    runs: list[ThreadRun] = []
     bound = 0.0
     islands: list[int] = []
     for p, panel in enumerate(panels):
@@ -68,7 +68,7 @@ def thread_net(
         for colour, chain in _chain(groups):
             stages = [(stage, groups[stage, colour]) for stage in chain]
             made, least, lone = _thread_stages(net, inside, stages, away, middle, done, begin)
-            runs += [Run(p, colour, tuple(legs)) for legs in made]
+            runs += [ThreadRun(p, colour, tuple(stretches)) for stretches in made]
             bound += least
             islands += lone
     return Threading(tuple(_name_travel(net, runs)), _list_stops(net, runs), bound, tuple(islands))
@@ -110,13 +110,13 @@ def _thread_stages(
     middle: Point,
     done: set[int],
     begin: Beginning,
-) -> tuple[list[list[Leg]], float, list[int]]:
-    """Return the legs of one thread through its stages, then those of each island, with a bound and the islands.
+) -> tuple[list[list[RouteStretch]], float, list[int]]:
+    """Return the stretches of one thread through its stages, then those of each island, with a bound and the islands.
 
     The stitched strands are added to the finished ones.
     """
-    main: list[Leg] = []
-    apart: list[list[Leg]] = []
+    main: list[RouteStretch] = []
+    apart: list[list[RouteStretch]] = []
     lone: list[int] = []
     bound = 0.0
     anchor = _find_anchor(net, stages[0][1], middle)
@@ -130,12 +130,12 @@ def _thread_stages(
         bound += sum(trail.bound for trail in trails)
         done |= need
         for trail in trails:
-            legs = _write_legs(trail, usable, need)
+            stretches = _write_stretches(trail, usable, need)
             if trail.start == anchor:
-                main += legs
+                main += stretches
             else:
-                apart.append(legs)
-                lone.append(next(leg.strand for leg in legs if leg.kind == "stitch"))
+                apart.append(stretches)
+                lone.append(next(stretch.strand for stretch in stretches if stretch.kind == "stitch"))
     return ([main] if main else []) + apart, bound, lone
 
 
@@ -158,42 +158,42 @@ def _find_cheapest(
 
 def _list_edges(
     net: Net, inside: Sequence[int], stage: int, need: set[int], done: set[int]
-) -> tuple[list[int], list[Edge]]:
-    """Return the strands open to a thread at a stage, and their edges."""
+) -> tuple[list[int], list[NetworkEdge]]:
+    """Return the strands that a thread may use at a stage, and the edges that they are."""
     bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
     usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
-    return usable, [Edge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
+    return usable, [NetworkEdge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
 
 
-def _write_legs(trail: Trail, usable: Sequence[int], need: set[int]) -> list[Leg]:
-    legs = []
+def _write_stretches(trail: Trail, usable: Sequence[int], need: set[int]) -> list[RouteStretch]:
+    stretches = []
     fresh = set(need)
     for step, back in trail.steps:
         k = usable[step]
-        kind: LegKind = "stitch" if k in fresh else "again"
+        kind: StretchKind = "stitch" if k in fresh else "again"
         fresh.discard(k)
-        legs.append(Leg(k, back, kind))
-    return legs
+        stretches.append(RouteStretch(k, back, kind))
+    return stretches
 
 
-def _name_travel(net: Net, runs: Sequence[Run]) -> list[Run]:
-    """Return the runs with travel named after its path."""
+def _name_travel(net: Net, runs: Sequence[ThreadRun]) -> list[ThreadRun]:
+    """Return the runs with travel named after what it follows."""
     named = []
     for run in runs:
-        legs = tuple(
-            leg if leg.kind == "stitch" or net.strands[leg.strand].kind == "line"
-            else Leg(leg.strand, leg.back, net.strands[leg.strand].kind)  # type: ignore[arg-type]  # no line, so a kind of travel
-            for leg in run.legs
+        stretches = tuple(
+            stretch if stretch.kind == "stitch" or net.strands[stretch.strand].kind == "line"
+            else RouteStretch(stretch.strand, stretch.back, net.strands[stretch.strand].kind)  # type: ignore[arg-type]  # no line, so a kind of travel
+            for stretch in run.stretches
         )  # fmt: skip
-        named.append(Run(run.panel, run.colour, legs))
+        named.append(ThreadRun(run.panel, run.colour, stretches))
     return named
 
 
-def _list_stops(net: Net, runs: Sequence[Run]) -> tuple[Stop, ...]:
+def _list_stops(net: Net, runs: Sequence[ThreadRun]) -> tuple[ThreadEnd, ...]:
     stops = []
     for r, run in enumerate(runs):
-        first, last = run.legs[0], run.legs[-1]
+        first, last = run.stretches[0], run.stretches[-1]
         points = net.strands[first.strand].points, net.strands[last.strand].points
-        stops.append(Stop(r, "start", points[0][-1 if first.back else 0]))
-        stops.append(Stop(r, "stop", points[1][0 if last.back else -1]))
+        stops.append(ThreadEnd(r, "start", points[0][-1 if first.back else 0]))
+        stops.append(ThreadEnd(r, "stop", points[1][0 if last.back else -1]))
     return tuple(stops)

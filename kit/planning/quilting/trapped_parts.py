@@ -4,12 +4,13 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
+import rustworkx
 from numpy.typing import NDArray
 
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
-from kit.model.quilting import Leg, Run, Strand
-from kit.model.quilting_wishes import STAGES, Way
+from kit.model.quilting import RouteStretch, Strand, ThreadRun
+from kit.model.quilting_wishes import STAGES, QuiltingWay
 
 MOST_TRIES = 400
 """The most loops tried at an earlier place."""
@@ -21,8 +22,9 @@ Holders = Sequence[Collection[int]]
 def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collection[int]) -> tuple[str, ...]:
     """Return the patches begun without a way out over parts not yet begun.
 
-    Go back in time: take the begun patches from the last to the first and join each with its later neighbours. A
-    patch is free if some patch joined with it lies at the edge of the top, or beside a patch without stitches.
+    Go back in time: number the patches that are begun from the last to the first. A way out leads to the edge of the
+    top or to a patch that gets no stitches of its own. Of all ways out of a patch, a least spanning tree of the
+    neighbours holds the one with the lowest greatest number; the patch is free if that number is its own.
 
     Parameters
     ----------
@@ -37,25 +39,18 @@ def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collectio
         Ids of patches, in the order of working.
     """
     around = _list_neighbours(patchwork)
-    parent = {patch: patch for patch in turns}
-    free = {patch: any(other not in turns for other in around[patch]) for patch in turns}
-
-    def find(patch: int) -> int:
-        while parent[patch] != patch:
-            parent[patch] = parent[parent[patch]]
-            patch = parent[patch]
-        return patch
-
-    seen: set[int] = set()
-    trapped = []
-    for patch in sorted(turns, key=lambda p: (-turns[p], -p)):
-        for other in around[patch] & seen:
-            a, b = find(other), find(patch)
-            parent[a] = b
-            free[b] = free[a] or free[b]
-        seen.add(patch)
-        if not free[find(patch)] and patch not in held:
-            trapped.append(patch)
+    order = sorted(turns, key=lambda patch: (-turns[patch], -patch))
+    place = {patch: n for n, patch in enumerate(order)}
+    way_out = len(order)
+    pairs = [(place[a], place[b]) for a in order for b in around[a] if b in place]
+    pairs += [(place[a], way_out) for a in order if not around[a] <= place.keys()]
+    graph: rustworkx.PyGraph[None, int] = rustworkx.PyGraph()
+    graph.add_nodes_from([None] * (way_out + 1))
+    graph.add_edges_from([(n, m, n if m == way_out else m) for n, m in pairs if n < m])
+    reached = {way_out: -1}
+    for here, there in rustworkx.graph_dfs_edges(rustworkx.minimum_spanning_tree(graph, float), way_out):
+        reached[there] = max(reached[here], there)
+    trapped = [patch for n, patch in enumerate(order) if reached.get(n) != n and patch not in held]
     return tuple(patchwork.patches[patch].id for patch in reversed(trapped))
 
 
@@ -77,14 +72,14 @@ def find_held(patchwork: Patchwork, owners: Collection[int]) -> set[int]:
     return set(range(len(patchwork.patches))) - loose
 
 
-def list_turns(runs: Sequence[Run], holders: Holders) -> dict[int, int]:
-    """Return the beginning of each patch: the number of the first leg with a motif or filler in it."""
+def list_turns(runs: Sequence[ThreadRun], holders: Holders) -> dict[int, int]:
+    """Return when each patch is begun: the number of the first stretch that stitches a motif or filler in it."""
     turns: dict[int, int] = {}
     number = 0
     for run in runs:
-        for leg in run.legs:
-            if leg.kind == "stitch":
-                for patch in holders[leg.strand]:
+        for stretch in run.stretches:
+            if stretch.kind == "stitch":
+                for patch in holders[stretch.strand]:
                     turns.setdefault(patch, number)
             number += 1
     return turns
@@ -92,13 +87,13 @@ def list_turns(runs: Sequence[Run], holders: Holders) -> dict[int, int]:
 
 def free_trapped(
     patchwork: Patchwork,
-    runs: Sequence[Run],
+    runs: Sequence[ThreadRun],
     strands: Sequence[Strand],
-    ways: Mapping[str, Way],
+    ways: Mapping[str, QuiltingWay],
     holders: Holders,
     held: Collection[int],
-) -> tuple[tuple[Run, ...], tuple[str, ...]]:
-    """Return runs of the same length with fewer trapped parts, and the parts still trapped.
+) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
+    """Return runs in which fewer parts are trapped, as long as they were, and the parts that still are.
 
     The loop of a trapped part ends at its beginning; stitch it at an earlier pass of the thread, if fewer parts are
     then trapped. The stages keep their order.
@@ -125,39 +120,55 @@ def free_trapped(
 
 
 def _list_earlier(
-    runs: tuple[Run, ...], strands: Sequence[Strand], ways: Mapping[str, Way], holders: Holders, patch: int
-) -> list[tuple[Run, ...]]:
-    """Return the routes with the loop of a patch at an earlier place, the earliest first."""
+    runs: tuple[ThreadRun, ...],
+    strands: Sequence[Strand],
+    ways: Mapping[str, QuiltingWay],
+    holders: Holders,
+    patch: int,
+) -> list[tuple[ThreadRun, ...]]:
+    """Return the routes in which the loop of a patch comes earlier, the earliest first."""
     for r, run in enumerate(runs):
-        legs = run.legs
-        own = [k for k, leg in enumerate(legs) if leg.kind == "stitch" and patch in holders[leg.strand]]
+        stretches = run.stretches
+        own = [
+            k for k, stretch in enumerate(stretches) if stretch.kind == "stitch" and patch in holders[stretch.strand]
+        ]
         if not own:
             continue
         first, last = own[0], own[-1] + 1
-        corners = [_begin(strands, leg) for leg in legs]
-        end = corners[last] if last < len(legs) else _finish(strands, legs[-1])
+        corners = [_begin(strands, stretch) for stretch in stretches]
+        end = corners[last] if last < len(stretches) else _finish(strands, stretches[-1])
         if own != list(range(first, last)) or _away(corners[first], end):
             return []
-        stage = _find_stage(strands, ways, legs[first])
-        before = [k for k in range(first) if legs[k].kind == "stitch" and _find_stage(strands, ways, legs[k]) < stage]
+        stage = _find_stage(strands, ways, stretches[first])
+        before = [
+            k
+            for k in range(first)
+            if stretches[k].kind == "stitch" and _find_stage(strands, ways, stretches[k]) < stage
+        ]
         places = [k for k in range((before[-1] + 1) if before else 0, first) if not _away(corners[k], corners[first])]
         return [
-            (*runs[:r], replace(run, legs=(*legs[:k], *legs[first:last], *legs[k:first], *legs[last:])), *runs[r + 1 :])
+            (
+                *runs[:r],
+                replace(
+                    run, stretches=(*stretches[:k], *stretches[first:last], *stretches[k:first], *stretches[last:])
+                ),
+                *runs[r + 1 :],
+            )
             for k in places
         ]
     return []
 
 
-def _find_stage(strands: Sequence[Strand], ways: Mapping[str, Way], leg: Leg) -> int:
-    return STAGES[ways[strands[leg.strand].line]]
+def _find_stage(strands: Sequence[Strand], ways: Mapping[str, QuiltingWay], stretch: RouteStretch) -> int:
+    return STAGES[ways[strands[stretch.strand].line]]
 
 
-def _begin(strands: Sequence[Strand], leg: Leg) -> Point:
-    return strands[leg.strand].points[-1 if leg.back else 0]
+def _begin(strands: Sequence[Strand], stretch: RouteStretch) -> Point:
+    return strands[stretch.strand].points[-1 if stretch.back else 0]
 
 
-def _finish(strands: Sequence[Strand], leg: Leg) -> Point:
-    return strands[leg.strand].points[0 if leg.back else -1]
+def _finish(strands: Sequence[Strand], stretch: RouteStretch) -> Point:
+    return strands[stretch.strand].points[0 if stretch.back else -1]
 
 
 def _away(here: Point, there: Point) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
 
-from kit.planning.sewing.taking_apart import SET_IN, Game, Move
+from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
 
 BUDGET = 40_000
 """The budget for trying moves on one part; after it the best order and the proven bound so far are taken."""
@@ -20,20 +20,20 @@ class BudgetSpentError(Exception):
 class Solution:
     """The unsafe moves in order, the cost of the whole part, and the proven least."""
 
-    moves: tuple[Move, ...]
+    moves: tuple[Opening, ...]
     cost: int
     bound: int
 
 
-class Search:
-    """The least cost of a part without a line straight through.
+class LeastCostSearch:
+    """The least cost of a part that has no line straight through it.
 
     Branch and bound over the unsafe moves; after each move the safe ones are made, and separated parts are solved
     independently. Each part is given rising limits until one can be met, so the first solution is proven least.
     """
 
-    def __init__(self, game: Game, budget: int = BUDGET) -> None:
-        self.game = game
+    def __init__(self, state: TakingApart, budget: int = BUDGET) -> None:
+        self.state = state
         self.left = budget
         self._known: dict[tuple[int, ...], Solution] = {}
         self._least: dict[tuple[int, ...], int] = {}
@@ -62,16 +62,16 @@ class Search:
         return self._least[part]
 
     def _comes_apart(self, part: tuple[int, ...]) -> bool:
-        mark = self.game.mark()
+        mark = self.state.mark()
         progress = True
         while progress:
             progress = False
-            for move in self.game.list_moves([piece for piece in part if not self.game.opened[piece]]):
-                if move.kind == "slit" and not any(self.game.opened[piece] for piece in move.pieces):
-                    self.game.settle(self.game.make(move))
+            for move in self.state.list_moves([piece for piece in part if not self.state.opened[piece]]):
+                if move.kind == "slit" and not any(self.state.opened[piece] for piece in move.pieces):
+                    self.state.settle(self.state.make(move))
                     progress = True
-        done = all(self.game.opened[piece] for piece in part)
-        self.game.take_back(mark)
+        done = all(self.state.opened[piece] for piece in part)
+        self.state.take_back(mark)
         return done
 
     def _try(self, part: tuple[int, ...], limit: int) -> Solution | None:
@@ -83,7 +83,7 @@ class Search:
             return None
         best: Solution | None = None
         goal = self._bound(part)
-        for move in self.game.list_moves(part):
+        for move in self.state.list_moves(part):
             if move.cost >= limit:
                 continue
             found = self._follow(part, move, limit)
@@ -97,15 +97,15 @@ class Search:
             self._known[part] = best
         return best
 
-    def _follow(self, part: tuple[int, ...], move: Move, limit: int) -> Solution | None:
+    def _follow(self, part: tuple[int, ...], move: Opening, limit: int) -> Solution | None:
         """Return the cheapest solution under a limit that begins with a move."""
         self.left -= max(1, len(part) // CHEAP)
         if self.left < 0:
             raise BudgetSpentError
-        mark = self.game.mark()
+        mark = self.state.mark()
         try:
-            total = move.cost + self.game.settle(self.game.make(move))
-            parts = self.game.find_parts(part)
+            total = move.cost + self.state.settle(self.state.make(move))
+            parts = self.state.find_parts(part)
             total += sum(self._bound(found) for found in parts)
             moves = [move]
             for found in sorted(parts, key=len):
@@ -118,56 +118,56 @@ class Search:
                 moves += rest.moves
             return Solution(tuple(moves), total, total) if total < limit else None
         finally:
-            self.game.take_back(mark)
+            self.state.take_back(mark)
 
-    def _shorten(self, part: tuple[int, ...], moves: tuple[Move, ...]) -> tuple[Move, ...]:
+    def _shorten(self, part: tuple[int, ...], moves: tuple[Opening, ...]) -> tuple[Opening, ...]:
         """Stop each slit at the first junction that still takes the part apart at the same cost."""
         moves = tuple(moves)
         cost = self._play(part, moves)
         for i, move in enumerate(moves):
             for n in range(1, len(move.pieces) if move.kind == "slit" else 0):
-                shorter = Move("slit", move.pieces[:n], move.nodes[: n + 1], move.pieces[n])
+                shorter = Opening("slit", move.pieces[:n], move.nodes[: n + 1], move.pieces[n])
                 trial = (*moves[:i], shorter, *moves[i + 1 :])
                 if self._play(part, trial) == cost:
                     moves = trial
                     break
         return moves
 
-    def _play(self, part: tuple[int, ...], moves: Sequence[Move]) -> int:
-        """Return the cost of moves with the safe moves between them, or -1 if they do not take the part apart."""
-        mark = self.game.mark()
+    def _play(self, part: tuple[int, ...], moves: Sequence[Opening]) -> int:
+        """Return what moves cost with the safe moves between them, or -1 if they do not take the part apart."""
+        mark = self.state.mark()
         cost = 0
         for move in moves:
-            begins = self.game.loose[move.nodes[0]] and not self.game.loose[move.nodes[-1]]
-            if not begins or any(self.game.opened[piece] for piece in move.pieces):
+            begins = self.state.loose[move.nodes[0]] and not self.state.loose[move.nodes[-1]]
+            if not begins or any(self.state.opened[piece] for piece in move.pieces):
                 cost = -1
                 break
-            cost += move.cost + self.game.settle(self.game.make(move))
-        done = cost >= 0 and all(self.game.opened[piece] for piece in part)
-        self.game.take_back(mark)
+            cost += move.cost + self.state.settle(self.state.make(move))
+        done = cost >= 0 and all(self.state.opened[piece] for piece in part)
+        self.state.take_back(mark)
         return cost if done else -1
 
     def _be_greedy(self, part: tuple[int, ...]) -> Solution:
-        """Return moves that each open the most for their cost, trying at most forty at a time."""
-        game = self.game
-        begun = game.mark()
+        """Return moves that each open the most for what they cost, looking at no more than forty at a time."""
+        state = self.state
+        begun = state.mark()
         cost, moves = 0, []
         left = list(part)
         while left:
             best: tuple[float, int] | None = None
-            choice: Move | None = None
-            for tried, move in enumerate(islice(game.list_moves(left), 40)):
+            choice: Opening | None = None
+            for tried, move in enumerate(islice(state.list_moves(left), 40)):
                 if choice is not None and move.cost > choice.cost:
                     break
-                mark = game.mark()
-                price = move.cost + game.settle(game.make(move))
-                gain = (sum(len(made.pieces) for made in game.log[mark[1] :]) / price, -tried)
-                game.take_back(mark)
+                mark = state.mark()
+                price = move.cost + state.settle(state.make(move))
+                gain = (sum(len(made.pieces) for made in state.log[mark[1] :]) / price, -tried)
+                state.take_back(mark)
                 if best is None or gain > best:
                     best, choice = gain, move
-            assert choice is not None  # a part in one piece has a line from its edge  # noqa: S101
-            cost += choice.cost + game.settle(game.make(choice))
+            assert choice is not None  # a part that is not apart has a line from its edge  # noqa: S101
+            cost += choice.cost + state.settle(state.make(choice))
             moves.append(choice)
-            left = [piece for piece in left if not game.opened[piece]]
-        game.take_back(begun)
+            left = [piece for piece in left if not state.opened[piece]]
+        state.take_back(begun)
         return Solution(tuple(moves), cost, 0)

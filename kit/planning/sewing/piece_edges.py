@@ -7,7 +7,7 @@ import numpy as np
 
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_area, measure_directions
-from kit.geometry.turned_copies import Items
+from kit.geometry.turned_copies import PlacedItems
 from kit.model.cutting import CutList, Piece
 from kit.model.patchwork import Patch, Patchwork, Trim
 from kit.model.sewing import Edge
@@ -114,8 +114,8 @@ def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
     return max(off) <= 4 * TOLERANCE and (b[0] - a[0]) * dx + (b[1] - a[1]) * dy > 0
 
 
-def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> Items:
-    """Return the patches in a form for comparison: the piece, and its turn."""
+def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> PlacedItems:
+    """Return the patches as things that can be compared: the piece, and how it lies."""
     labels, places, directions, periods = [], [], [], []
     numbers: dict[tuple[str, int], int] = {}
     round_of: dict[str, float] = {}
@@ -129,7 +129,7 @@ def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequen
         places.append(sum(complex(x, y) for x, y in patch.outline) / len(patch.outline))
         directions.append(float(np.degrees(np.arctan2(by - ay, bx - ax))))
         periods.append(round_of[piece.id])
-    return Items(
+    return PlacedItems(
         np.array(labels, dtype=np.int64),
         np.array(places, dtype=np.complex128),
         np.array(directions),

@@ -1,4 +1,4 @@
-"""The tree of a top: its parts and the seams between them, read from the game of `taking_apart`."""
+"""The tree of a top: which parts are joined along which seam, read off the state of `taking_apart`."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -6,10 +6,10 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 
-from kit.geometry.turned_copies import Items, Pose, read_pose
-from kit.planning.sewing.least_cost import Search, Solution
+from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
+from kit.planning.sewing.least_cost import LeastCostSearch, Solution
 from kit.planning.sewing.seams import Seams
-from kit.planning.sewing.taking_apart import SET_IN, Game, Move
+from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
 
 JointKind: TypeAlias = Literal["join", "partial", "close", "set in"]
 OPEN = 2.0
@@ -90,8 +90,8 @@ class Order:
 def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]]) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
-    Make all the safe moves. Solve each remaining part; turned copies of a part are solved once.
-    Play the solutions, and read the whole game backwards, joining.
+    Make all the safe moves. Solve each part that is left; parts that are turned copies of one another are solved once.
+    Play the solutions, and read the whole state backwards, joining.
 
     Parameters
     ----------
@@ -102,46 +102,46 @@ def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[
     cells
         The patches of each cell.
     """
-    game = Game(seams)
-    cost = game.settle([node for node, outer in enumerate(seams.outer) if outer])
+    state = TakingApart(seams)
+    cost = state.settle([node for node, outer in enumerate(seams.outer) if outer])
     bound = cost
-    items = _list_pieces(seams, game)
-    known: dict[bytes, tuple[Solution, Pose]] = {}
-    for part in game.find_parts(range(len(seams.ends))):
-        pose = read_pose(items, part)
-        if pose.reading in known:
-            solved, where = known[pose.reading]
-            moves = [_carry(seams, move, where, pose) for move in solved.moves]
+    items = _list_pieces(seams, state)
+    known: dict[bytes, tuple[Solution, TurnedReading]] = {}
+    for part in state.find_parts(range(len(seams.ends))):
+        turned = read_turned(items, part)
+        if turned.reading in known:
+            solved, where = known[turned.reading]
+            moves = [_carry(seams, move, where, turned) for move in solved.moves]
         else:
-            solved = Search(game).solve(part)
-            known[pose.reading] = solved, pose
+            solved = LeastCostSearch(state).solve(part)
+            known[turned.reading] = solved, turned
             moves = list(solved.moves)
         cost += solved.cost
         bound += solved.bound
         for move in moves:
-            game.settle(game.make(move))
-    return Order(_join_up(seams, twins, cells, game.log), cost, bound)
+            state.settle(state.make(move))
+    return Order(_join_up(seams, twins, cells, state.log), cost, bound)
 
 
-def _list_pieces(seams: Seams, game: Game) -> Items:
-    """Return the elementary pieces in a form for comparison: their length, and their loose ends."""
+def _list_pieces(seams: Seams, state: TakingApart) -> PlacedItems:
+    """Return the elementary pieces as things that can be compared: their length, and which of their ends are loose."""
     n = len(seams.ends)
     places = np.array([complex(*seams.nodes[a]) + complex(*seams.nodes[b]) for a, b in seams.ends]) / 2
     labels, turns = np.zeros(n, dtype=np.int64), np.zeros(n)
     periods = np.full(n, 180.0)
     for i, (a, b) in enumerate(seams.ends):
-        loose = game.loose[a] + game.loose[b]
+        loose = state.loose[a] + state.loose[b]
         labels[i] = int(seams.lengths[i] * 1000 + 0.31) * 3 + loose
         turns[i] = seams.slopes[i]
         if loose == 1:
             away = complex(*seams.nodes[b]) - complex(*seams.nodes[a])
-            turns[i] = float(np.degrees(np.angle(away if game.loose[a] else -away)))
+            turns[i] = float(np.degrees(np.angle(away if state.loose[a] else -away)))
             periods[i] = 360.0
-    return Items(labels, places.astype(np.complex128), turns, periods)
+    return PlacedItems(labels, places.astype(np.complex128), turns, periods)
 
 
-def _carry(seams: Seams, move: Move, where: Pose, there: Pose) -> Move:
-    """Return a move carried over to a turned copy of its part."""
+def _carry(seams: Seams, move: Opening, where: TurnedReading, there: TurnedReading) -> Opening:
+    """Return a move carried over to a part that is a turned copy."""
     matching = dict(zip(where.order, there.order, strict=True))
     pieces = tuple(matching[piece] for piece in move.pieces)
     into = matching[move.into] if move.into >= 0 else -1
@@ -154,8 +154,8 @@ def _carry(seams: Seams, move: Move, where: Pose, there: Pose) -> Move:
     return replace(move, pieces=pieces, nodes=tuple(nodes), into=into)
 
 
-def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]], log: Sequence[Move]) -> Part:
-    """Play the game backwards: the last opening is sewn first."""
+def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]], log: Sequence[Opening]) -> Part:
+    """Play the state backwards: what was opened last is sewn first."""
     tips = _leave_open(seams, log)
     dots = {move.nodes[-1] for move in log if move.kind == "set in"}
     part = {cell: Part(cell, len(found), min(found)) for cell, found in cells.items()}
@@ -189,8 +189,8 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
     return part[find(next(iter(cells)))]
 
 
-def _leave_open(seams: Seams, log: Sequence[Move]) -> dict[tuple[int, int], float]:
-    """Return for each piece and node of a waiting partial seam the inches of the piece that stay open."""
+def _leave_open(seams: Seams, log: Sequence[Opening]) -> dict[tuple[int, int], float]:
+    """Return for each piece and node where a partial seam waits how many inches of the piece stay open."""
     waiting = [(move.into, move.nodes[-1]) for move in log if move.kind == "slit"]
     share: dict[int, int] = {}
     for piece, _ in waiting:
@@ -211,7 +211,7 @@ def _turn_left(seams: Seams, twins: Sequence[int], pieces: Sequence[int], node: 
 def _join(
     seams: Seams,
     twins: Sequence[int],
-    move: Move,
+    move: Opening,
     left_lies: bool,
     tips: dict[tuple[int, int], float],
     dots: set[int],
@@ -231,8 +231,10 @@ def _join(
     return Joint(kind, tuple(_turn_left(seams, twins, pieces, nodes[0])), gaps, stops)
 
 
-def _close(seams: Seams, twins: Sequence[int], move: Move, tips: dict[tuple[int, int], float], dots: set[int]) -> Joint:
-    """Return the closing of a partial seam, or a set-in leg: from the junction toward the edge."""
+def _close(
+    seams: Seams, twins: Sequence[int], move: Opening, tips: dict[tuple[int, int], float], dots: set[int]
+) -> Joint:
+    """Return the closing of a partial seam, or a leg that is set in: from the junction toward the edge."""
     pieces, nodes = move.pieces[::-1], move.nodes[::-1]
     last = tips.get((pieces[-1], nodes[-1]), 0.0)
     stops = (nodes[0] in dots, nodes[-1] in dots)

@@ -9,7 +9,7 @@ from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Part, find_order, split_cost
 from kit.planning.sewing.seams import build_seams
-from kit.planning.sewing.sewn_units import Maker, Workshop
+from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
 
 
@@ -76,11 +76,11 @@ class _Planner:
                 cell_of[i] = cell
         seams = build_seams(top.mesh, cell_of, [patch.group for patch in self.patches])
         order = find_order(seams, top.twins, self.cells)
-        workshop = Workshop(self.patches, self.edges.items, lambda cell: self.cells.get(cell, (cell,)), self._open_cell)
-        units = workshop.find_units(order.root)
-        steps, made = StepWriter(self.patchwork, self.edges, workshop, self.regions).write(units)
-        partial, set_in = self._add_up(workshop.makers, *split_cost(order.cost), which=0)
-        partial_bound, set_in_bound = self._add_up(workshop.makers, *split_cost(order.bound), which=1)
+        finder = UnitFinder(self.patches, self.edges.items, lambda cell: self.cells.get(cell, (cell,)), self._open_cell)
+        units = finder.find_units(order.root)
+        steps, made = StepWriter(self.patchwork, self.edges, finder, self.regions).write(units)
+        partial, set_in = self._add_up(finder.candidates, *split_cost(order.cost), which=0)
+        partial_bound, set_in_bound = self._add_up(finder.candidates, *split_cost(order.bound), which=1)
         return SewingPlan(
             steps=tuple(steps),
             units=tuple(made),
@@ -91,7 +91,7 @@ class _Planner:
             target=tuple((patch.id, patch.outline) for patch in self.patches),
         )
 
-    def _add_up(self, makers: list[Maker], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
+    def _add_up(self, makers: list[UnitCandidate], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
         """Add the partial and set-in seams within trimmed parts, in every copy: their cost (0) or bound (1)."""
         for maker in makers:
             if maker.part.cell in self.cost_of:

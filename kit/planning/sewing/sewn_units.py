@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from kit.geometry.turned_copies import Items, read_pose
+from kit.geometry.turned_copies import PlacedItems, read_turned
 from kit.model.patchwork import Patch
 from kit.planning.sewing.seam_tree import Part
 
@@ -19,8 +19,8 @@ SMALL = 24
 
 
 @dataclass(eq=False)
-class Maker:
-    """A possible unit.
+class UnitCandidate:
+    """A part that may become a unit.
 
     Attributes
     ----------
@@ -46,7 +46,7 @@ class Maker:
     order: tuple[int, ...]
     word: str
     forced: bool
-    places: "list[tuple[Maker, tuple[int, ...]]]" = field(default_factory=list)
+    places: "list[tuple[UnitCandidate, tuple[int, ...]]]" = field(default_factory=list)
     copies: list[tuple[int, ...]] = field(default_factory=list)
     name: str = ""
     home: int = -1
@@ -57,7 +57,7 @@ class Maker:
         return self.forced or len(self.places) > 1
 
 
-class Workshop:
+class UnitFinder:
     """Finds the units of a top.
 
     Parameters
@@ -75,29 +75,29 @@ class Workshop:
     def __init__(
         self,
         patches: Sequence[Patch],
-        items: Items,
+        items: PlacedItems,
         leaves: Callable[[int], tuple[int, ...]],
         open_cell: Callable[[int], Part | None],
     ) -> None:
         self.patches, self.items = patches, items
         self._leaves, self._open_cell = leaves, open_cell
-        self._known: dict[bytes, Maker] = {}
+        self._known: dict[bytes, UnitCandidate] = {}
         self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
         self._open: set[int] = set()
-        self.maker_of: dict[int, Maker] = {}
-        self.makers: list[Maker] = []
+        self.maker_of: dict[int, UnitCandidate] = {}
+        self.candidates: list[UnitCandidate] = []
 
-    def find_units(self, root: Part) -> list[Maker]:
-        """Return the units in the order of making, the top last, with names and copies."""
+    def find_units(self, root: Part) -> list[UnitCandidate]:
+        """Return the units in the order in which they are made, the top last, with names and copies."""
         everything = tuple(range(len(self.patches)))
-        top = Maker(root, everything, "top", forced=True)
+        top = UnitCandidate(root, everything, "top", forced=True)
         top.copies.append(everything)
-        self.makers.append(top)
+        self.candidates.append(top)
         waiting = [top]
         while waiting:
             waiting += self._look_into(waiting.pop())
         self._copy_out()
-        units = [maker for maker in self._sort_out(top) if maker.real]
+        units = [candidate for candidate in self._sort_out(top) if candidate.real]
         _give_names(units)
         return units
 
@@ -113,14 +113,14 @@ class Workshop:
                 found += self._leaves(here.cell)
         return tuple(found)
 
-    def _look_into(self, maker: Maker) -> list[Maker]:
-        """Register the parts within a part; return the new ones."""
+    def _look_into(self, candidate: UnitCandidate) -> list[UnitCandidate]:
+        """Register the parts within a part; return those that were not known."""
         fresh = []
-        root = maker.part
+        root = candidate.part
         if root.cell >= 0:
             root.inner = root.inner or self._open_cell(root.cell)
             root = root.inner or root
-        if maker.part.cell >= 0 or not maker.places:
+        if candidate.part.cell >= 0 or not candidate.places:
             self._find_open(root)
         stack = [(root, root.size)]
         while stack:
@@ -136,7 +136,7 @@ class Workshop:
                 if not (trimmed or group) and half.size > SMALL and 2 * half.size > stage:
                     stack.append((half, half.size))
                     continue
-                known = self._register(maker, half, group, 2 * half.size <= stage, trimmed)
+                known = self._register(candidate, half, group, 2 * half.size <= stage, trimmed)
                 if known is not None:
                     fresh.append(known)
         return fresh
@@ -158,24 +158,28 @@ class Workshop:
             if count > 0:
                 self._open.add(id(part))
 
-    def _register(self, within: Maker, part: Part, group: str, beside: bool, trimmed: bool) -> Maker | None:
-        """Note a part; return it if it is the first of its kind."""
+    def _register(
+        self, within: UnitCandidate, part: Part, group: str, beside: bool, trimmed: bool
+    ) -> UnitCandidate | None:
+        """Note that a part occurs; return it if it is the first of its kind."""
         found = self.list_patches(part)
-        pose = read_pose(self.items, found)
-        key = pose.reading + group.encode()
+        turned = read_turned(self.items, found)
+        key = turned.reading + group.encode()
         if id(part) in self._open:
             key += f"open {part.first}".encode()
-        maker = self._known.get(key)
-        new = maker is None
-        if maker is None:
+        candidate = self._known.get(key)
+        new = candidate is None
+        if candidate is None:
             row = "" if group or not beside else self._name_row(part, found)
-            maker = Maker(part, pose.order, group or row or self._name_part(found), trimmed or bool(group or row))
-            maker.home = within.part.cell if within.part.cell >= 0 else within.home
-            self._known[key] = maker
-            self.makers.append(maker)
-        maker.places.append((within, pose.order))
-        self.maker_of[id(part)] = maker
-        return maker if new else None
+            candidate = UnitCandidate(
+                part, turned.order, group or row or self._name_part(found), trimmed or bool(group or row)
+            )
+            candidate.home = within.part.cell if within.part.cell >= 0 else within.home
+            self._known[key] = candidate
+            self.candidates.append(candidate)
+        candidate.places.append((within, turned.order))
+        self.maker_of[id(part)] = candidate
+        return candidate if new else None
 
     def _name_group(self, part: Part) -> str:
         """Return the name of the group equal to a part, without its number, or nothing."""
@@ -204,27 +208,27 @@ class Workshop:
         return f"{names[0]} set" if len(names) == 1 else f"{names[0]} and {names[1]} set"
 
     def _copy_out(self) -> None:
-        """Write down every copy, including the copies within every copy of the enclosing part."""
-        for maker in sorted(self.makers, key=lambda m: -len(m.order)):
-            for within, patches in maker.places:
+        """Write down every copy: those within every copy of what encloses them."""
+        for candidate in sorted(self.candidates, key=lambda m: -len(m.order)):
+            for within, patches in candidate.places:
                 place = {patch: i for i, patch in enumerate(within.order)}
                 spots = [place[patch] for patch in patches]
-                maker.copies += [tuple(copy[i] for i in spots) for copy in within.copies]
+                candidate.copies += [tuple(copy[i] for i in spots) for copy in within.copies]
 
-    def _sort_out(self, top: Maker) -> list[Maker]:
-        """Return all parts, each after its inner parts, in the order of sewing."""
-        done: dict[int, Maker] = {}
-        stack: list[tuple[Maker, bool]] = [(top, False)]
+    def _sort_out(self, top: UnitCandidate) -> list[UnitCandidate]:
+        """Return all parts, each after those that it contains, in the order of sewing."""
+        done: dict[int, UnitCandidate] = {}
+        stack: list[tuple[UnitCandidate, bool]] = [(top, False)]
         while stack:
-            maker, ready = stack.pop()
-            if id(maker) in done:
+            candidate, ready = stack.pop()
+            if id(candidate) in done:
                 continue
             if ready:
-                done[id(maker)] = maker
+                done[id(candidate)] = candidate
                 continue
-            stack.append((maker, True))
-            inside = [self.maker_of[id(part)] for part in _walk(maker.part) if id(part) in self.maker_of]
-            stack += [(found, False) for found in reversed(inside) if found is not maker]
+            stack.append((candidate, True))
+            inside = [self.maker_of[id(part)] for part in _walk(candidate.part) if id(part) in self.maker_of]
+            stack += [(found, False) for found in reversed(inside) if found is not candidate]
         return list(done.values())
 
 
@@ -240,7 +244,7 @@ def _walk(root: Part) -> Iterator[Part]:
             stack.append(part.inner)
 
 
-def _give_names(units: Sequence[Maker]) -> None:
+def _give_names(units: Sequence[UnitCandidate]) -> None:
     """Give numbers to rows and columns, and letters to other units of the same word."""
     counts = Counter(unit.word for unit in units)
     used: Counter[str] = Counter()

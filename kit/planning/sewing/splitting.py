@@ -16,7 +16,7 @@ from kit.model.sewing import Alternative, SewingPlan
 from kit.planning.sewing.least_cost import BudgetSpentError
 from kit.planning.sewing.seams import build_seams, find_straight_seams
 from kit.planning.sewing.sewing_plan import gather_cells, sewing_plan
-from kit.planning.sewing.taking_apart import Game
+from kit.planning.sewing.taking_apart import TakingApart
 
 BUDGET = 150
 """The most states of one part in the search; after it a greedy splitting is taken."""
@@ -305,11 +305,11 @@ def _take_apart(fragments: Sequence[_Fragment]) -> tuple[list[_Fragment], list[l
     """Return the fragments separated from all others by lines right through, and the remaining parts."""
     mesh = build_mesh([fragment.outline for fragment in fragments])
     seams = build_seams(mesh, range(len(fragments)), [()] * len(fragments))
-    game = Game(seams)
-    game.settle(_list_outer(seams.outer), sharp_too=False)
+    state = TakingApart(seams)
+    state.settle(_list_outer(seams.outer), sharp_too=False)
     parts = []
     seen: set[int] = set()
-    for pieces in game.find_parts(range(len(seams.ends))):
+    for pieces in state.find_parts(range(len(seams.ends))):
         cells = sorted({cell for piece in pieces for cell in seams.cells[piece]})
         seen |= set(cells)
         parts.append([fragments[cell] for cell in cells])

@@ -10,7 +10,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.sewing import Edge, Step, Unit
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Joint, Part
-from kit.planning.sewing.sewn_units import Maker, Workshop
+from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,21 +86,21 @@ class StepWriter:
         The design.
     edges
         Counts the edges of its pieces.
-    workshop
-        Knows the units.
+    finder
+        Knows which parts are units.
     regions
     The finished top by -1, and each trimmed part by its cell.
     """
 
     def __init__(
-        self, patchwork: Patchwork, edges: PieceEdges, workshop: Workshop, regions: Mapping[int, Region]
+        self, patchwork: Patchwork, edges: PieceEdges, finder: UnitFinder, regions: Mapping[int, Region]
     ) -> None:
-        self.patchwork, self.edges, self.workshop, self.regions = patchwork, edges, workshop, regions
+        self.patchwork, self.edges, self.finder, self.regions = patchwork, edges, finder, regions
         self.patches = patchwork.patches
         self.steps: list[Step] = []
         self.parts: dict[str, int] = {}
 
-    def write(self, units: Sequence[Maker]) -> tuple[list[Step], list[Unit]]:
+    def write(self, units: Sequence[UnitCandidate]) -> tuple[list[Step], list[Unit]]:
         """Return the steps in the order of working, and the units."""
         made = []
         allowance = self.patchwork.allowance
@@ -113,22 +113,22 @@ class StepWriter:
             made.append(Unit(maker.name, copies, tuple(self.parts.items()), size))
         return self.steps, made
 
-    def _sew(self, maker: Maker) -> None:
+    def _sew(self, maker: UnitCandidate) -> None:
         """Write the steps of one unit, part by part."""
         done: dict[int, tuple[str, ...]] = {}
         stack: list[tuple[Part, Region, bool]] = [(maker.part, self._region(maker.home), False)]
         while stack:
             part, region, ready = stack.pop()
-            known = self.workshop.maker_of.get(id(part))
+            known = self.finder.maker_of.get(id(part))
             if known is not None and known is not maker and known.real:
                 self.parts[known.name] = self.parts.get(known.name, 0) + 1
-                done[id(part)] = tuple(self.patches[i].id for i in self.workshop.list_patches(part))
+                done[id(part)] = tuple(self.patches[i].id for i in self.finder.list_patches(part))
             elif part.inner is not None and not ready:
                 stack += [(part, region, True), (part.inner, self._region(part.cell), False)]
             elif part.inner is not None:
                 done[id(part)] = self._trim(maker, part.cell, done[id(part.inner)])
             elif part.halves is None:
-                i = self.workshop.list_patches(part)[0]
+                i = self.finder.list_patches(part)[0]
                 piece = self.edges.pieces[i].id
                 self.parts[piece] = self.parts.get(piece, 0) + 1
                 done[id(part)] = (self.patches[i].id,)
@@ -145,7 +145,9 @@ class StepWriter:
     def _region(self, cell: int) -> Region:
         return self.regions.get(cell, self.regions[-1])
 
-    def _add(self, maker: Maker, region: Region, joint: Joint, first: tuple[str, ...], second: tuple[str, ...]) -> None:
+    def _add(
+        self, maker: UnitCandidate, region: Region, joint: Joint, first: tuple[str, ...], second: tuple[str, ...]
+    ) -> None:
         """Write one seam."""
         ours = self._read_run(region, joint.sides, onward=True)
         theirs = self._read_run(region, [region.twins[side] for side in joint.sides], onward=False)
@@ -186,7 +188,7 @@ class StepWriter:
             ends.append((outline[edge], outline[(edge + 1) % len(outline)]))
         return _Run(edges, ends[0][not onward], ends[1][onward])
 
-    def _trim(self, maker: Maker, cell: int, first: tuple[str, ...]) -> tuple[str, ...]:
+    def _trim(self, maker: UnitCandidate, cell: int, first: tuple[str, ...]) -> tuple[str, ...]:
         """Write the trim of a part, in the frame of the cut outline of its first patch's piece."""
         allowance = self.patchwork.allowance
         trim = self.patchwork.trims[cell - len(self.patches)]

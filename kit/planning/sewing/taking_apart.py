@@ -1,7 +1,7 @@
 """The order of seams, found backwards: a finished top is taken apart, and sewing is the reverse.
 
-Taking apart is a game on the elementary pieces of `seams`. A junction is *loose* if it lies on the outside or an
-opened piece ends there. Three moves are allowed, each along one straight line from a loose junction:
+Taking apart is a state on the elementary pieces of `seams`. A junction is *loose* when it lies on the outside or an
+opened piece ends there. Three moves are allowed, each along one straight line that starts at a loose junction:
 
 - *cut*: open it as far as the next loose junction. This is a seam straight through; it costs nothing.
 - *slit*: open it as far as a junction that is not loose, and stop within the piece beyond. This is the closing of a
@@ -28,8 +28,8 @@ SET_IN = 10_000
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
-    """One straight stretch to open; sewing goes the other way, from the last node to the first.
+class Opening:
+    """One straight stretch that is opened; sewing goes the other way, from the last node to the first.
 
     Attributes
     ----------
@@ -54,18 +54,18 @@ class Move:
         return {"cut": 0, "slit": 1, "set in": SET_IN}[self.kind]
 
 
-class Game:
-    """The state of taking apart; it can return to any earlier state."""
+class TakingApart:
+    """The state of taking apart, which can be taken back to any earlier one."""
 
     def __init__(self, seams: Seams) -> None:
         self.seams = seams
         self.opened = bytearray(len(seams.ends))
         self.loose = bytearray(seams.outer)
-        self.log: list[Move] = []
+        self.log: list[Opening] = []
         self._trail: list[tuple[int, int, int]] = []
 
     def mark(self) -> tuple[int, int]:
-        """Return a mark for a later undo."""
+        """Return a mark to take the state back to."""
         return len(self._trail), len(self.log)
 
     def take_back(self, mark: tuple[int, int]) -> None:
@@ -93,7 +93,7 @@ class Game:
                 return pieces, nodes, False
             pieces.append(piece)
 
-    def make(self, move: Move) -> list[int]:
+    def make(self, move: Opening) -> list[int]:
         """Open the pieces of a move; return the nodes that have become loose."""
         seams, loose = self.seams, self.loose
         fresh = []
@@ -139,7 +139,7 @@ class Game:
             if self.opened[piece]:
                 continue
             pieces, found, through = self.walk(node, piece)
-            move = Move("cut" if through else "set in", tuple(pieces), tuple(found))
+            move = Opening("cut" if through else "set in", tuple(pieces), tuple(found))
             cost += move.cost
             for fresh in self.make(move):
                 look(fresh)
@@ -179,8 +179,8 @@ class Game:
             parts.append(tuple(sorted(part)))
         return parts
 
-    def list_moves(self, part: Sequence[int]) -> Iterator[Move]:
-        """Yield the unsafe moves: every line from a loose node, as a slit of full length and as set in."""
+    def list_moves(self, part: Sequence[int]) -> Iterator[Opening]:
+        """Yield the moves that are not safe: every line from a loose node, as a slit of full length and as set in."""
         seams = self.seams
         set_in = []
         for piece in part:
@@ -188,6 +188,6 @@ class Game:
                 if self.loose[node]:
                     pieces, nodes, _ = self.walk(node, piece)
                     if len(pieces) > 1:
-                        yield Move("slit", tuple(pieces[:-1]), tuple(nodes[:-1]), pieces[-1])
-                    set_in.append(Move("set in", tuple(pieces), tuple(nodes)))
+                        yield Opening("slit", tuple(pieces[:-1]), tuple(nodes[:-1]), pieces[-1])
+                    set_in.append(Opening("set in", tuple(pieces), tuple(nodes)))
         yield from set_in

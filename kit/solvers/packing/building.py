@@ -4,15 +4,15 @@ from collections.abc import Sequence
 from random import Random
 
 from kit.solvers.packing.filling import Filler, Known
-from kit.solvers.packing.search_state import Search
-from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, pack_by_kind
+from kit.solvers.packing.search_state import LayoutSearch
+from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, pack_by_kind
 
 IDLE = 4
 """Starts without a gain before building stops."""
 
 
-def build_layouts(search: Search) -> None:
-    """Build layouts strip by strip, with the values of pieces varied from start to start."""
+def build_layouts(search: LayoutSearch) -> None:
+    """Build layouts strip by strip, with what pieces are worth varied from start to start."""
     random = Random(len(search.kinds))  # noqa: S311  variety, not secrets
     areas = [float(kind.area) for kind in search.kinds]
     idle = 0
@@ -26,14 +26,14 @@ def build_layouts(search: Search) -> None:
             return
 
 
-def _build_one(search: Search, values: Sequence[float], random: Random | None) -> Layout:
-    """Build one layout: each time the densest strip, from some heights or (without random) with the largest piece."""
+def _build_one(search: LayoutSearch, values: Sequence[float], random: Random | None) -> StripLayout:
+    """Build one layout: each time the densest strip, of some heights or (without random) with the largest piece."""
     kinds, width, most = search.kinds, search.width, search.length - 1
     left = [kind.count for kind in kinds]
     known: dict[int | None, Known] = {}
-    layout: Layout = []
+    layout: StripLayout = []
     while any(left):
-        best: tuple[float, Pattern] | None = None
+        best: tuple[float, StripPattern] | None = None
         for height, lead in _list_heights(search, left, most, random):
             pattern, filled = _fill_strip(search, values, left, (height, lead), known.setdefault(lead, {}))
             if pattern and (best is None or filled > best[0] + 1e-9):
@@ -50,15 +50,15 @@ def _build_one(search: Search, values: Sequence[float], random: Random | None) -
 
 
 def _fill_strip(
-    search: Search, values: Sequence[float], left: Sequence[int], strip: tuple[int, int | None], known: Known
-) -> tuple[Pattern | None, float]:
-    """Fill one strip, with the leading kind in it if there is one; return the strip and its filled part."""
+    search: LayoutSearch, values: Sequence[float], left: Sequence[int], strip: tuple[int, int | None], known: Known
+) -> tuple[StripPattern | None, float]:
+    """Fill one strip, with the leading kind in it if there is one; return it and how much of it is filled."""
     height, lead = strip
     worth = [value * 1.3 if i == lead else value for i, value in enumerate(values)]
     placed = Filler(search.kinds, worth, left, known=known).fill_row(search.width, height)
     if not placed or (lead is not None and all(place.kind != lead for place in placed)):
         return None, 0.0
-    pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))
+    pattern = StripPattern(max(place.y + place.height for place in placed), tuple(placed))
     area = sum(place.number * search.kinds[place.kind].area for place in placed)
     filled = area / (search.width * pattern.height)
     if filled > 0.8:
@@ -66,12 +66,12 @@ def _fill_strip(
     return pattern, filled
 
 
-def _with(kind: Kind, count: int) -> Kind:
-    return Kind(kind.width, kind.height, count, kind.turn, kind.run)
+def _with(kind: RectangleKind, count: int) -> RectangleKind:
+    return RectangleKind(kind.width, kind.height, count, kind.turn, kind.run)
 
 
 def _list_heights(
-    search: Search, left: Sequence[int], most: int, random: Random | None
+    search: LayoutSearch, left: Sequence[int], most: int, random: Random | None
 ) -> list[tuple[int, int | None]]:
     """Return the heights of strip to try, each with its required kind, if any."""
     kinds, width = search.kinds, search.width
@@ -93,6 +93,6 @@ def choose_heights(heights: set[int], most: int, number: int, random: Random) ->
     return sorted({*ranked, *more}, reverse=True)
 
 
-def list_faces(kind: Kind) -> list[tuple[int, int]]:
-    """Return the possible (width, height) of a kind."""
+def list_faces(kind: RectangleKind) -> list[tuple[int, int]]:
+    """Return the width and height of a kind as it may lie."""
     return [(kind.width, kind.height)] + ([(kind.height, kind.width)] if kind.turn else [])

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from typing import NamedTuple
 
-from kit.solvers.packing.joined_boxes import Block
-from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, Placed
+from kit.solvers.packing.joined_boxes import JoinedBox
+from kit.solvers.packing.strip_packing import Placed, RectangleKind, StripLayout, StripPattern
 
 MOST_STATES, MOST_SPLITS = 260, 9_000
 MOST_PAIRS = 20_000
@@ -23,8 +23,8 @@ class _Box(NamedTuple):
     second: "_Box | None" = None
 
 
-def search_all(kinds: Sequence[Kind], width: int, best: int) -> Layout | None:
-    """Return a layout of least length among all layouts by straight cuts from edge to edge, None for many pieces.
+def search_all(kinds: Sequence[RectangleKind], width: int, best: int) -> StripLayout | None:
+    """Return a layout of least length among all that straight cuts from edge to edge can give, None for many pieces.
 
     For every choice of numbers of each kind, from small to large, keep the boxes with exactly these pieces unless
     another is both narrower and lower. A box is a piece, or two boxes beside or above each other.
@@ -35,7 +35,7 @@ def search_all(kinds: Sequence[Kind], width: int, best: int) -> Layout | None:
 
     Examples
     --------
-    >>> found = search_all([Kind(3, 2, 2, True), Kind(4, 4, 1)], 7, 99)
+    >>> found = search_all([RectangleKind(3, 2, 2, True), RectangleKind(4, 4, 1)], 7, 99)
     >>> [pattern.height for pattern, _ in found]
     [4]
     """
@@ -58,10 +58,10 @@ def search_all(kinds: Sequence[Kind], width: int, best: int) -> Layout | None:
     box = min(boxes[counts], key=lambda b: b.height)
     placed: list[Placed] = []
     _place(box, 0, 0, placed)
-    return [(Pattern(box.height, tuple(placed)), 1)]
+    return [(StripPattern(box.height, tuple(placed)), 1)]
 
 
-def _lay_one(kinds: Sequence[Kind], i: int, width: int) -> list[_Box]:
+def _lay_one(kinds: Sequence[RectangleKind], i: int, width: int) -> list[_Box]:
     kind = kinds[i]
     faces = [(kind.width, kind.height)] + ([(kind.height, kind.width)] if kind.turn else [])
     return _keep_best([_Box(w, h, i) for w, h in faces if w <= width])
@@ -112,8 +112,8 @@ class _Way(NamedTuple):
     second: tuple[int, int, int] = (0, 0, 0)
 
 
-def lay_out_blocks(blocks: Sequence[Block], width: int, most: int, *, turn: bool) -> Block | None:
-    """Return the lowest box with all blocks within a width and a greatest height, None if none was found.
+def lay_out_boxes(blocks: Sequence[JoinedBox], width: int, most: int, *, turn: bool) -> JoinedBox | None:
+    """Return the lowest box that holds all blocks within a width and a greatest height, None where none was found.
 
     From pairs upwards keep, for each choice of blocks, the boxes without a narrower and lower rival that waste no
     more than the whole may waste.
@@ -134,8 +134,8 @@ def lay_out_blocks(blocks: Sequence[Block], width: int, most: int, *, turn: bool
 
     Examples
     --------
-    >>> tall, low = Block(3, 5, 15, 0), Block(4, 2, 8, 1)
-    >>> found = lay_out_blocks([tall, low], 5, 9, turn=True)
+    >>> tall, low = JoinedBox(3, 5, 15, 0), JoinedBox(4, 2, 8, 1)
+    >>> found = lay_out_boxes([tall, low], 5, 9, turn=True)
     >>> found.width, found.height
     (5, 5)
     """
@@ -200,10 +200,10 @@ def _keep_lowest(found: list[_Way]) -> list[_Way]:
     return kept
 
 
-def _build(choice: int, width: int, height: int, ways: dict[int, list[_Way]], blocks: Sequence[Block]) -> Block:
+def _build(choice: int, width: int, height: int, ways: dict[int, list[_Way]], blocks: Sequence[JoinedBox]) -> JoinedBox:
     """Build the block of one choice in the box of this size."""
     way = next(way for way in ways[choice] if (way.width, way.height) == (width, height))
     if not way.first[0]:
         return blocks[choice.bit_length() - 1]
     parts = [(_build(*part, ways, blocks), part[1]) for part in (way.first, way.second)]
-    return Block(width, height, sum(part.area for part, _ in parts), -1, way.above, tuple(parts))
+    return JoinedBox(width, height, sum(part.area for part, _ in parts), -1, way.above, tuple(parts))

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 from kit.solvers.packing.programmes import choose_options, share_out
-from kit.solvers.packing.strip_packing import Kind, Placed
+from kit.solvers.packing.strip_packing import Placed, RectangleKind
 
-_Column: TypeAlias = tuple[int, int, int, int, int]
-"""A kind, its width and height as laid, the number above each other, and the number side by side in a run."""
-Known: TypeAlias = dict[tuple[Any, ...], tuple[float, list[_Column]]]
-"""The available columns -> the value of the choice, and the chosen columns."""
+_FilledColumn: TypeAlias = tuple[int, int, int, int, int]
+"""A kind, its width and height as it lies, how many are above each other, how many side by side in a run."""
+Known: TypeAlias = dict[tuple[Any, ...], tuple[float, list[_FilledColumn]]]
+"""What there was to choose from -> the value of the choice, and its columns."""
 
 
 class Filler:
@@ -34,7 +34,7 @@ class Filler:
 
     def __init__(
         self,
-        kinds: Sequence[Kind],
+        kinds: Sequence[RectangleKind],
         values: Sequence[float],
         left: Sequence[int],
         breadth: int = 3,
@@ -106,7 +106,9 @@ class Filler:
     def _transposed(self) -> "Filler":
         """Return the filler with the axes exchanged; it shares the remaining pieces."""
         kinds = [
-            Kind(10**9, 10**9, 0) if kind.run else Kind(kind.height, kind.width, kind.count, kind.turn)
+            RectangleKind(10**9, 10**9, 0)
+            if kind.run
+            else RectangleKind(kind.height, kind.width, kind.count, kind.turn)
             for kind in self.kinds
         ]
         other = Filler(kinds, self.values, (), self.breadth, self.known)
@@ -132,12 +134,12 @@ class Filler:
 
     def _choose_columns(
         self, faces: Sequence[tuple[int, int, int, bool]], width: int, height: int
-    ) -> tuple[float, list[_Column]]:
+    ) -> tuple[float, list[_FilledColumn]]:
         """Choose columns (kind, width, height, stack, number in the run) of the greatest value that fit the width.
 
         A knapsack by dynamic programming over the width, each kind bounded by its remaining number.
         """
-        choices: list[_Column] = []
+        choices: list[_FilledColumn] = []
         for i, wide, high, _ in faces:
             if self.values[i] > 0:
                 stack = 1 if self.kinds[i].run else min(height // high, self.left[i])
@@ -148,10 +150,10 @@ class Filler:
             self.known[key] = self._solve(choices, width)
         return self.known[key]
 
-    def _solve(self, choices: Sequence[_Column], width: int) -> tuple[float, list[_Column]]:
-        """Solve the knapsack of columns (kind, width, height, stack, number available)."""
+    def _solve(self, choices: Sequence[_FilledColumn], width: int) -> tuple[float, list[_FilledColumn]]:
+        """Solve the knapsack of columns (kind, width, height, stack, how many of them there are)."""
         groups: list[list[tuple[int, float]]] = []
-        added: list[list[tuple[_Column, int]]] = []
+        added: list[list[tuple[_FilledColumn, int]]] = []
         for i, wide, high, stack, many in choices:
             kind, value = self.kinds[i], self.values[i]
             if kind.run:
@@ -163,7 +165,7 @@ class Filler:
                 groups.append([(share * wide, share * stack * value)])
                 added.append([((i, wide, high, stack, 1), share)])
         value, taken = choose_options(groups, width)
-        chosen: list[_Column] = []
+        chosen: list[_FilledColumn] = []
         for group, option in taken:
             column, times = added[group][option]
             chosen.extend([column] * times)

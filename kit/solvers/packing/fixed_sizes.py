@@ -11,18 +11,20 @@ from kit.solvers.packing.layouts import drop_surplus
 from kit.solvers.packing.length_bounds import bound_count
 from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.search_state import Effort
-from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, Placed, pack_greedily
+from kit.solvers.packing.strip_packing import Placed, RectangleKind, StripLayout, StripPattern, pack_greedily
 
 STARTS, ROUNDS, NODES, MOST_PATTERNS = 8, 40, 400, 4_000
 
 
-def count_bins(layout: Layout) -> int:
-    """Return the number of pre-cuts in a layout."""
+def count_bins(layout: StripLayout) -> int:
+    """Return how many pre-cuts a layout takes."""
     return sum(times for _, times in layout)
 
 
-def fill_precuts(kinds: Sequence[Kind], width: int, height: int, effort: Effort = "thorough") -> tuple[Layout, int]:
-    """Return a layout of every piece on pre-cuts of one size, and the proven least number of pre-cuts.
+def fill_precuts(
+    kinds: Sequence[RectangleKind], width: int, height: int, effort: Effort = "thorough"
+) -> tuple[StripLayout, int]:
+    """Return a layout of every piece on pre-cuts of one size, and the proven least number of them.
 
     Parameters
     ----------
@@ -58,15 +60,15 @@ def fill_precuts(kinds: Sequence[Kind], width: int, height: int, effort: Effort 
     return best, bound
 
 
-def _fill_all(kinds: Sequence[Kind], width: int, height: int, values: Sequence[float]) -> Layout:
-    """Fill one pre-cut after another, repeating each pattern as often as possible."""
+def _fill_all(kinds: Sequence[RectangleKind], width: int, height: int, values: Sequence[float]) -> StripLayout:
+    """Fill one pre-cut after another, each pattern as often as it can be repeated."""
     left = [kind.count for kind in kinds]
-    layout: Layout = []
+    layout: StripLayout = []
     while any(left):
         placed = Filler(kinds, values, left).fill(width, height)
         if not placed:
             break
-        pattern = Pattern(height, tuple(placed))
+        pattern = StripPattern(height, tuple(placed))
         uses = pattern.uses()
         times = min(left[i] // n for i, n in uses.items())
         layout.append((pattern, times))
@@ -75,10 +77,10 @@ def _fill_all(kinds: Sequence[Kind], width: int, height: int, values: Sequence[f
     return layout
 
 
-def _vary(kinds: Sequence[Kind], width: int, height: int, bound: int) -> Layout:
-    """Fill repeatedly with varied values of pieces, and keep the least."""
+def _vary(kinds: Sequence[RectangleKind], width: int, height: int, bound: int) -> StripLayout:
+    """Fill again and again with what pieces are worth varied, and keep the least."""
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
-    best: Layout = []
+    best: StripLayout = []
     for start in range(STARTS):
         power = 1 + 0.03 * (start + 1)
         values = [kind.area**power * (random.uniform(0.9, 1.1) if start > 3 else 1) for kind in kinds]
@@ -90,13 +92,13 @@ def _vary(kinds: Sequence[Kind], width: int, height: int, bound: int) -> Layout:
     return best
 
 
-def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout, bound: int) -> Layout:
-    """Choose whole patterns by an integer programme over priced patterns, or over all patterns if they are few."""
+def _generate(kinds: Sequence[RectangleKind], width: int, height: int, start: StripLayout, bound: int) -> StripLayout:
+    """Choose whole patterns by an integer programme over priced ones, and over all of them where they are few."""
     counts = [kind.count for kind in kinds]
     programme = ColumnProgramme([float(count) for count in counts])
-    columns: list[Pattern] = []
+    columns: list[StripPattern] = []
 
-    def add(pattern: Pattern) -> None:
+    def add(pattern: StripPattern) -> None:
         programme.add(1.0, {i: float(n) for i, n in sorted(pattern.uses().items())})
         columns.append(pattern)
 
@@ -110,17 +112,17 @@ def _generate(kinds: Sequence[Kind], width: int, height: int, start: Layout, bou
         placed = filler.fill(width, height)
         if not placed or sum(p.number * prices[p.kind] for p in placed) <= 1 + 1e-7:
             break
-        add(Pattern(height, tuple(placed)))
+        add(StripPattern(height, tuple(placed)))
     amounts = programme.solve_whole(NODES, float(bound), float(count_bins(start)))
     return start if amounts is None else drop_surplus(columns, amounts.tolist(), counts)
 
 
-def _list_rows(kinds: Sequence[Kind], width: int, height: int) -> list[Pattern]:
-    """Return every full row of pieces that fit only side by side, or nothing if there are too many rows."""
+def _list_rows(kinds: Sequence[RectangleKind], width: int, height: int) -> list[StripPattern]:
+    """Return every full row of pieces that can stand side by side only, or none where there are too many."""
     if any(2 * kind.height <= height or (kind.turn and kind.width <= height) or kind.run for kind in kinds):
         return []
     order = sorted(range(len(kinds)), key=lambda i: -kinds[i].width)
-    found: list[Pattern] = []
+    found: list[StripPattern] = []
 
     def extend(position: int, x: int, placed: tuple[tuple[int, int], ...]) -> None:
         if len(found) > MOST_PATTERNS:
@@ -137,10 +139,10 @@ def _list_rows(kinds: Sequence[Kind], width: int, height: int) -> list[Pattern]:
     return found if len(found) <= MOST_PATTERNS else []
 
 
-def _set_row(kinds: Sequence[Kind], row: Sequence[tuple[int, int]], height: int) -> Pattern:
+def _set_row(kinds: Sequence[RectangleKind], row: Sequence[tuple[int, int]], height: int) -> StripPattern:
     placed, x = [], 0
     for i, number in row:
         for _ in range(number):
             placed.append(Placed(i, x, 0, kinds[i].width, kinds[i].height))
             x += kinds[i].width
-    return Pattern(height, tuple(placed))
+    return StripPattern(height, tuple(placed))

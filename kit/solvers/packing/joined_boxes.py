@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from random import Random
 from typing import NamedTuple
 
-from kit.solvers.packing.strip_packing import Kind, Pattern, Placed
+from kit.solvers.packing.strip_packing import Placed, RectangleKind, StripPattern
 
 
-class Block(NamedTuple):
+class JoinedBox(NamedTuple):
     """A box: one rectangle of a kind, or two blocks beside or above each other.
 
     Attributes
@@ -29,39 +29,39 @@ class Block(NamedTuple):
     area: int
     kind: int = -1
     above: bool = False
-    parts: tuple[tuple["Block", int], ...] = ()
+    parts: tuple[tuple["JoinedBox", int], ...] = ()
 
 
-def make_blocks(kinds: Sequence[Kind]) -> list[Block]:
+def make_boxes(kinds: Sequence[RectangleKind]) -> list[JoinedBox]:
     """Return one block for each rectangle."""
-    return [Block(kind.width, kind.height, kind.area, i) for i, kind in enumerate(kinds) for _ in range(kind.count)]
+    return [JoinedBox(kind.width, kind.height, kind.area, i) for i, kind in enumerate(kinds) for _ in range(kind.count)]
 
 
-def open_block(block: Block, random: Random, depth: float) -> list[Block]:
+def open_box(block: JoinedBox, random: Random, depth: float) -> list[JoinedBox]:
     """Take a block apart, and its parts again with some chance (`depth`)."""
     if not block.parts:
         return [block]
-    loose: list[Block] = []
+    loose: list[JoinedBox] = []
     for part, _ in block.parts:
-        loose.extend(open_block(part, random, depth) if random.random() < depth else [part])
+        loose.extend(open_box(part, random, depth) if random.random() < depth else [part])
     return loose
 
 
-def cut_block(block: Block) -> Pattern:
-    """Return the strip for cutting a block.
+def cut_box(block: JoinedBox) -> StripPattern:
+    """Return the strip that a block is cut from.
 
     Examples
     --------
-    >>> tall, low = Block(2, 3, 6, 0), Block(3, 1, 3, 1)
-    >>> cut_block(Block(3, 3, 9, -1, True, ((tall, 3), (low, 3)))).placed
+    >>> tall, low = JoinedBox(2, 3, 6, 0), JoinedBox(3, 1, 3, 1)
+    >>> cut_box(JoinedBox(3, 3, 9, -1, True, ((tall, 3), (low, 3)))).placed
     (Placed(kind=0, x=0, y=0, width=3, height=2, number=1), Placed(kind=1, x=0, y=2, width=3, height=1, number=1))
     """
     placed: list[Placed] = []
     _place(block, 0, 0, placed, turned=False)
-    return Pattern(block.height, tuple(placed))
+    return StripPattern(block.height, tuple(placed))
 
 
-def _place(block: Block, x: int, y: int, placed: list[Placed], *, turned: bool) -> None:
+def _place(block: JoinedBox, x: int, y: int, placed: list[Placed], *, turned: bool) -> None:
     if not block.parts:
         width, height = (block.height, block.width) if turned else (block.width, block.height)
         placed.append(Placed(block.kind, x, y, width, height))

@@ -9,14 +9,15 @@ prices the pieces, new strips are filled at these prices, and an integer program
 from collections.abc import Sequence
 from random import Random
 
+from kit.progress import Progress, keep_quiet, until_stopped
 from kit.solvers.packing.building import build_layouts, choose_heights, list_faces
 from kit.solvers.packing.exact_packing import search_all
 from kit.solvers.packing.filling import Filler, Known
 from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.programmes import ColumnProgramme
-from kit.solvers.packing.search_state import PATIENCE, Effort, Search, Watch, tidy
-from kit.solvers.packing.strip_packing import Kind, Layout, Pattern, pack_by_kind, pack_greedily
+from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tidy
+from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, pack_by_kind, pack_greedily
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths tried whole; the number of kinds beyond which varied prices get fewer rounds."""
@@ -25,8 +26,8 @@ MOST_MERGED, MOST_WHOLE = 80, 200
 
 
 def lay_out(
-    kinds: Sequence[Kind], width: int, effort: Effort = "thorough", watch: Watch | None = None
-) -> tuple[Layout, int]:
+    kinds: Sequence[RectangleKind], width: int, effort: Effort = "thorough", progress: Progress = keep_quiet
+) -> tuple[StripLayout, int]:
     """Return a layout of every piece and the proven least length.
 
     Parameters
@@ -37,9 +38,9 @@ def lay_out(
         Usable width.
     effort
         "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": searched further, which
-        may take seconds per fabric.
-    watch
-        Follows the search and may stop it.
+        may take seconds a fabric.
+    progress
+        Told the bound and the length so far, again and again; a stop keeps the best layout so far.
 
     Notes
     -----
@@ -55,20 +56,21 @@ def lay_out(
         return [], 0
     area = sum(kind.area * kind.count for kind in kinds)
     first = tidy(pack_by_kind(kinds, width, turned=True))
-    search = Search(kinds, width, first, -(-area // width), watch, PATIENCE[effort])
-    search.offer(pack_by_kind(kinds, width))
-    for order in _orient(kinds, width):
-        search.offer(pack_greedily(order, width))
+    search = LayoutSearch(kinds, width, first, -(-area // width), progress, PATIENCE[effort])
+    with until_stopped():
+        search.offer(pack_by_kind(kinds, width))
+        for order in _orient(kinds, width):
+            search.offer(pack_greedily(order, width))
+        for step in (_prove, _fill_whole, _merge, build_layouts, _generate) if effort != "quick" else ():
+            if not search.done:
+                step(search)
     if effort == "quick":
         return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
-    for step in (_prove, _fill_whole, _merge, build_layouts, _generate):
-        if not search.done:
-            step(search)
     return search.best, search.bound
 
 
-def _prove(search: Search) -> None:
-    """Find the bound, and the least length itself if the pieces are few."""
+def _prove(search: LayoutSearch) -> None:
+    """Find the bound, and the least length itself where the pieces are few."""
     search.bound = bound_length(search.kinds, search.width, search.length)
     found = None if search.done else search_all(search.kinds, search.width, search.length)
     if found:
@@ -76,8 +78,8 @@ def _prove(search: Search) -> None:
         search.bound = search.length
 
 
-def _fill_whole(search: Search) -> None:
-    """Try to fit everything into one length shorter than the best, from the bound upwards."""
+def _fill_whole(search: LayoutSearch) -> None:
+    """Try to get everything into one length that is shorter than the best, from the bound upwards."""
     kinds = search.kinds
     if sum(kind.count for kind in kinds) > MOST_WHOLE:
         return
@@ -87,12 +89,12 @@ def _fill_whole(search: Search) -> None:
             filler = Filler(kinds, [kind.area**power for kind in kinds], [kind.count for kind in kinds])
             placed = filler.fill_row(search.width, length)
             if placed and not any(filler.left):
-                search.offer([(Pattern(length, tuple(placed)), 1)])
+                search.offer([(StripPattern(length, tuple(placed)), 1)])
                 return
 
 
-def _merge(search: Search) -> None:
-    """Merge pieces with an equal side, if they are few."""
+def _merge(search: LayoutSearch) -> None:
+    """Merge pieces with an equal side, where they are few."""
     kinds, width = search.kinds, search.width
     if sum(kind.count for kind in kinds) <= MOST_MERGED:
         for layout in merge_pieces(kinds, width, search.length, search.bound, search.patience.merges):
@@ -101,27 +103,27 @@ def _merge(search: Search) -> None:
                 return
 
 
-def _orient(kinds: Sequence[Kind], width: int) -> list[list[Kind]]:
-    """Return the kinds as given, and with all turnable kinds set upright where they fit."""
+def _orient(kinds: Sequence[RectangleKind], width: int) -> list[list[RectangleKind]]:
+    """Return the kinds as they lie, and with everything that may be turned set upright where it fits."""
     flat = [kind if kind.width <= width else _turn(kind) for kind in kinds]
     upright = [_turn(kind) if kind.turn and kind.width > kind.height else kind for kind in kinds]
     return [flat, upright] if upright != flat else [flat]
 
 
-def _turn(kind: Kind) -> Kind:
-    return Kind(kind.height, kind.width, kind.count, kind.turn, kind.run)
+def _turn(kind: RectangleKind) -> RectangleKind:
+    return RectangleKind(kind.height, kind.width, kind.count, kind.turn, kind.run)
 
 
-def _generate(search: Search) -> None:
+def _generate(search: LayoutSearch) -> None:
     """Price the pieces by a linear programme over the pool, fill strips at these prices, pick whole strips."""
     kinds = search.kinds
     counts = [kind.count for kind in kinds]
     for pattern, _ in [*search.best, *pack_by_kind(kinds, search.width, turned=True)]:
         search.keep(pattern)
     programme = ColumnProgramme([float(count) for count in counts])
-    columns: list[Pattern] = []
+    columns: list[StripPattern] = []
 
-    def add(pattern: Pattern) -> None:
+    def add(pattern: StripPattern) -> None:
         programme.add(float(pattern.height), {i: float(n) for i, n in sorted(pattern.uses().items())})
         columns.append(pattern)
 
@@ -138,7 +140,7 @@ def _generate(search: Search) -> None:
             placed = Filler(kinds, varied, counts, known=known).fill_row(search.width, height)
             if not placed:
                 continue
-            pattern = Pattern(max(place.y + place.height for place in placed), tuple(placed))
+            pattern = StripPattern(max(place.y + place.height for place in placed), tuple(placed))
             worth = sum(place.number * prices[place.kind] for place in placed)
             if search.keep(pattern) and worth > pattern.height * (1 + 1e-6 if true else 0.96):
                 add(pattern)
@@ -147,10 +149,10 @@ def _generate(search: Search) -> None:
         search.offer(drop_surplus(columns, amounts.tolist(), counts))
 
 
-def drop_surplus(columns: Sequence[Pattern], amounts: Sequence[int], counts: Sequence[int]) -> Layout:
-    """Return the chosen strips without surplus pieces."""
+def drop_surplus(columns: Sequence[StripPattern], amounts: Sequence[int], counts: Sequence[int]) -> StripLayout:
+    """Return the chosen strips without the pieces that are more than is needed."""
     left = list(counts)
-    layout: Layout = []
+    layout: StripLayout = []
     for pattern, amount in sorted(zip(columns, amounts, strict=True), key=lambda entry: -entry[0].height):
         for _ in range(int(amount)):
             placed = []
@@ -162,5 +164,5 @@ def drop_surplus(columns: Sequence[Pattern], amounts: Sequence[int], counts: Seq
                     placed.append(place._replace(number=number))
                 left[place.kind] -= number
             if placed:
-                layout.append((Pattern(pattern.height, tuple(placed)), 1))
+                layout.append((StripPattern(pattern.height, tuple(placed)), 1))
     return layout

@@ -17,15 +17,17 @@ from math import ceil
 import numpy as np
 
 from kit.solvers.packing.programmes import ColumnProgramme, fill_knapsack
-from kit.solvers.packing.strip_packing import Kind
+from kit.solvers.packing.strip_packing import RectangleKind
 
 SLACK = 1e-6
 LONG = 10
-"""Widths beyond which the other direction is not tested: the test takes a second and gains a step."""
+"""Widths above which a length is not asked whether the other direction fits: it takes a second and gains a step."""
+ROUNDS = 60
+"""No linear programme is given more rounds of new ways."""
 
 
-def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 60) -> int:
-    """Return a proven lower bound on the length of cloth; `best` is a possible length.
+def bound_length(kinds: Sequence[RectangleKind], width: int, best: int) -> int:
+    """Return a proven lower bound on the length of cloth, `best` being a length that can be had.
 
     Notes
     -----
@@ -42,7 +44,7 @@ def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 
     least = _next_sum(sums, -(-area // width), best)
     if least >= best:
         return best
-    least = max(least, _next_sum(sums, measure_threads(kinds, width, rounds=rounds), best))
+    least = max(least, _next_sum(sums, measure_threads(kinds, width), best))
     if best > LONG * width:
         return least
     open_sums = [s for s in sums if least <= s < best]
@@ -50,23 +52,23 @@ def bound_length(kinds: Sequence[Kind], width: int, best: int, *, rounds: int = 
     while low < high:
         middle = (low + high) // 2
         across = [_exchange(kind) for kind in kinds]
-        if measure_threads(across, open_sums[middle], rounds=rounds) - SLACK > width:
+        if measure_threads(across, open_sums[middle]) - SLACK > width:
             low = middle + 1
         else:
             high = middle
     return open_sums[low] if low < len(open_sums) else best
 
 
-def _exchange(kind: Kind) -> Kind:
-    return Kind(kind.height, kind.width, kind.count, kind.turn)
+def _exchange(kind: RectangleKind) -> RectangleKind:
+    return RectangleKind(kind.height, kind.width, kind.count, kind.turn)
 
 
-def list_sums(kinds: Sequence[Kind], most: int) -> list[int]:
-    """Return every sum of heights up to a length, each kind taken no more often than needed.
+def list_sums(kinds: Sequence[RectangleKind], most: int) -> list[int]:
+    """Return every sum of heights up to a length, each kind taken no more often than it is needed.
 
     Examples
     --------
-    >>> list_sums([Kind(4, 3, 2), Kind(5, 2, 1)], 9)
+    >>> list_sums([RectangleKind(4, 3, 2), RectangleKind(5, 2, 1)], 9)
     [0, 2, 3, 5, 6, 8]
     """
     reach, mask = 1, (1 << (most + 1)) - 1
@@ -95,7 +97,7 @@ class _Thread:
     run: tuple[int, ...]
 
 
-def measure_threads(kinds: Sequence[Kind], width: int, *, rounds: int = 60) -> float:
+def measure_threads(kinds: Sequence[RectangleKind], width: int) -> float:
     """Return the least length of lines that pack the threads of every kind, or a little less when rounds run out."""
     threads = []
     for i, kind in enumerate(kinds):
@@ -105,7 +107,6 @@ def measure_threads(kinds: Sequence[Kind], width: int, *, rounds: int = 60) -> f
             threads.append(_Thread(i, kind.height, kind.width, ()))
     if len({thread.kind for thread in threads}) < len(kinds):
         return float("inf")
-    ways = [sum(1 for t in threads if t.kind == i) for i in range(len(kinds))]
     programme = ColumnProgramme([0.0] * len(threads) + [float(kind.count) for kind in kinds])
     for row, thread in enumerate(threads):
         programme.add(0.0, {row: -float(thread.length), len(threads) + thread.kind: 1.0})
@@ -114,7 +115,7 @@ def measure_threads(kinds: Sequence[Kind], width: int, *, rounds: int = 60) -> f
             many = max(1, min(many, sum(1 for run in thread.run if run <= width)))
         programme.add(1.0, {row: float(many)})
     proven = 0.0
-    for _ in range(rounds):
+    for _ in range(ROUNDS):
         value, prices = programme.solve()
         items = [
             (thread.width, float(prices[row]), kinds[thread.kind].count, thread.run)
@@ -125,11 +126,10 @@ def measure_threads(kinds: Sequence[Kind], width: int, *, rounds: int = 60) -> f
         if worth <= 1 + 1e-7 or proven >= value - 1e-7 or not any(counts):
             break
         programme.add(1.0, {row: float(count) for row, count in enumerate(counts) if count})
-    del ways
     return proven
 
 
-def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> int:
+def bound_count(kinds: Sequence[RectangleKind], width: int, height: int, best: int) -> int:
     """Return a proven lower bound on the number of pre-cuts of one size.
 
     The greater of two bounds: the area, and the pieces too high to stack, packed side by side as threads.
@@ -142,7 +142,7 @@ def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> in
         for kind in tall:
             free = kind.turn and max(kind.width, kind.height) <= height
             narrow = min(kind.width, kind.height) if free else kind.width
-            flat.append(Kind(narrow, 1, kind.count, run=kind.run))
+            flat.append(RectangleKind(narrow, 1, kind.count, run=kind.run))
         least = max(least, ceil(measure_threads(flat, width) - SLACK))
     whole = [kind for kind in kinds if not kind.run]
     if least < best and len(whole) == 1 and len(kinds) == 1:
@@ -151,8 +151,8 @@ def bound_count(kinds: Sequence[Kind], width: int, height: int, best: int) -> in
     return min(least, best)
 
 
-def count_guillotine(kind: Kind, width: int, height: int) -> int:
-    """Return the most rectangles of one kind that straight cuts from edge to edge give from a sheet.
+def count_guillotine(kind: RectangleKind, width: int, height: int) -> int:
+    """Return the most rectangles of one kind that straight cuts from edge to edge give out of a sheet.
 
     Without turns plain floor arithmetic; with turns the recursion over all positions of a cut at a sum of sides.
 
@@ -164,8 +164,8 @@ def count_guillotine(kind: Kind, width: int, height: int) -> int:
     plain = (width // kind.width) * (height // kind.height)
     if not kind.turn or kind.width == kind.height:
         return plain
-    xs = list_sums([Kind(1, side, 10**6) for side in (kind.width, kind.height)], width)
-    ys = list_sums([Kind(1, side, 10**6) for side in (kind.width, kind.height)], height)
+    xs = list_sums([RectangleKind(1, side, 10**6) for side in (kind.width, kind.height)], width)
+    ys = list_sums([RectangleKind(1, side, 10**6) for side in (kind.width, kind.height)], height)
     if len(xs) * len(ys) > 4_000:
         return (width * height) // kind.area
     best = np.zeros((len(xs), len(ys)), dtype=int)
@@ -179,11 +179,9 @@ def count_guillotine(kind: Kind, width: int, height: int) -> int:
         for j, y in enumerate(ys):
             fits = (kind.width <= x and kind.height <= y) or (kind.height <= x and kind.width <= y)
             most = int(fits)
-            for cut in xs[1 : i + 1]:
-                if cut <= x - cut or cut < x:
-                    most = max(most, int(best[at_x[cut], j] + best[at_x[down(xs, x - cut)], j]) if cut < x else most)
-            for cut in ys[1 : j + 1]:
-                if cut < y:
-                    most = max(most, int(best[i, at_y[cut]] + best[i, at_y[down(ys, y - cut)]]))
+            for cut in xs[1:i]:
+                most = max(most, int(best[at_x[cut], j] + best[at_x[down(xs, x - cut)], j]))
+            for cut in ys[1:j]:
+                most = max(most, int(best[i, at_y[cut]] + best[i, at_y[down(ys, y - cut)]]))
             best[i, j] = most
     return int(best[-1, -1])

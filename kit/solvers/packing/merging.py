@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from random import Random
 from typing import NamedTuple
 
-from kit.solvers.packing.exact_packing import lay_out_blocks
-from kit.solvers.packing.joined_boxes import Block, cut_block, make_blocks, open_block
-from kit.solvers.packing.strip_packing import Kind, Layout
+from kit.solvers.packing.exact_packing import lay_out_boxes
+from kit.solvers.packing.joined_boxes import JoinedBox, cut_box, make_boxes, open_box
+from kit.solvers.packing.strip_packing import RectangleKind, StripLayout
 
 FEW = 5, 6, 7
 """The number of blocks at which merging pauses for the complete search."""
@@ -68,8 +68,10 @@ class _Merger(NamedTuple):
         return (box, above) if box[0] <= self.width and box[1] <= most else None
 
 
-def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, rounds: int) -> Iterator[Layout | None]:
-    """Yield shorter and shorter layouts of merged blocks, and None now and then so that the caller may stop.
+def merge_pieces(
+    kinds: Sequence[RectangleKind], width: int, best: int, bound: int, rounds: int
+) -> Iterator[StripLayout | None]:
+    """Yield shorter and shorter layouts made of merged blocks, and None now and then so that one may stop.
 
     Parameters
     ----------
@@ -95,7 +97,7 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
     Examples
     --------
     >>> sides = (7, 4), (4, 3), (5, 3), (9, 1), (2, 1)
-    >>> kinds = [Kind(width, height, 1, True) for width, height in sides]
+    >>> kinds = [RectangleKind(width, height, 1, True) for width, height in sides]
     >>> [layout[0][0].height for layout in merge_pieces(kinds, 9, 12, 8, 99) if layout]
     [8]
     """
@@ -103,7 +105,7 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
         return
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
     merger = _Merger(width, all(kind.turn for kind in kinds), random)
-    single = make_blocks(kinds)
+    single = make_boxes(kinds)
     blocks, fewest, idle, last = single, len(single), 0, 0
     for number in range(rounds):
         if best <= bound or number - last > rounds // 2:
@@ -112,10 +114,10 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
         luck = random.choice(LUCK)
         few = _join(loose, merger, best, random.choice(FEW), luck)
         aim = bound + int((best - 1 - bound) * random.choice(AIMS))
-        found = lay_out_blocks(few, width, aim, turn=merger.turn) if len(few) <= MOST else None
+        found = lay_out_boxes(few, width, aim, turn=merger.turn) if len(few) <= MOST else None
         if found:
             best, last = found.height, number
-            yield [(cut_block(found), 1)]
+            yield [(cut_box(found), 1)]
         elif number % ASK == 0:
             yield None
         fresh = _join(few, merger, best, 1, luck)
@@ -127,19 +129,19 @@ def merge_pieces(kinds: Sequence[Kind], width: int, best: int, bound: int, round
             blocks, fewest, idle = single, len(single), 0
 
 
-def _take_apart(blocks: Sequence[Block], random: Random) -> list[Block]:
-    """Take two to five blocks apart, with most of the blocks inside them."""
+def _take_apart(blocks: Sequence[JoinedBox], random: Random) -> list[JoinedBox]:
+    """Take two to five blocks apart, most of their own blocks too."""
     chosen = set(random.sample(range(len(blocks)), min(len(blocks), random.randint(2, 5))))
     depth = random.choice(DEPTHS)
-    loose: list[Block] = []
+    loose: list[JoinedBox] = []
     for i, block in enumerate(blocks):
-        loose.extend(open_block(block, random, depth) if i in chosen else [block])
+        loose.extend(open_box(block, random, depth) if i in chosen else [block])
     return loose
 
 
-def _join(blocks: Sequence[Block], merger: _Merger, most: int, few: int, luck: float) -> list[Block]:
-    """Merge blocks with an equal side until few are left, or no two share a side."""
-    groups: dict[_Sides, list[Block]] = {}
+def _join(blocks: Sequence[JoinedBox], merger: _Merger, most: int, few: int, luck: float) -> list[JoinedBox]:
+    """Merge blocks with an equal side until few are left, or none that share a side."""
+    groups: dict[_Sides, list[JoinedBox]] = {}
     for block in blocks:
         groups.setdefault(_measure(block, turn=merger.turn), []).append(block)
     left = len(blocks)
@@ -157,15 +159,15 @@ def _join(blocks: Sequence[Block], merger: _Merger, most: int, few: int, luck: f
     return [block for group in groups.values() for block in group]
 
 
-def _measure(block: Block, *, turn: bool) -> _Sides:
-    """Return the sides of a block, the longer first if it may be turned."""
+def _measure(block: JoinedBox, *, turn: bool) -> _Sides:
+    """Return the sides of a block, the longer first where it may be turned."""
     if turn and block.width < block.height:
         return block.height, block.width
     return block.width, block.height
 
 
-def _choose_pair(groups: dict[_Sides, list[Block]], merger: _Merger, most: int, luck: float) -> _Pair | None:
-    """Choose two blocks with an equal side that leave most other pairs, with some luck."""
+def _choose_pair(groups: dict[_Sides, list[JoinedBox]], merger: _Merger, most: int, luck: float) -> _Pair | None:
+    """Choose two blocks with an equal side that leave most pairs of others, give or take some luck."""
     many: dict[int, int] = {}
     owners: dict[int, list[_Sides]] = {}
     for sides, group in groups.items():
@@ -187,8 +189,8 @@ def _choose_pair(groups: dict[_Sides, list[Block]], merger: _Merger, most: int, 
     return best
 
 
-def _join_two(parts: Sequence[Block], pair: _Pair) -> Block:
+def _join_two(parts: Sequence[JoinedBox], pair: _Pair) -> JoinedBox:
     """Make the box of two blocks."""
     area = sum(part.area for part in parts)
     widths = (pair.box[0] if pair.above else part.width for part in parts)
-    return Block(*pair.box, area, -1, pair.above, tuple(zip(parts, widths, strict=True)))
+    return JoinedBox(*pair.box, area, -1, pair.above, tuple(zip(parts, widths, strict=True)))

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 
 @dataclass(frozen=True)
-class Kind:
+class RectangleKind:
     """One kind of rectangle.
 
     Attributes
@@ -49,8 +49,8 @@ class Placed(NamedTuple):
     number: int = 1
 
 
-class Pattern(NamedTuple):
-    """A strip: its height and its rectangles."""
+class StripPattern(NamedTuple):
+    """A strip: its height and what lies in it."""
 
     height: int
     placed: tuple[Placed, ...]
@@ -63,36 +63,39 @@ class Pattern(NamedTuple):
         return found
 
 
-Layout = list[tuple[Pattern, int]]
-"""Patterns and the number of times to cut each."""
+StripLayout = list[tuple[StripPattern, int]]
+"""Patterns and how often each is cut."""
 
 
-def measure_layout(layout: Layout) -> int:
-    """Return the length of cloth of a layout."""
+def measure_layout(layout: StripLayout) -> int:
+    """Return the length of cloth that a layout takes."""
     return sum(pattern.height * times for pattern, times in layout)
 
 
-def find_unit(kinds: Sequence[Kind]) -> int:
-    """Return the greatest unit that measures every side in whole numbers.
+def find_unit(kinds: Sequence[RectangleKind]) -> int:
+    """Return the greatest unit of which every side is a whole number.
 
     Examples
     --------
-    >>> find_unit([Kind(20, 12, 1), Kind(8, 4, 1, run=(10, 18))])
+    >>> find_unit([RectangleKind(20, 12, 1), RectangleKind(8, 4, 1, run=(10, 18))])
     2
     """
     return gcd(*(side for kind in kinds for side in (kind.width, kind.height, *kind.run))) if kinds else 1
 
 
-def divide_kind(kind: Kind, unit: int) -> Kind:
+def divide_kind(kind: RectangleKind, unit: int) -> RectangleKind:
     """Return the kind measured in a larger unit."""
     run = tuple(size // unit for size in kind.run)
-    return Kind(kind.width // unit, kind.height // unit, kind.count, kind.turn, run)
+    return RectangleKind(kind.width // unit, kind.height // unit, kind.count, kind.turn, run)
 
 
-def multiply_layout(layout: Layout, unit: int, height: int | None = None) -> Layout:
-    """Return the layout measured in the smaller unit again; strips of a given height keep exactly that height."""
+def multiply_layout(layout: StripLayout, unit: int, height: int | None = None) -> StripLayout:
+    """Return the layout measured in the smaller unit again; strips of a given height have just that."""
     return [
-        (Pattern(height or pattern.height * unit, tuple(_multiply(place, unit) for place in pattern.placed)), times)
+        (
+            StripPattern(height or pattern.height * unit, tuple(_multiply(place, unit) for place in pattern.placed)),
+            times,
+        )
         for pattern, times in layout
     ]
 
@@ -101,17 +104,17 @@ def _multiply(place: Placed, unit: int) -> Placed:
     return Placed(place.kind, place.x * unit, place.y * unit, place.width * unit, place.height * unit, place.number)
 
 
-def count_cuts(layout: Layout) -> tuple[int, int]:
-    """Return the number of different strips in a layout, and of rectangles in them: fewer is plainer."""
+def count_cuts(layout: StripLayout) -> tuple[int, int]:
+    """Return how many different strips a layout has, and how many rectangles in them: the fewer, the plainer."""
     return len(layout), sum(len(pattern.placed) for pattern, _ in layout)
 
 
-def pack_by_kind(kinds: Sequence[Kind], width: int, *, turned: bool = False) -> Layout:
-    """Cut each kind from its own strips, as in counting strips kind by kind.
+def pack_by_kind(kinds: Sequence[RectangleKind], width: int, *, turned: bool = False) -> StripLayout:
+    """Cut each kind from strips of its own: what counting strips kind by kind gives.
 
     Each kind lies in the direction with less length; with `turned` false, as given.
     """
-    layout: Layout = []
+    layout: StripLayout = []
     for i, kind in enumerate(kinds):
         faces = [(kind.width, kind.height)]
         if kind.turn and (turned or kind.width > width):
@@ -127,18 +130,18 @@ def pack_by_kind(kinds: Sequence[Kind], width: int, *, turned: bool = False) -> 
     return layout
 
 
-def _repeat_row(i: int, kind: Kind, wide: int, high: int, most: int) -> Layout:
-    def row(number: int) -> Pattern:
+def _repeat_row(i: int, kind: RectangleKind, wide: int, high: int, most: int) -> StripLayout:
+    def row(number: int) -> StripPattern:
         if kind.run:
-            return Pattern(high, (Placed(i, 0, 0, kind.run[number - 1], high, number),))
-        return Pattern(high, tuple(Placed(i, k * wide, 0, wide, high) for k in range(number)))
+            return StripPattern(high, (Placed(i, 0, 0, kind.run[number - 1], high, number),))
+        return StripPattern(high, tuple(Placed(i, k * wide, 0, wide, high) for k in range(number)))
 
     full, rest = divmod(kind.count, most)
     return ([(row(most), full)] if full else []) + ([(row(rest), 1)] if rest else [])
 
 
-def pack_greedily(kinds: Sequence[Kind], width: int, *, limit: int | None = None) -> Layout:
-    """Fill strip after strip, the highest kind first and its end with the next kinds that fit, without a search.
+def pack_greedily(kinds: Sequence[RectangleKind], width: int, *, limit: int | None = None) -> StripLayout:
+    """Fill strip after strip, the highest kind first and its end with the next ones that fit, without searching.
 
     Parameters
     ----------
@@ -147,7 +150,7 @@ def pack_greedily(kinds: Sequence[Kind], width: int, *, limit: int | None = None
     """
     left = [kind.count for kind in kinds]
     order = sorted(range(len(kinds)), key=lambda i: (-kinds[i].height, -kinds[i].width, i))
-    layout: Layout = []
+    layout: StripLayout = []
     for first in order:
         while left[first] > 0:
             high = limit or kinds[first].height
@@ -158,14 +161,14 @@ def pack_greedily(kinds: Sequence[Kind], width: int, *, limit: int | None = None
             if not placed or not taken[first]:
                 break
             times = min(left[i] // taken[i] for i in range(len(kinds)) if taken[i])
-            layout.append((Pattern(high, tuple(placed)), times))
+            layout.append((StripPattern(high, tuple(placed)), times))
             for i, count in enumerate(taken):
                 left[i] -= count * times
     return layout
 
 
 def _set_columns(
-    placed: list[Placed], kind: Kind, i: int, left: int, taken: list[int], x: int, width: int, high: int
+    placed: list[Placed], kind: RectangleKind, i: int, left: int, taken: list[int], x: int, width: int, high: int
 ) -> int:
     """Set as many columns of one kind as fit the rest of a strip; return their end."""
     if left <= 0 or kind.height > high:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 
 
 @dataclass(frozen=True)
@@ -24,15 +24,15 @@ class Answer:
     nodes: int
 
 
-def search(question: Question, clashes: int = 0, nodes: int = 20_000) -> Answer:
-    """Look for a placement within a number of clashes, or prove that none exists.
+def search_placement(problem: PlacementProblem, clashes: int = 0, nodes: int = 20_000) -> Answer:
+    """Look for a placement with at most so many clashes, or prove that there is none.
 
     Branch on the patch with the fewest fabrics free of clashes; of unused fabrics that are alike only one is
     tried. A branch ends when too many clashes are certain.
 
     Parameters
     ----------
-    question
+    problem
         Patches, fabrics, limits.
     clashes
         The accepted number of clashes.
@@ -48,7 +48,7 @@ def search(question: Question, clashes: int = 0, nodes: int = 20_000) -> Answer:
     D. Brelaz, New methods to color the vertices of a graph, Communications of the ACM 22 (1979), p. 251; T. Sewell, An
     improved algorithm for exact graph coloring, DIMACS Series 26 (1996), p. 359 (both from memory).
     """
-    state = _Search(question, nodes)
+    state = _Search(problem, nodes)
     found = state.descend(clashes)
     of = tuple(state.of) if found else None
     return Answer(of, proved=not found and state.nodes < nodes, nodes=state.nodes)
@@ -57,18 +57,16 @@ def search(question: Question, clashes: int = 0, nodes: int = 20_000) -> Answer:
 class _Search:
     """The state of an exact search."""
 
-    def __init__(self, question: Question, nodes: int) -> None:
-        self.q, self.most, self.nodes = question, nodes, 0
-        n = len(question.near)
+    def __init__(self, problem: PlacementProblem, nodes: int) -> None:
+        self.q, self.most, self.nodes = problem, nodes, 0
+        n = len(problem.adjacent)
         self.of = [-1] * n
-        self.near = [[0] * question.count for _ in range(n)]
+        self.adjacent = [[0] * problem.count for _ in range(n)]
         self.left = set(range(n))
-        self.uses = [[0] * question.count for _ in range(3)]
-        self.allowed = [list(question.list_allowed(patch)) for patch in range(n)]
-        told = [
-            tuple(k in allowed for allowed in question.allowed if allowed is not None) for k in range(question.count)
-        ]
-        self.kind = list(zip(question.limits, told, strict=True))
+        self.uses = [[0] * problem.count for _ in range(3)]
+        self.allowed = [list(problem.list_allowed(patch)) for patch in range(n)]
+        told = [tuple(k in allowed for allowed in problem.allowed if allowed is not None) for k in range(problem.count)]
+        self.kind = list(zip(problem.limits, told, strict=True))
 
     def _list_open(self, patch: int) -> list[int]:
         """Return the fabrics with supply left for a patch, one of each kind among the unused fabrics."""
@@ -88,13 +86,13 @@ class _Search:
         """Return the patch with the fewest fabrics free of clashes; None if too many clashes are certain."""
         patch, fewest, sure = -1, (10**9, 0), 0
         for other in self.left:
-            row = self.near[other]
+            row = self.adjacent[other]
             free = sum(not row[k] for k in self.allowed[other])
             if not free:
                 sure += min(row[k] for k in self.allowed[other])
                 if sure > clashes:
                     return None
-            rank = (free, -len(self.q.near[other]))
+            rank = (free, -len(self.q.adjacent[other]))
             if rank < fewest or (rank == fewest and other < patch):
                 patch, fewest = other, rank
         return patch
@@ -107,20 +105,20 @@ class _Search:
         patch = self._pick(clashes) if self.nodes < self.most else None
         if patch is None:
             return False
-        row, hand = self.near[patch], self.uses[self.q.hands[patch]]
+        row, hand = self.adjacent[patch], self.uses[self.q.hands[patch]]
         self.left.discard(patch)
         for k in sorted(self._list_open(patch), key=row.__getitem__):
             if row[k] > clashes:
                 break
             self.of[patch] = k
             hand[k] += 1
-            for other in self.q.near[patch]:
-                self.near[other][k] += 1
+            for other in self.q.adjacent[patch]:
+                self.adjacent[other][k] += 1
             if self.descend(clashes - row[k]):
                 return True
             hand[k] -= 1
-            for other in self.q.near[patch]:
-                self.near[other][k] -= 1
+            for other in self.q.adjacent[patch]:
+                self.adjacent[other][k] -= 1
         self.of[patch] = -1
         self.left.add(patch)
         return False

@@ -6,29 +6,31 @@ Sets of patches are bits of an integer if the graph is small.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 
 SMALL = 120
-"""The most patches for an exact search of the most of one print, unless the graph is two-sided."""
+"""Patches up to which the most of one print is searched for exactly, unless the graph is two-sided."""
+MOST_RINGS = 100
+"""No more odd rings are counted."""
 
 
 @dataclass(frozen=True)
-class Most:
-    """The number of patches that one print may cover: the number found, and the proven bound."""
+class MostPatches:
+    """How many patches one print may cover: so many are found, and more than the bound is proved impossible."""
 
     found: int
     bound: int
 
 
-def find_clique(near: Sequence[Sequence[int]], enough: int = 10**9) -> tuple[int, ...]:
-    """Return patches that all exclude one another from their print: the largest such set of a greedy search.
+def find_clique(adjacent: Sequence[Sequence[int]], enough: int = 10**9) -> tuple[int, ...]:
+    """Return patches that all keep one another from their print: the largest such set that a greedy search finds.
 
     From each patch in turn, add the patch with the most common neighbours until none is left.
 
     Parameters
     ----------
-    near
-        For each patch, the patches excluded from its print.
+    adjacent
+        For each patch those that may not be of its print.
     enough
         The search ends at this number.
 
@@ -37,9 +39,9 @@ def find_clique(near: Sequence[Sequence[int]], enough: int = 10**9) -> tuple[int
     >>> find_clique([[1, 2], [0, 2], [0, 1, 3], [2]])
     (0, 1, 2)
     """
-    sets = [set(row) for row in near]
+    sets = [set(row) for row in adjacent]
     best: list[int] = []
-    for first in sorted(range(len(near)), key=lambda v: -len(sets[v])):
+    for first in sorted(range(len(adjacent)), key=lambda v: -len(sets[v])):
         if len(sets[first]) < len(best) or len(best) >= enough:
             break
         clique, common = [first], set(sets[first])
@@ -53,17 +55,17 @@ def find_clique(near: Sequence[Sequence[int]], enough: int = 10**9) -> tuple[int
     return tuple(sorted(best))
 
 
-def count_least_clashes(near: Sequence[Sequence[int]], count: int) -> int:
-    """Return a number of clashes that no placement of this many prints avoids.
+def count_least_clashes(adjacent: Sequence[Sequence[int]], count: int) -> int:
+    """Return a number of clashes that no placement of so many prints avoids.
 
     Find cliques with more patches than prints, no edge in two of them: in each, the pigeonhole
     principle gives the least number of pairs of one print. With two prints, odd rings serve in the same way.
     """
     if count == 2:
-        return _count_odd_rings(near)
-    free = [set(row) for row in near]
+        return _count_odd_rings(adjacent)
+    free = [set(row) for row in adjacent]
     least = 0
-    for first in range(len(near)):
+    for first in range(len(adjacent)):
         while len(free[first]) >= count:
             clique, common = [first], set(free[first])
             while common:
@@ -79,8 +81,8 @@ def count_least_clashes(near: Sequence[Sequence[int]], count: int) -> int:
     return least
 
 
-def find_odd_ring(near: Sequence[Sequence[int]]) -> tuple[int, ...]:
-    """Return a ring of an odd number of patches, empty if there is none: two prints are then enough.
+def find_odd_ring(adjacent: Sequence[Sequence[int]]) -> tuple[int, ...]:
+    """Return a ring of an odd number of patches, empty where there is none: two prints then do.
 
     Examples
     --------
@@ -89,12 +91,12 @@ def find_odd_ring(near: Sequence[Sequence[int]]) -> tuple[int, ...]:
     """
     side: dict[int, int] = {}
     above: dict[int, int] = {}
-    for root in range(len(near)):
+    for root in range(len(adjacent)):
         if root in side:
             continue
         side[root], front = 0, [root]
         for patch in front:
-            for other in near[patch]:
+            for other in adjacent[patch]:
                 if other not in side:
                     side[other], above[other] = 1 - side[patch], patch
                     front.append(other)
@@ -115,21 +117,21 @@ def _close_ring(above: dict[int, int], a: int, b: int) -> tuple[int, ...]:
     return (*up_a[: up_a.index(meet) + 1][::-1], *up_b[: up_b.index(meet)])
 
 
-def _count_odd_rings(near: Sequence[Sequence[int]], most: int = 100) -> int:
-    """Return the number of odd rings found without a common edge; with two prints each costs a clash."""
-    free = [set(row) for row in near]
-    for count in range(most):
+def _count_odd_rings(adjacent: Sequence[Sequence[int]]) -> int:
+    """Return how many odd rings are found that share no edge; each costs two prints a clash."""
+    free = [set(row) for row in adjacent]
+    for count in range(MOST_RINGS):
         ring = find_odd_ring([sorted(row) for row in free])
         if not ring:
             return count
         for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
             free[a].discard(b)
             free[b].discard(a)
-    return most
+    return MOST_RINGS
 
 
-def count_most(near: Sequence[Sequence[int]]) -> Most:
-    """Return the number of patches that one print may cover.
+def count_most(adjacent: Sequence[Sequence[int]]) -> MostPatches:
+    """Return how many patches one print may cover.
 
     In a two-sided graph: all but a largest matching (Konig). In a small graph by branch and bound, with a cover of
     the remaining patches by cliques as the bound. Otherwise a greedy choice, and such a cover.
@@ -141,15 +143,15 @@ def count_most(near: Sequence[Sequence[int]]) -> Most:
     Examples
     --------
     >>> count_most([[1], [0, 2], [1, 3], [2]])
-    Most(found=2, bound=2)
+    MostPatches(found=2, bound=2)
     """
-    n = len(near)
-    if not find_odd_ring(near):
-        most = n - _match(near)
-        return Most(most, most)
+    n = len(adjacent)
+    if not find_odd_ring(adjacent):
+        most = n - _match(adjacent)
+        return MostPatches(most, most)
     if n > SMALL:
-        return Most(_count_chosen(near), _count_cover(near))
-    bits = [sum(1 << j for j in row) for row in near]
+        return MostPatches(_count_chosen(adjacent), _count_cover(adjacent))
+    bits = [sum(1 << j for j in row) for row in adjacent]
     left, greedy = (1 << n) - 1, 0
     while left:
         patch = min(_list_bits(left), key=lambda v: (bits[v] & left).bit_count())
@@ -159,29 +161,29 @@ def count_most(near: Sequence[Sequence[int]]) -> Most:
     if cover > greedy:
         search = _IndependentSearch(bits, greedy)
         search.grow((1 << n) - 1, 0)
-        return Most(search.best, search.best if search.nodes < search.limit else cover)
-    return Most(greedy, cover)
+        return MostPatches(search.best, search.best if search.nodes < search.limit else cover)
+    return MostPatches(greedy, cover)
 
 
-def _count_chosen(near: Sequence[Sequence[int]]) -> int:
-    """Return the number of chosen patches if those with the fewest neighbours come first."""
+def _count_chosen(adjacent: Sequence[Sequence[int]]) -> int:
+    """Return how many patches are chosen when those with the fewest neighbours come first."""
     barred: set[int] = set()
     count = 0
-    for patch in sorted(range(len(near)), key=lambda v: (len(near[v]), v)):
+    for patch in sorted(range(len(adjacent)), key=lambda v: (len(adjacent[v]), v)):
         if patch not in barred:
-            barred.update(near[patch])
+            barred.update(adjacent[patch])
             count += 1
     return count
 
 
-def _count_cover(near: Sequence[Sequence[int]]) -> int:
-    """Return the number of cliques that cover the patches, each begun at the first patch left."""
-    sets = [set(row) for row in near]
-    left = dict.fromkeys(range(len(near)))
+def _count_cover(adjacent: Sequence[Sequence[int]]) -> int:
+    """Return with how many cliques the patches are covered, each begun at the first patch left."""
+    sets = [set(row) for row in adjacent]
+    left = dict.fromkeys(range(len(adjacent)))
     count = 0
     while left:
         first = next(iter(left))
-        clique, common = [first], {v for v in near[first] if v in left}
+        clique, common = [first], {v for v in adjacent[first] if v in left}
         while common:
             following = max(sorted(common), key=lambda v: len(common & sets[v]))
             clique.append(following)
@@ -236,28 +238,28 @@ def _list_bits(bits: int) -> list[int]:
     return found
 
 
-def _match(near: Sequence[Sequence[int]]) -> int:
+def _match(adjacent: Sequence[Sequence[int]]) -> int:
     """Return the size of a largest matching of a two-sided graph, by paths that grow it one at a time."""
-    side = [-1] * len(near)
-    for root in range(len(near)):
+    side = [-1] * len(adjacent)
+    for root in range(len(adjacent)):
         if side[root] >= 0:
             continue
         side[root], front = 0, [root]
         for patch in front:
-            fresh = [other for other in near[patch] if side[other] < 0]
+            fresh = [other for other in adjacent[patch] if side[other] < 0]
             for other in fresh:
                 side[other] = 1 - side[patch]
             front.extend(fresh)
     mate: dict[int, int] = {}
-    return sum(_grow(near, mate, root) for root in range(len(near)) if side[root] == 0)
+    return sum(_grow(adjacent, mate, root) for root in range(len(adjacent)) if side[root] == 0)
 
 
-def _grow(near: Sequence[Sequence[int]], mate: dict[int, int], root: int) -> bool:
-    """Match one more patch, if a path leads from it to a patch without a mate."""
+def _grow(adjacent: Sequence[Sequence[int]], mate: dict[int, int], root: int) -> bool:
+    """Match one more patch, where a path leads from it to one without a mate."""
     came: dict[int, int] = {}
     front = [root]
     for patch in front:
-        fresh = [other for other in near[patch] if other not in came]
+        fresh = [other for other in adjacent[patch] if other not in came]
         came.update(dict.fromkeys(fresh, patch))
         end: int | None = next((other for other in fresh if other not in mate), None)
         if end is not None:
@@ -270,11 +272,11 @@ def _grow(near: Sequence[Sequence[int]], mate: dict[int, int], root: int) -> boo
     return False
 
 
-def find_bound(question: Question, most: int | None = None) -> int:
+def find_bound(problem: PlacementProblem, most: int | None = None) -> int:
     """Return a number of clashes that no placement avoids, by cliques and by the supply.
 
     A fabric on more patches than one print may cover has at least one clash for each patch too many.
     """
-    least = count_least_clashes(question.near, question.count)
-    most = count_most(question.near).bound if most is None else most
-    return max(least, len(question.near) - sum(min(limit, most) for limit in question.limits))
+    least = count_least_clashes(problem.adjacent, problem.count)
+    most = count_most(problem.adjacent).bound if most is None else most
+    return max(least, len(problem.adjacent) - sum(min(limit, most) for limit in problem.limits))

@@ -10,34 +10,34 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from random import Random
 
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 from kit.solvers.placing.tabu_search import place
 
 NODES = 6_000
 """The most placements in the exact search."""
 
 
-class Layout:
-    """A whole placement under change, with its clashes kept up to date."""
+class ChangedPlacement:
+    """A whole placement that is being changed, with its clashes kept up to date."""
 
-    def __init__(self, question: Question, of: Sequence[int]) -> None:
-        self.question, self.of = question, list(of)
-        self.uses = [0] * question.count
-        self.by_hand = [[0] * question.count for _ in range(3)]
+    def __init__(self, problem: PlacementProblem, of: Sequence[int]) -> None:
+        self.problem, self.of = problem, list(of)
+        self.uses = [0] * problem.count
+        self.by_hand = [[0] * problem.count for _ in range(3)]
         for patch, fabric in enumerate(of):
             self.uses[fabric] += 1
-            self.by_hand[question.hands[patch]][fabric] += 1
-        pairs = ((a, b) for a, row in enumerate(question.near) for b in row if a < b and of[a] == of[b])
+            self.by_hand[problem.hands[patch]][fabric] += 1
+        pairs = ((a, b) for a, row in enumerate(problem.adjacent) for b in row if a < b and of[a] == of[b])
         self.clashes = dict.fromkeys(pairs)
 
     def set(self, patch: int, fabric: int) -> None:
         """Give a patch another fabric."""
-        q, old = self.question, self.of[patch]
+        q, old = self.problem, self.of[patch]
         self.of[patch] = fabric
         for count in (self.uses, self.by_hand[q.hands[patch]]):
             count[old] -= 1
             count[fabric] += 1
-        for other in q.near[patch]:
+        for other in q.adjacent[patch]:
             pair = (patch, other) if patch < other else (other, patch)
             if self.of[other] == fabric:
                 self.clashes[pair] = None
@@ -45,8 +45,8 @@ class Layout:
                 self.clashes.pop(pair, None)
 
     def find_overused(self) -> tuple[int, int] | None:
-        """Return a fabric used beyond its supply, with its hand (-1: any)."""
-        q = self.question
+        """Return a fabric of which more is used than there is, with the hand concerned (-1: any)."""
+        q = self.problem
         for k, limit in enumerate(q.limits):
             if self.uses[k] > limit:
                 return k, -1
@@ -62,7 +62,7 @@ class Layout:
             if a not in seen and b not in seen and not (a in pinned and b in pinned):
                 seen.update((a, b))
                 apart += 1
-        over = sum(max(0, use - limit) for use, limit in zip(self.uses, self.question.limits, strict=True))
+        over = sum(max(0, use - limit) for use, limit in zip(self.uses, self.problem.limits, strict=True))
         return max(apart, over)
 
     def count_stuck(self, pinned: Mapping[int, int]) -> int:
@@ -71,13 +71,13 @@ class Layout:
 
 
 def change_least(
-    question: Question, of: Sequence[int], pins: Mapping[int, int], random: Random
+    problem: PlacementProblem, of: Sequence[int], pins: Mapping[int, int], random: Random
 ) -> tuple[list[int], int]:
     """Return a placement with the pins that differs from `of` in as few other patches as found, and the bound.
 
     Parameters
     ----------
-    question
+    problem
         Patches, fabrics, limits.
     of
         The present fabric of each patch.
@@ -95,7 +95,7 @@ def change_least(
     -----
     Exact for some three or four changes beyond the pins; a few milliseconds for one or two.
     """
-    layout = Layout(question, of)
+    layout = ChangedPlacement(problem, of)
     for patch, fabric in pins.items():
         layout.set(patch, fabric)
     forced = sum(of[patch] != fabric for patch, fabric in pins.items())
@@ -108,16 +108,16 @@ def change_least(
         if search.nodes >= NODES:
             break
         depth += 1
-    start = _make_room(question, layout, pins)
-    narrowed = replace(question, allowed=_pin_allowed(question, pins))
+    start = _make_room(problem, layout, pins)
+    narrowed = replace(problem, allowed=_pin_allowed(problem, pins))
     found = place(narrowed, random, start=start, goal=stuck)
-    return _take_back(question, found, of, pins), forced + depth
+    return _take_back(problem, found, of, pins), forced + depth
 
 
 class _ChangeSearch:
     """Depth-first over single changes, each patch changed once at most."""
 
-    def __init__(self, layout: Layout, fixed: dict[int, int], stuck: int) -> None:
+    def __init__(self, layout: ChangedPlacement, fixed: dict[int, int], stuck: int) -> None:
         self.layout, self.fixed, self.stuck, self.nodes = layout, fixed, stuck, 0
 
     def descend(self, depth: int) -> bool:
@@ -131,12 +131,12 @@ class _ChangeSearch:
             return False
         for patch in self._list_movable(over):
             old = layout.of[patch]
-            near = [0] * len(layout.uses)
-            for other in layout.question.near[patch]:
-                near[layout.of[other]] += 1
-            options = [k for k in layout.question.list_allowed(patch) if k != old]
+            adjacent = [0] * len(layout.uses)
+            for other in layout.problem.adjacent[patch]:
+                adjacent[layout.of[other]] += 1
+            options = [k for k in layout.problem.list_allowed(patch) if k != old]
             for k in sorted(
-                options, key=lambda k: (near[k], layout.uses[k] >= layout.question.limits[k], layout.uses[k])
+                options, key=lambda k: (adjacent[k], layout.uses[k] >= layout.problem.limits[k], layout.uses[k])
             ):
                 layout.set(patch, k)
                 fixed[patch] = k
@@ -156,32 +156,32 @@ class _ChangeSearch:
         if over is None:
             return []
         fabric, hand = over
-        hands = self.layout.question.hands
+        hands = self.layout.problem.hands
         return [
             v for v, k in enumerate(self.layout.of) if k == fabric and v not in self.fixed and hand in (-1, hands[v])
         ]
 
 
-def _pin_allowed(question: Question, pins: Mapping[int, int]) -> tuple[tuple[int, ...] | None, ...]:
-    return tuple((pins[v],) if v in pins else allowed for v, allowed in enumerate(question.allowed))
+def _pin_allowed(problem: PlacementProblem, pins: Mapping[int, int]) -> tuple[tuple[int, ...] | None, ...]:
+    return tuple((pins[v],) if v in pins else allowed for v, allowed in enumerate(problem.allowed))
 
 
-def _make_room(question: Question, layout: Layout, pins: Mapping[int, int]) -> list[int]:
-    """Return the placement with no fabric beyond its limit: unpinned patches take fabrics with room."""
+def _make_room(problem: PlacementProblem, layout: ChangedPlacement, pins: Mapping[int, int]) -> list[int]:
+    """Return the placement with nothing used beyond its limit: unpinned patches go where there is room."""
     while (over := layout.find_overused()) is not None:
         fabric, hand = over
         movable = [
-            v for v, k in enumerate(layout.of) if k == fabric and v not in pins and hand in (-1, question.hands[v])
+            v for v, k in enumerate(layout.of) if k == fabric and v not in pins and hand in (-1, problem.hands[v])
         ]
         options = []
         for v in movable:
-            near = [layout.of[other] for other in question.near[v]]
-            for k in question.list_allowed(v):
-                room = layout.uses[k] < question.limits[k]
-                if question.paired and question.hands[v]:
-                    room = room and layout.by_hand[question.hands[v]][k] < question.limits[k] // 2
+            adjacent = [layout.of[other] for other in problem.adjacent[v]]
+            for k in problem.list_allowed(v):
+                room = layout.uses[k] < problem.limits[k]
+                if problem.paired and problem.hands[v]:
+                    room = room and layout.by_hand[problem.hands[v]][k] < problem.limits[k] // 2
                 if room:
-                    options.append((near.count(k), v, k))
+                    options.append((adjacent.count(k), v, k))
         if not options:
             return layout.of
         _, patch, other = min(options)
@@ -189,9 +189,11 @@ def _make_room(question: Question, layout: Layout, pins: Mapping[int, int]) -> l
     return layout.of
 
 
-def _take_back(question: Question, found: Sequence[int], of: Sequence[int], pins: Mapping[int, int]) -> list[int]:
-    """Return the placement with needless changes undone."""
-    layout = Layout(question, found)
+def _take_back(
+    problem: PlacementProblem, found: Sequence[int], of: Sequence[int], pins: Mapping[int, int]
+) -> list[int]:
+    """Return the placement with changes undone that nothing needs."""
+    layout = ChangedPlacement(problem, found)
     changed = [v for v in range(len(of)) if layout.of[v] != of[v] and v not in pins]
     while changed:
         left = []
@@ -208,14 +210,14 @@ def _take_back(question: Question, found: Sequence[int], of: Sequence[int], pins
 
 
 def swap_least(
-    question: Question, of: Sequence[int], pinned: Mapping[int, int]
+    problem: PlacementProblem, of: Sequence[int], pinned: Mapping[int, int]
 ) -> tuple[list[tuple[int, int]], list[int], int]:
     """Return exchanges of two patches each that mend a placement, the placement after them, and the bound.
 
     Parameters
     ----------
-    question
-        Patches, fabrics, limits; an exchange does not change the uses of a fabric.
+    problem
+        Patches, fabrics, limits; no exchange changes how often a fabric is used.
     of
         The present fabric of each patch.
     pinned
@@ -225,7 +227,7 @@ def swap_least(
     -----
     Exact for one or two swaps of some hundred patches; beyond that the best single swap is taken repeatedly.
     """
-    layout = Layout(question, of)
+    layout = ChangedPlacement(problem, of)
     stuck = layout.count_stuck(pinned)
     search = _SwapSearch(layout, pinned, stuck)
     depth = (layout.count_least(pinned) + 1) // 2
@@ -247,7 +249,7 @@ def swap_least(
 class _SwapSearch:
     """Depth-first over exchanges; each mends something."""
 
-    def __init__(self, layout: Layout, pinned: Mapping[int, int], stuck: int) -> None:
+    def __init__(self, layout: ChangedPlacement, pinned: Mapping[int, int], stuck: int) -> None:
         self.layout, self.pinned, self.stuck, self.nodes = layout, pinned, stuck, 0
         self.done: list[tuple[int, int]] = []
 
@@ -263,8 +265,8 @@ class _SwapSearch:
         del self.done[-2:]
 
     def list_swaps(self, *, whole: bool = False) -> list[tuple[int, tuple[int, int]]]:
-        """Return the exchanges of a clashing patch (of all, or of the first clash), with the remaining clashes."""
-        layout, hands = self.layout, self.layout.question.hands
+        """Return the exchanges of a patch that clashes (of all such, or of the first clash), with the clashes left."""
+        layout, hands = self.layout, self.layout.problem.hands
         clashes = [pair for pair in layout.clashes if not (pair[0] in self.pinned and pair[1] in self.pinned)]
         ends = dict.fromkeys(v for pair in (clashes if whole else clashes[:1]) for v in pair if v not in self.pinned)
         found = []

@@ -1,4 +1,4 @@
-"""Placement of prints for a question of patches and limits: a quick start, then repairs, with the clashes counted.
+"""Placement of prints on a problem of patches and limits: quick, then repaired, the clashes counted.
 
 Patches are taken in smallest-last order (each time the patch with the fewest neighbours left is put aside, and they
 are coloured in the opposite order): each takes the least-used fabric that no neighbour has. Clashes are then
@@ -12,7 +12,7 @@ from heapq import heapify, heappop, heappush
 from random import Random
 
 from kit.solvers.placing.graph_bounds import find_bound
-from kit.solvers.placing.question import Question
+from kit.solvers.placing.placement_problem import PlacementProblem
 
 PATIENCE = 800
 """The most changes in a row without a new least number of clashes."""
@@ -25,14 +25,19 @@ PARTNERS = 8
 
 
 def place(
-    question: Question, random: Random, *, goal: int = 0, patience: int = PATIENCE, start: Sequence[int] | None = None
+    problem: PlacementProblem,
+    random: Random,
+    *,
+    goal: int = 0,
+    patience: int = PATIENCE,
+    start: Sequence[int] | None = None,
 ) -> list[int]:
     """Return a fabric for each patch, within all limits, with as few clashes as found.
 
     Parameters
     ----------
-    question
-        Patches, fabrics and limits; the limits add up to the number of patches or more.
+    problem
+        Patches, fabrics and limits; the limits add up to at least as many as there are patches.
     random
         Every random choice is drawn from it.
     goal
@@ -53,39 +58,39 @@ def place(
     (1983), p. 417; A. Hertz, D. de Werra, Using tabu search techniques for graph coloring, Computing 39 (1987), p. 345
     (both from memory).
     """
-    board = Board(question, start)
+    partial = PartialPlacement(problem, start)
     if start is None:
-        order = order_smallest_last(question.near, random)[::-1]
-        if question.paired:  # patches with a hand have less room: with them first, the others always fit
-            order.sort(key=lambda patch: not question.hands[patch])
+        order = order_smallest_last(problem.adjacent, random)[::-1]
+        if problem.paired:  # those with a hand have less room: with them first, the others always fit
+            order.sort(key=lambda patch: not problem.hands[patch])
         for patch in order:
-            board.give(patch, board.choose(patch, random))
-    if board.count_clashes():
+            partial.give(patch, partial.choose(patch, random))
+    if partial.count_clashes():
         _repair(
-            board,
+            partial,
             random,
-            max(goal, find_bound(question)),
-            min(patience, max(200, MOST_CHANGES // len(question.near))),
+            max(goal, find_bound(problem)),
+            min(patience, max(200, MOST_CHANGES // len(problem.adjacent))),
         )
     if start is None:
-        _even_out(board, random)
-    return board.of
+        _even_out(partial, random)
+    return partial.of
 
 
-class Board:
+class PartialPlacement:
     """A placement in the making; -1 stands for no fabric yet."""
 
-    def __init__(self, question: Question, start: Sequence[int] | None = None) -> None:
-        self.question = question
-        self.of = [-1] * len(question.near)
-        self.uses = [0] * question.count
-        self.by_hand = [[0] * question.count for _ in range(3)]
+    def __init__(self, problem: PlacementProblem, start: Sequence[int] | None = None) -> None:
+        self.problem = problem
+        self.of = [-1] * len(problem.adjacent)
+        self.uses = [0] * problem.count
+        self.by_hand = [[0] * problem.count for _ in range(3)]
         for patch, fabric in enumerate(start or ()):
             self.give(patch, fabric)
 
     def give(self, patch: int, fabric: int) -> None:
-        """Put a fabric on a patch in place of its present one."""
-        old, hand = self.of[patch], self.by_hand[self.question.hands[patch]]
+        """Give a patch a fabric, whatever it had."""
+        old, hand = self.of[patch], self.by_hand[self.problem.hands[patch]]
         if old >= 0:
             self.uses[old] -= 1
             hand[old] -= 1
@@ -94,16 +99,16 @@ class Board:
         hand[fabric] += 1
 
     def has_room(self, patch: int, fabric: int) -> bool:
-        """Return True if the supply of a fabric lasts for one more patch like this."""
-        q = self.question
+        """Tell whether the supply of a fabric lasts for one more patch like this."""
+        q = self.problem
         if self.uses[fabric] >= q.limits[fabric]:
             return False
         return not (q.paired and q.hands[patch]) or (self.by_hand[q.hands[patch]][fabric] < q.limit_for(patch, fabric))
 
-    def count_near(self, patch: int) -> list[int]:
-        """Return for each fabric the number of a patch's neighbours with it."""
+    def count_adjacent(self, patch: int) -> list[int]:
+        """Return for each fabric how many neighbours of a patch have it."""
         counts = [0] * len(self.uses)
-        for other in self.question.near[patch]:
+        for other in self.problem.adjacent[patch]:
             k = self.of[other]
             if k >= 0:
                 counts[k] += 1
@@ -112,30 +117,30 @@ class Board:
     def count_clashes(self) -> int:
         """Return the pairs of neighbours of one fabric."""
         of = self.of
-        return sum(of[a] == of[b] for a, row in enumerate(self.question.near) for b in row) // 2
+        return sum(of[a] == of[b] for a, row in enumerate(self.problem.adjacent) for b in row) // 2
 
     def choose(self, patch: int, random: Random) -> int:
-        """Return the fabric with the fewest clashes; of equals, the one with the largest unused share."""
-        q, uses, clashes = self.question, self.uses, self.count_near(patch)
+        """Return the fabric with the fewest clashes, of those the one with most left for its share."""
+        q, uses, clashes = self.problem, self.uses, self.count_adjacent(patch)
         free = [k for k in q.list_allowed(patch) if self.has_room(patch, k)]
         rank = {k: (clashes[k], uses[k] / q.limits[k] if q.limits[k] else 1.0) for k in free}
         best = min(rank.values())
         return random.choice([k for k in free if rank[k] == best])
 
 
-def order_smallest_last(near: Sequence[Sequence[int]], random: Random) -> list[int]:
-    """Return the patches in smallest-last order, ties at random."""
-    degree = [len(row) for row in near]
+def order_smallest_last(adjacent: Sequence[Sequence[int]], random: Random) -> list[int]:
+    """Return the patches so that each has the fewest neighbours among those that follow, ties at random."""
+    degree = [len(row) for row in adjacent]
     heap = [(count, random.random(), patch) for patch, count in enumerate(degree)]
     heapify(heap)
-    order, done = [], [False] * len(near)
+    order, done = [], [False] * len(adjacent)
     while heap:
         count, tie, patch = heappop(heap)
         if done[patch] or count != degree[patch]:
             continue
         done[patch] = True
         order.append(patch)
-        for other in near[patch]:
+        for other in adjacent[patch]:
             if not done[other]:
                 degree[other] -= 1
                 heappush(heap, (degree[other], tie, other))
@@ -145,20 +150,20 @@ def order_smallest_last(near: Sequence[Sequence[int]], random: Random) -> list[i
 class _Tally:
     """Clashes kept up to date: for each patch and fabric the neighbours with it, and the clashing patches."""
 
-    def __init__(self, board: Board) -> None:
-        self.board, q = board, board.question
-        self.near = [board.count_near(patch) for patch in range(len(q.near))]
+    def __init__(self, partial: PartialPlacement) -> None:
+        self.partial, q = partial, partial.problem
+        self.adjacent = [partial.count_adjacent(patch) for patch in range(len(q.adjacent))]
         self.of_fabric: list[list[int]] = [[] for _ in range(q.count)]
-        self.place = [0] * len(q.near)
-        for patch, fabric in enumerate(board.of):
+        self.place = [0] * len(q.adjacent)
+        for patch, fabric in enumerate(partial.of):
             self.place[patch] = len(self.of_fabric[fabric])
             self.of_fabric[fabric].append(patch)
-        self.clashing = {p: None for p in range(len(q.near)) if self.near[p][board.of[p]]}
-        self.cost = sum(self.near[p][board.of[p]] for p in self.clashing) // 2
+        self.clashing = {p: None for p in range(len(q.adjacent)) if self.adjacent[p][partial.of[p]]}
+        self.cost = sum(self.adjacent[p][partial.of[p]] for p in self.clashing) // 2
 
     def give(self, patch: int, fabric: int) -> None:
-        of, near, old = self.board.of, self.near, self.board.of[patch]
-        self.cost += near[patch][fabric] - near[patch][old]
+        of, adjacent, old = self.partial.of, self.adjacent, self.partial.of[patch]
+        self.cost += adjacent[patch][fabric] - adjacent[patch][old]
         row, place = self.of_fabric[old], self.place[patch]
         last = row.pop()
         if last != patch:
@@ -166,41 +171,41 @@ class _Tally:
             self.place[last] = place
         self.place[patch] = len(self.of_fabric[fabric])
         self.of_fabric[fabric].append(patch)
-        self.board.give(patch, fabric)
-        for other in self.board.question.near[patch]:
-            near[other][old] -= 1
-            near[other][fabric] += 1
-            if near[other][of[other]]:
+        self.partial.give(patch, fabric)
+        for other in self.partial.problem.adjacent[patch]:
+            adjacent[other][old] -= 1
+            adjacent[other][fabric] += 1
+            if adjacent[other][of[other]]:
                 self.clashing[other] = None
             else:
                 self.clashing.pop(other, None)
-        if near[patch][fabric]:
+        if adjacent[patch][fabric]:
             self.clashing[patch] = None
         else:
             self.clashing.pop(patch, None)
 
 
-def _repair(board: Board, random: Random, goal: int, patience: int) -> None:
+def _repair(partial: PartialPlacement, random: Random, goal: int, patience: int) -> None:
     """Change or exchange clashing patches one at a time, and end with the best placement found."""
-    tally = _Tally(board)
+    tally = _Tally(partial)
     tabu: dict[tuple[int, int], int] = {}
-    best, kept, since, turn = tally.cost, list(board.of), 0, 0
+    best, kept, since, turn = tally.cost, list(partial.of), 0, 0
     while tally.cost > goal and since < patience:
         turn, since = turn + 1, since + 1
         found = _find_change(tally, random, tabu, turn, best)
         if found is None:
             continue
         patch, fabric, other = found
-        old = board.of[patch]
+        old = partial.of[patch]
         tabu[patch, old] = turn + 5 + random.randrange(10) + len(tally.clashing) // 2
         tally.give(patch, fabric)
         if other >= 0:
             tabu[other, fabric] = tabu[patch, old]
             tally.give(other, old)
         if tally.cost < best:
-            best, kept, since = tally.cost, list(board.of), 0
+            best, kept, since = tally.cost, list(partial.of), 0
     for patch, fabric in enumerate(kept):
-        board.give(patch, fabric)
+        partial.give(patch, fabric)
 
 
 def _find_change(
@@ -210,7 +215,7 @@ def _find_change(
     clashing = list(tally.clashing)
     if len(clashing) > CANDIDATES:
         clashing = random.sample(clashing, CANDIDATES)
-    least, ties = len(tally.near) + 1, 0
+    least, ties = len(tally.adjacent) + 1, 0
     chosen: tuple[int, int, int] | None = None
     for patch in clashing:
         for change, k, other in _list_changes(tally, patch, least, random):
@@ -223,14 +228,14 @@ def _find_change(
 
 
 def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iterator[tuple[int, int, int]]:
-    """Yield the changes of a patch: the added clashes, the new fabric, and the partner in an exchange."""
-    board, q, near = tally.board, tally.board.question, tally.near
-    old, row = board.of[patch], near[patch]
+    """Yield what can be done with a patch: the clashes that it adds, the new fabric, and with whom it is exchanged."""
+    partial, q, adjacent = tally.partial, tally.partial.problem, tally.adjacent
+    old, row = partial.of[patch], adjacent[patch]
     for k in q.list_allowed(patch):
         gain = row[k] - row[old]
         if k == old or gain - 1 > least:
             continue
-        if board.has_room(patch, k):
+        if partial.has_room(patch, k):
             yield gain, k, -1
             continue
         partners = tally.of_fabric[k]
@@ -238,26 +243,26 @@ def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iter
             partners = random.sample(partners, PARTNERS)
         for other in partners:
             if q.hands[other] == q.hands[patch] and old in q.list_allowed(other):
-                both = 2 * (other in q.near[patch])
-                yield gain + near[other][old] - near[other][k] - both, k, other
+                both = 2 * (other in q.adjacent[patch])
+                yield gain + adjacent[other][old] - adjacent[other][k] - both, k, other
 
 
-def _even_out(board: Board, random: Random) -> None:
-    """Move patches from the most used fabrics to less used fabrics without a clash."""
-    order = list(range(len(board.of)))
+def _even_out(partial: PartialPlacement, random: Random) -> None:
+    """Move patches from the most used fabrics to less used ones where no clash comes of it."""
+    order = list(range(len(partial.of)))
     random.shuffle(order)
     for _ in range(4):
         moved = False
         for patch in order:
-            here = board.of[patch]
-            clashes = board.count_near(patch)
+            here = partial.of[patch]
+            clashes = partial.count_adjacent(patch)
             there = min(
-                (k for k in board.question.list_allowed(patch) if not clashes[k] and board.has_room(patch, k)),
-                key=lambda k: board.uses[k],
+                (k for k in partial.problem.list_allowed(patch) if not clashes[k] and partial.has_room(patch, k)),
+                key=lambda k: partial.uses[k],
                 default=here,
             )
-            if board.uses[there] + 1 < board.uses[here]:
-                board.give(patch, there)
+            if partial.uses[there] + 1 < partial.uses[here]:
+                partial.give(patch, there)
                 moved = True
         if not moved:
             break

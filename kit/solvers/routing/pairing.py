@@ -1,11 +1,12 @@
 """Pairing the odd places of a network with the least length, and a proven bound."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from heapq import heappop, heappush
+from itertools import pairwise
 from math import inf
 
 import rustworkx
+from rustworkx.visit import DijkstraVisitor, StopSearch
 
 Network = Sequence[Sequence[tuple[int, int, float]]]
 """For each node, the (neighbour, edge, length) of its edges."""
@@ -70,17 +71,18 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     few = len(odd) <= EXACT
     near = len(odd) if few else NEAREST
     while True:
-        ways, limits = find_ways(network, odd, near)
+        ways, limits = find_shortest_ways(network, odd, near)
         mates = _match(len(odd), ways, free)
         if mates is not None:
             break
         near *= 2
+    graph = _make_graph(network)
     paths, unpaired, length = [], [], 0.0
     for i, j in mates:
         if j < 0:
             unpaired.append(odd[i])
         else:
-            paths.append(_follow(network, odd[i], odd[j]))
+            paths.append(_follow(graph, network, odd[i], odd[j]))
             length += ways[i, j]
     bound = length if few else min(length, _bound(ways, limits, free))
     return Pairing(tuple(paths), tuple(unpaired), length, bound)
@@ -90,74 +92,69 @@ def bound_pairing(network: Network, odd: Sequence[int], free: int = 0) -> float:
     """Return a lower bound on every pairing, as in `pair_odd`, but without pairing if there are many places."""
     if len(odd) <= EXACT:
         return pair_odd(network, odd, free).bound
-    return _bound(*find_ways(network, odd, NEAREST), free)
+    return _bound(*find_shortest_ways(network, odd, NEAREST), free)
 
 
 Ways = dict[tuple[int, int], float]
 """For pairs in rising order, the length of the shortest way between them."""
 
 
-def find_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
-    """Return the shortest ways from each odd place to its nearest places, and the radius of each search."""
-    index = {place: i for i, place in enumerate(odd)}
+def find_shortest_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
+    """Return the shortest ways from each odd place to its nearest ones, and how far each has looked."""
+    graph = _make_graph(network)
     ways: Ways = {}
-    limits = [inf] * len(odd)
+    if near >= len(odd):
+        for i, source in enumerate(odd):
+            far = rustworkx.dijkstra_shortest_path_lengths(graph, source, float)
+            ways |= {(i, j): far[odd[j]] for j in range(i + 1, len(odd)) if odd[j] in far}
+        return ways, [inf] * len(odd)
+    index = {place: i for i, place in enumerate(odd)}
+    limits = []
     for i, source in enumerate(odd):
-        limits[i] = _look_round(network, source, i, index, near, ways)
+        nearest = _Nearest(index, source, near)
+        rustworkx.dijkstra_search(graph, [source], float, nearest)
+        limits.append(nearest.limit)
+        ways |= {(min(i, j), max(i, j)): length for j, length in nearest.found.items()}
     return ways, limits
 
 
-def _look_round(network: Network, source: int, i: int, index: dict[int, int], near: int, ways: Ways) -> float:
-    """Enter the ways from one odd place to its nearest; return the radius of the search (Dijkstra, all in one)."""
-    reach = {source: 0.0}
-    heap = [(0.0, source)]
-    found = 0
-    while heap:
-        length, node = heappop(heap)
-        if length > reach[node]:
-            continue
-        j = index.get(node)
-        if j is not None and j != i:
-            ways[(i, j) if i < j else (j, i)] = length
-            found += 1
-            if found >= near:
-                return length
-        for other, _, size in network[node]:
-            new = length + size
-            if new < reach.get(other, inf):
-                reach[other] = new
-                heappush(heap, (new, other))
-    return inf
+def _make_graph(network: Network) -> rustworkx.PyGraph[None, float]:
+    graph: rustworkx.PyGraph[None, float] = rustworkx.PyGraph()
+    graph.add_nodes_from([None] * len(network))
+    graph.add_edges_from([(a, b, size) for a, ways in enumerate(network) for b, _, size in ways if a <= b])
+    return graph
 
 
-def _spread(network: Network, source: int, came: dict[int, tuple[int, int]]) -> Iterator[tuple[float, int]]:
-    """Yield places by rising distance from one, and note in `came` the edge to each (Dijkstra)."""
-    reach = {source: 0.0}
-    heap = [(0.0, source)]
-    done: set[int] = set()
-    while heap:
-        length, node = heappop(heap)
-        if node in done:
-            continue
-        done.add(node)
-        yield length, node
-        for other, edge, size in network[node]:
-            new = length + size
-            if other not in done and new < reach.get(other, inf):
-                reach[other] = new
-                came[other] = (node, edge)
-                heappush(heap, (new, other))
+class _Nearest(DijkstraVisitor[float]):
+    """Notes how far the nearest odd places lie from one, and stops the search with the last that is wanted.
+
+    Attributes
+    ----------
+    found
+        Number of an odd place -> inches.
+    limit
+        No place nearer than this was missed.
+    """
+
+    def __init__(self, index: Mapping[int, int], source: int, near: int) -> None:
+        self.index, self.source, self.near = index, source, near
+        self.found: dict[int, float] = {}
+        self.limit = inf
+
+    def discover_vertex(self, v: int, score: float) -> None:
+        """Enter a place as the search reaches it."""
+        if v not in self.index or v == self.source:
+            return
+        self.found[self.index[v]] = score
+        if len(self.found) == self.near:
+            self.limit = score
+            raise StopSearch
 
 
-def _follow(network: Network, source: int, goal: int) -> tuple[int, ...]:
+def _follow(graph: rustworkx.PyGraph[None, float], network: Network, source: int, goal: int) -> tuple[int, ...]:
     """Return the edges of the shortest way between two places."""
-    came: dict[int, tuple[int, int]] = {}
-    next(node for _, node in _spread(network, source, came) if node == goal)
-    path = []
-    while goal != source:
-        goal, edge = came[goal]
-        path.append(edge)
-    return tuple(path)
+    places = rustworkx.dijkstra_shortest_paths(graph, source, goal, float)[goal]
+    return tuple(min((size, k) for b, k, size in network[a] if b == there)[1] for a, there in pairwise(places))
 
 
 def _match(count: int, ways: Ways, free: int) -> list[tuple[int, int]] | None:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kit.solvers.routing.pairing import Network
-from kit.solvers.routing.travel import Edge, label, plan_travel
+from kit.solvers.routing.travel import NetworkEdge, label, plan_travel
 
-__all__ = ["Edge", "Trail", "plan_trails"]
+__all__ = ["NetworkEdge", "Trail", "plan_trails"]
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Trail:
 
 
 def plan_trails(
-    edges: Sequence[Edge], *, closed: bool = True, start: int | None = None, ranks: Sequence[float] | None = None
+    edges: Sequence[NetworkEdge], *, closed: bool = True, start: int | None = None, ranks: Sequence[float] | None = None
 ) -> list[Trail]:
     """Return the fewest trails that together run along every needed edge.
 
@@ -72,7 +72,8 @@ def plan_trails(
     --------
     Four sides of a square and one diagonal: open it is one stroke, closed the diagonal is stitched twice.
 
-    >>> square = [Edge(0, 1, 1), Edge(1, 2, 1), Edge(2, 3, 1), Edge(3, 0, 1), Edge(0, 2, 1.5)]
+    >>> sides = [NetworkEdge(0, 1, 1), NetworkEdge(1, 2, 1), NetworkEdge(2, 3, 1), NetworkEdge(3, 0, 1)]
+    >>> square = [*sides, NetworkEdge(0, 2, 1.5)]
     >>> [plan_trails(square, closed=closed)[0].length for closed in (True, False)]
     [7.0, 5.5]
     """
@@ -95,7 +96,7 @@ def plan_trails(
 
 
 def _plan_trail(
-    edges: Sequence[Edge],
+    edges: Sequence[NetworkEdge],
     around: Network,
     needed: Sequence[int],
     closed: bool,
@@ -116,7 +117,7 @@ def _plan_trail(
 
 
 def _walk(
-    edges: Sequence[Edge], used: Sequence[int], start: int, ranks: Sequence[float]
+    edges: Sequence[NetworkEdge], used: Sequence[int], start: int, ranks: Sequence[float]
 ) -> tuple[list[tuple[int, bool]], int]:
     """Return the steps that use each of the edges as often as it is named, and their end."""
     leave: dict[int, list[tuple[float, int, int]]] = {}

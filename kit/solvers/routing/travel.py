@@ -5,6 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
+import rustworkx
+
 from kit.solvers.routing.pairing import EXACT, NEAREST, Network, bound_pairing, pair_odd
 
 TILTS = (1.0005, 1.3, 2.0)
@@ -17,7 +19,7 @@ TINY = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
-class Edge:
+class NetworkEdge:
     """A stretch between two places of a network.
 
     Attributes
@@ -58,8 +60,10 @@ class Travel:
     bound: float
 
 
-def plan_travel(edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int) -> Travel:
-    """Return the travel that connects the needed edges and makes every place even, except `free` places.
+def plan_travel(
+    edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int
+) -> Travel:
+    """Return what makes needed edges hang together and every place even, `free` places left out.
 
     If they are connected already, pair the odd places; that is the least. Otherwise join the groups by a least
     spanning tree and pair. Then try the other order: pair, join the groups still apart, keep only the joining edges,
@@ -103,18 +107,23 @@ def _count_rounds(odd: int, edges: int) -> int:
 
 
 def _pair(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], joining: Sequence[int], fixed: int | None, free: int
+    edges: Sequence[NetworkEdge],
+    around: Network,
+    needed: Sequence[int],
+    joining: Sequence[int],
+    fixed: int | None,
+    free: int,
 ) -> Travel:
     """Return the least travel that contains given edges; these join all groups."""
     pairing = pair_odd(around, find_odd(edges, [*needed, *joining], fixed), free)
     times = Counter([*joining, *(k for path in pairing.paths for k in path)])
-    kept = drop_pairs(edges, needed, times, len(around))
+    kept = drop_pairs(edges, needed, times)
     length = sum(edges[k].length * n for k, n in kept.items())
     return Travel(kept, pairing.free, length, min(pairing.bound, length))
 
 
 def _join_last(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
+    edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
 ) -> Travel:
     """Return the travel of pairs made first, with the joining edges added there and back."""
     need = set(needed)
@@ -124,24 +133,20 @@ def _join_last(
     times = Counter(k for path in pairing.paths for k in path)
     for k in join_groups(edges, around, [*needed, *times], start)[0]:
         times[k] += 2
-    kept = drop_pairs(edges, needed, times, len(around))
+    kept = drop_pairs(edges, needed, times)
     return Travel(kept, pairing.free, sum(edges[k].length * n for k, n in kept.items()), 0.0)
 
 
-def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
-    """Return only the edges of the travel that join groups, the shortest first."""
-    count = 1 + max(max(edges[k].a, edges[k].b) for k in (*needed, *times))
-    parent = label(count if start is None else max(count, start + 1), [(edges[k].a, edges[k].b) for k in needed])
+def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
+    """Return of the edges that a route travels only those that join groups, the shortest first."""
     fast = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
-    kept: set[int] = set()
+    tried = [*needed, *sorted(times, key=lambda k: (edges[k].length, k))]
+    joined = join_in_turn([(edges[k].a, edges[k].b) for k in tried])
+    kept = {tried[n] for n in joined if n >= len(needed)}
     ends: dict[int, set[int]] = {}
-    for k in sorted(times, key=lambda k: (edges[k].length, k)):
-        i, j = find(parent, edges[k].a), find(parent, edges[k].b)
-        if i != j:
-            parent[max(i, j)] = min(i, j)
-            kept.add(k)
-            for place in (edges[k].a, edges[k].b):
-                ends.setdefault(place, set()).add(k)
+    for k in kept:
+        for place in (edges[k].a, edges[k].b):
+            ends.setdefault(place, set()).add(k)
     loose = [place for place, ways in ends.items() if len(ways) == 1 and place not in fast]
     while loose:
         place = loose.pop()
@@ -155,39 +160,44 @@ def thin(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int],
     return sorted(kept)
 
 
-def drop_pairs(edges: Sequence[Edge], needed: Sequence[int], times: Mapping[int, int], count: int) -> dict[int, int]:
-    """Return times without the double travel along edges that the trail does not need, longest first."""
+def drop_pairs(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int]) -> dict[int, int]:
+    """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
     extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
-    parent = list(range(count))
     single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
     double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))
-    for k in (*single, *double):
-        i, j = find(parent, edges[k].a), find(parent, edges[k].b)
-        if i == j and extra.get(k) == 2:
-            extra[k] = 0
-        parent[max(i, j)] = min(i, j)
-    return {k: n for k, n in sorted(extra.items()) if n}
+    tried = [*single, *double]
+    joined = {tried[n] for n in join_in_turn([(edges[k].a, edges[k].b) for k in tried])}
+    return {k: n for k, n in sorted(extra.items()) if n == 1 or (n == 2 and k in joined)}
+
+
+def join_in_turn(pairs: Sequence[tuple[int, int]]) -> list[int]:
+    """Return which of the pairs, taken in turn, join places that those before them leave apart.
+
+    Examples
+    --------
+    >>> join_in_turn([(0, 1), (2, 1), (0, 2), (3, 3), (3, 0)])
+    [0, 1, 4]
+    """
+    graph: rustworkx.PyGraph[None, int] = rustworkx.PyGraph()
+    graph.extend_from_weighted_edge_list([(a, b, n) for n, (a, b) in enumerate(pairs)])
+    return sorted(n for _, _, n in rustworkx.minimum_spanning_edges(graph, float))
 
 
 def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
-    """Return for each place the least place in its group of pairs."""
-    parent = list(range(count))
-    for a, b in pairs:
-        i, j = find(parent, a), find(parent, b)
-        parent[max(i, j)] = min(i, j)
-    return [find(parent, i) for i in range(count)]
+    """Return for each place the least place that pairs join it to."""
+    graph: rustworkx.PyGraph[None, None] = rustworkx.PyGraph()
+    graph.add_nodes_from([None] * count)
+    graph.add_edges_from_no_data(list(pairs))
+    least = list(range(count))
+    for group in rustworkx.connected_components(graph):
+        first = min(group)
+        for place in group:
+            least[place] = first
+    return least
 
 
-def find(parent: list[int], i: int) -> int:
-    """Return the first of the group of a place, and shorten the way to it."""
-    while parent[i] != i:
-        parent[i] = parent[parent[i]]
-        i = parent[i]
-    return i
-
-
-def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> list[int]:
-    """Return the places where an odd number of ends meet; a given start counts as one more end."""
+def find_odd(edges: Sequence[NetworkEdge], used: Sequence[int], start: int | None) -> list[int]:
+    """Return the places where an odd number of ends meet; a given start counts as one end more."""
     odd: set[int] = set() if start is None else {start}
     for k in used:
         odd ^= {edges[k].a}
@@ -196,7 +206,7 @@ def find_odd(edges: Sequence[Edge], used: Sequence[int], start: int | None) -> l
 
 
 def join_groups(
-    edges: Sequence[Edge], around: Network, needed: Sequence[int], start: int | None
+    edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None
 ) -> tuple[list[int], float, int]:
     """Return the edges that join groups of needed edges, the length of the tree, and the number of groups.
 
@@ -228,18 +238,15 @@ def join_groups(
         for k, edge in enumerate(edges)
         if edge.a in owner and edge.b in owner and owner[edge.a] != owner[edge.b]
     )
-    parent = list(range(len(around)))
+    joined = join_in_turn([(owner[edges[k].a], owner[edges[k].b]) for _, k in meetings])
+    tree = sum(meetings[n][0] for n in joined)
     used: set[int] = set()
-    tree = 0.0
-    for size, k in meetings:
-        i, j = find(parent, owner[edges[k].a]), find(parent, owner[edges[k].b])
-        if i != j:
-            parent[i] = j
-            tree += size
-            used.add(k)
-            for place in (edges[k].a, edges[k].b):
-                node = place
-                while node in came:
-                    node, k_back = came[node]
-                    used.add(k_back)
+    for n in joined:
+        edge = edges[meetings[n][1]]
+        used.add(meetings[n][1])
+        for place in (edge.a, edge.b):
+            node = place
+            while node in came:
+                node, back = came[node]
+                used.add(back)
     return sorted(used), tree, groups

@@ -6,8 +6,8 @@ import os
 import pytest
 
 from kit.errors import KitError
-from kit.lessons import Progress, make_exercise, mark, read_progress, write_progress
-from kit.lessons.screens.exercise_view import Notebook
+from kit.lessons import LearnerProgress, make_exercise, mark, read_progress, write_progress
+from kit.lessons.screens.exercise_view import AnswerRecord
 
 
 def answer(progress, seed, typed, kind="square"):
@@ -16,7 +16,7 @@ def answer(progress, seed, typed, kind="square"):
 
 
 def fill():
-    progress = answer(Progress(), 1, "1 in")
+    progress = answer(LearnerProgress(), 1, "1 in")
     progress = answer(progress, 1, make_exercise("square", 1).shown)
     return answer(progress, 2, f"{make_exercise('square', 2).mistakes[0].values[0]} in")
 
@@ -36,12 +36,12 @@ def test_it_counts_exercises_not_tries_and_names_the_slips():
 
 
 def test_the_same_answer_twice_counts_once():
-    once = answer(Progress(), 1, "1 in")
+    once = answer(LearnerProgress(), 1, "1 in")
     assert answer(once, 1, " 1 in ") == once
 
 
 def test_a_file_that_is_not_there_is_an_empty_progress(tmp_path):
-    assert read_progress(tmp_path / "none.json") == Progress()
+    assert read_progress(tmp_path / "none.json") == LearnerProgress()
 
 
 @pytest.mark.parametrize(
@@ -80,8 +80,8 @@ def test_one_damaged_entry_is_named(tmp_path):
 
 def test_what_another_page_wrote_meanwhile_is_kept(tmp_path):
     path = tmp_path / "mine.json"
-    here = answer(Progress(), 1, "1 in")
-    there = answer(Progress(), 5, "2 in", "braid")
+    here = answer(LearnerProgress(), 1, "1 in")
+    there = answer(LearnerProgress(), 5, "2 in", "braid")
     write_progress(here, path)
     write_progress(there, path)
     write_progress(answer(here, 1, "3 in"), path)
@@ -107,7 +107,7 @@ def test_when_writing_fails_the_old_file_stays_whole_and_nothing_is_left_behind(
 def test_a_page_with_a_damaged_file_goes_on_without_it_and_says_so(tmp_path):
     path = tmp_path / "mine.json"
     path.write_text("{", encoding="utf-8")
-    book = Notebook(path)
+    book = AnswerRecord(path)
     exercise = make_exercise("square", 1)
     book.add(exercise, "1 in", mark(exercise, "1 in"))
     assert "damaged" in book.tell(("square",))

@@ -18,11 +18,13 @@ from kit.lengths import write_length
 from kit.model.sewing import Rehearsal
 from kit.output.document.document import set_document
 from kit.output.words.cutting_words import list_cutting
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 from kit.pipeline import make_pattern
 from kit.publish import redraft, write_document
 from kit.study import read_study
 from kit.study.write_file import write_study
+
+pytestmark = pytest.mark.slow
 
 
 def number_of(inches):
@@ -65,7 +67,7 @@ def test_in_large_print_no_text_stands_outside_the_page():
 
 def test_each_sentence_of_a_step_has_one_action_and_the_result_is_last():
     pattern = pattern_of("millwheel")
-    writer = StepWriter(pattern, pattern.sewing)
+    writer = StepSentences(pattern, pattern.sewing)
     verbs = re.compile(r"\b(?:Sew|Press|Set|Turn|Trim|Leave|Finish)\b", re.IGNORECASE)
     for step in pattern.sewing.steps:
         sentences = re.split(r"(?<=\.) (?=[A-Z])", writer.say(step))

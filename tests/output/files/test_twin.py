@@ -10,7 +10,7 @@ from printed_twin import list_numbers
 
 from kit.errors import KitError
 from kit.output.files.twin import read_twin, write_twin
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 from kit.rehearsal.rehearse import rehearse
 
 
@@ -94,7 +94,7 @@ def test_following_the_twin_gives_the_quilt(name):
 def test_the_steps_of_the_twin_are_those_that_are_printed(name):
     pattern = pattern_of(name)
     _, plan = read_twin(json.loads(json.dumps(write_twin(pattern))), pattern.sewing.target)
-    ours, theirs = StepWriter(pattern, plan), StepWriter(pattern, pattern.sewing)
+    ours, theirs = StepSentences(pattern, plan), StepSentences(pattern, pattern.sewing)
     for mine, step in zip(plan.steps, pattern.sewing.steps, strict=True):
         if not step.press:
             assert ours.say(mine) == theirs.say(step)

@@ -88,11 +88,11 @@ def test_a_title_from_a_study_reaches_the_picture_as_text_only():
 
 
 def test_the_route_as_one_path_is_as_long_as_the_plan_says():
-    path, after, legs = trace_route(PLAN)
+    path, after, stretches = trace_route(PLAN)
     assert after[-1] == pytest.approx(PLAN.length)
     assert np.isnan(path[:, 0]).sum() == len(PLAN.runs)
     assert (np.diff(after) >= -1e-9).all()
-    assert legs.max() == sum(len(run.legs) for run in PLAN.runs) - 1
+    assert stretches.max() == sum(len(run.stretches) for run in PLAN.runs) - 1
 
 
 @pytest.mark.parametrize("metric", [False, True])

@@ -17,7 +17,7 @@ from kit.model.patchwork import patchwork_from_outlines
 from kit.model.pattern import Measures
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_svg
-from kit.output.words.step_words import StepWriter, describe_step, measure_aslant, measure_level
+from kit.output.words.step_words import StepSentences, describe_step, measure_aslant, measure_level
 from kit.planning.pieces.cut_list import cut_list
 from kit.rehearsal.rehearse import rehearse
 
@@ -160,7 +160,7 @@ def test_partial_seams_say_how_far_and_what_waits(whirl):
 
 
 def test_every_step_has_one_row_and_only_finished_units_a_size(blocks):
-    rows = StepWriter(blocks, blocks.sewing).list_rows()
+    rows = StepSentences(blocks, blocks.sewing).list_rows()
     assert [row["Step"] for row in rows] == [1, 2, 3]
     assert [row["Make"] for row in rows] == [3, 1, 1]
     assert rows[1]["Unfinished"] == "–"

@@ -7,7 +7,7 @@ from printed import pattern_of
 
 from kit.output.pictures.step_runs import MOST, draw_run, group_steps
 from kit.output.words.pressing_sets import list_sets, place_copies
-from kit.output.words.step_words import StepWriter
+from kit.output.words.step_words import StepSentences
 
 
 def groups_of(name):
@@ -50,7 +50,7 @@ def test_a_flight_of_geese_is_one_row_and_a_panel_of_diamonds_is_shared_out():
 @pytest.mark.parametrize("name", ["gull-point", "slipway", "tideline"])
 def test_the_picture_of_a_group_numbers_each_part_and_the_words_name_each_step(name):
     pattern = pattern_of(name)
-    writer = StepWriter(pattern, pattern.sewing)
+    writer = StepSentences(pattern, pattern.sewing)
     for group in [group for group in groups_of(name) if len(group) > 1][:3]:
         drawing = draw_run(pattern, group, writer)
         assert [note.text for note in drawing.notes] == [f"{step.number}" for step in group if step.second]
@@ -78,7 +78,7 @@ def test_copies_that_are_pressed_the_other_way_are_a_set_that_later_steps_name()
     pattern = pattern_of("ferry-steps")
     plan = turn_back(pattern, "block", tuple(range(10, 20)))
     assert list_sets(plan)["block"] == (tuple(range(10)), tuple(range(10, 20)))
-    writer = StepWriter(pattern, plan)
+    writer = StepSentences(pattern, plan)
     first = next(step for step in plan.steps if step.unit == "block")
     assert "toward the added part, but away from the added part in set 2 (10)" in writer.say(first)
     later = [writer.say(step) for step in plan.steps if step.unit == "row 1"]

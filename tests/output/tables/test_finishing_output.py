@@ -13,18 +13,28 @@ from kit.output.pictures.svg import write_image, write_svg
 from kit.output.tables import finishing_tables
 from kit.planning.finishing.finishing_plan import finishing_plan
 
-TABLES = ("borders", "backing", "batting", "binding", "joins", "thread", "time", "costs", "care")
+TABLES = (
+    finishing_tables.list_borders,
+    finishing_tables.list_backings,
+    finishing_tables.list_battings,
+    finishing_tables.list_binding,
+    finishing_tables.list_joins,
+    finishing_tables.list_thread_lengths,
+    finishing_tables.list_hours,
+    finishing_tables.list_costs,
+    finishing_tables.list_care,
+)
 
 
 def plan(top=None, **wishes):
     return finishing_plan(60.0, 80.0, FinishingWishes(**wishes), top)
 
 
-@pytest.mark.parametrize("name", TABLES)
+@pytest.mark.parametrize("make", TABLES)
 @pytest.mark.parametrize("system", ["inch", "metric"])
-def test_every_table_has_rows_and_lengths_of_the_system_alone(name, system):
+def test_every_table_has_rows_and_lengths_of_the_system_alone(make, system):
     top = TopFacts(system=system, borders=(3.0,), cuts=5, seams=4, seam_length=100.0)
-    table = getattr(finishing_tables, name)(plan(top))
+    table = make(plan(top))
     assert len(table)
     shown = table.drop(columns=["Batting"], errors="ignore").to_string()
     other = ("cm", "m") if system == "inch" else ("in", "yd")
@@ -32,7 +42,7 @@ def test_every_table_has_rows_and_lengths_of_the_system_alone(name, system):
 
 
 def test_the_backing_table_names_the_way_that_is_taken_and_what_to_buy():
-    table = finishing_tables.backing(plan())
+    table = finishing_tables.list_backings(plan())
     (taken,) = table[table["Taken"] == "yes"].to_dict("records")
     assert (taken["Way"], taken["Panels"], taken["Seams"]) == ("lengthwise", 2, 1)
     assert taken["Buy"] == "5\N{NO-BREAK SPACE}yd"
@@ -40,7 +50,7 @@ def test_the_backing_table_names_the_way_that_is_taken_and_what_to_buy():
 
 
 def test_the_cost_table_ends_with_total_price_and_deposit():
-    table = finishing_tables.costs(plan(backing_price=10.0, margin=0.5))
+    table = finishing_tables.list_costs(plan(backing_price=10.0, margin=0.5))
     assert list(table["What"])[-3:] == ["total of what has a price", "price", "deposit"]
     assert list(table["Cost"])[-3:] == [50.0, 75.0, 37.5]
 
@@ -74,7 +84,7 @@ def test_every_way_to_make_a_backing_is_drawn_as_sound_svg_within_its_box(way):
 
 def test_a_title_with_markup_reaches_the_label_as_text():
     made = plan(TopFacts(title="<b>Lamp</b>"))
-    assert finishing_tables.care(made)["Line"][0] == "<b>Lamp</b>"
+    assert finishing_tables.list_care(made)["Line"][0] == "<b>Lamp</b>"
     assert "<b>" not in write_image(draw_binding(made))
 
 

@@ -11,6 +11,7 @@ from kit.designs import FAMILIES
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
+from kit.planning.pieces.cut_list import cut_list
 from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.sewing.sewing_plan import sewing_plan
 
@@ -28,7 +29,7 @@ def nine_patches(columns, turns=("0",)):
 
 def press(patchwork, **wish):
     plan = press_seams(patchwork, sewing_plan(patchwork), **wish)
-    check_pressing(patchwork, plan)
+    check_pressing(patchwork, cut_list(patchwork), plan)
     return plan
 
 
@@ -70,7 +71,7 @@ def _passes(patchwork, plan):
     presses = tuple((step.number, step.press) for step in plan.steps)
     trial = replace(plan, pressing=replace(plan.pressing, presses=presses, open_steps=(), crossings=-1))
     try:
-        check_pressing(patchwork, trial)
+        check_pressing(patchwork, cut_list(patchwork), trial)
     except CheckError as error:
         return "do not nest" not in str(error)
     raise AssertionError
@@ -118,7 +119,7 @@ def test_seams_that_nest_are_thinner_than_seams_that_do_not():
     assert plan.pressing.layers == 7
     alike = replace(plan, steps=tuple(replace(step, pressed_back=()) for step in plan.steps))
     with pytest.raises(CheckError, match="do not nest"):
-        check_pressing(grid(2, 2), alike)
+        check_pressing(grid(2, 2), cut_list(grid(2, 2)), alike)
     assert press(grid(2, 2), wish="open").pressing.layers == 4
 
 
@@ -133,7 +134,7 @@ def test_the_thickest_junction_of_eight_triangles_is_their_middle():
 def refuse(damage, match):
     patchwork = grid(3, 3)
     with pytest.raises(CheckError, match=match):
-        check_pressing(patchwork, damage(press(patchwork)))
+        check_pressing(patchwork, cut_list(patchwork), damage(press(patchwork)))
 
 
 def test_refuses_a_seam_without_a_side():

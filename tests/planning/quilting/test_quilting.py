@@ -102,7 +102,7 @@ def test_seams_come_before_motifs_and_motifs_before_fillers():
     plan = plan_checked(patchwork, *wishes)
     assert len(plan.runs) == 1
     way = {line.id: line.way for line in plan.lines}
-    stages = [STAGES[way[plan.strands[g.strand].line]] for g in plan.runs[0].legs if g.kind == "stitch"]
+    stages = [STAGES[way[plan.strands[g.strand].line]] for g in plan.runs[0].stretches if g.kind == "stitch"]
     assert set(stages) == {1, 2, 3}
     assert stages == sorted(stages)
 
@@ -160,8 +160,8 @@ def test_an_island_out_of_reach_gets_a_thread_of_its_own_that_is_declared():
     assert apart.islands == ("patch-0001",)
     assert joined.islands == ()
     assert [stop.kind for stop in apart.stops] == ["start", "stop"] * 2
-    assert any(leg.kind == "bridge" for leg in joined.runs[0].legs)
-    assert not any(leg.kind == "bridge" for run in apart.runs for leg in run.legs)
+    assert any(stretch.kind == "bridge" for stretch in joined.runs[0].stretches)
+    assert not any(stretch.kind == "bridge" for run in apart.runs for stretch in run.stretches)
 
 
 @pytest.mark.parametrize("throat", [7.0, 9.0, 13.0])
@@ -215,7 +215,7 @@ def test_a_parallel_grid_over_the_whole_top_is_one_serpent_along_the_edge():
     assert plan.wished == pytest.approx(90.0)
     assert plan.length <= 90 + 8 + 8, "a few more, since it begins in the middle"
     assert plan.length <= 1.03 * plan.bound
-    assert {leg.kind for leg in plan.runs[0].legs} <= {"stitch", "seam", "again"}
+    assert {stretch.kind for stretch in plan.runs[0].stretches} <= {"stitch", "seam", "again"}
 
 
 def test_corner_curves_of_squares_are_stitched_without_any_travel():

@@ -12,8 +12,11 @@ from kit.errors import KitError
 from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.geometry.paths import crosses_itself, find_holders, lies_inside, measure_path, measure_region, split_path
-from kit.model.quilting_wishes import NON_CROSSING, Stitching
+from kit.model.quilting_wishes import Stitching
 from kit.planning.quilting.quilting_ways import stitch_region
+
+NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
+"""Ways whose lines neither cross themselves nor one another within a region."""
 
 REGIONS = {
     "rectangle": (make_rectangle(0, 0, 10, 3),),

@@ -85,7 +85,7 @@ def test_moving_loops_earlier_traps_fewer_and_leaves_every_leg_and_the_length(mo
     plain = quilting.quilting_plan(top, wishes)
     assert len(freed.trapped) < len(plain.trapped)
     assert freed.length == pytest.approx(plain.length)
-    assert Counter(freed.runs[0].legs) == Counter(plain.runs[0].legs)
+    assert Counter(freed.runs[0].stretches) == Counter(plain.runs[0].stretches)
     assert freed.stops == plain.stops
 
 

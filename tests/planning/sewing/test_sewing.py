@@ -35,7 +35,7 @@ def plan_of(patchwork):
     """Return a plan that its check and the rehearsal accept."""
     cuts = cut_list(patchwork)
     plan = sewing_plan(patchwork, cuts)
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cuts, plan)
     rehearsal = rehearse(cuts, plan)
     assert rehearsal.agrees, rehearsal.differences
     return plan

@@ -9,6 +9,7 @@ from subdivisions import as_outlines, draw_subdivision, eight_pointed_star, hexa
 from kit.checks.sewing_check import check_sewing_plan
 from kit.geometry.mesh import build_mesh
 from kit.model.patchwork import patchwork_from_outlines
+from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.sewing_plan import sewing_plan
 
 FAR = 1e-6
@@ -133,5 +134,5 @@ def test_a_slit_is_not_shortened_away_from_under_a_later_one():
              (5, 2, 9, 9), (9, 8, 20, 9), (13, 0, 20, 1)]  # fmt: skip
     patchwork = patchwork_from_outlines(as_outlines(rooms, scale=1.0))
     plan = sewing_plan(patchwork)
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cut_list(patchwork), plan)
     assert (plan.partial_seams, plan.partial_bound) == (2, 2)

@@ -9,6 +9,7 @@ from kit.checks.sewing_check import check_sewing_plan
 from kit.designs import FAMILIES
 from kit.errors import CheckError
 from kit.model.patchwork import patchwork_from_outlines
+from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.sewing_plan import sewing_plan
 
 WHIRL = patchwork_from_outlines(whirl())
@@ -22,9 +23,9 @@ def number(steps):
 
 def refuse(patchwork, damage, match):
     plan = sewing_plan(patchwork)
-    check_sewing_plan(patchwork, plan)
+    check_sewing_plan(patchwork, cut_list(patchwork), plan)
     with pytest.raises(CheckError, match=match):
-        check_sewing_plan(patchwork, damage(plan))
+        check_sewing_plan(patchwork, cut_list(patchwork), damage(plan))
 
 
 def change(plan, i, **fields):

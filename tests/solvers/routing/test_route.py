@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from kit.solvers.routing import pairing
 from kit.solvers.routing.pairing import pair_odd
-from kit.solvers.routing.trails import Edge, plan_trails
+from kit.solvers.routing.trails import NetworkEdge, plan_trails
 
 
 @st.composite
@@ -18,8 +18,8 @@ def networks(draw, most=9):
     """Connected networks of few places: a random tree and some edges more, lengths in sixteenths."""
     count = draw(st.integers(2, most))
     sixteenths = st.integers(1, 64).map(lambda n: n / 16)
-    edges = [Edge(draw(st.integers(0, k - 1)), k, draw(sixteenths)) for k in range(1, count)]
-    more = st.builds(Edge, st.integers(0, count - 1), st.integers(0, count - 1), sixteenths)
+    edges = [NetworkEdge(draw(st.integers(0, k - 1)), k, draw(sixteenths)) for k in range(1, count)]
+    more = st.builds(NetworkEdge, st.integers(0, count - 1), st.integers(0, count - 1), sixteenths)
     return edges + draw(st.lists(more, max_size=8))
 
 
@@ -109,7 +109,7 @@ def test_no_route_is_longer_than_the_one_that_a_graph_library_makes_by_doubling(
 @given(networks(), st.data())
 def test_needed_edges_that_lie_apart_are_joined_and_the_bound_holds(edges, data):
     wanted = data.draw(st.lists(st.booleans(), min_size=len(edges), max_size=len(edges)).filter(any))
-    mixed = [Edge(e.a, e.b, e.length, need) for e, need in zip(edges, wanted, strict=True)]
+    mixed = [NetworkEdge(e.a, e.b, e.length, need) for e, need in zip(edges, wanted, strict=True)]
     (trail,) = plan_trails(mixed)
     times = follow(mixed, trail)
     assert all(n >= 1 for n, need in zip(times, wanted, strict=True) if need)
@@ -152,7 +152,12 @@ def _least_extra(edges):
 
 
 def test_parts_that_nothing_joins_get_a_trail_each():
-    edges = [Edge(0, 1, 1.0), Edge(1, 2, 1.0), Edge(3, 4, 2.0), Edge(4, 5, 1.0, needed=False)]
+    edges = [
+        NetworkEdge(0, 1, 1.0),
+        NetworkEdge(1, 2, 1.0),
+        NetworkEdge(3, 4, 2.0),
+        NetworkEdge(4, 5, 1.0, needed=False),
+    ]
     trails = plan_trails(edges, closed=False, start=3)
     assert [trail.start for trail in trails] == [3, 0]
     assert [trail.length for trail in trails] == [2.0, 2.0]
@@ -160,7 +165,9 @@ def test_parts_that_nothing_joins_get_a_trail_each():
 
 def test_many_odd_places_are_paired_with_a_bound_that_the_exact_pairing_keeps(monkeypatch):
     """A comb: the teeth's ends are odd; far more than are paired exactly when the limit is lowered."""
-    edges = [Edge(k, k + 1, 1.0 + (k % 3) / 8) for k in range(60)] + [Edge(k, 61 + k, 0.5) for k in range(61)]
+    edges = [NetworkEdge(k, k + 1, 1.0 + (k % 3) / 8) for k in range(60)] + [
+        NetworkEdge(k, 61 + k, 0.5) for k in range(61)
+    ]
     around = [[] for _ in range(122)]
     for k, e in enumerate(edges):
         around[e.a].append((e.b, k, e.length))

@@ -1,4 +1,4 @@
-"""The sewing table of the rehearsal: the parts on it, the runs of edges along them, and the joining of two parts.
+"""The parts that are sewn so far in the rehearsal, the runs of edges along them, and how two are joined.
 
 Every patch keeps the rigid move into the frame of another patch of its part, so joining two parts
 is one move, whatever their size. Each edge keeps its sewn stretches.
@@ -10,15 +10,15 @@ from itertools import pairwise, product
 
 from kit.geometry.outlines import TOLERANCE
 from kit.model.sewing import Edge
-from kit.rehearsal.cut_cloth import REACH, CannotSewError, Cloth, across, along
+from kit.rehearsal.cut_cloth import REACH, CannotSewError, CutPiece, across, along
 
-Move = tuple[complex, complex]
+Motion = tuple[complex, complex]
 Stretches = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True)
-class Leg:
-    """One edge within a run: its place in its part's frame, in its own counter-clockwise direction."""
+class PlacedEdge:
+    """One edge within a run: where it lies in its part's frame, in its own counter-clockwise direction."""
 
     patch: str
     label: int
@@ -27,30 +27,30 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Run:
-    """Edges end to end in one straight line.
+class EdgeLine:
+    """Edges that lie end to end in one straight line.
 
     Attributes
     ----------
-    legs
+    edges
         In the direction of sewing.
     onward
         Whether the edges' own direction is that of sewing, so that their part lies to the left of the seam; None
         for a single edge without a known direction.
     """
 
-    legs: tuple[Leg, ...]
+    edges: tuple[PlacedEdge, ...]
     onward: bool | None
 
     @property
     def start(self) -> complex:
-        """The beginning of the sewing."""
-        return self.legs[0].start if self.onward else self.legs[0].end
+        """Where sewing begins."""
+        return self.edges[0].start if self.onward else self.edges[0].end
 
     @property
     def end(self) -> complex:
-        """The end of the sewing."""
-        return self.legs[-1].end if self.onward else self.legs[-1].start
+        """Where sewing ends."""
+        return self.edges[-1].end if self.onward else self.edges[-1].start
 
     @property
     def length(self) -> float:
@@ -63,8 +63,8 @@ class Run:
         return (self.end - self.start) / abs(self.end - self.start)
 
 
-class Table:
-    """Pieces and the parts sewn from them.
+class SewnParts:
+    """Pieces and the parts that they have been sewn into.
 
     Parameters
     ----------
@@ -72,7 +72,7 @@ class Table:
         Patch id -> the cloth of its piece.
     """
 
-    def __init__(self, cloth: Mapping[str, Cloth]) -> None:
+    def __init__(self, cloth: Mapping[str, CutPiece]) -> None:
         self.cloth = dict(cloth)
         self.sewn: dict[str, dict[int, Stretches]] = {patch: {} for patch in cloth}
         self.shift: dict[str, int] = {}
@@ -99,8 +99,8 @@ class Table:
         """Return the patches of a part."""
         return self._members.get(root) or {root}
 
-    def unite(self, first: str, second: str, move: Move) -> str:
-        """Move the second part into the first part's frame; return the patch that keeps its frame."""
+    def unite(self, first: str, second: str, move: Motion) -> str:
+        """Put the second part at a move into the first part's frame; return the patch whose frame remains."""
         z, w = move
         z /= abs(z)
         a, b = self.members(first), self.members(second)
@@ -130,8 +130,8 @@ class Table:
 
     # ---- runs ----------------------------------------------------------------------------------------------------
 
-    def read_run(self, edges: Sequence[Edge]) -> tuple[str, Run]:
-        """Return the part of a run of edges, and the run in its frame.
+    def read_run(self, edges: Sequence[Edge]) -> tuple[str, EdgeLine]:
+        """Return the part that a run of edges belongs to, and the run in its frame.
 
         Raises
         ------
@@ -192,11 +192,11 @@ class Table:
 
     def _on_line(self, edge: Edge, label: int, origin: complex, direction: complex) -> bool:
         try:
-            leg = self._lay([edge], [label])[0]
+            placed = self._lay([edge], [label])[0]
         except CannotSewError:
             return False
-        forward = along(leg.end, leg.start, direction) > 0
-        return forward and max(abs(across(p, origin, direction)) for p in (leg.start, leg.end)) <= 2 * REACH
+        forward = along(placed.end, placed.start, direction) > 0
+        return forward and max(abs(across(p, origin, direction)) for p in (placed.start, placed.end)) <= 2 * REACH
 
     def _remember(self, edges: Sequence[Edge], labels: Sequence[int]) -> None:
         for edge, label in zip(edges, labels, strict=True):
@@ -204,20 +204,20 @@ class Table:
             if label < count and edge.edge < count:
                 self.shift[edge.patch] = (label - edge.edge) % count
 
-    def _lay(self, edges: Sequence[Edge], labels: Sequence[int]) -> list[Leg]:
-        legs = []
+    def _lay(self, edges: Sequence[Edge], labels: Sequence[int]) -> list[PlacedEdge]:
+        laid = []
         for edge, label in zip(edges, labels, strict=True):
             cloth = self.cloth[edge.patch]
             if label not in cloth.ends:
                 raise CannotSewError(f"edge {edge.edge} of patch `{edge.patch}` has been trimmed away")
             a, b = cloth.ends[label]
             _, z, w = self.find(edge.patch)
-            legs.append(Leg(edge.patch, label, z * a + w, z * b + w))
-        return legs
+            laid.append(PlacedEdge(edge.patch, label, z * a + w, z * b + w))
+        return laid
 
     # ---- seams ---------------------------------------------------------------------------------------------------
 
-    def mark(self, run: Run, stretch: tuple[float, float]) -> None:
+    def mark(self, run: EdgeLine, stretch: tuple[float, float]) -> None:
         """Note that a stretch of a run, in inches from its start, is sewn.
 
         Raises
@@ -226,23 +226,23 @@ class Table:
             A stretch that is sewn already.
         """
         direction, start = run.direction, run.start
-        for leg in run.legs:
-            ends = sorted((along(leg.start, start, direction), along(leg.end, start, direction)))
+        for placed in run.edges:
+            ends = sorted((along(placed.start, start, direction), along(placed.end, start, direction)))
             low, high = max(ends[0], stretch[0]), min(ends[1], stretch[1])
             if high - low <= REACH:
                 continue
-            origin = self.cloth[leg.patch].spans[leg.label][0]
+            origin = self.cloth[placed.patch].spans[placed.label][0]
             near = low - ends[0] if run.onward else ends[1] - high
             piece = (origin + near, origin + near + high - low)
-            done = self.sewn[leg.patch].get(leg.label, ())
+            done = self.sewn[placed.patch].get(placed.label, ())
             for a, b in done:
                 twice = min(b, piece[1]) - max(a, piece[0])
                 if twice > 2 * REACH:
                     raise CannotSewError(
-                        f"edge {leg.label} of patch `{leg.patch}` is not free: of the {high - low:.4f} in to be sewn"
-                        f" {twice:.4f} in are sewn already"
+                        f"edge {placed.label} of patch `{placed.patch}` is not free:"
+                        f" of the {high - low:.4f} in to be sewn {twice:.4f} in are sewn already"
                     )
-            self.sewn[leg.patch] = self.sewn[leg.patch] | {leg.label: (*done, piece)}
+            self.sewn[placed.patch] = self.sewn[placed.patch] | {placed.label: (*done, piece)}
 
     def measure_sewn(self, patch: str, label: int) -> float:
         """Return the sewn inches of an edge that remain after trims."""
@@ -251,36 +251,36 @@ class Table:
         return sum(max(0.0, min(b, high) - max(a, low)) for a, b in stretches)
 
 
-def _line_up(legs: Sequence[Leg]) -> Run:
-    """Check that edges follow one another in one straight line, and return them as one run."""
-    lead = legs[0]
+def _line_up(laid: Sequence[PlacedEdge]) -> EdgeLine:
+    """Return edges as one run, once it is shown that they follow one another in one straight line."""
+    lead = laid[0]
     d = (lead.end - lead.start) / abs(lead.end - lead.start)
-    if len(legs) == 1:
-        return Run(tuple(legs), None)
-    onward = along(legs[1].start, lead.start, d) > 0
-    far = max(legs, key=lambda leg: abs(leg.start - lead.start))
+    if len(laid) == 1:
+        return EdgeLine(tuple(laid), None)
+    onward = along(laid[1].start, lead.start, d) > 0
+    far = max(laid, key=lambda placed: abs(placed.start - lead.start))
     if abs(far.start - lead.start) > TOLERANCE:
         chord = (far.start - lead.start) / abs(far.start - lead.start)
         d = chord if onward else -chord
-    room = REACH + TOLERANCE * len(legs)
-    for before, leg in pairwise(legs):
-        off = max(abs(across(point, lead.start, d)) for point in (leg.start, leg.end))
-        if off > room or along(leg.end, leg.start, d) < 0:
+    room = REACH + TOLERANCE * len(laid)
+    for before, placed in pairwise(laid):
+        off = max(abs(across(point, lead.start, d)) for point in (placed.start, placed.end))
+        if off > room or along(placed.end, placed.start, d) < 0:
             raise CannotSewError(
-                f"the edges of patches `{lead.patch}` and `{leg.patch}` are not in one straight line:"
+                f"the edges of patches `{lead.patch}` and `{placed.patch}` are not in one straight line:"
                 f" {off:.4f} in off it instead of 0"
             )
-        gap = abs(before.end - leg.start) if onward else abs(before.start - leg.end)
+        gap = abs(before.end - placed.start) if onward else abs(before.start - placed.end)
         if gap > room:
             raise CannotSewError(
-                f"the edges of patches `{before.patch}` and `{leg.patch}` do not follow one another:"
+                f"the edges of patches `{before.patch}` and `{placed.patch}` do not follow one another:"
                 f" {gap:.4f} in apart instead of 0"
             )
-    return Run(tuple(legs), onward)
+    return EdgeLine(tuple(laid), onward)
 
 
-def orient(first: Run, second: Run) -> tuple[Run, Run]:
-    """Return both runs with their direction settled: the parts lie on opposite sides of the seam.
+def orient(first: EdgeLine, second: EdgeLine) -> tuple[EdgeLine, EdgeLine]:
+    """Return both runs with their direction settled: the parts lie on either side of the seam.
 
     A single edge takes its direction from the other run; two single ones are sewn along the first's own direction.
 

@@ -1,17 +1,17 @@
-"""The question: colours for the vertices of a graph, within limits."""
+"""The problem: colours for the vertices of a graph, within limits."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class Question:
-    """The question of a placement: patches 0 to n - 1 and fabrics 0 to `count` - 1.
+class PlacementProblem:
+    """A placement to be found: patches 0 to n - 1 and fabrics 0 to `count` - 1.
 
     Attributes
     ----------
-    near
-        For each patch, the patches excluded from its fabric.
+    adjacent
+        For each patch those that may not be of its fabric.
     count
         The number of fabrics.
     limits
@@ -24,7 +24,7 @@ class Question:
         A fabric covers at most half its limit of each hand.
     """
 
-    near: tuple[tuple[int, ...], ...]
+    adjacent: tuple[tuple[int, ...], ...]
     count: int
     limits: tuple[int, ...]
     allowed: tuple[tuple[int, ...] | None, ...]
@@ -41,18 +41,20 @@ class Question:
         return self.limits[fabric] // 2 if self.paired and self.hands[patch] else self.limits[fabric]
 
 
-def pose_graph(near: Sequence[Sequence[int]], count: int, limits: Sequence[int] | None = None) -> Question:
-    """Return the question of colouring a bare graph.
+def make_graph_problem(
+    adjacent: Sequence[Sequence[int]], count: int, limits: Sequence[int] | None = None
+) -> PlacementProblem:
+    """Return the problem of colouring a bare graph.
 
     Parameters
     ----------
-    near
-        For each vertex, its neighbours.
+    adjacent
+        For each vertex its neighbours.
     count
     The number of colours.
     limits
     For each colour, the most vertices; None for any number.
     """
-    n = len(near)
+    n = len(adjacent)
     most = tuple(limits) if limits is not None else (n,) * count
-    return Question(tuple(tuple(sorted(row)) for row in near), count, most, (None,) * n, (0,) * n)
+    return PlacementProblem(tuple(tuple(sorted(row)) for row in adjacent), count, most, (None,) * n, (0,) * n)
