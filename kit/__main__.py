@@ -175,13 +175,13 @@ def hand_on(asked: argparse.Namespace) -> int:
 
 
 def _show_progress(what: str, done: float, whole: float) -> None:
-    """Show on a terminal, in one line that is written over, what is being done; a file or pipe gets nothing."""
+    """Show progress on a terminal, in one line that is overwritten; write nothing to a file or pipe."""
     if sys.stderr.isatty():
         print(f"\r{what}: {100 * done // whole:.0f} %".ljust(60), end="\r", file=sys.stderr, flush=True)
 
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:
-    """Start JupyterLab on the first notebook, or on a copy of it beside the study and set to it."""
+    """Start JupyterLab on the first notebook, or on a copy of it beside the study, set to that study."""
     if find_spec("jupyterlab") is None:
         raise KitError("JupyterLab is not installed", needed="jupyterlab", do="start with: python3 -m uv run kit")
     home = CHECKOUT if is_checkout() else lay_out(Path.cwd() / LAID_OUT)

@@ -71,7 +71,7 @@ def _rebuild(kind: type[KitError], found: str, needed: str, do: str) -> KitError
 
 
 def _one_line(text: str) -> str:
-    """Keep a message on one line and of bearable length, whatever a study file held."""
+    """Keep a message short and on one line, whatever the study file holds."""
     shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in " ".join(text.split()))
     return shown if len(shown) <= LIMIT else shown[: LIMIT - 20] + " ... (shortened)"
 

@@ -74,7 +74,7 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
     Finished sizes stay the same. So does the cloth, except that its usable width is rounded down to whole centimetres
     or half inches. Every piece is cut, every step written and every plan proved again. Nothing is converted: 0.75 cm
     and millimetres give other cut sizes than 1/4 in and eighths of an inch. If the study leaves a value open, such as
-    the the overhang of the backing, the usual round value of the system holds.
+    the overhang of the backing, the usual round value of the system holds.
 
     Parameters
     ----------

@@ -47,7 +47,9 @@ def find_banned(text: str, *, opening: bool = False) -> list[str]:
     """Return a sentence for each banned phrase of a text; `opening` looks at how a docstring begins as well."""
     plain = " ".join(text.split())
     found = [
-        f"`{match[0]}` ({instead})" for banned, instead in BANNED.items() for match in re.finditer(banned, plain, re.I)
+        f"`{match[0]}` ({instead})"
+        for banned, instead in BANNED.items()
+        for match in re.finditer(f"(?i){banned}", plain)
     ]
     first = [f"begins `{match[0]}` ({instead})" for how, instead in OPENINGS.items() if (match := re.match(how, plain))]
     return found + first * opening

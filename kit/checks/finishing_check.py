@@ -12,7 +12,7 @@ NEAR = 1e-6
 
 
 def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> None:
-    """Accept a finishing plan or refuse it by the name of the part that is wrong, with both figures.
+    """Accept a finishing plan, or refuse it by the name of the wrong part, with both figures.
 
     Parameters
     ----------
@@ -129,7 +129,7 @@ def _buy(plan: FinishingPlan, cloth: float) -> float:
 def _check_sleeve(plan: FinishingPlan) -> None:
     sleeve = plan.sleeve
     if (sleeve is not None) != plan.wishes.sleeve:
-        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as she wished")
+        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as wished")
     if sleeve is None:
         return
     _same("sleeve", "length", sleeve.finished[0], plan.width - plan.wishes.sleeve_short)
@@ -149,7 +149,7 @@ def _check_label(plan: FinishingPlan) -> None:
     if plan.label.lines[:1] != (plan.top.title,):
         refuse_part("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
     if not any(line.startswith("Made by: _") for line in plan.label.lines):
-        refuse_part("label", "a maker filled in", "a line that is left for her hand")
+        refuse_part("label", "a maker filled in", "a blank line for the maker's name")
     if not any(line.startswith("Date: " + (plan.wishes.date or "_")) for line in plan.label.lines):
         refuse_part("label", "no date", "the date, or a line for it")
 

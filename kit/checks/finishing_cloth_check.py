@@ -213,7 +213,7 @@ def _check_strips(plan: FinishingPlan) -> None:
 def _check_kept(plan: FinishingPlan, kept: tuple[float, ...]) -> None:
     """Check that the left-over cloth yields all its strips at once, the longest from the longest."""
     if kept and not plan.wishes.left_over_first:
-        refuse_part("binding", f"{len(kept)} strips of left-over cloth", "none: she did not ask for it")
+        refuse_part("binding", f"{len(kept)} strips of left-over cloth", "none: the study does not ask for it")
     rooms = sorted((max(size), int((min(size) + NEAR) / plan.binding.cut)) for size in plan.top.left_over)
     there = [long for long, count in rooms for _ in range(count)]
     for length in sorted(kept, reverse=True):

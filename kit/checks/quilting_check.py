@@ -130,7 +130,7 @@ def _check_runs(plan: QuiltingPlan) -> None:
             if stretch.kind == "stitch" and strand.line in line_of:
                 stage = _stitch(plan, r, stretch.strand, left, line_of[strand.line], stage)
             elif stretch.kind == "again":
-                # a strand of the ditch may be travelled along before its turn: the seam hides the thread
+                # travel along a strand in the ditch before its turn is allowed: the seam hides the thread
                 if strand.kind != "line" or (stretch.strand in left and stretch.strand not in along_seam):
                     raise _refuse(f"Run {r} travels along `{strand.line}`", "a line that is stitched already")
             elif stretch.kind != strand.kind:
@@ -145,7 +145,7 @@ def _check_runs(plan: QuiltingPlan) -> None:
 
 
 def _step(plan: QuiltingPlan, r: int, stretch: RouteStretch, here: Point | None) -> Point:
-    """Return where a stretch ends, once it is seen to begin where the thread is."""
+    """Check that a stretch begins at the end of the thread, and return its end."""
     if not 0 <= stretch.strand < len(plan.strands):
         raise _refuse(f"Run {r} names strand {stretch.strand}", "a strand of the plan")
     points = plan.strands[stretch.strand].points[:: -1 if stretch.back else 1]

@@ -22,7 +22,7 @@ Move: TypeAlias = tuple[complex, complex]
 
 
 def read_stitching(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> "Sewn":
-    """Return what is sewn of each side of the mesh.
+    """Return the sewn stretches of each side of the mesh.
 
     Parameters
     ----------

@@ -62,7 +62,7 @@ class Bargello(Family):
     def _lay_column(
         self, n: int, shift: float, left: float, width: float, strip: float, allowance: float
     ) -> list[BlockPatch]:
-        """Return the patches of one column from its foot up."""
+        """Return the patches of one column from the bottom up."""
         if abs(2 * shift - round(2 * shift)) > 1e-9 or abs(shift) > 10_000:
             raise refuse_keys(
                 f"`design.shifts` holds {shift:g}",

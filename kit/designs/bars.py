@@ -65,7 +65,7 @@ def measure_bars(stack: Stack, allowance: float) -> tuple[float, float]:
     else:
         if any(stack.bars.drops):
             raise refuse_keys(
-                "`design.bars.drops` beside `design.on_point`: parts of blocks on their points are no rectangles",
+                "`design.bars.drops` beside `design.on_point`: parts of blocks on point are not rectangles",
                 "one of the two",
                 "leave out the drops or [design.on_point]",
             )

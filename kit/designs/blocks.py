@@ -99,7 +99,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class BlockLayout:
-    """How a setting lays blocks out: the width and height that it fills from (0, 0), the places, what lies between."""
+    """How a setting lays blocks out: its width and height from (0, 0), the places, and the patches between."""
 
     width: float
     height: float

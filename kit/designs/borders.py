@@ -168,7 +168,7 @@ def _check_keys(border: Border) -> None:
     given += ["fit"] if border.fit != "exact" else []
     if given:
         raise refuse_keys(
-            f"`design.border.{given[0]}` stands with a plain border",
-            "pieces beside it",
-            'set pieces = "squares" or another, or leave it out',
+            f"`design.border.{given[0]}` is set for a plain border",
+            "a pieced border",
+            'set pieces = "squares" or another kind, or leave it out',
         )

@@ -94,7 +94,7 @@ class Braid(Family):
         narrowest = 2 * ROOT2 * allowance + 2 * LEAST_SEEN
         if strip < narrowest:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between two"
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between two"
                 f" allowances of {write_length(allowance)}",
                 f"a strip cut at least {write_length(narrowest + 2 * allowance, step=0.125)} wide, so that the last"
                 " blade of a column shows above the seam",
@@ -136,7 +136,7 @@ class _Column:
         if self.top - self.bottom < 2 * allowance - TOLERANCE:
             need = ceil((raw + self.bottom + 3 * allowance) / rise - TOLERANCE)
             raise refuse_keys(
-                f"`design.pairs` is {keys.pairs}, and trimmed straight at both ends nothing is left of the column",
+                f"`design.pairs` is {keys.pairs}; nothing is left of the column once both ends are trimmed straight",
                 f"at least {max(need, keys.pairs + 1)} pairs",
                 "add pairs, or start from a triangle",
             )
@@ -163,7 +163,7 @@ class _Column:
         return half + LEAST_SEEN - above if above > half - (2 - ROOT2) * self.allowance else 0.0
 
     def lay(self) -> Iterator[BlockPatch]:
-        """Yield the starting patch and then the blades in the order of sewing, as they are before trimming."""
+        """Yield the starting patch, then the blades in the order of sewing, all before trimming."""
         keys, s = self.keys, self.strip
         if keys.start == "square":
             yield BlockPatch("S", self._lay(-s, 0, -s, 0), keys.start_slot, "start square", 45.0)
@@ -177,7 +177,7 @@ class _Column:
             yield from self._blade("L", pair, corner, left_slot)
 
     def _blade(self, side: str, pair: int, corner: float, slot: str) -> Iterator[BlockPatch]:
-        """Yield a blade and its accent; a left one is the right one mirrored in the column's middle, half a rise up."""
+        """Yield a blade and its accent; a left blade mirrors a right one in the column's middle, half a rise up."""
         s, keys = self.strip, self.keys
         accent = s if keys.accents in ("both", "left" if side == "L" else "right") else 0.0
         inner = corner - accent

@@ -53,7 +53,7 @@ class Chevron(Family):
         strip = self.strip_cut - 2 * allowance
         if strip < 2 * allowance - 1e-9:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between its seams",
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between its seams",
                 f"a strip cut at least {write_length(4 * allowance)} wide",
                 "widen the strips or narrow the allowance",
             )
@@ -71,7 +71,7 @@ class Chevron(Family):
         return Block(2 * w, self.strips * rise + w, tuple(shapes))
 
     def _lay_column(self, rise: float, lift: float, slots: tuple[str, ...]) -> list[BlockPatch]:
-        """Return a column whose strips rise to the right, the first from `lift` up; its lower left corner at (0, 0)."""
+        """Return a column of strips rising to the right, the first from `lift` up, its lower left corner at (0, 0)."""
         w, high = self.column_finished, self.strips * rise
         whole = self.strips - (1 if lift else 0)
         end = "end trapezoid" if lift else "end triangle"

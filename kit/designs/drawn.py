@@ -124,7 +124,7 @@ def give_by_place(
         for point, holder in zip(points, find_holder(outlines, points), strict=True):
             if holder is None:
                 raise refuse_keys(
-                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, which is on a seam or outside",
+                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, a place on a seam or outside",
                     "a place within a patch",
                     "move it into the right patch",
                 )
@@ -198,7 +198,7 @@ def name_patches(count: int) -> list[str]:
 def make_shapes(
     outlines: Sequence[Outline], slots: Sequence[str], grains: dict[int, str], width: float, height: float
 ) -> tuple[BlockPatch, ...]:
-    """Return the patches of a drawing; `grains` holds the directions that were given."""
+    """Return the patches of a drawing; `grains` holds the given directions."""
     return tuple(
         BlockPatch(
             key,

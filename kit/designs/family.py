@@ -131,7 +131,7 @@ class Family(Keys):
         return patches, [*trims, *layout.trims]
 
     def _lay_out(self, block: Block, allowance: float) -> BlockLayout:
-        """Return where the blocks go."""
+        """Return the places of the blocks."""
         setting = self._set(block)
         if isinstance(setting, Stack):
             return lay_bars(setting, allowance)
@@ -153,7 +153,7 @@ class Family(Keys):
             return Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
         if self.offset is not None:
             raise refuse_keys(
-                "`design.offset` beside `design.on_point`: shifted rows have no points in line",
+                "`design.offset` beside `design.on_point`: the points of shifted rows do not line up",
                 "one of the two",
                 "leave out [design.offset] or [design.on_point]",
             )
@@ -196,7 +196,7 @@ class Family(Keys):
         quarter = any(word in ("90", "270") for row in self.turns for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
-                f"`turns` asks for quarter turns of a block that finishes {block.width:g} x {block.height:g} in",
+                f"`turns` has quarter turns for a block that finishes {block.width:g} x {block.height:g} in",
                 "a square block",
                 "use only 0 and 180, or make the block square",
             )

@@ -124,8 +124,8 @@ class Lines(Family):
         faults = self.list_faults(traced)
         if faults:
             more = f" (and {len(faults) - 1} more such places)" if len(faults) > 1 else ""
-            do = "draw on to the line that is meant, or take the line out"
-            near = ', or let near ends be moved: snap = "1/16 in"' if traced.misses else ""
+            do = "draw on to the next line, or remove the line"
+            near = ', or have near ends moved: snap = "1/16 in"' if traced.misses else ""
             raise refuse_keys(
                 faults[0][0] + more, "lines that end on other lines or on the edge of the drawing", do + near
             )
@@ -187,7 +187,7 @@ class Lines(Family):
         ]
 
     def _read_lines(self) -> tuple[list[Segment], list[int]]:
-        """Return the straight pieces, and the entry that each is of."""
+        """Return the straight pieces, and the entry of each."""
         check_few_lines(count_places(self.lines) - len(self.lines))
         lines, rows = [], []
         for number, text in enumerate(self.lines, start=1):

@@ -115,14 +115,14 @@ def _check_fit(lattice: Lattice) -> None:
         )
     if lattice.sashing and lattice.reach:
         raise refuse_keys(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points, where sashes end at the edge"
-            " and no setting triangle meets the next",
-            "no float_finished and no oversize beside sashing",
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points; there sashes end at the edge"
+            " and setting triangles do not meet",
+            "no float_finished and no oversize together with sashing",
             "leave both out, or leave the sashing out",
         )
     if (block.trimmed or block.trims) and lattice.reach:
         raise refuse_keys(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed,"
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a trimmed block,"
             " and its rows would be trimmed a second time",
             "one trim around each patch",
             "leave float_finished and oversize out",

@@ -90,7 +90,7 @@ class Outlines(Family):
         return Block(width, height, make_shapes(outlines, chosen, grains, width, height))
 
     def settle(self) -> tuple[list[str], list[Outline], tuple[MovedEnd, ...]]:
-        """Return slots and outlines, the lower left corner at the origin, once corners are moved as `snap` asks.
+        """Move corners within `snap`, and return slots and outlines with the lower left corner at the origin.
 
         Raises
         ------
@@ -123,7 +123,7 @@ class Outlines(Family):
         first = f"Outline {one} has" if one else "The drawing has"
         place = write_place(miss.at, self.grid_finished)
         raise refuse_keys(
-            f"{first} a corner at {place} that lies {miss.distance:.5f} in off "
+            f"{first} a corner at {place}, {miss.distance:.5f} in off "
             + (f"outline {two}" if two else "the edge of the drawing"),
             "corners that meet, or stay clear of one another",
             'correct that corner, or have near corners moved: snap = "1/16 in"',
@@ -186,9 +186,9 @@ def take_in_drawing(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str
         return keys
     if "outlines" in keys or "grid_finished" in keys:
         raise refuse_keys(
-            "`design.drawing` beside `design.outlines` or `design.grid_finished`",
-            "a drawing, which has its own size, or outlines",
-            "take one of them out",
+            "`design.drawing` together with `design.outlines` or `design.grid_finished`",
+            "either a drawing, with its own size, or outlines",
+            "remove one of them",
         )
     drawn = read_outlines(find_drawing(folder, name))
     rest = {key: value for key, value in keys.items() if key != "drawing"}
@@ -205,7 +205,7 @@ def find_drawing(folder: Path | None, name: str) -> Path:
     """
     if folder is None:
         raise refuse_keys(
-            f"The drawing `{name:.60}` is named, but this study lies in no folder",
+            f"The drawing `{name:.60}` is named, but this study is not in a folder",
             "a study file beside its drawing",
             "save the study first, or write `outlines`",
         )
@@ -213,7 +213,7 @@ def find_drawing(folder: Path | None, name: str) -> Path:
     odd = not parts or PurePosixPath(name).is_absolute() or ".." in parts or any(mark in name for mark in "\\:\0")
     if odd or not folder.joinpath(*parts).resolve().is_relative_to(folder.resolve()):
         raise refuse_keys(
-            f"The drawing `{name:.60}` lies outside the study's folder",
+            f"The drawing `{name:.60}` is outside the study's folder",
             "a path within that folder",
             'copy the drawing there and write for instance drawing = "drawings/boat.svg"',
         )

@@ -19,7 +19,7 @@ PER_UNIT = {"squares": 1, "half squares": 2, "geese": 3, "teeth": 3}
 ALONG = {"squares": 1.0, "half squares": 1.0, "geese": 0.5, "teeth": 2.0}
 """The default length of a unit, in widths of the frame."""
 ONE_WAY = ("half squares", "geese")
-"""Units that are not their own mirror image: a side that is mirrored holds an even number of them."""
+"""Units that are not their own mirror image: a mirrored side holds an even number of them."""
 DraftedPiece = tuple[str, Outline, str, str]
 """Key, outline, slot and name."""
 
@@ -68,8 +68,8 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     sides, ends = write_length(spacer.sides), write_length(spacer.ends)
     needs = sides if abs(spacer.sides - spacer.ends) < 1e-6 else f"{sides} at the sides and {ends} at the ends"
     return refuse_keys(
-        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is no"
-        f" {'even ' if even else ''}number of such units",
+        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is not"
+        f" {'an even' if even else 'a whole'} number of such units",
         f"units that divide {write_length(width)} and {write_length(height)}, or a spacer of {needs}",
         'set fit = "spacer" or fit = "stretch", or another unit_finished',
     )

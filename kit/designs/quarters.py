@@ -15,7 +15,7 @@ from kit.model.patchwork import Patch, Trim
 
 QuarterParts = tuple[list[Patch], list[Trim]]
 QuarterTurn = tuple[Callable[[Outline], Outline], Callable[[float], float]]
-"""What becomes of an outline, and of the direction of its grain."""
+"""A move of an outline and of its grain direction."""
 
 
 def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, float]:
@@ -40,7 +40,7 @@ def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, f
 def complete_quarters(
     keys: Quarters, patches: Sequence[Patch], trims: Sequence[Trim], width: float, height: float
 ) -> QuarterParts:
-    """Return the whole, its lower left corner at (0, 0); the patches given are its upper left quarter, at (0, 0).
+    """Return the whole, its lower left corner at (0, 0), from its upper left quarter, also given at (0, 0).
 
     Parameters
     ----------

@@ -153,7 +153,7 @@ def _check_shifts(grid: Grid, offset: Offset, allowance: float) -> None:
     for shift in offset.shifts:
         if shift and min(shift, room - shift) < 2 * allowance - TOLERANCE:
             raise refuse_keys(
-                f"`design.offset.shifts` holds {write_length(shift)}, which leaves {write_length(max(room - shift, 0))}"
+                f"`design.offset.shifts` holds {write_length(shift)} and leaves {write_length(max(room - shift, 0))}"
                 if room - shift > TOLERANCE
                 else f"`design.offset.shifts` holds {write_length(shift)} and leaves nothing",
                 f"two parts of at least two allowances ({write_length(2 * allowance)}) that are {write_length(room)}"

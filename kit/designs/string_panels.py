@@ -57,7 +57,7 @@ class StringPanels(Family):
                 sewn = self._lay_strip(start, end, allowance)
                 seen = self._trim(sewn)
                 shapes.append(BlockPatch(f"{key}{n:02d}", seen, slot, "string", 45.0, sewn))
-        if len(shapes) == 1:  # nothing is sewn that could be trimmed: the square is cut as it is
+        if len(shapes) == 1:  # nothing is sewn or trimmed: the square is cut to size
             shapes = [replace(shapes[0], outline=make_rectangle(0, 0, *(self.panel_finished,) * 2), sewn=None)]
         return Block(self.panel_finished, self.panel_finished, tuple(shapes), trimmed=len(shapes) > 1)
 

@@ -21,7 +21,7 @@ TOUCH = 1e-6
 
 
 def refuse_element(found: str, needed: str, do: str) -> NoReturn:
-    """Raise the error of something in a drawing; the reader adds the place."""
+    """Raise the error for a part of a drawing; the reader adds the place."""
     raise PatchworkError(found, needed=needed, do=do)
 
 
@@ -41,7 +41,7 @@ def read_measure(text: str) -> float:
 
 def _check(value: float, text: str) -> float:
     if not (isfinite(value) and abs(value) < 1e9):
-        refuse_element(f"the number `{text:.30}`", "a number of a quilt", "correct it")
+        refuse_element(f"the number `{text:.30}`", "a number that suits a quilt", "correct it")
     return value
 
 
@@ -129,7 +129,7 @@ def _read_rectangle(attributes: dict[str, str]) -> tuple[Point, ...]:
         refuse_element("rounded corners (a curve)", "corners that are not rounded", "set rx and ry to 0")
     if width <= 0 or height <= 0:
         refuse_element(
-            f"a rectangle {width:g} wide and {height:g} high", "a width and a height over nought", "correct it"
+            f"a rectangle {width:g} wide and {height:g} high", "a width and a height over zero", "correct it"
         )
     return ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
 
@@ -177,7 +177,7 @@ def _read_path(data: str) -> Shape:
     if len(points) > 1:
         shapes.append(_close(tuple(points), "a path"))
     if not shapes:
-        refuse_element("a path without lines", "a closed line", "take it out")
+        refuse_element("a path without lines", "a closed line", "remove it")
     return tuple(shapes)
 
 

@@ -81,7 +81,7 @@ class DrawingSheet:
     # ---- acts ----------------------------------------------------------------------------------------------------
 
     def act(self, do: Callable[[KeyValues], None]) -> None:
-        """Do something to the keys, follow them, and keep how they stood; keys that cannot be read stay as they were.
+        """Change the keys, trace them, and keep the old keys for undo; unreadable keys are not taken.
 
         Raises
         ------
@@ -197,7 +197,7 @@ class DrawingSheet:
         return Followed(design, traced, slots, (), study, _say_seams(patches, study.measures.seam_allowance))
 
     def _carry_over(self, keys: KeyValues, old: Followed, new: Lines, traced: Traced) -> None:
-        """Give the new patches the slots, and where it still lies within one the grain, of those before."""
+        """Give the new patches the slots of the old ones, and the grain if its place is still inside a patch."""
         outlines = traced.closed.outlines
         slots = [new.fill] * len(outlines)
         if old.traced is not None:
@@ -217,7 +217,7 @@ class DrawingSheet:
 
 
 def _write_slots(keys: KeyValues, outlines: Sequence[Outline], slots: Sequence[str], design: Lines) -> None:
-    """Write the table of slots, a place within each patch that is not of the slot that fills the rest."""
+    """Write the table of slots: a place inside each patch, except those of the fill slot."""
     table: dict[str, list[str]] = {}
     for outline, slot in zip(outlines, slots, strict=True):
         if slot != design.fill:
@@ -243,7 +243,7 @@ PALETTE = ("#2f4b66", "#d9c9a3", "#7fa3b5", "#c8603c", "#e9e4d8", "#5f7d6a", "#a
 
 
 def _add_fabrics(keys: KeyValues, slots: Sequence[str]) -> None:
-    """Add a fabric for each slot that has none."""
+    """Add a fabric for each slot without one."""
     fabrics = keys["fabric"]
     for slot in dict.fromkeys(slots):
         if slot not in {fabric["slot"] for fabric in fabrics}:

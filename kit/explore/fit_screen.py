@@ -145,7 +145,7 @@ class SizeChooser(widgets.VBox):
         self.progress.layout.visibility = "hidden"
 
     def _follow(self, _what: str, made: float, wanted: float) -> None:
-        """Show how far the sketches are, once it takes long."""
+        """Show the progress of the sketches, if they take long."""
         if perf_counter() - self._begun > SLOW:
             self.progress.layout.visibility = "visible"
             self.progress.max, self.progress.value = max(1, wanted), made

@@ -218,7 +218,7 @@ def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
 
 
 def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
-    """Put what a control holds into the keys; a length that is None is taken out."""
+    """Put the value of a control into the keys; a length of None is removed."""
     if quantity.path[:2] == ("design", "border"):
         _set_border(keys, int(quantity.path[2]), value)
         return
@@ -242,7 +242,7 @@ def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
 
 
 def _set_table(keys: KeyValues, name: str, *, on: bool) -> None:
-    """Put a table in with its defaults, or take it out with all that it holds."""
+    """Add a table with its defaults, or remove it with all its contents."""
     if on:
         keys["design"].setdefault(name, {})
     else:

@@ -102,7 +102,7 @@ class StitchRows(widgets.VBox):
         self._changed()
 
     def _suit(self, stitch: KeyValues) -> None:
-        """Leave out what another way does not need, and give it what it does."""
+        """Remove the keys that a new way does not need, and add those that it does."""
         way = stitch["way"]
         if way in WHOLE:
             stitch.pop("together", None)
@@ -136,7 +136,7 @@ class StitchRows(widgets.VBox):
         return widgets.VBox([head, *self._make_more(stitch, usual.spacing)], layout=frame)
 
     def _make_more(self, stitch: KeyValues, first: float) -> list[widgets.Widget]:
-        """Return the controls that the way of a row needs besides."""
+        """Return the further controls for the way of a row."""
         made: list[widgets.Widget] = []
         way = stitch["way"]
         if way not in UNSPACED:

@@ -63,7 +63,7 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
 
 
 def _write_step(writer: StepSentences, step: Step, width: float) -> str:
-    """Return the picture of a step, narrower where it would be higher than it may be wide, and the sentence."""
+    """Return the picture of a step, narrower if it would be too high, and the sentence."""
     drawing = draw_step(writer.sketch, writer.plan, step, writer)
     left, bottom, right, top = drawing.box
     narrow = width * min(1.0, (right - left) / (top - bottom))

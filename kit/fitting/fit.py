@@ -13,7 +13,7 @@ from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.study import Study, study_from_keys
 
 Span = tuple[Length, Length]
-"""Told how many of how many options have been made."""
+"""Called with the number of finished options and the number in all."""
 _Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
 MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
@@ -60,7 +60,7 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
         (least, greatest) of the block's key length, of the finished sashing or bars, and of the
         outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
     most
-        How many options to return, at most.
+        The most options to return.
     progress
         Told how far the sketches are; a stop leaves those that are made.
 
@@ -110,7 +110,7 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
 
 
 def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
-    """Return an option with its sketch; the size that it names is that of the sketch."""
+    """Return an option with its sketch; its size is that of the sketch."""
     length = None
     if model.by_length:
         own = getattr(model.study.design, "length_finished")  # noqa: B009  braids alone have it
@@ -142,7 +142,7 @@ def _choose_ranges(
     sashing: Span | None,
     border: Span | None,
 ) -> SizeRanges:
-    """Return what the search chooses from; lengths lie on the ruler, in eighths of an inch or half centimetres."""
+    """Return the choices of the search; lengths are on the ruler, in eighths of an inch or half centimetres."""
     step = CM / 2 if model.study.measures.system == "metric" else 0.125
     spans = [_read_span(name, span) for name, span in (("block", block), ("sashing", sashing), ("border", border))]
     own = model.own
@@ -181,7 +181,7 @@ def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
 
 
 def _refuse(model: SizeModel, target: Target, ranges: SizeRanges) -> KitError:
-    """Return the error that says how near any combination comes."""
+    """Return the error with the nearest combination."""
     wide = replace(target, tolerance=max(target.width, target.height))
     near = min(
         (

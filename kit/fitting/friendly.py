@@ -70,7 +70,7 @@ def friendly_sizes(parts: int, near: Length, allowance: Length = 0.25) -> tuple[
 
 
 def mix_parts(parts: int, finished: Length, step: Length = 0.125) -> tuple[tuple[int, float], ...]:
-    """Return (how many, finished size) of parts on the ruler, of two sizes at most, that make up a block exactly.
+    """Return (number, finished size) of parts on the ruler, in at most two sizes, that add up to a block exactly.
 
     Parameters
     ----------

@@ -29,7 +29,7 @@ UNEVEN = 4.0
 
 @dataclass(frozen=True)
 class SizeRanges:
-    """What the search may choose from.
+    """The choices of the search.
 
     Attributes
     ----------
@@ -50,7 +50,7 @@ class SizeRanges:
 
 
 class SizeModel:
-    """A study as the search sees it: its keys, and what it measures at any choice.
+    """A study in the search: its keys, and its size at any choice.
 
     Attributes
     ----------
@@ -81,7 +81,7 @@ class SizeModel:
         )
 
     def set(self, choice: SizeChoice, length: float | None = None) -> dict[str, Any]:
-        """Return the keys of the study at a choice, a column's length beside it where the study gives one."""
+        """Return the keys of the study at a choice, with a column's length if the study gives one."""
         design = dict(self.keys["design"])
         across, down, block, between, border = self.names
         design[across] = choice.across
@@ -153,7 +153,7 @@ def list_lengths(own: float | None, span: tuple[float, float] | None, step: floa
 def judge(
     choice: SizeChoice, size: Size, own: SizeChoice, target: Target, parity: tuple[Parity, Parity]
 ) -> dict[str, float]:
-    """Return what is odd about a choice, each with its points.
+    """Return the flaws of a choice, each with its points.
 
     An inch off the size is one point, in width and in height; a block, sashing or border different from the
     study's has eight times the logarithm of its ratio; a wish for even or odd that is not met has four.
@@ -172,7 +172,7 @@ def judge(
 
 
 def search_sizes(model: SizeModel, target: Target, ranges: SizeRanges) -> Iterator[tuple[SizeChoice, Size]]:
-    """Yield every choice that finishes within the tolerance, with the size that it finishes.
+    """Yield every choice that finishes within the tolerance, with its finished size.
 
     A study with a length for its columns is made exactly as long as wanted.
     """
@@ -227,7 +227,7 @@ class _Between(_Lines):
 def _read_off(
     model: SizeModel, base: SizeChoice, lines: _Lines, target: Target, ranges: SizeRanges
 ) -> Iterator[tuple[SizeChoice, Size]]:
-    """Yield what comes within the tolerance by the lines, for every border."""
+    """Yield the choices within the tolerance by the lines, for every border."""
     for border in ranges.borders or (None,):
         more = 2 * (border - model.own.border) if border is not None and model.own.border is not None else 0.0
         wide = _fit_counts(lines.width, more, base.across, target.width, target.tolerance, ranges.across)
@@ -239,7 +239,7 @@ def _read_off(
 
 
 def _find_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | None]) -> _Lines | None:
-    """Return how width and height follow from counts and sashing, None where they do not do so in lines.
+    """Return width and height as lines in counts and sashing, None if they are not linear.
 
     For a single sashing that cannot be built, "unbuilt" is returned; for several, None.
     """
@@ -292,7 +292,7 @@ def _fit_counts(
 def _measure_all(
     model: SizeModel, base: SizeChoice, target: Target, ranges: SizeRanges
 ) -> Iterator[tuple[SizeChoice, Size]]:
-    """Yield what comes within the tolerance when each pair of counts is measured that the borders leave possible.
+    """Yield the choices within the tolerance by measuring each pair of counts possible with the borders.
 
     The inside of the borders grows in a line; the borders and spacers add between zero and their most.
     """

@@ -20,7 +20,7 @@ ROUNDS = 12
 
 @dataclass(frozen=True, slots=True)
 class MovedEnd:
-    """An end that was moved: its number, and where it was and is, inches."""
+    """A moved end: its number, and its places before and after, inches."""
 
     end: int
     before: Point
@@ -35,7 +35,7 @@ class MovedEnd:
 def snap_ends(
     ends: Sequence[Point], edges: Sequence[tuple[int, int]], distance: float, fixed: int = 0
 ) -> tuple[list[Point], tuple[MovedEnd, ...]]:
-    """Move ends that almost meet to where they meet.
+    """Move ends that almost meet until they meet.
 
     An end goes to the nearest earlier end in the list within the distance, or else onto the nearest edge of another
     line within it: straight on along its own edge if it has only one and that is near enough, else the shortest way.

@@ -25,7 +25,7 @@ MOST_THREAD = 1e6
 class FinishingWishes:
     """The maker's choices for the finishing; the keys of the [finishing] table.
 
-    Each length is inches, or a text with its unit. Defaults are common practice, no source, where nothing else is said.
+    Each length is inches, or a text with its unit. Defaults are common practice, no source, unless stated otherwise.
 
     Attributes
     ----------

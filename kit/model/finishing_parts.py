@@ -7,7 +7,7 @@ from kit.geometry.outlines import Outline, Point
 
 @dataclass(frozen=True, slots=True)
 class BorderFit:
-    """One length for two opposite borders, from what the top measures.
+    """One length for two opposite borders, from the measurements of the top.
 
     Attributes
     ----------

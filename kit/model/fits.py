@@ -30,7 +30,7 @@ class Target:
 
 @dataclass(frozen=True)
 class SizeChoice:
-    """What a search may set, in inches; None where the study has nothing of the kind or it is not to change.
+    """The values that a search may set, in inches; None if the study does not have the key or it must not change.
 
     Attributes
     ----------

@@ -209,7 +209,7 @@ class Made:
 
 @dataclass(frozen=True)
 class UnitWays:
-    """A kind of unit that the top has, and the ways of making it.
+    """A kind of unit in the top, and the ways of making it.
 
     Attributes
     ----------

@@ -24,7 +24,7 @@ BUSY = 8.0
 
 @dataclass(frozen=True)
 class FabricPicture:
-    """What a picture says of a cloth.
+    """The facts about a cloth from its picture.
 
     Attributes
     ----------
@@ -47,7 +47,7 @@ class FabricPicture:
 
 
 def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
-    """Read a picture of cloth that lies in a folder or below it.
+    """Read a picture of cloth in a folder or below it.
 
     Turn it upright by the camera's note, lay transparent parts on white, average its light, and compare the places
     of an even grid with their mean.

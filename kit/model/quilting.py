@@ -103,7 +103,7 @@ class RouteStretch:
 
 @dataclass(frozen=True, slots=True)
 class ThreadRun:
-    """What is stitched without cutting the thread."""
+    """The stitching between two cuts of the thread."""
 
     panel: int
     colour: str

@@ -18,7 +18,7 @@ from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, move_sheet, tr
 
 
 def rehearse_batch(made: Made, allowance: Length) -> tuple[ClothSheet, ...]:
-    """Make one batch as it is printed and return the units that come out, each trimmed, its corner at the origin.
+    """Make one batch as printed and return its units, each trimmed, its corner at the origin.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ def rehearse_batch(made: Made, allowance: Length) -> tuple[ClothSheet, ...]:
 
 
 def find_unlike(units: Sequence[ClothSheet], target: Sequence[tuple[Outline, str]], allowance: float) -> str:
-    """Return in words how units differ from the same unit sewn of single pieces, empty where they are alike.
+    """Return the differences of units from the same unit sewn from single pieces, in words; empty if they are alike.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def _list_turns(target: list[tuple[Outline, str]], wide: float, high: float) -> 
 
 
 def _covers(unit: ClothSheet, target: Sequence[tuple[Outline, str]]) -> bool:
-    """Tell whether the facets are the patches, one by one."""
+    """Return True if the facets are the patches, one by one."""
     left = list(unit)
     for outline, fabric in target:
         match = next((f for f in left if f.fabric == fabric and _is_same(f.outline, outline)), None)
@@ -119,7 +119,7 @@ def _tell(unit: ClothSheet, target: Sequence[tuple[Outline, str]]) -> str:
 
 
 def _trim(sheet: ClothSheet, box: Box) -> ClothSheet:
-    """Trim a unit to a box, once it is seen to reach every edge of it."""
+    """Check that a unit reaches every edge of a box, and trim it."""
     left, bottom, right, top = box
     cut = trim_sheet(sheet, box)
     there = shapely.union_all([shapely.Polygon(facet.outline) for facet in cut]).area if cut else 0.0

@@ -118,7 +118,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
 
 
 def find_allowance(cut: Sequence[Length], measured: Length) -> float:
-    """Return the seam allowance that was really sewn, from strips of known cut width and the set's measured width.
+    """Return the seam allowance actually sewn, from strips of known cut width and the set's measured width.
 
     Parameters
     ----------

@@ -223,7 +223,7 @@ def _check_cover(placed: Mapping[str, Outline], parts: SewnParts, placed_by: Map
             f" overlap by {area:.4f} square inches instead of 0"
             for i, j, area in overlaps[:MOST]
         ]
-        return said or ["What comes out has a gap, or hangs together by a corner alone"]
+        return said or ["The sewn top has a gap, or hangs together only at a corner"]
     return _find_open_seams(names, mesh, parts)
 
 

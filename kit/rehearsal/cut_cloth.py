@@ -137,7 +137,7 @@ def cut_cloth(outline: Outline, allowance: float) -> CutPiece:
 
 
 def trim_cloth(cloth: CutPiece, outline: Sequence[complex]) -> CutPiece | None:
-    """Return what a convex outline of seam lines in the cloth's own frame leaves of a piece; None for nothing."""
+    """Return the part of a piece inside a convex outline of seam lines in the cloth's own frame; None for nothing."""
     ring = list(zip(cloth.corners, cloth.labels, strict=True))
     lines = dict(cloth.lines)
     first = max(lines) + 1

@@ -50,7 +50,7 @@ def draw_seam(start: tuple[float, float], end: tuple[float, float], beside: floa
 
 
 def lay_face_down(sheet: ClothSheet, seam: Seam) -> ClothSheet:
-    """Turn a sheet over along a line: its mirror image, as it is seen from above through the cloth."""
+    """Turn a sheet over along a line: its mirror image, seen from above through the cloth."""
     return tuple(Facet(_mirror(facet.outline, seam), facet.fabric) for facet in sheet)
 
 
@@ -65,13 +65,13 @@ def turn_sheet(sheet: ClothSheet, degrees: float) -> ClothSheet:
 
 
 def cut_off(sheet: ClothSheet, a: float, b: float, c: float) -> ClothSheet:
-    """Return what lies where a·x + b·y <= c."""
+    """Return the part where a·x + b·y <= c."""
     cut = ((clip_outline(facet.outline, a, b, c), facet.fabric) for facet in sheet)
     return tuple(Facet(outline, fabric) for outline, fabric in cut if outline and measure_area(outline) > TOLERANCE)
 
 
 def sew_open(lies: ClothSheet, above: ClothSheet, seam: Seam, allowance: float) -> ClothSheet:
-    """Sew a sheet that lies face down above another along a line, cut an allowance beyond it, and open.
+    """Sew a sheet, face down on another, along a line, cut an allowance beyond it, and open.
 
     Parameters
     ----------
@@ -105,7 +105,7 @@ def _mirror(outline: Outline, seam: Seam) -> Outline:
 
 
 def trim_sheet(sheet: ClothSheet, box: Sequence[float]) -> ClothSheet:
-    """Return what lies in a level box (left, bottom, right, top)."""
+    """Return the part in a level box (left, bottom, right, top)."""
     left, bottom, right, top = box
     for a, b, c in ((-1.0, 0.0, -left), (0.0, -1.0, -bottom), (1.0, 0.0, right), (0.0, 1.0, top)):
         sheet = cut_off(sheet, a, b, c)

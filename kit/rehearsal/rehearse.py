@@ -113,7 +113,7 @@ class _Sewing:
     def _take(self, step: Step, patches: tuple[str, ...]) -> str:
         """Check that a step names one whole part, and return that part."""
         if not patches:
-            raise CannotSewError("it does not say which part it takes up")
+            raise CannotSewError("it does not name the part that it takes up")
         root = self.parts.find(patches[0])[0]
         members = self.parts.members(root)
         for patch in patches:
@@ -154,7 +154,7 @@ class _Sewing:
         self.belongs[root] = step.unit
 
     def _read(self, step: Step) -> tuple[EdgeLine, EdgeLine]:
-        """Return both runs; each must belong to the part that the step says."""
+        """Return both runs; each must belong to the part named by the step."""
         if not step.along_first or not step.along_second:
             raise CannotSewError("it does not name the edges that meet")
         runs = []
@@ -191,7 +191,7 @@ class _Sewing:
         root = self._take(step, step.first)
         outline = as_points(step.trim or ())
         if len(outline) < 3 or not _is_convex(outline):
-            raise CannotSewError(f"it gives {len(outline)} corners to trim to; a convex outline has at least 3")
+            raise CannotSewError(f"its trim has {len(outline)} corners; a convex outline has at least 3")
         _, z0, w0 = self.parts.find(step.first[0])
         seams = [z0 * corner + w0 for corner in move_in(outline, self.cut_list.allowance)]
         left = 0.0

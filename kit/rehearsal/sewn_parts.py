@@ -18,7 +18,7 @@ Stretches = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True)
 class PlacedEdge:
-    """One edge within a run: where it lies in its part's frame, in its own counter-clockwise direction."""
+    """One edge within a run: its place in its part's frame, in its own counter-clockwise direction."""
 
     patch: str
     label: int
@@ -28,7 +28,7 @@ class PlacedEdge:
 
 @dataclass(frozen=True)
 class EdgeLine:
-    """Edges that lie end to end in one straight line.
+    """Edges end to end in one straight line.
 
     Attributes
     ----------
@@ -44,12 +44,12 @@ class EdgeLine:
 
     @property
     def start(self) -> complex:
-        """Where sewing begins."""
+        """The beginning of the sewing."""
         return self.edges[0].start if self.onward else self.edges[0].end
 
     @property
     def end(self) -> complex:
-        """Where sewing ends."""
+        """The end of the sewing."""
         return self.edges[-1].end if self.onward else self.edges[-1].start
 
     @property
@@ -64,7 +64,7 @@ class EdgeLine:
 
 
 class SewnParts:
-    """Pieces and the parts that they have been sewn into.
+    """Pieces and the parts sewn from them.
 
     Parameters
     ----------
@@ -100,7 +100,7 @@ class SewnParts:
         return self._members.get(root) or {root}
 
     def unite(self, first: str, second: str, move: Motion) -> str:
-        """Put the second part at a move into the first part's frame; return the patch whose frame remains."""
+        """Move the second part into the first part's frame; return the patch that keeps its frame."""
         z, w = move
         z /= abs(z)
         a, b = self.members(first), self.members(second)
@@ -131,7 +131,7 @@ class SewnParts:
     # ---- runs ----------------------------------------------------------------------------------------------------
 
     def read_run(self, edges: Sequence[Edge]) -> tuple[str, EdgeLine]:
-        """Return the part that a run of edges belongs to, and the run in its frame.
+        """Return the part of a run of edges, and the run in its frame.
 
         Raises
         ------
@@ -252,7 +252,7 @@ class SewnParts:
 
 
 def _line_up(laid: Sequence[PlacedEdge]) -> EdgeLine:
-    """Return edges as one run, once it is shown that they follow one another in one straight line."""
+    """Check that edges follow one another in one straight line, and return them as one run."""
     lead = laid[0]
     d = (lead.end - lead.start) / abs(lead.end - lead.start)
     if len(laid) == 1:
@@ -280,7 +280,7 @@ def _line_up(laid: Sequence[PlacedEdge]) -> EdgeLine:
 
 
 def orient(first: EdgeLine, second: EdgeLine) -> tuple[EdgeLine, EdgeLine]:
-    """Return both runs with their direction settled: the parts lie on either side of the seam.
+    """Return both runs with their direction settled: the parts lie on opposite sides of the seam.
 
     A single edge takes its direction from the other run; two single ones are sewn along the first's own direction.
 

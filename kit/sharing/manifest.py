@@ -57,7 +57,7 @@ def check_name(name: str) -> None:
     parts = name.split("/")
     within = "a path within the folder"
     if not name or len(name) > LONGEST_NAME or not all(c.isprintable() for c in name):
-        refuse_entry(name, "is no name of a file", f"1 to {LONGEST_NAME} characters that show")
+        refuse_entry(name, "is not a name of a file", f"1 to {LONGEST_NAME} characters that show")
     if "\\" in name or ":" in name:
         refuse_entry(name, "holds a backslash or a colon, as a drive or another system's path does", within)
     if name.startswith("/"):
@@ -132,7 +132,7 @@ def read_manifest(data: bytes) -> dict[str, Any]:
         _see_form(made)
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
         refuse_entry(
-            MANIFEST, f"is no list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
+            MANIFEST, f"is not a list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
         )
     return dict(made)
 
@@ -157,6 +157,6 @@ def check_file(name: str, data: bytes, listed: Mapping[str, Any]) -> None:
         Names the file.
     """
     if name not in listed:
-        refuse_entry(name, f"is not in `{MANIFEST}`", "the files that were packed, and no others")
+        refuse_entry(name, f"is not in `{MANIFEST}`", "only the packed files")
     if len(data) != listed[name]["bytes"] or hashlib.sha256(data).hexdigest() != listed[name]["sha256"]:
         refuse_entry(name, "was changed after it was packed", "the bytes whose hash stands in the manifest")

@@ -59,7 +59,7 @@ def list_tables(pattern: Pattern) -> dict[str, str]:
 
 
 def list_result_figures(pattern: Pattern) -> dict[str, float | int | str]:
-    """Return the figures of a pattern that are compared by value; lengths in inches, to a millionth."""
+    """Return the figures of a pattern for comparison by value; lengths in inches, to a millionth."""
     width, length = pattern.patchwork.finished
     placed = sorted(pattern.colouring.assignment.items())
     return {

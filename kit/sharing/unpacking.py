@@ -127,7 +127,7 @@ def _check_entries(entries: list[zipfile.ZipInfo]) -> None:
         check_name(entry.orig_filename)
         kind = stat.S_IFMT(entry.external_attr >> 16)
         if kind not in (0, stat.S_IFREG):
-            what = "a link" if kind == stat.S_IFLNK else "no plain file"
+            what = "a link" if kind == stat.S_IFLNK else "not a plain file"
             refuse_entry(entry.orig_filename, f"is {what}", "plain files only")
         if entry.flag_bits & 0x1:
             refuse_entry(entry.orig_filename, "is locked with a password", "plain files only")

@@ -34,7 +34,7 @@ class CuttingKeys(Keys):
     """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is cut piece by piece."""
 
     wish: MakingWish | None = Field(
-        default=None, description="What decides where no way is named; left out, pieces are cut and sewn one by one"
+        default=None, description="The choice where no way is named; left out, pieces are cut and sewn one by one"
     )
     half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")
     quarter_squares: Literal["one by one", "two at a time"] | None = Field(

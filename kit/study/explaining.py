@@ -10,7 +10,7 @@ from kit.errors import StudyError
 
 
 def explain_refusal(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:
-    """Return one thing that pydantic found, an unknown key first, in the words of the kit."""
+    """Return one mistake found by pydantic, an unknown key first, in the words of the kit."""
     found = min(error.errors(), key=lambda entry: entry["type"] != "extra_forbidden")
     path = [part for part in found["loc"] if not (isinstance(part, str) and part.startswith("function-"))]
     key = _shorten(prefix + ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in path))

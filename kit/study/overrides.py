@@ -17,7 +17,7 @@ Value: TypeAlias = "str | int | float | bool | FrozenTable | tuple[Value, ...]"
 
 @dataclass(frozen=True, slots=True)
 class FrozenTable:
-    """A table of keys, frozen, in the order of the alphabet: a file may hold them in any."""
+    """A table of keys, frozen, in alphabetical order: a file may hold them in any order."""
 
     entries: tuple[tuple[str, Value], ...]
 

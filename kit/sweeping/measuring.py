@@ -48,7 +48,7 @@ def measure_there(keys: Mapping[str, Any]) -> tuple[str, Figures]:
 
 
 def list_point_figures(pattern: Pattern) -> Figures:
-    """Return what a sweep keeps of a pattern."""
+    """Return the figures that a sweep keeps from a pattern."""
     width, length = pattern.patchwork.finished
     return {
         "width": width,

@@ -102,7 +102,7 @@ class _Known(NamedTuple):
 
 
 def _recall(points: tuple[SweepPoint, ...], memory: Memory) -> _Known:
-    """Recall what is remembered; a point that cannot even be read as a study is known at once by its sentence.
+    """Recall the remembered points; a point that cannot be read as a study has its sentence at once.
 
     Points with the same meaning in other words ("2 1/2 in", "6.35 cm") have one fingerprint and are made once.
     """

@@ -79,7 +79,7 @@ def test_lengths_are_written_back_as_they_were_given():
     assert {key: value for key, value in kept.items() if value != FULL[key]} == {}
 
 
-def test_what_the_quilting_decides_is_no_key_of_the_finishing():
+def test_what_the_quilting_decides_is_not_a_key_of_the_finishing():
     wishes = {field.name for field in fields(FinishingWishes)}
     assert wishes - FinishingKeys.model_fields.keys() == {"batting_limit", "quilting_spacing", "quilting_speed"}
     refuse("unknown key `finishing.batting_limit`", batting_limit="4 in")

@@ -31,7 +31,7 @@ FINISHED = 3.0
 
 
 def compare_amounts(folder: FilePath) -> pd.DataFrame:
-    """Compare the amounts that the trade adds to a finished size with those of the kit's cut list.
+    """Compare the trade's additions to a finished size with those of the kit's cut list.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ def compare_settings(folder: FilePath, blocks: Sequence[int] = (6, 9, 12)) -> pd
 
 
 def compare_counts(folder: FilePath, sizes: Sequence[Length] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
-    """Compare a printed chart of squares from a yard with what the kit counts, and with dividing areas.
+    """Compare a printed chart of squares from a yard with the kit's count, and with dividing areas.
 
     Parameters
     ----------
@@ -132,7 +132,7 @@ def count_squares(wide: float, long: float, size: float) -> int:
 
 
 def read_cases(folder: FilePath, cases: Sequence[str]) -> pd.DataFrame:
-    """Return questions that are often asked, with their answers and what is often said instead.
+    """Return frequent questions, with their answers and the usual mistakes.
 
     Parameters
     ----------

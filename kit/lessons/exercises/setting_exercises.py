@@ -76,7 +76,7 @@ def ask_corner_triangle(chance: Random, terms: Terms) -> Draft:
     cut = cut_piece([make_corner(b)], terms)["square"]
     half = (2 + ROOT2) * a
     return Draft(
-        f"Blocks that finish {say(b)} are set on point. The seam allowance is {say(a)}. How large is the square that is"
+        f"Blocks that finish {say(b)} are set on point. The seam allowance is {say(a)}. How large is the square"
         " cut once on the diagonal for two corner setting triangles?",
         cut,
         [

@@ -20,7 +20,7 @@ COLOURS = {"right": "#1f5f2c", "mistake": "#8c3410", "wrong": "#8c3410", "unread
 
 
 class AnswerRecord:
-    """Where a learner's answers go: a file, or only this page.
+    """The place of a learner's answers: a file, or only this page.
 
     Parameters
     ----------

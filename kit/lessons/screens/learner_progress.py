@@ -43,7 +43,7 @@ class Try:
 
 @dataclass(frozen=True, slots=True)
 class LearnerProgress:
-    """What a learner has answered so far.
+    """A learner's answers so far.
 
     Attributes
     ----------
@@ -54,7 +54,7 @@ class LearnerProgress:
     tries: tuple[Try, ...] = ()
 
     def add(self, exercise: Exercise, typed: str, found: Mark) -> "LearnerProgress":
-        """Return the progress with one answer more; the same answer again, one after another, counts once."""
+        """Return the progress with one more answer; a repeated answer counts once."""
         new = Try(
             exercise.kind, exercise.seed, exercise.terms.system, typed.strip()[:SHOWN], found.verdict, found.mistakes
         )
@@ -79,7 +79,7 @@ class LearnerProgress:
 
 
 def read_progress(path: str | os.PathLike[str]) -> LearnerProgress:
-    """Read a learner's file; one that is not there yet is an empty progress.
+    """Read a learner's file; a missing file is an empty progress.
 
     Parameters
     ----------
@@ -129,7 +129,7 @@ def _refuse(place: Path, found: str, needed: str) -> KitError:
 
 
 def write_progress(progress: LearnerProgress, path: str | os.PathLike[str]) -> Path:
-    """Write a learner's progress, whole or not at all: into a new file that then takes the place of the old one.
+    """Write a learner's progress, whole or not at all: into a new file that then replaces the old one.
 
     Answers written by another page in the meantime are kept.
 
@@ -160,7 +160,7 @@ def write_progress(progress: LearnerProgress, path: str | os.PathLike[str]) -> P
 
 
 def _merge(there: LearnerProgress, ours: LearnerProgress) -> LearnerProgress:
-    """Return what is in either, each as often as in the one that has it more often, those of the file first."""
+    """Return the union of both, each with its greater count, those of the file first."""
     left = list(ours.tries)
     for one in there.tries:
         if one in left:

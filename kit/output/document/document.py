@@ -100,7 +100,7 @@ def set_document(
 
 
 def prepare(pattern: Pattern | Sequence[Pattern], progress: Progress = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
-    """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
+    """Check that the rehearsal and every line of the proof sheet hold, for every size, and return the parts.
 
     Raises
     ------
@@ -122,7 +122,7 @@ def _prepare_one(pattern: Pattern, progress: Progress, rooms: Rooms) -> Parts:
 
 
 def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[ProofLine, ...]:
-    """Return the lines of the proof sheet once the rehearsal and every one of them hold.
+    """Check that the rehearsal and every line of the proof sheet hold, and return the lines.
 
     Raises
     ------
@@ -167,7 +167,7 @@ def _check_system(pattern: Pattern, system: str) -> None:
 
 @dataclass(frozen=True)
 class PageLayout:
-    """How pages are set.
+    """The layout of pages.
 
     Attributes
     ----------
@@ -242,7 +242,7 @@ def choose_layout(paper: str, edition: str = "standard") -> PageLayout:
 
 
 def typeset(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> bytes:
-    """Return parts as PDF, tagged, with its fonts in it, to be printed at full size.
+    """Return parts as a tagged PDF with embedded fonts, for printing at full size.
 
     Parameters
     ----------
@@ -259,7 +259,7 @@ def typeset(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> 
 
 
 def list_sources(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> dict[str, bytes]:
-    """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
+    """Return the typesetter's files by name: the layout, the data and the pictures."""
     data = make_printable({**parts.data, **_write_frame(parts, layout)})
     return {
         "main": files("kit.output.document").joinpath(template).read_bytes(),
@@ -269,7 +269,7 @@ def list_sources(parts: Parts, layout: PageLayout, template: str = "pattern.typ"
 
 
 def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
-    """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
+    """Return the layout's data besides the parts: house strings, sizes, the short title of the footer."""
     title = str(parts.data["title"])
     most = int(layout.wide / IN_FOOTER)
     short = title if len(title) <= most else title[:most] + "…"

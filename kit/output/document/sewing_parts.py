@@ -125,7 +125,7 @@ def _number(group: Sequence[Step]) -> str:
 
 
 def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepSentences) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit as they share cards; those that come ready and are pressed alike share one."""
+    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one."""
     groups: list[tuple[Step, ...]] = []
     for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
         mine = list(found)

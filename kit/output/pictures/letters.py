@@ -20,7 +20,7 @@ STOP, WIDER = 0.36, 1.4
 DROP = 0.36
 """A letter's foot lies so much of its height below the middle of its disc."""
 PALE = 62.0
-"""Lightness from which on black has a contrast of 7 to 1."""
+"""The least lightness with a contrast of 7 to 1 under black."""
 AS_GOOD = 0.97
 """Places with no less than this share of the most room are as good as one another."""
 

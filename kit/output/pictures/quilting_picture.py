@@ -85,7 +85,7 @@ def simplify(points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def list_travel(plan: QuiltingPlan, run: ThreadRun) -> list[tuple[Point, ...]]:
-    """Return the paths that a run travels along, each as long as it lasts."""
+    """Return the paths of travel of a run, each from end to end."""
     paths: list[list[Point]] = []
     before = False
     for stretch in run.stretches:

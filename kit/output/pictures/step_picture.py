@@ -19,7 +19,7 @@ SEAM = "#b3261e"
 
 
 def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentences | None = None) -> Drawing:
-    """Draw a step: both parts right side up as they lie in the top, the added one outlined heavily.
+    """Draw a step: both parts right side up as they lie in the top, the added one with a heavy outline.
 
     The seam is dashed; on a partial seam the stretch sewn now is solid up to a dot, and the rest is dashed. An arrow
     across the seam shows the side for pressing, an arrow with two heads a seam pressed open.

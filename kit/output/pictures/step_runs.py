@@ -148,7 +148,7 @@ def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
 
 
 def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, rooms: Rooms = STANDARD) -> Drawing:
-    """Draw the parts that several steps add, pale, each with the number of its step.
+    """Draw the parts added by several steps, pale, each with the number of its step.
 
     Parameters
     ----------

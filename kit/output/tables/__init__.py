@@ -145,42 +145,42 @@ def steps(pattern: Pattern) -> pd.DataFrame:
 
 
 def finishing(pattern: Pattern) -> pd.DataFrame:
-    """Return the whole finishing, one row a figure: from borders to money, and what is assumed."""
+    """Return the whole finishing, one row per figure: from borders to money, with the assumptions."""
     return finishing_tables.list_finishing(pattern.finishing)
 
 
 def borders(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    """Return one row per border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
     return finishing_tables.list_borders(pattern.finishing)
 
 
 def backing(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a way to make the backing, the best first."""
+    """Return one row per way to make the backing, the best first."""
     return finishing_tables.list_backings(pattern.finishing)
 
 
 def batting(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a batting that serves, the best first."""
+    """Return one row per suitable batting, the best first."""
     return finishing_tables.list_battings(pattern.finishing)
 
 
 def binding(pattern: Pattern) -> pd.DataFrame:
-    """Return what there is to know of the binding, one row a figure."""
+    """Return the facts about the binding, one row per figure."""
     return finishing_tables.list_binding(pattern.finishing)
 
 
 def thread(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    """Return one row per thread: path, lengths with waste, bobbins and spools."""
     return finishing_tables.list_thread_lengths(pattern.finishing)
 
 
 def hours(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a kind of work, and the sum."""
+    """Return one row per kind of work, and the sum."""
     return finishing_tables.list_hours(pattern.finishing)
 
 
 def costs(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
+    """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
     return finishing_tables.list_costs(pattern.finishing)
 
 
@@ -190,5 +190,5 @@ def care(pattern: Pattern) -> pd.DataFrame:
 
 
 def quilting(pattern: Pattern) -> pd.DataFrame:
-    """Return the whole quilting, one row a figure: lines, route, thread, time, widest gap, evenness."""
+    """Return the whole quilting, one row per figure: lines, route, thread, time, widest gap, evenness."""
     return quilting_tables.list_quilting(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)

@@ -37,7 +37,7 @@ def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] 
 
 
 def compare_editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
-    """Return one column an edition: sizes, counts, what to buy of each fabric, cost and hours.
+    """Return one column per edition: sizes, counts, amounts to buy of each fabric, cost and hours.
 
     Parameters
     ----------

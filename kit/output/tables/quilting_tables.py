@@ -11,7 +11,7 @@ from kit.model.quilting import SMALL, Gap, QuiltingPlan
 
 
 def list_quilting(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
-    """Return the whole quilting, one row a figure.
+    """Return the whole quilting, one row per figure.
 
     Parameters
     ----------

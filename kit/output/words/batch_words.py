@@ -42,7 +42,7 @@ def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
 
 
 def name_unit(made: Made, count: int) -> str:
-    """Return what a number of units is called."""
+    """Return the name of a number of units."""
     return say_making(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
 
 

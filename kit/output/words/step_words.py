@@ -56,7 +56,7 @@ class RunWords:
 
 
 class StepSentences:
-    """Says the steps of one plan.
+    """Describes the steps of one plan.
 
     Parameters
     ----------

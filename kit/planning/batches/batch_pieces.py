@@ -14,7 +14,7 @@ from kit.planning.pieces.cut_list import divide_by_fabric
 
 
 def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
-    """Return the batches of one kind of unit; the steps that they do are left open."""
+    """Return the batches of one kind of unit; their steps are left open."""
     kind, units = found.kind, tuple(unit.patches for unit in found.units)
     roles = _cut_roles(kind, way)
     order = list(dict.fromkeys(roles))
@@ -49,7 +49,7 @@ def _round(width: float, facts: Facts, way: Way) -> float:
 
 
 def _cut_roles(kind: UnitKind, way: Way) -> list[tuple[str, float, float]]:
-    """Return for each role the fabric and exact size that it is cut as."""
+    """Return the fabric and the exact cut size for each role."""
     if kind.unit == "quarter-square":
         return [(fabric, way.cloths[0].width, way.cloths[0].height) for fabric in kind.fabrics]
     if kind.unit == "geese":

@@ -25,7 +25,7 @@ MOST = 24
 
 @dataclass(frozen=True)
 class UnitKind:
-    """What makes two units alike: what they are, their size, and the fabric and measure of each role."""
+    """The key of equal units: their kind, their size, and the fabric and measure of each role."""
 
     unit: MadeUnit
     size: tuple[float, float]
@@ -74,7 +74,7 @@ def find_units(
     *,
     sewn: bool = True,
 ) -> dict[UnitKind, list[Found]]:
-    """Find the units that could be made several at a time, no patch in two of them.
+    """Find the units that could be made several at a time, each patch in at most one.
 
     Parameters
     ----------
@@ -136,7 +136,7 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
 
 
 def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[UnitShape, tuple[str, ...]]]:
-    """Yield the units of triangles: what each is, and its patches.
+    """Yield the units of triangles: the kind of each, and its patches.
 
     A half-square triangle belongs with the patch along the whole of its long side; quarter-square triangles belong
     together around their right angles.
@@ -232,7 +232,7 @@ def _list_rows(
 
 
 def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, str]) -> Found | None:
-    """Return a unit with its fabrics, laid so that units alike are alike; None where a batch cannot give it."""
+    """Return a unit with its fabrics, in a standard turn for comparison; None if a batch cannot give it."""
     filled = [(patches[i], assignment[patches[i]]) if i >= 0 else ("", "") for i in shape.roles]
     orders: list[list[int]] = [list(range(len(filled)))]
     if shape.unit in ("half-square", "quarter-square"):

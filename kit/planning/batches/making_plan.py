@@ -111,7 +111,7 @@ def making_plan(
 def _choose(
     found: Sequence[UnitsToMake], facts: Facts, cuts: CutList, assignment: Mapping[str, str]
 ) -> list[Way | None]:
-    """Return for each kind the way that is named, or that the wish chooses; None where the named one cannot be."""
+    """Return for each kind the named way, or the choice of the wish; None if the named way is impossible."""
     wishes = facts.wishes
     chosen: list[Way | None] = []
     for one in found:
@@ -164,7 +164,7 @@ def _measure_cloth(
 
 
 def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
-    """Refuse a named way in which no unit of its kind can be made, once the top has such units."""
+    """Refuse a named way that is impossible for every unit of its kind, if the top has such units."""
     for unit, words in WORDS.items():
         mine = [choice for choice in choices if choice.unit == unit]
         named = wishes.find_way(unit)

@@ -17,7 +17,7 @@ NEAR = 1e-4
 
 @dataclass(frozen=True)
 class UnitShape:
-    """A unit without its fabrics: which patch of a part fills each role."""
+    """A unit without its fabrics: the patch of a part for each role."""
 
     unit: MadeUnit
     size: tuple[float, float]
@@ -27,7 +27,7 @@ class UnitShape:
 
 
 def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
-    """Return what a part is, or None where it is none of the units."""
+    """Return the kind of a part, or None if it is not one of the units."""
     kinds = sorted(piece.kind for piece in pieces)
     plain = all(kind in RECTANGLES for kind in kinds)
     odd = [i for i, piece in enumerate(pieces) if piece.kind != HALF]
@@ -109,7 +109,7 @@ def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> UnitS
 def _make_corner_reader(
     body: int, piece: Piece, patch: Patch
 ) -> Callable[[Sequence[Outline], float, float], UnitShape | None]:
-    """Return a reader of a body whose corners are cut off, once its sides on the straight grain are known."""
+    """Return a reader of a body without its corners, given its sides on the straight grain."""
     turn = piece.turns[piece.patches.index(patch.id)]
     n = len(piece.outline)
 

@@ -83,7 +83,7 @@ def list_ways(
 
 
 def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
-    """Return the way that takes least cloth, or that takes fewest cuts; the other decides among equals.
+    """Return the way with the least cloth, or with the fewest cuts; the other decides among equals.
 
     A way that leaves the units' outer edges on the bias is never chosen: the study has to name it.
     """

@@ -220,7 +220,7 @@ class _Trials:
 
 
 def report_wishes(ground: Surroundings, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
-    """Return how far each wish is met, even use included."""
+    """Return the fulfilment of each wish, even use included."""
     score = _Score(ground, fabrics, rules, list(of))
     wishes = []
     pairs = [(a, b) for a, row in enumerate(ground.beside) for b in row if a < b]

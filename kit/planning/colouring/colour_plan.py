@@ -105,7 +105,7 @@ def colour_graph(
     Parameters
     ----------
     adjacent
-        For each vertex its neighbours.
+        For each vertex, its neighbours.
     count
         The number of colours.
     limits
@@ -140,7 +140,7 @@ def colour_graph(
 
 
 def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> list[str]:
-    """Return a sentence for each pair of pins of one fabric that the rules forbid."""
+    """Return a sentence for each forbidden pair of pins of one fabric."""
     problem, ids = slots.problems[slot], slots.list_ids(slot)
     return [
         f"Patches `{ids[a]}` and `{ids[b]}` are both pinned to `{slots.by_slot[slot][k].name}`, which the rules forbid"
@@ -153,7 +153,7 @@ def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> li
 def _wish(
     slots: SlotProblems, ground: Surroundings, placed: Mapping[str, Sequence[int]], random: Random
 ) -> dict[str, list[int]]:
-    """Return the placements after the wishes were followed."""
+    """Return the placements after following the wishes."""
     hands = [0] * len(slots.patchwork.patches)
     for slot, problem in slots.problems.items():
         for i, hand in zip(slots.members[slot], problem.hands, strict=True):

@@ -85,7 +85,7 @@ def _refuse_too_many(count: int) -> None:
 
 
 def join_pairs(pairs: Mapping[str, set[Pair]], n: int) -> list[list[int]]:
-    """Return for each of n patches those that some rule keeps from having its print, in order."""
+    """Return for each of n patches the patches excluded from its print, in order."""
     adjacent: list[list[int]] = [[] for _ in range(n)]
     every = set().union(*pairs.values()) if len(pairs) > 1 else next(iter(pairs.values()))
     for a, b in sorted(every):
@@ -135,7 +135,7 @@ def _find_hands(patchwork: Patchwork, members: Sequence[int]) -> tuple[int, ...]
 
 
 def _refuse_unpaired(slot: str, problem: PlacementProblem) -> None:
-    """Refuse mirror pairs that the limits do not allow."""
+    """Refuse mirror pairs beyond the limits."""
     most = sum(limit // 2 for limit in problem.limits)
     for hand, word in ((1, "left"), (2, "right")):
         need = problem.hands.count(hand)

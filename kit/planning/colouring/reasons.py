@@ -84,12 +84,12 @@ def explain_violations(
 
 
 def count_clashes(problem: PlacementProblem, of: Sequence[int]) -> int:
-    """Return the pairs of one fabric that the rules forbid."""
+    """Return the forbidden pairs of one fabric."""
     return sum(of[a] == of[b] for a, row in enumerate(problem.adjacent) for b in row) // 2
 
 
 def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
-    """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
+    """Search exactly with more and more clashes allowed, until a placement is found or patience is spent."""
     nodes = 0
     while bound < clashes and nodes < NODES:
         answer = search_placement(problem, bound, NODES - nodes)
@@ -103,7 +103,7 @@ def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: in
 
 
 def _find_crowd(slot: str, problem: PlacementProblem, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[str]:
-    """Return the sentence on a clique of more patches than there are fabrics, or on an odd ring for two."""
+    """Return the sentence on a clique with more patches than fabrics, or on an odd ring for two fabrics."""
     clique = find_clique(problem.adjacent, problem.count + 1) if len(ids) <= 5_000 else ()
     if len(clique) > problem.count:
         rule = _name_rule([(a, b) for a in clique for b in clique if a < b], pairs)
@@ -122,7 +122,7 @@ def _find_crowd(slot: str, problem: PlacementProblem, ids: Sequence[str], pairs:
 
 
 def _find_shortage(slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], most: int) -> list[str]:
-    """Return the sentence on a supply that the rules leave no room for."""
+    """Return the sentence on a supply too small for the rules."""
     n = len(problem.adjacent)
     room = sum(min(limit, most) for limit in problem.limits)
     if room >= n:
@@ -150,7 +150,7 @@ def _list_ids(ids: Sequence[str], some: Sequence[int]) -> str:
 def _try_helps(
     slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], random: Random, most: int
 ) -> list[str]:
-    """Return what was tried and found to leave no violation."""
+    """Return the remedies that were tried and left no violation."""
     n, helps = len(problem.adjacent), []
     for more in range(1, ADDED + 1):
         wider = replace(problem, count=problem.count + more, limits=(*problem.limits, *(n,) * more))
@@ -173,7 +173,7 @@ def _try_helps(
 
 
 def _can_be_placed(problem: PlacementProblem, random: Random, most: int | None) -> bool:
-    """Tell whether a placement without violation is found by a short search."""
+    """Return True if a short search finds a placement without violation."""
     if find_bound(problem, most):
         return False
     patience = max(60, min(600, 200_000 // len(problem.adjacent)))

@@ -110,7 +110,7 @@ def fix_by_swaps(
 
 
 def _start(slots: SlotProblems, slot: str, assignment: Mapping[str, str]) -> tuple[list[int], set[int]]:
-    """Return the fabrics of a slot's patches now, and those that have none: they begin with one that has room."""
+    """Return the present fabrics of a slot's patches, and the patches without one; these get a fabric with room."""
     number = {fabric.name: k for k, fabric in enumerate(slots.by_slot[slot])}
     start = [number.get(assignment.get(i, ""), -1) for i in slots.list_ids(slot)]
     problem = slots.problems[slot]

@@ -121,7 +121,7 @@ def list_fabric_names(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) 
 
 
 def refuse_overuse(slot: str, problem: PlacementProblem, of: Sequence[int]) -> None:
-    """Refuse a placement in which pins took the room of other patches.
+    """Refuse a placement with pins that leave no room for other patches.
 
     Raises
     ------

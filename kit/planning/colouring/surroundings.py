@@ -20,7 +20,7 @@ Partners = list[list[int]]
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What the wishes need to know of the top; every list has one entry a patch."""
+    """The facts about the top for the wishes; every list has one entry per patch."""
 
     middles: list[tuple[float, float]]
     beside: Partners
@@ -32,7 +32,7 @@ class Surroundings:
 
 
 def survey(patchwork: Patchwork, rules: Rules) -> Surroundings:
-    """Find out what the wishes need to know of the top, and nothing that no wish asks for."""
+    """Find the facts about the top that the wishes need, and no others."""
     n = len(patchwork.patches)
     middles = [_find_middle(patch.outline) for patch in patchwork.patches]
     slots = [patch.slot for patch in patchwork.patches]

@@ -163,7 +163,7 @@ class AngledRow:
 
 
 def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | AngledRow:
-    """Return what a piece is cut from."""
+    """Return the blank or run for a piece."""
     size = piece.rounded
     if supply.repeat:
         return _fit_repeats(piece, supply, step)
@@ -180,7 +180,7 @@ def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | AngledRow:
 
 
 def _box_long(run: AngledRow, step: float, *, turns: bool) -> Blank:
-    """Return the strip that one angled piece is cut from, for pieces longer than the cloth is wide."""
+    """Return the strip for one angled piece longer than the width of the cloth."""
     wide = ceil((run.width(1) - TOLERANCE) / step) * step
     return Blank(run.piece, wide, run.height, run.outlines(1), turns)
 

@@ -33,7 +33,7 @@ def cut_strips(packing: RectanglesToPack, layout: StripLayout, ruler: Ruler) -> 
 
 
 def _fold(packing: RectanglesToPack, pattern: StripPattern) -> tuple[list[tuple[Placed, int | None]], bool]:
-    """Set mirror pairs at both ends of a folded strip, everything else between; tell whether it can be cut folded.
+    """Set mirror pairs at both ends of a folded strip, everything else between; return True if it can be cut folded.
 
     A pair's place is given with the place of its mirror image.
     """
@@ -66,7 +66,7 @@ def _is_pair(packing: RectanglesToPack, place: Placed) -> bool:
 
 
 def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ruler) -> Iterator[Cut]:
-    """Yield the cuts of one rectangle: a blank or a run, and the mirror image of a run that is cut in pairs."""
+    """Yield the cuts of one rectangle: a blank or a run, and the mirror image of a run cut in pairs."""
     source = next(source for source in packing.sources[place.kind] if source.left > 0 or source.parts > 0)
     x, y = ruler.x(place.x), ruler.y(place.y)
     half = place.width // 2 if source.partner else place.width

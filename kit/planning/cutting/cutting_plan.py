@@ -175,7 +175,7 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
 
 
 def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list[Piece]]:
-    """Return what a plan cuts of the wanted pieces, and what is missing."""
+    """Return the pieces that a plan cuts, and the missing ones."""
     shapes: dict[str, list[LaidPiece]] = defaultdict(list)
     for strip in plan.strips:
         for cut in strip.cuts:

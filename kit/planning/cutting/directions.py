@@ -59,7 +59,7 @@ def turn_blank(blank: Blank, quarter: int, *, nap: bool) -> Blank:
 
 
 def divide_cut(piece: Piece, missing: int, shapes: Sequence[LaidPiece], *, nap: bool) -> tuple[Piece, Piece]:
-    """Return what is cut of a piece and what is missing, each with its directions.
+    """Return the cut and the missing copies of a piece, each with its directions.
 
     Parameters
     ----------

@@ -35,7 +35,7 @@ def spread_bed(
 
 
 def enlarge_for_loss(target: Length, *losses: float) -> float:
-    """Return how large a top must be to measure the target after each loss: target / ((1 - a)(1 - b) ...).
+    """Return the size of a top that measures the target after each loss: target / ((1 - a)(1 - b) ...).
 
     Parameters
     ----------

@@ -9,7 +9,7 @@ from kit.model.finishing import FinishingWishes, JoinKind, TopFacts
 
 
 def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
-    """Return what one join takes of the length: two allowances straight, the strip's cut width diagonal.
+    """Return the length lost in one join: two allowances straight, the strip's cut width diagonal.
 
     Examples
     --------

@@ -28,7 +28,7 @@ from kit.planning.pieces.shape_names import find_strip_grain, is_square_to, name
 
 
 def cut_list(patchwork: Patchwork, step: Length = 0.125) -> CutList:
-    """List the pieces that a patchwork is cut from.
+    """List the pieces of a patchwork.
 
     Grow each patch by the allowance; sort the patches into pieces of the same cut shape, hand, grain and slot; name
     each shape and read its measures.

@@ -161,7 +161,7 @@ def _free_trapped(
     lines: Sequence[QuiltLine],
     owners: dict[int, str],
 ) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
-    """Return the runs with as few trapped parts as are found, and these; none where every seam is stitched first."""
+    """Return the runs with the fewest trapped parts found, and these parts; none if every seam is stitched first."""
     held = find_held(patchwork, owners)
     ways = {line.id: line.way for line in lines}
     drawn = [k for k, strand in enumerate(strands) if strand.line and ways[strand.line] != "ditch"]

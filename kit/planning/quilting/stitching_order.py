@@ -159,7 +159,7 @@ def _find_cheapest(
 def _list_edges(
     net: Net, inside: Sequence[int], stage: int, need: set[int], done: set[int]
 ) -> tuple[list[int], list[NetworkEdge]]:
-    """Return the strands that a thread may use at a stage, and the edges that they are."""
+    """Return the strands open to a thread at a stage, and their edges."""
     bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
     usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
     return usable, [NetworkEdge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
@@ -177,7 +177,7 @@ def _write_stretches(trail: Trail, usable: Sequence[int], need: set[int]) -> lis
 
 
 def _name_travel(net: Net, runs: Sequence[ThreadRun]) -> list[ThreadRun]:
-    """Return the runs with travel named after what it follows."""
+    """Return the runs with travel named after its path."""
     named = []
     for run in runs:
         stretches = tuple(

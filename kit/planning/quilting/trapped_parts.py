@@ -93,7 +93,7 @@ def free_trapped(
     holders: Holders,
     held: Collection[int],
 ) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
-    """Return runs in which fewer parts are trapped, as long as they were, and the parts that still are.
+    """Return runs of the same length with fewer trapped parts, and the parts still trapped.
 
     The loop of a trapped part ends at its beginning; stitch it at an earlier pass of the thread, if fewer parts are
     then trapped. The stages keep their order.
@@ -126,7 +126,7 @@ def _list_earlier(
     holders: Holders,
     patch: int,
 ) -> list[tuple[ThreadRun, ...]]:
-    """Return the routes in which the loop of a patch comes earlier, the earliest first."""
+    """Return the routes with the loop of a patch at an earlier place, the earliest first."""
     for r, run in enumerate(runs):
         stretches = run.stretches
         own = [

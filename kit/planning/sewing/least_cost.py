@@ -26,7 +26,7 @@ class Solution:
 
 
 class LeastCostSearch:
-    """The least cost of a part that has no line straight through it.
+    """The least cost of a part without a line straight through.
 
     Branch and bound over the unsafe moves; after each move the safe ones are made, and separated parts are solved
     independently. Each part is given rising limits until one can be met, so the first solution is proven least.
@@ -134,7 +134,7 @@ class LeastCostSearch:
         return moves
 
     def _play(self, part: tuple[int, ...], moves: Sequence[Opening]) -> int:
-        """Return what moves cost with the safe moves between them, or -1 if they do not take the part apart."""
+        """Return the cost of moves with the safe moves between them, or -1 if they do not take the part apart."""
         mark = self.state.mark()
         cost = 0
         for move in moves:
@@ -148,7 +148,7 @@ class LeastCostSearch:
         return cost if done else -1
 
     def _be_greedy(self, part: tuple[int, ...]) -> Solution:
-        """Return moves that each open the most for what they cost, looking at no more than forty at a time."""
+        """Return moves that each open the most for their cost, trying at most forty at a time."""
         state = self.state
         begun = state.mark()
         cost, moves = 0, []
@@ -165,7 +165,7 @@ class LeastCostSearch:
                 state.take_back(mark)
                 if best is None or gain > best:
                     best, choice = gain, move
-            assert choice is not None  # a part that is not apart has a line from its edge  # noqa: S101
+            assert choice is not None  # a part in one piece has a line from its edge  # noqa: S101
             cost += choice.cost + state.settle(state.make(choice))
             moves.append(choice)
             left = [piece for piece in left if not state.opened[piece]]

@@ -115,7 +115,7 @@ def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
 
 
 def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> PlacedItems:
-    """Return the patches as things that can be compared: the piece, and how it lies."""
+    """Return the patches in a form for comparison: the piece, and its turn."""
     labels, places, directions, periods = [], [], [], []
     numbers: dict[tuple[str, int], int] = {}
     round_of: dict[str, float] = {}

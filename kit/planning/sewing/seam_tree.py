@@ -90,7 +90,7 @@ class Order:
 def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]]) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
-    Make all the safe moves. Solve each part that is left; parts that are turned copies of one another are solved once.
+    Make all the safe moves. Solve each remaining part; turned copies of a part are solved once.
     Play the solutions, and read the whole state backwards, joining.
 
     Parameters
@@ -124,7 +124,7 @@ def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[
 
 
 def _list_pieces(seams: Seams, state: TakingApart) -> PlacedItems:
-    """Return the elementary pieces as things that can be compared: their length, and which of their ends are loose."""
+    """Return the elementary pieces in a form for comparison: their length, and their loose ends."""
     n = len(seams.ends)
     places = np.array([complex(*seams.nodes[a]) + complex(*seams.nodes[b]) for a, b in seams.ends]) / 2
     labels, turns = np.zeros(n, dtype=np.int64), np.zeros(n)
@@ -141,7 +141,7 @@ def _list_pieces(seams: Seams, state: TakingApart) -> PlacedItems:
 
 
 def _carry(seams: Seams, move: Opening, where: TurnedReading, there: TurnedReading) -> Opening:
-    """Return a move carried over to a part that is a turned copy."""
+    """Return a move carried over to a turned copy of its part."""
     matching = dict(zip(where.order, there.order, strict=True))
     pieces = tuple(matching[piece] for piece in move.pieces)
     into = matching[move.into] if move.into >= 0 else -1
@@ -190,7 +190,7 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
 
 
 def _leave_open(seams: Seams, log: Sequence[Opening]) -> dict[tuple[int, int], float]:
-    """Return for each piece and node where a partial seam waits how many inches of the piece stay open."""
+    """Return for each piece and node of a waiting partial seam the inches of the piece that stay open."""
     waiting = [(move.into, move.nodes[-1]) for move in log if move.kind == "slit"]
     share: dict[int, int] = {}
     for piece, _ in waiting:
@@ -234,7 +234,7 @@ def _join(
 def _close(
     seams: Seams, twins: Sequence[int], move: Opening, tips: dict[tuple[int, int], float], dots: set[int]
 ) -> Joint:
-    """Return the closing of a partial seam, or a leg that is set in: from the junction toward the edge."""
+    """Return the closing of a partial seam, or a set-in leg: from the junction toward the edge."""
     pieces, nodes = move.pieces[::-1], move.nodes[::-1]
     last = tips.get((pieces[-1], nodes[-1]), 0.0)
     stops = (nodes[0] in dots, nodes[-1] in dots)

@@ -20,7 +20,7 @@ SMALL = 24
 
 @dataclass(eq=False)
 class UnitCandidate:
-    """A part that may become a unit.
+    """A possible unit.
 
     Attributes
     ----------
@@ -88,7 +88,7 @@ class UnitFinder:
         self.candidates: list[UnitCandidate] = []
 
     def find_units(self, root: Part) -> list[UnitCandidate]:
-        """Return the units in the order in which they are made, the top last, with names and copies."""
+        """Return the units in the order of making, the top last, with names and copies."""
         everything = tuple(range(len(self.patches)))
         top = UnitCandidate(root, everything, "top", forced=True)
         top.copies.append(everything)
@@ -114,7 +114,7 @@ class UnitFinder:
         return tuple(found)
 
     def _look_into(self, candidate: UnitCandidate) -> list[UnitCandidate]:
-        """Register the parts within a part; return those that were not known."""
+        """Register the parts within a part; return the new ones."""
         fresh = []
         root = candidate.part
         if root.cell >= 0:
@@ -161,7 +161,7 @@ class UnitFinder:
     def _register(
         self, within: UnitCandidate, part: Part, group: str, beside: bool, trimmed: bool
     ) -> UnitCandidate | None:
-        """Note that a part occurs; return it if it is the first of its kind."""
+        """Note a part; return it if it is the first of its kind."""
         found = self.list_patches(part)
         turned = read_turned(self.items, found)
         key = turned.reading + group.encode()
@@ -208,7 +208,7 @@ class UnitFinder:
         return f"{names[0]} set" if len(names) == 1 else f"{names[0]} and {names[1]} set"
 
     def _copy_out(self) -> None:
-        """Write down every copy: those within every copy of what encloses them."""
+        """Write down every copy, including the copies within every copy of the enclosing part."""
         for candidate in sorted(self.candidates, key=lambda m: -len(m.order)):
             for within, patches in candidate.places:
                 place = {patch: i for i, patch in enumerate(within.order)}
@@ -216,7 +216,7 @@ class UnitFinder:
                 candidate.copies += [tuple(copy[i] for i in spots) for copy in within.copies]
 
     def _sort_out(self, top: UnitCandidate) -> list[UnitCandidate]:
-        """Return all parts, each after those that it contains, in the order of sewing."""
+        """Return all parts, each after its inner parts, in the order of sewing."""
         done: dict[int, UnitCandidate] = {}
         stack: list[tuple[UnitCandidate, bool]] = [(top, False)]
         while stack:

@@ -87,7 +87,7 @@ class StepWriter:
     edges
         Counts the edges of its pieces.
     finder
-        Knows which parts are units.
+        Knows the units.
     regions
     The finished top by -1, and each trimmed part by its cell.
     """

@@ -1,7 +1,7 @@
 """The order of seams, found backwards: a finished top is taken apart, and sewing is the reverse.
 
 Taking apart is a state on the elementary pieces of `seams`. A junction is *loose* when it lies on the outside or an
-opened piece ends there. Three moves are allowed, each along one straight line that starts at a loose junction:
+opened piece ends there. Three moves are allowed, each along one straight line from a loose junction:
 
 - *cut*: open it as far as the next loose junction. This is a seam straight through; it costs nothing.
 - *slit*: open it as far as a junction that is not loose, and stop within the piece beyond. This is the closing of a
@@ -29,7 +29,7 @@ SET_IN = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One straight stretch that is opened; sewing goes the other way, from the last node to the first.
+    """One straight stretch to open; sewing goes the other way, from the last node to the first.
 
     Attributes
     ----------
@@ -55,7 +55,7 @@ class Opening:
 
 
 class TakingApart:
-    """The state of taking apart, which can be taken back to any earlier one."""
+    """The state of taking apart; it can return to any earlier state."""
 
     def __init__(self, seams: Seams) -> None:
         self.seams = seams
@@ -180,7 +180,7 @@ class TakingApart:
         return parts
 
     def list_moves(self, part: Sequence[int]) -> Iterator[Opening]:
-        """Yield the moves that are not safe: every line from a loose node, as a slit of full length and as set in."""
+        """Yield the unsafe moves: every line from a loose node, as a slit of full length and as set in."""
         seams = self.seams
         set_in = []
         for piece in part:

@@ -24,7 +24,7 @@ class _Box(NamedTuple):
 
 
 def search_all(kinds: Sequence[RectangleKind], width: int, best: int) -> StripLayout | None:
-    """Return a layout of least length among all that straight cuts from edge to edge can give, None for many pieces.
+    """Return a layout of least length among all layouts by straight cuts from edge to edge, None for many pieces.
 
     For every choice of numbers of each kind, from small to large, keep the boxes with exactly these pieces unless
     another is both narrower and lower. A box is a piece, or two boxes beside or above each other.
@@ -113,7 +113,7 @@ class _Way(NamedTuple):
 
 
 def lay_out_boxes(blocks: Sequence[JoinedBox], width: int, most: int, *, turn: bool) -> JoinedBox | None:
-    """Return the lowest box that holds all blocks within a width and a greatest height, None where none was found.
+    """Return the lowest box with all blocks within a width and a greatest height, None if none was found.
 
     From pairs upwards keep, for each choice of blocks, the boxes without a narrower and lower rival that waste no
     more than the whole may waste.

@@ -10,9 +10,9 @@ from kit.solvers.packing.programmes import choose_options, share_out
 from kit.solvers.packing.strip_packing import Placed, RectangleKind
 
 _FilledColumn: TypeAlias = tuple[int, int, int, int, int]
-"""A kind, its width and height as it lies, how many are above each other, how many side by side in a run."""
+"""A kind, its width and height as laid, the number above each other, and the number side by side in a run."""
 Known: TypeAlias = dict[tuple[Any, ...], tuple[float, list[_FilledColumn]]]
-"""What there was to choose from -> the value of the choice, and its columns."""
+"""The available columns -> the value of the choice, and the chosen columns."""
 
 
 class Filler:
@@ -151,7 +151,7 @@ class Filler:
         return self.known[key]
 
     def _solve(self, choices: Sequence[_FilledColumn], width: int) -> tuple[float, list[_FilledColumn]]:
-        """Solve the knapsack of columns (kind, width, height, stack, how many of them there are)."""
+        """Solve the knapsack of columns (kind, width, height, stack, number available)."""
         groups: list[list[tuple[int, float]]] = []
         added: list[list[tuple[_FilledColumn, int]]] = []
         for i, wide, high, stack, many in choices:

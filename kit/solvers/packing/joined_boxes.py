@@ -48,7 +48,7 @@ def open_box(block: JoinedBox, random: Random, depth: float) -> list[JoinedBox]:
 
 
 def cut_box(block: JoinedBox) -> StripPattern:
-    """Return the strip that a block is cut from.
+    """Return the strip for cutting a block.
 
     Examples
     --------

@@ -38,7 +38,7 @@ def lay_out(
         Usable width.
     effort
         "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": searched further, which
-        may take seconds a fabric.
+        may take seconds per fabric.
     progress
         Told the bound and the length so far, again and again; a stop keeps the best layout so far.
 
@@ -70,7 +70,7 @@ def lay_out(
 
 
 def _prove(search: LayoutSearch) -> None:
-    """Find the bound, and the least length itself where the pieces are few."""
+    """Find the bound, and the least length itself if the pieces are few."""
     search.bound = bound_length(search.kinds, search.width, search.length)
     found = None if search.done else search_all(search.kinds, search.width, search.length)
     if found:
@@ -79,7 +79,7 @@ def _prove(search: LayoutSearch) -> None:
 
 
 def _fill_whole(search: LayoutSearch) -> None:
-    """Try to get everything into one length that is shorter than the best, from the bound upwards."""
+    """Try to fit everything into one length shorter than the best, from the bound upwards."""
     kinds = search.kinds
     if sum(kind.count for kind in kinds) > MOST_WHOLE:
         return
@@ -94,7 +94,7 @@ def _fill_whole(search: LayoutSearch) -> None:
 
 
 def _merge(search: LayoutSearch) -> None:
-    """Merge pieces with an equal side, where they are few."""
+    """Merge pieces with an equal side, if they are few."""
     kinds, width = search.kinds, search.width
     if sum(kind.count for kind in kinds) <= MOST_MERGED:
         for layout in merge_pieces(kinds, width, search.length, search.bound, search.patience.merges):
@@ -104,7 +104,7 @@ def _merge(search: LayoutSearch) -> None:
 
 
 def _orient(kinds: Sequence[RectangleKind], width: int) -> list[list[RectangleKind]]:
-    """Return the kinds as they lie, and with everything that may be turned set upright where it fits."""
+    """Return the kinds as given, and with all turnable kinds set upright where they fit."""
     flat = [kind if kind.width <= width else _turn(kind) for kind in kinds]
     upright = [_turn(kind) if kind.turn and kind.width > kind.height else kind for kind in kinds]
     return [flat, upright] if upright != flat else [flat]
@@ -150,7 +150,7 @@ def _generate(search: LayoutSearch) -> None:
 
 
 def drop_surplus(columns: Sequence[StripPattern], amounts: Sequence[int], counts: Sequence[int]) -> StripLayout:
-    """Return the chosen strips without the pieces that are more than is needed."""
+    """Return the chosen strips without surplus pieces."""
     left = list(counts)
     layout: StripLayout = []
     for pattern, amount in sorted(zip(columns, amounts, strict=True), key=lambda entry: -entry[0].height):

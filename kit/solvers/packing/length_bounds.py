@@ -21,13 +21,13 @@ from kit.solvers.packing.strip_packing import RectangleKind
 
 SLACK = 1e-6
 LONG = 10
-"""Widths above which a length is not asked whether the other direction fits: it takes a second and gains a step."""
+"""Widths beyond which the other direction is not tested: the test takes a second and gains a step."""
 ROUNDS = 60
 """No linear programme is given more rounds of new ways."""
 
 
 def bound_length(kinds: Sequence[RectangleKind], width: int, best: int) -> int:
-    """Return a proven lower bound on the length of cloth, `best` being a length that can be had.
+    """Return a proven lower bound on the length of cloth; `best` is a possible length.
 
     Notes
     -----
@@ -64,7 +64,7 @@ def _exchange(kind: RectangleKind) -> RectangleKind:
 
 
 def list_sums(kinds: Sequence[RectangleKind], most: int) -> list[int]:
-    """Return every sum of heights up to a length, each kind taken no more often than it is needed.
+    """Return every sum of heights up to a length, each kind taken no more often than needed.
 
     Examples
     --------
@@ -152,7 +152,7 @@ def bound_count(kinds: Sequence[RectangleKind], width: int, height: int, best: i
 
 
 def count_guillotine(kind: RectangleKind, width: int, height: int) -> int:
-    """Return the most rectangles of one kind that straight cuts from edge to edge give out of a sheet.
+    """Return the most rectangles of one kind that straight cuts from edge to edge give from a sheet.
 
     Without turns plain floor arithmetic; with turns the recursion over all positions of a cut at a sum of sides.
 

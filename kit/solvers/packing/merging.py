@@ -71,7 +71,7 @@ class _Merger(NamedTuple):
 def merge_pieces(
     kinds: Sequence[RectangleKind], width: int, best: int, bound: int, rounds: int
 ) -> Iterator[StripLayout | None]:
-    """Yield shorter and shorter layouts made of merged blocks, and None now and then so that one may stop.
+    """Yield shorter and shorter layouts of merged blocks, and None now and then so that the caller may stop.
 
     Parameters
     ----------
@@ -130,7 +130,7 @@ def merge_pieces(
 
 
 def _take_apart(blocks: Sequence[JoinedBox], random: Random) -> list[JoinedBox]:
-    """Take two to five blocks apart, most of their own blocks too."""
+    """Take two to five blocks apart, with most of the blocks inside them."""
     chosen = set(random.sample(range(len(blocks)), min(len(blocks), random.randint(2, 5))))
     depth = random.choice(DEPTHS)
     loose: list[JoinedBox] = []
@@ -140,7 +140,7 @@ def _take_apart(blocks: Sequence[JoinedBox], random: Random) -> list[JoinedBox]:
 
 
 def _join(blocks: Sequence[JoinedBox], merger: _Merger, most: int, few: int, luck: float) -> list[JoinedBox]:
-    """Merge blocks with an equal side until few are left, or none that share a side."""
+    """Merge blocks with an equal side until few are left, or no two share a side."""
     groups: dict[_Sides, list[JoinedBox]] = {}
     for block in blocks:
         groups.setdefault(_measure(block, turn=merger.turn), []).append(block)
@@ -160,14 +160,14 @@ def _join(blocks: Sequence[JoinedBox], merger: _Merger, most: int, few: int, luc
 
 
 def _measure(block: JoinedBox, *, turn: bool) -> _Sides:
-    """Return the sides of a block, the longer first where it may be turned."""
+    """Return the sides of a block, the longer first if it may be turned."""
     if turn and block.width < block.height:
         return block.height, block.width
     return block.width, block.height
 
 
 def _choose_pair(groups: dict[_Sides, list[JoinedBox]], merger: _Merger, most: int, luck: float) -> _Pair | None:
-    """Choose two blocks with an equal side that leave most pairs of others, give or take some luck."""
+    """Choose two blocks with an equal side that leave most other pairs, with some luck."""
     many: dict[int, int] = {}
     owners: dict[int, list[_Sides]] = {}
     for sides, group in groups.items():

@@ -18,7 +18,7 @@ Effort: TypeAlias = Literal["quick", "steady", "thorough"]
 
 
 class SearchLimits(NamedTuple):
-    """How long is searched: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
+    """The length of a search: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
 
     The search ends at a layout nearer to the bound than this last part. For many pieces a hundredth is a tenth of a
     yard in ten, less than a shop's smallest cut.
@@ -81,7 +81,7 @@ class LayoutSearch:
         return self.length <= self.bound * (1 + close)
 
     def offer(self, layout: StripLayout) -> None:
-        """Take a layout when it is shorter, or as short and plainer."""
+        """Take a layout if it is shorter, or as short and plainer."""
         layout = tidy(layout)
         if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
             self.best = layout
@@ -92,13 +92,13 @@ class LayoutSearch:
         report(self.progress, "layout", self.bound, self.length)
 
     def keep(self, pattern: StripPattern) -> bool:
-        """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""
+        """Put a strip into the pool, only the first with the same contents; return True if it is new."""
         key = (pattern.height, *sorted(pattern.uses().items()))
         return self.pool.setdefault(key, pattern) is pattern
 
 
 def tidy(layout: StripLayout) -> StripLayout:
-    """Cut each strip no higher than it has to be, put like strips together and the highest first."""
+    """Cut each strip no higher than needed, group equal strips, and put the highest first."""
     found: dict[StripPattern, int] = {}
     for pattern, times in layout:
         for strip in _part(pattern):
@@ -107,7 +107,7 @@ def tidy(layout: StripLayout) -> StripLayout:
 
 
 def _part(pattern: StripPattern) -> list[StripPattern]:
-    """Return the strips that cuts across the whole width part a strip into, each no higher than what it holds."""
+    """Return the parts of a strip after cuts across the whole width, each no higher than its contents."""
     strips: list[StripPattern] = []
     row: list[Placed] = []
     bottom = top = 0

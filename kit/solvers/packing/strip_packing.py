@@ -50,7 +50,7 @@ class Placed(NamedTuple):
 
 
 class StripPattern(NamedTuple):
-    """A strip: its height and what lies in it."""
+    """A strip: its height and its rectangles."""
 
     height: int
     placed: tuple[Placed, ...]
@@ -64,16 +64,16 @@ class StripPattern(NamedTuple):
 
 
 StripLayout = list[tuple[StripPattern, int]]
-"""Patterns and how often each is cut."""
+"""Patterns and the number of times to cut each."""
 
 
 def measure_layout(layout: StripLayout) -> int:
-    """Return the length of cloth that a layout takes."""
+    """Return the length of cloth of a layout."""
     return sum(pattern.height * times for pattern, times in layout)
 
 
 def find_unit(kinds: Sequence[RectangleKind]) -> int:
-    """Return the greatest unit of which every side is a whole number.
+    """Return the greatest unit that measures every side in whole numbers.
 
     Examples
     --------
@@ -90,7 +90,7 @@ def divide_kind(kind: RectangleKind, unit: int) -> RectangleKind:
 
 
 def multiply_layout(layout: StripLayout, unit: int, height: int | None = None) -> StripLayout:
-    """Return the layout measured in the smaller unit again; strips of a given height have just that."""
+    """Return the layout measured in the smaller unit again; strips of a given height keep exactly that height."""
     return [
         (
             StripPattern(height or pattern.height * unit, tuple(_multiply(place, unit) for place in pattern.placed)),
@@ -105,12 +105,12 @@ def _multiply(place: Placed, unit: int) -> Placed:
 
 
 def count_cuts(layout: StripLayout) -> tuple[int, int]:
-    """Return how many different strips a layout has, and how many rectangles in them: the fewer, the plainer."""
+    """Return the number of different strips in a layout, and of rectangles in them: fewer is plainer."""
     return len(layout), sum(len(pattern.placed) for pattern, _ in layout)
 
 
 def pack_by_kind(kinds: Sequence[RectangleKind], width: int, *, turned: bool = False) -> StripLayout:
-    """Cut each kind from strips of its own: what counting strips kind by kind gives.
+    """Cut each kind from its own strips, as in counting strips kind by kind.
 
     Each kind lies in the direction with less length; with `turned` false, as given.
     """
@@ -141,7 +141,7 @@ def _repeat_row(i: int, kind: RectangleKind, wide: int, high: int, most: int) ->
 
 
 def pack_greedily(kinds: Sequence[RectangleKind], width: int, *, limit: int | None = None) -> StripLayout:
-    """Fill strip after strip, the highest kind first and its end with the next ones that fit, without searching.
+    """Fill strip after strip, the highest kind first and its end with the next kinds that fit, without a search.
 
     Parameters
     ----------

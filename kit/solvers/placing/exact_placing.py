@@ -25,7 +25,7 @@ class Answer:
 
 
 def search_placement(problem: PlacementProblem, clashes: int = 0, nodes: int = 20_000) -> Answer:
-    """Look for a placement with at most so many clashes, or prove that there is none.
+    """Look for a placement within a number of clashes, or prove that none exists.
 
     Branch on the patch with the fewest fabrics free of clashes; of unused fabrics that are alike only one is
     tried. A branch ends when too many clashes are certain.

@@ -18,7 +18,7 @@ NODES = 6_000
 
 
 class ChangedPlacement:
-    """A whole placement that is being changed, with its clashes kept up to date."""
+    """A whole placement under change, with its clashes kept up to date."""
 
     def __init__(self, problem: PlacementProblem, of: Sequence[int]) -> None:
         self.problem, self.of = problem, list(of)
@@ -45,7 +45,7 @@ class ChangedPlacement:
                 self.clashes.pop(pair, None)
 
     def find_overused(self) -> tuple[int, int] | None:
-        """Return a fabric of which more is used than there is, with the hand concerned (-1: any)."""
+        """Return a fabric used beyond its supply, with its hand (-1: any)."""
         q = self.problem
         for k, limit in enumerate(q.limits):
             if self.uses[k] > limit:
@@ -167,7 +167,7 @@ def _pin_allowed(problem: PlacementProblem, pins: Mapping[int, int]) -> tuple[tu
 
 
 def _make_room(problem: PlacementProblem, layout: ChangedPlacement, pins: Mapping[int, int]) -> list[int]:
-    """Return the placement with nothing used beyond its limit: unpinned patches go where there is room."""
+    """Return the placement with no fabric beyond its limit: unpinned patches take fabrics with room."""
     while (over := layout.find_overused()) is not None:
         fabric, hand = over
         movable = [
@@ -192,7 +192,7 @@ def _make_room(problem: PlacementProblem, layout: ChangedPlacement, pins: Mappin
 def _take_back(
     problem: PlacementProblem, found: Sequence[int], of: Sequence[int], pins: Mapping[int, int]
 ) -> list[int]:
-    """Return the placement with changes undone that nothing needs."""
+    """Return the placement with needless changes undone."""
     layout = ChangedPlacement(problem, found)
     changed = [v for v in range(len(of)) if layout.of[v] != of[v] and v not in pins]
     while changed:
@@ -217,7 +217,7 @@ def swap_least(
     Parameters
     ----------
     problem
-        Patches, fabrics, limits; no exchange changes how often a fabric is used.
+        Patches, fabrics, limits; an exchange does not change the uses of a fabric.
     of
         The present fabric of each patch.
     pinned
@@ -265,7 +265,7 @@ class _SwapSearch:
         del self.done[-2:]
 
     def list_swaps(self, *, whole: bool = False) -> list[tuple[int, tuple[int, int]]]:
-        """Return the exchanges of a patch that clashes (of all such, or of the first clash), with the clashes left."""
+        """Return the exchanges of a clashing patch (of all, or of the first clash), with the remaining clashes."""
         layout, hands = self.layout, self.layout.problem.hands
         clashes = [pair for pair in layout.clashes if not (pair[0] in self.pinned and pair[1] in self.pinned)]
         ends = dict.fromkeys(v for pair in (clashes if whole else clashes[:1]) for v in pair if v not in self.pinned)

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class PlacementProblem:
-    """A placement to be found: patches 0 to n - 1 and fabrics 0 to `count` - 1.
+    """The question of a placement: patches 0 to n - 1 and fabrics 0 to `count` - 1.
 
     Attributes
     ----------
     adjacent
-        For each patch those that may not be of its fabric.
+        For each patch, the patches excluded from its fabric.
     count
         The number of fabrics.
     limits
@@ -49,7 +49,7 @@ def make_graph_problem(
     Parameters
     ----------
     adjacent
-        For each vertex its neighbours.
+        For each vertex, its neighbours.
     count
     The number of colours.
     limits

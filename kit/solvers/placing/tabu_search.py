@@ -37,7 +37,7 @@ def place(
     Parameters
     ----------
     problem
-        Patches, fabrics and limits; the limits add up to at least as many as there are patches.
+        Patches, fabrics and limits; the limits add up to the number of patches or more.
     random
         Every random choice is drawn from it.
     goal
@@ -61,7 +61,7 @@ def place(
     partial = PartialPlacement(problem, start)
     if start is None:
         order = order_smallest_last(problem.adjacent, random)[::-1]
-        if problem.paired:  # those with a hand have less room: with them first, the others always fit
+        if problem.paired:  # patches with a hand have less room: with them first, the others always fit
             order.sort(key=lambda patch: not problem.hands[patch])
         for patch in order:
             partial.give(patch, partial.choose(patch, random))
@@ -89,7 +89,7 @@ class PartialPlacement:
             self.give(patch, fabric)
 
     def give(self, patch: int, fabric: int) -> None:
-        """Give a patch a fabric, whatever it had."""
+        """Put a fabric on a patch in place of its present one."""
         old, hand = self.of[patch], self.by_hand[self.problem.hands[patch]]
         if old >= 0:
             self.uses[old] -= 1
@@ -99,14 +99,14 @@ class PartialPlacement:
         hand[fabric] += 1
 
     def has_room(self, patch: int, fabric: int) -> bool:
-        """Tell whether the supply of a fabric lasts for one more patch like this."""
+        """Return True if the supply of a fabric lasts for one more patch like this."""
         q = self.problem
         if self.uses[fabric] >= q.limits[fabric]:
             return False
         return not (q.paired and q.hands[patch]) or (self.by_hand[q.hands[patch]][fabric] < q.limit_for(patch, fabric))
 
     def count_adjacent(self, patch: int) -> list[int]:
-        """Return for each fabric how many neighbours of a patch have it."""
+        """Return for each fabric the number of a patch's neighbours with it."""
         counts = [0] * len(self.uses)
         for other in self.problem.adjacent[patch]:
             k = self.of[other]
@@ -120,7 +120,7 @@ class PartialPlacement:
         return sum(of[a] == of[b] for a, row in enumerate(self.problem.adjacent) for b in row) // 2
 
     def choose(self, patch: int, random: Random) -> int:
-        """Return the fabric with the fewest clashes, of those the one with most left for its share."""
+        """Return the fabric with the fewest clashes; of equals, the one with the largest unused share."""
         q, uses, clashes = self.problem, self.uses, self.count_adjacent(patch)
         free = [k for k in q.list_allowed(patch) if self.has_room(patch, k)]
         rank = {k: (clashes[k], uses[k] / q.limits[k] if q.limits[k] else 1.0) for k in free}
@@ -129,7 +129,7 @@ class PartialPlacement:
 
 
 def order_smallest_last(adjacent: Sequence[Sequence[int]], random: Random) -> list[int]:
-    """Return the patches so that each has the fewest neighbours among those that follow, ties at random."""
+    """Return the patches in smallest-last order, ties at random."""
     degree = [len(row) for row in adjacent]
     heap = [(count, random.random(), patch) for patch, count in enumerate(degree)]
     heapify(heap)
@@ -228,7 +228,7 @@ def _find_change(
 
 
 def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iterator[tuple[int, int, int]]:
-    """Yield what can be done with a patch: the clashes that it adds, the new fabric, and with whom it is exchanged."""
+    """Yield the changes of a patch: the added clashes, the new fabric, and the partner in an exchange."""
     partial, q, adjacent = tally.partial, tally.partial.problem, tally.adjacent
     old, row = partial.of[patch], adjacent[patch]
     for k in q.list_allowed(patch):
@@ -248,7 +248,7 @@ def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iter
 
 
 def _even_out(partial: PartialPlacement, random: Random) -> None:
-    """Move patches from the most used fabrics to less used ones where no clash comes of it."""
+    """Move patches from the most used fabrics to less used fabrics without a clash."""
     order = list(range(len(partial.of)))
     random.shuffle(order)
     for _ in range(4):

@@ -100,7 +100,7 @@ Ways = dict[tuple[int, int], float]
 
 
 def find_shortest_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
-    """Return the shortest ways from each odd place to its nearest ones, and how far each has looked."""
+    """Return the shortest ways from each odd place to its nearest places, and the radius of each search."""
     graph = _make_graph(network)
     ways: Ways = {}
     if near >= len(odd):

@@ -63,7 +63,7 @@ class Travel:
 def plan_travel(
     edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int
 ) -> Travel:
-    """Return what makes needed edges hang together and every place even, `free` places left out.
+    """Return the travel that connects the needed edges and makes every place even, except `free` places.
 
     If they are connected already, pair the odd places; that is the least. Otherwise join the groups by a least
     spanning tree and pair. Then try the other order: pair, join the groups still apart, keep only the joining edges,
@@ -138,7 +138,7 @@ def _join_last(
 
 
 def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
-    """Return of the edges that a route travels only those that join groups, the shortest first."""
+    """Return only the edges of the travel that join groups, the shortest first."""
     fast = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
     tried = [*needed, *sorted(times, key=lambda k: (edges[k].length, k))]
     joined = join_in_turn([(edges[k].a, edges[k].b) for k in tried])
@@ -161,7 +161,7 @@ def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int
 
 
 def drop_pairs(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int]) -> dict[int, int]:
-    """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
+    """Return times without the double travel along edges that the trail does not need, longest first."""
     extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
     single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
     double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))
@@ -184,7 +184,7 @@ def join_in_turn(pairs: Sequence[tuple[int, int]]) -> list[int]:
 
 
 def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
-    """Return for each place the least place that pairs join it to."""
+    """Return for each place the least place in its group of pairs."""
     graph: rustworkx.PyGraph[None, None] = rustworkx.PyGraph()
     graph.add_nodes_from([None] * count)
     graph.add_edges_from_no_data(list(pairs))
@@ -197,7 +197,7 @@ def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
 
 
 def find_odd(edges: Sequence[NetworkEdge], used: Sequence[int], start: int | None) -> list[int]:
-    """Return the places where an odd number of ends meet; a given start counts as one end more."""
+    """Return the places where an odd number of ends meet; a given start counts as one more end."""
     odd: set[int] = set() if start is None else {start}
     for k in used:
         odd ^= {edges[k].a}
