@@ -109,7 +109,7 @@ def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[flo
     top, place = plan.top, border.number - 1
     corner = top.corners[place] if top.corners else "butted"
     if border.corner != corner:
-        refuse_part(part, f"{border.corner} corners", f"{corner}, as the design has them")
+        refuse_part(part, f"{border.corner} corners", f"{corner}, as in the design")
     reach = {"butted": 2 * border.finished, "cornerstones": 0.0}
     reach["mitred"] = 2 * border.finished + plan.wishes.mitre_extra
     upright_over = corner == "mitred" or (bool(top.ends_first) and top.ends_first[place])

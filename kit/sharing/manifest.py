@@ -57,7 +57,7 @@ def check_name(name: str) -> None:
     parts = name.split("/")
     within = "a path within the folder"
     if not name or len(name) > LONGEST_NAME or not all(c.isprintable() for c in name):
-        refuse_entry(name, "is not a name of a file", f"1 to {LONGEST_NAME} characters that show")
+        refuse_entry(name, "is not a name of a file", f"1 to {LONGEST_NAME} visible characters")
     if "\\" in name or ":" in name:
         refuse_entry(name, "holds a backslash or a colon, as a drive or another system's path does", within)
     if name.startswith("/"):
@@ -65,7 +65,7 @@ def check_name(name: str) -> None:
     if ".." in parts:
         refuse_entry(name, "climbs out of the folder", within)
     if any(part in ("", ".") or part != part.strip(" ") or part.endswith(".") for part in parts):
-        refuse_entry(name, "has an empty part, or one that ends in a blank or a dot", within)
+        refuse_entry(name, "has an empty part, or a part that ends in a blank or a dot", within)
     if any(_RESERVED.fullmatch(part) for part in parts) or any(c in '<>"|?*' for c in name):
         refuse_entry(name, "cannot be a file on every system", "plain letters, digits, hyphens and dots")
     if not name.lower().endswith(ENDINGS):
@@ -86,14 +86,14 @@ def check_names(names: Iterable[str]) -> None:
         plain = _fold(name)
         if plain in seen:
             refuse_entry(
-                name, f"is there twice (once as `{seen[plain]}`)", "one file of each name, whatever its capitals"
+                name, f"occurs twice (once as `{seen[plain]}`)", "one file of each name, whatever its capitals"
             )
         seen[plain] = name
     for plain, name in seen.items():
         parts = plain.split("/")
         above = next(("/".join(parts[:i]) for i in range(1, len(parts)) if "/".join(parts[:i]) in seen), None)
         if above is not None:
-            refuse_entry(name, f"lies in `{seen[above]}`, which is a file", "files and folders of different names")
+            refuse_entry(name, f"lies in `{seen[above]}`, but that is a file", "files and folders of different names")
 
 
 def _fold(name: str) -> str:
@@ -159,4 +159,4 @@ def check_file(name: str, data: bytes, listed: Mapping[str, Any]) -> None:
     if name not in listed:
         refuse_entry(name, f"is not in `{MANIFEST}`", "only the packed files")
     if len(data) != listed[name]["bytes"] or hashlib.sha256(data).hexdigest() != listed[name]["sha256"]:
-        refuse_entry(name, "was changed after it was packed", "the bytes whose hash stands in the manifest")
+        refuse_entry(name, "was changed after it was packed", "the bytes that give the hash in the manifest")

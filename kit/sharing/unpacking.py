@@ -108,7 +108,7 @@ def _read_zip(path: Path) -> tuple[dict[str, bytes], dict[str, Any]]:
         found = f"{path.name} cannot be read as a zip ({getattr(error, 'strerror', None) or error})"
         raise KitError(found, needed="a packed study", do="fetch it again") from None
     if MANIFEST not in read:
-        refuse_entry(MANIFEST, f"is not in {path.name}", "the list of files that `pack_study` writes")
+        refuse_entry(MANIFEST, f"is not in {path.name}", "the list of files from `pack_study`")
     manifest = read_manifest(read.pop(MANIFEST))
     for name, data in read.items():
         check_file(name, data, manifest["files"])
@@ -156,7 +156,7 @@ def _read_entry(packed: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
     with packed.open(entry) as stream:
         data = stream.read(entry.file_size + 1)
     if len(data) != entry.file_size:
-        refuse_entry(entry.orig_filename, "does not unpack to the size that it declares", f"{entry.file_size} bytes")
+        refuse_entry(entry.orig_filename, "does not unpack to its declared size", f"{entry.file_size} bytes")
     return data
 
 
@@ -189,6 +189,4 @@ def _check_study(path: Path, fingerprint: str) -> None:
         table = path.parent / "tables" / f"{name}.csv"
         lines = "".join(f"{line}\n" for line in held["lines"])
         if not table.is_file() or table.read_bytes() != lines.encode():
-            refuse_entry(
-                f"tables/{name}.csv", f"is not the table that stands in `{place.name}`", "one table in both places"
-            )
+            refuse_entry(f"tables/{name}.csv", f"is not the table in `{place.name}`", "one table in both places")
