@@ -35,7 +35,7 @@ FAMILIES: dict[str, type[Family]] = {
     "turned frame": TurnedFrame,
     "whirl": Whirl,
 }
-"""Every family by the name that a study file gives it."""
+"""Every family by its name in a study file."""
 
 __all__ = [
     "FAMILIES",

@@ -1,4 +1,4 @@
-"""Sewing order: from a patchwork to the steps that make its top."""
+"""Sewing order: from a patchwork to the steps of its top."""
 
 from kit.errors import NoPlanError
 from kit.geometry.mesh import build_mesh
@@ -14,12 +14,11 @@ from kit.planning.sewing.step_writer import Region, StepWriter
 
 
 def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan:
-    """Plan in which order the patches go together.
+    """Plan the order of sewing the patches.
 
-    Split the top along straight lines that run right through, those first that leave blocks, rows and columns whole;
-    solve what is left exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
-    Parts that are alike become one unit. A part that is trimmed is planned on its own, from its patches as they are
-    sewn.
+    Split the top along lines straight through, first along those that leave blocks, rows and columns whole;
+    solve the rest exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
+    Equal parts become one unit. A trimmed part is planned separately, from its patches before trimming.
 
     Parameters
     ----------
@@ -31,18 +30,18 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
     Returns
     -------
     SewingPlan
-        With the number of partial and set-in seams, and the proven least of either.
+        With the number of partial and set-in seams, and the proven least number of each.
 
     Raises
     ------
     NoPlanError
-        Where one trimmed part holds another.
+        A trimmed part inside another.
 
     Notes
     -----
-    Near-linear without partial and set-in seams; what no line splits is solved by branch and bound, which is exact
-    unless its budget of moves is spent: the bound is then lower than the count. Every line of sewing begins or ends at
-    the edge of what is sewn so far.
+    Near-linear without partial and set-in seams. Parts without a line straight through are solved by branch and
+    bound, exactly unless the budget of moves is spent: the bound is then lower than the count. Every line of sewing
+    begins or ends at the edge of the part sewn so far.
 
     Examples
     --------
@@ -123,7 +122,7 @@ class _Planner:
 
 
 def gather_cells(patchwork: Patchwork) -> dict[int, tuple[int, ...]]:
-    """Return the patches of each cell: single patches by their numbers, then the parts that are trimmed."""
+    """Return the patches of each cell: single patches by their numbers, then the trimmed parts."""
     trimmed: dict[tuple[str, ...], list[int]] = {trim.group: [] for trim in patchwork.trims}
     depths = sorted({len(group) for group in trimmed})
     cells: dict[int, tuple[int, ...]] = {}
@@ -131,7 +130,7 @@ def gather_cells(patchwork: Patchwork) -> dict[int, tuple[int, ...]]:
         found = [patch.group[:n] for n in depths if patch.group[:n] in trimmed]
         if len(found) > 1:
             raise NoPlanError(
-                f"Patch `{patch.id}` is in two parts that are trimmed, {found[0][-1]} and {found[1][-1]}",
+                f"Patch `{patch.id}` is in two trimmed parts, {found[0][-1]} and {found[1][-1]}",
                 needed="one trim around each patch",
                 do="trim only the outer part",
             )
