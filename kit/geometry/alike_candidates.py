@@ -1,4 +1,4 @@
-"""Which moves of the plane are worth a look in a region of a top, and what bounds those that are not looked at.
+"""Which moves of the plane are worth a look in a region of a top, and a bound on all the others.
 
 Every part of two or more patches holds a pair of patches that meet. So the moves between pairs of the rarest families
 come first: once all of a family are listed, any other move keeps to the pairs of the families that are left.

@@ -113,7 +113,7 @@ def grow_common(patches: Patches, net: PatchNet, region: Ints, pair: int, near: 
     pair
         Number of the pair, both patches in the region.
     near
-        How many patches round it are looked at.
+        The number of patches around it to try.
 
     Notes
     -----
@@ -166,7 +166,7 @@ def _count_common(net: PatchNet, local: Ints, alike: NDArray[np.bool_], seed: in
 
 
 def list_common(patches: Patches, net: PatchNet, region: Ints, work: float) -> Iterator[Grown]:
-    """List parts that come again, grown round the rarest pairs first, those that come twice last.
+    """List parts that repeat, grown round the rarest pairs first, those that come twice last.
 
     A pair is passed over once both its patches lie in copies of parts that were grown before.
     """

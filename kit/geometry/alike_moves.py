@@ -26,7 +26,7 @@ Places: TypeAlias = NDArray[np.complex128]
 NEAR = 2e-3
 """Inches: how far the middle of a patch may be from where a move found on a short distance puts it."""
 EXACT = 1e-4
-"""Inches: how far it may be once the move is fitted to all patches that it takes along."""
+"""Inches: the tolerance after the move is fitted to all its patches."""
 CELL = 0.02
 """Inches: the squares in which patches are looked up by their middles."""
 ANGLE = 0.02

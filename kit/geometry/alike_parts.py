@@ -1,4 +1,4 @@
-"""The units of a top that names none: parts that come again, turned or mirrored, found from the outlines alone.
+"""The units of a top that names none: parts that repeat, turned or mirrored, found from the outlines alone.
 
 A maker writes a part once and makes it as often as it comes. So of two ways to see the top the better is the one with
 fewer written joins: each copy of a part of k patches but the first saves k - 1, and the parts inside a part are found
@@ -15,6 +15,7 @@ from kit.geometry.alike_candidates import BATCH
 from kit.geometry.alike_growth import list_common
 from kit.geometry.alike_moves import EXACT, Ints, Patches, find_middles, read_patches
 from kit.geometry.alike_search import FoundPart, Largest, Search, Work, count_powers
+from kit.geometry.alike_values import AlikePart, FoundParts, PartMove
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import Outline
 from kit.geometry.part_growth import PatchNet
@@ -25,89 +26,6 @@ LEAST = 2e4
 """Work below which a region is not searched."""
 ALONG = 0.8
 """Parts grown in all copies are taken along with the best of them if they save so much of what it does."""
-
-
-@dataclass(frozen=True)
-class PartMove:
-    """How a copy of a part lies: the first copy mirrored in the y axis or not, turned about the origin, then moved.
-
-    Attributes
-    ----------
-    mirrored
-        Whether x becomes -x first.
-    degrees
-        Turn counter-clockwise, 0 to 360.
-    dx, dy
-        Inches.
-    """
-
-    mirrored: bool
-    degrees: float
-    dx: float
-    dy: float
-
-
-@dataclass(frozen=True)
-class AlikePart:
-    """A part that comes again.
-
-    Attributes
-    ----------
-    copies
-        The patches of every copy in the whole top, in corresponding order; the first copy is the pattern, of the
-        hand that more copies have.
-    moves
-        How each copy comes from the first; the first does not move.
-    inside
-        Parts found inside; their copies lie in all copies of this part.
-    """
-
-    copies: tuple[tuple[int, ...], ...]
-    moves: tuple[PartMove, ...]
-    inside: tuple["AlikePart", ...] = ()
-
-    @property
-    def size(self) -> int:
-        """How many patches a copy has."""
-        return len(self.copies[0])
-
-    @property
-    def mirrored(self) -> tuple[bool, ...]:
-        """For each copy whether it is a mirror image of the first; never so where the part is its own mirror image."""
-        return tuple(move.mirrored for move in self.moves)
-
-
-@dataclass(frozen=True)
-class FoundParts:
-    """What was found in a top.
-
-    Attributes
-    ----------
-    parts
-        Parts that come again, no two of them overlapping, those of more patches first; each with those inside it.
-    largest_part
-        The part of most patches that was found; None when nothing comes again. Often it is the first of the parts;
-        where it is not, the parts need fewer written joins than it would.
-    bound
-        No part that comes again has more patches.
-    joins
-        How many joins are written when copies are written once; without parts one less than there are patches.
-    """
-
-    parts: tuple[AlikePart, ...]
-    largest_part: AlikePart | None
-    bound: int
-    joins: int
-
-    @property
-    def largest(self) -> int:
-        """How many patches the largest part has; zero when nothing comes again."""
-        return self.largest_part.size if self.largest_part else 0
-
-    @property
-    def proved(self) -> bool:
-        """Whether no part can be larger."""
-        return self.largest == self.bound
 
 
 _Image: TypeAlias = tuple[dict[int, int], bool]
@@ -141,7 +59,7 @@ def find_alike_parts(
     mesh: Mesh | None = None,
     effort: float = EFFORT,
 ) -> FoundParts:
-    """Find the parts of a top that come again, turned by any angle or mirrored, the largest with a bound.
+    """Find the parts of a top that repeat, turned by any angle or mirrored, the largest with a bound.
 
     A part is two patches or more in one piece without a hole, and its outline does not touch itself; its copies do not
     overlap. In the whole top, then inside each part and in what the copies leave, three kinds of part are looked at:

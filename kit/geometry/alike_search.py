@@ -1,4 +1,4 @@
-"""The largest part of a region that comes again in it, and the part whose copies save most.
+"""The largest part of a region that repeats in it, and the part whose copies save most.
 
 For each move that lays patches of the region onto others like them: a part may hold no patch together with its image.
 The patches that the move takes along fall into connected regions, and along each orbit of the move at most every second
@@ -39,7 +39,7 @@ class Work:
 
 @dataclass(frozen=True)
 class FoundPart:
-    """A part that comes again.
+    """A part that repeats.
 
     Attributes
     ----------
@@ -77,7 +77,7 @@ class Largest:
 
 
 class Search:
-    """Looks for parts that come again.
+    """Looks for parts that repeat.
 
     Parameters
     ----------
@@ -93,7 +93,7 @@ class Search:
         self.sweeps = _find_sweeps(net)
 
     def search(self, region: Ints, work: Work, patience: int = 4) -> Largest:
-        """Find the largest part of the region that comes again in it, with a bound.
+        """Find the largest part of the region that repeats in it, with a bound.
 
         After so many moves that give nothing larger the search is content; the bound is then a poor one.
         """

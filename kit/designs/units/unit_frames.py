@@ -210,7 +210,7 @@ def _place_sides(
 
 
 def _hold(block: Block, frame: Within, unit: Within) -> Group:
-    """Return what holds a unit of a frame; a single patch is no unit of its own."""
+    """Return what holds a unit of a frame; a single patch is not a unit by itself."""
     return (frame, unit) if len(block.shapes) > 1 else (frame,)
 
 

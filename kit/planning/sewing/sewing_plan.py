@@ -1,4 +1,4 @@
-"""Sewing order: from a patchwork to the steps that make its top."""
+"""Sewing order: from a patchwork to the steps of its top."""
 
 from dataclasses import replace
 from functools import cached_property, reduce
@@ -9,21 +9,20 @@ from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.pieces.cut_list import cut_list
-from kit.planning.sewing.cells import TOP, Cells, find_sewable, gather_cells, list_groups
 from kit.planning.sewing.piece_edges import PieceEdges
-from kit.planning.sewing.seam_tree import Order, Part, find_order, list_parts, split_cost
+from kit.planning.sewing.seam_tree import Order, Part, find_order, list_tree_parts, split_cost
 from kit.planning.sewing.seams import build_seams
+from kit.planning.sewing.sewing_cells import TOP, SewingCells, find_sewable, gather_cells, list_groups
 from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
 
 
 def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan:
-    """Plan in which order the patches go together.
+    """Plan the order of sewing the patches.
 
-    Split the top along straight lines that run right through, those first that leave blocks, rows and columns whole;
-    solve what is left exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
-    Parts that are alike become one unit. A part that is trimmed is planned on its own, from its patches as they are
-    sewn.
+    Split the top along lines straight through, first along those that leave blocks, rows and columns whole;
+    solve the rest exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
+    Equal parts become one unit. A trimmed part is planned separately, from its patches before trimming.
 
     Parameters
     ----------
@@ -35,13 +34,13 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
     Returns
     -------
     SewingPlan
-        With the number of partial and set-in seams, and the proven least of either.
+        With the number of partial and set-in seams, and the proven least number of each.
 
     Notes
     -----
-    Near-linear without partial and set-in seams; what no line splits is solved by branch and bound, which is exact
-    unless its budget of moves is spent: the bound is then lower than the count. Every line of sewing begins or ends at
-    the edge of what is sewn so far.
+    Near-linear without partial and set-in seams. Parts without a line straight through are solved by branch and
+    bound, exactly unless the budget of moves is spent: the bound is then lower than the count. Every line of sewing
+    begins or ends at the edge of the part sewn so far.
 
     Examples
     --------
@@ -60,7 +59,7 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
 class _Planner:
     """Makes one plan."""
 
-    def __init__(self, patchwork: Patchwork, cuts: CutList, cells: Cells) -> None:
+    def __init__(self, patchwork: Patchwork, cuts: CutList, cells: SewingCells) -> None:
         self.patchwork, self.patches, self.cells = patchwork, patchwork.patches, cells
         self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
@@ -88,7 +87,7 @@ class _Planner:
         """Return the groups that the order of the top does not leave whole."""
         whole: set[Group] = set()
         common: dict[int, tuple[Group, int]] = {}
-        for part in list_parts(self.order.root):
+        for part in list_tree_parts(self.order.root):
             if part.halves:
                 (a, m), (b, n) = (common[id(half)] for half in part.halves)
                 shared, size = _find_common(a, b), m + n

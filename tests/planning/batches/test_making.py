@@ -356,7 +356,7 @@ def test_the_figure_that_is_often_given_for_four_at_a_time_is_refused_with_what_
     drafted = draft(*halves(2, 2, 3))
     made = make(drafted, half_squares="four at a time").made[0]
     assert (5.25 - 0.5) / sqrt(2) == pytest.approx(3.359, abs=5e-4)
-    with pytest.raises(CannotMakeError, match=r"3\.3588 x 3\.3588 in, too small to be trimmed to 3\.5000"):
+    with pytest.raises(CannotMakeError, match=r"3\.3588 x 3\.3588 in, too small for trimming to 3\.5000"):
         rehearse_batch(shrink(made, 0.25), 0.25)
     plan = making_plan(*drafted[:4], drafted[4], MakingWishes(half_squares="four at a time"))
     wrong = replace(plan, made=(shrink(made, 0.25),))
