@@ -1,8 +1,8 @@
 """Settings on point: blocks on their corners, in diagonal rows, with triangles at the sides and corners.
 
-SewingCells lie on a lattice of half diagonals h: cell (i, j) has its middle at (i·h, j·h), i + j even. The lines of blocks
-have odd i and j; inside cells with even i and j are the blocks between them. SewingCells on the edge of the rectangle
-show a half, cells at its corners a quarter. SewingCells of equal i - j form a diagonal row, rising to the right; the
+Cells lie on a lattice of half diagonals h: cell (i, j) has its middle at (i·h, j·h), i + j even. The lines of blocks
+have odd i and j; inside cells with even i and j are the blocks between them. Cells on the edge of the rectangle
+show a half, cells at its corners a quarter. Cells of equal i - j form a diagonal row, rising to the right; the
 triangles at the upper left and at the lower right are sewn on last, and are cut to their size.
 
 Setting triangles that reach beyond the points are sewn whole; their tips lie across the seam to the next row and

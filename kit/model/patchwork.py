@@ -11,7 +11,7 @@ from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
 from kit.model.frames import Frame
-from kit.model.units import Unit, read_units
+from kit.model.units import Unit, find_units, read_units
 
 LIMIT = 20_000
 """The most patches in a patchwork; more are refused before they are built."""
@@ -126,8 +126,13 @@ class Patchwork:
 
     @cached_property
     def units(self) -> Unit:
-        """The tree of units: the top, and in it every part that is made on its own, each once with its copies."""
-        return read_units(self.patches)
+        """The tree of units: the top, and in it every part that is made on its own, each once with its copies.
+
+        A design that names no units gets those that are found in it.
+        """
+        if any(patch.group for patch in self.patches):
+            return read_units(self.patches)
+        return find_units(self.patches, self.mesh)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

@@ -6,7 +6,7 @@ from math import pi
 import numpy as np
 
 from kit.errors import KitError
-from kit.geometry.cells import SewingCells, divide_into_spirals, divide_region, wind_curve
+from kit.geometry.cells import Cells, divide_into_spirals, divide_region, wind_curve
 from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import Outline, turn_outline
 from kit.geometry.paths import Path, Rings, find_widest, lies_inside, measure_path, walk_path
@@ -118,7 +118,7 @@ def _fill(way: str, rings: Rings, spacing: float, seed: int) -> Path | None:
     return best if least <= COVER else None
 
 
-def _divide(way: str, rings: Rings, pitch: float, spacing: float) -> SewingCells:
+def _divide(way: str, rings: Rings, pitch: float, spacing: float) -> Cells:
     if way == "swirls":
         return divide_into_spirals(rings, pitch, 7 * spacing)
     return divide_region(rings, pitch)

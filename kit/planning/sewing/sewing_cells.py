@@ -1,4 +1,4 @@
-"""SewingCells: the parts of a top that are sewn on their own, one within another, before they are joined to anything else.
+"""Cells: the parts of a top that are sewn on their own, one within another, before they are joined to anything else.
 
 A part that is trimmed has to be one. A unit may be one: then it is finished before it is joined, in every copy alike.
 """

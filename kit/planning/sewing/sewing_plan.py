@@ -9,6 +9,7 @@ from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.found_units import name_found_units
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Order, Part, find_order, list_tree_parts, split_cost
 from kit.planning.sewing.seams import build_seams
@@ -44,16 +45,28 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
 
     Examples
     --------
-    >>> from kit.model.patchwork import Group, patchwork_from_outlines
+    >>> from kit.model.patchwork import patchwork_from_outlines
     >>> four = [[(x, y), (x + 2, y), (x + 2, y + 2), (x, y + 2)] for y in (2, 0) for x in (0, 2)]
     >>> plan = sewing_plan(patchwork_from_outlines(four))
     >>> [(unit.name, unit.count) for unit in plan.units], plan.partial_seams
     ([('patch pair', 2), ('top', 1)], 0)
     """
     pieces = cuts or cut_list(patchwork)
-    planner = _Planner(patchwork, pieces, gather_cells(patchwork))
-    plan = planner.plan()
-    return _keep_units_whole(patchwork, pieces, plan, planner.list_split_units())
+    plan = _plan_whole(patchwork, pieces)
+    named = name_found_units(patchwork)
+    if named is None:
+        return plan
+    return min(plan, _plan_whole(named, pieces), key=_rank)
+
+
+def _plan_whole(patchwork: Patchwork, cuts: CutList) -> SewingPlan:
+    planner = _Planner(patchwork, cuts, gather_cells(patchwork))
+    return _keep_units_whole(patchwork, cuts, planner.plan(), planner.list_split_units())
+
+
+def _rank(plan: SewingPlan) -> tuple[int, int, int]:
+    """Return what makes a plan better: fewer set-in seams, then fewer partial seams, then fewer written steps."""
+    return plan.set_in_seams, plan.partial_seams, len(plan.steps)
 
 
 class _Planner:
@@ -168,6 +181,8 @@ def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, spl
 
 def _name_images(patchwork: Patchwork) -> dict[frozenset[int], str]:
     """Return what the copies are called of every unit of which there are mirror images, by their patches."""
+    if not any(patch.group for patch in patchwork.patches):
+        return {}
     number = {patch.id: i for i, patch in enumerate(patchwork.patches)}
     names = {}
     for unit in patchwork.units.list_all():
