@@ -26,8 +26,8 @@ def check_tiling(patchwork: Patchwork) -> None:
 
     The union of the outlines must be a single loop without holes. Where places are covered twice is found by laying one
     sheet, turned over, under the whole top: it takes one cover away everywhere, and whatever is still covered was
-    covered twice. Each outline is drawn in by half the width of rounding for that, and let out by as much for the union:
-    of sides that meet within a step of the grid the overlay makes overlaps and gaps that are not there.
+    covered twice. Each outline is drawn in by half the width of rounding for that, and let out by as much for the
+    union: of sides that meet within a step of the grid the overlay makes overlaps and gaps that are not there.
 
     Parameters
     ----------

@@ -8,6 +8,7 @@ taken further apart.
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import count
 
 from kit.geometry.turned_copies import PlacedItems, read_turned
 from kit.model.patchwork import Patch
@@ -250,15 +251,14 @@ def _walk(root: Part) -> Iterator[Part]:
 
 
 def _give_names(units: Sequence[UnitCandidate]) -> None:
-    """Give numbers to rows and columns, and letters to other units of the same word."""
+    """Give numbers to rows and columns, and letters to other units of the same word; no name twice."""
     counts = Counter(unit.word for unit in units)
-    used: Counter[str] = Counter()
+    taken = {word for word, times in counts.items() if times == 1}
     for unit in units:
-        used[unit.word] += 1
-        n = used[unit.word]
         if counts[unit.word] == 1:
             unit.name = unit.word
-        elif unit.word in ("row", "column"):
-            unit.name = f"{unit.word} {n}"
-        else:
-            unit.name = f"{unit.word} {write_letters(n)}"
+            continue
+        numbered = unit.word in ("row", "column")
+        names = (f"{unit.word} {n if numbered else write_letters(n)}" for n in count(1))
+        unit.name = next(name for name in names if name not in taken)
+        taken.add(unit.name)
