@@ -103,7 +103,7 @@ class UnitFinder:
         self._copy_out()
         units = [maker for maker in self._sort_out(top) if maker.real]
         for unit in units:
-            unit.word = images.get(frozenset(unit.copies[0]), unit.word)
+            unit.name = images.get(frozenset(unit.copies[0]), "")
         _give_names(units)
         return units
 
@@ -251,11 +251,12 @@ def _walk(root: Part) -> Iterator[Part]:
 
 
 def _give_names(units: Sequence[UnitCandidate]) -> None:
-    """Give numbers to rows and columns, and letters to other units of the same word; no name twice."""
-    counts = Counter(unit.word for unit in units)
-    taken = {word for word, times in counts.items() if times == 1}
-    for unit in units:
-        if counts[unit.word] == 1:
+    """Name the units that have none: by their word, rows and columns of one word with numbers, others with letters."""
+    nameless = [unit for unit in units if not unit.name]
+    times = Counter(unit.word for unit in nameless)
+    taken = {unit.name for unit in units} | {word for word, number in times.items() if number == 1}
+    for unit in nameless:
+        if times[unit.word] == 1 and unit.word not in {other.name for other in units}:
             unit.name = unit.word
             continue
         numbered = unit.word in ("row", "column")
