@@ -19,25 +19,8 @@ from kit.designs.strips import Strips
 from kit.designs.turned_frame import TurnedFrame
 from kit.designs.units.units_family import Units, check_units, list_unit_models
 
-FAMILIES: dict[str, type[Family]] = {
-    "bargello": Bargello,
-    "braid": Braid,
-    "chevron": Chevron,
-    "eight-pointed star": Star,
-    "flying geese": FlyingGeese,
-    "grid blocks": GridBlocks,
-    "lines": Lines,
-    "log cabin": LogCabin,
-    "outlines": Outlines,
-    "pinwheel": Pinwheel,
-    "sixty degrees": SixtyDegrees,
-    "square in square": SquareInSquare,
-    "string panels": StringPanels,
-    "strips": Strips,
-    "turned frame": TurnedFrame,
-    "whirl": Whirl,
-}
-"""Every family by its name in a study file."""
+FAMILIES: dict[str, type[Family]] = {**BLOCK_FAMILIES, "units": Units}
+"""Every family by the name that a study file gives it."""
 
 __all__ = [
     "BLOCK_FAMILIES",
