@@ -10,7 +10,7 @@ from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
 from kit.model.frames import Frame
-from kit.model.units import Group, Unit, Within, find_units, read_units
+from kit.model.units import Group, Unit, Within, find_repeating, read_units
 
 __all__ = ["LIMIT", "Group", "Patch", "Patchwork", "Trim", "Within", "check_count", "patchwork_from_outlines"]
 
@@ -114,7 +114,7 @@ class Patchwork:
         """
         if any(patch.group or patch.unit for patch in self.patches):
             return read_units(self.patches)
-        return find_units(self.patches, self.mesh)
+        return find_repeating(self.patches, self.mesh)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

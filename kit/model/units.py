@@ -161,7 +161,7 @@ def read_units(patches: Sequence["Patch"]) -> Unit:
     return Unit(TOP, 1, tuple(made[kind] for kind in inside[()]), (here,), (Placing(0.0, 0.0, 0.0),))
 
 
-def find_units(patches: Sequence["Patch"], mesh: Mesh) -> Unit:
+def find_repeating(patches: Sequence["Patch"], mesh: Mesh) -> Unit:
     """Return the tree of units of a design that names none: its parts that repeat, slot on slot, found by congruence.
 
     Parts are named "unit A" and so on, the largest first. The tree is the one with the fewest written joins; the
