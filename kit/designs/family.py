@@ -18,6 +18,9 @@ from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "BlockPatch", "Border", "Family", "Keys", "Sashing"]
 
+SETTINGS = ("sashing", "alternate", "on_point", "offset", "bars", "quarters", "border")
+"""The keys of the tables that set blocks out."""
+
 
 class Family(Keys):
     """A family of designs; each subclass makes one kind of block and says what its keys mean."""
@@ -101,6 +104,8 @@ class Family(Keys):
         """Return the block, once the keys are seen to go together."""
         block = self.make_block(allowance)
         self._check_counts(block)
+        if block.outline is not None:
+            self._check_alone(block)
         for key in ("sashing", "bars"):
             table = getattr(self, key)
             if table:
@@ -114,7 +119,7 @@ class Family(Keys):
 
     def _fill(self, block: Block, layout: BlockLayout) -> tuple[list[Patch], list[Trim]]:
         """Return the patches of a layout, its blocks in their places, and its trims."""
-        turned = cache(block.turn)
+        turned, odd = cache(block.turn), block.outline is not None
         frame = cache(lambda degrees: frame_block(block, degrees))
         patches: list[Patch] = []
         trims: list[Trim] = []
@@ -124,7 +129,7 @@ class Family(Keys):
                 continue
             short, name = self.name_block(place.row, place.column)
             degrees = self._turn(place.row, place.column) + place.angle
-            found, trim = place_block(turned(degrees), place, short, name, frame(place.angle))
+            found, trim = place_block(turned(degrees), place, short, name, frame(degrees if odd else place.angle))
             patches.extend(found)
             trims.extend(trim)
         patches.extend(layout.fillers)
@@ -192,8 +197,23 @@ class Family(Keys):
             return
         check_count(blocks * each)
 
+    def _check_alone(self, block: Block) -> None:
+        """Refuse a setting round a block that is no rectangle."""
+        tables = [key for key in SETTINGS if getattr(self, key)]
+        if self.columns * self.rows == 1 and not tables:
+            return
+        beside = f"`design.{tables[0]}`" if tables else f"`design.{self.count_keys[0]}` = {self.columns}"
+        if not tables and self.columns == 1:
+            beside = f"`design.rows` = {self.rows}"
+        raise refuse_keys(
+            f"{beside} with a block that is no rectangle (it has {len(block.outline or ())} sides)",
+            "one such block as the whole top, or as a unit of a larger one",
+            "set columns = 1 and rows = 1 without a setting or border, or keep the ends straight",
+        )
+
     def _check_turns(self, block: Block) -> None:
-        quarter = any(word in ("90", "270") for row in self.turns for word in row.split())
+        rows = self.turns if self.columns * self.rows > 1 else (self.turns[0].split()[0],)
+        quarter = any(word in ("90", "270") for row in rows for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
                 f"`turns` asks for quarter turns of a block that finishes {block.width:g} x {block.height:g} in",

@@ -70,6 +70,8 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _choice("blades", "Blades are cut", ("angled", "rectangles")),
         _choice("start", "A column starts", ("triangle", "square", "open")),
         _choice("accents", "Accent squares", ("none", "left", "right", "both")),
+        _choice("accent_by", "Accents are", ("taken out", "added")),
+        _choice("ends", "A column ends", ("straight", "pointed")),
         _choice("running", "Columns run", ("same", "alternate")),
     ),
     "log cabin": (
