@@ -171,6 +171,7 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _count("columns", "Panels across", 24, 6),
         _count("rows", "Panels down", 24, 6),
         _length(("design", "panel_finished"), "Panel, finished width", 2, 24, 8),
+        _choice("ends", "Strips are", ("trimmed", "square", "slanted")),
     ),
 }
 
