@@ -78,6 +78,8 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
 def lay_pieces(border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer) -> Iterator[Patch]:
     """Yield the units of a pieced frame and the squares at its corners.
 
+    Each side is a part of its own, and so is each of the two with the squares at their ends that are sewn on last.
+
     Parameters
     ----------
     border
@@ -98,14 +100,16 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
         ("left", 270, (left, top), height, spacer.down),
     )
     for side, angle, (x, y), length, count in sides:
-        group = (Within("pieced frame", f"{name}-{side}"),)
+        number = f"{name}-{side}"
+        ends = (Within("frame side with corners", number),) if side in ("bottom", "top") else ()
+        group = (*ends, Within("frame side", number))
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
             yield Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))
-        if side in ("bottom", "top"):
+        if ends:
             for k, corner in enumerate(((-w, -w), (length, -w)), start=1):
                 stone = move_outline(turn_outline(make_rectangle(*corner, w, w), angle), x, y)
-                yield Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", group)
+                yield Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", ends)
 
 
 def _lay_side(border: Border, length: float, count: int) -> Iterator[DraftedPiece]:
