@@ -4,7 +4,7 @@ A side is drawn lying down, from (0, 0) to (its length, -the frame's width), its
 bottom as it is, the right by a quarter, the top by a half, the left by three quarters.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kit.designs.keys import check_sewable, refuse_keys
 from kit.designs.settings import Border
@@ -75,6 +75,14 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     )
 
 
+UNITS: Mapping[str, str] = {
+    "half squares": "frame half-square unit",
+    "geese": "frame goose unit",
+    "teeth": "frame tooth unit",
+}
+"""What a unit of several pieces is called."""
+
+
 def lay_pieces(border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer) -> Iterator[Patch]:
     """Yield the units of a pieced frame and the squares at its corners.
 
@@ -103,9 +111,11 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
         number = f"{name}-{side}"
         ends = (Within("frame side with corners", number),) if side in ("bottom", "top") else ()
         group = (*ends, Within("frame side", number))
+        unit = UNITS.get(border.pieces)
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
-            yield Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))
+            within = (*group, Within(unit, key[:-1])) if unit else group
+            yield Patch(f"{name}-{side}-{key}", placed, slot, called, within, float(angle % 180))
         if ends:
             for k, corner in enumerate(((-w, -w), (length, -w)), start=1):
                 stone = move_outline(turn_outline(make_rectangle(*corner, w, w), angle), x, y)
