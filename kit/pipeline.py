@@ -14,16 +14,18 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
 from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
-from kit.lengths import Length, take_lengths, write_length
+from kit.lengths import Length, take_lengths
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan
+from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
+from kit.output.words.notice_words import say_notices
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
@@ -44,16 +46,16 @@ from kit.study.study_record import ONE_BY_ONE
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
-    """Make what follows a slider: design, pieces, colours and cloth.
+    """Make the plans that follow a slider: design, pieces, colours and cloth.
 
     Parameters
     ----------
     study
         The study.
     effort
-        How long the cutting plan is searched: "quick" keeps up with a slider and may need a strip more than "steady".
+        How long to search for the cutting plan: "quick" keeps up with a slider and may need a strip more than "steady".
     ways
-        List the ways of making each unit even where the study asks for none; that takes the order of sewing.
+        List the ways of making each unit even where the study names none; this needs the order of sewing.
 
     Raises
     ------
@@ -80,8 +82,9 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
     else:
         making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
     cutting = cutting_plan(making.cut_list, supplies, effort=effort)
-    warnings = _warn(study, patchwork, pieces, colouring, cutting)
-    return Sketch(study, patchwork, colouring, pieces, cutting, warnings, making)
+    notices = _note(study, patchwork, pieces, colouring, cutting)
+    warnings = say_notices(notices, study.measures.system)
+    return Sketch(study, patchwork, colouring, pieces, cutting, notices, warnings, making)
 
 
 def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
@@ -92,7 +95,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     study
         From `open_study`.
     effort
-        How long the cutting plan is searched, as for `make_sketch`; a sweep over many studies takes "quick".
+        How long to search for the cutting plan, as for `make_sketch`; a sweep over many studies uses "quick".
 
     Returns
     -------
@@ -102,7 +105,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     Raises
     ------
     KitError
-        A design that cannot be built, or a plan that its check refuses; names what and both figures.
+        A design that cannot be built, or a plan refused by its check; names the place and both figures.
 
     Examples
     --------
@@ -138,7 +141,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
 
 
 def _make_patchwork(study: Study) -> Patchwork:
-    """Return the design's patchwork, split where she asked for seams that all run straight through."""
+    """Return the design's patchwork, split if the study asks for seams that all run straight through."""
     patchwork = study.make_patchwork()
     if study.sewing.partial_seams == "sew":
         return patchwork
@@ -149,7 +152,7 @@ def _make_patchwork(study: Study) -> Patchwork:
 def compare_widths(
     sketch: Sketch, widths: Sequence[Length] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
 ) -> WidthTable:
-    """Plan every fabric that is bought by the length on several usable widths.
+    """Plan every fabric bought by the length on several usable widths.
 
     Parameters
     ----------
@@ -170,11 +173,11 @@ def compare_widths(
     Raises
     ------
     KitError
-        No width at all, or one that is none.
+        No width, or a width that is not positive.
 
     Notes
     -----
-    From half a second to some seconds: each fabric is planned for every width, and for some widths between them.
+    Half a second to several seconds: each fabric is planned for every width, and for some widths in between.
     """
     usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
@@ -188,23 +191,23 @@ def compare_widths(
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
-    """Plan the order of sewing; where ways of making are asked for, units that may come out of batches stay whole."""
+    """Plan the order of sewing; if the study names ways of making, units that batches may yield stay whole."""
     if study.cutting == ONE_BY_ONE:
         return sewing_plan(patchwork, pieces)
     return sewing_plan(group_units(patchwork, pieces), pieces)
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
-    """Press as the study wishes; lightness decides which side is the dark one."""
+    """Press as the study wishes; lightness decides which side is darker."""
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
     return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
-    """Put the splitting that needs no partial seam beside a plan that has some.
+    """Add to a plan with partial seams the splitting that avoids them.
 
-    Tops with set-in seams are left out: nobody splits the diamonds of a star, and the search would take its time.
+    Tops with set-in seams are left out: nobody splits the diamonds of a star, and the search would be slow.
     """
     if plan.set_in_seams or not plan.partial_seams:
         return plan
@@ -215,14 +218,14 @@ def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
 
 
 def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> FinishingPlan:
-    """Plan the finishing of a top as its study wishes, and check the plan.
+    """Plan the finishing of a top as the study wishes, and check the plan.
 
     Parameters
     ----------
     sketch
         A sketch or a pattern.
     quilting
-        Its quilting, for thread, time and the widest gap; None: not planned, they are estimated.
+        Its quilting, for thread, time and the widest gap; None: these are estimated.
 
     Raises
     ------
@@ -234,19 +237,18 @@ def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> Fini
     A top too narrow for a sleeve gets none, and the plan says so.
     """
     wishes = name_cloth(sketch.study.finishing, sketch.study.fabrics)
-    size, system = sketch.patchwork.finished, sketch.study.measures.system
+    size = sketch.patchwork.finished
     narrow = wishes.sleeve and size[0] <= 2 * wishes.sleeve_short
     known = gather_top(sketch, wishes, quilting)
     plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
     if narrow:
-        why = f"No sleeve: it would be {write_length(wishes.sleeve_short, system)} shorter than a top this narrow"
-        plan = replace(plan, assumptions=(*plan.assumptions, why))
+        plan = replace(plan, assumptions=(*plan.assumptions, notice("no-sleeve", short=wishes.sleeve_short)))
     check_finishing_plan(*size, plan)
     return plan
 
 
 def _refuse_disagreement(rehearsal: Rehearsal) -> None:
-    """Raise what the rehearsal found, so that no wrong number reaches paper."""
+    """Raise the first difference that the rehearsal found, so that no wrong number reaches paper."""
     if not rehearsal.agrees:
         more = len(rehearsal.differences) - 1
         raise CheckError(
@@ -257,9 +259,9 @@ def _refuse_disagreement(rehearsal: Rehearsal) -> None:
 
 
 def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabric, ...]:
-    """Give fabrics that come in a fixed number the limit of patches that they yield, slot by slot.
+    """Limit fabrics of a fixed number to the patches that they yield, slot by slot.
 
-    A slot whose cloth does not suffice keeps its fabrics as they are: the cutting plan then says what is short.
+    Where the cloth of a slot is not enough, its fabrics stay unlimited: the cutting plan then says what is short.
     """
     limited = []
     for slot in pieces.slots:
@@ -275,34 +277,32 @@ def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabri
     return tuple(limited)
 
 
-def _warn(
+def _note(
     study: Study, patchwork: Patchwork, pieces: CutList, colouring: Colouring, cutting: CuttingPlan
-) -> tuple[str, ...]:
-    """Return in sentences what the maker should know."""
-    said = [f"{slot}: not enough cloth ({missing})" for slot, missing in cutting.short.items()]
+) -> tuple[Notice, ...]:
+    """Return what the maker should know."""
+    found = [notice("cloth-short", slot=slot, missing=missing) for slot, missing in cutting.short.items()]
     if colouring.violations:
-        helps = f"; what would help: {' or '.join(colouring.helps)}" if colouring.helps else ""
-        said.append(
-            f"{colouring.violations} pairs of one fabric come together where they may not, at least"
-            f" {colouring.bound} in any placement{helps}"
+        count, bound = colouring.violations, colouring.bound
+        found.append(
+            notice("clashes-helped", count=count, bound=bound, helps=colouring.helps)
+            if colouring.helps
+            else notice("clashes", count=count, bound=bound)
         )
-        said.extend(colouring.reasons)
+        found.extend(colouring.reasons)
     if colouring.idle_pins:
-        said.append(f"Pins of patches that this top does not have: {', '.join(colouring.idle_pins)}")
+        found.append(notice("idle-pins", patches=colouring.idle_pins))
     bias = sum(piece.outside_bias for piece in pieces.pieces)
     if bias:
-        said.append(f"{bias} bias edges lie on the outside of the top: stay-stitch them before they stretch")
+        found.append(notice("bias-outside", count=bias))
     width, height = sorted(patchwork.finished)
     if 27 <= width <= 48 and 40 <= height <= 60:
-        size = f"{write_length(width, study.measures.system)} × {write_length(height, study.measures.system)}"
-        said.append(
-            f"At {size} it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
-            " current paediatric and local guidance"
-        )
-    idle = [fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots]
+        found.append(notice("crib-size", width=width, height=height))
+    found.extend(study.design.notices())
+    idle = tuple(fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots)
     if idle:
-        said.append(f"Not used by this design: {', '.join(idle)}")
-    return tuple(said)
+        found.append(notice("idle-fabrics", fabrics=idle))
+    return tuple(found)
 
 
 def _write_colophon(study: Study) -> dict[str, str]:

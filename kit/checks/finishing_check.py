@@ -1,4 +1,4 @@
-"""The finishing plan's own check: it reckons every figure anew and shares nothing with what made the plan."""
+"""The finishing plan's own check: it computes every figure again and shares nothing with the planner."""
 
 from math import hypot
 
@@ -12,7 +12,7 @@ NEAR = 1e-6
 
 
 def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> None:
-    """Accept a finishing plan or refuse it by the name of the part that is wrong, with both figures.
+    """Accept a finishing plan, or refuse it by the name of the wrong part, with both figures.
 
     Parameters
     ----------
@@ -24,7 +24,7 @@ def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> 
     Raises
     ------
     CheckError
-        Names the part, what it says and what it should say.
+        Names the part, the planned figure and the correct one.
     """
     width, height = take_length(width, "width"), take_length(height, "height")
     if hypot(plan.width - width, plan.height - height) > NEAR:
@@ -76,7 +76,7 @@ def _check_fit(part: str, fit: BorderFit, measured: tuple[float, ...]) -> None:
 
 
 def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> None:
-    """See that the strips give every length, with what their joins take."""
+    """Check that the strips give every length, with the cloth lost in joins."""
     room = (plan.top.border_width or plan.top.usable_width) * (1 - plan.wishes.prewash)
     if border.cut < border.finished + 2 * plan.top.allowance - NEAR:
         refuse_part(part, f"strips cut {border.cut:g} in", f"{border.finished + 2 * plan.top.allowance:g} in or more")
@@ -105,11 +105,11 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
 
 
 def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[float]:
-    """Return how long the strips are: left, right, bottom, top."""
+    """Return the lengths of the strips: left, right, bottom, top."""
     top, place = plan.top, border.number - 1
     corner = top.corners[place] if top.corners else "butted"
     if border.corner != corner:
-        refuse_part(part, f"{border.corner} corners", f"{corner}, as the design has them")
+        refuse_part(part, f"{border.corner} corners", f"{corner}, as in the design")
     reach = {"butted": 2 * border.finished, "cornerstones": 0.0}
     reach["mitred"] = 2 * border.finished + plan.wishes.mitre_extra
     upright_over = corner == "mitred" or (bool(top.ends_first) and top.ends_first[place])
@@ -129,7 +129,7 @@ def _buy(plan: FinishingPlan, cloth: float) -> float:
 def _check_sleeve(plan: FinishingPlan) -> None:
     sleeve = plan.sleeve
     if (sleeve is not None) != plan.wishes.sleeve:
-        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as she wished")
+        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as wished")
     if sleeve is None:
         return
     _same("sleeve", "length", sleeve.finished[0], plan.width - plan.wishes.sleeve_short)
@@ -149,7 +149,7 @@ def _check_label(plan: FinishingPlan) -> None:
     if plan.label.lines[:1] != (plan.top.title,):
         refuse_part("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
     if not any(line.startswith("Made by: _") for line in plan.label.lines):
-        refuse_part("label", "a maker filled in", "a line that is left for her hand")
+        refuse_part("label", "a maker filled in", "a blank line for the maker's name")
     if not any(line.startswith("Date: " + (plan.wishes.date or "_")) for line in plan.label.lines):
         refuse_part("label", "no date", "the date, or a line for it")
 
@@ -200,7 +200,7 @@ def _check_time(plan: FinishingPlan) -> None:
 
 
 def _check_cost(plan: FinishingPlan) -> None:
-    """See that all that is bought is on the sheet at its bought length, and that the sums are right."""
+    """Check that every purchase is on the sheet at its bought length, and that the sums are right."""
     sheet, unit = plan.cost, YARD if plan.top.system == "inch" else 100 / 2.54
     amounts = {purchase.what: purchase.quantity for purchase in sheet.purchases}
     back = plan.backing.chosen
@@ -242,17 +242,21 @@ def _check_care(plan: FinishingPlan) -> None:
 
 
 def _check_sayings(plan: FinishingPlan) -> None:
-    """See that cautions and warnings are all there."""
-    text = " ".join(plan.cautions)
-    for word, wanted in (("needles and pins", True), ("for sale", plan.wishes.for_sale)):
-        if wanted and word not in text:
-            refuse_part("cautions", "no word about it", word)
+    """Check that all cautions and warnings are present."""
+    said = {one.kind for one in plan.cautions}
+    for kind, what, wanted in (
+        ("count-needles", "needles and pins", True),
+        ("made-for-sale", "goods made for sale", plan.wishes.for_sale),
+    ):
+        if wanted and kind not in said:
+            refuse_part("cautions", "no word about it", what)
     gap = plan.top.gap
     if gap is not None:
         limit = plan.top.gap_limit if plan.top.gap_limit is not None else plan.wishes.batting_limit
         if plan.gap is None or plan.gap.limit != limit or plan.gap.passes != (gap <= limit + 1e-9):
             refuse_part("gap", f"verdict {plan.gap}", f"{gap:g} in against {limit:g} in")
-        if not plan.gap.passes and not any("gap" in line for line in plan.warnings):
-            refuse_part("warnings", "no word about it", "the widest gap, over the batting's limit")
+        warned = [(one["gap"], one["limit"]) for one in plan.warnings if one.kind == "gap-over-limit"]
+        if warned != ([] if plan.gap.passes else [(gap, limit)]):
+            refuse_part("warnings", f"{warned} said of it", "the widest gap, where it is over the batting's limit")
     if not plan.assumptions:
-        raise CheckError("finishing plan: no assumptions are said", needed="each of them", do="print them")
+        raise CheckError("finishing plan: no assumptions are listed", needed="each of them", do="print them")

@@ -3,6 +3,7 @@
 from kit.designs.bargello import Bargello
 from kit.designs.braid import Braid
 from kit.designs.chevron import Chevron
+from kit.designs.families import BLOCK_FAMILIES
 from kit.designs.family import Family
 from kit.designs.flying_geese import FlyingGeese
 from kit.designs.grid_blocks import GridBlocks
@@ -16,28 +17,13 @@ from kit.designs.star import Star
 from kit.designs.string_panels import StringPanels
 from kit.designs.strips import Strips
 from kit.designs.turned_frame import TurnedFrame
+from kit.designs.units.units_family import Units, check_units, list_unit_models
 
-FAMILIES: dict[str, type[Family]] = {
-    "bargello": Bargello,
-    "braid": Braid,
-    "chevron": Chevron,
-    "eight-pointed star": Star,
-    "flying geese": FlyingGeese,
-    "grid blocks": GridBlocks,
-    "lines": Lines,
-    "log cabin": LogCabin,
-    "outlines": Outlines,
-    "pinwheel": Pinwheel,
-    "sixty degrees": SixtyDegrees,
-    "square in square": SquareInSquare,
-    "string panels": StringPanels,
-    "strips": Strips,
-    "turned frame": TurnedFrame,
-    "whirl": Whirl,
-}
+FAMILIES: dict[str, type[Family]] = {**BLOCK_FAMILIES, "units": Units}
 """Every family by the name that a study file gives it."""
 
 __all__ = [
+    "BLOCK_FAMILIES",
     "FAMILIES",
     "Bargello",
     "Braid",
@@ -55,6 +41,9 @@ __all__ = [
     "StringPanels",
     "Strips",
     "TurnedFrame",
+    "Units",
     "Whirl",
+    "check_units",
+    "list_unit_models",
     "take_in_drawing",
 ]

@@ -1,4 +1,4 @@
-"""Blocks: what a family makes, in a place of their own, before a setting puts them side by side."""
+"""Blocks: a family makes each in its own place; a setting then puts them side by side."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -16,9 +16,9 @@ class BlockPatch:
     key
         Its id within the block.
     outline, slot, name, grain, sewn
-        As of the patch that it becomes.
+        As in the patch that it becomes.
     group
-        The parts of the block that hold it, from the outermost in.
+        The parts of the block around it, from the outermost in.
     """
 
     key: str
@@ -43,9 +43,9 @@ class Block:
     trimmed
         Whether it is sewn larger and then cut straight.
     trims
-        The parts of it that are trimmed, their groups as the shapes have them.
+        Its trimmed parts, with the same groups as the shapes.
     outline
-        What the shapes tile where that is no rectangle.
+        The outline that the shapes tile, where it is not a rectangle.
     """
 
     width: float
@@ -56,7 +56,7 @@ class Block:
     outline: Outline | None = None
 
     def turn(self, degrees: float) -> "Block":
-        """Return the block turned counter-clockwise about its middle; its place stays where it was."""
+        """Return the block turned counter-clockwise about its middle; its place stays the same."""
         if not degrees:
             return self
         about = self.width / 2, self.height / 2
@@ -87,7 +87,7 @@ class Place:
     angle
         Degrees that the setting turns it about its middle.
     group
-        The parts of the top that hold it.
+        The parts of the top around it.
     plain
         Whether a plain patch lies here instead of a block.
     """
@@ -103,7 +103,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class BlockLayout:
-    """How a setting lays blocks out: the width and height that it fills from (0, 0), the places, what lies between."""
+    """How a setting lays blocks out: its width and height from (0, 0), the places, and the patches between."""
 
     width: float
     height: float
@@ -113,13 +113,16 @@ class BlockLayout:
 
 
 def place_block(
-    block: Block, place: Place, short: str, within: Within, frame: Outline
+    block: Block, place: Place, short: str, within: Within | None, frame: Outline
 ) -> tuple[list[Patch], list[Trim]]:
-    """Return the patches and trims of a block that is turned already; `frame` is its edge."""
-    group = (*place.group, within)
+    """Return the patches and trims of a block that is turned already; `frame` is its edge.
+
+    A block without `within` is a single patch, not a part of the top by itself.
+    """
+    group = (*place.group, within) if within else place.group
     patches = [
         Patch(
-            f"{short}-{shape.key}",
+            f"{short}-{shape.key}" if shape.key else short,
             move_outline(shape.outline, place.x, place.y),
             shape.slot,
             shape.name,

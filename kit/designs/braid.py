@@ -1,10 +1,10 @@
 """Braids: columns of strips laid alternately from the left and from the right.
 
 In a column the front is always a corner that points up. In coordinates u (up to the right) and v (up to the left),
-both at 45°, what is sewn so far is u <= U and v <= V. The next right blade is the strip U <= u <= U + s, v <= V;
+both at 45°, the part sewn so far is u <= U and v <= V. The next right blade is the strip U <= u <= U + s, v <= V;
 the next left blade is V <= v <= V + s, u <= U + s; and the corner has moved up by s·√2. Left and right blades are
-mirror images in the line s / (2·√2) to the right of the corner, half a rise apart, so there the middle of the column
-lies.
+mirror images in the line s / (2·√2) to the right of the corner, half a rise apart: this line is the middle of the
+column.
 
 An accent square may be taken out of its blade, which is shorter by it, or added to a blade like all others. Added on
 one side, it makes the blades of that side reach s further across; laid second in each pair they end level with the
@@ -13,9 +13,9 @@ first, and the middle of the column moves by s / (2·√2) to below the corner.
 Left pointed, a column ends in the corner of its last two blades. One that starts from a square starts in the lower
 corner of that square, cut along the two edges that meet there.
 
-A blade whose lower end came to lie just above the top of a column would be sewn for its seam allowance alone, and left
-out it would leave a notch in that allowance. So a strip is wide enough for the last blade to show, and a column of a
-given length begins a little higher where its last blade would not.
+A blade with its lower end just above the top of a column would lie in the seam allowance only; without it that
+allowance would have a notch. So a strip is wide enough for the last blade to show, and a column of a given length
+begins a little higher where its last blade would not show.
 """
 
 from collections.abc import Iterator
@@ -27,6 +27,7 @@ from pydantic import Field
 from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, refuse_keys
+from kit.designs.units.edge_names import name_by_sides
 from kit.geometry.outlines import (
     TOLERANCE,
     Outline,
@@ -59,9 +60,9 @@ class Braid(Family):
     strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
     column_finished: Length = Field(default=6.0, description="Finished width of a column")
     blades: Literal["angled", "rectangles"] = Field(
-        default="angled", description="Cut with an angled end in mirror pairs, or as rectangles that are trimmed"
+        default="angled", description="Cut with an angled end in mirror pairs, or as rectangles and then trimmed"
     )
-    start: Literal["square", "triangle", "open"] = Field(default="triangle", description="What a column starts from")
+    start: Literal["square", "triangle", "open"] = Field(default="triangle", description="How a column starts")
     accents: Literal["none", "left", "right", "both"] = Field(
         default="none", description="Blades with an accent square at the inner end"
     )
@@ -117,6 +118,10 @@ class Braid(Family):
         """The one side whose blades have an accent square added, where there is one."""
         return self.accents if self.accent_by == "added" and self.accents in ("left", "right") else None
 
+    def name_edges(self, outline: Outline) -> tuple[str, ...]:
+        """Return left, right, start (where the sewing begins) and end."""
+        return name_by_sides(outline, "start", "end")
+
     def blade_slots(self) -> tuple[str, str]:
         """Return the slots of the left and of the right blades."""
         if self.sides == "one slot":
@@ -127,7 +132,7 @@ class Braid(Family):
         narrowest = 2 * ROOT2 * allowance + 2 * LEAST_SEEN
         if strip < narrowest:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between two"
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between two"
                 f" allowances of {write_length(allowance)}",
                 f"a strip cut at least {write_length(narrowest + 2 * allowance, step=0.125)} wide, so that the last"
                 " blade of a column shows above the seam",
@@ -173,7 +178,7 @@ class _Column:
         if self.top - self.bottom < 2 * allowance - TOLERANCE:
             need = ceil((raw + self.bottom + 3 * allowance) / rise - TOLERANCE)
             raise refuse_keys(
-                f"`design.pairs` is {keys.pairs}, and trimmed straight at both ends nothing is left of the column",
+                f"`design.pairs` is {keys.pairs}; nothing is left of the column once both ends are trimmed straight",
                 f"at least {max(need, keys.pairs + 1)} pairs",
                 "add pairs, or start from a triangle",
             )
@@ -187,11 +192,11 @@ class _Column:
             )
 
     def _find_lift(self, top: float) -> float:
-        """Return by how much the column must begin higher so that no blade lies in the allowance at its top alone.
+        """Return how much higher the column must begin so that no blade lies only in the allowance at its top.
 
-        Lower ends of blades follow half a rise apart, a whole one where both sides end level. The cut is one allowance
-        above the top, an end comes one allowance lower at the cut side, and the blade below it, not sewn to another,
-        reaches √2 allowances higher there; so the top may not lie within (2 - √2) allowances under an end.
+        Lower ends of blades are half a rise apart, a whole one where both sides end level. The cut is one allowance
+        above the top. At the cut side an end comes one allowance lower, and the free blade below it reaches √2
+        allowances higher; so the top may not lie within (2 - √2) allowances under an end.
         """
         step = self.strip * ROOT2 if self.level else self.strip / ROOT2
         above = (top + self.right) % step
@@ -236,7 +241,7 @@ class _Column:
         self.outline = tidy_outline(outline)
 
     def lay(self) -> Iterator[BlockPatch]:
-        """Yield the starting patch and then the blades in the order of sewing, as they are before trimming."""
+        """Yield the starting patch, then the blades in the order of sewing, all before trimming."""
         keys, s = self.keys, self.strip
         if keys.start == "square":
             yield BlockPatch("S", self._lay(-s, 0, -s, 0), keys.start_slot, "start square", 45.0)
@@ -275,7 +280,7 @@ class _Column:
         return mirror_outline(outline) if self.keys.added_to == "right" else outline
 
     def _rectangle(self) -> float:
-        """Finished length of a rectangular blade, its accent included, whose trimmed column is as wide as it must be.
+        """Finished length of a rectangular blade, its accent included, that gives the trimmed column its width.
 
         From pieces cut to length L the trimmed column is (2·(L - a) - s) / √2 wide before its own allowance, and
         2·(L - a) / √2 where one side has a square added.
@@ -287,7 +292,7 @@ class _Column:
         return _from_uv([(u0, v0), (u1, v0), (u1, v1), (u0, v1)])
 
     def trim(self, outline: Outline) -> Outline:
-        """Return what is left of an outline once the column is trimmed to its finished edges."""
+        """Return the rest of an outline after the column is trimmed to its finished edges."""
         bounds = [(1, 0, self.right), (-1, 0, -self.left), (0, 1, self.top), (0, -1, -self.bottom)]
         if self.keys.ends == "pointed" and self.keys.start == "square":
             bounds += [(side, -1, -self.bottom) for side in (1, -1)]

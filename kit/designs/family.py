@@ -1,4 +1,4 @@
-"""What every family shares: a block, and the settings in which blocks are put together."""
+"""The common parts of every family: a block, and the settings of blocks."""
 
 from functools import cache
 from typing import ClassVar
@@ -7,13 +7,14 @@ from pydantic import Field
 
 from kit.designs.bars import Stack, lay_bars, measure_bars
 from kit.designs.blocks import Block, BlockLayout, BlockPatch, Place, frame_block, move_parts, place_block
-from kit.designs.borders import lay_borders, place_borders
+from kit.designs.borders import lay_borders, place_borders, trim_borders
 from kit.designs.keys import Keys, Turns, check_sewable, refuse_keys
 from kit.designs.on_point import Lattice, lay_on_point, measure_on_point
 from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
 from kit.designs.straight import Grid, lay_straight, measure_straight
-from kit.geometry.outlines import TOLERANCE, make_rectangle
+from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
+from kit.model.notices import Notice
 from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "BlockPatch", "Border", "Family", "Keys", "Sashing"]
@@ -23,14 +24,14 @@ SETTINGS = ("sashing", "alternate", "on_point", "offset", "bars", "quarters", "b
 
 
 class Family(Keys):
-    """A family of designs; each subclass makes one kind of block and says what its keys mean."""
+    """A family of designs; each subclass makes one kind of block and explains its keys."""
 
     size_key: ClassVar[str | None] = None
-    """The key, a length, that makes the block larger or smaller when a quilt is brought to a size."""
+    """The key, a length, that changes the size of the block when a quilt is fitted to a size."""
     count_keys: ClassVar[tuple[str, str]] = ("columns", "rows")
     """The keys, whole numbers, that make the quilt wider and longer."""
     parts: ClassVar[int] = 1
-    """Into how many equal parts the length of `size_key` is divided, each to lie on the ruler."""
+    """The number of equal parts of the length of `size_key`, each on a mark of the ruler."""
 
     family: str
     columns: int = Field(default=3, ge=1, le=20_000, description="Columns across")
@@ -39,9 +40,9 @@ class Family(Keys):
     sashing: Sashing | None = Field(default=None, description="Sashing between the blocks")
     alternate: Alternate | None = Field(default=None, description="Plain patches instead of every other block")
     on_point: OnPoint | None = Field(default=None, description="Blocks on their points")
-    offset: Offset | None = Field(default=None, description="Rows that are shifted")
+    offset: Offset | None = Field(default=None, description="Shifted rows")
     bars: Bars | None = Field(default=None, description="Upright bars between columns of blocks")
-    quarters: Quarters | None = Field(default=None, description="What is laid out is a quarter of the whole")
+    quarters: Quarters | None = Field(default=None, description="The layout is a quarter of the whole")
     border: tuple[Border, ...] = Field(default=(), description="Borders, the innermost first")
 
     def make_block(self, allowance: float) -> Block:
@@ -55,7 +56,7 @@ class Family(Keys):
         Raises
         ------
         PatchworkError
-            When the keys leave no room for a patch; the message names the keys.
+            Keys that leave no room for a patch; the message names them.
         """
         raise TypeError(f"{type(self).__name__} makes no block of {allowance}")
 
@@ -63,8 +64,41 @@ class Family(Keys):
         """Return the short id and the copy of the part at this row and column, both from 1."""
         return f"r{row:02d}c{column:02d}", Within("block", f"{row}-{column}")
 
+    def choose_unit(self, place: Place) -> str | None:
+        """Return the name of the unit that lies at a place instead of the block, None where it is the block."""
+        return self.alternate.unit if self.alternate and place.plain else None
+
+    def unit_block(self, name: str) -> Block:
+        """Return a unit of the study as a block.
+
+        Raises
+        ------
+        PatchworkError
+            In every family but `units`: its studies alone have units.
+        """
+        raise refuse_keys(
+            f"`design` names the unit `{name}`, and the family `{self.family}` has no units",
+            'the family "units"',
+            'write [design] family = "units", and the design itself as a unit: [unit.NAME] and its keys',
+        )
+
+    def name_edges(self, outline: Outline) -> tuple[str, ...] | None:
+        """Return the names of the edges of what the family makes, where it has names of its own for them.
+
+        Parameters
+        ----------
+        outline
+            Of what it makes; edge i runs from corner i to corner i + 1.
+        """
+        del outline
+        return None
+
+    def notices(self) -> tuple[Notice, ...]:
+        """Return what the maker should know of the design although it can be made."""
+        return ()
+
     def patchwork(self, allowance: float = 0.25) -> Patchwork:
-        """Make the block and set it out, with what lies between and round it.
+        """Make the block and lay it out, with sashing, bars and borders.
 
         Raises
         ------
@@ -79,12 +113,12 @@ class Family(Keys):
             whole = measure_whole(self.quarters, width, height)
             patches, trims = complete_quarters(self.quarters, patches, trims, width, height)
             width, height = whole
-        frames = place_borders(self.border, width, height, allowance)
-        if frames:
-            patches.extend(lay_borders(frames))
-            left, bottom, _, _ = frames[-1].outer
-            patches, trims = move_parts(patches, trims, -left, -bottom)
-        return Patchwork(tuple(patches), allowance, tuple(trims))
+        placed = place_borders(self.border, width, height, allowance, self.unit_block)
+        around, frames = lay_borders(placed)
+        if placed:
+            left, bottom, _, _ = placed[-1].outer
+            patches, trims = move_parts([*patches, *around], [*trims, *trim_borders(placed)], -left, -bottom)
+        return Patchwork(tuple(patches), allowance, tuple(trims), frames)
 
     def measure(self, allowance: float = 0.25) -> tuple[float, float]:
         """Return the finished width and height of the quilt in inches, without building it.
@@ -92,16 +126,16 @@ class Family(Keys):
         Raises
         ------
         PatchworkError
-            As `patchwork` does, but for flaws that show only once the patches lie side by side.
+            As `patchwork` does, except for flaws that show only when the patches lie side by side.
         """
         size = self._measure_layout(self._prepare(allowance), allowance)
         if self.quarters:
             size = measure_whole(self.quarters, *size)
-        frames = place_borders(self.border, *size, allowance)
-        return frames[-1].outer[2:] if frames else size
+        placed = place_borders(self.border, *size, allowance, self.unit_block)
+        return placed[-1].outer[2:] if placed else size
 
     def _prepare(self, allowance: float) -> Block:
-        """Return the block, once the keys are seen to go together."""
+        """Check that the keys go together, and return the block."""
         block = self.make_block(allowance)
         self._check_counts(block)
         if block.outline is not None:
@@ -119,38 +153,44 @@ class Family(Keys):
 
     def _fill(self, block: Block, layout: BlockLayout) -> tuple[list[Patch], list[Trim]]:
         """Return the patches of a layout, its blocks in their places, and its trims."""
-        turned, odd = cache(block.turn), block.outline is not None
+        turned = cache(lambda unit, degrees: (self.unit_block(unit) if unit else block).turn(degrees))
         frame = cache(lambda degrees: frame_block(block, degrees))
         patches: list[Patch] = []
         trims: list[Trim] = []
         for place in layout.places:
-            if place.plain:
+            unit = self.choose_unit(place)
+            if place.plain and unit is None:
                 patches.append(self._make_plain(block, place))
                 continue
             short, name = self.name_block(place.row, place.column)
             degrees = self._turn(place.row, place.column) + place.angle
-            found, trim = place_block(turned(degrees), place, short, name, frame(degrees if odd else place.angle))
+            within: Within | None = Within(unit, name.copy) if unit else name
+            laid = turned(unit, degrees)
+            if unit and len(laid.shapes) == 1:
+                within = None
+            edge = frame(place.angle if block.outline is None else degrees)
+            found, trim = place_block(laid, place, short, within, edge)
             patches.extend(found)
             trims.extend(trim)
         patches.extend(layout.fillers)
         return patches, [*trims, *layout.trims]
 
     def _lay_out(self, block: Block, allowance: float) -> BlockLayout:
-        """Return where the blocks go."""
+        """Return the places of the blocks."""
         setting = self._set(block)
         if isinstance(setting, Stack):
             return lay_bars(setting, allowance)
         return lay_straight(setting, allowance) if isinstance(setting, Grid) else lay_on_point(setting)
 
     def _measure_layout(self, block: Block, allowance: float) -> tuple[float, float]:
-        """Return the finished size of what the setting fills."""
+        """Return the finished size of the setting."""
         setting = self._set(block)
         if isinstance(setting, Stack):
             return measure_bars(setting, allowance)
         return measure_straight(setting, allowance) if isinstance(setting, Grid) else measure_on_point(setting)
 
     def _set(self, block: Block) -> Grid | Lattice | Stack:
-        """Return the setting that the tables ask for."""
+        """Return the setting named by the tables."""
         if self.bars is not None:
             self._check_bars()
             return Stack(self.columns, self.rows, block, self.bars, self.alternate, self.on_point)
@@ -158,7 +198,7 @@ class Family(Keys):
             return Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
         if self.offset is not None:
             raise refuse_keys(
-                "`design.offset` beside `design.on_point`: shifted rows have no points in line",
+                "`design.offset` beside `design.on_point`: the points of shifted rows do not line up",
                 "one of the two",
                 "leave out [design.offset] or [design.on_point]",
             )
@@ -177,7 +217,7 @@ class Family(Keys):
                 )
 
     def _make_plain(self, block: Block, place: Place) -> Patch:
-        """Return the plain patch that lies where a block would."""
+        """Return the plain patch in the place of a block."""
         short, _ = self.name_block(place.row, place.column)
         slot = self.alternate.slot if self.alternate else "plain"
         outline = make_rectangle(0, 0, block.width, block.height)
@@ -186,7 +226,7 @@ class Family(Keys):
         return Patch(patch.id, patch.outline, patch.slot, patch.name, place.group, patch.grain)
 
     def _check_counts(self, block: Block) -> None:
-        """Refuse a design of too many patches before it is built."""
+        """Refuse a design with too many patches before it is built."""
         quarters = 4 if self.quarters else 1
         each = quarters * (len(block.shapes) + (4 if self.sashing else 0))
         between = (self.columns - 1) * (self.rows - 1) if self.on_point and not self.bars else 0
@@ -216,7 +256,7 @@ class Family(Keys):
         quarter = any(word in ("90", "270") for row in rows for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
-                f"`turns` asks for quarter turns of a block that finishes {block.width:g} x {block.height:g} in",
+                f"`turns` has quarter turns for a block that finishes {block.width:g} x {block.height:g} in",
                 "a square block",
                 "use only 0 and 180, or make the block square",
             )

@@ -1,4 +1,4 @@
-"""Flying geese: columns or rows of large triangles, each between two small ones, twice as wide as high."""
+"""Flying geese: columns or rows of large triangles, twice as wide as high, each between two small ones."""
 
 from dataclasses import replace
 from typing import ClassVar, Literal
@@ -25,9 +25,9 @@ class FlyingGeese(Family):
     rows: int = Field(default=1, ge=1, le=20_000, description="Flights down")
     geese: int = Field(default=12, ge=1, le=5_000, description="Geese in a flight")
     goose_finished: Length = Field(default=2.0, description="Finished height of a goose; it is twice as wide")
-    direction: Literal["up", "down", "left", "right"] = Field(default="up", description="Where the geese fly")
+    direction: Literal["up", "down", "left", "right"] = Field(default="up", description="Direction of the geese")
     running: Literal["same", "alternate"] = Field(
-        default="same", description="All flights one way, or every other one back"
+        default="same", description="All flights in one direction, or every other flight reversed"
     )
     goose_slots: tuple[Slot, ...] = Field(
         default=("goose",), min_length=1, description="Slots of the geese, repeated along a flight from its start"
@@ -35,7 +35,7 @@ class FlyingGeese(Family):
     sky_slot: Slot = Field(default="sky", description="Slot of the small triangles")
 
     def make_block(self, allowance: float) -> Block:
-        """Return one flight; a goose's long side lies on the straight grain, and so do the outer sides of its sky."""
+        """Return one flight; the long side of a goose and the outer sides of its sky lie on the straight grain."""
         check_count(3 * self.geese)
         h = self.goose_finished
         check_sewable(allowance, goose_finished=h)

@@ -1,7 +1,7 @@
-"""Pieced frames: units in a row along each side, a square at each corner, and a spacer inside where one is asked for.
+"""Pieced frames: units in a row along each side, a square at each corner, and a spacer inside on request.
 
 A side is drawn lying down, from (0, 0) to (its length, -the frame's width), its inner edge above, and then turned: the
-bottom as it is, the right by a quarter, the top by a half, the left by three quarters.
+bottom stays, the right makes a quarter turn, the top a half turn, the left three quarters of a turn.
 """
 
 from collections.abc import Iterator, Mapping
@@ -10,27 +10,30 @@ from kit.designs.keys import check_sewable, refuse_keys
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer, count_units, solve_spacer
 from kit.errors import PatchworkError
-from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline, turn_outline
+from kit.geometry.outlines import Outline, Point, make_rectangle, mirror_outline, move_outline, turn_outline
 from kit.lengths import write_length
+from kit.model.frames import Side
 from kit.model.patchwork import Patch, Within, check_count
 
 PER_UNIT = {"squares": 1, "half squares": 2, "geese": 3, "teeth": 3}
 """Patches in a unit."""
 ALONG = {"squares": 1.0, "half squares": 1.0, "geese": 0.5, "teeth": 2.0}
-"""How long a unit is whose length is not given, in widths of the frame."""
+"""The default length of a unit, in widths of the frame."""
 ONE_WAY = ("half squares", "geese")
-"""Units that are not their own mirror image: a side that is mirrored holds an even number of them."""
+"""Units that are not their own mirror image: a mirrored side holds an even number of them."""
 DraftedPiece = tuple[str, Outline, str, str]
 """Key, outline, slot and name."""
+LaidPatch = tuple[Side | None, Patch]
+"""A patch of a frame and its side; None for a square at a corner."""
 
 
 def fit_pieces(border: Border, width: float, height: float, allowance: float) -> Spacer:
-    """Return how many units of a pieced frame go along each side, and the spacer that makes them fit.
+    """Return the number of units along each side of a pieced frame, and the spacer that makes them fit.
 
     Raises
     ------
     PatchworkError
-        Units that do not divide the sides where no spacer is asked for, or too short to be sewn.
+        Units that do not divide the sides when there is no spacer, or units too short to sew.
     """
     unit = border.unit_finished or ALONG[border.pieces] * border.finished
     even = border.running == "mirrored" and border.pieces in ONE_WAY
@@ -68,8 +71,8 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     sides, ends = write_length(spacer.sides), write_length(spacer.ends)
     needs = sides if abs(spacer.sides - spacer.ends) < 1e-6 else f"{sides} at the sides and {ends} at the ends"
     return refuse_keys(
-        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is no"
-        f" {'even ' if even else ''}number of such units",
+        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is not"
+        f" {'an even' if even else 'a whole'} number of such units",
         f"units that divide {write_length(width)} and {write_length(height)}, or a spacer of {needs}",
         'set fit = "spacer" or fit = "stretch", or another unit_finished',
     )
@@ -80,10 +83,12 @@ UNITS: Mapping[str, str] = {
     "geese": "frame goose unit",
     "teeth": "frame tooth unit",
 }
-"""What a unit of several pieces is called."""
+"""The name of a unit of several pieces."""
 
 
-def lay_pieces(border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer) -> Iterator[Patch]:
+def lay_pieces(
+    border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer
+) -> Iterator[LaidPatch]:
     """Yield the units of a pieced frame and the squares at its corners.
 
     Each side is a part of its own, and so is each of the two with the squares at their ends that are sewn on last.
@@ -93,15 +98,15 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
     border
         Its keys.
     name
-        Begins the ids.
+        The first part of the ids.
     place
-        (left, bottom, width, height) of what it goes round, the spacer included, inches.
+        (left, bottom, width, height) of the rectangle inside it, the spacer included, inches.
     spacer
         From `fit_pieces`.
     """
     left, bottom, width, height = place
     right, top, w = left + width, bottom + height, border.finished
-    sides = (
+    sides: tuple[tuple[Side, int, Point, float, int], ...] = (
         ("bottom", 0, (left, bottom), width, spacer.across),
         ("right", 90, (right, bottom), height, spacer.down),
         ("top", 180, (right, top), width, spacer.across),
@@ -115,11 +120,11 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
             within = (*group, Within(unit, key[:-1])) if unit else group
-            yield Patch(f"{name}-{side}-{key}", placed, slot, called, within, float(angle % 180))
+            yield side, Patch(f"{name}-{side}-{key}", placed, slot, called, within, float(angle % 180))
         if ends:
             for k, corner in enumerate(((-w, -w), (length, -w)), start=1):
                 stone = move_outline(turn_outline(make_rectangle(*corner, w, w), angle), x, y)
-                yield Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", ends)
+                yield None, Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", ends)
 
 
 def _lay_side(border: Border, length: float, count: int) -> Iterator[DraftedPiece]:

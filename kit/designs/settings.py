@@ -1,17 +1,17 @@
-"""Settings: the tables of a study file that say how blocks are put together, and the frame round them."""
+"""Settings: the tables of a study file for the arrangement of blocks and the frames around them."""
 
 from typing import Literal
 
 from pydantic import Field
 
-from kit.designs.keys import Keys, Length, Shift, Slot
+from kit.designs.keys import Keys, Length, Shift, Slot, UnitName, UnitText
 
 
 class Sashing(Keys):
     """Strips between the blocks."""
 
     finished: Length = Field(description="Finished width of the sashing")
-    outer: bool = Field(default=False, description="Also round the outside")
+    outer: bool = Field(default=False, description="Also around the outside")
     cornerstones: bool = Field(default=False, description="A square where two sashes cross")
     slot: Slot = Field(default="sashing", description="Slot of the sashing")
     cornerstone_slot: Slot = Field(default="cornerstone", description="Slot of the cornerstones")
@@ -20,14 +20,14 @@ class Sashing(Keys):
 class Border(Keys):
     """A frame: plain strips, or units in a row with squares at the corners.
 
-    A pieced frame fits where its units divide the sides of what it goes round. Where they do not, a plain spacer inside
-    it brings the sides to a size that they divide, or the units are made a little longer or shorter.
+    A pieced frame fits if its units divide the sides of the rectangle inside it. If they do not, a plain spacer inside
+    the frame enlarges the rectangle until they do, or the units are made a little longer or shorter.
     """
 
     finished: Length = Field(description="Finished width of the border")
     slot: Slot = Field(default="border", description="Slot of the border")
     first: Literal["sides", "ends"] = Field(
-        default="sides", description="Which two strips of a butted border are sewn first"
+        default="sides", description="The two strips of a butted border that are sewn first"
     )
     corners: Literal["butted", "mitred", "cornerstones", "turned"] = Field(
         default="butted",
@@ -35,8 +35,17 @@ class Border(Keys):
         " of the last",
     )
     cornerstone_slot: Slot = Field(default="cornerstone", description="Slot of the squares at the corners")
-    pieces: Literal["plain", "squares", "half squares", "geese", "teeth"] = Field(
+    pieces: Literal["plain", "squares", "half squares", "geese", "teeth", "units"] = Field(
         default="plain", description="What the frame is pieced of; teeth are geese that point outward"
+    )
+    sides: tuple[UnitText, ...] = Field(
+        default=(),
+        max_length=4,
+        description='Units along the sides, "goose*5 square goose*5", their lower edges outward: one text for all, two'
+        " for the ends and the sides, or four for bottom, right, top and left",
+    )
+    corner_unit: UnitName | None = Field(
+        default=None, description="The unit at the corners, as it lies at the lower left"
     )
     unit_finished: Length | None = Field(
         default=None, description="Finished length of a unit along the frame; left out, squares are square"
@@ -45,34 +54,33 @@ class Border(Keys):
         default=("dark", "light"), min_length=1, max_length=50, description="Slots of the pieces, repeated"
     )
     running: Literal["round", "mirrored"] = Field(
-        default="round", description="All units the same way round, or each side mirrored at its middle"
+        default="round", description="All units in the same direction, or each side mirrored at its middle"
     )
     fit: Literal["exact", "spacer", "stretch"] = Field(
         default="exact",
-        description="Only where units divide the sides, with a plain spacer inside, or with longer or shorter units",
+        description="Only if units divide the sides, with a plain spacer inside, or with longer or shorter units",
     )
     spacer_least: Length | None = Field(default=None, description="Least finished width of the spacer")
     spacer_slot: Slot = Field(default="spacer", description="Slot of the spacer")
 
 
 class Alternate(Keys):
-    """Plain patches instead of every other block; on point, those between the lines of blocks."""
+    """Plain patches, or copies of a unit, instead of every other block; on point, those between the lines of blocks."""
 
     slot: Slot = Field(default="plain", description="Slot of the plain patches")
+    unit: UnitName | None = Field(default=None, description="The unit that lies there instead of a plain patch")
     first: Literal["block", "plain"] = Field(default="block", description="What lies at the upper left")
 
 
 class OnPoint(Keys):
     """Blocks on their points, with triangles at the sides and corners.
 
-    The points keep `float_finished` from the finished edge. The triangles of a diagonal row are cut further out by
-    `oversize`, and the row is trimmed when it is sewn; the two corner triangles that close the top are cut to size.
+    The points float `float_finished` inside the finished edge. The triangles of a diagonal row are cut larger by
+    `oversize`, and the sewn row is trimmed; the two last corner triangles are cut to size.
     """
 
     float_finished: Length | None = Field(default=None, description="Finished distance of the points from the edge")
-    oversize: Length | None = Field(
-        default=None, description="Distance that the triangles are cut further out, trimmed later"
-    )
+    oversize: Length | None = Field(default=None, description="Extra width of the triangles at the edge, trimmed later")
     side_slot: Slot = Field(default="setting", description="Slot of the side triangles")
     corner_slot: Slot = Field(default="setting", description="Slot of the corner triangles")
     side_cut: Literal["quarter-square", "half-square"] = Field(
@@ -109,10 +117,10 @@ class Bars(Keys):
 
 
 class Quarters(Keys):
-    """What is laid out is the upper left quarter of the whole; the borders go round the whole."""
+    """The layout is the upper left quarter of the whole; the borders go around the whole."""
 
     images: Literal["turned", "mirrored"] = Field(
-        default="mirrored", description="How the other three quarters follow from the first"
+        default="mirrored", description="How the first quarter gives the other three"
     )
     between_finished: Length | None = Field(
         default=None, description="Finished width of plain strips between the quarters, with a square in the middle"

@@ -1,7 +1,7 @@
 """String panels: strips sewn side by side along a diagonal, then trimmed to a square.
 
 The strips lie along the diagonal that rises to the right, the first over it, the others on both sides alike, in the
-order of the list. Where one strip more would show by less than a sliver in its corner, the strip before it is cut wide
+order of the list. If one more strip would show only as a sliver in its corner, the strip before it is cut wide
 enough to reach the corner instead.
 
 Left untrimmed, a panel is what its strips make when they lie side by side, all equally long: a rectangle where their
@@ -26,11 +26,11 @@ from kit.model.patchwork import Within, check_count
 
 ROOT2 = sqrt(2.0)
 LEAST_SEEN = 0.25
-"""Inches: the corner strip shows by at least this much, measured from the corner across it."""
+"""Inches: the least visible width of the corner strip, measured across it from the corner."""
 
 
 class StringPanels(Family):
-    """Squares of diagonal strips; turned by quarters they make diamonds."""
+    """Squares of diagonal strips; with quarter turns they make diamonds."""
 
     size_key: ClassVar[str | None] = "panel_finished"
 
@@ -53,11 +53,11 @@ class StringPanels(Family):
         default=("middle", "string"),
         min_length=1,
         max_length=500,
-        description="Slots from the middle out; the last one goes on to the corners",
+        description="Slots from the middle out; the last one continues to the corners",
     )
 
     def make_block(self, allowance: float) -> Block:
-        """Return one panel, each strip as it is sewn and, where it is trimmed, what of it is left in the square."""
+        """Return one panel: each strip as sewn, and where it is trimmed its part left in the square."""
         check_sewable(allowance, panel_finished=self.panel_finished)
         check_sewable(
             allowance, **{"strips_cut` less two allowances, a strip of `design": min(self.strips_cut) - 2 * allowance}
@@ -68,7 +68,7 @@ class StringPanels(Family):
         for key, slot, start, end in self._list_strips(self._find_edges(allowance)):
             sewn = self._lay_strip(start, end, allowance)
             shapes.append(BlockPatch(key, self._trim(sewn), slot, "string", 45.0, sewn))
-        if len(shapes) == 1:  # nothing is sewn that could be trimmed: the square is cut as it is
+        if len(shapes) == 1:  # nothing is sewn or trimmed: the square is cut to size
             shapes = [replace(shapes[0], outline=make_rectangle(0, 0, *(self.panel_finished,) * 2), sewn=None)]
         return Block(self.panel_finished, self.panel_finished, tuple(shapes), trimmed=len(shapes) > 1)
 
@@ -100,7 +100,7 @@ class StringPanels(Family):
         return ((low * lean, low), (low * lean + long, low), (high * lean + long, high), (high * lean, high))
 
     def _find_edges(self, allowance: float) -> Iterator[tuple[float, float]]:
-        """Yield from where to where each strip reaches, measured from the diagonal to the upper left.
+        """Yield the two edges of each strip, measured from the diagonal to the upper left.
 
         A corner lies at B / √2; the cloth must reach a·√2 further, its own allowance included.
         """
@@ -120,7 +120,7 @@ class StringPanels(Family):
         yield low, high
 
     def _lay_strip(self, start: float, end: float, allowance: float) -> Outline:
-        """Return a strip as it is sewn: long enough to cover the square with its allowance."""
+        """Return a strip before trimming: long enough to cover the square with its allowance."""
         nearest = 0.0 if start < 0 < end else min(abs(start), abs(end))
         length = (self.panel_finished / 2 + allowance) * ROOT2 - nearest
         middle = self.panel_finished / 2

@@ -1,8 +1,8 @@
 """Straight-edged outlines from a picture of lines (SVG): rectangles, polygons, closed polylines and closed paths.
 
 The file is read as a stream, and nothing in it is fetched or executed: a document type, an entity, a script, a link out
-of the drawing or a style sheet ends the reading. What is not straight is refused with its element, id and line. Named
-groups, and groups that the drawing uses again, are its units.
+of the drawing or a style sheet ends the reading. Curves are refused with their element, id and line. Named groups, and
+groups that the drawing uses again, are its units.
 
 References
 ----------
@@ -40,18 +40,18 @@ MOST_CORNERS = 500
 SVG = "http://www.w3.org/2000/svg"
 SHAPES = ("rect", "polygon", "polyline", "path")
 SILENT = ("title", "desc", "metadata")
-"""Elements that show nothing; they are passed over with what they hold."""
+"""Invisible elements; they are skipped with their contents."""
 CURVED = ("circle", "ellipse")
 HARMLESS = re.compile(r"fill|stroke|opacity|color|paint-order|shape-rendering|vector-effect|font|text-|line-|-|writing")
-"""Properties that change no outline."""
+"""Properties that do not change an outline."""
 BENDING = ("transform-origin", "clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end", "display",
            "visibility", "pathLength", "requiredFeatures", "systemLanguage", "requiredExtensions")  # fmt: skip
-"""Attributes after which an outline would not be what its figures say."""
+"""Attributes that change an outline without changing its figures."""
 
 
 @dataclass(frozen=True, slots=True)
 class DrawnOutline:
-    """An outline that a drawing holds.
+    """An outline in a drawing.
 
     Attributes
     ----------
@@ -60,7 +60,7 @@ class DrawnOutline:
     slot
         The element's class, or else its fill, or else "patch".
     name
-        The element with its id, or with the line that it stands on: "path `sail`", "rect on line 12".
+        The element with its id, or with its line in the file: "path `sail`", "rect on line 12".
     group
         The copies of units that hold it, from the outermost in.
     """
@@ -92,9 +92,8 @@ def read_outlines(path: str | os.PathLike[str]) -> tuple[DrawnOutline, ...]:
     Raises
     ------
     KitError
-        A file that cannot be read; a curve, an arc, text, a picture, a script, a document type or an entity, an open
-        line, a size that is not given, a link out of the drawing, a group that uses itself. Names the element, its id
-        and line.
+        A file that cannot be read; a curve, an arc, text, a picture, a script, a document type or an entity; an open
+        line; a missing size; a link out of the drawing; a group that uses itself. Names the element, its id and line.
     """
     place = Path(path)
     name = place.name or str(place)
@@ -132,9 +131,9 @@ def read_svg(data: bytes, name: str = "drawing") -> tuple[DrawnOutline, ...]:
     try:
         parser.Parse(data, True)  # noqa: FBT003  expat's own sign of the last part
     except expat.ExpatError as error:
-        raise PatchworkError(f"{name} is not SVG: {error}", needed="a whole SVG file", do="save it anew") from None
+        raise PatchworkError(f"{name} is not SVG: {error}", needed="a whole SVG file", do="save it again") from None
     except (ValueError, LookupError) as error:
-        raise PatchworkError(f"{name} cannot be read ({error})", needed="UTF-8 text", do="save it anew") from None
+        raise PatchworkError(f"{name} cannot be read ({error})", needed="UTF-8 text", do="save it again") from None
     assert reader.root is not None  # text without an element is not well-formed  # noqa: S101
     return _place(ElementPlacer(reader.root, reader.by_id, name).place(), name)
 
@@ -158,7 +157,7 @@ def _place(found: list[PlacedOutline], name: str) -> tuple[DrawnOutline, ...]:
 
 @dataclass
 class _Reader:
-    """Follows the elements of a file; `stack` holds those that are open, `hidden` how many of them lie in `defs`."""
+    """Follows the elements of a file; `stack` holds the open ones, `hidden` counts those of them in `defs`."""
 
     name: str
     stack: list[DrawnElement] = field(default_factory=list)
@@ -174,15 +173,15 @@ class _Reader:
         return self.parser.CurrentLineNumber if self.parser else 0
 
     def refuse_type(self, *_: object) -> NoReturn:
-        """Refuse a document type or an entity, before anything of it is read."""
+        """Refuse a document type or an entity before reading any of it."""
         raise PatchworkError(
             f"{self.name}, line {self.line}: a document type or entity",
-            needed="plain SVG, in which nothing is declared or fetched",
+            needed="plain SVG that declares and fetches nothing",
             do="save the drawing as plain SVG, or delete that line",
         )
 
     def refuse_instruction(self, target: str, _: str) -> NoReturn:
-        """Refuse a processing instruction, a style sheet for instance."""
+        """Refuse a processing instruction, for instance a style sheet."""
         self._refuse(f"the instruction <?{target:.30}?>", "plain SVG", "delete that line")
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
@@ -226,7 +225,7 @@ class _Reader:
         self._check_attributes(called, attributes)
         if not self.stack:
             if tag != "svg":
-                self._refuse(called, "an <svg> element round the drawing", "save it as SVG")
+                self._refuse(called, "an <svg> element around the drawing", "save it as SVG")
             element.own = self._read_size(attributes)
             return
         try:
@@ -240,7 +239,7 @@ class _Reader:
                 needed = (
                     "outlines of straight lines" if tag in CURVED else "rect, polygon, polyline, path, g and use alone"
                 )
-                self._refuse(called, needed, "redraw it with straight lines, or take it out")
+                self._refuse(called, needed, "redraw it with straight lines, or remove it")
         except KitError as error:
             if error.found.startswith(self.name):
                 raise
@@ -264,7 +263,7 @@ class _Reader:
         sizes = [attributes.get(key) for key in ("width", "height")]
         if None in sizes or any("%" in str(size) for size in sizes):
             self._refuse(
-                "the drawing does not say how large it is",
+                "the drawing does not give its size",
                 "width and height with a unit on the <svg> element",
                 'write for instance width="12in" height="12in"',
             )
@@ -276,7 +275,7 @@ class _Reader:
         except ValueError:
             self._refuse(f'viewBox="{box:.40}"', "four numbers", "correct it")
         if not (0 < across < 1e9 and 0 < down < 1e9):
-            self._refuse(f'viewBox="{box:.40}"', "a width and a height over nought", "correct it")
+            self._refuse(f'viewBox="{box:.40}"', "a width and a height over zero", "correct it")
         scale, other = wide / across, high / down
         if abs(scale / other - 1) > 1e-3:
             self._refuse(
@@ -304,7 +303,7 @@ class _Reader:
             if tag == "href" and called.startswith("use ") and value.startswith("#"):
                 continue
             if tag in BENDING or tag == "href":
-                self._refuse(f"{called} has `{tag}`", "outlines that are what their figures say", "take it out")
+                self._refuse(f"{called} has `{tag}`", "outlines that match their figures", "take it out")
             if tag == "style":
                 for part in value.split(";"):
                     word = part.partition(":")[0].strip()

@@ -1,4 +1,4 @@
-"""Counts of columns and rows that bring a quilt nearest to a wanted finished size."""
+"""Counts of columns and rows that bring a quilt closest to a wanted finished size."""
 
 from typing import Any
 
@@ -8,9 +8,9 @@ from kit.study import Study
 
 
 def fit_counts(keys: dict[str, Any], study: Study, sketch: Sketch, wanted: tuple[float, float]) -> None:
-    """Set the counts in the study's keys so that the finished size comes nearest to the wanted one.
+    """Set the counts in the study's keys so that the finished size comes closest to the wanted one.
 
-    A braid's columns are made exactly as long as is wanted, pointed ones to the nearest pair; everything else keeps its
+    A braid's columns are made exactly as long as wanted, pointed ones to the nearest pair; everything else keeps its
     block and changes its counts.
 
     Parameters
@@ -18,7 +18,7 @@ def fit_counts(keys: dict[str, Any], study: Study, sketch: Sketch, wanted: tuple
     keys
         Keys of a study file, changed in place.
     study, sketch
-        The quilt as it is now.
+        The present quilt.
     wanted
         Finished (width, length) in inches.
     """

@@ -28,12 +28,12 @@ def run_sweep(
     Parameters
     ----------
     study, ranges, executor, cache
-        As `kit.sweep` takes them.
+        As for `kit.sweep`.
 
     Raises
     ------
     KitError
-        What cannot be meant, at once and not when the button is pressed.
+        Impossible ranges, at once and not only when the button is pressed.
     """
     return SweepRun(study, ranges, executor, cache)
 
@@ -44,7 +44,7 @@ class SweepRun(widgets.VBox):
     Attributes
     ----------
     found
-        The sweep, once it is done or stopped.
+        The sweep, after it is done or stopped.
     """
 
     def __init__(
@@ -72,7 +72,7 @@ class SweepRun(widgets.VBox):
         self.children = (widgets.HBox([self.start, self.halt, self.bar]), self.said, self._plots)
 
     def begin(self) -> None:
-        """Begin, or go on where it was stopped if there is a cache; the notebook can be used meanwhile."""
+        """Begin, or continue a stopped sweep if there is a cache; the notebook can be used meanwhile."""
         if self._thread is not None and self._thread.is_alive():
             return
         self._stop.clear()

@@ -10,10 +10,11 @@ from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
-from kit.model.units import Unit, read_units
+from kit.model.frames import Frame
+from kit.model.units import Unit, find_units, read_units
 
 LIMIT = 20_000
-"""The most patches a patchwork may have; more are refused before they are built."""
+"""The most patches in a patchwork; more are refused before they are built."""
 
 
 class Within(NamedTuple):
@@ -45,20 +46,20 @@ class Patch:
     Attributes
     ----------
     id
-        Unique name; ids sort in the order in which a person would read the top.
+        Unique name; ids sort in reading order of the top.
     outline
         Finished outline: (x, y) corners in inches, counter-clockwise.
     slot
-        The role that a fabric fills.
+        The role of its fabric.
     name
-        What a maker calls it ("blade", "log"); units take their names from it.
+        The maker's name for it ("blade", "log"); units take their names from it.
     group
         The copies of units that hold it, from the outermost in; the top itself is left out.
     grain
         Direction of the straight grain in degrees from x; matters modulo 90.
     sewn
-        Finished outline as it is sewn, where the patch is trimmed afterwards with its part of the top;
-        None where it is sewn as it is.
+        Finished outline before trimming, if the patch is trimmed later with its part of the top; None if it is not
+        trimmed.
     """
 
     id: str
@@ -72,7 +73,7 @@ class Patch:
 
 @dataclass(frozen=True, slots=True)
 class Trim:
-    """A part of the top that is sewn larger and then cut straight to its finished outline plus the allowance."""
+    """A part of the top sewn larger and then cut straight to its finished outline plus the allowance."""
 
     group: Group
     outline: Outline
@@ -90,11 +91,14 @@ class Patchwork:
         Seam allowance in inches.
     trims
         The parts that are trimmed after sewing, the innermost first.
+    frames
+        What goes round the middle, from the inside; empty where the design has no frames or nobody knows of any.
     """
 
     patches: tuple[Patch, ...]
     allowance: float = 0.25
     trims: tuple[Trim, ...] = ()
+    frames: tuple[Frame, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.patches:
@@ -105,6 +109,10 @@ class Patchwork:
         if len(self.by_id) != len(self.patches):
             twice = next(name for name, count in Counter(p.id for p in self.patches).items() if count > 1)
             raise PatchworkError(f"Two patches are called `{twice}`", needed="unique ids", do="rename one")
+        for missing in (name for frame in self.frames for name in frame.patches if name not in self.by_id):
+            raise PatchworkError(
+                f"A frame names the patch `{missing}`", needed="patches of the patchwork", do="correct the frame"
+            )
 
     @cached_property
     def by_id(self) -> Mapping[str, Patch]:
@@ -118,8 +126,13 @@ class Patchwork:
 
     @cached_property
     def units(self) -> Unit:
-        """The tree of units: the top, and in it every part that is made on its own, each once with its copies."""
-        return read_units(self.patches)
+        """The tree of units: the top, and in it every part that is made on its own, each once with its copies.
+
+        A design that names no units gets those that are found in it.
+        """
+        if any(patch.group for patch in self.patches):
+            return read_units(self.patches)
+        return find_units(self.patches, self.mesh)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:
@@ -143,9 +156,9 @@ class Patchwork:
         return tuple(dict.fromkeys(patch.slot for patch in self.patches))
 
     def verify(self) -> "Patchwork":
-        """Return the patchwork itself once it is shown that it can be a pieced top.
+        """Check that the patchwork can be a pieced top, and return it.
 
-        No outline crosses itself, no edge that is sewn is under two allowances, and the outlines tile one region
+        No outline crosses itself, no sewn edge is under two allowances, and the outlines tile one region
         (the proof is in `kit.geometry.mesh`).
 
         Raises
@@ -155,7 +168,7 @@ class Patchwork:
 
         Notes
         -----
-        Some 60 ms for 3,000 patches; only a patchwork that fails pays for finding out where.
+        Some 60 ms for 3,000 patches; finding the place of a flaw takes longer.
         """
         _refuse_crossing(self)
         _refuse_short_edges(self)
@@ -169,12 +182,12 @@ def patchwork_from_outlines(
     slots: Sequence[str] | None = None,
     allowance: Length = 0.25,
 ) -> Patchwork:
-    """Make a verified patchwork of any straight-edged outlines.
+    """Make a verified patchwork from any straight-edged outlines.
 
     Parameters
     ----------
     outlines
-        One sequence of (x, y) corners in inches a patch, either way round; a neighbour's corner may lie within
+        One sequence of (x, y) corners in inches per patch, in either direction; a neighbour's corner may lie within
         an edge.
     slots
         The slot of each patch; all "patch" when None.
@@ -203,7 +216,7 @@ def patchwork_from_outlines(
     if len(names) != len(shapes):
         raise PatchworkError(
             f"There are {len(shapes)} outlines and {len(names)} slots",
-            needed="one slot an outline",
+            needed="one slot per outline",
             do="give as many slots as outlines, or none",
         )
     patches = tuple(
@@ -219,7 +232,7 @@ def check_count(count: float) -> None:
     Raises
     ------
     PatchworkError
-        When there would be more than `LIMIT`.
+        More than `LIMIT` patches.
     """
     if count > LIMIT:
         raise PatchworkError(
@@ -252,7 +265,7 @@ def _refuse_short_edges(patchwork: Patchwork) -> None:
 
 
 def _explain_flaw(patchwork: Patchwork) -> None:
-    """Raise the error that says where the patches overlap, gape or fall apart."""
+    """Raise the error with the place where the patches overlap, gape or fall apart."""
     patches = patchwork.patches
     outlines = [patch.outline for patch in patches]
     overlaps = find_overlaps(outlines)

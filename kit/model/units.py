@@ -11,7 +11,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from kit.geometry.alike_parts import find_alike_parts
+from kit.geometry.alike_values import AlikePart
 from kit.geometry.congruence import Likeness, compare_outlines
+from kit.geometry.mesh import Mesh
 from kit.geometry.outlines import Outline, measure_directions, mirror_outline
 from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 
@@ -64,6 +67,9 @@ class Unit:
         Patch ids of every copy; the n-th patch of each takes the same part.
     placings
         Where each copy lies, seen from the first.
+    largest_bound
+        Of a top that names no units, so that they were found: no part of it that repeats has more patches. None where
+        the design names its units.
     """
 
     name: str
@@ -71,6 +77,18 @@ class Unit:
     children: tuple["Unit", ...]
     patches: tuple[tuple[str, ...], ...]
     placings: tuple[Placing, ...]
+    largest_bound: int | None = None
+
+    @property
+    def size(self) -> int:
+        """How many patches a copy has."""
+        return len(self.patches[0])
+
+    @property
+    def proved_largest(self) -> bool:
+        """Return True if the largest unit that was found is as large as the bound; False is "not proved largest"."""
+        largest = max((unit.size for unit in self.list_all() if unit.copies > 1), default=0)
+        return self.largest_bound is not None and largest >= self.largest_bound
 
     @property
     def mirrored(self) -> int:
@@ -119,6 +137,45 @@ def read_units(patches: Sequence["Patch"]) -> Unit:
         )
     here = tuple(patch.id for patch in patches)
     return Unit(TOP, 1, tuple(made[kind] for kind in inside[()]), (here,), (Placing(0.0, 0.0, 0.0),))
+
+
+def find_units(patches: Sequence["Patch"], mesh: Mesh) -> Unit:
+    """Return the tree of units of a design that names none: its parts that repeat, slot on slot, found by congruence.
+
+    Parts are named "unit A" and so on, the largest first. The tree is the one with the fewest written joins; the
+    largest part of all is counted beside it.
+
+    Notes
+    -----
+    About a second for 3,000 patches; the bound is exact for small tops, and says so (`proved_largest`).
+    """
+    slots: dict[object, int] = {}
+    labels = [slots.setdefault((patch.slot, patch.sewn is not None), len(slots)) for patch in patches]
+    found = find_alike_parts([patch.outline for patch in patches], labels, mesh)
+    names = {id(part): f"unit {write_letters(n)}" for n, part in enumerate(_list_found(found.parts), start=1)}
+    children = tuple(_make_found(part, patches, names) for part in found.parts)
+    here = tuple(patch.id for patch in patches)
+    return Unit(TOP, 1, children, (here,), (Placing(0.0, 0.0, 0.0),), found.bound)
+
+
+def _list_found(parts: Sequence[AlikePart]) -> list[AlikePart]:
+    """Return parts and those inside them, the largest first."""
+    found, waiting = [], list(parts)
+    while waiting:
+        part = waiting.pop(0)
+        found.append(part)
+        waiting += part.inside
+    return sorted(found, key=lambda part: (-part.size, part.copies[0]))
+
+
+def _make_found(part: AlikePart, patches: Sequence["Patch"], names: Mapping[int, str]) -> Unit:
+    return Unit(
+        names[id(part)],
+        len(part.copies),
+        tuple(_make_found(inner, patches, names) for inner in part.inside),
+        tuple(tuple(patches[i].id for i in copy) for copy in part.copies),
+        tuple(Placing(move.dx, move.dy, move.degrees, mirrored=move.mirrored) for move in part.moves),
+    )
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,7 +1,7 @@
 """The study file: TOML text in, a frozen Study out, and back again. Files are data: nothing in one is executed."""
 
 from kit.study.editions import add_edition, editions
-from kit.study.read_file import open_study, read_study, study_from_keys
+from kit.study.read_file import join_units, open_study, read_study, study_from_keys
 from kit.study.save_file import save_study
 from kit.study.study_record import Study
 from kit.study.write_file import study_keys, write_study
@@ -10,6 +10,7 @@ __all__ = [
     "Study",
     "add_edition",
     "editions",
+    "join_units",
     "open_study",
     "read_study",
     "save_study",

@@ -8,6 +8,7 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.errors import CheckError
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import GapVerdict, Purchase
+from kit.model.notices import notice
 from kit.planning.finishing.finishing_plan import finishing_plan
 
 TOP = TopFacts(
@@ -115,7 +116,7 @@ def test_a_panel_that_takes_more_than_its_width_is_refused():
 
 def test_a_piece_that_is_not_on_hand_and_one_that_is_too_small_are_refused():
     first, second = get_way("on hand").panels
-    refuse(put_way("on hand", panels=(replace(first, cut=(45.0, 90.0)), second)), "on hand", "pieces that are there")
+    refuse(put_way("on hand", panels=(replace(first, cut=(45.0, 90.0)), second)), "on hand", "pieces on hand")
     wide = replace(first, outline=tuple((x, y and 42.0) for x, y in first.outline))
     rest = replace(second, outline=tuple((x, 42.0 if y < 50 else y) for x, y in second.outline))
     refuse(put_way("on hand", panels=(wide, rest)), "on hand", "a panel takes")
@@ -130,7 +131,7 @@ def test_a_diagonal_cut_that_is_too_short_is_refused():
     refuse(damaged, "backing, diagonal", size=(44.0, 60.0))
 
 
-def test_ways_out_of_rank_and_a_way_that_she_did_not_choose_are_refused():
+def test_ways_out_of_rank_and_a_way_that_the_maker_did_not_choose_are_refused():
     refuse(put("backing", ranked=PLAN.backing.ranked[::-1]), "backing", "rank")
     refuse(put("backing", chosen=get_way("wide")), "backing", "wide")
 
@@ -183,11 +184,11 @@ def test_strips_of_left_over_cloth_that_is_not_there_are_refused():
     assert plan.binding.from_left_over == 2
     refuse(replace(plan, top=replace(top, left_over=((42.0, 4.5),))), "binding", "left-over")
     refuse(replace(plan, top=replace(top, left_over=((41.0, 5.0),))), "binding", "left-over")
-    refuse(replace(plan, wishes=replace(WISHES, left_over_first=False)), "binding", "did not ask")
+    refuse(replace(plan, wishes=replace(WISHES, left_over_first=False)), "binding", "does not ask")
 
 
 def test_a_border_with_other_corners_than_the_design_or_without_its_points_is_refused():
-    refuse(put_border(corner="mitred"), "border 1", "as the design has them")
+    refuse(put_border(corner="mitred"), "border 1", "as in the design")
     top = replace(TOP, corners=("mitred",))
     plan = finishing_plan(66.0, 66.0, WISHES, top)
     check_finishing_plan(66.0, 66.0, plan)
@@ -232,7 +233,9 @@ def test_a_damaged_sleeve_is_refused():
 def test_a_label_with_a_maker_or_without_a_date_or_title_is_refused():
     lines = PLAN.label.lines
     refuse(
-        put("label", lines=tuple(line.replace("_", "x") if "Made" in line else line for line in lines)), "label", "hand"
+        put("label", lines=tuple(line.replace("_", "x") if "Made" in line else line for line in lines)),
+        "label",
+        "a blank line",
     )
     refuse(put("label", lines=tuple(line for line in lines if "Date" not in line)), "label", "date")
     refuse(put("label", lines=lines[1:]), "label", "title")
@@ -279,4 +282,6 @@ def test_a_caution_warning_or_verdict_that_is_missing_is_refused():
     refuse(replace(PLAN, cautions=PLAN.cautions[:-1]), "cautions", "sale")
     refuse(replace(PLAN, gap=GapVerdict(7.0, 8.0)), "gap")
     refuse(replace(PLAN, warnings=()), "warnings", "gap")
+    wrong = tuple(notice("gap-over-limit", gap=7.0, limit=8.0) for _ in PLAN.warnings)
+    refuse(replace(PLAN, warnings=wrong), "warnings", "7.0")
     refuse(replace(PLAN, assumptions=()), "assumptions")

@@ -83,7 +83,7 @@ def test_a_pieced_frame_with_its_spacer_is_sewn_as_designed(pieces):
 
 
 def test_units_that_do_not_divide_a_side_are_refused_with_the_spacer_that_would_do():
-    with pytest.raises(PatchworkError, match=r"20.in is no number of.*½.in at the sides and 1.in at the ends"):
+    with pytest.raises(PatchworkError, match=r"20.in is not a whole number of.*½.in at the sides and 1.in at the ends"):
         build(20, 25, {"finished": "3 in", "pieces": "squares"})
 
 
@@ -109,8 +109,8 @@ def test_the_next_frame_fits_what_the_last_one_leaves():
 @pytest.mark.parametrize(
     ("border", "said"),
     [
-        ({"finished": "2 in", "fit": "spacer"}, "`design.border.fit` stands with a plain border"),
-        ({"finished": "2 in", "unit_finished": "2 in"}, "`design.border.unit_finished` stands with a plain border"),
+        ({"finished": "2 in", "fit": "spacer"}, "`design.border.fit` is set for a plain border"),
+        ({"finished": "2 in", "unit_finished": "2 in"}, "`design.border.unit_finished` is set for a plain border"),
         ({"finished": "2 in", "pieces": "geese", "corners": "mitred"}, "for a pieced frame"),
         ({"finished": "3/4 in", "pieces": "geese"}, "`design.border.unit_finished` is 0.375 in"),
         ({"finished": "2 in", "pieces": "squares", "fit": "spacer", "spacer_least": "1/8 in"}, "spacer_least"),

@@ -90,7 +90,7 @@ def test_a_way_that_no_unit_can_be_made_in_is_explained_and_the_last_plan_stands
     stands = face.sketch
     face.fields["geese"].value = "four at a time"
     assert "larger than the cloth" in said(face)
-    assert "What is shown is the last that could be planned" in said(face)
+    assert "The screen shows the last plan that was possible" in said(face)
     assert face.sketch is stands
 
 

@@ -148,14 +148,14 @@ def test_a_study_is_saved_and_opened_again(tideline, tmp_path):
     assert other.study == tideline.study
     find(other, "Study file").value = str(tmp_path / "none.toml")
     find(other, "Open this file").click()
-    assert "none.toml is not there" in other.message.value
+    assert "none.toml does not exist" in other.message.value
     assert other.study == tideline.study
 
 
 def test_a_wanted_size_sets_the_counts(explorer):
     find(explorer, "Quilt, finished width (in)").value = 60
     find(explorer, "Quilt, finished length (in)").value = 70
-    find(explorer, "Come nearest to this size").click()
+    find(explorer, "Come closest to this size").click()
     width, height = explorer.sketch.patchwork.finished
     assert abs(width - 60) <= 5
     assert abs(height - 70) <= 5
@@ -194,8 +194,8 @@ def test_controls_show_what_the_study_holds(study):
         assert read_value(quantity, keys) is not None
 
 
-def test_a_path_that_is_no_study_is_refused_at_once():
-    with pytest.raises(kit.StudyError, match="is not there"):
+def test_a_path_that_is_not_a_study_is_refused_at_once():
+    with pytest.raises(kit.StudyError, match="does not exist"):
         kit.explore("data/studies/none.toml")
 
 

@@ -19,7 +19,7 @@ def test_what_is_said_is_text_whatever_it_holds(face, mood):
     assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; more" in face.message.value
 
 
-def test_an_error_of_hers_keeps_its_remedy_and_any_other_is_a_sentence_too(face):
+def test_an_error_of_the_maker_keeps_its_remedy_and_any_other_is_a_sentence_too(face):
     def refuse():
         raise kit.KitError("The strip is 0.3 in wide", needed="a wider one", do="write 2 1/2 in")
 

@@ -79,10 +79,10 @@ def test_a_length_may_be_typed_in_any_notation(face):
 def test_a_setting_that_cannot_be_is_said_and_the_last_plan_stands(face):
     before = face.plan
     write(face, "binding_finished", "4 in")
-    assert "4 in is out of reach" in said(face)
+    assert "4 in is out of range" in said(face)
     assert face.plan == before
     face.fields["backing"].value = "wide"
-    assert "4 in is out of reach" in said(face)
+    assert "4 in is out of range" in said(face)
     write(face, "binding_finished", "3/8 in")
     assert face.plan.backing.chosen.way == "wide"
     assert said(face) == ""

@@ -1,4 +1,4 @@
-"""The numbers of the finishing that a printed pattern must hold, reckoned from its plan, and how lengths are set."""
+"""The numbers of the finishing that a printed pattern must hold, computed from its plan, and how lengths are set."""
 
 from collections import Counter
 from math import ceil

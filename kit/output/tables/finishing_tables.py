@@ -1,6 +1,6 @@
-"""The finishing as plain tables: one row a border, a way, a strip, a thread, a purchase."""
+"""The finishing as plain tables: one row per border, way, strip, thread or purchase."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
 import pandas as pd
@@ -8,6 +8,8 @@ import pandas as pd
 from kit.lengths import YARD, System, write_buying, write_length, write_nearest, write_thread
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
+from kit.model.notices import Notice
+from kit.output.words.notice_words import say_notices
 from kit.output.words.thread_words import name_thread
 
 Row: TypeAlias = tuple[str, str, str]
@@ -17,17 +19,22 @@ def _size(size: Iterable[float], system: System) -> str:
     return " × ".join(write_length(round(side, 6), system) for side in size)
 
 
+def _list_notices(part: str, notices: Sequence[Notice], plan: FinishingPlan) -> list[tuple[str, str, str]]:
+    said = say_notices(notices, plan.top.system)
+    return [(part, f"{number}", sentence) for number, sentence in enumerate(said, start=1)]
+
+
 def list_finishing(plan: FinishingPlan) -> pd.DataFrame:
-    """Return the whole finishing, one row a figure; then what is assumed, what to look at and what to mind."""
+    """Return the whole finishing, one row per figure; then assumptions, warnings and cautions."""
     rows = [
         *_list_borders(plan),
         *_list_backing(plan),
         *(("Binding", what, figure) for what, figure in list_binding(plan).itertuples(index=False)),
         *_list_sleeve(plan),
         *_list_figures(plan),
-        *(("Assumed", f"{number}", said) for number, said in enumerate(plan.assumptions, start=1)),
-        *(("Look at", f"{number}", said) for number, said in enumerate(plan.warnings, start=1)),
-        *(("Take care", f"{number}", said) for number, said in enumerate(plan.cautions, start=1)),
+        *_list_notices("Assumed", plan.assumptions, plan),
+        *_list_notices("Look at", plan.warnings, plan),
+        *_list_notices("Take care", plan.cautions, plan),
     ]
     return pd.DataFrame(rows, columns=["Part", "What", "Figure"])
 
@@ -90,7 +97,7 @@ def _count(number: int, what: str) -> str:
 
 
 def list_borders(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    """Return one row per border: widths, strips, cut lengths, ease, the way of cutting and the cloth."""
     system = plan.top.system
     rows = [
         {
@@ -114,7 +121,7 @@ def list_borders(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_backings(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a way to make the backing, the best first: panels, seams, cloth, what to buy, what is left."""
+    """Return one row per way to make the backing, the best first: panels, seams, cloth, amount to buy, left-overs."""
     system = plan.top.system
     return pd.DataFrame([_back(way, plan.backing.chosen == way, system) for way in plan.backing.ranked])
 
@@ -134,7 +141,7 @@ def _back(way: Backing, taken: bool, system: System) -> dict[str, object]:
 
 
 def list_battings(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a batting that serves, the best first."""
+    """Return one row per suitable batting, the best first."""
     system = plan.top.system
     return pd.DataFrame([_bat(way, plan.batting.chosen == way, system) for way in plan.batting.ranked])
 
@@ -151,7 +158,7 @@ def _bat(way: Batting, taken: bool, system: System) -> dict[str, object]:
 
 
 def list_binding(plan: FinishingPlan) -> pd.DataFrame:
-    """Return what there is to know of the binding, one row a figure."""
+    """Return the facts about the binding, one row per figure."""
     system, part = plan.top.system, plan.binding
     trim = write_length(abs(part.beyond), system)
     where = "outside" if part.beyond >= 0 else "inside"
@@ -178,7 +185,7 @@ def list_binding(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_joins(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a join of the binding: which side, how far along it, how far from a corner."""
+    """Return one row per join of the binding: its side, its place along the side, its distance from a corner."""
     system = plan.top.system
     rows = [
         {
@@ -193,7 +200,7 @@ def list_joins(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_thread_lengths(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    """Return one row per thread: path, lengths with waste, bobbins and spools."""
     metric = plan.top.system == "metric"
     unit, name = (YARD / 0.9144, "m") if metric else (YARD, "yd")
     rows = [
@@ -211,7 +218,7 @@ def list_thread_lengths(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_hours(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a kind of work, and the sum."""
+    """Return one row per kind of work, and the sum."""
     rows = [
         {"Work": line.work, "Amount": f"{line.amount:.0f} {line.unit}", "Hours": round(line.minutes / 60, 1)}
         for line in plan.time
@@ -220,10 +227,10 @@ def list_hours(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_costs(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
+    """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
     sheet = plan.cost
     rows: list[tuple[str, str, float | None]] = [(item.what, item.amount, item.cost) for item in sheet.purchases]
-    rows += [(charge.what, charge.reckoned, charge.cost) for charge in sheet.charges]
+    rows += [(charge.what, charge.basis, charge.cost) for charge in sheet.charges]
     rows += [
         ("total of what has a price", f"{len(sheet.unpriced)} without a price", sheet.total),
         ("price", f"{100 * sheet.margin:g} % added", sheet.price),

@@ -16,7 +16,7 @@ Steps: TypeAlias = tuple[str, tuple[str, ...]]
 """A heading and the sentences under it."""
 
 CORNERS = {"bottom": "lower right", "left": "lower left", "top": "upper left", "right": "upper right"}
-"""Where each side begins, going clockwise as the front is seen."""
+"""The corner at the beginning of each side, going clockwise on the front."""
 
 
 def list_finishing_steps(pattern: Pattern) -> tuple[Steps, ...]:
@@ -30,21 +30,21 @@ def list_finishing_steps(pattern: Pattern) -> tuple[Steps, ...]:
     Returns
     -------
     tuple of (heading, tuple of sentences)
-        In the order of working; a part that the quilt does not have is left out. A length that is cut is rounded up to
-        the study's step; one that is measured is to the nearest mark, with "about" where it falls between two.
+        In the order of working, without the parts that the quilt lacks. A cut length is rounded up to
+        the study's step; a measured length is given to the nearest mark, with "about" if it falls between two.
     """
     return describe_finishing(pattern.finishing, len(pattern.quilting.runs))
 
 
 def describe_finishing(plan: FinishingPlan, threads: int = 0) -> tuple[Steps, ...]:
-    """Return the same of a finishing plan alone.
+    """Return the sentences of a finishing plan without its pattern.
 
     Parameters
     ----------
     plan
         The plan.
     threads
-        How many threads the quilting takes as it is drawn; nought where it is not planned.
+        The number of threads of the drawn quilting; zero if it is not planned.
     """
     parts = (
         ("borders", _say_borders(plan)), ("backing", _say_backing(plan)), ("layers", _say_layers(plan)),
@@ -85,7 +85,7 @@ def _say_borders(plan: FinishingPlan) -> Iterator[str]:
 
 
 def _say_strips(border: BorderPlan, plan: FinishingPlan) -> str:
-    """Say how long the strips are, those that are sewn first at the front where it matters."""
+    """Give the lengths of the strips, starting with those sewn first if it matters."""
     sides, ends = _up(border.lengths[0], plan), _up(border.lengths[2], plan)
     if border.corner != "butted":
         return say_finishing("border_pairs", number=border.number, sides=sides, ends=ends)
@@ -188,7 +188,7 @@ def _say_binding(plan: FinishingPlan) -> Iterator[str]:
 
 
 def _say_cutting(plan: FinishingPlan) -> Iterator[str]:
-    """Say how the strips of the binding are cut."""
+    """Describe the cutting of the strips of the binding."""
     part = plan.binding
     width = _exact(part.cut, plan)
     bought = part.lengths[part.from_left_over :]

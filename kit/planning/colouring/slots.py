@@ -49,10 +49,10 @@ class SlotProblems:
                     if name in self.rules.set_aside
                     else f"fills slot `{slot_of[name]}`"
                     if name in slot_of
-                    else "is no fabric of the study"
+                    else "is not a fabric of the study"
                 )
                 raise NoPlanError(
-                    f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, which {why}",
+                    f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, but that {why}",
                     needed=f"one of {', '.join(f'`{n}`' for n in names[:12])}",
                     do="pin another fabric or drop the pin",
                 )
@@ -87,7 +87,7 @@ class SlotProblems:
         return [self.patchwork.patches[i].id for i in self.members[slot]]
 
     def list_clashes(self, names: Sequence[str]) -> tuple[tuple[str, str], ...]:
-        """Return the pairs of one fabric that the rules forbid, as ids."""
+        """Return the forbidden pairs of one fabric, as ids."""
         patches = self.patchwork.patches
         return tuple(
             (patches[a].id, patches[b].id)
@@ -97,7 +97,7 @@ class SlotProblems:
         )
 
     def count_uses(self, names: Sequence[str]) -> dict[str, int]:
-        """Return how many patches each fabric covers."""
+        """Return the number of patches of each fabric."""
         uses = {fabric.name: 0 for fabric in self.fabrics}
         for name in names:
             uses[name] += 1
@@ -121,12 +121,12 @@ def list_fabric_names(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) 
 
 
 def refuse_overuse(slot: str, problem: PlacementProblem, of: Sequence[int]) -> None:
-    """Refuse a placement in which pins took the room of other patches.
+    """Refuse a placement with pins that leave no room for other patches.
 
     Raises
     ------
     NoPlanError
-        Something is used beyond its limit.
+        A fabric is used beyond its limit.
     """
     if ChangedPlacement(problem, of).find_overused() is not None:
         raise NoPlanError(

@@ -8,6 +8,7 @@ from kit.geometry.outlines import make_rectangle
 from kit.lengths import SLACK, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_parts import Backing, BackingPlan, Panel
+from kit.model.finishing_ways import BorderWay
 from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
 
@@ -15,7 +16,7 @@ from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_
 def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> BackingPlan:
     """Plan the backing.
 
-    Make every way that serves, say of the others why not, and rank by square inches that are bought, then by seams.
+    Make every possible way, give the reason against each other way, and rank by square inches bought, then by seams.
 
     Parameters
     ----------
@@ -25,12 +26,12 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
     Raises
     ------
     NoPlanError
-        When the way that she chose does not serve; says why.
+        The chosen way is impossible; gives the reason.
 
     Notes
     -----
-    n widths of usable width U cover n·U - (n - 1)·2a with seams of allowance a. The last panel is trimmed, so that what
-    is left over is one piece and no seam lies under the fold along the middle (common practice, no source).
+    n widths of usable width U cover n·U - (n - 1)·2a with seams of allowance a. The last panel is trimmed, so that the
+    rest is one piece and no seam lies under the fold along the middle (common practice, no source).
     """
     needed = (width + 2 * wishes.overhang_sides, height + 2 * wishes.overhang_ends)
     found = [
@@ -56,7 +57,7 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
 
 
 def _run_seams(
-    way: str, needed: tuple[float, float], cloth_width: float | None, wishes: FinishingWishes, top: TopFacts
+    way: BorderWay, needed: tuple[float, float], cloth_width: float | None, wishes: FinishingWishes, top: TopFacts
 ) -> Backing | str:
     """Sew whole widths side by side; the seams run along the quilt or across it."""
     lengthwise = way == "lengthwise"
@@ -81,10 +82,11 @@ def _run_seams(
 
 
 def _take_wide(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | str:
-    """Take wide cloth whichever way round needs less of it."""
+    """Take wide cloth in the direction that needs less of it."""
     if wishes.wide_width is None:
         return "wide: there is no wide cloth"
-    ways = [_run_seams(way, needed, wishes.wide_width, wishes, top) for way in ("lengthwise", "crosswise")]
+    both: tuple[BorderWay, ...] = ("lengthwise", "crosswise")
+    ways = [_run_seams(way, needed, wishes.wide_width, wishes, top) for way in both]
     best = min((way for way in ways if isinstance(way, Backing)), key=lambda way: (way.bought, way.seams))
     return Backing(
         "wide", best.cloth_width, best.panels, best.seams, best.covers, best.cloth, best.bought, best.offcuts
@@ -92,16 +94,16 @@ def _take_wide(needed: tuple[float, float], wishes: FinishingWishes, top: TopFac
 
 
 def find_diagonal_length(width: float, length: float, cloth_width: float, allowance: float = 0.0) -> float:
-    """Return inches of cloth that, cut once from corner to corner, slid and sewn, give width by length.
+    """Return the inches of cloth that give width by length when cut once from corner to corner, slid and sewn.
 
-    Sliding the halves by a width d lengthens the one side by d and shortens the other by d·X/F, where F is the width of
-    the cloth and X its length; the seam of allowance a takes 2a square to the cut. So X·(2F - W) = L·F + 2a·√(X² + F²);
-    without the seam X = L·F / (2F - W).
+    Sliding the halves by a width d lengthens one side by d and shortens the other by d·X/F, with F the width of
+    the cloth and X its length; the seam of allowance a takes 2a at right angles to the cut. So
+    X·(2F - W) = L·F + 2a·√(X² + F²); without the seam X = L·F / (2F - W).
 
     Raises
     ------
     KitError
-        When one width is wide enough, or the backing is wider than one and a half widths.
+        One width is wide enough, or the backing is wider than one and a half widths.
 
     Examples
     --------
@@ -118,7 +120,7 @@ def find_diagonal_length(width: float, length: float, cloth_width: float, allowa
     two = 2 * allowance
     if k <= two:
         raise KitError(
-            f"a diagonal seam of {write_length(allowance)} takes all that the slid halves share",
+            f"a diagonal seam of {write_length(allowance)} takes the whole overlap of the slid halves",
             needed="a narrower seam or wider cloth",
             do="sew widths side by side",
         )
@@ -155,7 +157,7 @@ def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: T
 
 
 def _piece_on_hand(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | str:
-    """Sew pieces that are there already."""
+    """Sew pieces on hand."""
     if not wishes.on_hand:
         return "on hand: no pieces were named"
     panels, covers = piece_backing(needed, wishes.on_hand, wishes.backing_allowance, turning=not wishes.backing_one_way)

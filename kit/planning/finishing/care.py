@@ -1,4 +1,4 @@
-"""Bed sizes, what quilting and washing take, the label and the care card."""
+"""Bed sizes, losses in quilting and washing, the label and the care card."""
 
 from kit.errors import KitError
 from kit.lengths import Length, System, take_length, write_nearest
@@ -17,7 +17,7 @@ def spread_bed(
     mattress
         (width, length), inches.
     drop, foot, tuck
-        How far it hangs at the sides, at the foot (None: as at the sides), and what is tucked in, inches.
+        The drop at the sides, at the foot (None: as at the sides), and the tuck, inches.
 
     Examples
     --------
@@ -28,14 +28,14 @@ def spread_bed(
     if min(mattress) <= 0 or min(drop, foot, tuck) < 0:
         raise KitError(
             f"a mattress of {mattress[0]:g} by {mattress[1]:g} in with drops of {drop:g} and {foot:g}, tuck {tuck:g}",
-            needed="a mattress above nought, drops and tuck of nought or more",
+            needed="a mattress above zero, drops and tuck of zero or more",
             do="measure the bed as it is made up",
         )
     return float(mattress[0] + 2 * drop), float(mattress[1] + foot + tuck)
 
 
 def enlarge_for_loss(target: Length, *losses: float) -> float:
-    """Return how large a top must be to measure the target after each loss: target / ((1 - a)(1 - b) ...).
+    """Return the size of a top that measures the target after each loss: target / ((1 - a)(1 - b) ...).
 
     Parameters
     ----------
@@ -53,16 +53,16 @@ def enlarge_for_loss(target: Length, *losses: float) -> float:
     for loss in losses:
         if not 0 <= loss < 1:
             raise KitError(
-                f"a loss of {loss:g}", needed="a part from nought to one", do="write 0.05 for five in a hundred"
+                f"a loss of {loss:g}", needed="a part from zero to one", do="write 0.05 for five in a hundred"
             )
         inches /= 1 - loss
     return inches
 
 
 def find_draw_in(wishes: FinishingWishes, top: TopFacts) -> tuple[float, float]:
-    """Return the parts of width and height that quilting takes.
+    """Return the parts of width and height lost in quilting.
 
-    Hers where she gives one; otherwise the estimate of the quilting plan, but no less than is usual.
+    The maker's figure if given; otherwise the estimate of the quilting plan, but at least the usual part.
 
     Examples
     --------
@@ -78,7 +78,7 @@ def find_draw_in(wishes: FinishingWishes, top: TopFacts) -> tuple[float, float]:
 
 
 def write_care(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> CareCard:
-    """Return what is expected of the quilt in quilting and washing, and the sentences of its card."""
+    """Return the expected losses in quilting and washing, and the sentences of the care card."""
     drawn = find_draw_in(wishes, top)
     quilted = (width * (1 - drawn[0]), height * (1 - drawn[1]))
     shrinkage = (wishes.wash_width, wishes.wash_height)
@@ -95,14 +95,14 @@ def write_care(width: float, height: float, wishes: FinishingWishes, top: TopFac
         )
     else:
         lines.append(
-            "No fabric is noted as bleeding. Test each strong colour: lay a damp white scrap on it and press; what"
-            " marks the scrap will mark the quilt."
+            "No fabric is noted as bleeding. Test each strong colour: lay a damp white scrap on it and press; a"
+            " colour that marks the scrap will mark the quilt."
         )
     return CareCard(wishes.fibre, shrinkage, quilted, washed, wishes.bleeding, tuple(lines))
 
 
 def write_label(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> Label:
-    """Return what is written on the back; the maker's line is left for her hand."""
+    """Return the text for the back; the line for the maker's name stays blank."""
     size = _write_size((width, height), top.system)
     return Label(
         (

@@ -1,4 +1,4 @@
-"""Time at her own speeds, and a cost sheet of what is bought, never of what is used."""
+"""Time at the maker's own speeds, and a cost sheet of amounts bought, never of amounts used."""
 
 from kit.lengths import CM, YARD, System, buying_length, write_buying, write_length, write_thread
 from kit.model.cutting import CuttingPlan
@@ -24,7 +24,7 @@ def buy_cloth(what: str, length: float, price: float | None, top: TopFacts) -> P
 
 
 def buy_top(fabrics: tuple[Fabric, ...], cutting: CuttingPlan, top: TopFacts) -> tuple[Purchase, ...]:
-    """Return what is bought for the top, a line for each fabric that is used."""
+    """Return the purchases for the top, one line for each used fabric."""
     prices = {fabric.name: fabric.price for fabric in fabrics}
     found = []
     for plan in cutting.cloths:
@@ -44,9 +44,9 @@ def _count(what: str, count: int, of: str, price: float | None) -> Purchase:
 def plan_time(
     width: float, height: float, thread: ThreadPlan, binding: BindingPlan, wishes: FinishingWishes, top: TopFacts
 ) -> tuple[TimeLine, ...]:
-    """Return minutes for each kind of work: how much there is of it over her speed; of quilting, what its plan says.
+    """Return minutes for each kind of work: its amount over the maker's speed; for quilting, the minutes of its plan.
 
-    Unpicking is not foreseen.
+    Unpicking is not included.
     """
     path = sum(line.path for line in thread.lines if line.colour != PIECING)
     around = binding.perimeter
@@ -79,7 +79,7 @@ def list_purchases(
     wishes: FinishingWishes,
     top: TopFacts,
 ) -> tuple[Purchase, ...]:
-    """Return everything that is bought: for the top, backing, batting, binding, sleeve, thread."""
+    """Return all purchases: for the top, backing, batting, binding, sleeve, thread."""
     found = list(top.purchases)
     back = backing.chosen
     if back.bought:
@@ -110,7 +110,7 @@ def list_purchases(
 
 
 def _name(part: str, wishes: FinishingWishes) -> str:
-    """Return the part, with the fabric that it is of where the study names one."""
+    """Return the part, with its fabric if the study names one."""
     fabric = getattr(wishes, f"{part}_fabric")
     return f"{part}, {fabric}" if fabric else part
 
@@ -123,7 +123,7 @@ def sum_costs(
     wishes: FinishingWishes,
     system: System = "inch",
 ) -> CostSheet:
-    """Return the cost sheet: what is bought, work that is charged, and the price with its deposit.
+    """Return the cost sheet: purchases, charged work, and the price with its deposit.
 
     Parameters
     ----------
@@ -132,7 +132,7 @@ def sum_costs(
 
     Notes
     -----
-    Quilting is charged by area, but no less than the least charge; binding by the perimeter; hours at her rate.
+    Quilting is charged by area, with a least charge; binding by the perimeter; hours at the hourly rate.
     Rates are for inches, or for centimetres in a metric study.
     """
     charges = []
@@ -140,11 +140,11 @@ def sum_costs(
     area, perimeter = area * scale**2, perimeter * scale
     if wishes.quilting_rate or wishes.quilting_minimum:
         cost = max(area * wishes.quilting_rate, wishes.quilting_minimum)
-        reckoned = f"{area:.0f} {units} at {wishes.quilting_rate:g}, at least {wishes.quilting_minimum:g}"
-        charges.append(Charge("quilting", reckoned, round(cost, 2)))
+        basis = f"{area:.0f} {units} at {wishes.quilting_rate:g}, at least {wishes.quilting_minimum:g}"
+        charges.append(Charge("quilting", basis, round(cost, 2)))
     if wishes.binding_rate:
-        reckoned = f"{perimeter:.5g} {unit} at {wishes.binding_rate:g}"
-        charges.append(Charge("binding", reckoned, round(perimeter * wishes.binding_rate, 2)))
+        basis = f"{perimeter:.5g} {unit} at {wishes.binding_rate:g}"
+        charges.append(Charge("binding", basis, round(perimeter * wishes.binding_rate, 2)))
     if wishes.hour_rate:
         charges.append(Charge("work", f"{hours:.1f} h at {wishes.hour_rate:g}", round(hours * wishes.hour_rate, 2)))
     known = [purchase.cost for purchase in purchases if purchase.cost is not None]

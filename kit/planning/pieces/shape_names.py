@@ -1,15 +1,17 @@
-"""Names of cut shapes: what a quilter calls an outline, the measures by which she cuts it, and its straight grain."""
+"""Names of cut shapes: the quilter's name of an outline, its measures for cutting, and its straight grain."""
 
 from collections.abc import Sequence
 from math import sqrt
 
 from kit.geometry.congruence import ANGLE_TOLERANCE
 from kit.geometry.outlines import TOLERANCE, Outline, measure_angles, measure_box, measure_edges
+from kit.model.cutting import PieceKind
 
-HALF_SQUARE, QUARTER_SQUARE = "half-square triangle", "quarter-square triangle"
+HALF_SQUARE: PieceKind = "half-square triangle"
+QUARTER_SQUARE: PieceKind = "quarter-square triangle"
 
 
-def name_shape(outline: Outline, grain: float) -> tuple[str, dict[str, float]]:
+def name_shape(outline: Outline, grain: float) -> tuple[PieceKind, dict[str, float]]:
     """Name a cut outline and read its measures; its first edge is a longest one, at the bottom.
 
     Parameters
@@ -27,7 +29,7 @@ def name_shape(outline: Outline, grain: float) -> tuple[str, dict[str, float]]:
     return "template", _measure_template(outline)
 
 
-def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float) -> tuple[str, dict[str, float]]:
+def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float) -> tuple[PieceKind, dict[str, float]]:
     right = [i for i, angle in enumerate(angles) if _near(angle, 90)]
     if right:
         corner = right[0]
@@ -45,7 +47,7 @@ def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float
 
 def _name_quadrilateral(
     outline: Outline, edges: Sequence[float], angles: Sequence[float]
-) -> tuple[str, dict[str, float]]:
+) -> tuple[PieceKind, dict[str, float]]:
     if all(_near(angle, 90) for angle in angles):
         width, length = sorted(edges[:2])
         if length - width <= 4 * TOLERANCE:
@@ -66,7 +68,7 @@ def _measure_template(outline: Outline) -> dict[str, float]:
 
 
 def find_strip_grain(ring: Outline) -> float | None:
-    """Return the grain of a shape that is cut from a strip, in degrees from its first edge; None for other shapes."""
+    """Return the grain of a shape cut from a strip, in degrees from its first edge; None for other shapes."""
     angles = measure_angles(ring)
     if len(ring) == 4 and _near(angles[1] + angles[2], 180):
         return 0.0
@@ -78,7 +80,7 @@ def find_strip_grain(ring: Outline) -> float | None:
 
 
 def is_square_to(angle: float) -> bool:
-    """Tell whether an angle in degrees is a multiple of a right angle."""
+    """Return True if an angle in degrees is a multiple of a right angle."""
     return abs((angle + 45) % 90 - 45) < ANGLE_TOLERANCE * 4
 
 

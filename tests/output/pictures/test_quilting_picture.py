@@ -57,7 +57,7 @@ def test_each_thread_is_told_apart_without_its_colour_and_the_words_say_how():
     assert dash[0] > 2 * dash[1]
     pattern = replace(make_pattern(SKETCH.study), quilting=PLAN)
     said = " ".join(list_quilting_steps(pattern)[0][0][1])
-    assert f"thread {first}, drawn whole" in said
+    assert f"thread {first}, drawn solid" in said
     assert f"thread {second}, drawn in long dashes" in said
 
 

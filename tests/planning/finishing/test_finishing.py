@@ -10,7 +10,8 @@ import kit
 from kit.checks.finishing_check import check_finishing_plan
 from kit.errors import KitError, NoPlanError
 from kit.lengths import YARD
-from kit.model.finishing import ABOVE_NOUGHT, PARTS, FinishingWishes, TopFacts
+from kit.model.finishing import ABOVE_ZERO, PARTS, FinishingWishes, TopFacts
+from kit.output.words.notice_words import say_notices
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top
 
@@ -121,7 +122,7 @@ def test_work_is_charged_by_area_perimeter_and_hours_and_a_least_charge_holds():
     assert made.cost.deposit == pytest.approx(made.cost.price / 2, abs=0.01)
 
 
-def test_time_is_work_over_her_own_speed():
+def test_time_is_work_at_the_makers_own_speed():
     made = plan(hand_speed=1.6, quilting_speed=20.0, top=TopFacts(paths=(("white", 1200.0), ("blue", 600.0)), cuts=30))
     minutes = {line.work: line.minutes for line in made.time}
     assert minutes["closing the binding by hand"] == pytest.approx(280 / 16 * 10)
@@ -134,19 +135,22 @@ def test_each_colour_of_thread_has_its_own_line_and_no_estimate_is_made_when_pat
     assert [line.colour for line in made.thread.lines] == ["white", "blue"]
     assert made.thread.lines[0].needle == pytest.approx(2 * made.thread.lines[1].needle)
     assert not made.thread.estimated
-    assert not any("estimate" in line for line in made.assumptions)
-    assert any("estimate" in line for line in plan().assumptions)
+    assert not any("estimate" in line for line in say_notices(made.assumptions))
+    assert any("estimate" in line for line in say_notices(plan().assumptions))
 
 
 def test_a_gap_over_the_limit_of_the_batting_is_a_warning():
-    assert not any("gap" in line for line in plan(top=TopFacts(gap=7.9)).warnings)
-    assert any("gap" in line for line in plan(top=TopFacts(gap=8.1)).warnings)
+    assert plan(top=TopFacts(gap=7.9)).warnings == ()
+    (warning,) = plan(top=TopFacts(gap=8.1)).warnings
+    assert (warning.kind, warning["gap"], warning["limit"]) == ("gap-over-limit", 8.1, 8.0)
 
 
 def test_pins_and_needles_are_counted_and_goods_for_sale_have_their_caution():
-    assert any("local rules" in line for line in plan(for_sale=True).cautions)
-    assert not any("local rules" in line for line in plan().cautions)
-    assert all(any("needles and pins" in line for line in made.cautions) for made in (plan(), plan(36.0, 45.0)))
+    assert any("local rules" in line for line in say_notices(plan(for_sale=True).cautions))
+    assert not any("local rules" in line for line in say_notices(plan().cautions))
+    assert all(
+        any("needles and pins" in line for line in say_notices(made.cautions)) for made in (plan(), plan(36.0, 45.0))
+    )
 
 
 def test_the_sleeve_is_two_inches_shorter_than_the_quilt_and_cut_from_an_offcut_where_one_serves():
@@ -157,7 +161,7 @@ def test_the_sleeve_is_two_inches_shorter_than_the_quilt_and_cut_from_an_offcut_
     assert plan(sleeve=False).sleeve is None
 
 
-def test_the_label_leaves_the_maker_to_her_hand_and_carries_the_date():
+def test_the_label_leaves_the_makers_line_blank_and_carries_the_date():
     lines = plan(date="May 2026", top=TopFacts(title="Lamplight")).label.lines
     assert lines[0] == "Lamplight"
     assert "Made by: ____________________" in lines
@@ -177,7 +181,7 @@ def test_metric_quilts_buy_whole_tenths_of_a_metre():
     assert all(purchase.unit in ("m", "piece") for purchase in made.cost.purchases)
 
 
-@pytest.mark.parametrize("name", sorted(PARTS | ABOVE_NOUGHT))
+@pytest.mark.parametrize("name", sorted(PARTS | ABOVE_ZERO))
 def test_every_key_that_is_classed_is_a_wish(name):
     assert hasattr(FinishingWishes(), name)
 
@@ -250,5 +254,5 @@ def test_a_test_piece_with_less_thread_than_seam_is_refused():
 
 
 @pytest.mark.parametrize("size", [(0.0, 10.0), (10.0, -1.0), (501.0, 10.0), (float("nan"), 10.0)])
-def test_a_size_that_is_none_is_refused(size):
+def test_an_impossible_size_is_refused(size):
     refuse("the quilt is", size=size)
