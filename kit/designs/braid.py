@@ -95,7 +95,7 @@ class Braid(Family):
     def make_block(self, allowance: float) -> Block:
         """Return one column, trimmed at both ends and, where the blades are rectangles, along both sides.
 
-        One with a pointed end is no rectangle: its outline goes round the point.
+        A column with a pointed end is not a rectangle: its outline goes around the point.
         """
         strip = self.strip_cut - 2 * allowance
         self._check_room(strip, allowance)

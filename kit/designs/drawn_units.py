@@ -112,7 +112,7 @@ def hang_together(outlines: Sequence[Outline]) -> bool:
 def settle_groups(groups: Sequence[Group], outlines: Sequence[Outline]) -> list[Group]:
     """Return the groups of a drawing that are units: two outlines or more that make one piece, and not the whole.
 
-    A layer of all blue patches, say, is no unit.
+    A layer of all blue patches, for instance, is not a unit.
 
     Parameters
     ----------

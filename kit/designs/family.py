@@ -238,7 +238,7 @@ class Family(Keys):
         check_count(blocks * each)
 
     def _check_alone(self, block: Block) -> None:
-        """Refuse a setting round a block that is no rectangle."""
+        """Refuse a setting around a block that is not a rectangle."""
         tables = [key for key in SETTINGS if getattr(self, key)]
         if self.columns * self.rows == 1 and not tables:
             return
@@ -246,7 +246,7 @@ class Family(Keys):
         if not tables and self.columns == 1:
             beside = f"`design.rows` = {self.rows}"
         raise refuse_keys(
-            f"{beside} with a block that is no rectangle (it has {len(block.outline or ())} sides)",
+            f"{beside} with a block that is not a rectangle (it has {len(block.outline or ())} sides)",
             "one such block as the whole top, or as a unit of a larger one",
             "set columns = 1 and rows = 1 without a setting or border, or keep the ends straight",
         )

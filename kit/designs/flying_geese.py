@@ -44,7 +44,7 @@ class FlyingGeese(Family):
             y, key = n * h, f"g{n + 1:03d}"
             a, b, tip = (0.0, y), (2 * h, y), (h, y + h)
             slot = self.goose_slots[n % len(self.goose_slots)]
-            group = (Within("goose unit", f"{n + 1}"),)
+            group = (Within("goose unit", f"{n + 1}"),) if self.geese > 1 else ()
             shapes += [
                 BlockPatch(key, (a, b, tip), slot, "goose", group=group),
                 BlockPatch(f"{key}a", (a, tip, (0.0, y + h)), self.sky_slot, "sky", group=group),

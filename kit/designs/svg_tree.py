@@ -128,7 +128,7 @@ class ElementPlacer:
         if target is None:
             self.refuse(
                 element,
-                f"{element.called} uses `#{element.target:.40}`, which is no group or outline of the drawing",
+                f"{element.called} uses `#{element.target:.40}`, which is not a group or an outline of the drawing",
                 "the id of a <g>, a shape or another <use>",
                 "correct its href, or draw what is missing",
             )

@@ -68,7 +68,7 @@ def test_untrimmed_panels_are_sewn_as_designed(ends):
 def test_rectangles_of_strips_lie_in_a_setting_and_parallelograms_are_refused_there():
     keys = {"columns": 2, "rows": 3, "turns": ["0"], "sashing": {"finished": "1 in"}}
     assert panel("square", **keys).build().verify().finished == pytest.approx((19, 24.5))
-    with pytest.raises(PatchworkError, match="no rectangle") as caught:
+    with pytest.raises(PatchworkError, match="not a rectangle") as caught:
         panel("slanted", **keys).build()
     assert "columns = 1 and rows = 1" in caught.value.do
 
