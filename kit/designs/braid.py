@@ -118,6 +118,11 @@ class Braid(Family):
         """The one side whose blades have an accent square added, where there is one."""
         return self.accents if self.accent_by == "added" and self.accents in ("left", "right") else None
 
+    @property
+    def fixed_counts(self) -> tuple[str, ...]:
+        """A pointed column stands alone."""
+        return ("columns",) if self.ends == "pointed" else ()
+
     def name_edges(self, outline: Outline) -> tuple[str, ...]:
         """Return left, right, start (where the sewing begins) and end."""
         return name_by_sides(outline, "start", "end")

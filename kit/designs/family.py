@@ -93,6 +93,11 @@ class Family(Keys):
         del outline
         return None
 
+    @property
+    def fixed_counts(self) -> tuple[str, ...]:
+        """The keys of `count_keys` that stay as they are when a quilt is fitted to a size."""
+        return ()
+
     def notices(self) -> tuple[Notice, ...]:
         """Return what the maker should know of the design although it can be made."""
         return ()

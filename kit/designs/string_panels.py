@@ -133,6 +133,11 @@ class StringPanels(Family):
             outline = clip_outline(outline, *bound)
         return outline
 
+    @property
+    def fixed_counts(self) -> tuple[str, ...]:
+        """A parallelogram stands alone."""
+        return self.count_keys if self.ends == "slanted" else ()
+
     def name_block(self, row: int, column: int) -> tuple[str, Within]:
         """Return the short id and the copy of a panel."""
         return f"r{row:02d}c{column:02d}", Within("panel", f"{row}-{column}")
