@@ -19,6 +19,8 @@ class BlockPatch:
         As in the patch that it becomes.
     group
         The parts of the block around it, from the outermost in.
+    unit
+        As in the patch that it becomes.
     """
 
     key: str
@@ -28,6 +30,7 @@ class BlockPatch:
     grain: float = 0.0
     sewn: Outline | None = None
     group: Group = ()
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +132,7 @@ def place_block(
             group + shape.group,
             shape.grain,
             move_outline(shape.sewn, place.x, place.y) if shape.sewn else None,
+            shape.unit,
         )
         for shape in block.shapes
     ]

@@ -4,39 +4,18 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple, TypeAlias
 
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
 from kit.model.frames import Frame
-from kit.model.units import Unit, find_units, read_units
+from kit.model.units import Group, Unit, Within, find_repeating, read_units
+
+__all__ = ["LIMIT", "Group", "Patch", "Patchwork", "Trim", "Within", "check_count", "patchwork_from_outlines"]
 
 LIMIT = 20_000
 """The most patches in a patchwork; more are refused before they are built."""
-
-
-class Within(NamedTuple):
-    """The copy of a unit that holds a patch.
-
-    Attributes
-    ----------
-    unit
-        Name of the unit: "column", "arm".
-    copy
-        What tells this copy from the others: "2", "1-3"; empty where there is one.
-    """
-
-    unit: str
-    copy: str = ""
-
-    def __str__(self) -> str:
-        return f"{self.unit} {self.copy}".rstrip()
-
-
-Group: TypeAlias = tuple[Within, ...]
-"""The copies of units that hold a patch, from the outermost in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +39,8 @@ class Patch:
     sewn
         Finished outline before trimming, if the patch is trimmed later with its part of the top; None if it is not
         trimmed.
+    unit
+        Name of the unit that the patch is by itself; empty for a patch that is only a part of one.
     """
 
     id: str
@@ -69,6 +50,7 @@ class Patch:
     group: Group = ()
     grain: float = 0.0
     sewn: Outline | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,9 +112,9 @@ class Patchwork:
 
         A design that names no units gets those that are found in it.
         """
-        if any(patch.group for patch in self.patches):
+        if any(patch.group or patch.unit for patch in self.patches):
             return read_units(self.patches)
-        return find_units(self.patches, self.mesh)
+        return find_repeating(self.patches, self.mesh)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

@@ -7,7 +7,7 @@ laid onto one another, turned or as mirror images, slot on slot.
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -19,10 +19,32 @@ from kit.geometry.outlines import Outline, measure_directions, mirror_outline
 from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 
 if TYPE_CHECKING:
-    from kit.model.patchwork import Group, Patch
+    from kit.model.patchwork import Patch
 
 TOP = "top"
 """What the outermost unit is called."""
+
+
+class Within(NamedTuple):
+    """The copy of a unit that holds a patch.
+
+    Attributes
+    ----------
+    unit
+        Name of the unit: "column", "arm".
+    copy
+        What tells this copy from the others: "2", "1-3"; empty where there is one.
+    """
+
+    unit: str
+    copy: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.unit} {self.copy}".rstrip()
+
+
+Group: TypeAlias = tuple[Within, ...]
+"""The copies of units that hold a patch, from the outermost in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +161,7 @@ def read_units(patches: Sequence["Patch"]) -> Unit:
     return Unit(TOP, 1, tuple(made[kind] for kind in inside[()]), (here,), (Placing(0.0, 0.0, 0.0),))
 
 
-def find_units(patches: Sequence["Patch"], mesh: Mesh) -> Unit:
+def find_repeating(patches: Sequence["Patch"], mesh: Mesh) -> Unit:
     """Return the tree of units of a design that names none: its parts that repeat, slot on slot, found by congruence.
 
     Parts are named "unit A" and so on, the largest first. The tree is the one with the fewest written joins; the
@@ -182,7 +204,7 @@ def _make_found(part: AlikePart, patches: Sequence["Patch"], names: Mapping[int,
 class _Copy:
     """One copy of a unit, read as it lies or as its mirror image, whichever reading comes first."""
 
-    group: "Group"
+    group: Group
     reading: bytes
     pose: TurnedReading
     mirrored: bool
@@ -202,7 +224,7 @@ class _CopyReader:
         self.flipped = _read_items(flipped, likes[n : 2 * n], [like.shape for like in likes[3 * n :]])
         self.words: dict[tuple[object, ...], int] = {}
 
-    def read(self, group: "Group", numbers: Sequence[int]) -> _Copy:
+    def read(self, group: Group, numbers: Sequence[int]) -> _Copy:
         """Return a copy with its reading."""
         depth = len(group)
         poses = [self._pose(items, numbers, depth) for items in (self.plain, self.flipped)]
@@ -231,18 +253,20 @@ def _read_items(outlines: Sequence[Outline], likes: Sequence[Likeness], sewn: Se
     return PlacedItems(np.array(labels), np.array(places, dtype=np.complex128), np.array(turns), np.array(periods))
 
 
-def _list_copies(patches: Sequence["Patch"]) -> dict["Group", list[int]]:
+def _list_copies(patches: Sequence["Patch"]) -> dict[Group, list[int]]:
     """Return the patches of every copy of every unit."""
     found: dict[Group, list[int]] = {}
     for i, patch in enumerate(patches):
         for depth in range(1, len(patch.group) + 1):
             found.setdefault(patch.group[:depth], []).append(i)
+        if patch.unit:
+            found[(*patch.group, Within(patch.unit, patch.id))] = [i]
     return found
 
 
 def _find_inside(
-    copies: Mapping["Group", object], kind_of: Mapping["Group", tuple[str, bytes]]
-) -> dict["Group", dict[tuple[str, bytes], None]]:
+    copies: Mapping[Group, object], kind_of: Mapping[Group, tuple[str, bytes]]
+) -> dict[Group, dict[tuple[str, bytes], None]]:
     """Return for every copy the kinds of unit directly inside it, in order."""
     inside: dict[Group, dict[tuple[str, bytes], None]] = {(): {}, **{group: {} for group in copies}}
     for group in copies:

@@ -238,7 +238,9 @@ def lay_units(
     for side, key, held, block, move in _place_sides(units, border, name, inner):
         for shape in lay_shapes(block.shapes, move):
             patch = f"{key}-{shape.key}" if shape.key else key
-            laid = Patch(patch, shape.outline, shape.slot, shape.name, held + shape.group, shape.grain, shape.sewn)
+            laid = Patch(
+                patch, shape.outline, shape.slot, shape.name, held + shape.group, shape.grain, shape.sewn, shape.unit
+            )
             yield side, laid
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kit.model.patchwork import Group, Patchwork, Within
-from kit.model.units import Unit
+from kit.model.units import Unit, find_repeating
 
 MOST = 1_500
 """Patches up to which repeating parts are found while the sewing is planned; more would take over half a second."""
@@ -14,12 +14,14 @@ def name_found_units(patchwork: Patchwork) -> Patchwork | None:
 
     Notes
     -----
-    Up to half a second; see `kit.model.units.find_units`.
+    Up to half a second; see `kit.model.units.find_repeating`.
     """
     if len(patchwork.patches) > MOST or any(patch.group for patch in patchwork.patches):
         return None
     groups: dict[str, Group] = {}
-    for unit in sorted(_list_below(patchwork.units), key=lambda unit: (-unit.size, unit.name)):
+    for unit in sorted(
+        _list_below(find_repeating(patchwork.patches, patchwork.mesh)), key=lambda unit: (-unit.size, unit.name)
+    ):
         for number, copy in enumerate(unit.patches, start=1):
             for name in copy:
                 groups[name] = (*groups.get(name, ()), Within(unit.name, str(number)))
