@@ -206,8 +206,8 @@ class _Reader:
             self.stack[-1].children.append(element)
         else:
             self.root = element
-        if element.id and tag in (*SHAPES, "g", "use"):
-            self.by_id.setdefault(element.id, element)
+        if element.label and tag in (*SHAPES, "g", "use"):
+            self.by_id.setdefault(element.label, element)
         self.hidden += bool(self.hidden or tag == "defs")
         self.stack.append(element)
 

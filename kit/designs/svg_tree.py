@@ -31,8 +31,8 @@ class DrawnElement:
 
     Attributes
     ----------
-    tag, id
-        As the file has them.
+    tag, label
+        As the file has them; the label is its id.
     line
         Where it stands.
     called
@@ -50,7 +50,7 @@ class DrawnElement:
     tag: str
     line: int
     called: str = ""
-    id: str = ""
+    label: str = ""
     own: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
     shape: Shape = ()
     slot: str = ""
@@ -133,12 +133,13 @@ class ElementPlacer:
                 "correct its href, or draw what is missing",
             )
         if target in self._open:
-            chain = [one.id for one in self._open[self._open.index(target) :] if one.id]
+            open_ones = [one.label for one in self._open[self._open.index(target) :] if one.label]
+            chain = " -> ".join(f"`{label:.40}`" for label in [*open_ones, target.label])
             self.refuse(
                 element,
-                f"{element.called} uses what it lies in ({' -> '.join(f'`{one:.40}`' for one in [*chain, target.id])})",
+                f"{element.called} uses what it lies in ({chain})",
                 "copies that end somewhere",
-                f"take it out of `{target.id:.40}`",
+                f"take it out of `{target.label:.40}`",
             )
         self.used.add(element.target)
         return [target]
@@ -148,7 +149,7 @@ class ElementPlacer:
             return
         matrix = join_matrices(outer, element.own)
         if element.tag == "g" and self._is_named(element):
-            name = _clean(element.id)
+            name = _clean(element.label)
             self._numbers[group, name] += 1
             group = (*group, Within(name, str(self._numbers[group, name])))
         for corners in element.shape:
@@ -157,7 +158,7 @@ class ElementPlacer:
             yield from self._place(child, matrix, group)
 
     def _is_named(self, element: DrawnElement) -> bool:
-        return bool(_clean(element.id)) and (element.id in self.used or not UNNAMED.fullmatch(element.id))
+        return bool(_clean(element.label)) and (element.label in self.used or not UNNAMED.fullmatch(element.label))
 
     def _move(self, element: DrawnElement, corners: tuple[Point, ...], matrix: Matrix) -> tuple[Point, ...]:
         a, b, c, d, e, f = matrix
