@@ -116,7 +116,7 @@ def test_a_panel_that_takes_more_than_its_width_is_refused():
 
 def test_a_piece_that_is_not_on_hand_and_one_that_is_too_small_are_refused():
     first, second = get_way("on hand").panels
-    refuse(put_way("on hand", panels=(replace(first, cut=(45.0, 90.0)), second)), "on hand", "pieces on hand")
+    refuse(put_way("on hand", panels=(replace(first, cut=(45.0, 90.0)), second)), "on hand", "pieces that are there")
     wide = replace(first, outline=tuple((x, y and 42.0) for x, y in first.outline))
     rest = replace(second, outline=tuple((x, 42.0 if y < 50 else y) for x, y in second.outline))
     refuse(put_way("on hand", panels=(wide, rest)), "on hand", "a panel takes")
