@@ -91,8 +91,8 @@ def test_a_setting_that_cannot_be_is_said_and_the_last_plan_stands(face):
 def test_a_named_fabric_and_a_price_reach_the_cost(face):
     face.fields["binding_fabric"].value = "Railing"
     face.fields["backing_price"].value = 10.0
-    names = [purchase.what for purchase in face.plan.cost.purchases]
-    assert "binding, Railing" in names
+    names = [(purchase.what, purchase.name) for purchase in face.plan.cost.purchases]
+    assert ("binding", "Railing") in names
     assert face.plan.cost.total > face._before.cost.total
     face.fields["binding_fabric"].value = OTHER
     face.fields["backing_price"].value = 0.0
