@@ -161,7 +161,7 @@ def test_a_wanted_size_sets_the_counts(explorer):
     assert abs(height - 70) <= 5
 
 
-def test_names_reach_the_face_as_text(tideline):
+def test_names_reach_the_screen_as_text(tideline):
     find(tideline, "Title").value = "<img src=x onerror=alert(1)>"
     assert "<img" not in tideline._summary.value
     assert "&lt;img" in tideline._summary.value
