@@ -177,7 +177,7 @@ def _give(keys, pairs):
     return keys | {"design": keys["design"] | {"pairs": pairs}}
 
 
-def test_names_reach_the_face_as_text(tideline):
+def test_names_reach_the_screen_as_text(tideline):
     find(tideline, "Title").value = "<img src=x onerror=alert(1)>"
     assert "<img" not in tideline._summary.value
     assert "&lt;img" in tideline._summary.value
