@@ -1,4 +1,4 @@
-"""The elements of a drawing (SVG) as a tree, and where each of its outlines comes to lie.
+"""The elements of a drawing (SVG) as a tree, and where each of its outlines lies.
 
 A group with a name is a unit of the drawing; each `use` of a group places another copy of it. How many outlines a
 drawing has is counted before any is placed, each element once.

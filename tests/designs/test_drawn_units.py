@@ -129,7 +129,7 @@ def test_a_named_group_that_is_one_piece_of_the_drawing_is_a_unit_and_a_layer_is
     assert list_units(draw(tmp_path, body, 4, 4).make_patchwork()) == units
 
 
-def test_a_ring_round_something_else_is_no_unit(tmp_path):
+def test_a_ring_round_something_else_is_not_a_unit(tmp_path):
     ring = "".join(f'<use href="#side" transform="rotate({90 * k} 3 3)"/>' for k in range(4))
     body = f"""<defs><rect id="side" width="4" height="2"/></defs><g id="ring">{ring}</g>
     <rect class="sea" x="2" y="2" width="2" height="2"/>"""
