@@ -117,7 +117,7 @@ def test_check_fails_when_a_proof_fails_and_says_which(capsys, monkeypatch):
     assert lines[0].startswith("FAIL  ferry-steps.toml")
     failed = [line.strip() for line in lines[1:] if line.startswith("      FAIL  ")]
     assert any(line.startswith("FAIL  Units add up to blocks and to the top") for line in failed)
-    assert any(line.startswith("FAIL  Totals are pieces a unit times units") for line in failed)
+    assert any(line.startswith("FAIL  Totals are pieces per unit times units") for line in failed)
 
 
 def test_nothing_is_written_for_a_study_that_is_wrong(tmp_path, capsys):

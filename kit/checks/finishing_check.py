@@ -7,6 +7,7 @@ from kit.errors import CheckError
 from kit.lengths import YARD, Length, take_length
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import BorderFit, BorderPlan
+from kit.model.finishing_ways import Bought, Work
 
 NEAR = 1e-6
 
@@ -145,13 +146,17 @@ def _check_sleeve(plan: FinishingPlan) -> None:
 
 
 def _check_label(plan: FinishingPlan) -> None:
-    text = "\n".join(plan.label.lines)
-    if plan.label.lines[:1] != (plan.top.title,):
-        refuse_part("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
-    if not any(line.startswith("Made by: _") for line in plan.label.lines):
+    label = plan.label
+    if label.title != plan.top.title:
+        refuse_part("label", f"`{label.title[:40]}`", f"the title, {plan.top.title}")
+    if label.maker:
         refuse_part("label", "a maker filled in", "a blank line for the maker's name")
-    if not any(line.startswith("Date: " + (plan.wishes.date or "_")) for line in plan.label.lines):
-        refuse_part("label", "no date", "the date, or a line for it")
+    if label.date != plan.wishes.date:
+        refuse_part("label", f"date `{label.date[:40]}`", f"date `{plan.wishes.date}`, or a line for it")
+    if label.fibre != plan.wishes.fibre:
+        refuse_part("label", f"`{label.fibre[:40]}`", f"the fibre, {plan.wishes.fibre}")
+    _same("label", "width", label.finished[0], plan.width)
+    _same("label", "height", label.finished[1], plan.height)
 
 
 def _check_thread(plan: FinishingPlan) -> None:
@@ -186,13 +191,13 @@ def _check_time(plan: FinishingPlan) -> None:
     wishes, around = plan.wishes, 2 * (plan.width + plan.height)
     path = sum(line.path for line in plan.thread.lines if line.colour != "piecing")
     large = YARD if plan.top.system == "inch" else 100 / 2.54
-    true = {
+    true: dict[Work, float] = {
         "cutting": plan.top.cuts * wishes.cut_seconds / 60,
-        "sewing and pressing seams": plan.top.seams * wishes.seam_seconds / 60,
+        "piecing": plan.top.seams * wishes.seam_seconds / 60,
         "basting": plan.width * plan.height / large**2 * wishes.basting_minutes,
         "quilting": path / wishes.quilting_speed if plan.top.quilting_minutes is None else plan.top.quilting_minutes,
-        "sewing the binding on": around / wishes.binding_speed,
-        "closing the binding by hand": around / wishes.hand_speed,
+        "sewing-binding": around / wishes.binding_speed,
+        "closing-binding": around / wishes.hand_speed,
     }
     said = {line.work: line.minutes for line in plan.time}
     for work, minutes in true.items():
@@ -202,26 +207,30 @@ def _check_time(plan: FinishingPlan) -> None:
 def _check_cost(plan: FinishingPlan) -> None:
     """Check that every purchase is on the sheet at its bought length, and that the sums are right."""
     sheet, unit = plan.cost, YARD if plan.top.system == "inch" else 100 / 2.54
-    amounts = {purchase.what: purchase.quantity for purchase in sheet.purchases}
+    amounts = {(purchase.what, purchase.name): purchase.quantity for purchase in sheet.purchases}
     back = plan.backing.chosen
-    fabrics = {"backing": plan.wishes.backing_fabric, "binding": plan.wishes.binding_fabric}
-    names = {part: f"{part}, {fabric}" if fabric else part for part, fabric in fabrics.items()}
-    needed = {"wide backing" if back.way == "wide" else names["backing"]: back.bought}
-    needed[names["binding"]] = plan.binding.bought
-    needed["sleeve"] = plan.sleeve.bought if plan.sleeve else 0.0
-    for what, length in needed.items():
-        _same("cost sheet", f"{what}, bought", amounts.get(what, 0.0) * unit, length, 1e-4)
+    wide = back.way == "wide"
+    needed: dict[tuple[Bought, str], float] = {
+        ("wide-backing" if wide else "backing", "" if wide else plan.wishes.backing_fabric): back.bought,
+        ("binding", plan.wishes.binding_fabric): plan.binding.bought,
+        ("sleeve", ""): plan.sleeve.bought if plan.sleeve else 0.0,
+    }
+    for (what, name), length in needed.items():
+        _same("cost sheet", f"{what} {name}".strip() + ", bought", amounts.get((what, name), 0.0) * unit, length, 1e-4)
     for purchase in plan.top.purchases:
         if purchase not in sheet.purchases:
-            refuse_part("cost sheet", "a purchase is missing", purchase.what)
-    if not any(what.startswith("batting") for what in amounts):
+            refuse_part("cost sheet", "a purchase is missing", purchase.name)
+    if not any(purchase.what in ("batting", "batting-roll") for purchase in sheet.purchases):
         refuse_part("cost sheet", "no batting", "batting")
     known = sum(p.quantity * p.price for p in sheet.purchases if p.price is not None)
-    known += sum(charge.cost for charge in sheet.charges)
+    for charge in sheet.charges:
+        true = max(charge.amount * charge.rate, charge.least or 0.0)
+        _same("cost sheet", f"{charge.what}, charged", charge.cost, true, 0.006)
+        known += charge.cost
     _same("cost sheet", "total", sheet.total, known, 0.005 * (len(sheet.purchases) + 1))
     _same("cost sheet", "price", sheet.price, sheet.total * (1 + plan.wishes.margin), 0.006)
     _same("cost sheet", "deposit", sheet.deposit, sheet.price * plan.wishes.deposit, 0.006)
-    if set(sheet.unpriced) != {p.what for p in sheet.purchases if p.price is None}:
+    if sheet.unpriced != tuple(p for p in sheet.purchases if p.price is None):
         refuse_part(
             "cost sheet", f"{len(sheet.unpriced)} things without a price", "each thing whose price is not known"
         )
@@ -235,9 +244,12 @@ def _check_care(plan: FinishingPlan) -> None:
             drawn = 0.02 if plan.top.draw_in is None else max(0.02, plan.top.draw_in[k])
         _same("care card", "quilted", care.quilted[k], size - size * drawn)
         _same("care card", "washed", care.washed[k], care.quilted[k] - care.quilted[k] * loss)
-    text = " ".join(care.lines)
-    for name in (wishes.fibre, *wishes.bleeding):
-        if name not in text:
+    _same("care card", "loss of width", care.shrinkage[0], wishes.wash_width)
+    _same("care card", "loss of height", care.shrinkage[1], wishes.wash_height)
+    if care.fibre != wishes.fibre:
+        refuse_part("care card", f"`{care.fibre[:40]}`", f"the fibre, {wishes.fibre}")
+    for name in wishes.bleeding:
+        if name not in care.bleeding:
             refuse_part("care card", "nothing about it", name)
 
 

@@ -35,18 +35,20 @@ class BlockPatch:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Shapes that tile a rectangle.
+    """Shapes that tile a rectangle, or another outline.
 
     Attributes
     ----------
     width, height
-        Finished inches.
+        Finished inches; of the rectangle round it where it has an outline of its own.
     shapes
         In the order of their keys.
     trimmed
         Whether it is sewn larger and then cut straight.
     trims
         Its trimmed parts, with the same groups as the shapes.
+    outline
+        The outline that the shapes tile, where it is not a rectangle.
     """
 
     width: float
@@ -54,6 +56,7 @@ class Block:
     shapes: tuple[BlockPatch, ...]
     trimmed: bool = False
     trims: tuple[Trim, ...] = ()
+    outline: Outline | None = None
 
     def turn(self, degrees: float) -> "Block":
         """Return the block turned counter-clockwise about its middle; its place stays the same."""
@@ -70,7 +73,8 @@ class Block:
             for shape in self.shapes
         )
         trims = tuple(Trim(t.group, turn_outline(t.outline, degrees, about=about)) for t in self.trims)
-        return replace(self, shapes=shapes, trims=trims)
+        outline = turn_outline(self.outline, degrees, about=about) if self.outline else None
+        return replace(self, shapes=shapes, trims=trims, outline=outline)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,9 +157,8 @@ def move_parts(patches: Iterable[Patch], trims: Iterable[Trim], dx: float, dy: f
 
 def frame_block(block: Block, degrees: float) -> Outline:
     """Return the edge of a block, turned about its middle."""
-    return turn_outline(
-        make_rectangle(0, 0, block.width, block.height), degrees, about=(block.width / 2, block.height / 2)
-    )
+    edge = block.outline or make_rectangle(0, 0, block.width, block.height)
+    return turn_outline(edge, degrees, about=(block.width / 2, block.height / 2))
 
 
 def mirror_shapes(shapes: Iterable[BlockPatch], axis: float) -> list[BlockPatch]:

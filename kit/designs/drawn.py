@@ -13,13 +13,14 @@ from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_directions, measure_edges
 from kit.lengths import read_length, read_number, write_length
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Group, check_count
 
 ALMOST = 1 / 16
 """Inches: separate ends nearer than this are taken for a slip and refused."""
 
 
-def _list_entries(value: object) -> object:
+def list_entries(value: object) -> object:
+    """Return a table as its entries, in order; anything else as it is."""
     return tuple(value.items()) if isinstance(value, dict) else value
 
 
@@ -37,13 +38,13 @@ PlaceText: TypeAlias = Annotated[str, StringConstraints(max_length=20_000), Afte
 """Places separated by spaces: "0,0 6,2.5 3in,4in"."""
 
 SlotPlaces: TypeAlias = Annotated[
-    tuple[tuple[Slot, PlaceText], ...], BeforeValidator(_list_entries), PlainSerializer(dict, when_used="json")
+    tuple[tuple[Slot, PlaceText], ...], BeforeValidator(list_entries), PlainSerializer(dict, when_used="json")
 ]
 """A table of slots, each with one place inside each of its patches."""
 
 GrainPlaces: TypeAlias = Annotated[
     tuple[tuple[Annotated[str, AfterValidator(_check_angle)], PlaceText], ...],
-    BeforeValidator(_list_entries),
+    BeforeValidator(list_entries),
     PlainSerializer(dict, when_used="json"),
 ]
 """A table of grain directions in degrees, each with one place inside each of its patches."""
@@ -196,9 +197,14 @@ def name_patches(count: int) -> list[str]:
 
 
 def make_shapes(
-    outlines: Sequence[Outline], slots: Sequence[str], grains: dict[int, str], width: float, height: float
+    outlines: Sequence[Outline],
+    slots: Sequence[str],
+    grains: dict[int, str],
+    width: float,
+    height: float,
+    groups: Sequence[Group] = (),
 ) -> tuple[BlockPatch, ...]:
-    """Return the patches of a drawing; `grains` holds the given directions."""
+    """Return the patches of a drawing; `grains` holds the given directions, `groups` the units of each patch."""
     return tuple(
         BlockPatch(
             key,
@@ -206,6 +212,7 @@ def make_shapes(
             slots[i],
             "patch",
             read_number(grains[i]) if i in grains else choose_grain(outline, width, height),
+            group=groups[i] if groups else (),
         )
         for i, (key, outline) in enumerate(zip(name_patches(len(outlines)), outlines, strict=True))
     )

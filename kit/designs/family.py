@@ -19,6 +19,9 @@ from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "BlockPatch", "Border", "Family", "Keys", "Sashing"]
 
+SETTINGS = ("sashing", "alternate", "on_point", "offset", "bars", "quarters", "border")
+"""The keys of the tables that set blocks out."""
+
 
 class Family(Keys):
     """A family of designs; each subclass makes one kind of block and explains its keys."""
@@ -90,6 +93,11 @@ class Family(Keys):
         del outline
         return None
 
+    @property
+    def fixed_counts(self) -> tuple[str, ...]:
+        """The keys of `count_keys` that stay as they are when a quilt is fitted to a size."""
+        return ()
+
     def notices(self) -> tuple[Notice, ...]:
         """Return what the maker should know of the design although it can be made."""
         return ()
@@ -135,6 +143,8 @@ class Family(Keys):
         """Check that the keys go together, and return the block."""
         block = self.make_block(allowance)
         self._check_counts(block)
+        if block.outline is not None:
+            self._check_alone(block)
         for key in ("sashing", "bars"):
             table = getattr(self, key)
             if table:
@@ -163,7 +173,8 @@ class Family(Keys):
             laid = turned(unit, degrees)
             if unit and len(laid.shapes) == 1:
                 within = None
-            found, trim = place_block(laid, place, short, within, frame(place.angle))
+            edge = frame(place.angle if block.outline is None else degrees)
+            found, trim = place_block(laid, place, short, within, edge)
             patches.extend(found)
             trims.extend(trim)
         patches.extend(layout.fillers)
@@ -231,8 +242,23 @@ class Family(Keys):
             return
         check_count(blocks * each)
 
+    def _check_alone(self, block: Block) -> None:
+        """Refuse a setting around a block that is not a rectangle."""
+        tables = [key for key in SETTINGS if getattr(self, key)]
+        if self.columns * self.rows == 1 and not tables:
+            return
+        beside = f"`design.{tables[0]}`" if tables else f"`design.{self.count_keys[0]}` = {self.columns}"
+        if not tables and self.columns == 1:
+            beside = f"`design.rows` = {self.rows}"
+        raise refuse_keys(
+            f"{beside} with a block that is not a rectangle (it has {len(block.outline or ())} sides)",
+            "one such block as the whole top, or as a unit of a larger one",
+            "set columns = 1 and rows = 1 without a setting or border, or keep the ends straight",
+        )
+
     def _check_turns(self, block: Block) -> None:
-        quarter = any(word in ("90", "270") for row in self.turns for word in row.split())
+        rows = self.turns if self.columns * self.rows > 1 else (self.turns[0].split()[0],)
+        quarter = any(word in ("90", "270") for row in rows for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
                 f"`turns` has quarter turns for a block that finishes {block.width:g} x {block.height:g} in",

@@ -24,6 +24,7 @@ from kit.designs.drawn import (
     read_places,
     write_place,
 )
+from kit.designs.drawn_units import UnitPlaces, group_by_place, write_units
 from kit.designs.family import Family
 from kit.designs.keys import Length, refuse_keys
 from kit.designs.svg_outlines import MOST_CORNERS, DrawnOutline, read_outlines
@@ -60,6 +61,11 @@ class Outlines(Family):
     snap: Length | None = Field(
         default=None, description="Corners this close to another corner or edge are moved to it"
     )
+    units: UnitPlaces = Field(
+        default=(),
+        max_length=2_000,
+        description="For a unit its copies, each a place inside each of its patches; copies inside others are parts",
+    )
 
     def make_block(self, allowance: float) -> Block:
         """Return the outlines as a block.
@@ -87,7 +93,8 @@ class Outlines(Family):
         given = give_by_place(self.slots, outlines, self.grid_finished, "slots")
         grains = give_by_place(self.grain, outlines, self.grid_finished, "grain")
         chosen = [given.get(i, slot) for i, slot in enumerate(slots)]
-        return Block(width, height, make_shapes(outlines, chosen, grains, width, height))
+        groups = group_by_place(self.units, outlines, self.grid_finished) if self.units else ()
+        return Block(width, height, make_shapes(outlines, chosen, grains, width, height, groups))
 
     def settle(self) -> tuple[list[str], list[Outline], tuple[MovedEnd, ...]]:
         """Move corners within `snap`, and return slots and outlines with the lower left corner at the origin.
@@ -167,7 +174,8 @@ def _check_filled(outlines: Sequence[Outline], width: float, height: float, allo
 def take_in_drawing(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str, Any]:
     """Return the keys of a design with the outlines of its drawing in place of the drawing's name.
 
-    Keys without a drawing are returned unchanged.
+    Keys without a drawing are returned unchanged. The named groups of the drawing become the table `units`, unless the
+    study has one of its own.
 
     Parameters
     ----------
@@ -192,7 +200,8 @@ def take_in_drawing(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str
         )
     drawn = read_outlines(find_drawing(folder, name))
     rest = {key: value for key, value in keys.items() if key != "drawing"}
-    return {**rest, "outlines": [write_outline(one) for one in drawn]}
+    units = write_units([one.group for one in drawn], [one.outline for one in drawn])
+    return {**({"units": units} if units else {}), **rest, "outlines": [write_outline(one) for one in drawn]}
 
 
 def find_drawing(folder: Path | None, name: str) -> Path:

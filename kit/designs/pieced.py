@@ -4,7 +4,7 @@ A side is drawn lying down, from (0, 0) to (its length, -the frame's width), its
 bottom stays, the right makes a quarter turn, the top a half turn, the left three quarters of a turn.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kit.designs.keys import check_sewable, refuse_keys
 from kit.designs.settings import Border
@@ -78,10 +78,20 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     )
 
 
+UNITS: Mapping[str, str] = {
+    "half squares": "frame half-square unit",
+    "geese": "frame goose unit",
+    "teeth": "frame tooth unit",
+}
+"""The name of a unit of several pieces."""
+
+
 def lay_pieces(
     border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer
 ) -> Iterator[LaidPatch]:
     """Yield the units of a pieced frame and the squares at its corners.
+
+    Each side is a part of its own, and so is each of the two with the squares at their ends that are sewn on last.
 
     Parameters
     ----------
@@ -103,14 +113,18 @@ def lay_pieces(
         ("left", 270, (left, top), height, spacer.down),
     )
     for side, angle, (x, y), length, count in sides:
-        group = (Within("pieced frame", f"{name}-{side}"),)
+        number = f"{name}-{side}"
+        ends = (Within("frame side with corners", number),) if side in ("bottom", "top") else ()
+        group = (*ends, Within("frame side", number))
+        unit = UNITS.get(border.pieces)
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
-            yield side, Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))
-        if side in ("bottom", "top"):
+            within = (*group, Within(unit, key[:-1])) if unit else group
+            yield side, Patch(f"{name}-{side}-{key}", placed, slot, called, within, float(angle % 180))
+        if ends:
             for k, corner in enumerate(((-w, -w), (length, -w)), start=1):
                 stone = move_outline(turn_outline(make_rectangle(*corner, w, w), angle), x, y)
-                yield None, Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", group)
+                yield None, Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", ends)
 
 
 def _lay_side(border: Border, length: float, count: int) -> Iterator[DraftedPiece]:

@@ -100,6 +100,12 @@ def _turn(degrees: float) -> tuple[float, float]:
     return (cos(radians(degrees)), sin(radians(degrees))) if rest else quarters[int(whole) % 4]
 
 
+def read_shift(attributes: dict[str, str]) -> Matrix:
+    """Return the shift that x and y give to a copy."""
+    x, y = (read_measure(attributes.get(key, "0")) for key in ("x", "y"))
+    return (1.0, 0.0, 0.0, 1.0, x, y)
+
+
 def read_element(tag: str, attributes: dict[str, str]) -> Shape:
     """Return the outlines of an element, in its own units.
 

@@ -49,6 +49,10 @@ class TurnedFrame(Family):
     accents: Literal["none", "left", "right", "both"] = Field(
         default="none", description="Blades with an accent square at the inner end"
     )
+    accent_by: Literal["taken out", "added"] = Field(
+        default="taken out",
+        description="Blades with an accent are shorter by it, or like all others and the square is sewn to their end",
+    )
     centre_slot: Slot = Field(default="centre", description="Slot of the centre")
     ground_slot: Slot = Field(default="ground", description="Slot of the triangles around the centre")
     panel_slot: Slot = Field(default="panel", description="Slot of plain panels")
@@ -104,6 +108,7 @@ class TurnedFrame(Family):
                 "blades": self.blades,
                 "start": self.start,
                 "accents": self.accents,
+                "accent_by": self.accent_by,
                 "blade_slot": self.blade_slot,
                 "accent_slot": self.accent_slot,
                 "start_slot": self.start_slot,

@@ -17,7 +17,7 @@ from jupyter_bokeh.widgets import BokehModel
 from kit.errors import KitError
 from kit.explore.drawing_sheet import DrawingSheet, say_state
 from kit.explore.fabric_rows import FabricRows
-from kit.explore.face import Face
+from kit.explore.screen import Screen
 from kit.geometry.outlines import Outline
 from kit.study import Study, open_study, save_study, study_from_keys
 
@@ -55,7 +55,7 @@ def draw(study_or_path: Study | str | os.PathLike[str] | None = None) -> "Drawin
     return DrawingBoard(study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path))
 
 
-class DrawingBoard(Face):
+class DrawingBoard(Screen):
     """A sheet with its picture, its words and its controls.
 
     Attributes
@@ -99,7 +99,7 @@ class DrawingBoard(Face):
             raise KitError(said, needed="a drawing with all patches closed", do="mend that place or undo")
         return self.sheet.shown.study
 
-    # ---- building the face -------------------------------------------------------------------------------------
+    # ---- building the screen -------------------------------------------------------------------------------------
 
     def _make_controls(self) -> None:
         self.step = widgets.Dropdown(options=STEPS, value=0.5, description="Ends go to", style=STYLE, layout=WIDE)

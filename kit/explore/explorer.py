@@ -14,9 +14,9 @@ from jupyter_bokeh.widgets import BokehModel
 from kit.explore.colour_tools import ColourTools
 from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
-from kit.explore.face import Face, write_table
 from kit.explore.fitting import fit_counts
 from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
+from kit.explore.screen import Screen, write_table
 from kit.explore.unit_quantities import list_quantities
 from kit.lengths import CM, write_length, write_nearest
 from kit.model.pattern import Sketch
@@ -64,7 +64,7 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
     return Explorer(study)
 
 
-class Explorer(Face):
+class Explorer(Screen):
     """Controls, preview, message and tables of one study.
 
     Attributes
@@ -93,7 +93,7 @@ class Explorer(Face):
         self._panel = widgets.VBox(layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
         self._rebuild()
 
-    # ---- building the face -------------------------------------------------------------------------------------
+    # ---- building the screen -------------------------------------------------------------------------------------
 
     def _rebuild(self) -> None:
         """Lay out every control again from the study's keys, and show the sketch."""

@@ -71,6 +71,8 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _choice("blades", "Blades are cut", ("angled", "rectangles")),
         _choice("start", "A column starts", ("triangle", "square", "open")),
         _choice("accents", "Accent squares", ("none", "left", "right", "both")),
+        _choice("accent_by", "Accents are", ("taken out", "added")),
+        _choice("ends", "A column ends", ("straight", "pointed")),
         _choice("running", "Columns run", ("same", "alternate")),
     ),
     "log cabin": (
@@ -170,6 +172,7 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _count("columns", "Panels across", 24, 6),
         _count("rows", "Panels down", 24, 6),
         _length(("design", "panel_finished"), "Panel, finished width", 2, 24, 8),
+        _choice("ends", "Strips are", ("trimmed", "square", "slanted")),
     ),
 }
 

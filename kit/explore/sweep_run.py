@@ -11,7 +11,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import KitError
-from kit.explore.sweep_face import SweepFace
+from kit.explore.sweep_screen import SweepScreen
 from kit.study import Study
 from kit.sweeping import Sweep, sweep
 from kit.sweeping.sweep_points import list_points, read_ranges
@@ -90,7 +90,7 @@ class SweepRun(widgets.VBox):
         try:
             self.found = sweep(self._study, self._ranges, self._executor, self._cache, progress=self._follow)
             self._say(self._summarise(self.found, perf_counter() - begun))
-            self._plots.children = (SweepFace(self.found),)
+            self._plots.children = (SweepScreen(self.found),)
         except KitError as error:
             self._say(str(error))
         finally:

@@ -58,6 +58,8 @@ class SizeModel:
         The choice of the study itself.
     names
         The keys to set: across, down, block, sashing, border.
+    steps
+        One for each of the two counts, zero for a count that stays as it is.
     """
 
     def __init__(self, study: Study) -> None:
@@ -66,6 +68,7 @@ class SizeModel:
         design = study.design
         self.family = type(design)
         across, down = design.count_keys
+        self.steps = (int(across not in design.fixed_counts), int(down not in design.fixed_counts))
         self.by_length = getattr(design, "length_finished", None) is not None
         between = "bars" if getattr(design, "bars", None) else "sashing" if design.sashing else ""
         self.between = between
@@ -257,7 +260,8 @@ def _try_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | No
         lines = _Between(lines.width, lines.height, other, (low, high))
     border = None if base.border is None else base.border + 1
     sash = sashings[len(sashings) // 2]
-    far = replace(base, across=base.across + 3, down=_add(base.down, 2), sashing=sash, border=border)
+    right, up = model.steps
+    far = replace(base, across=base.across + 3 * right, down=_add(base.down, 2 * up), sashing=sash, border=border)
     here, more = lines.at(sash), 2.0 if border is not None else 0.0
     said = here.width[0] + 3 * here.width[1] + more, here.height[0] + 2 * here.height[1] + more
     found = model.measure(far)
@@ -266,7 +270,8 @@ def _try_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | No
 
 def _measure_lines(model: SizeModel, base: SizeChoice) -> _Lines:
     here = model.measure(base)
-    one = model.measure(replace(base, across=base.across + 1, down=_add(base.down, 1)))
+    right, up = model.steps
+    one = model.measure(replace(base, across=base.across + right, down=_add(base.down, up)))
     return _Lines((here[0], one[0] - here[0]), (here[1], one[1] - here[1]))
 
 

@@ -24,9 +24,9 @@ CLOSE = 14
 SHARE = 0.4
 """Copies are followed that have so much in common with the first as the best one has."""
 SPREAD = 100
-"""Work for each patch that the copies of a part cover."""
+"""WorkLeft for each patch that the copies of a part cover."""
 STEP = 150
-"""Work of one step of growth, in some 0.1 us."""
+"""WorkLeft of one step of growth, in some 0.1 us."""
 Grown: TypeAlias = tuple[float, tuple[int, ...], tuple[int, ...]]
 """What a part saves of what its copies cover, the patches that they cover, and the part."""
 

@@ -14,16 +14,16 @@ import numpy as np
 from kit.geometry.alike_candidates import BATCH
 from kit.geometry.alike_growth import list_common
 from kit.geometry.alike_moves import EXACT, Ints, Patches, find_middles, read_patches
-from kit.geometry.alike_search import FoundPart, Largest, Search, Work, count_powers
+from kit.geometry.alike_search import FoundPart, Largest, Search, WorkLeft, count_powers
 from kit.geometry.alike_values import AlikePart, FoundParts, PartMove
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import Outline
 from kit.geometry.part_growth import PatchNet
 
 EFFORT = 1.2e7
-"""Work that may be done, in some 0.1 us; a top of 3,000 patches then takes about a second."""
+"""WorkLeft that may be done, in some 0.1 us; a top of 3,000 patches then takes about a second."""
 LEAST = 2e4
-"""Work below which a region is not searched."""
+"""WorkLeft below which a region is not searched."""
 ALONG = 0.8
 """Parts grown in all copies are taken along with the best of them if they save so much of what it does."""
 
@@ -76,7 +76,7 @@ def find_alike_parts(
     mesh
         The outlines noded, if that was done before.
     effort
-        Work that may be done.
+        WorkLeft that may be done.
 
     Returns
     -------
@@ -85,7 +85,7 @@ def find_alike_parts(
 
     Notes
     -----
-    Work is counted, not timed, and the top is read in one way however it was turned or listed; two answers for one
+    WorkLeft is counted, not timed, and the top is read in one way however it was turned or listed; two answers for one
     top differ at most by a symmetry of it. Some 1 s for 3,000 patches. The parts are heuristic, the bound is proved.
 
     Examples
@@ -119,12 +119,12 @@ class _Finder:
     def find(self, effort: float) -> tuple[tuple[_Node, ...], _Node | None, int]:
         """Return the parts of the whole, the largest part and its bound."""
         region = np.arange(len(self.patches.places))
-        found = self.search.search(region, Work(effort * 0.25), patience=1000)
-        work = Work(effort * 0.75)
+        found = self.search.search(region, WorkLeft(effort * 0.25), patience=1000)
+        work = WorkLeft(effort * 0.75)
         largest = self._make_node(region, found.largest, work) if found.largest else None
         best: tuple[_Node, ...] = ()
         for plan in self._list_plans(region, found, work, largest):
-            share = Work(work.left * 0.4)
+            share = WorkLeft(work.left * 0.4)
             begun = share.left
             whole = (*plan, *self.find_parts(_leave(region, plan), share))
             work.left -= begun - max(share.left, 0)
@@ -132,11 +132,11 @@ class _Finder:
                 best = whole
         return best, largest, found.bound
 
-    def find_parts(self, region: Ints, work: Work) -> tuple[_Node, ...]:
+    def find_parts(self, region: Ints, work: WorkLeft) -> tuple[_Node, ...]:
         """Return the parts of a region, one after another from what the copies of those before leave."""
         parts: list[_Node] = []
         while len(region) >= 4 and work.left > LEAST:
-            share = Work(work.left * 0.15)
+            share = WorkLeft(work.left * 0.15)
             begun = share.left
             found = self.search.search(region, share)
             work.left -= begun - max(share.left, 0)
@@ -148,7 +148,7 @@ class _Finder:
         return tuple(parts)
 
     def _list_plans(
-        self, region: Ints, found: Largest, work: Work, largest: _Node | None = None
+        self, region: Ints, found: Largest, work: WorkLeft, largest: _Node | None = None
     ) -> list[tuple[_Node, ...]]:
         """List ways to begin: with the largest part, the one that saves most, or those grown in all their copies.
 
@@ -179,17 +179,17 @@ class _Finder:
                     free.difference_update(*node.copies)
         return [*plans, tuple(chosen)] if chosen else plans
 
-    def _make_node(self, region: Ints, found: FoundPart, work: Work) -> _Node:
+    def _make_node(self, region: Ints, found: FoundPart, work: WorkLeft) -> _Node:
         """Return a part with its copies in a region and what is inside."""
         copies, mirrored, mirror = self._find_copies(region, found, work)
-        share = Work(work.left * 0.15)
+        share = WorkLeft(work.left * 0.15)
         begun = share.left
         inside = self.find_parts(np.array(found.part, dtype=np.int64), share)
         work.left -= begun - max(share.left, 0)
         return _Node(copies, mirrored, mirror, inside, found.neat)
 
     def _find_copies(
-        self, region: Ints, found: FoundPart, work: Work
+        self, region: Ints, found: FoundPart, work: WorkLeft
     ) -> tuple[tuple[tuple[int, ...], ...], tuple[bool, ...], tuple[int, ...] | None]:
         """Return disjoint copies of a part in a region: those by powers of its move first, then any others."""
         part = np.array(found.part, dtype=np.int64)
@@ -211,7 +211,7 @@ class _Finder:
         return tuple(copies), tuple(mirrored), mirror
 
     def _list_copies(
-        self, region: Ints, part: Ints, work: Work
+        self, region: Ints, part: Ints, work: WorkLeft
     ) -> tuple[dict[frozenset[int], tuple[tuple[int, ...], bool]], tuple[int, ...] | None]:
         """List every place of a part in a region, unmirrored where it can be; and how it is its own mirror image."""
         p = self.patches

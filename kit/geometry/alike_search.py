@@ -18,12 +18,12 @@ from kit.geometry.alike_moves import Ints, Moves, Patches
 from kit.geometry.part_growth import PatchNet, count_apart, list_orbits
 
 EVALUATION = 600
-"""Work of looking at one move, beside one for each patch; the unit is some 0.1 us."""
+"""WorkLeft of looking at one move, beside one for each patch; the unit is some 0.1 us."""
 GROWTH = 80
-"""Work of growing a part, for each patch that it may take."""
+"""WorkLeft of growing a part, for each patch that it may take."""
 
 
-class Work:
+class WorkLeft:
     """What may still be done: a count, not a clock, so that the same top gives the same answer."""
 
     def __init__(self, left: float) -> None:
@@ -92,7 +92,7 @@ class Search:
         self.net = net
         self.sweeps = _find_sweeps(net)
 
-    def search(self, region: Ints, work: Work, patience: int = 4) -> Largest:
+    def search(self, region: Ints, work: WorkLeft, patience: int = 4) -> Largest:
         """Find the largest part of the region that repeats in it, with a bound.
 
         After so many moves that give nothing larger the search is content; the bound is then a poor one.
@@ -121,7 +121,7 @@ class Search:
             largest, saving, min(max(bound, unproved, len(largest.part) if largest else 0), int(halves.sum()))
         )
 
-    def _follow(self, region: Ints, within: NDArray[np.bool_], moves: Moves, i: int, work: Work) -> dict[int, int]:
+    def _follow(self, region: Ints, within: NDArray[np.bool_], moves: Moves, i: int, work: WorkLeft) -> dict[int, int]:
         """Return where a move takes the patches of a region, those left out that it cannot take with a neighbour."""
         work.spend(30 * len(region) + EVALUATION)
         found = self.patches.follow(moves.pick([i]), region)
@@ -151,13 +151,13 @@ class Search:
         ranked: Sequence[tuple[int, int]],
         moves: Moves,
         complete: NDArray[np.bool_],
-        work: Work,
+        work: WorkLeft,
         patience: int,
     ) -> tuple[FoundPart | None, int]:
         """Look at the moves that take most along first; return the largest part and the bound of the complete moves."""
         best: FoundPart | None = None
         bound = size = 0
-        spare = Work(work.left * 0.7)
+        spare = WorkLeft(work.left * 0.7)
         begun = spare.left
         more = 3
         for i, count in ranked:
@@ -184,7 +184,7 @@ class Search:
         return best, bound
 
     def _grow_apart(
-        self, part: set[int], most: int, image: dict[int, int], mirrored: bool, work: Work
+        self, part: set[int], most: int, image: dict[int, int], mirrored: bool, work: WorkLeft
     ) -> FoundPart | None:
         """Grow the largest disc within a part that holds no patch together with its image."""
         back = {q: p for p, q in image.items()}
@@ -202,7 +202,7 @@ class Search:
         rivals: Callable[[int], Sequence[int]],
         image: dict[int, int],
         mirrored: bool,
-        work: Work,
+        work: WorkLeft,
         *,
         most: int,
     ) -> FoundPart | None:
@@ -240,10 +240,10 @@ class Search:
             yield patches[at], np.abs(places - places[patches[at]]).tolist()
 
     def _find_saving(
-        self, region: Ints, within: NDArray[np.bool_], ranked: Sequence[int], moves: Moves, work: Work
+        self, region: Ints, within: NDArray[np.bool_], ranked: Sequence[int], moves: Moves, work: WorkLeft
     ) -> FoundPart | None:
         """Return the part whose copies by the powers of one move save most joins."""
-        spare = Work(work.left * 0.5)
+        spare = WorkLeft(work.left * 0.5)
         begun = spare.left
         chances = []
         for i in ranked[:16]:
@@ -268,7 +268,7 @@ class Search:
         return best
 
     def _grow_through(
-        self, m: int, image: dict[int, int], orbits: Sequence[tuple[list[int], bool]], move: Moves, work: Work
+        self, m: int, image: dict[int, int], orbits: Sequence[tuple[list[int], bool]], move: Moves, work: WorkLeft
     ) -> Iterator[FoundPart]:
         """Grow parts that take at most one patch of each orbit, from which the move can be repeated often enough."""
         mates: dict[int, tuple[int, ...]] = {}

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from kit.model.finishing_ways import SellingUnit, ThreadMethod
+from kit.model.finishing_ways import Bought, Charged, ChargeUnit, Pack, SellingUnit, ThreadMethod, Work, WorkUnit
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +56,11 @@ class ThreadPlan:
 
 @dataclass(frozen=True, slots=True)
 class TimeLine:
-    """One kind of work: its amount, its rate, and its minutes."""
+    """One kind of work: its amount in its unit, and its minutes."""
 
-    work: str
+    work: Work
     amount: float
-    unit: str
+    unit: WorkUnit
     minutes: float
 
 
@@ -71,20 +71,26 @@ class Purchase:
     Attributes
     ----------
     what
-        Its name.
-    amount
-        The amount in the shop's words.
+        What it is for.
+    name
+        Name of the fabric, the batting or the thread; empty if it has none.
     quantity, unit
-        The same as a number, of "yd", "m" or "piece".
+        The amount as the shop sells it, of "yd", "m" or "piece".
     price
         Price of one unit; None if unknown.
+    pack
+        What one piece is; "yardage" for a length of cloth.
+    holds
+        Inches: usable width of a roll of batting, thread on a spool; otherwise zero.
     """
 
-    what: str
-    amount: str
+    what: Bought
+    name: str
     quantity: float
     unit: SellingUnit
     price: float | None
+    pack: Pack = "yardage"
+    holds: float = 0.0
 
     @property
     def cost(self) -> float | None:
@@ -94,11 +100,14 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """One line of charged work: the calculation in words, and the result."""
+    """One line of charged work: an amount at a rate, and the result; a least charge is None if there is none."""
 
-    what: str
-    basis: str
+    what: Charged
+    amount: float
+    unit: ChargeUnit
+    rate: float
     cost: float
+    least: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +132,7 @@ class CostSheet:
 
     purchases: tuple[Purchase, ...]
     charges: tuple[Charge, ...]
-    unpriced: tuple[str, ...]
+    unpriced: tuple[Purchase, ...]
     total: float
     margin: float
     price: float
@@ -144,8 +153,6 @@ class CareCard:
         (width, height) expected after quilting and after the first wash.
     bleeding
         Fabrics that bled when tested.
-    lines
-        Sentences for the card.
     """
 
     fibre: str
@@ -153,7 +160,6 @@ class CareCard:
     quilted: tuple[float, float]
     washed: tuple[float, float]
     bleeding: tuple[str, ...]
-    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from kit.geometry.outlines import Outline, Point
 from kit.model.finishing_ways import BackingWay, BattingWay, BindingGrain, BorderWay, Corner, Fold, JoinKind
 from kit.model.frames import Side
+from kit.model.notices import Notice
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +164,7 @@ class BackingPlan:
     allowance: float
     chosen: Backing
     ranked: tuple[Backing, ...]
-    refused: tuple[str, ...] = ()
+    refused: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,6 +319,24 @@ class SleevePlan:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """The text on the back; the line for the maker's name stays blank."""
+    """What is written on the back.
 
-    lines: tuple[str, ...]
+    Attributes
+    ----------
+    title
+        Title of the quilt.
+    finished
+        (width, height) before washing.
+    fibre
+        Of top, batting and backing, in the maker's words.
+    date
+        In the maker's words; empty leaves a blank line.
+    maker
+        Always empty: the line for the maker's name stays blank.
+    """
+
+    title: str
+    finished: tuple[float, float]
+    fibre: str
+    date: str = ""
+    maker: str = ""

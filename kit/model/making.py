@@ -225,7 +225,7 @@ class UnitWays:
     chosen
         Name of the chosen way.
     why
-        The reason for leaving out other ways, or empty.
+        The reasons for leaving out other ways.
     """
 
     unit: MadeUnit
@@ -234,7 +234,7 @@ class UnitWays:
     count: int
     ways: tuple[Way, ...]
     chosen: WayName
-    why: str = ""
+    why: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from kit.planning.finishing.finishing_plan import finishing_plan
 
 TOP = TopFacts(
     title="Lamplight", borders=(3.0,), border_width=42.0, cuts=616, seams=615, seam_length=4308.0, gap=9.0,
-    paths=(("white", 2000.0),), purchases=(Purchase("Lamp", "1 yd", 1.0, "yd", 12.0),),
+    paths=(("white", 2000.0),), purchases=(Purchase("cloth", "Lamp", 1.0, "yd", 12.0),),
 )  # fmt: skip
 WISHES = FinishingWishes(
     on_hand=((40.0, 90.0), (40.0, 90.0)), left_over_first=True, backing_price=10.0, for_sale=True, bleeding=("Lamp",),
@@ -116,7 +116,7 @@ def test_a_panel_that_takes_more_than_its_width_is_refused():
 
 def test_a_piece_that_is_not_on_hand_and_one_that_is_too_small_are_refused():
     first, second = get_way("on hand").panels
-    refuse(put_way("on hand", panels=(replace(first, cut=(45.0, 90.0)), second)), "on hand", "pieces on hand")
+    refuse(put_way("on hand", panels=(replace(first, cut=(45.0, 90.0)), second)), "on hand", "pieces that are there")
     wide = replace(first, outline=tuple((x, y and 42.0) for x, y in first.outline))
     rest = replace(second, outline=tuple((x, 42.0 if y < 50 else y) for x, y in second.outline))
     refuse(put_way("on hand", panels=(wide, rest)), "on hand", "a panel takes")
@@ -231,14 +231,16 @@ def test_a_damaged_sleeve_is_refused():
 
 
 def test_a_label_with_a_maker_or_without_a_date_or_title_is_refused():
-    lines = PLAN.label.lines
-    refuse(
-        put("label", lines=tuple(line.replace("_", "x") if "Made" in line else line for line in lines)),
-        "label",
-        "a blank line",
-    )
-    refuse(put("label", lines=tuple(line for line in lines if "Date" not in line)), "label", "date")
-    refuse(put("label", lines=lines[1:]), "label", "title")
+    refuse(put("label", maker="Somebody"), "label", "a blank line")
+    dated = finishing_plan(66.0, 66.0, replace(WISHES, date="May 2026"), TOP)
+    refuse(replace(dated, label=replace(dated.label, date="")), "label", "date")
+    refuse(put("label", title=""), "label", "title")
+
+
+def test_a_label_of_another_size_or_fibre_is_refused():
+    refuse(put("label", finished=(60.0, 66.0)), "label", "width")
+    refuse(put("label", finished=(66.0, 60.0)), "label", "height")
+    refuse(put("label", fibre="linen"), "label", "linen", "cotton")
 
 
 @pytest.mark.parametrize(
@@ -271,10 +273,24 @@ def test_a_cost_sheet_by_used_inches_or_with_a_wrong_sum_is_refused():
     refuse(put("cost", unpriced=()), "cost sheet", "without a price")
 
 
+def test_a_charge_that_is_not_its_amount_at_its_rate_is_refused():
+    charged = finishing_plan(66.0, 66.0, replace(WISHES, quilting_rate=0.02, hour_rate=18.0), TOP)
+    for k, charge in enumerate(charged.cost.charges):
+        wrong = list(charged.cost.charges)
+        wrong[k] = replace(charge, cost=charge.cost + 1)
+        refuse(
+            replace(charged, cost=replace(charged.cost, charges=tuple(wrong))), "cost sheet", f"{charge.what}, charged"
+        )
+    assert [charge.what for charge in charged.cost.charges] == ["quilting", "work"]
+
+
 def test_a_damaged_care_card_is_refused():
     refuse(put("care", washed=(66.0, 66.0)), "care card", "washed")
     refuse(put("care", quilted=(66.0, 66.0)), "care card", "quilted")
-    refuse(put("care", lines=PLAN.care.lines[:-1]), "care card", "Lamp")
+    refuse(put("care", bleeding=()), "care card", "Lamp")
+    refuse(put("care", fibre="linen"), "care card", "linen", "cotton")
+    refuse(put("care", shrinkage=(0.05, 0.03)), "care card", "loss of width")
+    refuse(put("care", shrinkage=(0.03, 0.05)), "care card", "loss of height")
 
 
 def test_a_caution_warning_or_verdict_that_is_missing_is_refused():

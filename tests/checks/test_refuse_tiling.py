@@ -32,6 +32,7 @@ def list_inner(patchwork):
 
 def damage(patchwork, which, kind):
     """Return the patchwork with one patch dropped, laid twice, or one of its corners moved by a hair."""
+    patchwork = replace(patchwork, frames=())  # a frame names its patches, and one may be dropped here
     patches = list(patchwork.patches)
     patch = patches[which]
     (x, y), (p, q), *rest = patch.outline

@@ -130,7 +130,7 @@ def test_a_drawing_written_as_svg_comes_back_as_it_was(sheet, unit, quarter):
         ('<line x1="0" y1="0" x2="1" y2="1"/>', "line on line 1"),
         ("<text>Tide</text>", "text on line 1"),
         ('<image xlink:href="boat.png"/>', "image on line 1 has `href`"),
-        ('<use xlink:href="#a"/>', "use on line 1 has `href`"),
+        ('<use xlink:href="#a"/>', "use on line 1 uses `#a`, which is not a group"),
         ("<script>alert(1)</script>", "script on line 1"),
         ("<defs><script>alert(1)</script></defs>", "script on line 1"),
         ('<defs><image xlink:href="https://x.test/y"/></defs>', "image on line 1"),

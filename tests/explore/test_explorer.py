@@ -3,8 +3,9 @@ import pytest
 
 import kit
 from kit.explore.explorer import Explorer
+from kit.explore.fitting import fit_counts
 from kit.explore.quantities import DESIGN, FRAME, MEASURES, read_value
-from kit.study import study_keys
+from kit.study import study_from_keys, study_keys
 
 pytestmark = pytest.mark.slow
 
@@ -161,7 +162,22 @@ def test_a_wanted_size_sets_the_counts(explorer):
     assert abs(height - 70) <= 5
 
 
-def test_names_reach_the_face_as_text(tideline):
+def test_a_pointed_braid_comes_closest_to_a_wanted_size_by_its_pairs():
+    keys = study_keys(kit.open_study("data/studies/tideline.toml"))
+    keys["design"] = {"family": "braid", "columns": 1, "pairs": 7, "column_finished": "8 in", "ends": "pointed"}
+    study = study_from_keys(keys)
+    fit_counts(keys, study, kit.make_sketch(study), (30.0, 60.0))
+    columns, pairs = keys["design"]["columns"], keys["design"]["pairs"]
+    lengths = [study_from_keys(_give(keys, n)).make_patchwork().finished[1] for n in (pairs - 1, pairs, pairs + 1)]
+    assert columns == 1
+    assert min(lengths, key=lambda length: abs(length - 60)) == lengths[1]
+
+
+def _give(keys, pairs):
+    return keys | {"design": keys["design"] | {"pairs": pairs}}
+
+
+def test_names_reach_the_screen_as_text(tideline):
     find(tideline, "Title").value = "<img src=x onerror=alert(1)>"
     assert "<img" not in tideline._summary.value
     assert "&lt;img" in tideline._summary.value

@@ -145,7 +145,7 @@ def test_the_fingerprint_follows_the_study_and_every_version():
 
 def test_every_library_that_a_figure_passes_through_is_among_the_versions():
     homes = {"PIL": "pillow", "tomli_w": "tomli-w"}
-    shown = {"bokeh", "typst", "pypdf"}
+    shown = {"bokeh", "typst", "pypdf", "lazy_loader"}
     own = {"kit", *__import__("sys").stdlib_module_names}
     found = set()
     for part in (

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 import kit
 from kit.checks.finishing_check import check_finishing_plan
 from kit.model.finishing import FinishingWishes, find_usual
+from kit.output.words.finishing_words import write_care
 from kit.output.words.notice_words import say_notices
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.finishing.top_facts import gather_top
@@ -142,7 +143,7 @@ def test_the_plan_follows_the_study():
     assert plan.sleeve is None
     assert plan.batting.chosen.name == "big"
     assert plan.cost.price == pytest.approx(1.25 * plan.cost.total, abs=0.01)
-    assert any("Swell" in line for line in plan.care.lines)
+    assert any("Swell" in line for line in write_care(plan))
     assert any("for sale" in line for line in say_notices(plan.cautions))
 
 
@@ -151,8 +152,8 @@ def test_backing_and_binding_of_a_named_fabric_take_its_width_and_price():
     keys["fabric"][1] |= {"width": "60 in", "price": 7.5}
     name = keys["fabric"][1]["name"]
     plan = kit.make_pattern(study_from_keys({**keys, "finishing": {"backing_fabric": name, "binding_fabric": name}}))
-    costs = {purchase.what: purchase.price for purchase in plan.finishing.cost.purchases}
-    assert costs[f"backing, {name}"] == costs[f"binding, {name}"] == 7.5
+    costs = {(purchase.what, purchase.name): purchase.price for purchase in plan.finishing.cost.purchases}
+    assert costs["backing", name] == costs["binding", name] == 7.5
     assert plan.finishing.binding.cloth_width == 60
     (way,) = [way for way in plan.finishing.backing.ranked if way.way == "lengthwise"]
     assert (way.cloth_width, way.seams) == (60, 0)

@@ -137,7 +137,7 @@ class Paper:
             buy = write_buying(cloth["buy"], self.system).replace("\N{NO-BREAK SPACE}", " ")
             needed = self.exact(round_up(cloth["needed"], self.twin["step"]))
             self.say("What you need", f"{row}{buy} {needed}", (*path, "buy"), (*path, "needed"))
-            taken = f"{name}[^:]*: {width} usable width; {self.exact(cloth['squaring_up'])} for squaring up"
+            taken = f"{name}[^:]*: {width} usable width; {self.exact(cloth['squaring_up'])} more for squaring up"
             self.say("Before you begin", taken, (*path, "width"), (*path, "squaring_up"))
             self.say("Before you begin", f"{name}[^:]*: {self.exact(cloth['length'])} usable width", (*path, "length"))
             self.keep("zero: nothing is said of it", (*path, "shrinkage"))

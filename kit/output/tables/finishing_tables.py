@@ -9,6 +9,8 @@ from kit.lengths import YARD, System, write_buying, write_length, write_nearest,
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
 from kit.model.notices import Notice
+from kit.output.words.cost_words import name_charge, name_purchase, name_work, write_amount, write_basis, write_work
+from kit.output.words.finishing_words import write_care, write_label
 from kit.output.words.notice_words import say_notices
 from kit.output.words.thread_words import name_thread
 
@@ -87,7 +89,8 @@ def _list_figures(plan: FinishingPlan) -> Iterable[Row]:
         yield "Quilting", "Widest gap", f"{write_nearest(plan.gap.gap, system)}: {verdict}"
     yield "Work", "Hours", f"{plan.hours:.1f}"
     yield "Money", "Total of what has a price", f"{plan.cost.total:.2f}"
-    yield "Money", "Without a price yet", "; ".join(plan.cost.unpriced) or "nothing"
+    unpriced = (name_purchase(purchase, system) for purchase in plan.cost.unpriced)
+    yield "Money", "Without a price yet", "; ".join(unpriced) or "nothing"
     yield "Money", "Price asked", f"{plan.cost.price:.2f}"
     yield "Care", "Size after the first wash", " × ".join(write_nearest(side, system) for side in plan.care.washed)
 
@@ -138,6 +141,11 @@ def _back(way: Backing, taken: bool, system: System) -> dict[str, object]:
         "Buy": write_buying(way.bought, system) if way.bought else "–",
         "Left over": "; ".join(_size(offcut, system) for offcut in way.offcuts) or "–",
     }
+
+
+def list_refused_backings(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row per way that cannot make the backing, with the reason."""
+    return pd.DataFrame({"does not serve": say_notices(plan.backing.refused, plan.top.system)})
 
 
 def list_battings(plan: FinishingPlan) -> pd.DataFrame:
@@ -220,7 +228,7 @@ def list_thread_lengths(plan: FinishingPlan) -> pd.DataFrame:
 def list_hours(plan: FinishingPlan) -> pd.DataFrame:
     """Return one row per kind of work, and the sum."""
     rows = [
-        {"Work": line.work, "Amount": f"{line.amount:.0f} {line.unit}", "Hours": round(line.minutes / 60, 1)}
+        {"Work": name_work(line), "Amount": write_work(line), "Hours": round(line.minutes / 60, 1)}
         for line in plan.time
     ]
     return pd.DataFrame([*rows, {"Work": "in all", "Amount": "–", "Hours": round(plan.hours, 1)}])
@@ -228,9 +236,11 @@ def list_hours(plan: FinishingPlan) -> pd.DataFrame:
 
 def list_costs(plan: FinishingPlan) -> pd.DataFrame:
     """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
-    sheet = plan.cost
-    rows: list[tuple[str, str, float | None]] = [(item.what, item.amount, item.cost) for item in sheet.purchases]
-    rows += [(charge.what, charge.basis, charge.cost) for charge in sheet.charges]
+    sheet, system = plan.cost, plan.top.system
+    rows: list[tuple[str, str, float | None]] = [
+        (name_purchase(item, system), write_amount(item, system), item.cost) for item in sheet.purchases
+    ]
+    rows += [(name_charge(charge), write_basis(charge), charge.cost) for charge in sheet.charges]
     rows += [
         ("total of what has a price", f"{len(sheet.unpriced)} without a price", sheet.total),
         ("price", f"{100 * sheet.margin:g} % added", sheet.price),
@@ -241,5 +251,5 @@ def list_costs(plan: FinishingPlan) -> pd.DataFrame:
 
 def list_care(plan: FinishingPlan) -> pd.DataFrame:
     """Return the lines of the label and of the care card."""
-    rows = [("label", line) for line in plan.label.lines] + [("care card", line) for line in plan.care.lines]
+    rows = [("label", line) for line in write_label(plan)] + [("care card", line) for line in write_care(plan)]
     return pd.DataFrame(rows, columns=["Where", "Line"])

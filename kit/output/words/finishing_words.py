@@ -49,10 +49,34 @@ def describe_finishing(plan: FinishingPlan, threads: int = 0) -> tuple[Steps, ..
     parts = (
         ("borders", _say_borders(plan)), ("backing", _say_backing(plan)), ("layers", _say_layers(plan)),
         ("quilting", _say_quilting(plan, threads)), ("binding", _say_binding(plan)), ("sleeve", _say_sleeve(plan)),
-        ("label", [say_finishing("label_lines", lines="; ".join(plan.label.lines))]), ("care", plan.care.lines),
+        ("label", [say_finishing("label_lines", lines="; ".join(write_label(plan)))]), ("care", write_care(plan)),
     )  # fmt: skip
     made = ((say_finishing(heading), tuple(lines)) for heading, lines in parts)
     return tuple((heading, lines) for heading, lines in made if lines)
+
+
+def write_label(plan: FinishingPlan) -> tuple[str, ...]:
+    """Return the lines for the back; what the maker has not filled in is a line to write on."""
+    label, blank = plan.label, say_finishing("label_blank")
+    return (
+        label.title,
+        say_finishing("label_size", size=_near_size(label.finished, plan)),
+        say_finishing("label_maker", maker=label.maker or blank),
+        say_finishing("label_date", date=label.date or blank),
+        say_finishing("label_care", fibre=label.fibre),
+    )
+
+
+def write_care(plan: FinishingPlan) -> tuple[str, ...]:
+    """Return the sentences of the care card: fibre, what the first wash takes, which fabrics bleed."""
+    care = plan.care
+    width, height = (100 * part for part in care.shrinkage)
+    quilted, washed = (_near_size(size, plan) for size in (care.quilted, care.washed))
+    return (
+        say_finishing("care_fibre", fibre=care.fibre),
+        say_finishing("care_loss", width=width, height=height, quilted=quilted, washed=washed),
+        say_finishing("care_bled", fabrics=", ".join(care.bleeding)) if care.bleeding else say_finishing("care_test"),
+    )
 
 
 def _cut(size: Iterable[float], plan: FinishingPlan) -> str:

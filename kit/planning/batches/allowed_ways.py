@@ -8,6 +8,7 @@ from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.fabrics import Supply
 from kit.model.making import SINGLY, Cloths, MakingWishes, Way, WayName
+from kit.model.notices import Notice, notice
 from kit.planning.batches.find_units import Found, UnitKind
 from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
 from kit.planning.cutting.blanks import measure_stock
@@ -35,7 +36,7 @@ class UnitsToMake:
     kind: UnitKind
     units: tuple[Found, ...]
     ways: tuple[Way, ...]
-    why: str
+    why: tuple[Notice, ...]
 
 
 def measure_room(supplies: Sequence[Supply]) -> dict[str, tuple[float, float | None]]:
@@ -50,7 +51,7 @@ def measure_room(supplies: Sequence[Supply]) -> dict[str, tuple[float, float | N
     return room
 
 
-def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way, ...], str]:
+def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way, ...], tuple[Notice, ...]]:
     """Return the ways that the cloth and the ruler allow, and the reasons for leaving out others."""
     width = min(facts.room[fabric][0] for fabric in kind.fabrics)
     if kind.unit == "strip set":
@@ -66,14 +67,14 @@ def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way,
     kept = []
     for way in ways:
         if way.name != SINGLY and not _fits(kind, way, facts):
-            why.append(f"{way.name}: larger than the cloth")
+            why.append(notice("larger-than-cloth", way=way.name))
         elif kind.unit == "geese" and way.name == "four at a time" and kind.fabrics[1] != kind.fabrics[2]:
-            why.append("four at a time: both sides are not of one sky")
+            why.append(notice("two-skies", way=way.name))
         else:
             kept.append(way)
     if len(ways) == 1:
-        why.append("sizes fall between two marks of the ruler")
-    return tuple(kept), "; ".join(why)
+        why.append(notice("off-the-ruler"))
+    return tuple(kept), tuple(why)
 
 
 def _fits(kind: UnitKind, way: Way, facts: Facts) -> bool:

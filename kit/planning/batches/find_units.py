@@ -46,7 +46,7 @@ def group_units(patchwork: Patchwork, cuts: CutList) -> Patchwork:
     """Make a group of every unit of triangles, so that the order of sewing leaves it whole.
 
     Where diagonals continue from square to square, the shortest order would sew along them; a unit from a batch has to
-    be a separate part.
+    be a separate part. What the design names as a unit already keeps its name.
 
     Parameters
     ----------
@@ -54,7 +54,11 @@ def group_units(patchwork: Patchwork, cuts: CutList) -> Patchwork:
         The design and its cut list.
     """
     names: dict[str, Within] = {}
+    sizes = Counter(patch.group for patch in patchwork.patches if patch.group)
     for number, (shape, unit) in enumerate(find_pieced(patchwork, cuts), start=1):
+        groups = {patchwork.by_id[patch].group for patch in unit}
+        if len(groups) == 1 and sizes[next(iter(groups))] == len(unit):
+            continue
         names |= dict.fromkeys(unit, Within(GROUPS[shape.unit], str(number)))
     if not names:
         return patchwork

@@ -6,11 +6,12 @@ strips of its batches into the cut list in place of their pieces.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import get_args
 
 from kit.errors import NoPlanError
 from kit.model.cutting import CutList
 from kit.model.fabrics import Supply
-from kit.model.making import SINGLY, Made, MadeUnit, MakingPlan, MakingWishes, UnitWays, Way
+from kit.model.making import SINGLY, Made, MadeUnit, MakingPlan, MakingWishes, UnitWays, Way, WayName
 from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
@@ -27,10 +28,8 @@ PREFIX, SLOTS = "U", 20
 """First letter in the names of units and of their cut shapes; with many slots a piece may share it."""
 SHORT = 1e4
 """Square inches counted for a piece that cannot be cut."""
-WORDS: Mapping[MadeUnit, str] = {
-    "half-square": "half-square units", "quarter-square": "quarter-square units", "geese": "geese",
-    "corners": "corner units", "strip set": "strip sets",
-}  # fmt: skip
+UNITS: tuple[MadeUnit, ...] = get_args(MadeUnit)
+"""Every kind of unit that can be made several at a time."""
 
 
 def make_singly(cuts: CutList, assignment: Mapping[str, str]) -> MakingPlan:
@@ -76,7 +75,7 @@ def making_plan(
     kinds = find_units(patchwork, cuts, plan, assignment, directed, sewn=wishes != MakingWishes())
     found = [
         UnitsToMake(kind, tuple(kinds[kind]), *list_unit_ways(kind, len(kinds[kind]), facts))
-        for kind in sorted(kinds, key=lambda kind: (list(WORDS).index(kind.unit), kind.size, kind.fabrics, kind.legs))
+        for kind in sorted(kinds, key=lambda kind: (UNITS.index(kind.unit), kind.size, kind.fabrics, kind.legs))
     ]
     chosen = _choose(found, facts, cuts, assignment)
     choices = [
@@ -165,23 +164,37 @@ def _measure_cloth(
 
 def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
     """Refuse a named way that is impossible for every unit of its kind, if the top has such units."""
-    for unit, words in WORDS.items():
+    for unit in UNITS:
         mine = [choice for choice in choices if choice.unit == unit]
         named = wishes.find_way(unit)
         if named in (None, SINGLY) or not mine or any(choice.chosen == named for choice in mine):
             continue
-        held = ", ".join(dict.fromkeys(way.name for choice in mine for way in choice.ways))
-        why = next((choice.why for choice in mine if choice.why), "there is no such way")
-        raise NoPlanError(
-            f"No {words} of this top can be made {named} ({why})", needed=f"one of: {held}", do="name another way"
-        )
+        raise _refuse_way(unit, named, mine)
+
+
+def _refuse_way(unit: MadeUnit, named: WayName | None, mine: Sequence[UnitWays]) -> NoPlanError:
+    units = {
+        "half-square": "half-square units", "quarter-square": "quarter-square units", "geese": "geese",
+        "corners": "corner units", "strip set": "strip sets",
+    }[unit]  # fmt: skip
+    said = {
+        "larger-than-cloth": "{way}: larger than the cloth",
+        "two-skies": "{way}: both sides are not of one sky",
+        "off-the-ruler": "sizes fall between two marks of the ruler",
+    }
+    against = next((choice.why for choice in mine if choice.why), ())
+    why = "; ".join(said[one.kind].format(**dict(one.figures)) for one in against) or "there is no such way"
+    held = ", ".join(dict.fromkeys(way.name for choice in mine for way in choice.ways))
+    return NoPlanError(
+        f"No {units} of this top can be made {named} ({why})", needed=f"one of: {held}", do="name another way"
+    )
 
 
 def _list_assumptions(
     choices: Sequence[UnitWays], made: Sequence[Made], wishes: MakingWishes, directed: frozenset[str]
 ) -> tuple[Notice, ...]:
     found = []
-    for unit in WORDS:
+    for unit in UNITS:
         named = wishes.find_way(unit)
         if named not in (None, SINGLY) and all(choice.unit != unit for choice in choices):
             found.append(notice("no-such-part", unit=unit, way=named or SINGLY))

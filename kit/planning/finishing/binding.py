@@ -92,19 +92,22 @@ def _find_cut(wishes: FinishingWishes, top: TopFacts) -> float:
     if wishes.binding_cut is None:
         return round_up(exact, top.step)
     if exact > wishes.binding_cut + SLACK:
-        layers, lofts = (6, 2) if wishes.binding_fold == "double" else (4, 1)
-        widest = (wishes.binding_cut - lofts * wishes.binding_loft) / layers
-        do = f"cut strips {write_length(exact, top.system, step=top.step)} wide"
-        if widest > 0:
-            do += f", or finish it {write_length(_round_down(widest, top.system), top.system)} wide at most"
-        raise KitError(
-            f"a {wishes.binding_fold}-fold binding that finishes {write_length(wishes.binding_finished, top.system)}"
-            f" takes strips of {write_length(exact, top.system)}; these are cut"
-            f" {write_length(wishes.binding_cut, top.system)}",
-            needed="strips as wide as the binding folds to",
-            do=do,
-        )
+        raise _refuse_cut(exact, wishes.binding_cut, wishes, top)
     return wishes.binding_cut
+
+
+def _refuse_cut(exact: float, cut: float, wishes: FinishingWishes, top: TopFacts) -> KitError:
+    layers, lofts = (6, 2) if wishes.binding_fold == "double" else (4, 1)
+    widest = (cut - lofts * wishes.binding_loft) / layers
+    do = f"cut strips {write_length(exact, top.system, step=top.step)} wide"
+    if widest > 0:
+        do += f", or finish it {write_length(_round_down(widest, top.system), top.system)} wide at most"
+    return KitError(
+        f"a {wishes.binding_fold}-fold binding that finishes {write_length(wishes.binding_finished, top.system)}"
+        f" takes strips of {write_length(exact, top.system)}; these are cut {write_length(cut, top.system)}",
+        needed="strips as wide as the binding folds to",
+        do=do,
+    )
 
 
 def _round_down(inches: float, system: System) -> float:
@@ -123,11 +126,11 @@ def _find_strips(
         return (side * ROOT2,) * count, 0, side, side
     if wishes.binding_grain == "bias lengths":
         length = room * ROOT2
-        count = count_strips(needed, length, join_cost, what="the binding")
+        count = count_strips(needed, length, join_cost, part="binding")
         return (length,) * count, 0, room + count * cut * ROOT2, None
     kept = _use_left_over(needed, cut, join_cost, top) if wishes.left_over_first else ()
     missing = needed - (sum(kept) - len(kept) * join_cost)
-    bought = count_strips(missing, room, join_cost, what="the binding") if missing - join_cost > SLACK else 0
+    bought = count_strips(missing, room, join_cost, part="binding") if missing - join_cost > SLACK else 0
     return (*kept, *(room,) * bought), len(kept), bought * cut, None
 
 

@@ -135,7 +135,7 @@ def _find_over(
 
 def _cut_crosswise(lengths: Sequence[float], room: float, join_cost: float, number: int) -> tuple[int, int]:
     """Return the fewest strips across the cloth, and their joins: each length whole, or all from one joined strip."""
-    joined = count_strips(sum(lengths), room, join_cost, what=f"the strip of border {number}")
+    joined = count_strips(sum(lengths), room, join_cost, part="border", number=number)
     whole = count_unjoined(lengths, room)
     return (whole, 0) if whole is not None and whole <= joined else (joined, joined - 1)
 

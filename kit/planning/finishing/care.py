@@ -1,10 +1,9 @@
-"""Bed sizes, losses in quilting and washing, the label and the care card."""
+"""Bed sizes, losses in quilting and washing, and the care card."""
 
 from kit.errors import KitError
-from kit.lengths import Length, System, take_length, write_nearest
+from kit.lengths import Length, take_length
 from kit.model.finishing import DRAW_IN, FinishingWishes, TopFacts
 from kit.model.finishing_figures import CareCard
-from kit.model.finishing_parts import Label
 
 
 def spread_bed(
@@ -77,43 +76,10 @@ def find_draw_in(wishes: FinishingWishes, top: TopFacts) -> tuple[float, float]:
     return max(DRAW_IN, across), max(DRAW_IN, along)
 
 
-def write_care(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> CareCard:
-    """Return the expected losses in quilting and washing, and the sentences of the care card."""
+def plan_care(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> CareCard:
+    """Return the expected losses in quilting and washing, with the fibre and the fabrics that bled."""
     drawn = find_draw_in(wishes, top)
     quilted = (width * (1 - drawn[0]), height * (1 - drawn[1]))
     shrinkage = (wishes.wash_width, wishes.wash_height)
     washed = (quilted[0] * (1 - shrinkage[0]), quilted[1] * (1 - shrinkage[1]))
-    lines = [
-        f"Fibre: {wishes.fibre}.",
-        f"Expected to lose {100 * shrinkage[0]:g} % of its width and {100 * shrinkage[1]:g} % of its height in the"
-        f" first wash: from {_write_size(quilted, top.system)} to {_write_size(washed, top.system)}.",
-    ]
-    if wishes.bleeding:
-        lines.append(
-            f"Bled in a test: {', '.join(wishes.bleeding)}. Wash these by themselves until the water stays clear, and"
-            " the quilt only with like colours."
-        )
-    else:
-        lines.append(
-            "No fabric is noted as bleeding. Test each strong colour: lay a damp white scrap on it and press; a"
-            " colour that marks the scrap will mark the quilt."
-        )
-    return CareCard(wishes.fibre, shrinkage, quilted, washed, wishes.bleeding, tuple(lines))
-
-
-def write_label(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> Label:
-    """Return the text for the back; the line for the maker's name stays blank."""
-    size = _write_size((width, height), top.system)
-    return Label(
-        (
-            top.title,
-            f"Finished size before washing: {size}",
-            "Made by: ____________________",
-            f"Date: {wishes.date or '____________________'}",
-            f"Care: {wishes.fibre}; see the care card",
-        )
-    )
-
-
-def _write_size(size: tuple[float, float], system: System) -> str:
-    return f"{write_nearest(size[0], system)} × {write_nearest(size[1], system)}"
+    return CareCard(wishes.fibre, shrinkage, quilted, washed, wishes.bleeding)

@@ -3,13 +3,13 @@
 from kit.errors import KitError
 from kit.lengths import SLACK, Length, take_length, write_length
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
-from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
+from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, Label, SleevePlan
 from kit.model.notices import Notice, notice
 from kit.planning.finishing.backing import plan_backing
 from kit.planning.finishing.batting import compare_gap, plan_batting
 from kit.planning.finishing.binding import plan_binding
 from kit.planning.finishing.border_strips import plan_borders
-from kit.planning.finishing.care import find_draw_in, write_care, write_label
+from kit.planning.finishing.care import find_draw_in, plan_care
 from kit.planning.finishing.costs import list_purchases, plan_time, sum_costs
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
 from kit.planning.finishing.thread_length import plan_thread
@@ -72,7 +72,8 @@ def finishing_plan(
     gap = None if top.gap is None else compare_gap(top.gap, find_gap_limit(wishes, top))
     return FinishingPlan(
         width, height, wishes, top, borders, backing, batting, binding, sleeve,
-        write_label(width, height, wishes, top), thread, time, cost, write_care(width, height, wishes, top), gap,
+        Label(top.title, (width, height), wishes.fibre, wishes.date), thread, time, cost,
+        plan_care(width, height, wishes, top), gap,
         _list_cautions(wishes), _list_assumptions(wishes, top),
         _warn(borders, binding, wishes, top),
     )  # fmt: skip
@@ -104,7 +105,7 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
         if min(cut) <= min(offcut) + SLACK and max(cut) <= max(offcut) + SLACK:
             return SleevePlan((length, wishes.sleeve_height), cut, 0, 0, offcut, 0.0, 0.0)
     room = find_usable(wishes.backing_width, wishes, top)
-    strips = count_strips(cut[0], room, 2 * top.allowance, what="the cloth for the sleeve")
+    strips = count_strips(cut[0], room, 2 * top.allowance, part="sleeve")
     cloth = strips * cut[1]
     return SleevePlan(
         (length, wishes.sleeve_height), cut, strips, strips - 1, None, cloth, find_bought(cloth, wishes, top)

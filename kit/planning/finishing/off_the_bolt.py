@@ -6,7 +6,7 @@ from math import ceil
 from kit.errors import NoPlanError
 from kit.lengths import SLACK, buying_length, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
-from kit.model.finishing_ways import JoinKind
+from kit.model.finishing_ways import JoinKind, StripPart
 
 
 def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
@@ -20,8 +20,15 @@ def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
     return 2 * allowance if join == "straight" else cut
 
 
-def count_strips(needed: float, length: float, join_cost: float, *, what: str = "the strip") -> int:
+def count_strips(needed: float, length: float, join_cost: float, *, part: StripPart = "strip", number: int = 0) -> int:
     """Return the least n with n strips, joined end to end, as long as needed: n·length - (n - 1)·join.
+
+    Parameters
+    ----------
+    needed, length, join_cost
+        What is needed, what one strip gives, what a join takes, inches.
+    part, number
+        What the strips are for, and the number of a border: for the refusal.
 
     Raises
     ------
@@ -36,12 +43,20 @@ def count_strips(needed: float, length: float, join_cost: float, *, what: str = 
     if needed <= length + SLACK:
         return 1
     if length <= join_cost + SLACK:
-        raise NoPlanError(
-            f"{what} comes in lengths of {write_length(length)} and one join takes {write_length(join_cost)}",
-            needed="lengths longer than the loss in a join",
-            do="use wider cloth, narrower strips or straight joins",
-        )
+        raise _refuse_joins(part, number, length, join_cost)
     return max(1, ceil((needed - join_cost - SLACK) / (length - join_cost)))
+
+
+def _refuse_joins(part: StripPart, number: int, length: float, join_cost: float) -> NoPlanError:
+    named: dict[StripPart, str] = {
+        "strip": "the strip", "border": f"the strip of border {number}", "binding": "the binding",
+        "backing": "the cloth for the backing", "sleeve": "the cloth for the sleeve",
+    }  # fmt: skip
+    return NoPlanError(
+        f"{named[part]} comes in lengths of {write_length(length)} and one join takes {write_length(join_cost)}",
+        needed="lengths longer than the loss in a join",
+        do="use wider cloth, narrower strips or straight joins",
+    )
 
 
 def count_unjoined(lengths: Sequence[float], room: float) -> int | None:

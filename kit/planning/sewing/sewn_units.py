@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import count
 
+from kit.geometry.congruence import compare_outlines
 from kit.geometry.turned_copies import PlacedItems, read_turned
 from kit.model.patchwork import Patch
 from kit.model.units import write_letters
@@ -84,6 +85,9 @@ class UnitFinder:
         self._leaves, self._open_cell = leaves, open_cell
         self._known: dict[bytes, UnitCandidate] = {}
         self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
+        trimmed = [i for i, patch in enumerate(patches) if patch.sewn]
+        likes = compare_outlines([patches[i].outline for i in trimmed])
+        self._hands = {i: f"{like.hand} " for i, like in zip(trimmed, likes, strict=True) if like.hand}
         self._open: set[int] = set()
         self.maker_of: dict[int, UnitCandidate] = {}
         self.candidates: list[UnitCandidate] = []
@@ -170,7 +174,7 @@ class UnitFinder:
         """Note a part; return it if it is the first of its kind."""
         found = self.list_patches(part)
         turned = read_turned(self.items, found)
-        key = turned.reading + group.encode()
+        key = turned.reading + group.encode() + "".join(self._hands.get(i, "") for i in turned.order).encode()
         if id(part) in self._open:
             key += f"open {part.first}".encode()
         candidate = self._known.get(key)

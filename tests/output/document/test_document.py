@@ -239,7 +239,7 @@ def test_a_metric_edition_squares_up_in_round_centimetres_that_the_totals_hold(n
     pattern = redraft(pattern_of(name), "metric")
     pages = read_text(set_document(pattern, "A4", "metric"))
     text = " ".join(" ".join(pages).split()).replace("\N{NO-BREAK SPACE}", " ")
-    assert "2.5 cm for squaring up" in text
+    assert "2.5 cm more for squaring up" in text
     assert "2.54" not in text
     yardage = [plan for plan in pattern.cutting.cloths if plan.supply.form == "yardage"]
     assert yardage

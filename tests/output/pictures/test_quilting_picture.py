@@ -176,7 +176,7 @@ def test_the_printed_steps_tell_ways_order_and_open_places(pattern):
     told = " ".join(order[1])
     assert "seams (" in told
     assert "motifs and outlines (" in told
-    assert f"({len(PLAN.open_gaps)}) places" in " ".join(gaps[1])
+    assert f"({len(PLAN.open_gaps)}) gaps are wider" in " ".join(gaps[1])
     assert all(line.endswith(".") for _, lines in (ways, order, gaps) for line in lines)
 
 

@@ -309,8 +309,10 @@ def test_a_way_for_units_that_the_top_has_not_is_said_to_do_nothing():
 def test_squares_larger_than_the_cloth_are_not_planned():
     plan = make(draft(*halves(2, 2, 10), width=20), wish="fewest cuts")
     (choice,) = plan.choices
-    assert "eight at a time: larger than the cloth" in choice.why
+    assert "eight at a time: larger than the cloth" in say_notices(choice.why)
     assert all(way.name != "eight at a time" for way in choice.ways)
+    with pytest.raises(NoPlanError, match=r"No half-square units .* made eight at a time \(.*larger than the cloth"):
+        make(draft(*halves(2, 2, 10), width=20), half_squares="eight at a time")
 
 
 # A wrong figure is refused

@@ -12,7 +12,7 @@ from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
-from kit.explore.face import write_table
+from kit.explore.screen import write_table
 from kit.lengths import read_length
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.pipeline import make_sketch
@@ -24,7 +24,7 @@ FRONT, BESIDE, OUTSIDE = "on the front", "not on the front", "outside the wanted
 STYLE = {"description_width": "190px"}
 
 
-def show_sweep(sweep: Sweep) -> "SweepFace":
+def show_sweep(sweep: Sweep) -> "SweepScreen":
     """Return the plots of a sweep: choose their axes, click a point and see its quilt.
 
     Parameters
@@ -37,10 +37,10 @@ def show_sweep(sweep: Sweep) -> "SweepFace":
     KitError
         A sweep without any point that could be made.
     """
-    return SweepFace(sweep)
+    return SweepScreen(sweep)
 
 
-class SweepFace(widgets.VBox):
+class SweepScreen(widgets.VBox):
     """Two plots of one sweep that share their selection, the chosen rows, and the quilt of the last one clicked.
 
     Attributes

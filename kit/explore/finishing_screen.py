@@ -9,8 +9,8 @@ import ipywidgets as widgets
 import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
-from kit.explore.face import Face, write_table
 from kit.explore.quantities import Quantity, set_value
+from kit.explore.screen import Screen, write_table
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
@@ -80,7 +80,7 @@ NUMBERS: dict[str, tuple[tuple[str, str, float], ...]] = {
 """Key, label and step of each typed number; zero leaves it open."""
 
 
-def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "FinishingFace":
+def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "FinishingScreen":
     """Return the finishing of a pattern with controls: each change plans it again, checks it and shows it.
 
     Parameters
@@ -95,10 +95,10 @@ def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "Fini
     """
     if isinstance(pattern, str | os.PathLike):
         pattern = open_study(pattern)
-    return FinishingFace(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
+    return FinishingScreen(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class FinishingFace(Face):
+class FinishingScreen(Screen):
     """Controls of the [finishing] table beside their results.
 
     Attributes

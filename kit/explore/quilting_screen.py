@@ -13,8 +13,8 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
-from kit.explore.face import Face, write_table
 from kit.explore.quantities import Quantity
+from kit.explore.screen import Screen, write_table
 from kit.explore.stitch_rows import StitchRows
 from kit.lengths import CM, System, write_nearest
 from kit.model.finishing import FinishingPlan
@@ -41,7 +41,7 @@ SPEEDS = (
 )
 
 
-def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "QuiltingFace":
+def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "QuiltingScreen":
     """Return the quilting of a study with controls: each change plans it again, checks it and shows it.
 
     Parameters
@@ -61,10 +61,10 @@ def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "Quilt
     """
     if isinstance(pattern, str | os.PathLike):
         pattern = open_study(pattern)
-    return QuiltingFace(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
+    return QuiltingScreen(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class QuiltingFace(Face):
+class QuiltingScreen(Screen):
     """Ways of stitching and limits beside the resulting quilting.
 
     Attributes

@@ -12,9 +12,9 @@ import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
-from kit.explore.face import Face, write_table
-from kit.explore.finishing_face import BESIDE, WRAPPED
+from kit.explore.finishing_screen import BESIDE, WRAPPED
 from kit.explore.quantities import Quantity
+from kit.explore.screen import Screen, write_table
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan
 from kit.model.notices import notice
@@ -36,7 +36,7 @@ UNITS = {
 TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 
 
-def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingFace":
+def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingScreen":
     """Return the cutting of a study with controls: each change plans the cloth again and shows it.
 
     Parameters
@@ -51,10 +51,10 @@ def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingF
     """
     if isinstance(study, str | os.PathLike):
         study = open_study(study)
-    return CuttingFace(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # has one
+    return CuttingScreen(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # has one
 
 
-class CuttingFace(Face):
+class CuttingScreen(Screen):
     """Controls of the [cutting] table and of the width, beside the resulting cloth.
 
     Attributes

@@ -33,7 +33,7 @@ TABLE_CSS = (
 )
 
 
-class Face(widgets.VBox):
+class Screen(widgets.VBox):
     """A screen that reports its actions, and never shows a traceback.
 
     Attributes
