@@ -1,5 +1,6 @@
 """Sewing order: from a patchwork to the steps of its top."""
 
+from collections import Counter
 from dataclasses import replace
 from functools import cached_property, reduce
 from itertools import takewhile
@@ -76,7 +77,7 @@ class _Planner:
         self.patchwork, self.patches, self.cells = patchwork, patchwork.patches, cells
         self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
-        self.cost_of: dict[int, tuple[int, int]] = {}
+        self.bound_of: dict[int, int] = {}
 
     def plan(self) -> SewingPlan:
         """Return the plan."""
@@ -84,8 +85,12 @@ class _Planner:
         finder = UnitFinder(self.patches, self.edges.items, self.cells.list_patches, self._open_cell)
         units = finder.find_units(self.order.root, _name_images(self.patchwork))
         steps, made = StepWriter(self.patchwork, self.edges, finder, self.regions, self.cells).write(units)
-        partial, set_in = self._add_up(finder.candidates, *split_cost(self.order.cost), which=0)
-        partial_bound, set_in_bound = self._add_up(finder.candidates, *split_cost(self.order.bound), which=1)
+        copies = {unit.name: unit.count for unit in made}
+        closed: Counter[str] = Counter()  # as the steps have them, in every copy
+        for step in steps:
+            closed[step.kind] += copies[step.unit]
+        partial, set_in = closed["close"], closed["set in"]
+        partial_bound, set_in_bound = self._add_up(finder.candidates, *split_cost(self.order.bound))
         return SewingPlan(
             steps=tuple(steps),
             units=tuple(made),
@@ -135,11 +140,11 @@ class _Planner:
         )
         return Region(mesh, outlines, patches, labels, rough=self.cells.is_rough(cell))
 
-    def _add_up(self, makers: list[UnitCandidate], partial: int, set_in: int, *, which: int) -> tuple[int, int]:
-        """Add the partial and set-in seams within parts, in every copy: their cost (0) or bound (1)."""
+    def _add_up(self, makers: list[UnitCandidate], partial: int, set_in: int) -> tuple[int, int]:
+        """Add the least partial and set-in seams within parts, in every copy."""
         for maker in makers:
-            if maker.part.cell in self.cost_of:
-                more = split_cost(self.cost_of[maker.part.cell][which])
+            if maker.part.cell in self.bound_of:
+                more = split_cost(self.bound_of[maker.part.cell])
                 partial += more[0] * len(maker.copies)
                 set_in += more[1] * len(maker.copies)
         return partial, set_in
@@ -149,7 +154,7 @@ class _Planner:
         if len(self.cells.list_patches(cell)) == 1:
             return None
         order = self._solve(cell)
-        self.cost_of[cell] = order.cost, order.bound
+        self.bound_of[cell] = order.bound
         return order.root
 
 
