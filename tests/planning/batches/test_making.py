@@ -302,7 +302,7 @@ def test_a_way_for_units_that_the_top_has_not_is_said_to_do_nothing():
     plan = make(draft(*halves(2, 2, 3)), geese="four at a time")
     assert plan.made == ()
     assert say_notices(plan.assumptions) == (
-        "No geese can be made four at a time: the steps sew none as a part of its own",
+        "No geese can be made four at a time: no step sews one separately",
     )
 
 
