@@ -1,4 +1,4 @@
-"""The commands: `python -m kit check`, `write` and `open`; `kit` alone opens the first notebook."""
+"""The commands: `kit check`, `write`, `open`, `pack`, `unpack`, `reference`; `kit` alone opens the first notebook."""
 
 import argparse
 import os
@@ -12,12 +12,15 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from kit.errors import KitError
+from kit.shipped import CHECKOUT, find_shipped, is_checkout
+from kit.version import __version__
 
 if TYPE_CHECKING:
     from kit.model.pattern import Pattern, System
     from kit.output.document.document import Paper
 
-HOME = Path(__file__).resolve().parents[1]
+LAID_OUT = "seamproof"
+"""The folder for notebooks and studies where the kit is installed and not read from a checkout."""
 FIRST = "1-explore.ipynb"
 QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": false}}'
 """Settings of the notebook server: it asks no network for news or updates."""
@@ -26,6 +29,7 @@ QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; return 0 when all is well, 1 when a number disagrees or an input is wrong."""
     parser = argparse.ArgumentParser(prog="kit", description="Prove, write and explore quilt studies.")
+    parser.add_argument("--version", action="version", version=f"kit {__version__}")
     commands = parser.add_subparsers(dest="command")
     check = commands.add_parser("check", help="prove each study; exit 1 if any number disagrees")
     check.add_argument("study", nargs="+", help="study files")
@@ -40,12 +44,22 @@ def main(words: Sequence[str] | None = None) -> int:
     show = commands.add_parser("open", help="open the first notebook, or a copy of it set to a study")
     show.add_argument("study", nargs="?", help="a study file")
     show.add_argument("--no-browser", action="store_true", help="start the notebook server alone")
+    pack = commands.add_parser("pack", help="pack a study, its pictures, result and tables into one zip")
+    pack.add_argument("study", help="a study file")
+    pack.add_argument("zip", help="the zip to write")
+    unpack = commands.add_parser("unpack", help="check a packed study and unpack it into a new folder")
+    unpack.add_argument("zip", help="a zip that `kit pack` wrote")
+    unpack.add_argument("folder", metavar="dir", help="a folder that is not there yet, or empty")
+    reference = commands.add_parser("reference", help="write the reference pages of the public names")
+    reference.add_argument("--to", default="reference", metavar="DIR", help="the folder to write to (reference)")
     asked = parser.parse_args(words)
     try:
         if asked.command == "check":
             return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
         if asked.command == "write":
             return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
+        if asked.command in {"pack", "unpack", "reference"}:
+            return hand_on(asked)
         return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
     except KitError as error:
         print(error, file=sys.stderr)
@@ -143,6 +157,23 @@ def write_study_files(
     return 0
 
 
+def hand_on(asked: argparse.Namespace) -> int:
+    """Pack a study, unpack one, or write the reference pages; print where it is."""
+    if asked.command == "pack":
+        from kit.sharing import pack_study
+
+        print(pack_study(asked.study, asked.zip))
+    elif asked.command == "unpack":
+        from kit.sharing import unpack_study
+
+        print(unpack_study(asked.zip, asked.folder))
+    else:
+        from kit.reference import write_reference
+
+        print(write_reference(asked.to)[0])
+    return 0
+
+
 def _show_progress(what: str, done: float, whole: float) -> None:
     """Show on a terminal, in one line that is written over, what is being done; a file or pipe gets nothing."""
     if sys.stderr.isatty():
@@ -151,13 +182,12 @@ def _show_progress(what: str, done: float, whole: float) -> None:
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:
     """Start JupyterLab on the first notebook, or on a copy of it beside the study and set to it."""
-    notebooks = HOME / "notebooks"
-    if not (notebooks / FIRST).is_file():
-        raise KitError("The notebooks are not here", needed="a checkout of the project", do="run kit in its folder")
     if find_spec("jupyterlab") is None:
         raise KitError("JupyterLab is not installed", needed="jupyterlab", do="start with: python3 -m uv run kit")
+    home = CHECKOUT if is_checkout() else lay_out(Path.cwd() / LAID_OUT)
+    notebooks = home / "notebooks"
     start = f"lab/tree/notebooks/{FIRST}"
-    folder = HOME
+    folder = home
     if study is not None:
         folder, start = _copy_notebook(Path(study), notebooks / FIRST)
     settings = [
@@ -174,6 +204,26 @@ def open_notebook(study: str | None, *, browser: bool = True) -> int:
         (Path(quiet) / "overrides.json").write_text(QUIET, encoding="utf-8")
         settings.append(f"--LabApp.app_settings_dir={quiet}")
         return subprocess.run([sys.executable, "-m", "jupyter", "lab", *settings], check=False).returncode
+
+
+def lay_out(folder: Path) -> Path:
+    """Copy the notebooks and the data that they read out of the installed package; keep a folder that is there."""
+    if (folder / "notebooks" / FIRST).is_file():
+        return folder
+    if folder.exists():
+        raise KitError(
+            f"{folder.name} is there and holds no notebooks", needed=f"a new folder {folder.name}", do="rename it"
+        )
+    try:
+        for part in ("notebooks", "data"):
+            shutil.copytree(find_shipped(part), folder / part)
+    except OSError as error:
+        raise KitError(
+            f"The notebooks cannot be copied to {folder.name} ({error.strerror or error})",
+            needed="a folder that may be written to",
+            do="change to such a folder",
+        ) from None
+    return folder
 
 
 def _copy_notebook(study: Path, notebook: Path) -> tuple[Path, str]:

@@ -14,7 +14,7 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
 from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
-from kit.lengths import write_length
+from kit.lengths import Length, take_lengths, write_length
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
@@ -148,7 +148,7 @@ def _make_patchwork(study: Study) -> Patchwork:
 
 
 def compare_widths(
-    sketch: Sketch, widths: Sequence[float] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
+    sketch: Sketch, widths: Sequence[Length] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
 ) -> WidthTable:
     """Plan every fabric that is bought by the length on several usable widths.
 
@@ -157,7 +157,7 @@ def compare_widths(
     sketch
         A sketch or a pattern.
     widths
-        Usable widths in inches.
+        Usable widths, inches or texts with their unit.
     effort
         As for `make_sketch`; a quick plan may need a strip more than that of the pattern.
     progress
@@ -177,12 +177,13 @@ def compare_widths(
     -----
     From half a second to some seconds: each fabric is planned for every width, and for some widths between them.
     """
+    usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
     found = []
     for number, supply in enumerate(cloths):
         report(progress, supply.fabric or supply.slot, number, len(cloths))
         free = replace(supply, length=None)
-        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, widths, effort=effort)))
+        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, usable, effort=effort)))
     report(progress, "done", len(cloths), len(cloths))
     return WidthTable(sketch, tuple(found))
 

@@ -11,6 +11,8 @@ import pytest
 
 from kit.__main__ import main
 
+pytestmark = pytest.mark.slow
+
 STUDIES = ["data/studies/tideline.toml", "data/studies/lamplight.toml", "data/studies/ferry-steps.toml"]
 
 

@@ -11,6 +11,8 @@ from kit.model.pattern import Pattern, Sketch
 from kit.pipeline import make_pattern, make_sketch
 from kit.study import open_study, read_study, save_study, study_from_keys
 
+pytestmark = pytest.mark.slow
+
 FOLDER = Path("data/studies")
 STUDIES = sorted(path.stem for path in FOLDER.glob("*.toml"))
 RAIL = FOLDER.joinpath("ferry-steps.toml").read_text(encoding="utf-8")

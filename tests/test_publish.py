@@ -13,6 +13,8 @@ from kit.output.document.document import set_document
 from kit.output.proof.proof import prove
 from kit.publish import redraft, write_document, write_publication
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def sizes():

@@ -9,6 +9,8 @@ from kit.checks.sewing_check import check_sewing_plan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.sewing_plan import sewing_plan
 
+pytestmark = pytest.mark.slow
+
 PINNED = {
     1347: "a top that no line splits was ordered for minutes, its search being charged by moves and not by their work",
     1406: "148 patches hang together without a line right through: no splitting is looked for, and that is said",

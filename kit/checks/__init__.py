@@ -2,3 +2,7 @@
 
 They share with the planners the types of `kit.model`, notation (`kit.lengths`) and plane geometry (`kit.geometry`).
 """
+
+import lazy_loader
+
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

@@ -4,20 +4,20 @@ from math import hypot
 
 from kit.checks.finishing_cloth_check import check_backing, check_batting, check_binding, refuse_part, round_as_sold
 from kit.errors import CheckError
-from kit.lengths import YARD
+from kit.lengths import YARD, Length, take_length
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import BorderFit, BorderPlan
 
 NEAR = 1e-6
 
 
-def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> None:
+def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> None:
     """Accept a finishing plan or refuse it by the name of the part that is wrong, with both figures.
 
     Parameters
     ----------
     width, height
-        Finished size of the top, inches.
+        Finished size of the top, inches or texts with their unit.
     plan
         From `finishing_plan`.
 
@@ -26,6 +26,7 @@ def check_finishing_plan(width: float, height: float, plan: FinishingPlan) -> No
     CheckError
         Names the part, what it says and what it should say.
     """
+    width, height = take_length(width, "width"), take_length(height, "height")
     if hypot(plan.width - width, plan.height - height) > NEAR:
         refuse_part("size", f"{plan.width:g} x {plan.height:g} in", f"{width:g} x {height:g} in")
     _check_borders(plan)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from kit.geometry.outlines import TOLERANCE
+from kit.lengths import Length, take_length, take_lengths
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,17 +40,17 @@ def count_units(length: float, unit: float) -> int | None:
     return count if count >= 1 and abs(count * unit - length) < TOLERANCE else None
 
 
-def solve_spacer(width: float, height: float, unit: float, least: float, *, even: bool = False) -> Spacer:
+def solve_spacer(width: Length, height: Length, unit: Length, least: Length, *, even: bool = False) -> Spacer:
     """Return the narrowest spacer that makes both sides whole multiples of a unit.
 
     Parameters
     ----------
     width, height
-        Finished inches of what the frame goes round.
+        Finished size of what the frame goes round; each length is inches, or a text with its unit.
     unit
         Finished length of a unit along the frame.
     least
-        A spacer that is sewn at all is at least so wide, finished inches.
+        A spacer that is sewn at all is at least so wide, finished.
     even
         Whether each side needs an even number of units, as a side does that is mirrored at its middle.
 
@@ -66,6 +67,8 @@ def solve_spacer(width: float, height: float, unit: float, least: float, *, even
     >>> solve_spacer(20, 25, 3, 0.5)
     Spacer(sides=0.5, ends=1.0, across=7, down=9)
     """
+    width, height = take_lengths((width, height), "side")
+    unit, least = take_length(unit, "unit", zero_allowed=False), take_length(least, "spacer")
     step = 2 * unit if even else unit
     fits = count_units(width, step), count_units(height, step)
     per = 2 if even else 1
@@ -87,19 +90,20 @@ def _widen(length: float, step: float, least: float) -> float:
 
 
 def list_unit_lengths(
-    width: float, height: float, low: float, high: float, *, step: float = 0.125, least: float = 0.5
+    width: Length, height: Length, low: Length, high: Length, *, step: Length = 0.125, least: Length = 0.5
 ) -> tuple[tuple[float, Spacer], ...]:
     """Return every unit length on the ruler within a range, with the spacer it needs, the narrowest spacer first.
 
     Parameters
     ----------
     width, height
-        Finished inches of what the frame goes round.
+        Finished size of what the frame goes round; each length is inches, or a text with its unit.
     low, high, step
-        The range of unit lengths and the ruler's step, inches.
+        The range of unit lengths and the ruler's step.
     least
-        The least width of a spacer, inches.
+        The least width of a spacer.
     """
+    low, high, step = take_length(low), take_length(high), take_length(step, "step", zero_allowed=False)
     units = [n * step for n in range(max(1, ceil(low / step - 1e-9)), int(high / step + 1e-9) + 1)]
     found = [(unit, solve_spacer(width, height, unit, least)) for unit in units]
     return tuple(sorted(found, key=lambda pair: (max(pair[1].sides, pair[1].ends), -pair[0])))

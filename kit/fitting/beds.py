@@ -9,12 +9,12 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from kit.errors import KitError
-from kit.lengths import CM, read_length, write_length
+from kit.lengths import CM, Length, take_length, write_length
 from kit.model.fits import Target
 from kit.planning.finishing.care import enlarge_for_loss, spread_bed
+from kit.shipped import find_shipped
 
-SIZES = Path(__file__).resolve().parents[2] / "data" / "published" / "bed_batting_sizes.csv"
-Length = float | str
+SIZES = find_shipped("data/published/bed_batting_sizes.csv")
 CRIB = (
     "A quilt of crib size: bedding does not belong in an infant's sleep space; follow current paediatric and local"
     " guidance. It may serve on the floor, on a wall or later in life."
@@ -166,7 +166,7 @@ def _find_bed(bed: str | tuple[Length, Length]) -> tuple[str, tuple[float, float
 
 def _read(what: str, value: Length) -> float:
     """Return inches of a number or a text."""
-    inches = read_length(value, zero_allowed=True) if isinstance(value, str) else float(value)
+    inches = take_length(value, what)
     if not 0 <= inches < 1_000:
         raise KitError(f"`{what}` is {inches:g} in", needed="nought to 1,000 in", do="correct it")
     return inches

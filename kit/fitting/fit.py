@@ -6,13 +6,12 @@ from dataclasses import replace
 from kit.errors import KitError
 from kit.fitting.beds import aim
 from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, judge, list_lengths, search_sizes
-from kit.lengths import CM, read_length, write_length
+from kit.lengths import CM, Length, take_lengths, write_length
 from kit.model.fits import Fit, Option, SizeChoice, Target
 from kit.pipeline import make_sketch
 from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.study import Study, study_from_keys
 
-Length = float | str
 Span = tuple[Length, Length]
 """Told how many of how many options have been made."""
 _Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
@@ -175,7 +174,7 @@ def _choose_ranges(
 def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
     if span is None:
         return None
-    low, high = (read_length(end) if isinstance(end, str) else float(end) for end in span)
+    low, high = take_lengths(span, "range")
     if not 0 < low <= high:
         raise KitError(f"The range of the {name} is {low:g} to {high:g} in", needed="least, greatest", do="correct it")
     return low, high

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from kit.errors import KitError
+from kit.lengths import Length, take_length
 
 STEPS = (0.5, 0.25, 0.125)
 """The ruler's steps that are looked at, coarsest first, inches."""
@@ -32,7 +33,7 @@ class FriendlySize:
     off: float
 
 
-def friendly_sizes(parts: int, near: float, allowance: float = 0.25) -> tuple[FriendlySize, ...]:
+def friendly_sizes(parts: int, near: Length, allowance: Length = 0.25) -> tuple[FriendlySize, ...]:
     """Return for each step of the ruler the block sizes just below and above a wanted one, the nearest first.
 
     Parameters
@@ -40,9 +41,9 @@ def friendly_sizes(parts: int, near: float, allowance: float = 0.25) -> tuple[Fr
     parts
         Into how many equal parts the block is divided across.
     near
-        Its wanted finished size, inches.
+        Its wanted finished size, inches or a text with its unit.
     allowance
-        Seam allowance, inches.
+        Seam allowance, inches or a text with its unit.
 
     Raises
     ------
@@ -54,6 +55,7 @@ def friendly_sizes(parts: int, near: float, allowance: float = 0.25) -> tuple[Fr
     >>> [(size.finished, size.cut) for size in friendly_sizes(7, 12) if size.step == 0.5]
     [(10.5, 2.0), (14.0, 2.5)]
     """
+    near, allowance = take_length(near, "block"), take_length(allowance, "allowance")
     _check(parts, near)
     found: dict[float, FriendlySize] = {}
     for step in STEPS:
@@ -67,7 +69,7 @@ def friendly_sizes(parts: int, near: float, allowance: float = 0.25) -> tuple[Fr
     return tuple(sorted(found.values(), key=lambda size: (abs(size.off), size.finished)))
 
 
-def mix_parts(parts: int, finished: float, step: float = 0.125) -> tuple[tuple[int, float], ...]:
+def mix_parts(parts: int, finished: Length, step: Length = 0.125) -> tuple[tuple[int, float], ...]:
     """Return (how many, finished size) of parts on the ruler, of two sizes at most, that make up a block exactly.
 
     Parameters
@@ -75,9 +77,9 @@ def mix_parts(parts: int, finished: float, step: float = 0.125) -> tuple[tuple[i
     parts
         How many.
     finished
-        The block, inches; a whole number of steps.
+        The block, inches or a text with its unit; a whole number of steps.
     step
-        Of the ruler, inches.
+        Of the ruler, inches or a text with its unit.
 
     Raises
     ------
@@ -89,6 +91,7 @@ def mix_parts(parts: int, finished: float, step: float = 0.125) -> tuple[tuple[i
     >>> mix_parts(7, 12)
     ((5, 1.75), (2, 1.625))
     """
+    finished, step = take_length(finished, "block"), take_length(step, "step", zero_allowed=False)
     _check(parts, finished)
     total = round(finished / step)
     if abs(total * step - finished) > 1e-6 or total < parts:

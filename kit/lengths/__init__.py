@@ -5,6 +5,7 @@ notation (pint's own reader takes "2 1/2 inch" for one inch). A text is read as 
 exact fraction and rounded once to the nearest float, so every way of writing one length gives the same number.
 """
 
+from kit.lengths.given import Inches, Length, MaybeInches, take_length, take_lengths
 from kit.lengths.reading import read_length, read_number
 from kit.lengths.systems import CM, LONGEST, MM, SLACK, YARD, System
 from kit.lengths.writing import (
@@ -25,11 +26,16 @@ __all__ = [
     "MM",
     "SLACK",
     "YARD",
+    "Inches",
+    "Length",
+    "MaybeInches",
     "System",
     "buying_length",
     "read_length",
     "read_number",
     "round_up",
+    "take_length",
+    "take_lengths",
     "write_buying",
     "write_exact",
     "write_fraction",

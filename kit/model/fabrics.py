@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
+from kit.lengths import Inches, MaybeInches
 from kit.model.rules import Wish
 
 Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat eighth", "remnant"]
@@ -26,7 +27,7 @@ def find_usual_squaring(form: str, system: str) -> float | None:
 
 @dataclass(frozen=True)
 class Fabric:
-    """A cloth that fills a slot.
+    """A cloth that fills a slot; each length is inches, or a text with its unit.
 
     Attributes
     ----------
@@ -73,16 +74,16 @@ class Fabric:
     colour: str
     limit: int | None = None
     form: Form = "yardage"
-    width: float = USABLE_WIDTH
-    length: float | None = None
+    width: Inches = Inches(USABLE_WIDTH)
+    length: MaybeInches = MaybeInches()
     count: int | None = None
     price: float | None = None
     one_way: bool = False
     nap: bool = False
-    repeat: float | None = None
+    repeat: MaybeInches = MaybeInches()
     shrinkage: float = 0.0
     washed: bool | None = None
-    squaring: float | None = None
+    squaring: MaybeInches = MaybeInches()
     lot: str | None = None
     picture: str | None = None
     spread: float | None = None
@@ -110,7 +111,7 @@ class Fabric:
 
 @dataclass(frozen=True)
 class Supply:
-    """Cloth for one slot, all lengths in inches.
+    """Cloth for one slot; each length is inches, or a text with its unit.
 
     Attributes
     ----------
@@ -145,16 +146,16 @@ class Supply:
 
     slot: str
     form: Form = "yardage"
-    width: float = USABLE_WIDTH
-    length: float | None = None
+    width: Inches = Inches(USABLE_WIDTH)
+    length: MaybeInches = MaybeInches()
     count: int | None = None
     one_way: bool = False
     fabric: str | None = None
     nap: bool = False
-    repeat: float | None = None
+    repeat: MaybeInches = MaybeInches()
     shrinkage: float = 0.0
     washed: bool | None = None
-    squaring: float | None = None
+    squaring: MaybeInches = MaybeInches()
     lot: str | None = None
 
     def __post_init__(self) -> None:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Literal, TypeAlias
 
 from kit.errors import KitError
-from kit.lengths import YARD, System, write_length
+from kit.lengths import YARD, Inches, MaybeInches, System, write_length
 from kit.model.fabrics import USABLE_WIDTH
 from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
@@ -17,13 +17,15 @@ PACKAGES = (
     ("queen", 90.0, 108.0), ("king", 120.0, 120.0),
 )  # fmt: skip
 """Name, width and length of batting packages (data/published/bed_batting_sizes.csv)."""
+MOST_THREAD = 1e6
+"""Inches of thread on a bobbin or spool that are believed."""
 
 
 @dataclass(frozen=True)
 class FinishingWishes:
     """What she decides about the finishing; the keys of the [finishing] table.
 
-    Defaults are common practice, no source, where nothing else is said.
+    Each length is inches, or a text with its unit. Defaults are common practice, no source, where nothing else is said.
 
     Attributes
     ----------
@@ -74,49 +76,49 @@ class FinishingWishes:
         Whether it is made for sale.
     """
 
-    overhang_sides: float = 4.0
-    overhang_ends: float = 4.0
+    overhang_sides: Inches = Inches(4.0)
+    overhang_ends: Inches = Inches(4.0)
     border_join: JoinKind = "straight"
     border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
-    mitre_extra: float = 3.0
+    mitre_extra: Inches = Inches(3.0)
     ease_limit: float = 0.01
     measured_widths: tuple[float, ...] = ()
     measured_heights: tuple[float, ...] = ()
     backing: Literal["least cloth", "lengthwise", "crosswise", "diagonal", "wide", "on hand"] = "least cloth"
     backing_fabric: str = ""
-    backing_width: float | None = None
-    backing_allowance: float = 0.5
+    backing_width: MaybeInches = MaybeInches()
+    backing_allowance: Inches = Inches(0.5)
     backing_one_way: bool = False
-    wide_width: float | None = 106.0
+    wide_width: MaybeInches = MaybeInches(106.0)
     on_hand: tuple[tuple[float, float], ...] = ()
     batting: Literal["fewest joins", "package", "roll"] = "fewest joins"
     batting_packages: tuple[tuple[str, float, float], ...] = PACKAGES
     batting_rolls: tuple[float, ...] = (90.0, 120.0)
-    batting_limit: float = 8.0
+    batting_limit: Inches = Inches(8.0)
     binding_fabric: str = ""
-    binding_finished: float = 0.375
-    binding_cut: float | None = None
+    binding_finished: Inches = Inches(0.375)
+    binding_cut: MaybeInches = MaybeInches()
     binding_fold: Literal["double", "single"] = "double"
     binding_grain: Literal["straight", "bias square", "bias lengths"] = "straight"
     binding_join: JoinKind = "diagonal"
-    binding_width: float | None = None
-    binding_loft: float = 0.125
-    binding_extra: float = 12.0
-    join_clear: float = 4.0
+    binding_width: MaybeInches = MaybeInches()
+    binding_loft: Inches = Inches(0.125)
+    binding_extra: Inches = Inches(12.0)
+    join_clear: Inches = Inches(4.0)
     left_over_first: bool = False
     sleeve: bool = True
-    sleeve_short: float = 2.0
-    sleeve_height: float = 4.0
+    sleeve_short: Inches = Inches(2.0)
+    sleeve_height: Inches = Inches(4.0)
     date: str = ""
     thread: Literal["formula", "ratio", "test"] = "formula"
-    stitch_length: float = 0.1
-    layers_thickness: float = 0.1
+    stitch_length: Inches = Inches(0.1)
+    layers_thickness: Inches = Inches(0.1)
     thread_ratio: float = 2.5
     thread_test: tuple[float, float, float] | None = None
     thread_waste: float = 0.15
-    bobbin_length: float = 50 * YARD
-    spool_length: float = 200 * YARD
-    quilting_spacing: float = 2.0
+    bobbin_length: Inches = Inches(50 * YARD, longest=MOST_THREAD)
+    spool_length: Inches = Inches(200 * YARD, longest=MOST_THREAD)
+    quilting_spacing: Inches = Inches(2.0)
     quilting_speed: float = 30.0
     cut_seconds: float = 20.0
     seam_seconds: float = 60.0
@@ -127,7 +129,7 @@ class FinishingWishes:
     wash_width: float = 0.03
     wash_height: float = 0.03
     prewash: float = 0.0
-    squaring_up: float = 1.0
+    squaring_up: Inches = Inches(1.0)
     fibre: str = "cotton throughout"
     bleeding: tuple[str, ...] = ()
     backing_price: float | None = None

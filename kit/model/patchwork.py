@@ -9,6 +9,7 @@ from typing import NamedTuple, TypeAlias
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
+from kit.lengths import Length, take_length
 from kit.model.units import Unit, read_units
 
 LIMIT = 20_000
@@ -166,7 +167,7 @@ class Patchwork:
 def patchwork_from_outlines(
     outlines: Sequence[Sequence[Sequence[float]]],
     slots: Sequence[str] | None = None,
-    allowance: float = 0.25,
+    allowance: Length = 0.25,
 ) -> Patchwork:
     """Make a verified patchwork of any straight-edged outlines.
 
@@ -178,7 +179,7 @@ def patchwork_from_outlines(
     slots
         The slot of each patch; all "patch" when None.
     allowance
-        Seam allowance in inches.
+        Seam allowance, inches or a text with its unit.
 
     Returns
     -------
@@ -209,7 +210,7 @@ def patchwork_from_outlines(
         Patch(f"patch-{i:04d}", tidy_outline(shape, name=f"outline {i}"), slot)
         for i, (shape, slot) in enumerate(zip(shapes, names, strict=True), start=1)
     )
-    return Patchwork(patches, allowance).verify()
+    return Patchwork(patches, take_length(allowance, "seam allowance")).verify()
 
 
 def check_count(count: float) -> None:

@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline
-from kit.lengths import System, read_length
+from kit.lengths import Inches, MaybeInches, System, read_length
 
 QuiltingWay: TypeAlias = Literal[
     "ditch", "outline", "echo", "motif", "corner curves",
@@ -56,7 +56,7 @@ class Stitching:
 
     where: str = "top"
     way: QuiltingWay = "ditch"
-    spacing: float = 1.0
+    spacing: Inches = Inches(1.0)
     angle: float = 45.0
     together: bool = False
     motif: Outline = ()
@@ -115,15 +115,15 @@ class QuiltingWishes:
     """
 
     stitchings: tuple[Stitching, ...] = (Stitching(),)
-    gap_limit: float = BATTING_LIMIT
-    throat: float | None = None
-    reach: float = 1.5
+    gap_limit: Inches = Inches(BATTING_LIMIT)
+    throat: MaybeInches = MaybeInches()
+    reach: Inches = Inches(1.5)
     begin: Beginning = "middle"
     straight_speed: float = 60.0
     curve_speed: float = 40.0
     stop_minutes: float = 1.0
     seed: int = 0
-    loft: float = LOFT
+    loft: Inches = Inches(LOFT)
 
     def __post_init__(self) -> None:
         if not self.stitchings:

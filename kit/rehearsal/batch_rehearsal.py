@@ -11,12 +11,13 @@ from math import hypot
 import shapely
 
 from kit.geometry.outlines import Outline, measure_area, measure_box, measure_directions, turn_outline
+from kit.lengths import Length, take_length
 from kit.model.making import Made
 from kit.rehearsal.batch_sewing import SLIP, Box, sew_batch
 from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, move_sheet, trim_sheet
 
 
-def rehearse_batch(made: Made, allowance: float) -> tuple[ClothSheet, ...]:
+def rehearse_batch(made: Made, allowance: Length) -> tuple[ClothSheet, ...]:
     """Make one batch as it is printed and return the units that come out, each trimmed, its corner at the origin.
 
     Parameters
@@ -24,14 +25,14 @@ def rehearse_batch(made: Made, allowance: float) -> tuple[ClothSheet, ...]:
     made
         The kind of unit: its way, its printed sizes, the size to trim to.
     allowance
-        Seam allowance, inches.
+        Seam allowance, inches or a text with its unit.
 
     Raises
     ------
     CannotMakeError
         Cloth that does not reach a seam's allowance or the edge that a unit is trimmed to; says both figures.
     """
-    return tuple(_trim(sheet, box) for sheet, box in sew_batch(made, allowance))
+    return tuple(_trim(sheet, box) for sheet, box in sew_batch(made, take_length(allowance, "allowance")))
 
 
 def find_unlike(units: Sequence[ClothSheet], target: Sequence[tuple[Outline, str]], allowance: float) -> str:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from kit.errors import KitError
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, measure_box
-from kit.lengths import write_length
+from kit.lengths import Length, take_length, take_lengths, write_length
 from kit.model.cutting import CutList
 from kit.model.hand import HandRehearsal, Meeting
 from kit.model.sewing import SewingPlan, Step
@@ -31,11 +31,11 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     trials: int = 1000,
     seed: int = 0,
     *,
-    seam_bias: float = 0.0,
-    seam_spread: float = 1 / 64,
-    cut_spread: float = 1 / 64,
-    fold: float = 0.0,
-    limit: float = 0.125,
+    seam_bias: Length = 0.0,
+    seam_spread: Length = 1 / 64,
+    cut_spread: Length = 1 / 64,
+    fold: Length = 0.0,
+    limit: Length = 0.125,
     progress: Progress = keep_quiet,
 ) -> HandRehearsal:
     """Rehearse a plan many times with seams and cuts that are a little off.
@@ -74,6 +74,9 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     tilt what it is sewn to; stretch, and what the maker corrects on the way, are left out. Pieces that are cut from one
     strip do not share an error. A thousand rehearsals of 1,000 patches take about a second.
     """
+    seam_bias = take_length(seam_bias, "seam bias", signed=True)
+    seam_spread, cut_spread = take_length(seam_spread, "seam spread"), take_length(cut_spread, "cut spread")
+    fold, limit = take_length(fold, "fold"), take_length(limit, "limit")
     _check_input(cut_list, plan, trials, min(seam_spread, cut_spread))
     names = [patch for patch, _ in plan.target]
     mesh = build_mesh([outline for _, outline in plan.target])
@@ -114,15 +117,15 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     )
 
 
-def find_allowance(cut: Sequence[float], measured: float) -> float:
+def find_allowance(cut: Sequence[Length], measured: Length) -> float:
     """Return the seam allowance that was really sewn, from strips of known cut width and the set's measured width.
 
     Parameters
     ----------
     cut
-        Cut width of each strip, inches.
+        Cut width of each strip, inches or a text with its unit.
     measured
-        Width of the sewn and pressed set from raw edge to raw edge, inches.
+        Width of the sewn and pressed set from raw edge to raw edge, likewise.
 
     Raises
     ------
@@ -136,7 +139,7 @@ def find_allowance(cut: Sequence[float], measured: float) -> float:
     """
     if len(cut) < 2:
         raise KitError("There is no seam in a set of fewer than two strips", needed="two strips", do="sew a second one")
-    return (sum(cut) - measured) / (2 * (len(cut) - 1))
+    return (sum(take_lengths(cut, "strip")) - take_length(measured, "measured width")) / (2 * (len(cut) - 1))
 
 
 def _check_input(cut_list: CutList, plan: SewingPlan, trials: int, spread: float) -> None:

@@ -13,7 +13,7 @@ LONG = 100
 """Characters: a list that takes more is written with one entry on each line."""
 
 
-def write_key_text(key: str) -> str:
+def spell_key(key: str) -> str:
     """Return a key as it stands before the equals sign."""
     return tomli_w.dumps({key: 0}).rpartition(" = ")[0]
 
@@ -22,9 +22,7 @@ def write_value(value: Any) -> str:
     """Return a value as it stands behind the equals sign."""
     if isinstance(value, Mapping):
         return (
-            "{ " + ", ".join(f"{write_key_text(k)} = {write_value(v)}" for k, v in value.items()) + " }"
-            if value
-            else "{}"
+            "{ " + ", ".join(f"{spell_key(k)} = {write_value(v)}" for k, v in value.items()) + " }" if value else "{}"
         )
     if isinstance(value, list | tuple):
         parts = [write_value(one) for one in value]
@@ -35,10 +33,10 @@ def write_value(value: Any) -> str:
 
 def write_block(path: Path, table: Mapping[str, Any]) -> str:
     """Return a table with its header, and the tables within it below."""
-    name = ".".join(write_key_text(key) for key in path if isinstance(key, str))
+    name = ".".join(spell_key(key) for key in path if isinstance(key, str))
     own = {k: v for k, v in table.items() if not _is_table(v)}
     header = f"[[{name}]]" if isinstance(path[-1], int) else f"[{name}]"
-    lines = "".join(f"{write_key_text(k)} = {write_value(v)}\n" for k, v in own.items())
+    lines = "".join(f"{spell_key(k)} = {write_value(v)}\n" for k, v in own.items())
     parts = [f"{header}\n{lines}"] if own or isinstance(path[-1], int) or not table else []
     for key, value in table.items():
         if key not in own:
@@ -178,14 +176,14 @@ def add(text: str, path: Path, value: Any, before: Sequence[str]) -> str:
         return put_value(text, path, None, value)
     if _is_table(value):
         return _add_blocks(text, rows, path, value, before)
-    line = f"{write_key_text(str(path[-1]))} = {write_value(value)}\n"
+    line = f"{spell_key(str(path[-1]))} = {write_value(value)}\n"
     head = next((i for i, row in enumerate(rows) if row.kind == "header" and row.path == table), None)
     mine = [row for row in rows if row.kind == "entry" and row.path[:-1] == table]
     if mine:
         prefix = text[mine[-1].start : mine[-1].value[0]]
         indent = prefix[: len(prefix) - len(prefix.lstrip())]
         dotted = prefix.strip().rpartition("=")[0].rstrip()
-        stem = dotted.removesuffix(write_key_text(str(mine[-1].path[-1])))
+        stem = dotted.removesuffix(spell_key(str(mine[-1].path[-1])))
         return text[: mine[-1].end] + indent + (stem if stem != dotted else "") + line + text[mine[-1].end :]
     if head is not None:
         return text[: rows[head].end] + line + text[rows[head].end :]

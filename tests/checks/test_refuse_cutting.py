@@ -15,6 +15,8 @@ from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import cut_list
 
+pytestmark = pytest.mark.slow
+
 FEW = settings(max_examples=40)
 
 

@@ -19,6 +19,8 @@ from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.rehearsal.rehearse import rehearse
 
+pytestmark = pytest.mark.slow
+
 TABLES = draw_settings(seed_dice(4), 0.25)
 ON_POINT = [name for name in SETTINGS if "on point" in name]
 BEYOND = ["on point, float", "on point, oversize", "bars, on point"]

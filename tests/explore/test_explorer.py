@@ -6,6 +6,8 @@ from kit.explore.explorer import Explorer
 from kit.explore.quantities import DESIGN, FRAME, MEASURES, read_value
 from kit.study import study_keys
 
+pytestmark = pytest.mark.slow
+
 STUDIES = ["tideline", "lamplight", "ferry-steps"]
 
 

@@ -13,6 +13,8 @@ from kit.designs import FAMILIES
 from kit.output import tables
 from kit.study import study_from_keys, study_keys
 
+pytestmark = pytest.mark.slow
+
 FABRIC = {"name": "Fog", "colour": "#dfe6ea"}
 CHECKS = {
     "family": "grid blocks", "columns": 3, "rows": 4, "pattern": ["tide/foam kelp", "kelp foam/tide"],

@@ -18,6 +18,8 @@ import kit
 from kit.sweeping import running, sweep
 from kit.sweeping.measuring import measure_point
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[2]
 
 

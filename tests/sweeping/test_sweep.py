@@ -14,6 +14,8 @@ from kit.study import open_study, study_from_keys, study_keys
 from kit.sweeping import list_sweep_keys, running, sweep
 from kit.sweeping.measuring import measure_point
 
+pytestmark = pytest.mark.slow
+
 FEW = {"design.columns": [1, 2, 3], "design.strip_cut": ["2 in", "2 1/2 in"]}
 
 

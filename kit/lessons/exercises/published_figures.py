@@ -11,6 +11,7 @@ import pandas as pd
 
 from kit.errors import KitError
 from kit.geometry.outlines import make_rectangle
+from kit.lengths import Length, take_lengths
 from kit.lessons.exercises.exercise import TERMS
 from kit.lessons.exercises.lesson_shapes import (
     cut_piece,
@@ -92,7 +93,7 @@ def compare_settings(folder: FilePath, blocks: Sequence[int] = (6, 9, 12)) -> pd
     )
 
 
-def compare_counts(folder: FilePath, sizes: Sequence[float] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
+def compare_counts(folder: FilePath, sizes: Sequence[Length] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
     """Compare a printed chart of squares from a yard with what the kit counts, and with dividing areas.
 
     Parameters
@@ -100,12 +101,12 @@ def compare_counts(folder: FilePath, sizes: Sequence[float] = (2.5, 4.5, 5, 6.5,
     folder
         Where the published tables are.
     sizes
-        Cut sides of the squares, inches.
+        Cut sides of the squares, inches or texts with their unit.
     """
-    rows = []
+    rows, wanted = [], take_lengths(sizes, "size")
     for row in _read_rows(folder, "yardage_counts.csv"):
         size = float(row["size"])
-        if row["what"] != "squares" or size not in sizes or row["source"] != "charts page":
+        if row["what"] != "squares" or size not in wanted or row["source"] != "charts page":
             continue
         wide, long = float(row["width"]), float(row["length"])
         rows.append(

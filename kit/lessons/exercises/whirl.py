@@ -7,6 +7,7 @@ import numpy as np
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline
+from kit.lengths import Length, take_length
 from kit.lessons.exercises.exercise import TERMS, Terms
 from kit.lessons.exercises.lesson_shapes import make_cut_list, ring_whirl
 from kit.model.cutting import CutList
@@ -47,7 +48,12 @@ class WhirlTrial:
 
 
 def sew_whirl(
-    order: Sequence[str], *, partly: bool = False, centre: float = 4.0, width: float = 3.0, terms: Terms = TERMS["inch"]
+    order: Sequence[str],
+    *,
+    partly: bool = False,
+    centre: Length = 4.0,
+    width: Length = 3.0,
+    terms: Terms = TERMS["inch"],
 ) -> WhirlTrial:
     """Sew rectangles round a square in an order, each with one straight seam, and see where it stops.
 
@@ -61,7 +67,7 @@ def sew_whirl(
     partly
         Sew the first seam only for the outer half of the centre's side, and finish it last.
     centre, width
-        Finished side of the square and finished width of the rectangles, inches.
+        Finished side of the square and finished width of the rectangles, inches or texts with their unit.
     terms
         Allowance.
 
@@ -80,7 +86,7 @@ def sew_whirl(
         raise KitError(
             f"The order is {', '.join(order)}", needed="each place once, of below, right, above, left", do="correct it"
         )
-    table = _Table(centre, width, terms, partly=partly)
+    table = _Table(take_length(centre, "centre"), take_length(width, "width"), terms, partly=partly)
     sewn: list[str] = []
     for place in order:
         trouble = table.sew(sewn, place)

@@ -2,13 +2,13 @@
 
 import pandas as pd
 
-from kit.lengths import CM, YARD, buying_length, write_buying, write_length
+from kit.lengths import CM, YARD, Length, buying_length, take_length, write_buying, write_length
 from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Sketch
 
 
-def shopping(pattern: Sketch, insurance: float = 0.0) -> pd.DataFrame:
+def shopping(pattern: Sketch, insurance: Length = 0.0) -> pd.DataFrame:
     """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs.
 
     Parameters
@@ -16,12 +16,13 @@ def shopping(pattern: Sketch, insurance: float = 0.0) -> pd.DataFrame:
     pattern
         A pattern or a sketch.
     insurance
-        Inches of length bought on top of what the plan uses, stated in a column of its own where there are any.
+        Length bought on top of what the plan uses, inches or a text with its unit; where there is any, it stands in a
+        column of its own.
     """
-    measures = pattern.study.measures
+    more, measures = take_length(insurance, "insurance"), pattern.study.measures
     plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
     rows = [
-        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures, insurance)
+        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures, more)
         for fabric in pattern.study.fabrics
     ]
     return pd.DataFrame(rows)

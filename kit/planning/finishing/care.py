@@ -1,7 +1,7 @@
 """Bed sizes, what quilting and washing take, the label and the care card."""
 
 from kit.errors import KitError
-from kit.lengths import System, write_nearest
+from kit.lengths import Length, System, take_length, write_nearest
 from kit.model.finishing import DRAW_IN, FinishingWishes, TopFacts
 from kit.model.finishing_figures import CareCard
 from kit.model.finishing_parts import Label
@@ -34,13 +34,13 @@ def spread_bed(
     return float(mattress[0] + 2 * drop), float(mattress[1] + foot + tuck)
 
 
-def enlarge_for_loss(target: float, *losses: float) -> float:
+def enlarge_for_loss(target: Length, *losses: float) -> float:
     """Return how large a top must be to measure the target after each loss: target / ((1 - a)(1 - b) ...).
 
     Parameters
     ----------
     target
-        Inches wanted in the end.
+        What is wanted in the end, inches or a text with its unit.
     losses
         Parts lost in quilting and in washing, 0.05 for five in a hundred.
 
@@ -49,13 +49,14 @@ def enlarge_for_loss(target: float, *losses: float) -> float:
     >>> round(enlarge_for_loss(90, 0.05), 2)
     94.74
     """
+    inches = take_length(target, "target")
     for loss in losses:
         if not 0 <= loss < 1:
             raise KitError(
                 f"a loss of {loss:g}", needed="a part from nought to one", do="write 0.05 for five in a hundred"
             )
-        target /= 1 - loss
-    return target
+        inches /= 1 - loss
+    return inches
 
 
 def find_draw_in(wishes: FinishingWishes, top: TopFacts) -> tuple[float, float]:

@@ -1,7 +1,7 @@
 """Finishing: borders, backing, batting, binding, sleeve, label, thread, time, cost and care, from a size and wishes."""
 
 from kit.errors import KitError
-from kit.lengths import SLACK, write_length, write_nearest, write_thread
+from kit.lengths import SLACK, Length, take_length, write_length, write_nearest, write_thread
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
 from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
 from kit.planning.finishing.backing import plan_backing
@@ -18,7 +18,7 @@ HEM = 1.0
 
 
 def finishing_plan(
-    width: float, height: float, wishes: FinishingWishes | None = None, top: TopFacts | None = None
+    width: Length, height: Length, wishes: FinishingWishes | None = None, top: TopFacts | None = None
 ) -> FinishingPlan:
     """Plan the finishing of a quilt.
 
@@ -28,7 +28,7 @@ def finishing_plan(
     Parameters
     ----------
     width, height
-        Finished size of the top, inches.
+        Finished size of the top, inches or texts with their unit.
     wishes
         What she decides; the usual when left out.
     top
@@ -50,6 +50,7 @@ def finishing_plan(
     >>> plan.backing.chosen.way, plan.backing.chosen.cloth, plan.backing.chosen.bought / 36
     ('lengthwise', 176.0, 5.0)
     """
+    width, height = take_length(width, "width"), take_length(height, "height")
     top = top or TopFacts()
     wishes = wishes or find_usual(top.system)
     for what, value in (("wide", width), ("high", height)):

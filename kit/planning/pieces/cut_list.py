@@ -21,13 +21,13 @@ from kit.geometry.outlines import (
     offset_outline,
     turn_outline,
 )
-from kit.lengths import round_up
+from kit.lengths import Length, round_up, take_length
 from kit.model.cutting import CutList, Piece
 from kit.model.patchwork import Patch, Patchwork
 from kit.planning.pieces.shape_names import find_strip_grain, is_square_to, name_shape
 
 
-def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
+def cut_list(patchwork: Patchwork, step: Length = 0.125) -> CutList:
     """List the pieces that a patchwork is cut from.
 
     Grow each patch by the allowance; sort the patches into pieces of the same cut shape, hand, grain and slot; name
@@ -38,7 +38,7 @@ def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
     patchwork
         A verified patchwork.
     step
-        Inches that cut sizes are rounded up to.
+        What cut sizes are rounded up to, inches or a text with its unit.
 
     Returns
     -------
@@ -57,7 +57,7 @@ def cut_list(patchwork: Patchwork, step: float = 0.125) -> CutList:
     >>> piece.kind, piece.count, round(piece.cut["square"], 4), piece.rounded["square"]
     ('half-square triangle', 2, 4.8536, 4.875)
     """
-    patches = patchwork.patches
+    step, patches = take_length(step, "step", zero_allowed=False), patchwork.patches
     likes = _face_outside(patchwork, compare_outlines([patch.sewn or patch.outline for patch in patches]))
     likes, grains = _lay_on_grain(patches, likes)
     outside = _count_outside_bias(patchwork, likes, grains)

@@ -15,6 +15,8 @@ from kit.lessons.exercises.catalogue import KINDS, make_exercise, make_set
 from kit.lessons.exercises.exercise import APART, ONE_SEAM, RULE, TAKEN, UNSCALED
 from kit.lessons.exercises.marking import mark
 
+pytestmark = pytest.mark.slow
+
 INSTANCES = 200
 SYSTEMS = ("inch", "metric")
 BUILT = {"½": (1, 2), "¼": (1, 4), "¾": (3, 4), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8), "⅞": (7, 8)}

@@ -16,6 +16,8 @@ from kit.output.document.printable import SETTING
 from kit.output.document.supply_list import write_supply_list
 from kit.pipeline import make_pattern
 
+pytestmark = pytest.mark.slow
+
 STUDIES = sorted(path.stem for path in Path("data/studies").glob("*.toml"))
 
 

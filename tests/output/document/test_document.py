@@ -24,6 +24,8 @@ from kit.publish import redraft, write_document
 from kit.study import read_study
 from kit.study.write_file import write_study
 
+pytestmark = pytest.mark.slow
+
 
 def number_of(inches):
     return write_length(inches).removesuffix("\N{NO-BREAK SPACE}in")

@@ -9,6 +9,8 @@ from kit.pipeline import make_pattern
 from kit.rehearsal.rehearse import rehearse
 from kit.study import open_study, study_from_keys, study_keys
 
+pytestmark = pytest.mark.slow
+
 CLOTH = (
     {"repeat": "6 in"}, {"nap": True}, {"shrinkage": 0.03, "washed": True}, {"one_way": True}, {"lot": "lot B"},
     {"squaring": "2 in"},

@@ -15,6 +15,8 @@ from kit.output.document.page_pictures import draw_page
 from kit.output.document.supply_list import write_supply_list
 from kit.output.pictures.finishing_picture import draw_backing, draw_binding
 
+pytestmark = pytest.mark.slow
+
 
 def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_what_stands_in_pictures():
     plan, rooms = pattern_of("ferry-steps").finishing, choose_layout("Letter", "large print").rooms

@@ -17,6 +17,8 @@ from kit.pipeline import make_pattern
 from kit.publish import redraft
 from kit.study import read_study
 
+pytestmark = pytest.mark.slow
+
 NASTY = {
     "markup": '#set page(width: 1cm) *bold* _it_ $x$ `raw` <label> @ref [block] \\ // /* #{panic("x")}',
     "html": "<script>alert('x')</script> &amp; <b>",

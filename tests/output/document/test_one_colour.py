@@ -15,6 +15,8 @@ from kit.output.pictures.letters import MOST, RIM, find_spot
 from kit.output.pictures.picture_sizes import STANDARD, find_scale
 from kit.output.pictures.step_runs import group_steps
 
+pytestmark = pytest.mark.slow
+
 SVG = "{http://www.w3.org/2000/svg}"
 STUDIES = ("ferry-steps", "gull-point", "harbour-light", "millwheel", "regatta-bay")
 LAYOUT = choose_layout("Letter")

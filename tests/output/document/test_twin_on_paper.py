@@ -14,6 +14,8 @@ from kit.output.document.document import set_document
 from kit.output.files.twin import write_twin
 from kit.publish import redraft
 
+pytestmark = pytest.mark.slow
+
 STUDIES = ("ferry-steps", "millwheel", "tideline", "gull-point")
 
 

@@ -16,6 +16,8 @@ from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 
+pytestmark = pytest.mark.slow
+
 FEW = settings(max_examples=40)
 SLACK = 1e-4
 

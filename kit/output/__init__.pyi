@@ -1,0 +1,2 @@
+from . import pictures as pictures
+from . import tables as tables

@@ -1,0 +1,13 @@
+from . import colour_views as colour_views
+from . import quilting_picture as quilting_picture
+from .bokeh_figure import preview as preview
+from .colour_views import draw_view as draw_view
+from .cutting_picture import draw_cutting as draw_cutting
+from .drawing import Drawing as Drawing
+from .finishing_picture import draw_backing as draw_backing
+from .finishing_picture import draw_binding as draw_binding
+from .quilting_picture import draw_quilting as draw_quilting
+from .quilting_picture import write_tracing as write_tracing
+from .step_picture import draw_step as draw_step
+from .svg import write_image as write_image
+from .svg import write_svg as write_svg
