@@ -155,7 +155,7 @@ def _find_image(name: str, keys: AroundKeys, centre: BuiltUnit, edge: tuple[Poin
     """Return the mirroring that gives the second copy: across the middle of the edge, or its end."""
     start, end = edge
     half = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    through = half if keys.place in ("start", "end") and 2 * keys.times > 2 * _count_like(centre, edge) else end
+    through = half if keys.times > _count_like(centre, edge) else end  # two copies to an edge, or one
     image = mirror_in_line(point, through)
     if not match_outlines(image.lay(centre.outline), centre.outline):
         raise refuse_keys(
@@ -167,6 +167,7 @@ def _find_image(name: str, keys: AroundKeys, centre: BuiltUnit, edge: tuple[Poin
 
 
 def _count_like(centre: BuiltUnit, edge: tuple[Point, Point]) -> int:
+    """Return how many edges of the centre are as long as one of them."""
     return sum(abs(measure_edge(other) - measure_edge(edge)) < TOLERANCE for other in centre.edges.values())
 
 

@@ -9,7 +9,7 @@ import kit
 from kit.errors import KitError, StudyError
 from kit.pipeline import make_pattern, make_sketch
 from kit.study import add_edition, editions, open_study, read_study, save_study, write_study
-from kit.sweeping.sweep_points import list_sweep_keys as list_keys, list_points, read_ranges
+from kit.sweeping.sweep_points import list_points, list_sweep_keys, read_ranges
 
 HERE = Path(__file__).parent
 STUDIES = sorted(HERE.glob("*.toml"))
@@ -25,6 +25,18 @@ def test_a_study_that_is_saved_and_opened_again_is_the_same(path, tmp_path):
     study = open_study(path)
     assert open_study(save_study(study, tmp_path / "again.toml")) == study
     assert write_study(open_study(tmp_path / "again.toml")) == write_study(study)
+
+
+def test_a_count_of_a_unit_that_changes_leaves_every_other_line_as_it_was_written(tmp_path):
+    path = tmp_path / "sampler.toml"
+    text = (
+        (HERE / "sampler-row.toml").read_text(encoding="utf-8").replace("pairs = 8", "pairs = 8  # as long as a boat")
+    )
+    path.write_text(text, encoding="utf-8")
+    study = read_study(text.replace("pairs = 8", "pairs = 9"))
+    save_study(study, path)
+    assert open_study(path) == study
+    assert path.read_text(encoding="utf-8") == text.replace("pairs = 8", "pairs = 9")
 
 
 @pytest.mark.parametrize("path", STUDIES, ids=name)
@@ -60,7 +72,7 @@ def test_a_metric_edition_is_drafted_anew_by_its_system_and_its_strip():
 
 def test_a_sweep_reaches_the_keys_of_units_and_the_shared_lengths():
     study = replace(open_study(HERE / "star-wings.toml"), editions=())
-    keys = list_keys(study)
+    keys = list_sweep_keys(study)
     assert {"unit.point.side_finished", "unit.whole.join", "design.lengths.side", "design.top"} <= set(keys)
     assert not {"unit", "design.unit"} & set(keys)
     points = list_points(study, read_ranges(study, {"design.lengths.side": ["4 in", "5 in"]}))

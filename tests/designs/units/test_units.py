@@ -169,6 +169,25 @@ def test_half_wedges_in_turn_with_their_mirror_images_close_about_a_corner():
     assert top.finished == pytest.approx((12, 12))
 
 
+@pytest.mark.parametrize(
+    ("times", "lights"),
+    [
+        (4, [(0, 3), (3, 0), (5, 9), (9, 5)]),
+        (8, [(0, 3), (0, 5), (3, 0), (3, 9), (5, 0), (5, 9), (9, 3), (9, 5)]),
+    ],
+    ids=["one to an edge", "two to an edge"],
+)
+def test_copies_round_a_square_are_mirrored_in_turn(times, lights):
+    units = {
+        "light": rectangle("2 in", "1 in", "light"), "dark": rectangle("2 in", "2 in", "dark"), "middle": square(),
+        "low": {"rows": ["dark", "light"]}, "whole": {"around": "low.top", "centre": "middle.bottom", "times": times},
+    }  # fmt: skip
+    units["whole"] |= {"images": "alternate", "place": "start"}
+    top = build(units)
+    assert [spot[:2] for spot in find_spots(top, "light")] == lights
+    assert top.area == 16 + times * 6
+
+
 def test_a_quarter_is_mirrored_into_the_whole():
     quarter = {"rows": ["dark light", "light light"]}
     units = {"dark": square(slot="dark"), "light": square(slot="light"), "quarter": quarter}
@@ -357,7 +376,7 @@ REFUSED = {
     "no corner that closes": ({**A, "whole": {"around": "a", "times": 5}}, r"no corner of 72°.*corner 1 has 90°"),
     "corners to choose from": ({**A, "whole": {"around": "a", "times": 4}}, r"4 corners of `a` have 90°.*corner = 1"),
     "an odd count of mirrored copies": (
-        {**A, "whole": {"around": "a", "times": 5, "images": "alternate"}}, r"`times` is 5|`unit\.whole\.times` is 5",
+        {**A, "whole": {"around": "a", "times": 5, "images": "alternate"}}, r"`unit\.whole\.times` is 5, and every second",
     ),
     "a centre that is not the same all round": (
         {**A, "b": rectangle("4 in", "6 in"), "whole": {"around": "a.left", "centre": "b.bottom", "times": 4}},
