@@ -9,8 +9,6 @@ from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
 
-import tomli_w
-
 from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.unit_keys import WAYS
 from kit.designs.units.units_family import OWN, Units
@@ -19,7 +17,7 @@ from kit.explore.composing.laid import Laid, Trouble
 from kit.explore.composing.lying import Table, read_lying
 from kit.explore.composing.workshop import Workshop
 from kit.explore.drawing_sheet import add_fabrics
-from kit.study import Study, study_from_keys, study_keys
+from kit.study import Study, study_from_keys, study_keys, write_study
 
 KeyValues = dict[str, Any]
 PLACE = "This table"
@@ -95,7 +93,7 @@ class SheetHistory:
     @property
     def text(self) -> str:
         """The study as it stands, as the text of a study file."""
-        return tomli_w.dumps(self.keys)
+        return write_study(self.shown.study)
 
     @property
     def top(self) -> str:

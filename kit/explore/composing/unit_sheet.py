@@ -1,6 +1,6 @@
 """What is done to the units of a study: made, opened, changed, renamed, taken out; the text taken over as a whole."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from typing import Any
 
@@ -122,6 +122,22 @@ class UnitSheet(SheetHistory):
                 if fabric["slot"] == slot:
                     fabric["colour"] = colour
                     return
+
+        self.act(put)
+
+    def set_title(self, title: str) -> None:
+        """Give the study a title."""
+
+        def put(keys: KeyValues) -> None:
+            keys["title"] = title
+
+        self.act(put)
+
+    def put_fabrics(self, fabrics: Sequence[Mapping[str, Any]]) -> None:
+        """Put other [[fabric]] tables in place of all; a slot that is left without one is given one."""
+
+        def put(keys: KeyValues) -> None:
+            keys["fabric"] = [dict(fabric) for fabric in fabrics]
 
         self.act(put)
 
