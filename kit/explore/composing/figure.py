@@ -68,7 +68,6 @@ class TableFigure(widgets.Box):
         self._view = -2.0, -2.0, 16.0
         self._x = Range1d(start=-2, end=14)
         self._y = Range1d(start=-2, end=14)
-        self.children = (BokehModel(self._make_figure()),)
 
     @property
     def pixel(self) -> float:
@@ -134,9 +133,13 @@ class TableFigure(widgets.Box):
         self._fill(self.edges, list_edges(laid.free, said, self.pixel))
         self._fill(self.troubles, list_troubles(laid))
 
-    def mark(self, edge: FreeEdge | None, unit: int | None, corner: Point | None) -> None:
+    def draw(self) -> None:
+        """Make the figure, once its sources are filled: it takes along what they hold then."""
+        self.children = (BokehModel(self._make_figure()),)
+
+    def mark(self, edge: FreeEdge | None, unit: int, corner: Point | None) -> None:
         """Mark what is chosen."""
-        copy = self._laid.copies[unit] if unit is not None and unit < len(self._laid.copies) else None
+        copy = self._laid.copies[unit] if 0 <= unit < len(self._laid.copies) else None
         self._fill(self.marks, list_marks(edge, copy, corner, self.pixel))
 
     def _fill(self, source: ColumnDataSource, columns: Columns) -> None:

@@ -20,7 +20,7 @@ WIDE = widgets.Layout(width="350px")
 BUTTON = widgets.Layout(width="112px")
 BROAD = widgets.Layout(width="170px")
 SECTIONS = ("Place", "Copies", "New unit", "Units", "Fabrics", "Text")
-PLACES = (("from end to end", None), ("start", "start"), ("middle", "middle"), ("end", "end"))
+PLACES = (("from end to end", ""), ("start", "start"), ("middle", "middle"), ("end", "end"))
 CLICKS = (("places the unit there", "place"), ("chooses the edge", "choose"))
 IMAGES = (("turned", "turned"), ("mirrored", "mirrored"), ("turned, every second mirrored", "alternate"))
 CLOSE = 0.01
@@ -75,11 +75,11 @@ class Panel(widgets.VBox):
         self.unit = self._make_choice("Unit to place")
         self.mirrored = widgets.Checkbox(description="Mirrored", indent=False,
                                          layout=widgets.Layout(width="220px", margin="0 0 0 136px"))  # fmt: skip
-        self.own = self._make_choice("Its own edge", (("the one that fits", None),))
+        self.own = self._make_choice("Its own edge", (("the one that fits", ""),))
         self.at = self._make_choice("At the edge")
         self.along = self._make_choice("Place along it", PLACES)
         self.click = self._make_choice("A click on an edge", CLICKS)
-        self.lying = self._make_choice("On the table", (("nothing", None),))
+        self.lying = self._make_choice("On the table", (("nothing", -1),))
         self.angle = widgets.FloatText(value=90, description="Turn the first by (°)", style=STYLE, layout=WIDE)
         self.unit.observe(lambda _: self._offer_edges(), names="value")
         for choice in (self.at, self.lying):
@@ -100,8 +100,8 @@ class Panel(widgets.VBox):
     def _make_copies(self, mark: Callable[[], None]) -> None:
         self.times = widgets.BoundedIntText(value=4, min=2, max=1000, description="Copies", style=STYLE, layout=WIDE)
         self.images = self._make_choice("They are", IMAGES)
-        self.centre = self._make_choice("In the middle", (("a corner of it", None),))
-        self.corner = self._make_choice("Corner there", (("the one that fits", None),))
+        self.centre = self._make_choice("In the middle", (("a corner of it", ""),))
+        self.corner = self._make_choice("Corner there", (("the one that fits", 0),))
         self.outcome = widgets.Text(
             description="Name", placeholder="of the unit that comes out", style=STYLE, layout=WIDE
         )
@@ -163,12 +163,19 @@ class Panel(widgets.VBox):
             return
         if not self.at.value:
             raise KitError("No edge is chosen", needed="a free edge", do="choose one of the list")
-        self.sheet.put(self.unit.value, self.at.value, self.own.value, self.along.value, mirrored=self.mirrored.value)
+        self.sheet.put(
+            self.unit.value,
+            self.at.value,
+            self.own.value or None,
+            self.along.value or None,
+            mirrored=self.mirrored.value,
+        )
 
     def copy_round(self) -> None:
         """Copy what lies about a corner, or on the edges of a unit in the middle."""
-        self.sheet.copy_round(self.times.value, images=self.images.value, corner=self.corner.value, at=self.at.value,
-                              centre=self.centre.value, name=self.outcome.value.strip())  # fmt: skip
+        corner, centre = self.corner.value or None, self.centre.value or None
+        self.sheet.copy_round(self.times.value, images=self.images.value, corner=corner, at=self.at.value,
+                              centre=centre, name=self.outcome.value.strip())  # fmt: skip
         self.outcome.value = ""
 
     def copy_across(self) -> None:
@@ -204,10 +211,10 @@ class Panel(widgets.VBox):
         self.sheet.turn(at, self.angle.value)
 
     def _slide(self, at: int) -> None:
-        self.sheet.slide(at, self.along.value)
+        self.sheet.slide(at, self.along.value or None)
 
     def _find_lying(self) -> int:
-        return -1 if self.lying.value is None else int(self.lying.value)
+        return int(self.lying.value)
 
     # ---- what is chosen ----------------------------------------------------------------------------------------
 
@@ -229,15 +236,15 @@ class Panel(widgets.VBox):
         self.lying.value = number
         self._quiet = before
 
-    def find_chosen(self) -> tuple[FreeEdge | None, int | None, Point | None]:
+    def find_chosen(self) -> tuple[FreeEdge | None, int, Point | None]:
         """Return the free edge, the unit on the table and the corner that are chosen."""
         laid = self.sheet.shown.laid
         edge = next((edge for edge in laid.free if edge.label == self.at.value), None)
         corner = None
-        if self.corner.value is not None and laid.outline is not None and self.section.value == "Copies":
+        if self.corner.value and laid.outline is not None and self.section.value == "Copies":
             outline = laid.outline
             corner = outline[(find_lowest(outline) + self.corner.value - 1) % len(outline)]
-        return edge, self.lying.value, corner
+        return edge, self._find_lying(), corner
 
     # ---- showing -----------------------------------------------------------------------------------------------
 
@@ -246,11 +253,11 @@ class Panel(widgets.VBox):
         self._quiet = True
         laid = self.sheet.shown.laid
         _offer(self.unit, self._list_units())
-        _offer(self.centre, (("a corner of it", None), *((name, name) for name in self._list_units())))
+        _offer(self.centre, (("a corner of it", ""), *((name, name) for name in self._list_units())))
         self._offer_edges()
         _offer(self.at, tuple(edge.label for edge in laid.free))
         lying = tuple((label, i) for i, label in enumerate(laid.labels)) if self.sheet.shown.table else ()
-        _offer(self.lying, (*lying, ("nothing", None)), lying[-1][1] if lying else None)
+        _offer(self.lying, (*lying, ("nothing", -1)), lying[-1][1] if lying else -1)
         self._offer_corners()
         self._show_rest()
         self._quiet = False
@@ -261,7 +268,7 @@ class Panel(widgets.VBox):
     def _offer_edges(self) -> None:
         unit = self.sheet.make_or_none(self.unit.value) if self.unit.value else None
         names = tuple(unit.edges) if unit else ()
-        _offer(self.own, (("the one that fits", None), *((name, name) for name in names)), None)
+        _offer(self.own, (("the one that fits", ""), *((name, name) for name in names)), "")
 
     def _offer_corners(self) -> None:
         outline = self.sheet.shown.laid.outline
@@ -271,7 +278,7 @@ class Panel(widgets.VBox):
             order = [(first + k) % n for k in range(n)]
             found = [(f"corner {k + 1}, {angles[i]:.4g}°", k + 1) for k, i in enumerate(order)
                      if abs(angles[i] - 360 / self.times.value) < CLOSE]  # fmt: skip
-        _offer(self.corner, (("the one that fits", None), *found), None if len(found) < 2 else 1)
+        _offer(self.corner, (("the one that fits", 0), *found), 0 if len(found) < 2 else found[0][1])
 
     def _show_rest(self) -> None:
         sheet = self.sheet

@@ -124,13 +124,16 @@ def write_picture(unit: BuiltUnit | None, colours: Mapping[str, str], pixels: fl
     shapes: Sequence[tuple[Outline, str]] = [(shape.outline, shape.slot) for shape in unit.shapes] if unit else []
     width, height = unit.size if unit else (1.0, 1.0)
     scale = pixels / max(width, height)
+    over, down = (pixels - width * scale) / 2 + 1, (pixels - height * scale) / 2 + 1
     polygons = "".join(
         f'<polygon points="{_write_points(outline, height, scale)}" fill="{escape(colours.get(slot, MISSING))}"/>'
         for outline, slot in shapes
     )
+    side = f"{pixels + 2:.0f}"
     svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * scale + 2:.1f}" height="{height * scale + 2:.1f}">'
-        f'<g transform="translate(1 1)" stroke="{INK}" stroke-width="0.7" stroke-linejoin="round">{polygons}</g></svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{side}" height="{side}">'
+        f'<g transform="translate({over:.1f} {down:.1f})" stroke="{INK}" stroke-width="0.7" stroke-linejoin="round">'
+        f"{polygons}</g></svg>"
     )
     return f"data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}"
 

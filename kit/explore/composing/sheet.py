@@ -25,7 +25,7 @@ from kit.explore.composing.sheet_history import KeyValues, find_way
 from kit.explore.composing.unit_sheet import UnitSheet
 from kit.explore.composing.unit_uses import list_within
 from kit.geometry.outlines import TOLERANCE, Point, measure_box
-from kit.geometry.rigid_move import RigidMove
+from kit.geometry.rigid_move import RigidMove, lay_against
 from kit.lengths import write_exact
 
 MADE_ELSEWHERE = {
@@ -84,7 +84,7 @@ class ComposeSheet(UnitSheet):
         at
             The free edge by its label: "arm 2.left".
         own
-            Its own edge; None: the first that is as long as the free one, or else the first.
+            Its own edge, as the unit has it unmirrored; None: one as long as the free one that turns it the least.
         place
             Where along the free edge; None: from end to end.
         mirrored
@@ -94,7 +94,7 @@ class ComposeSheet(UnitSheet):
         self._check_name(name)
         edge = self.shown.laid.find_edge(at)
         unit = self._workshop.make(name)
-        own = own or choose_edge(unit, edge.size)
+        own = own or choose_edge(unit, edge, mirrored=mirrored)
         length = unit.measure_edge(own, f"unit.{self.opened}.join")
         if mirrored:
             own = SWAPPED.get(own, own)
@@ -181,7 +181,7 @@ class ComposeSheet(UnitSheet):
 
     def copy_round(
         self, times: int, *, images: str = "turned", corner: int | None = None, at: str | None = None,
-        centre: str | None = None, name: str = "",
+        centre: str | None = None, side: str | None = None, name: str = "",
     ) -> str:  # fmt: skip
         """Copy what lies round a point; return the name of the unit that comes out, which lies on the table then.
 
@@ -197,6 +197,8 @@ class ComposeSheet(UnitSheet):
             The free edge that lies along the unit in the middle, where there is one.
         centre
             The unit in the middle.
+        side
+            Its edge that takes the first copy, where it has more edges than there are copies.
         name
             Of the unit that comes out.
         """
@@ -207,7 +209,7 @@ class ComposeSheet(UnitSheet):
             more["corner"] = corner
         if centre is not None:
             self._check_name(centre)
-            more["centre"] = centre
+            more["centre"] = f"{centre}.{side}" if side else centre
         return self._copy(name or self.name_new("ring"), more, at if centre is not None else None)
 
     def copy_across(self, at: str, *, images: str = "mirrored", name: str = "") -> str:
@@ -238,10 +240,15 @@ class ComposeSheet(UnitSheet):
         return name
 
 
-def choose_edge(unit: BuiltUnit, length: float) -> str:
-    """Return the first edge of a unit that is as long as told, or else its first."""
-    fitting = (name for name, edge in unit.edges.items() if abs(measure_edge(edge) - length) <= TOLERANCE)
-    return next(fitting, next(iter(unit.edges)))
+def choose_edge(unit: BuiltUnit, free: FreeEdge, *, mirrored: bool = False) -> str:
+    """Return the edge of a unit that fits a free one: as long where there is such, and turning the unit the least."""
+    fitting = [name for name, edge in unit.edges.items() if abs(measure_edge(edge) - free.size) <= TOLERANCE]
+
+    def measure_turn(name: str) -> float:
+        turn = lay_against(unit.edges[name], (free.start, free.end), 0.0, mirrored=mirrored).degrees
+        return round(min(turn, 360 - turn), 3)
+
+    return min(fitting or list(unit.edges), key=measure_turn)
 
 
 def find_outer_edge(made: BuiltUnit, laid: Laid, free: FreeEdge) -> str:

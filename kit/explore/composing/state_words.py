@@ -2,7 +2,7 @@
 
 from kit.explore.composing.sheet import ComposeSheet
 from kit.geometry.outlines import measure_box
-from kit.lengths import write_length
+from kit.lengths import write_nearest
 
 MOST = 3
 """Troubles that are told at once."""
@@ -29,7 +29,7 @@ def say_state(sheet: ComposeSheet) -> tuple[str, str]:
         return "Nothing lies on the table. Take a unit of the tray, or make one under New unit.", "plain"
     system = sheet.shown.study.measures.system
     left, bottom, right, top = measure_box(laid.outline or ())
-    size = f"{write_length(right - left, system)} × {write_length(top - bottom, system)}"
+    size = f"{write_nearest(right - left, system)} × {write_nearest(top - bottom, system)}"
     count, patches = len(laid.copies), sum(len(copy.unit.shapes) for copy in laid.copies)
     units = f"{count} {'unit' if count == 1 else 'units'}, {patches:,} {'patch' if patches == 1 else 'patches'}"
     why = sheet.explain(sheet.opened)

@@ -75,7 +75,7 @@ class ComposingTable(Face):
         self.message.layout = widgets.Layout(height="74px", overflow="auto")
         self.picture = TableFigure(self.click_edge, self.click_unit, self.click_ground)
         self.tray = Tray(self.take)
-        self.tray.layout.width = "172px"
+        self.tray.layout.width = "164px"
         self.panel = Panel(self.sheet, self._do, self._mark, self.save, self.open_file)
         self._heading = widgets.HTML()
         self._heading.add_class("seamproof-composing-heading")
@@ -86,6 +86,7 @@ class ComposingTable(Face):
         body = widgets.HBox([self.tray, middle, self.panel], layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (self.message, body)
         self.show()
+        self.picture.draw()
 
     @property
     def study(self) -> Study:

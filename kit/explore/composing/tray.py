@@ -7,10 +7,10 @@ import ipywidgets as widgets
 
 from kit.designs.units.built_unit import BuiltUnit
 from kit.explore.composing.pictures import write_picture
-from kit.lengths import System, write_length
+from kit.lengths import System, write_nearest
 
 PIXELS = 64.0
-BUTTON = widgets.Layout(width="148px", height="112px", margin="2px 4px")
+BUTTON = widgets.Layout(width="142px", height="126px", margin="2px")
 CSS = (
     ".seamproof-tray button{white-space:pre-line;line-height:1.25;padding:70px 4px 2px;background-repeat:no-repeat;"
     "background-position:50% 5px;overflow:hidden;border-radius:4px;text-align:center}"
@@ -44,7 +44,7 @@ class Tray(widgets.VBox):
         self._style = widgets.HTML()
         self._buttons: dict[str, widgets.Button] = {}
         self._pictures: dict[str, tuple[object, str]] = {}
-        self._grid = widgets.HBox(layout=widgets.Layout(flex_flow="row wrap", overflow="auto", max_height="560px"))
+        self._grid = widgets.HBox(layout=widgets.Layout(flex_flow="row wrap", overflow="auto", max_height="528px"))
         self._empty = widgets.HTML("No units yet: make one under “New unit”.")
         self.children = (self._style, self._empty)
 
@@ -96,4 +96,4 @@ def _name_class(name: str) -> str:
 
 def _say_size(unit: BuiltUnit, system: System) -> str:
     width, height = unit.size
-    return f"{write_length(width, system)} × {write_length(height, system)}"
+    return f"{write_nearest(width, system)} ×\n{write_nearest(height, system)}"
