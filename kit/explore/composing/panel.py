@@ -101,11 +101,13 @@ class Panel(widgets.VBox):
         self.times = widgets.BoundedIntText(value=4, min=2, max=1000, description="Copies", style=STYLE, layout=WIDE)
         self.images = self._make_choice("They are", IMAGES)
         self.centre = self._make_choice("In the middle", (("a corner of it", ""),))
+        self.side = self._make_choice("Its first edge", (("the first", ""),))
         self.corner = self._make_choice("Corner there", (("the one that fits", 0),))
         self.outcome = widgets.Text(
             description="Name", placeholder="of the unit that comes out", style=STYLE, layout=WIDE
         )
         self.times.observe(lambda _: self._offer_corners(), names="value")
+        self.centre.observe(lambda _: self._offer_sides(), names="value")
         self.corner.observe(lambda _: None if self._quiet else mark(), names="value")
         buttons = [
             self._make_button(name, tip, act, BROAD)
@@ -116,7 +118,7 @@ class Panel(widgets.VBox):
             )
         ]  # fmt: skip
         rows = widgets.HBox(buttons, layout=widgets.Layout(flex_flow="row wrap"))
-        self._copies = (self.times, self.images, self.centre, self.corner, self.at, self.outcome, rows)
+        self._copies = (self.times, self.images, self.centre, self.side, self.corner, self.at, self.outcome, rows)
 
     def _make_rest(self, save: Callable[[str], None], open_file: Callable[[str], None]) -> None:
         self.strip = self._make_text(
@@ -173,9 +175,9 @@ class Panel(widgets.VBox):
 
     def copy_round(self) -> None:
         """Copy what lies about a corner, or on the edges of a unit in the middle."""
-        corner, centre = self.corner.value or None, self.centre.value or None
+        corner, centre, side = self.corner.value or None, self.centre.value or None, self.side.value or None
         self.sheet.copy_round(self.times.value, images=self.images.value, corner=corner, at=self.at.value,
-                              centre=centre, name=self.outcome.value.strip())  # fmt: skip
+                              centre=centre, side=side, name=self.outcome.value.strip())  # fmt: skip
         self.outcome.value = ""
 
     def copy_across(self) -> None:
@@ -269,6 +271,11 @@ class Panel(widgets.VBox):
         unit = self.sheet.make_or_none(self.unit.value) if self.unit.value else None
         names = tuple(unit.edges) if unit else ()
         _offer(self.own, (("the one that fits", ""), *((name, name) for name in names)), "")
+
+    def _offer_sides(self) -> None:
+        unit = self.sheet.make_or_none(self.centre.value) if self.centre.value else None
+        names = tuple(unit.edges) if unit else ()
+        _offer(self.side, (("the first", ""), *((name, name) for name in names)), "")
 
     def _offer_corners(self) -> None:
         outline = self.sheet.shown.laid.outline

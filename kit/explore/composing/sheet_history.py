@@ -120,8 +120,7 @@ class SheetHistory:
         if not keys.get("unit", True):
             del keys["unit"]
         state = State(keys, opened)
-        self._add_fabrics(state)
-        shown = self._follow(state)
+        shown = self._follow(state, self._add_fabrics(state))
         if state.keys != self.keys or opened != self.opened:
             self._past.append(self._state)
             self._future.clear()
@@ -161,8 +160,8 @@ class SheetHistory:
 
     # ---- what follows ------------------------------------------------------------------------------------------
 
-    def _follow(self, state: State) -> Shown:
-        study = study_from_keys(state.keys, place=PLACE)
+    def _follow(self, state: State, read: Study | None = None) -> Shown:
+        study = read or study_from_keys(state.keys, place=PLACE)
         self._take(study, state.keys)
         units, allowance = state.keys.get("unit", {}), study.measures.seam_allowance
         way = find_way(units.get(state.opened, {}))
@@ -183,8 +182,8 @@ class SheetHistory:
         assert isinstance(study.design, Units)  # noqa: S101  no act gives another family
         self._workshop.take(study.design, keys.get("unit", {}), study.measures.seam_allowance)
 
-    def _add_fabrics(self, state: State) -> None:
-        """Add a fabric for each slot that has none, of the units that have slots of their own."""
+    def _add_fabrics(self, state: State) -> Study | None:
+        """Add a fabric for each slot that has none, of units with slots of their own; return the study if none is."""
         study = study_from_keys(state.keys, place=PLACE)
         if not isinstance(study.design, Units):
             raise KitError(f"{PLACE} is of the family `{study.design.family}`", needed='family = "units"',
@@ -200,7 +199,9 @@ class SheetHistory:
         if set(state.keys["design"]) - set(OWN):
             with suppress(KitError):  # it is told where the study is asked for
                 slots += study.design.patchwork(study.measures.seam_allowance).slots
+        before = len(state.keys.setdefault("fabric", []))
         add_fabrics(state.keys, slots)
+        return study if len(state.keys["fabric"]) == before else None
 
     def make_or_none(self, name: str) -> BuiltUnit | None:
         """Return a unit as it is made, None for one that cannot be made."""

@@ -149,6 +149,12 @@ class ComposingTable(Face):
         """Take over the study of a file."""
         self._do(lambda: self.sheet.take_study(open_unfinished(name)))
 
+    def follow(self, study: Study) -> None:
+        """Take over a study that was changed elsewhere; one that is as it lies changes nothing."""
+        if study != self.sheet.shown.study:
+            self.sheet.take_study(study)
+            self.show()
+
     # ---- showing -----------------------------------------------------------------------------------------------
 
     def _do(self, act: Callable[[], Any]) -> None:
