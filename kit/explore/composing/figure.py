@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as widgets
-from bokeh.events import Tap
+from bokeh.events import DoubleTap, PressUp, Tap
 from bokeh.models import ColumnDataSource, HoverTool, Range1d
 from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
@@ -65,14 +65,14 @@ class TableFigure(widgets.Box):
         self.edges = ColumnDataSource(list_edges((), (), 1.0))
         self.marks = ColumnDataSource(list_marks(None, None, None, 1.0))
         self.troubles = ColumnDataSource(list_troubles(Laid()))
-        self._view = -2.0, -2.0, 16.0
+        self.view = -2.0, -2.0, 16.0
         self._x = Range1d(start=-2, end=14)
         self._y = Range1d(start=-2, end=14)
 
     @property
     def pixel(self) -> float:
         """Inches that a pixel is."""
-        return self._view[2] / SIDE
+        return self.view[2] / SIDE
 
     def _make_figure(self) -> figure:
         plot = figure(
@@ -81,7 +81,7 @@ class TableFigure(widgets.Box):
         )  # fmt: skip
         plot.axis.visible = False
         plot.grid.visible = False
-        patches: Any = plot.patches("xs", "ys", source=self.patches, fill_color="fill", line_color=INK, line_width=1)
+        plot.patches("xs", "ys", source=self.patches, fill_color="fill", line_color=INK, line_width=1)
         plot.multi_line("xs", "ys", source=self.edges, line_width=2.5, line_color=EDGE, line_dash=[7, 4])
         wide: Any = plot.multi_line("xs", "ys", source=self.edges, line_width=2 * NEAR, line_color=INK, line_alpha=0.0)
         plot.multi_line("xs", "ys", source=self.marks, line_width="width", line_color=CHOSEN, line_cap="round")
@@ -91,12 +91,10 @@ class TableFigure(widgets.Box):
         plot.text("x", "y", text="number", source=self.troubles, text_align="center", text_baseline="middle",
                   text_font_size="12px", text_font_style="bold", text_color=TROUBLE)  # fmt: skip
         plot.add_tools(
-            HoverTool(
-                renderers=[wide], tooltips=[("free edge", "@label"), ("finished", "@size")], line_policy="interp"
-            ),
-            HoverTool(renderers=[patches], tooltips=[("unit", "@unit"), ("slot", "@slot")]),
+            HoverTool(renderers=[wide], tooltips=[("free edge", "@label"), ("finished", "@size")], line_policy="interp")
         )
-        plot.on_event(Tap, self._tap)
+        for event in (Tap, DoubleTap, PressUp):  # two quick clicks and a slow one are clicks as well
+            plot.on_event(event, self._tap)
         return plot
 
     # ---- the mouse ---------------------------------------------------------------------------------------------
@@ -148,7 +146,7 @@ class TableFigure(widgets.Box):
 
     def _frame(self) -> None:
         left, bottom, right, top = find_box(self._laid)
-        low_x, low_y, width = self._view
+        low_x, low_y, width = self.view
         size = max(right - left, top - bottom)
         margin = MARGIN * width / 2
         inside = min(left - low_x, bottom - low_y, low_x + width - right, low_y + width - top) >= margin
@@ -156,7 +154,7 @@ class TableFigure(widgets.Box):
             return
         half = size / 2 / (1 - 2 * MARGIN)
         x, y = (left + right) / 2, (bottom + top) / 2
-        self._view = x - half, y - half, 2 * half
+        self.view = x - half, y - half, 2 * half
         self._x.update(start=x - half, end=x + half)
         self._y.update(start=y - half, end=y + half)
 

@@ -4,6 +4,7 @@ Whatever lies on the table, good or not, is followed as far as it goes: what is 
 at its place.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -84,7 +85,7 @@ class ComposeSheet(UnitSheet):
         at
             The free edge by its label: "arm 2.left".
         own
-            Its own edge, as the unit has it unmirrored; None: one as long as the free one that turns it the least.
+            Its own edge, as the unit has it unmirrored; None: the one that fits best.
         place
             Where along the free edge; None: from end to end.
         mirrored
@@ -94,7 +95,7 @@ class ComposeSheet(UnitSheet):
         self._check_name(name)
         edge = self.shown.laid.find_edge(at)
         unit = self._workshop.make(name)
-        own = own or choose_edge(unit, edge, mirrored=mirrored)
+        own = own or choose_edge(unit, edge, self.shown.laid.free, mirrored=mirrored)
         length = unit.measure_edge(own, f"unit.{self.opened}.join")
         if mirrored:
             own = SWAPPED.get(own, own)
@@ -240,15 +241,38 @@ class ComposeSheet(UnitSheet):
         return name
 
 
-def choose_edge(unit: BuiltUnit, free: FreeEdge, *, mirrored: bool = False) -> str:
-    """Return the edge of a unit that fits a free one: as long where there is such, and turning the unit the least."""
-    fitting = [name for name, edge in unit.edges.items() if abs(measure_edge(edge) - free.size) <= TOLERANCE]
+def choose_edge(unit: BuiltUnit, at: FreeEdge, free: Sequence[FreeEdge], *, mirrored: bool = False) -> str:
+    """Return the edge of a unit that fits a free one best.
 
-    def measure_turn(name: str) -> float:
-        turn = lay_against(unit.edges[name], (free.start, free.end), 0.0, mirrored=mirrored).degrees
-        return round(min(turn, 360 - turn), 3)
+    It is as long where there is such an edge; then the one that brings most edges of the unit onto free ones, as in a
+    notch; then the one that turns the unit the least.
 
-    return min(fitting or list(unit.edges), key=measure_turn)
+    Parameters
+    ----------
+    unit
+        The unit.
+    at
+        The free edge.
+    free
+        All of them.
+    mirrored
+        Whether the unit is mirrored.
+    """
+    fitting = [name for name, edge in unit.edges.items() if abs(measure_edge(edge) - at.size) <= TOLERANCE]
+    waiting = {(_round(edge.end), _round(edge.start)) for edge in free}
+
+    def measure_fit(name: str) -> tuple[int, float]:
+        move = lay_against(unit.edges[name], (at.start, at.end), 0.0, mirrored=mirrored)
+        laid = (move.lay_edge(edge) for edge in unit.edges.values())
+        meet = sum((_round(start), _round(end)) in waiting for start, end in laid)
+        return -meet, round(min(move.degrees, 360 - move.degrees), 3)
+
+    return min(fitting or list(unit.edges), key=measure_fit)
+
+
+def _round(point: Point) -> tuple[float, float]:
+    """Return a place coarsely enough for equal corners to be equal."""
+    return round(point[0], 3) + 0.0, round(point[1], 3) + 0.0
 
 
 def find_outer_edge(made: BuiltUnit, laid: Laid, free: FreeEdge) -> str:

@@ -161,6 +161,17 @@ def test_copies_round_a_corner_and_on_a_unit_in_the_middle_make_a_star_in_an_oct
     assert len(sheet.make_or_none("ring").outline) == 8
 
 
+def test_a_unit_that_fits_a_notch_meets_both_of_its_sides():
+    wing = {"patch": "right triangle", "short_1_finished": "4 in", "short_2_finished": "4 in"}
+    sheet = make_sheet(point=POINT, wing=wing)
+    sheet.lay("point")
+    sheet.copy_round(8, corner=1, name="star")
+    for number in range(8):
+        sheet.put("wing", next(label for label in list_labels(sheet) if label.startswith("star")))
+        assert len([label for label in list_labels(sheet) if label.startswith("star")]) == 14 - 2 * number
+    assert len(sheet.shown.laid.outline) == 8
+
+
 def test_a_quarter_is_mirrored_into_the_whole():
     sheet = make_sheet(square=SQUARE, bar=BAR)
     sheet.lay("square")
