@@ -10,8 +10,8 @@ from kit.errors import KitError
 from kit.explore.quantities import DESIGN, Quantity
 from kit.lengths import System, write_exact
 
-STYLE = {"description_width": "160px"}
-WIDE = widgets.Layout(width="350px")
+STYLE = {"description_width": "212px"}
+WIDE = widgets.Layout(width="366px")
 ROWS, SET = "rows of units", "a unit set out"
 FAMILIES = tuple(family for family in DESIGN if family not in ("units", "outlines"))
 OPTIONS = (
@@ -67,7 +67,7 @@ class NewUnit(widgets.VBox):
     def _fill(self) -> None:
         way, kind = self.kind.value
         if way == "patch":
-            self.fields = {key: self._make_text(field.description or key, _find_usual(kind, key))
+            self.fields = {key: self._make_text(_label_key(key), _find_usual(kind, key), field.description or "")
                            for key, field in PATCHES[kind].model_fields.items() if key not in NOT_SIZES}  # fmt: skip
             self.fields["oversize"] = self._make_text("Sewn larger by", "")
         elif way == "family":
@@ -85,8 +85,8 @@ class NewUnit(widgets.VBox):
         slot = [self.slot] if way == "patch" else []
         self.children = (self.kind, self.name, *self.fields.values(), *slot, self.button)
 
-    def _make_text(self, label: str, usual: str) -> widgets.Text:
-        return widgets.Text(value=usual, description=label, style=STYLE, layout=WIDE)
+    def _make_text(self, label: str, usual: str, tip: str = "") -> widgets.Text:
+        return widgets.Text(value=usual, description=label, tooltip=tip or None, style=STYLE, layout=WIDE)
 
     def _make_field(self, quantity: Quantity) -> widgets.Widget:
         if quantity.kind == "choice":
@@ -151,6 +151,18 @@ def _read_count(label: str, value: str) -> int:
     if not value.strip().isdecimal():
         raise KitError(f"{label}: `{value:.40}` is not a count", needed="a whole number", do="write for instance 3")
     return int(value)
+
+
+def _label_key(key: str) -> str:
+    """Return what a size is called on the screen.
+
+    Examples
+    --------
+    >>> _label_key("short_1_finished"), _label_key("angle")
+    ('Short 1, finished', 'Angle (°)')
+    """
+    words = key.removesuffix("_finished").replace("_", " ").capitalize()
+    return f"{words}, finished" if key.endswith("_finished") else f"{words} (°)"
 
 
 def _find_usual(kind: str, key: str) -> str:

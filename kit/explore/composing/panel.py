@@ -84,7 +84,7 @@ class Panel(widgets.VBox):
         self.unit.observe(lambda _: self._offer_edges(), names="value")
         for choice in (self.at, self.lying):
             choice.observe(lambda _: None if self._quiet else mark(), names="value")
-        place = self._make_button("Place", "Lay the unit there", self.place, BROAD)
+        place = self._make_button("Place it", "Lay the unit there", self.place, BROAD)
         acts = (
             ("Turn", "Turn it to its next edge; the first by the angle above", self._turn),
             ("Mirror", "Mirror it where it lies", self.sheet.mirror),
