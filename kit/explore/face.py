@@ -20,7 +20,7 @@ MOODS = {
     "done": ("#3d6b45", "#eef6ef"),
 }
 """Edge and ground of the frame round what is said; the words say it too, never the colour alone."""
-FRAME = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
+FRAME = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45;color:#26221f"
 SHORT, LONG = 14, 60
 """Letters up to which the text of a cell is not broken, and above which it is a sentence, which needs room."""
 TABLE_CSS = (

@@ -24,7 +24,7 @@ from kit.geometry.closing import find_holder
 from kit.geometry.outlines import Point
 from kit.lengths import System, write_length
 
-SIDE = 480
+SIDE = 440
 """Pixels: width and height of the picture."""
 MARGIN = 0.12
 """Share of the picture that is left free round what lies, for the names of the edges."""

@@ -10,7 +10,7 @@ from kit.errors import KitError
 from kit.explore.quantities import DESIGN, Quantity
 from kit.lengths import System, write_exact
 
-STYLE = {"description_width": "212px"}
+STYLE, SHORT = {"description_width": "212px"}, {"description_width": "130px"}
 WIDE = widgets.Layout(width="366px")
 ROWS, SET = "rows of units", "a unit set out"
 FAMILIES = tuple(family for family in DESIGN if family not in ("units", "outlines"))
@@ -48,9 +48,9 @@ class NewUnit(widgets.VBox):
         super().__init__()
         self._make, self._name_new = make, name_new
         self.system: System = "inch"
-        self.kind = widgets.Dropdown(options=OPTIONS, description="Kind of unit", style=STYLE, layout=WIDE)
-        self.name = widgets.Text(description="Name", placeholder="of the unit", style=STYLE, layout=WIDE)
-        self.slot = widgets.Combobox(value="patch", description="Slot", ensure_option=False, style=STYLE, layout=WIDE)
+        self.kind = widgets.Dropdown(options=OPTIONS, description="Kind of unit", style=SHORT, layout=WIDE)
+        self.name = widgets.Text(description="Name", placeholder="of the unit", style=SHORT, layout=WIDE)
+        self.slot = widgets.Combobox(value="patch", description="Slot", ensure_option=False, style=SHORT, layout=WIDE)
         self.fields: dict[str, widgets.Widget] = {}
         self.button = widgets.Button(description="Make the unit", layout=widgets.Layout(width="170px"),
                                      tooltip="Make this unit and put it in the tray")  # fmt: skip

@@ -1,5 +1,6 @@
 """The composing table: a tray of units, the table on which they lie, and controls for all that the mouse does."""
 
+import asyncio
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -17,6 +18,8 @@ from kit.explore.face import Face
 from kit.study import Study, read_study, save_study, study_from_keys
 from kit.study.read_file import read_text
 
+WAIT = 0.05
+"""Seconds that the page is given to draw the picture before words and controls follow."""
 NEW: dict[str, Any] = {
     "title": "My quilt",
     "design": {"family": "units"},
@@ -75,7 +78,7 @@ class ComposingTable(Face):
         self.message.layout = widgets.Layout(height="74px", overflow="auto")
         self.picture = TableFigure(self.click_edge, self.click_unit, self.click_ground)
         self.tray = Tray(self.take)
-        self.tray.layout.width = "164px"
+        self.tray.layout.width = "148px"
         self.panel = Panel(self.sheet, self._do, self._mark, self.save, self.open_file)
         self._heading = widgets.HTML()
         self._heading.add_class("seamproof-composing-heading")
@@ -85,7 +88,10 @@ class ComposingTable(Face):
         )
         body = widgets.HBox([self.tray, middle, self.panel], layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (self.message, body)
+        self._waiting: asyncio.TimerHandle | None = None
+        self._colours: dict[str, str] = {}
         self.show()
+        self._show_rest()
         self.picture.draw()
 
     @property
@@ -165,11 +171,22 @@ class ComposingTable(Face):
                 self._changed(self.sheet.shown.study)
 
     def show(self) -> None:
-        """Show the sheet as it stands: the picture first."""
+        """Show the sheet as it stands: the picture at once, and the rest once the page has had time to draw it."""
         shown = self.sheet.shown
-        system = shown.study.measures.system
-        colours = {fabric.slot: fabric.colour for fabric in reversed(shown.study.fabrics)}
-        self.picture.show(shown.laid, colours, system)
+        self._colours = {fabric.slot: fabric.colour for fabric in reversed(shown.study.fabrics)}
+        self.picture.show(shown.laid, self._colours, shown.study.measures.system)
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:  # in no notebook
+            self._show_rest()
+            return
+        if self._waiting is not None:
+            self._waiting.cancel()
+        self._waiting = loop.call_later(WAIT, self._show_rest)
+
+    def _show_rest(self) -> None:
+        """Show words, controls and tray."""
+        self._waiting = None
         self.panel.show()
         self._mark()
         said, mood = say_state(self.sheet)
@@ -180,7 +197,7 @@ class ComposingTable(Face):
             for name in self.sheet.units
             if name != self.sheet.opened
         ]
-        self.tray.show(units, colours, system, self.panel.unit.value)
+        self.tray.show(units, self._colours, self.sheet.shown.study.measures.system, self.panel.unit.value)
 
     def _mark(self) -> None:
         self.picture.mark(*self.panel.find_chosen())

@@ -10,7 +10,7 @@ from kit.explore.composing.pictures import write_picture
 from kit.lengths import System, write_nearest
 
 PIXELS = 64.0
-BUTTON = widgets.Layout(width="142px", height="126px", margin="2px")
+BUTTON = widgets.Layout(width="126px", height="126px", margin="2px")
 CSS = (
     ".seamproof-tray button{white-space:pre-line;line-height:1.25;padding:70px 4px 2px;background-repeat:no-repeat;"
     "background-position:50% 5px;overflow:hidden;border-radius:4px;text-align:center}"
