@@ -85,8 +85,8 @@ FRAME = """(root) => { const look = node => { for (const e of node.querySelector
     const frame = look(document.querySelector(root)); return [frame.x, frame.y, frame.width, frame.height]; }"""
 
 
-def make_table(down: int, clicks: int) -> ComposingTable:
-    """Return a table whose picture has room for every click, one unit of pinwheels on it."""
+def make_table(down: int) -> ComposingTable:
+    """Return a table beside a unit of pinwheels."""
     sheet = ComposeSheet(study_from_keys(NEW))
     across = 1 if down == 3 else 4
     sheet.add("block", {"family": "pinwheel", "block_finished": "4 in", "columns": across, "rows": down})
@@ -156,7 +156,7 @@ def main(clicks: int = 7) -> None:
                 shown = running.chromium.launch(executable_path=os.environ.get("KIT_CHROME") or which("chromium"),
                                                 args=["--no-sandbox", "--disable-gpu"])  # fmt: skip
                 for name, down in SIZES.items():
-                    table = make_table(down, clicks)
+                    table = make_table(down)
                     table.take("block")
                     write_notebook(Path(folder) / f"clicks-{down}.ipynb", table, clicks)
                     page = shown.new_page(viewport={"width": 1280, "height": 1500})

@@ -55,6 +55,8 @@ class NewUnit(widgets.VBox):
         self.button = widgets.Button(description="Make the unit", layout=widgets.Layout(width="170px"),
                                      tooltip="Make this unit and put it in the tray")  # fmt: skip
         self.button.on_click(lambda _: do(self.make))
+        self._sizes = widgets.VBox()
+        self.children = (self.kind, self.name, self._sizes, self.button)
         self.kind.observe(lambda _: self._fill(), names="value")
         self._fill()
 
@@ -83,7 +85,7 @@ class NewUnit(widgets.VBox):
                 ("block", "Unit that is set out", ""), ("columns", "Units across", "1"), ("rows", "Units down", "1"),
             )}  # fmt: skip
         slot = [self.slot] if way == "patch" else []
-        self.children = (self.kind, self.name, *self.fields.values(), *slot, self.button)
+        self._sizes.children = (*self.fields.values(), *slot)
 
     def _make_text(self, label: str, usual: str, tip: str = "") -> widgets.Text:
         return widgets.Text(value=usual, description=label, tooltip=tip or None, style=STYLE, layout=WIDE)
