@@ -217,7 +217,8 @@ class Hands:
         self.go_to(name)
         self.keys.press("Home")
         for _ in range(40):
-            if self.page.evaluate("() => document.activeElement.selectedOptions?.[0].label") == wanted:
+            chosen = self.page.evaluate("() => document.activeElement.selectedOptions?.[0].label")
+            if chosen and chosen.replace("\xa0", " ") == wanted:
                 self.page.wait_for_timeout(300)
                 return
             self.keys.press("ArrowDown")

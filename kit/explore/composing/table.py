@@ -18,6 +18,12 @@ from kit.explore.face import Face
 from kit.study import Study, read_study, save_study, study_from_keys
 from kit.study.read_file import read_text
 
+KEEP_KEYS = (
+    "<style onload=\"const table = this.closest('.seamproof-composing-table'); table &&"
+    " table.addEventListener('focusin', e => { if (e.target.matches('select, button, input[type=checkbox]'))"
+    " e.target.setAttribute('data-lm-suppress-shortcuts', 'true'); });\">/* keys */</style>"
+)
+"""Tells the notebook that arrows and letters in a list of the table are the table's, not commands for cells."""
 WAIT = 0.05
 """Seconds that the page is given to draw the picture before words and controls follow."""
 NEW: dict[str, Any] = {
@@ -87,7 +93,7 @@ class ComposingTable(Face):
             layout=widgets.Layout(flex="0 1 auto", max_width="100%"),
         )
         body = widgets.HBox([self.tray, middle, self.panel], layout=widgets.Layout(flex_flow="row wrap"))
-        self.children = (self.message, body)
+        self.children = (self.message, body, widgets.HTML(KEEP_KEYS))
         self._waiting: asyncio.TimerHandle | None = None
         self._colours: dict[str, str] = {}
         self.show()
