@@ -65,6 +65,7 @@ from .model.fits import Fit as Fit
 from .model.fits import Target as Target
 from .model.hand import HandRehearsal as HandRehearsal
 from .model.making import MakingPlan as MakingPlan
+from .model.notices import Notice as Notice
 from .model.patchwork import Patch as Patch
 from .model.patchwork import Patchwork as Patchwork
 from .model.patchwork import patchwork_from_outlines as patchwork_from_outlines
@@ -93,6 +94,7 @@ from .output.proof.proof import ProofLine as ProofLine
 from .output.proof.proof import prove as prove
 from .output.tables import compare as compare
 from .output.words.finishing_words import list_finishing_steps as list_finishing_steps
+from .output.words.notice_words import say_notices as say_notices
 
 # plans
 from .pipeline import compare_widths as compare_widths

@@ -16,7 +16,8 @@ from kit.shipped import CHECKOUT, find_shipped, is_checkout
 from kit.version import __version__
 
 if TYPE_CHECKING:
-    from kit.model.pattern import Pattern, System
+    from kit.lengths import System
+    from kit.model.pattern import Pattern
     from kit.output.document.document import Paper
 
 LAID_OUT = "seamproof"

@@ -14,17 +14,18 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
 from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
-from kit.lengths import Length, take_lengths, write_length
+from kit.lengths import Length, take_lengths
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan
-from kit.model.notices import UnlikeCorners
+from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
+from kit.output.words.notice_words import say_notices
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
@@ -81,8 +82,9 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
     else:
         making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
     cutting = cutting_plan(making.cut_list, supplies, effort=effort)
-    warnings = _warn(study, patchwork, pieces, colouring, cutting)
-    return Sketch(study, patchwork, colouring, pieces, cutting, warnings, making)
+    notices = _note(study, patchwork, pieces, colouring, cutting)
+    warnings = say_notices(notices, study.measures.system)
+    return Sketch(study, patchwork, colouring, pieces, cutting, notices, warnings, making)
 
 
 def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
@@ -235,13 +237,12 @@ def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> Fini
     A top too narrow for a sleeve gets none, and the plan says so.
     """
     wishes = name_cloth(sketch.study.finishing, sketch.study.fabrics)
-    size, system = sketch.patchwork.finished, sketch.study.measures.system
+    size = sketch.patchwork.finished
     narrow = wishes.sleeve and size[0] <= 2 * wishes.sleeve_short
     known = gather_top(sketch, wishes, quilting)
     plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
     if narrow:
-        why = f"No sleeve: it would be {write_length(wishes.sleeve_short, system)} shorter than a top this narrow"
-        plan = replace(plan, assumptions=(*plan.assumptions, why))
+        plan = replace(plan, assumptions=(*plan.assumptions, notice("no-sleeve", short=wishes.sleeve_short)))
     check_finishing_plan(*size, plan)
     return plan
 
@@ -276,44 +277,32 @@ def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabri
     return tuple(limited)
 
 
-def _warn(
+def _note(
     study: Study, patchwork: Patchwork, pieces: CutList, colouring: Colouring, cutting: CuttingPlan
-) -> tuple[str, ...]:
-    """Return in sentences what the maker should know."""
-    said = [f"{slot}: not enough cloth ({missing})" for slot, missing in cutting.short.items()]
+) -> tuple[Notice, ...]:
+    """Return what the maker should know."""
+    found = [notice("cloth-short", slot=slot, missing=missing) for slot, missing in cutting.short.items()]
     if colouring.violations:
-        helps = f"; what would help: {' or '.join(colouring.helps)}" if colouring.helps else ""
-        said.append(
-            f"{colouring.violations} pairs of one fabric come together where they may not, at least"
-            f" {colouring.bound} in any placement{helps}"
+        count, bound = colouring.violations, colouring.bound
+        found.append(
+            notice("clashes-helped", count=count, bound=bound, helps=colouring.helps)
+            if colouring.helps
+            else notice("clashes", count=count, bound=bound)
         )
-        said.extend(colouring.reasons)
+        found.extend(colouring.reasons)
     if colouring.idle_pins:
-        said.append(f"Pins of patches that this top does not have: {', '.join(colouring.idle_pins)}")
+        found.append(notice("idle-pins", patches=colouring.idle_pins))
     bias = sum(piece.outside_bias for piece in pieces.pieces)
     if bias:
-        said.append(f"{bias} bias edges lie on the outside of the top: stay-stitch them before they stretch")
+        found.append(notice("bias-outside", count=bias))
     width, height = sorted(patchwork.finished)
     if 27 <= width <= 48 and 40 <= height <= 60:
-        size = f"{write_length(width, study.measures.system)} × {write_length(height, study.measures.system)}"
-        said.append(
-            f"At {size} it may be used as a crib quilt: bedding does not belong in an infant's sleep space; follow"
-            " current paediatric and local guidance"
-        )
-    said.extend(_say_notice(notice) for notice in study.design.notices())
-    idle = [fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots]
+        found.append(notice("crib-size", width=width, height=height))
+    found.extend(study.design.notices())
+    idle = tuple(fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots)
     if idle:
-        said.append(f"Not used by this design: {', '.join(idle)}")
-    return tuple(said)
-
-
-def _say_notice(notice: UnlikeCorners) -> str:
-    """Return in a sentence what a design says of itself."""
-    corners = ", ".join(f"`{corner}`" for corner in notice.corners)
-    return (
-        f"In {notice.across} × {notice.down} units that lie in turn the corners differ ({corners}, clockwise from the"
-        " upper left): with odd counts two kinds have one at all four"
-    )
+        found.append(notice("idle-fabrics", fabrics=idle))
+    return tuple(found)
 
 
 def _write_colophon(study: Study) -> dict[str, str]:

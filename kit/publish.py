@@ -7,7 +7,8 @@ from math import floor
 from pathlib import Path
 
 from kit.errors import KitError
-from kit.model.pattern import Pattern, System
+from kit.lengths import System
+from kit.model.pattern import Pattern
 from kit.output.document.document import Paper, check_wish, save, set_document
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle

@@ -38,6 +38,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         (
             "FAMILIES",
             "Patchwork",
+            "Notice",
             "Patch",
             "patchwork_from_outlines",
             "DrawnOutline",
@@ -151,6 +152,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "set_document",
             "draw_page",
             "list_finishing_steps",
+            "say_notices",
             "write_publication",
             "write_twin",
             "read_twin",

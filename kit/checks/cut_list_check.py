@@ -8,7 +8,7 @@ import shapely
 
 from kit.errors import CheckError
 from kit.geometry.outlines import TOLERANCE
-from kit.model.cutting import CutList, Piece
+from kit.model.cutting import CutList, Piece, PieceKind
 from kit.model.patchwork import Patch, Patchwork
 
 
@@ -65,7 +65,7 @@ def _check_sizes(piece: Piece, cuts: CutList) -> None:
             raise CheckError(f"Piece {piece.id}: {name} is {size:.4f} in, printed as {piece.rounded[name]:.4f} in")
 
 
-def _measure_again(kind: str, corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> dict[str, float]:
+def _measure_again(kind: PieceKind, corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> dict[str, float]:
     """Return the measures of a kind of shape from the lengths of its edges and its area, wherever it begins."""
     edges = np.roll(corners, -1, axis=0) - corners
     sides = np.hypot(*edges.T)

@@ -243,16 +243,20 @@ def _check_care(plan: FinishingPlan) -> None:
 
 def _check_sayings(plan: FinishingPlan) -> None:
     """See that cautions and warnings are all there."""
-    text = " ".join(plan.cautions)
-    for word, wanted in (("needles and pins", True), ("for sale", plan.wishes.for_sale)):
-        if wanted and word not in text:
-            refuse_part("cautions", "no word about it", word)
+    said = {one.kind for one in plan.cautions}
+    for kind, what, wanted in (
+        ("count-needles", "needles and pins", True),
+        ("made-for-sale", "goods made for sale", plan.wishes.for_sale),
+    ):
+        if wanted and kind not in said:
+            refuse_part("cautions", "no word about it", what)
     gap = plan.top.gap
     if gap is not None:
         limit = plan.top.gap_limit if plan.top.gap_limit is not None else plan.wishes.batting_limit
         if plan.gap is None or plan.gap.limit != limit or plan.gap.passes != (gap <= limit + 1e-9):
             refuse_part("gap", f"verdict {plan.gap}", f"{gap:g} in against {limit:g} in")
-        if not plan.gap.passes and not any("gap" in line for line in plan.warnings):
-            refuse_part("warnings", "no word about it", "the widest gap, over the batting's limit")
+        warned = [(one["gap"], one["limit"]) for one in plan.warnings if one.kind == "gap-over-limit"]
+        if warned != ([] if plan.gap.passes else [(gap, limit)]):
+            refuse_part("warnings", f"{warned} said of it", "the widest gap, where it is over the batting's limit")
     if not plan.assumptions:
         raise CheckError("finishing plan: no assumptions are said", needed="each of them", do="print them")

@@ -245,7 +245,8 @@ def _check_places(plan: FinishingPlan) -> None:
     least = min(join.corner for join in binding.joins)
     if abs(binding.clear - least) > NEAR:
         refuse_part("binding", f"joins keep {binding.clear:g} in from the corners", f"{least:g} in")
-    if least < plan.wishes.join_clear - NEAR and not any("corner" in line for line in plan.warnings):
+    warned = [one["clear"] for one in plan.warnings if one.kind == "join-near-corner"]
+    if least < plan.wishes.join_clear - NEAR and warned != [binding.clear]:
         refuse_part(
             "binding",
             f"a join {least:g} in from a corner and no warning",

@@ -1,23 +1,23 @@
 """Borders: frames round a rectangle, the innermost first, each plain or pieced."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kit.designs.blocks import Block
 from kit.designs.keys import refuse_keys
-from kit.designs.pieced import fit_pieces, lay_pieces
+from kit.designs.pieced import LaidPatch, fit_pieces, lay_pieces
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer
 from kit.designs.units.unit_frames import UnitSides, fit_units, lay_units, trim_units
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
+from kit.model.frames import SIDES, Frame, FrameCorner, FrameKind, Side
 from kit.model.patchwork import Patch, Trim
 
-SIDES = ("left", "right", "top", "bottom")
 NO_SPACER = Spacer(0.0, 0.0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class PlacedBorder:
     """A border in its place.
 
     Attributes
@@ -50,7 +50,7 @@ class Frame:
 
 def place_borders(
     borders: Sequence[Border], width: float, height: float, allowance: float, find_unit: Callable[[str], Block]
-) -> tuple[Frame, ...]:
+) -> tuple[PlacedBorder, ...]:
     """Return every border in its place round a rectangle that has its lower left corner at (0, 0).
 
     Parameters
@@ -69,7 +69,7 @@ def place_borders(
     PatchworkError
         Units of a pieced frame that do not fit, or keys of a pieced frame on a plain border.
     """
-    frames: list[Frame] = []
+    placed: list[PlacedBorder] = []
     place = (0.0, 0.0, width, height)
     for number, border in enumerate(borders, start=1):
         left, bottom, wide, high = place
@@ -81,59 +81,84 @@ def place_borders(
         else:
             spacer = NO_SPACER if border.pieces == "plain" else fit_pieces(border, wide, high, allowance)
         a, b = spacer.sides, spacer.ends
-        frame = Frame(number, border, spacer, (left - a, bottom - b, wide + 2 * a, high + 2 * b), units)
-        frames.append(frame)
-        place = frame.outer
-    return tuple(frames)
+        inner = left - a, bottom - b, wide + 2 * a, high + 2 * b
+        placed.append(PlacedBorder(number, border, spacer, inner, units))
+        place = placed[-1].outer
+    return tuple(placed)
 
 
-def lay_borders(frames: Sequence[Frame]) -> Iterator[Patch]:
-    """Yield the patches of every border.
+def lay_borders(placed: Sequence[PlacedBorder]) -> tuple[list[Patch], tuple[Frame, ...]]:
+    """Return the patches of every border, and the frames that they make.
 
-    Plain strips outside every pieced or turned frame are called "border", those further in "frame": what the finishing
-    plans for borders measures inward from the edge of the quilt, strip by strip.
+    Plain strips outside every pieced or turned frame are called "border", those further in "frame".
+
+    Parameters
+    ----------
+    placed
+        From `place_borders`.
     """
-    odd = [frame.number for frame in frames if _is_odd(frame.border)]
-    for frame in frames:
-        border, n = frame.border, frame.number
-        if frame.spacer.needed:
-            yield from _lay_spacer(frame)
-        if frame.units is not None:
-            yield from lay_units(frame.units, border, f"border{n}", frame.inner)
-            continue
-        if border.pieces != "plain":
-            yield from lay_pieces(border, f"border{n}", frame.inner, frame.spacer)
-            continue
-        called = "frame" if odd and n <= max(odd) else "border"
-        lay = {"mitred": _lay_mitred, "turned": _lay_turned}.get(border.corners, _lay_straight)
-        left, bottom, width, height = frame.inner
-        for side, outline in zip(SIDES, lay(border, left, bottom, width, height), strict=True):
-            grain = 90.0 if side in ("left", "right") else 0.0
-            yield Patch(f"border{n}-{side}", outline, border.slot, called, grain=grain)
-        if border.corners == "cornerstones":
-            w = border.finished
-            spots = [(x, y) for y in (bottom - w, bottom + height) for x in (left - w, left + width)]
-            for k, (x, y) in enumerate(spots, start=1):
-                outline = make_rectangle(x, y, w, w)
-                yield Patch(f"border{n}-stone{k}", outline, border.cornerstone_slot, "border cornerstone")
+    odd = max((one.number for one in placed if _is_odd(one.border)), default=0)
+    patches: list[Patch] = []
+    frames: list[Frame] = []
+    for one in placed:
+        border = one.border
+        if one.spacer.needed:
+            laid = list(_lay_spacer(one))
+            patches += [patch for _, patch in laid]
+            frames.append(_gather_frame("spacer", "butted", laid))
+        if one.units is not None:
+            laid = list(lay_units(one.units, border, f"border{one.number}", one.inner))
+            frame = _gather_frame("pieced", "cornerstones", laid)
+        elif border.pieces != "plain":
+            laid = list(lay_pieces(border, f"border{one.number}", one.inner, one.spacer))
+            frame = _gather_frame("pieced", "cornerstones", laid)
+        else:
+            laid = list(_lay_plain(one, "frame" if one.number <= odd else "border"))
+            ends_first = border.corners == "butted" and border.first == "ends"
+            frame = replace(_gather_frame("plain", border.corners, laid), ends_first=ends_first)
+        patches += [patch for _, patch in laid]
+        frames.append(frame)
+    return patches, tuple(frames)
 
 
-def trim_borders(frames: Sequence[Frame]) -> Iterator[Trim]:
+def trim_borders(placed: Sequence[PlacedBorder]) -> Iterator[Trim]:
     """Yield the trims of the units in the frames."""
-    for frame in frames:
-        if frame.units is not None:
-            yield from trim_units(frame.units, frame.border, f"border{frame.number}", frame.inner)
+    for one in placed:
+        if one.units is not None:
+            yield from trim_units(one.units, one.border, f"border{one.number}", one.inner)
 
 
 def _is_odd(border: Border) -> bool:
     return border.pieces != "plain" or border.corners == "turned"
 
 
-def _lay_spacer(frame: Frame) -> Iterator[Patch]:
+def _gather_frame(kind: FrameKind, corners: FrameCorner, laid: Sequence[LaidPatch]) -> Frame:
+    """Return the frame that patches make; those of no side are the squares at its corners."""
+    left, right, top, bottom, stones = (tuple(patch.id for at, patch in laid if at == side) for side in (*SIDES, None))
+    return Frame(kind, corners, left, right, top, bottom, stones)
+
+
+def _lay_plain(placed: PlacedBorder, called: str) -> Iterator[LaidPatch]:
+    """Yield the four strips of a plain border, and the squares at its corners where it has some."""
+    border, n = placed.border, placed.number
+    lay = {"mitred": _lay_mitred, "turned": _lay_turned}.get(border.corners, _lay_straight)
+    left, bottom, width, height = placed.inner
+    for side, outline in zip(SIDES, lay(border, left, bottom, width, height), strict=True):
+        grain = 90.0 if side in ("left", "right") else 0.0
+        yield side, Patch(f"border{n}-{side}", outline, border.slot, called, grain=grain)
+    if border.corners == "cornerstones":
+        w = border.finished
+        spots = [(x, y) for y in (bottom - w, bottom + height) for x in (left - w, left + width)]
+        for k, (x, y) in enumerate(spots, start=1):
+            outline = make_rectangle(x, y, w, w)
+            yield None, Patch(f"border{n}-stone{k}", outline, border.cornerstone_slot, "border cornerstone")
+
+
+def _lay_spacer(placed: PlacedBorder) -> Iterator[LaidPatch]:
     """Yield the strips of a spacer: the sides first, the ends over them; a pair of no width is left out."""
-    a, b = frame.spacer.sides, frame.spacer.ends
-    left, bottom, width, height = frame.inner
-    strips = {
+    a, b = placed.spacer.sides, placed.spacer.ends
+    left, bottom, width, height = placed.inner
+    strips: dict[Side, tuple[float, float, float, float]] = {
         "left": (left, bottom + b, a, height - 2 * b),
         "right": (left + width - a, bottom + b, a, height - 2 * b),
         "top": (left, bottom + height - b, width, b),
@@ -143,7 +168,10 @@ def _lay_spacer(frame: Frame) -> Iterator[Patch]:
         if min(wide, high) > TOLERANCE:
             grain = 90.0 if side in ("left", "right") else 0.0
             outline = make_rectangle(x, y, wide, high)
-            yield Patch(f"spacer{frame.number}-{side}", outline, frame.border.spacer_slot, "spacer", grain=grain)
+            yield (
+                side,
+                Patch(f"spacer{placed.number}-{side}", outline, placed.border.spacer_slot, "spacer", grain=grain),
+            )
 
 
 def _lay_straight(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:

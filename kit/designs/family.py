@@ -14,7 +14,7 @@ from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
 from kit.designs.straight import Grid, lay_straight, measure_straight
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
-from kit.model.notices import UnlikeCorners
+from kit.model.notices import Notice
 from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "BlockPatch", "Border", "Family", "Keys", "Sashing"]
@@ -90,7 +90,7 @@ class Family(Keys):
         del outline
         return None
 
-    def notices(self) -> tuple[UnlikeCorners, ...]:
+    def notices(self) -> tuple[Notice, ...]:
         """Return what the maker should know of the design although it can be made."""
         return ()
 
@@ -110,13 +110,12 @@ class Family(Keys):
             whole = measure_whole(self.quarters, width, height)
             patches, trims = complete_quarters(self.quarters, patches, trims, width, height)
             width, height = whole
-        frames = place_borders(self.border, width, height, allowance, self.unit_block)
-        if frames:
-            patches.extend(lay_borders(frames))
-            trims.extend(trim_borders(frames))
-            left, bottom, _, _ = frames[-1].outer
-            patches, trims = move_parts(patches, trims, -left, -bottom)
-        return Patchwork(tuple(patches), allowance, tuple(trims))
+        placed = place_borders(self.border, width, height, allowance, self.unit_block)
+        around, frames = lay_borders(placed)
+        if placed:
+            left, bottom, _, _ = placed[-1].outer
+            patches, trims = move_parts([*patches, *around], [*trims, *trim_borders(placed)], -left, -bottom)
+        return Patchwork(tuple(patches), allowance, tuple(trims), frames)
 
     def measure(self, allowance: float = 0.25) -> tuple[float, float]:
         """Return the finished width and height of the quilt in inches, without building it.
@@ -129,8 +128,8 @@ class Family(Keys):
         size = self._measure_layout(self._prepare(allowance), allowance)
         if self.quarters:
             size = measure_whole(self.quarters, *size)
-        frames = place_borders(self.border, *size, allowance, self.unit_block)
-        return frames[-1].outer[2:] if frames else size
+        placed = place_borders(self.border, *size, allowance, self.unit_block)
+        return placed[-1].outer[2:] if placed else size
 
     def _prepare(self, allowance: float) -> Block:
         """Return the block, once the keys are seen to go together."""

@@ -10,8 +10,9 @@ from kit.designs.keys import check_sewable, refuse_keys
 from kit.designs.settings import Border
 from kit.designs.spacers import Spacer, count_units, solve_spacer
 from kit.errors import PatchworkError
-from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline, turn_outline
+from kit.geometry.outlines import Outline, Point, make_rectangle, mirror_outline, move_outline, turn_outline
 from kit.lengths import write_length
+from kit.model.frames import Side
 from kit.model.patchwork import Patch, Within, check_count
 
 PER_UNIT = {"squares": 1, "half squares": 2, "geese": 3, "teeth": 3}
@@ -22,6 +23,8 @@ ONE_WAY = ("half squares", "geese")
 """Units that are not their own mirror image: a side that is mirrored holds an even number of them."""
 DraftedPiece = tuple[str, Outline, str, str]
 """Key, outline, slot and name."""
+LaidPatch = tuple[Side | None, Patch]
+"""A patch of a frame and its side; None for a square at a corner."""
 
 
 def fit_pieces(border: Border, width: float, height: float, allowance: float) -> Spacer:
@@ -75,7 +78,9 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     )
 
 
-def lay_pieces(border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer) -> Iterator[Patch]:
+def lay_pieces(
+    border: Border, name: str, place: tuple[float, float, float, float], spacer: Spacer
+) -> Iterator[LaidPatch]:
     """Yield the units of a pieced frame and the squares at its corners.
 
     Parameters
@@ -91,7 +96,7 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
     """
     left, bottom, width, height = place
     right, top, w = left + width, bottom + height, border.finished
-    sides = (
+    sides: tuple[tuple[Side, int, Point, float, int], ...] = (
         ("bottom", 0, (left, bottom), width, spacer.across),
         ("right", 90, (right, bottom), height, spacer.down),
         ("top", 180, (right, top), width, spacer.across),
@@ -101,11 +106,11 @@ def lay_pieces(border: Border, name: str, place: tuple[float, float, float, floa
         group = (Within("pieced frame", f"{name}-{side}"),)
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
-            yield Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))
+            yield side, Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))
         if side in ("bottom", "top"):
             for k, corner in enumerate(((-w, -w), (length, -w)), start=1):
                 stone = move_outline(turn_outline(make_rectangle(*corner, w, w), angle), x, y)
-                yield Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", group)
+                yield None, Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", group)
 
 
 def _lay_side(border: Border, length: float, count: int) -> Iterator[DraftedPiece]:

@@ -17,10 +17,12 @@ from kit.explore.finishing_face import BESIDE, WRAPPED
 from kit.explore.quantities import Quantity
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan
+from kit.model.notices import notice
 from kit.model.pattern import Sketch
 from kit.output import tables
 from kit.output.pictures.cutting_picture import draw_cutting, measure_left
 from kit.output.pictures.svg import write_image
+from kit.output.words.notice_words import say_notices
 from kit.pipeline import compare_widths, make_sketch
 from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
@@ -177,9 +179,9 @@ class CuttingFace(Face):
 
     def _show(self) -> None:
         sketch = self.sketch
-        said = [f"{slot}: not enough cloth ({missing})" for slot, missing in sketch.cutting.short.items()]
-        said += [*sketch.cutting.warnings, *sketch.making.assumptions]
-        self.warn(said)
+        short = [notice("cloth-short", slot=slot, missing=said) for slot, said in sketch.cutting.short.items()]
+        found = (*short, *sketch.cutting.warnings, *sketch.making.assumptions)
+        self.warn(say_notices(found, sketch.study.measures.system))
         self._figures.value = write_table(_compare(self._before, sketch, self._insurance))
         made: dict[str, Callable[[], pd.DataFrame]] = {
             "To buy": lambda: tables.shopping(sketch, self._insurance), "Cutting": lambda: tables.cutting(sketch),

@@ -17,6 +17,7 @@ from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.finishing_picture import draw_backing, draw_binding
 from kit.output.pictures.svg import write_image
 from kit.output.tables import finishing_tables
+from kit.output.words.notice_words import say_notices
 from kit.pipeline import make_pattern, plan_finishing
 from kit.study import Study, open_study, study_from_keys, study_keys
 
@@ -199,7 +200,7 @@ class FinishingFace(Face):
 
     def _show(self) -> None:
         plan = self.plan
-        self.warn(plan.warnings)
+        self.warn(say_notices(plan.warnings, plan.top.system))
         rows = zip(_list_headlines(self._before), _list_headlines(plan), strict=True)
         table = pd.DataFrame([{"": what, "As it was": old, "Now": new} for (what, old), (_, new) in rows])
         self._figures.value = write_table(table)

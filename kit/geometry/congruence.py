@@ -2,8 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_angles, measure_edges
+
+Hand: TypeAlias = Literal["left", "right"]
 
 ANGLE_TOLERANCE = 0.005
 """Degrees: what the tolerance makes of a half-inch edge, with room for both its ends."""
@@ -28,7 +31,7 @@ class Likeness:
 
     shape: int
     first: int
-    hand: str | None
+    hand: Hand | None
     period: int
 
 
@@ -75,7 +78,7 @@ def _compare_samples(samples: Sequence[Outline]) -> list[Likeness]:
         corners = [angle_name[v] for v in turn]
         (word, first), (mirror, _) = _first_word(sides, corners), _first_word(*_mirror(sides, corners))
         shape = classes.setdefault(word, len(classes))
-        hand = None if word == mirror else ("left" if word < mirror else "right")
+        hand: Hand | None = None if word == mirror else ("left" if word < mirror else "right")
         period = next(p for p in range(1, len(word) + 1) if word[p:] + word[:p] == word)
         likes.append(Likeness(shape, first, hand, period))
     return likes

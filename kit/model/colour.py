@@ -12,7 +12,8 @@ from coloraide import Color
 Lab: TypeAlias = tuple[float, float, float]
 Sight: TypeAlias = Literal["protan", "deutan", "tritan"]
 SIGHTS: tuple[Sight, ...] = ("protan", "deutan", "tritan")
-VALUES = ("dark", "medium", "light")
+ValueWord: TypeAlias = Literal["dark", "medium", "light"]
+VALUES: tuple[ValueWord, ...] = ("dark", "medium", "light")
 
 
 @cache
@@ -120,7 +121,7 @@ def write_linear(red: float, green: float, blue: float) -> str:
     return _write(Color("srgb-linear", [red, green, blue]))
 
 
-def name_values(colours: Sequence[str]) -> tuple[str, ...]:
+def name_values(colours: Sequence[str]) -> tuple[ValueWord, ...]:
     """Return "light", "medium" or "dark" for each colour, as it stands among the others.
 
     The span of lightness from the darkest to the lightest is cut into three equal parts; colours that lie within ten
@@ -134,7 +135,7 @@ def name_values(colours: Sequence[str]) -> tuple[str, ...]:
     levels = [find_lightness(colour) for colour in colours]
     low, high = min(levels, default=0.0), max(levels, default=0.0)
     if high - low < 10:
-        return ("medium",) * len(levels)
+        return tuple(VALUES[1] for _ in levels)
     return tuple(VALUES[min(2, int(3 * (level - low) / (high - low)))] for level in levels)
 
 

@@ -3,9 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal, TypeAlias
 
+from kit.geometry.congruence import Hand
 from kit.geometry.outlines import Outline
 from kit.model.fabrics import Supply
+from kit.model.notices import Notice
+
+PieceKind: TypeAlias = Literal[
+    "square", "rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle", "60° triangle",
+    "parallelogram", "trapezoid", "template",
+]  # fmt: skip
+"""What a maker calls a cut shape."""
 
 
 @dataclass(frozen=True)
@@ -17,8 +26,7 @@ class Piece:
     id
         Short unique name: "A1".
     kind
-        "square", "rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle",
-        "60° triangle", "parallelogram", "trapezoid" or "template".
+        What a maker calls the shape.
     name
         What the design calls it: "blade".
     count
@@ -54,10 +62,10 @@ class Piece:
     """
 
     id: str
-    kind: str
+    kind: PieceKind
     name: str
     count: int
-    hand: str | None
+    hand: Hand | None
     slot: str
     cut: Mapping[str, float]
     rounded: Mapping[str, float]
@@ -240,9 +248,9 @@ class CuttingPlan:
     short
         Slot -> what is missing, in words; empty when all can be cut.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     warnings
-        What she should look at, in sentences.
+        What the maker should look at.
     """
 
     cloths: tuple[ClothPlan, ...]
@@ -250,8 +258,8 @@ class CuttingPlan:
     bound: Mapping[str, float]
     squaring_up: Mapping[str, float]
     short: Mapping[str, str]
-    assumptions: tuple[str, ...]
-    warnings: tuple[str, ...] = ()
+    assumptions: tuple[Notice, ...]
+    warnings: tuple[Notice, ...] = ()
 
     @property
     def gap(self) -> float:

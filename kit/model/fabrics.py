@@ -6,6 +6,7 @@ from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.lengths import Inches, MaybeInches
+from kit.model.notices import Notice
 from kit.model.rules import Wish
 
 Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat eighth", "remnant"]
@@ -212,9 +213,9 @@ class Colouring:
     bound
         The least number of such pairs that any placement has, as far as it is proved.
     reasons
-        Where the bound is not nought: which rule and which count make it so, in sentences.
+        Where the bound is not nought: which rule and which count make it so.
     helps
-        What would help, each tried and found to work, in sentences.
+        What would help, each tried and found to work.
     wishes
         How far each wish is met.
     idle_pins
@@ -226,8 +227,8 @@ class Colouring:
     uses: dict[str, int] = field(default_factory=dict)
     touching: tuple[tuple[str, str], ...] = ()
     bound: int = 0
-    reasons: tuple[str, ...] = ()
-    helps: tuple[str, ...] = ()
+    reasons: tuple[Notice, ...] = ()
+    helps: tuple[Notice, ...] = ()
     wishes: tuple[Wish, ...] = ()
     idle_pins: tuple[str, ...] = ()
 

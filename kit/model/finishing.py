@@ -1,16 +1,23 @@
 """The finishing of a quilt: what she wishes, what is known of the top, and the plan. Lengths in inches."""
 
 from dataclasses import dataclass, field, fields, replace
-from typing import Literal, TypeAlias
 
 from kit.errors import KitError
 from kit.lengths import YARD, Inches, MaybeInches, System, write_length
 from kit.model.fabrics import USABLE_WIDTH
 from kit.model.finishing_figures import CareCard, CostSheet, GapVerdict, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import BackingPlan, BattingPlan, BindingPlan, BorderPlan, Label, SleevePlan
-
-JoinKind: TypeAlias = Literal["straight", "diagonal"]
-Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]
+from kit.model.finishing_ways import (
+    BackingWish,
+    BattingWish,
+    BindingGrain,
+    BorderWish,
+    Corner,
+    Fold,
+    JoinKind,
+    ThreadMethod,
+)
+from kit.model.notices import Notice
 
 PACKAGES = (
     ("craft", 34.0, 45.0), ("crib", 45.0, 60.0), ("twin", 72.0, 90.0), ("full", 81.0, 96.0),
@@ -79,27 +86,27 @@ class FinishingWishes:
     overhang_sides: Inches = Inches(4.0)
     overhang_ends: Inches = Inches(4.0)
     border_join: JoinKind = "straight"
-    border_cloth: Literal["least cloth", "crosswise", "lengthwise"] = "least cloth"
+    border_cloth: BorderWish = "least cloth"
     mitre_extra: Inches = Inches(3.0)
     ease_limit: float = 0.01
     measured_widths: tuple[float, ...] = ()
     measured_heights: tuple[float, ...] = ()
-    backing: Literal["least cloth", "lengthwise", "crosswise", "diagonal", "wide", "on hand"] = "least cloth"
+    backing: BackingWish = "least cloth"
     backing_fabric: str = ""
     backing_width: MaybeInches = MaybeInches()
     backing_allowance: Inches = Inches(0.5)
     backing_one_way: bool = False
     wide_width: MaybeInches = MaybeInches(106.0)
     on_hand: tuple[tuple[float, float], ...] = ()
-    batting: Literal["fewest joins", "package", "roll"] = "fewest joins"
+    batting: BattingWish = "fewest joins"
     batting_packages: tuple[tuple[str, float, float], ...] = PACKAGES
     batting_rolls: tuple[float, ...] = (90.0, 120.0)
     batting_limit: Inches = Inches(8.0)
     binding_fabric: str = ""
     binding_finished: Inches = Inches(0.375)
     binding_cut: MaybeInches = MaybeInches()
-    binding_fold: Literal["double", "single"] = "double"
-    binding_grain: Literal["straight", "bias square", "bias lengths"] = "straight"
+    binding_fold: Fold = "double"
+    binding_grain: BindingGrain = "straight"
     binding_join: JoinKind = "diagonal"
     binding_width: MaybeInches = MaybeInches()
     binding_loft: Inches = Inches(0.125)
@@ -110,7 +117,7 @@ class FinishingWishes:
     sleeve_short: Inches = Inches(2.0)
     sleeve_height: Inches = Inches(4.0)
     date: str = ""
-    thread: Literal["formula", "ratio", "test"] = "formula"
+    thread: ThreadMethod = "formula"
     stitch_length: Inches = Inches(0.1)
     layers_thickness: Inches = Inches(0.1)
     thread_ratio: float = 2.5
@@ -291,9 +298,9 @@ class FinishingPlan:
     cautions
         What has to be minded while working.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     warnings
-        What she should look at.
+        What the maker should look at.
     """
 
     width: float
@@ -311,9 +318,9 @@ class FinishingPlan:
     cost: CostSheet
     care: CareCard
     gap: GapVerdict | None
-    cautions: tuple[str, ...]
-    assumptions: tuple[str, ...]
-    warnings: tuple[str, ...] = field(default=())
+    cautions: tuple[Notice, ...]
+    assumptions: tuple[Notice, ...]
+    warnings: tuple[Notice, ...] = field(default=())
 
     @property
     def hours(self) -> float:

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kit.model.finishing_ways import SellingUnit, ThreadMethod
+
 
 @dataclass(frozen=True, slots=True)
 class ThreadLine:
@@ -45,7 +47,7 @@ class ThreadPlan:
         The quilting path was not given and was taken as area over spacing.
     """
 
-    method: str
+    method: ThreadMethod
     per_inch: tuple[float, float]
     waste: float
     lines: tuple[ThreadLine, ...]
@@ -81,7 +83,7 @@ class Purchase:
     what: str
     amount: str
     quantity: float
-    unit: str
+    unit: SellingUnit
     price: float | None
 
     @property

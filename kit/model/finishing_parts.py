@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from kit.geometry.outlines import Outline, Point
+from kit.model.finishing_ways import BackingWay, BattingWay, BindingGrain, BorderWay, Corner, Fold, JoinKind
+from kit.model.frames import Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +68,14 @@ class BorderPlan:
     inner: tuple[float, float]
     finished: float
     cut: float
-    corner: str
+    corner: Corner
     lengths: tuple[float, ...]
     sides: BorderFit
     ends: BorderFit
-    way: str
+    way: BorderWay
     strips: int
     joins: int
-    join: str
+    join: JoinKind
     join_cost: float
     cloth: float
     bought: float
@@ -121,7 +123,7 @@ class Backing:
         (width, length) of the pieces that are left over.
     """
 
-    way: str
+    way: BackingWay
     cloth_width: float
     panels: tuple[Panel, ...]
     seams: int
@@ -182,7 +184,7 @@ class Batting:
         Butted joins between lengths of batting.
     """
 
-    way: str
+    way: BattingWay
     name: str
     size: tuple[float, float]
     turned: bool
@@ -221,7 +223,7 @@ class BindingJoin:
         It is the join that closes the ring.
     """
 
-    side: str
+    side: Side
     along: float
     at: Point
     corner: float
@@ -264,9 +266,9 @@ class BindingPlan:
         The least distance from a join to a corner.
     """
 
-    grain: str
-    fold: str
-    join: str
+    grain: BindingGrain
+    fold: Fold
+    join: JoinKind
     finished: float
     cut: float
     seam: float

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kit.model.notices import Notice
+
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
@@ -47,7 +49,7 @@ class HandRehearsal:
     limit
         What can be eased in without a pucker.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     """
 
     design: tuple[float, float]
@@ -55,7 +57,7 @@ class HandRehearsal:
     height: tuple[float, ...]
     meetings: tuple[Meeting, ...]
     limit: float
-    assumptions: tuple[str, ...]
+    assumptions: tuple[Notice, ...]
 
     @property
     def expected(self) -> tuple[float, float]:

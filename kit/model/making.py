@@ -6,10 +6,15 @@ from functools import cached_property
 from typing import Literal, TypeAlias
 
 from kit.model.cutting import CutList, Piece
+from kit.model.notices import Notice
 
 MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
-SINGLY = "one by one"
+WayName: TypeAlias = Literal[
+    "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across"
+]
+ClothRole: TypeAlias = Literal["first", "second", "goose", "sky", "strip", "body", "corner"]
+SINGLY: WayName = "one by one"
 """The way that is no batch: every piece is cut, and the seams are sewn in the order of the steps."""
 
 
@@ -29,18 +34,18 @@ class MakingWishes:
         What squaring up the ends of one strip set takes.
     """
 
-    half_squares: str | None = None
-    quarter_squares: str | None = None
-    geese: str | None = None
-    corners: str | None = None
-    strip_sets: str | None = None
+    half_squares: WayName | None = None
+    quarter_squares: WayName | None = None
+    geese: WayName | None = None
+    corners: WayName | None = None
+    strip_sets: WayName | None = None
     wish: MakingWish | None = None
     oversize: float = 0.0
     set_squaring: float = 0.5
 
-    def find_way(self, unit: MadeUnit) -> str | None:
+    def find_way(self, unit: MadeUnit) -> WayName | None:
         """Return the way that is named for a unit, "one by one" where nothing is asked, None where the wish decides."""
-        names: dict[MadeUnit, str | None] = {
+        names: dict[MadeUnit, WayName | None] = {
             "half-square": self.half_squares, "quarter-square": self.quarter_squares, "geese": self.geese,
             "corners": self.corners, "strip set": self.strip_sets,
         }  # fmt: skip
@@ -61,7 +66,7 @@ class Cloths:
         How many for one batch.
     """
 
-    name: str
+    name: ClothRole
     width: float
     height: float
     number: int
@@ -96,7 +101,7 @@ class Way:
         Whether the unit's outer edges are on the bias.
     """
 
-    name: str
+    name: WayName
     cloths: tuple[Cloths, ...]
     makes: int
     batches: int
@@ -184,7 +189,7 @@ class Made:
 
     id: str
     unit: MadeUnit
-    way: str
+    way: WayName
     size: tuple[float, float]
     fabrics: tuple[str, ...]
     units: tuple[tuple[str, ...], ...]
@@ -228,7 +233,7 @@ class UnitWays:
     fabrics: tuple[str, ...]
     count: int
     ways: tuple[Way, ...]
-    chosen: str
+    chosen: WayName
     why: str = ""
 
 
@@ -248,14 +253,14 @@ class MakingPlan:
         Every kind of unit that the top has, with its ways: what could be done as well, which is no part of the plan.
         A sketch lists none unless its study asks for ways.
     assumptions
-        Sentences to print with the result.
+        What is printed with the result.
     """
 
     made: tuple[Made, ...]
     cut_list: CutList
     pieces: tuple[Piece, ...]
     choices: tuple[UnitWays, ...] = field(default=(), compare=False)
-    assumptions: tuple[str, ...] = ()
+    assumptions: tuple[Notice, ...] = ()
 
     @cached_property
     def ready(self) -> Mapping[int, Mapping[str, int]]:

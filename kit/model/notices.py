@@ -1,20 +1,59 @@
-"""What a maker should know of a design although it can be made: values, which the words of the kit tell."""
+"""Notices: what a plan assumes, warns of or advises, as values with their figures; the sentences are made in output."""
 
 from dataclasses import dataclass
+from typing import Literal, TypeAlias, Union
+
+NoticeKind: TypeAlias = Literal[
+    # of the study's pattern
+    "cloth-short", "clashes", "clashes-helped", "idle-pins", "bias-outside", "crib-size", "idle-fabrics",
+    "unlike-corners",
+    # of a placement of prints: why it cannot be without clashes, and what would help
+    "pins-clash", "crowd", "odd-ring", "no-placement", "no-room", "more-fabric", "more-fabrics", "no-limit",
+    "milder-rule", "share-an-edge", "meet-at-a-corner", "too-few-steps-apart", "in-one-unit",
+    # of the cutting
+    "cloth-yardage", "cloth-precut", "cloth-lot", "cloth-washed", "cloth-nap", "cloth-as-it-lies",
+    "cloth-no-quarter-turn", "cloth-repeat", "cloth-joined", "cloth", "washed-and-unwashed",
+    # of units made several at a time
+    "no-such-part", "set-squaring", "oversize", "directed-print",
+    # of the rehearsal by hand
+    "seams-too-deep", "cuts-off", "eased-in",
+    # of the finishing
+    "no-wide-cloth", "wide-cloth", "finishing-cloth", "overhang", "binding-extra", "thread-waste", "losses",
+    "batting-limit", "prewashed", "path-estimated", "no-sleeve", "count-needles", "close-cutter", "made-for-sale",
+    "ease-too-much", "top-off", "border-cloth-short", "join-near-corner", "gap-over-limit",
+]  # fmt: skip
+"""What a notice can be about; each has its sentence in output."""
+
+Figure: TypeAlias = Union[float, str, tuple[str, ...], tuple[float, ...], "Notice", tuple["Notice", ...]]
+"""Lengths in inches, counts, parts of one, names, or notices that are a part of this one."""
 
 
 @dataclass(frozen=True, slots=True)
-class UnlikeCorners:
-    """Kinds of unit that lie in turn, with unlike ones at the corners.
+class Notice:
+    """One thing that the maker should know.
 
     Attributes
     ----------
-    across, down
-        How many lie side by side and one below the other.
-    corners
-        The units at the upper left, upper right, lower right and lower left.
+    kind
+        What it is about.
+    figures
+        Name and value of each figure that belongs to it.
     """
 
-    across: int
-    down: int
-    corners: tuple[str, str, str, str]
+    kind: NoticeKind
+    figures: tuple[tuple[str, Figure], ...] = ()
+
+    def __getitem__(self, name: str) -> Figure:
+        """Return the figure of this name."""
+        return dict(self.figures)[name]
+
+
+def notice(kind: NoticeKind, **figures: Figure) -> Notice:
+    """Return a notice with its figures by name.
+
+    Examples
+    --------
+    >>> notice("gap-over-limit", gap=8.1, limit=8.0)["gap"]
+    8.1
+    """
+    return Notice(kind, tuple(figures.items()))

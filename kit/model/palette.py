@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.model.colour import find_lightness, measure_difference, name_values
+from kit.model.colour import ValueWord, find_lightness, measure_difference, name_values
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patchwork
 from kit.model.pictures import BUSY
@@ -33,7 +33,7 @@ class Swatch:
 
     fabric: str
     lightness: float
-    value: str
+    value: ValueWord
     busy: bool | None
     nearest: str
     difference: float

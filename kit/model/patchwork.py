@@ -10,6 +10,7 @@ from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
+from kit.model.frames import Frame
 from kit.model.units import Unit, read_units
 
 LIMIT = 20_000
@@ -90,11 +91,14 @@ class Patchwork:
         Seam allowance in inches.
     trims
         The parts that are trimmed after sewing, the innermost first.
+    frames
+        What goes round the middle, from the inside; empty where the design has no frames or nobody knows of any.
     """
 
     patches: tuple[Patch, ...]
     allowance: float = 0.25
     trims: tuple[Trim, ...] = ()
+    frames: tuple[Frame, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.patches:
@@ -105,6 +109,10 @@ class Patchwork:
         if len(self.by_id) != len(self.patches):
             twice = next(name for name, count in Counter(p.id for p in self.patches).items() if count > 1)
             raise PatchworkError(f"Two patches are called `{twice}`", needed="unique ids", do="rename one")
+        for missing in (name for frame in self.frames for name in frame.patches if name not in self.by_id):
+            raise PatchworkError(
+                f"A frame names the patch `{missing}`", needed="patches of the patchwork", do="correct the frame"
+            )
 
     @cached_property
     def by_id(self) -> Mapping[str, Patch]:

@@ -2,18 +2,18 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, Protocol, TypeAlias
+from typing import Protocol
 
+from kit.lengths import System
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.making import MakingPlan, MakingWishes
+from kit.model.notices import Notice
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
-
-System: TypeAlias = Literal["inch", "metric"]
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Sketch:
     """What follows a slider: the design, its colours, its pieces and its cloth.
 
     `making` says which units are made several at a time; what is cut is `making.pieces`, the pieces of the cut list
-    where there are none.
+    where there are none. `notices` is what the maker should know, with its figures; `warnings` says it in sentences.
     """
 
     study: StudyFacts
@@ -91,6 +91,7 @@ class Sketch:
     colouring: Colouring
     cut_list: CutList
     cutting: CuttingPlan
+    notices: tuple[Notice, ...]
     warnings: tuple[str, ...]
     making: MakingPlan
 

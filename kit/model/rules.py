@@ -8,6 +8,7 @@ from kit.errors import KitError
 Touching: TypeAlias = Literal["edges", "corners"]
 Direction: TypeAlias = Literal["left to right", "right to left", "bottom to top", "top to bottom"]
 Scale: TypeAlias = Literal["lightness", "hue"]
+WishName: TypeAlias = Literal["difference", "gradient", "symmetry", "spread", "no stripes"]
 Symmetry: TypeAlias = Literal["left and right", "top and bottom", "half turn", "quarter turn"]
 
 DIRECTIONS: dict[str, tuple[float, float]] = {
@@ -104,14 +105,14 @@ class Wish:
     count
         What falls short of it, and `total` of how many.
     figure
-        A figure in its own unit; `unit` says which.
+        Of "difference" the least CIEDE2000; of "gradient" the part of the way that prints are off, on average; of the
+        others the same as `count`.
     """
 
-    name: str
+    name: WishName
     count: int
     total: int
     figure: float
-    unit: str
 
 
 @dataclass(frozen=True)

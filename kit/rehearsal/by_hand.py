@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 from kit.errors import KitError
 from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, measure_box
-from kit.lengths import Length, take_length, take_lengths, write_length
+from kit.lengths import Length, take_length, take_lengths
 from kit.model.cutting import CutList
 from kit.model.hand import HandRehearsal, Meeting
+from kit.model.notices import notice
 from kit.model.sewing import SewingPlan, Step
 from kit.progress import Progress, keep_quiet, report
 
@@ -110,9 +111,9 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
         meetings=_rank(meetings, short, np.concatenate(misses), limit),
         limit=limit,
         assumptions=(
-            f"Seams are sewn {seam_bias:.4f} in too deep on average, with a spread of {seam_spread:.4f} in",
-            f"Each cut edge is off by a spread of {cut_spread:.4f} in; the fold of a seam takes {fold:.4f} in",
-            f"Up to {write_length(limit)} of mismatch can be eased in (common practice, no source)",
+            notice("seams-too-deep", bias=seam_bias, spread=seam_spread),
+            notice("cuts-off", spread=cut_spread, fold=fold),
+            notice("eased-in", limit=limit),
         ),
     )
 

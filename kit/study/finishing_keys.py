@@ -16,6 +16,7 @@ from kit.errors import LengthError, StudyError
 from kit.lengths import YARD, System, read_length, write_exact
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, find_usual
+from kit.model.finishing_ways import BackingWish, BattingWish, BindingGrain, BorderWish, Fold, JoinKind, ThreadMethod
 
 NONE = "none"
 """Written for wide cloth that there is none of."""
@@ -81,14 +82,14 @@ class FinishingKeys(Keys):
     overhang_sides: Measure | None = _key("Backing and batting beyond the top, at each side")
     overhang_ends: Measure | None = _key("The same at the upper and the lower end")
 
-    border_join: Literal["straight", "diagonal"] | None = _key("How border strips are joined")
-    border_cloth: Literal["least cloth", "crosswise", "lengthwise"] | None = _key("Which way border strips are cut")
+    border_join: JoinKind | None = _key("How border strips are joined")
+    border_cloth: BorderWish | None = _key("Which way border strips are cut")
     mitre_extra: Length | None = _key("What a mitred border strip is cut longer, trimmed later")
     ease_limit: float | None = _part("Part of an edge that may be eased in: 0.01 is one in a hundred")
     measured_widths: tuple[Length, ...] | None = _key("Widths of her top inside its last border, raw edges included")
     measured_heights: tuple[Length, ...] | None = _key("Its heights, at both edges and through the middle")
 
-    backing: Literal["least cloth", "lengthwise", "crosswise", "diagonal", "wide", "on hand"] | None = _key(
+    backing: BackingWish | None = _key(
         "How the backing is made: the way its seams run, one diagonal cut, wide cloth, pieces on hand"
     )
     backing_fabric: Words | None = _key("Name of the fabric that the backing is of")
@@ -98,18 +99,18 @@ class FinishingKeys(Keys):
     wide_width: Wide | None = _key('Usable width of wide cloth, or "none"')
     on_hand: tuple[PieceOnHand, ...] | None = _key("Width and length of each piece that may be sewn together")
 
-    batting: Literal["fewest joins", "package", "roll"] | None = _key("How the batting is bought")
+    batting: BattingWish | None = _key("How the batting is bought")
     batting_packages: tuple[Package, ...] | None = _key("Name, width and length of each package")
     batting_rolls: tuple[Length, ...] | None = _key("Widths of batting off the roll")
 
     binding_fabric: Words | None = _key("Name of the fabric that the binding is of")
     binding_finished: Length | None = _key("Width of the binding that shows")
     binding_cut: Length | None = _key("Cut width of binding strips that are there already")
-    binding_fold: Literal["double", "single"] | None = _key("Folded in two, or with its edge turned under")
-    binding_grain: Literal["straight", "bias square", "bias lengths"] | None = _key(
+    binding_fold: Fold | None = _key("Folded in two, or with its edge turned under")
+    binding_grain: BindingGrain | None = _key(
         "Along the cloth, on the bias out of one square, or on the bias off the bolt"
     )
-    binding_join: Literal["straight", "diagonal"] | None = _key("How binding strips are joined")
+    binding_join: JoinKind | None = _key("How binding strips are joined")
     binding_width: Length | None = _key("Usable width of its cloth")
     binding_loft: Measure | None = _key("What one layer of binding takes to go round the edge")
     binding_extra: Length | None = _key("Length for corners and closing")
@@ -121,7 +122,7 @@ class FinishingKeys(Keys):
     sleeve_height: Length | None = _key("Its finished height")
     date: Words | None = _key("Date on the label; left out, a line to fill in")
 
-    thread: Literal["formula", "ratio", "test"] | None = _key("How thread is reckoned")
+    thread: ThreadMethod | None = _key("How thread is reckoned")
     stitch_length: Length | None = _key("Length of one stitch of the quilting")
     layers_thickness: Length | None = _key("Thickness of the layers as they are sewn")
     thread_ratio: float | None = _key("Thread in all for one of seam", ge=2, le=10)

@@ -8,6 +8,7 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.errors import CheckError
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import GapVerdict, Purchase
+from kit.model.notices import notice
 from kit.planning.finishing.finishing_plan import finishing_plan
 
 TOP = TopFacts(
@@ -279,4 +280,6 @@ def test_a_caution_warning_or_verdict_that_is_missing_is_refused():
     refuse(replace(PLAN, cautions=PLAN.cautions[:-1]), "cautions", "sale")
     refuse(replace(PLAN, gap=GapVerdict(7.0, 8.0)), "gap")
     refuse(replace(PLAN, warnings=()), "warnings", "gap")
+    wrong = tuple(notice("gap-over-limit", gap=7.0, limit=8.0) for _ in PLAN.warnings)
+    refuse(replace(PLAN, warnings=wrong), "warnings", "7.0")
     refuse(replace(PLAN, assumptions=()), "assumptions")

@@ -12,6 +12,7 @@ from published_tables import DATA, read_table
 
 from kit.lengths import YARD, buying_length
 from kit.model.finishing import PACKAGES, FinishingWishes, TopFacts
+from kit.output.words.notice_words import say_notices
 from kit.planning.finishing.backing import plan_backing
 from kit.planning.finishing.batting import compare_gap, plan_batting
 from kit.planning.finishing.bias_strips import cut_parallelogram, measure_bias_square
@@ -46,7 +47,7 @@ def test_w15_edges_of_41_and_a_half_to_42_and_a_half_get_borders_of_42_with_an_e
     wishes = FinishingWishes(measured_heights=(41.5, 42, 42.5))
     plan = finishing_plan(46.0, 47.5, wishes, TopFacts(borders=(3.0,)))
     assert plan.borders[0].lengths[:2] == (42, 42)
-    assert any("1.2 % of the edge" in line for line in plan.warnings)
+    assert any("1.2 % of the edge" in line for line in say_notices(plan.warnings))
 
 
 @pytest.mark.parametrize("join", ["straight", "diagonal"])

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 import kit
 from kit.checks.finishing_check import check_finishing_plan
 from kit.model.finishing import FinishingWishes, find_usual
+from kit.output.words.notice_words import say_notices
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.finishing.top_facts import gather_top
 from kit.study import read_study, study_from_keys, study_keys, write_study
@@ -142,7 +143,7 @@ def test_the_plan_follows_the_study():
     assert plan.batting.chosen.name == "big"
     assert plan.cost.price == pytest.approx(1.25 * plan.cost.total, abs=0.01)
     assert any("Swell" in line for line in plan.care.lines)
-    assert any("for sale" in line for line in plan.cautions)
+    assert any("for sale" in line for line in say_notices(plan.cautions))
 
 
 def test_backing_and_binding_of_a_named_fabric_take_its_width_and_price():
@@ -184,7 +185,7 @@ def test_a_top_too_narrow_for_a_sleeve_has_none_and_says_so():
     keys["finishing"] = {"sleeve_short": "20 in"}
     plan = plan_finishing(make_sketch(study_from_keys(keys)))
     assert plan.sleeve is None
-    assert any(line.startswith("No sleeve") for line in plan.assumptions)
+    assert any(line.startswith("No sleeve") for line in say_notices(plan.assumptions))
     check_finishing_plan(*make_sketch(study_from_keys(keys)).patchwork.finished, plan)
 
 

@@ -12,7 +12,7 @@ from kit.designs.settings import Border
 from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.unit_words import read_words, write_both
 from kit.geometry.outlines import TOLERANCE
-from kit.model.notices import UnlikeCorners
+from kit.model.notices import Notice, notice
 from kit.model.patchwork import Within
 
 
@@ -97,7 +97,7 @@ class SetUnits(Family):
     def _check_counts(self, block: Block) -> None:
         """Leave it to the yard, which has counted every unit."""
 
-    def notices(self) -> tuple[UnlikeCorners, ...]:
+    def notices(self) -> tuple[Notice, ...]:
         """Return a notice where units that lie in turn leave unlike ones at the corners."""
         if self.alternate and self.alternate.unit and not self.on_point:
             kinds = [self.block, self.alternate.unit]
@@ -108,7 +108,7 @@ class SetUnits(Family):
             return ()
         across, down = self.columns, self.rows
         corners = tuple(kinds[k % len(kinds)] for k in (0, across - 1, across + down - 2, down - 1))
-        return (UnlikeCorners(across, down, corners),) if len(set(corners)) > 1 else ()  # type: ignore[arg-type]
+        return (notice("unlike-corners", across=across, down=down, corners=corners),) if len(set(corners)) > 1 else ()
 
 
 def _count_border(border: Border, count: Callable[[str], int]) -> int:

@@ -16,11 +16,12 @@ from kit.designs.units.unit_words import UnitWord, read_words, write_both
 from kit.geometry.outlines import TOLERANCE, make_rectangle, measure_box
 from kit.geometry.rigid_move import RigidMove, make_turn
 from kit.lengths import write_length
-from kit.model.patchwork import Patch, Trim, Within, check_count
+from kit.model.frames import Side
+from kit.model.patchwork import Group, Patch, Trim, Within, check_count
 
 Laid = tuple[str, Block, RigidMove]
 """A unit of a side: its name, what it is, and where it lies on a side that lies down from (0, 0)."""
-SIDES = (("bottom", 0.0), ("right", 90.0), ("top", 180.0), ("left", 270.0))
+SIDES: tuple[tuple[Side, float], ...] = (("bottom", 0.0), ("right", 90.0), ("top", 180.0), ("left", 270.0))
 KEY = "design.border.sides"
 
 
@@ -183,8 +184,8 @@ def _lay_side(words: Sequence[UnitWord], border: Border, find: Callable[[str], B
 
 def _place_sides(
     units: UnitSides, border: Border, name: str, inner: tuple[float, float, float, float]
-) -> Iterator[tuple[str, str, Within, Within, Block, RigidMove]]:
-    """Yield every unit with its id, its name, its groups and its place in the top."""
+) -> Iterator[tuple[Side | None, str, Group, Block, RigidMove]]:
+    """Yield every unit with its side, none at the corners, its id, its groups and its place in the top."""
     left, bottom, width, height = inner
     right, top, w = left + width, bottom + height, border.finished
     origins = ((left, bottom), (right, bottom), (right, top), (left, top))
@@ -195,7 +196,7 @@ def _place_sides(
         for number, (unit, block, move) in enumerate(laid, start=1):
             counts[unit] = counts.get(unit, 0) + 1
             within = Within(unit, str(counts[unit]))
-            yield f"{name}-{side}-{number:03d}", unit, frame, within, block, move.then(onward)
+            yield side, f"{name}-{side}-{number:03d}", _hold(block, frame, within), block, move.then(onward)
         if side not in ("bottom", "top"):
             continue
         stone, block = units.corner or ("", _make_stone(border))
@@ -204,7 +205,13 @@ def _place_sides(
             counts[stone] = counts.get(stone, 0) + 1
             move = make_turn(turn).then(RigidMove(shift=complex(at, -w)))
             key = f"{name}-{side}-stone{number}"
-            yield key, stone, frame, Within(stone, str(counts[stone])), block, move.then(onward)
+            within = Within(stone, str(counts[stone]))
+            yield None, key, _hold(block, frame, within), block, move.then(onward)
+
+
+def _hold(block: Block, frame: Within, unit: Within) -> Group:
+    """Return what holds a unit of a frame; a single patch is no unit of its own."""
+    return (frame, unit) if len(block.shapes) > 1 else (frame,)
 
 
 def _make_stone(border: Border) -> Block:
@@ -212,8 +219,10 @@ def _make_stone(border: Border) -> Block:
     return Block(w, w, (BlockPatch("", make_rectangle(0, 0, w, w), border.cornerstone_slot, "frame cornerstone"),))
 
 
-def lay_units(units: UnitSides, border: Border, name: str, inner: tuple[float, float, float, float]) -> Iterator[Patch]:
-    """Yield the patches of a frame of units.
+def lay_units(
+    units: UnitSides, border: Border, name: str, inner: tuple[float, float, float, float]
+) -> Iterator[tuple[Side | None, Patch]]:
+    """Yield the patches of a frame of units, each with its side; those at the corners have none.
 
     Parameters
     ----------
@@ -226,17 +235,15 @@ def lay_units(units: UnitSides, border: Border, name: str, inner: tuple[float, f
     inner
         (left, bottom, width, height) of what it goes round, the spacer included, inches.
     """
-    for key, unit, frame, within, block, move in _place_sides(units, border, name, inner):
-        inside = (within,) if unit and len(block.shapes) > 1 else ()
+    for side, key, held, block, move in _place_sides(units, border, name, inner):
         for shape in lay_shapes(block.shapes, move):
             patch = f"{key}-{shape.key}" if shape.key else key
-            group = (frame, *inside, *shape.group)
-            yield Patch(patch, shape.outline, shape.slot, shape.name, group, shape.grain, shape.sewn)
+            laid = Patch(patch, shape.outline, shape.slot, shape.name, held + shape.group, shape.grain, shape.sewn)
+            yield side, laid
 
 
 def trim_units(units: UnitSides, border: Border, name: str, inner: tuple[float, float, float, float]) -> Iterator[Trim]:
     """Yield the trims of the units of a frame, as `lay_units` yields their patches."""
-    for _, unit, frame, within, block, move in _place_sides(units, border, name, inner):
-        inside = (within,) if unit and len(block.shapes) > 1 else ()
+    for _, _, held, block, move in _place_sides(units, border, name, inner):
         for trim in lay_trims(block.trims, move):
-            yield Trim((frame, *inside, *trim.group), trim.outline)
+            yield Trim(held + trim.group, trim.outline)

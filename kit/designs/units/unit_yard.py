@@ -140,7 +140,7 @@ class UnitYard:
         top = self.lay_family(name, family)
         patches, trims = list(top.patches), list(top.trims)
         if family.columns * family.rows == 1 and not isinstance(family, SetUnits):
-            patches, trims = _open_block(family, patches, trims)
+            patches, trims = _open_block(family, patches, trims, self.allowance)
         called = {"border": "frame"}  # a border is what lies round the whole top
         outline = tidy_outline(top.mesh.trace_outside()[0], name=f"unit `{name}`")
         shapes = [
@@ -180,14 +180,17 @@ class UnitYard:
         return keys.count_least(self.count) if isinstance(keys, SetUnits) else 1
 
 
-def _open_block(family: Family, patches: list[Patch], trims: list[Trim]) -> tuple[list[Patch], list[Trim]]:
-    """Take the single block of a family out of the group that a setting puts it in."""
-    short, within = family.name_block(1, 1)
-    quarters = family.quarters is not None
-    if quarters or any(patch.group[:1] not in ((within,), ()) for patch in patches):
+def _open_block(
+    family: Family, patches: list[Patch], trims: list[Trim], allowance: float
+) -> tuple[list[Patch], list[Trim]]:
+    """Take the single block of a family out of the group that a setting puts it in; its patches keep their own keys."""
+    _, within = family.name_block(1, 1)
+    keys = [shape.key for shape in family.make_block(allowance).shapes]
+    if len(keys) != len(patches) or any(patch.group[:1] != (within,) for patch in patches):
         return patches, trims
     opened = [
-        Patch(p.id.removeprefix(f"{short}-"), p.outline, p.slot, p.name, p.group[1:], p.grain, p.sewn) for p in patches
+        Patch(key, p.outline, p.slot, p.name, p.group[1:], p.grain, p.sewn)
+        for key, p in zip(keys, patches, strict=True)
     ]
     return opened, [Trim(trim.group[1:], trim.outline) for trim in trims]
 

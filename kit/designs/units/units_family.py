@@ -20,7 +20,7 @@ from kit.designs.units.unit_keys import (
     read_unit,
 )
 from kit.designs.units.unit_yard import OTHER_WAYS, UnitYard, make_top
-from kit.model.notices import UnlikeCorners
+from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork, check_count
 
 OWN = ("family", "top", "strip_cut", "lengths", "unit")
@@ -72,9 +72,9 @@ class Units(Family):
         """Return the finished width and height in inches; for that the units are made."""
         return self.patchwork(allowance).finished
 
-    def notices(self) -> tuple[UnlikeCorners, ...]:
+    def notices(self) -> tuple[Notice, ...]:
         """Return a notice for each unit, the top among them, whose corners differ though its units lie in turn."""
-        found: list[UnlikeCorners] = []
+        found: list[Notice] = []
         if self._is_set():
             found += SetUnits.model_validate(self._list_setting()).notices()
         for name in self.units:
@@ -106,13 +106,17 @@ def _read(name: str, tables: UnitTables) -> Any:
     return read_unit(name, fill_in(table, model, None), model, "This design")
 
 
-def _note_corners(name: str, keys: RowKeys) -> list[UnlikeCorners]:
+def _note_corners(name: str, keys: RowKeys) -> list[Notice]:
     """Return a notice where a pattern of rows is repeated and leaves unlike units at the corners."""
     if keys.across is None and keys.down is None:
         return []
     rows = read_pattern(keys, f"unit.{name}.rows")
     corners = (rows[0][0].name, rows[0][-1].name, rows[-1][-1].name, rows[-1][0].name)
-    return [UnlikeCorners(len(rows[0]), len(rows), corners)] if len(set(corners)) > 1 else []
+    return (
+        [notice("unlike-corners", across=len(rows[0]), down=len(rows), corners=corners)]
+        if len(set(corners)) > 1
+        else []
+    )
 
 
 def check_units(design: Family, place: str) -> None:

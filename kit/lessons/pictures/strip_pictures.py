@@ -85,7 +85,9 @@ def draw_braid(terms: Terms, values: Values) -> tuple[Drawing, str]:
     tallest = make_braid(1, 8, cut, width).patchwork(a).finished[1]
     sheet, h = Sheet(), 0.035 * tallest
     for patch in top.patches:
-        sheet.lay(patch.outline, {"L": OTHER, "R": SHOWS}.get(patch.id.rsplit("-", maxsplit=1)[-1][0], SPARE))
+        left, _, right, _ = measure_box(patch.outline)
+        on_left = left < width - right
+        sheet.lay(patch.outline, SPARE if patch.name != "blade" else OTHER if on_left else SHOWS)
     x = width + 0.6 * h
     sheet.measure((x, high - rise), (x, high), "", h)
     sheet.say(x + 5 * h, high - rise / 2, f"one pair: {say(s)} × √2", h)

@@ -14,7 +14,8 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DictionaryObject, NameObject
 
 from kit.errors import CheckError, KitError
-from kit.model.pattern import Pattern, System
+from kit.lengths import System
+from kit.model.pattern import Pattern
 from kit.output.document.edition_parts import join_parts, name_editions
 from kit.output.document.parts import Parts, list_parts
 from kit.output.document.printable import SANS, SERIF, SETTING, make_printable

@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline, measure_angles, measure_area, measure_box, measure_edges
 from kit.lengths import buying_length, round_up
-from kit.model.cutting import CutList, Piece
+from kit.model.cutting import CutList, Piece, PieceKind
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
@@ -192,7 +192,7 @@ def _read_piece(entry: Mapping[str, Any], step: float) -> Piece:
     )  # fmt: skip
 
 
-def _measure(kind: str, outline: Outline) -> dict[str, float]:
+def _measure(kind: PieceKind, outline: Outline) -> dict[str, float]:
     """Return the cut sizes of a shape, measured on its outline."""
     edges, area = measure_edges(outline), measure_area(outline)
     left, bottom, right, top = measure_box(outline)
@@ -227,7 +227,7 @@ def _leave_out_made(twin: Mapping[str, Any], pieces: Sequence[Piece]) -> dict[st
         for blank in made["blanks"]:
             _agree(f"{blank['id']}, count", blank["count"], blank["each"] * made["batches"])
             blanks[blank["id"]] += blank["count"]
-            kind = "square" if len(blank["rounded"]) == 1 else "rectangle"
+            kind: PieceKind = "square" if len(blank["rounded"]) == 1 else "rectangle"
             cut[blank["id"]] = Piece(
                 blank["id"], kind, "", blanks[blank["id"]], None, "", {}, blank["rounded"], {}, (), (), (), 0, (), ()
             )

@@ -14,6 +14,8 @@ from kit.model.palette import TOO_NEAR, describe_palette, propose_aside
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import VIEWS, Drawing, Line, draw_top, name_fabrics
+from kit.output.words.notice_words import say_notices
+from kit.output.words.strings import TEXTS
 
 WEAK = "#e0007a"
 """Colour of the seams of weak contrast."""
@@ -121,14 +123,14 @@ def list_stacks(sketch: Sketch) -> pd.DataFrame:
     The letters stand in the order in which the patches lie in the stack, the first on top.
     """
     numbers, letters = number_patches(sketch.patchwork), name_fabrics(sketch)
-    stacks: dict[str, list[str]] = defaultdict(list)
-    for patch in sorted(sketch.patchwork.patches, key=lambda p: (p.group, p.id) if p.group else ((), p.id)):
+    stacks: dict[str, list[tuple[int, str]]] = defaultdict(list)
+    for patch in sorted(sketch.patchwork.patches, key=lambda p: (p.group, p.id)):
         row, column = numbers[patch.id]
         name = " ".join(map(str, patch.group)) if patch.group else f"row {row}"
-        stacks[name].append(f"{column:05d} {patch.id}" if not patch.group else patch.id)
+        stacks[name].append((0 if patch.group else column, patch.id))
     rows = []
     for name, found in stacks.items():
-        ids = [text.split(" ", 1)[-1] for text in (sorted(found) if name.startswith("row ") else found)]
+        ids = [patch for _, patch in sorted(found)]
         fabrics = [sketch.colouring.assignment[patch] for patch in ids]
         rows.append(
             {
@@ -195,7 +197,7 @@ def list_weak_pairs(sketch: Sketch, threshold: float = TOO_NEAR) -> pd.DataFrame
 
 def list_wishes(sketch: Sketch) -> pd.DataFrame:
     """Return one row a wish: how many fall short of it, of how many, and its figure."""
-    rows = [(w.name, w.count, w.total, round(w.figure, 2), w.unit) for w in sketch.colouring.wishes]
+    rows = [(w.name, w.count, w.total, round(w.figure, 2), TEXTS["wish"][w.name]) for w in sketch.colouring.wishes]
     return pd.DataFrame(rows, columns=["Wish", "Short of it", "Of", "Figure", "Unit"])
 
 
@@ -211,8 +213,8 @@ def list_verdict(sketch: Sketch) -> pd.DataFrame:
     for slot in (slot for slot in sketch.patchwork.slots if count[slot] > 1):
         uses = [colouring.uses[f.name] for f in sketch.study.fabrics if f.slot == slot and f.name in colouring.uses]
         rows.append((f"most and least used fabric of `{slot}`", f"{max(uses)} and {min(uses)}"))
-    rows += [("why", reason) for reason in colouring.reasons]
-    rows += [("what would help", help_) for help_ in colouring.helps]
+    rows += [("why", reason) for reason in say_notices(colouring.reasons)]
+    rows += [("what would help", help_) for help_ in say_notices(colouring.helps)]
     return pd.DataFrame(rows, columns=["Asked", "Found"])
 
 

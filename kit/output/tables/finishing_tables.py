@@ -1,6 +1,6 @@
 """The finishing as plain tables: one row a border, a way, a strip, a thread, a purchase."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
 import pandas as pd
@@ -8,6 +8,8 @@ import pandas as pd
 from kit.lengths import YARD, System, write_buying, write_length, write_nearest, write_thread
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
+from kit.model.notices import Notice
+from kit.output.words.notice_words import say_notices
 from kit.output.words.thread_words import name_thread
 
 Row: TypeAlias = tuple[str, str, str]
@@ -15,6 +17,11 @@ Row: TypeAlias = tuple[str, str, str]
 
 def _size(size: Iterable[float], system: System) -> str:
     return " × ".join(write_length(round(side, 6), system) for side in size)
+
+
+def _list_notices(part: str, notices: Sequence[Notice], plan: FinishingPlan) -> list[tuple[str, str, str]]:
+    said = say_notices(notices, plan.top.system)
+    return [(part, f"{number}", sentence) for number, sentence in enumerate(said, start=1)]
 
 
 def list_finishing(plan: FinishingPlan) -> pd.DataFrame:
@@ -25,9 +32,9 @@ def list_finishing(plan: FinishingPlan) -> pd.DataFrame:
         *(("Binding", what, figure) for what, figure in list_binding(plan).itertuples(index=False)),
         *_list_sleeve(plan),
         *_list_figures(plan),
-        *(("Assumed", f"{number}", said) for number, said in enumerate(plan.assumptions, start=1)),
-        *(("Look at", f"{number}", said) for number, said in enumerate(plan.warnings, start=1)),
-        *(("Take care", f"{number}", said) for number, said in enumerate(plan.cautions, start=1)),
+        *_list_notices("Assumed", plan.assumptions, plan),
+        *_list_notices("Look at", plan.warnings, plan),
+        *_list_notices("Take care", plan.cautions, plan),
     ]
     return pd.DataFrame(rows, columns=["Part", "What", "Figure"])
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from kit.lengths import System, write_length
 from kit.model.cutting import ClothPlan
 from kit.model.pattern import Pattern
+from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import describe_angles
 from kit.output.words.strings import say
 
@@ -51,7 +52,7 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_straight"))
     cloths = [f"{plan.supply.fabric or plan.supply.slot}: {_describe_cloth(plan, system)}" for plan in plans]
     notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
-    notes += [f"{sentence}." for sentence in pattern.making.assumptions]
+    notes += [f"{sentence}." for sentence in say_notices(pattern.making.assumptions, system)]
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes

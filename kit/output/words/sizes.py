@@ -3,22 +3,24 @@
 from collections.abc import Callable, Iterable, Mapping
 
 from kit.lengths import System, write_length, write_nearest
-from kit.model.cutting import Piece
+from kit.model.cutting import Piece, PieceKind
 from kit.output.words.strings import say
 
 Writer = Callable[[float, System], str]
 
-HALF, QUARTER, RECTANGLE = "half-square triangle", "quarter-square triangle", "half-rectangle triangle"
-SIZES: Mapping[str, str] = {
+HALF: PieceKind = "half-square triangle"
+QUARTER: PieceKind = "quarter-square triangle"
+RECTANGLE: PieceKind = "half-rectangle triangle"
+SIZES: Mapping[PieceKind, str] = {
     "square": "square", "rectangle": "rectangle", HALF: "half", QUARTER: "quarter", RECTANGLE: "half_rectangle",
     "parallelogram": "parallelogram", "trapezoid": "trapezoid", "60° triangle": "triangle",
 }  # fmt: skip
 """Which house strings say the size of a kind; of others the template's."""
-TRIANGLES: Mapping[str, int] = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
+TRIANGLES: Mapping[PieceKind, int] = {HALF: 2, RECTANGLE: 2, QUARTER: 4}
 """How many triangles a square or rectangle gives."""
 
 
-def describe_size(kind: str, size: Mapping[str, float], system: System) -> str:
+def describe_size(kind: PieceKind, size: Mapping[str, float], system: System) -> str:
     r"""Return a cut or finished size in words, width first.
 
     Examples
@@ -35,7 +37,7 @@ def write_size(size: Iterable[float], system: System) -> str:
     return " × ".join(write_nearest(side, system) for side in size)
 
 
-def describe_finished(kind: str, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
+def describe_finished(kind: PieceKind, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
     """Return a finished size in words; triangles by the sides that she sees."""
     facts = {name.replace(" ", "_"): write(inches, system) for name, inches in size.items()}
     return say(f"finished_{SIZES.get(kind, 'template')}", **facts)

@@ -7,13 +7,13 @@ from math import ceil, floor
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.fabrics import Supply
-from kit.model.making import SINGLY, Cloths, MakingWishes, Way
+from kit.model.making import SINGLY, Cloths, MakingWishes, Way, WayName
 from kit.planning.batches.find_units import Found, UnitKind
 from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
 from kit.planning.cutting.blanks import measure_stock
 
-SEWN_ACROSS = "sewn and cut across"
-FLIPPED = "stitch and flip"
+SEWN_ACROSS: WayName = "sewn and cut across"
+FLIPPED: WayName = "stitch and flip"
 
 
 @dataclass(frozen=True)

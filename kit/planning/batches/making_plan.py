@@ -8,10 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from kit.errors import NoPlanError
-from kit.lengths import write_length
 from kit.model.cutting import CutList
 from kit.model.fabrics import Supply
 from kit.model.making import SINGLY, Made, MadeUnit, MakingPlan, MakingWishes, UnitWays, Way
+from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.batches.allowed_ways import Facts, UnitsToMake, list_unit_ways, measure_room
@@ -179,16 +179,16 @@ def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
 
 def _list_assumptions(
     choices: Sequence[UnitWays], made: Sequence[Made], wishes: MakingWishes, directed: frozenset[str]
-) -> tuple[str, ...]:
-    said = []
-    for unit, words in WORDS.items():
+) -> tuple[Notice, ...]:
+    found = []
+    for unit in WORDS:
         named = wishes.find_way(unit)
         if named not in (None, SINGLY) and all(choice.unit != unit for choice in choices):
-            said.append(f"No {words} can be made {named}: the steps sew none as a part of its own")
+            found.append(notice("no-such-part", unit=unit, way=named or SINGLY))
     if any(one.unit == "strip set" for one in made):
-        said.append(f"Strip sets: {write_length(wishes.set_squaring)} of each for squaring up its ends")
+        found.append(notice("set-squaring", length=wishes.set_squaring))
     if made and wishes.oversize:
-        said.append(f"Units made several at a time: {write_length(wishes.oversize)} larger, to be trimmed")
+        found.append(notice("oversize", length=wishes.oversize))
     if directed and wishes != MakingWishes():
-        said.append(f"{', '.join(sorted(directed))}: the print has a direction, so its units are made of single pieces")
-    return tuple(said)
+        found.append(notice("directed-print", fabrics=tuple(sorted(directed))))
+    return tuple(found)

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from math import atan2, hypot
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_directions, turn_outline
-from kit.model.cutting import Piece
+from kit.model.cutting import Piece, PieceKind
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patch
 
-HALF, QUARTER = "half-square triangle", "quarter-square triangle"
-RECTANGLES = ("square", "rectangle")
+HALF: PieceKind = "half-square triangle"
+QUARTER: PieceKind = "quarter-square triangle"
+RECTANGLES: tuple[PieceKind, ...] = ("square", "rectangle")
 NEAR = 1e-4
 """Inches within which two sides count as one length."""
 

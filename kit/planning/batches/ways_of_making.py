@@ -20,7 +20,7 @@ from kit.geometry.outlines import (
     offset_outline,
 )
 from kit.lengths import round_up
-from kit.model.making import Cloths, MakingWish, StripSets, Way
+from kit.model.making import Cloths, MakingWish, StripSets, Way, WayName
 
 BatchUnit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
 UNITS: tuple[BatchUnit, ...] = ("half-square", "quarter-square", "geese")
@@ -100,7 +100,7 @@ def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
 class _Draft:
     """One batch: what is cut, what comes out, and how a unit's finished size follows from rounded cuts."""
 
-    name: str
+    name: WayName
     cloths: tuple[Cloths, ...]
     makes: int
     cuts: int

@@ -227,27 +227,25 @@ def report_wishes(ground: Surroundings, fabrics: Sequence[Fabric], of: Sequence[
     if rules.difference:
         figures = [measure_difference(score.colours[of[a]], score.colours[of[b]]) for a, b in pairs]
         weak = sum(figure < rules.difference for figure in figures)
-        wishes.append(Wish("difference", weak, len(figures), min(figures, default=100.0), "CIEDE2000 at the weakest"))
+        wishes.append(Wish("difference", weak, len(figures), min(figures, default=100.0)))
     if rules.gradient:
         several = {fabric.slot for k, fabric in enumerate(fabrics) if score.ranks[k] != 0.5}
         placed = zip(ground.slots, ground.targets, of, strict=True)
         off = [abs(target - score.ranks[k]) for slot, target, k in placed if slot in several]
-        wishes.append(
-            Wish("gradient", sum(x > 0.25 for x in off), len(off), fmean(off or [0.0]), "of the way off, on average")
-        )
+        wishes.append(Wish("gradient", sum(x > 0.25 for x in off), len(off), fmean(off or [0.0])))
     if rules.symmetry:
         images = [(a, b) for a, row in enumerate(ground.mirrored) for b in row if a < b]
         odd = sum(of[a] != of[b] for a, b in images)
-        wishes.append(Wish("symmetry", odd, len(images), float(odd), "pairs that differ"))
+        wishes.append(Wish("symmetry", odd, len(images), float(odd)))
     if rules.spread:
         near = [(a, b) for a, row in enumerate(ground.within) for b, _ in row if a < b]
         same = sum(of[a] == of[b] for a, b in near)
-        wishes.append(Wish("spread", same, len(near), float(same), "pairs of one print near each other"))
+        wishes.append(Wish("spread", same, len(near), float(same)))
     if rules.no_stripes:
         lines = {tuple(sorted((a, *pair))) for a, row in enumerate(ground.lines) for pair in row}
         bad = sum(
             score.look_alike(of[a], of[b]) and score.look_alike(of[b], of[c]) and score.look_alike(of[a], of[c])
             for a, b, c in lines
         )
-        wishes.append(Wish("no stripes", bad, len(lines), float(bad), "threes in a line that look alike"))
+        wishes.append(Wish("no stripes", bad, len(lines), float(bad)))
     return tuple(wishes)

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from random import Random
 
 from kit.model.fabrics import Colouring, Fabric
+from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.rules import PLAIN, Rules, Wish
 from kit.planning.colouring.annealing import improve, report_wishes
@@ -61,8 +62,8 @@ def colour_plan(
     random = Random(seed)  # noqa: S311  scraps, not secrets
     placed: dict[str, list[int]] = {}
     bounds: dict[str, int] = {}
-    reasons: list[str] = []
-    helps: list[str] = []
+    reasons: list[Notice] = []
+    helps: list[Notice] = []
     for slot, problem in slots.problems.items():
         placed[slot] = [0] * len(problem.adjacent) if problem.count == 1 else place(problem, random)
         if problem.count > 1 and count_clashes(problem, placed[slot]):
@@ -139,11 +140,11 @@ def colour_graph(
     return search_placement(problem, 0, nodes)
 
 
-def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> list[str]:
-    """Return a sentence for each pair of pins of one fabric that the rules forbid."""
+def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> list[Notice]:
+    """Return a notice of each pair of pins of one fabric that the rules forbid."""
     problem, ids = slots.problems[slot], slots.list_ids(slot)
     return [
-        f"Patches `{ids[a]}` and `{ids[b]}` are both pinned to `{slots.by_slot[slot][k].name}`, which the rules forbid"
+        notice("pins-clash", patch=(ids[a],), other=(ids[b],), fabric=slots.by_slot[slot][k].name)
         for a, k in pins.items()
         for b in problem.adjacent[a]
         if a < b and pins.get(b) == k

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
+from kit.model.notices import Notice, notice
 from kit.planning.colouring.forbidden_pairs import Pair
 from kit.solvers.placing.exact_placing import search_placement
 from kit.solvers.placing.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
@@ -16,11 +17,11 @@ EXACT = 80
 """Patches of a slot up to which it is tried."""
 ADDED = 6
 """More fabrics than this are not proposed."""
-NAMES = {
-    "edges": "share an edge",
-    "corners": "meet at a corner",
-    "apart": "are too few steps apart",
-    "unit": "are in one unit",
+RULES = {
+    "edges": notice("share-an-edge"),
+    "corners": notice("meet-at-a-corner"),
+    "apart": notice("too-few-steps-apart"),
+    "unit": notice("in-one-unit"),
 }
 
 
@@ -35,13 +36,13 @@ class Finding:
     bound
         The least violations that any placement has, as far as it is proved.
     reasons, helps
-        Sentences without their full stop.
+        Which rule and which count make it so, and what would help.
     """
 
     of: list[int]
     bound: int
-    reasons: tuple[str, ...]
-    helps: tuple[str, ...]
+    reasons: tuple[Notice, ...]
+    helps: tuple[Notice, ...]
 
 
 def explain_violations(
@@ -75,10 +76,7 @@ def explain_violations(
     if len(of) <= EXACT:
         of, bound, tried = _close_gap(problem, of, clashes, bound)
         if bound and not reasons:
-            reasons.append(
-                f"Slot `{slot}`: no placement of {problem.count} fabrics on its {len(of)} patches keeps the rules"
-                f" ({tried:,} partial placements were tried, and none was left)"
-            )
+            reasons.append(notice("no-placement", slot=slot, fabrics=problem.count, count=len(of), tried=tried))
     helps = _try_helps(slot, problem, pairs, random, most) if count_clashes(problem, of) else []
     return Finding(of, bound, tuple(reasons), tuple(helps))
 
@@ -102,65 +100,56 @@ def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: in
     return of, bound, nodes
 
 
-def _find_crowd(slot: str, problem: PlacementProblem, ids: Sequence[str], pairs: Mapping[str, set[Pair]]) -> list[str]:
-    """Return the sentence on a clique of more patches than there are fabrics, or on an odd ring for two."""
+def _find_crowd(
+    slot: str, problem: PlacementProblem, ids: Sequence[str], pairs: Mapping[str, set[Pair]]
+) -> list[Notice]:
+    """Return the notice of a clique of more patches than there are fabrics, or on an odd ring for two."""
     clique = find_clique(problem.adjacent, problem.count + 1) if len(ids) <= 5_000 else ()
     if len(clique) > problem.count:
         rule = _name_rule([(a, b) for a in clique for b in clique if a < b], pairs)
-        return [
-            f"Slot `{slot}`: patches {_list_ids(ids, clique)} all {rule}; they need"
-            f" {len(clique)} fabrics, there are {problem.count}"
-        ]
+        named = tuple(ids[i] for i in clique)
+        return [notice("crowd", slot=slot, patches=named, rule=rule, needed=len(clique), fabrics=problem.count)]
     ring = find_odd_ring(problem.adjacent) if problem.count == 2 else ()
     if ring:
         steps = [(min(a, b), max(a, b)) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)]
-        return [
-            f"Slot `{slot}`: {len(ring)} patches, {_list_ids(ids, ring)}, form a ring in which neighbours"
-            f" {_name_rule(steps, pairs)}; an odd ring needs 3 fabrics, there are 2"
-        ]
+        named = tuple(ids[i] for i in ring)
+        return [notice("odd-ring", slot=slot, count=len(ring), patches=named, rule=_name_rule(steps, pairs))]
     return []
 
 
-def _find_shortage(slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], most: int) -> list[str]:
-    """Return the sentence on a supply that the rules leave no room for."""
+def _find_shortage(slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], most: int) -> list[Notice]:
+    """Return the notice of a supply that the rules leave no room for."""
     n = len(problem.adjacent)
     room = sum(min(limit, most) for limit in problem.limits)
     if room >= n:
         return []
     rule = _name_rule([(a, b) for a, row in enumerate(problem.adjacent) for b in row if a < b], pairs)
-    return [
-        f"Slot `{slot}`: a fabric may cover at most {most} of its {n} patches without two that {rule};"
-        f" with the limits, {problem.count} fabrics have room for {room}"
-    ]
+    return [notice("no-room", slot=slot, most=most, count=n, rule=rule, fabrics=problem.count, room=room)]
 
 
-def _name_rule(steps: Sequence[Pair], pairs: Mapping[str, set[Pair]]) -> str:
+def _name_rule(steps: Sequence[Pair], pairs: Mapping[str, set[Pair]]) -> tuple[Notice, ...]:
     """Return the mildest rule that forbids all these pairs, or all the rules that it takes."""
     for name, forbidden in pairs.items():
         if all(step in forbidden for step in steps):
-            return NAMES[name]
-    return " or ".join(NAMES[name] for name, forbidden in pairs.items() if any(step in forbidden for step in steps))
-
-
-def _list_ids(ids: Sequence[str], some: Sequence[int]) -> str:
-    shown = ", ".join(f"`{ids[i]}`" for i in some[:8])
-    return f"{shown} and {len(some) - 8} more" if len(some) > 8 else shown
+            return (RULES[name],)
+    return tuple(RULES[name] for name, forbidden in pairs.items() if any(step in forbidden for step in steps))
 
 
 def _try_helps(
     slot: str, problem: PlacementProblem, pairs: Mapping[str, set[Pair]], random: Random, most: int
-) -> list[str]:
+) -> list[Notice]:
     """Return what was tried and found to leave no violation."""
-    n, helps = len(problem.adjacent), []
+    n = len(problem.adjacent)
+    helps: list[Notice] = []
     for more in range(1, ADDED + 1):
         wider = replace(problem, count=problem.count + more, limits=(*problem.limits, *(n,) * more))
         if _can_be_placed(wider, random, most):
-            helps.append(f"{more} more fabric{'s' * (more > 1)} for slot `{slot}`")
+            helps.append(notice("more-fabrics" if more > 1 else "more-fabric", count=more, slot=slot))
             break
     if any(limit < n for limit in problem.limits):
         free = replace(problem, limits=(n,) * problem.count, paired=False)
         if _can_be_placed(free, random, most):
-            helps.append(f"no limit on the fabrics of slot `{slot}`")
+            helps.append(notice("no-limit", slot=slot))
     for name in list(pairs)[1:]:
         adjacent: list[set[int]] = [set() for _ in range(n)]
         for a, b in {pair for other, some in pairs.items() if other != name for pair in some}:
@@ -168,7 +157,7 @@ def _try_helps(
             adjacent[b].add(a)
         milder = replace(problem, adjacent=tuple(tuple(sorted(row)) for row in adjacent))
         if _can_be_placed(milder, random, None):
-            helps.append(f"allowing patches of one fabric that {NAMES[name]}")
+            helps.append(notice("milder-rule", rule=RULES[name]))
     return helps
 
 

@@ -8,7 +8,7 @@ from statistics import fmean
 
 from kit.geometry.outlines import TOLERANCE
 from kit.model.patchwork import Patchwork
-from kit.model.rules import DIRECTIONS, Rules
+from kit.model.rules import DIRECTIONS, Rules, Symmetry
 
 REACH = 3.0
 """A print that comes again within so many sides of a mean patch counts as near."""
@@ -68,11 +68,11 @@ def _place_along(middles: Sequence[tuple[float, float]], slots: Sequence[str], w
 
 
 def _find_images(
-    middles: Sequence[tuple[float, float]], slots: Sequence[str], box: tuple[float, float, float, float], kind: str
+    middles: Sequence[tuple[float, float]], slots: Sequence[str], box: tuple[float, float, float, float], kind: Symmetry
 ) -> Partners:
     """Return for each patch those of its slot that the symmetry lays it on."""
     cx, cy = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    images: dict[str, list[Callable[[float, float], tuple[float, float]]]] = {
+    images: dict[Symmetry, list[Callable[[float, float], tuple[float, float]]]] = {
         "left and right": [lambda x, y: (-x, y)],
         "top and bottom": [lambda x, y: (x, -y)],
         "half turn": [lambda x, y: (-x, -y)],

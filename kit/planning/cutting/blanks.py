@@ -20,10 +20,12 @@ from kit.geometry.outlines import (
     move_outline,
     turn_outline,
 )
-from kit.model.cutting import Piece
+from kit.model.cutting import Piece, PieceKind
 from kit.model.fabrics import Supply
 
-HALF, QUARTER, HALF_RECTANGLE = "half-square triangle", "quarter-square triangle", "half-rectangle triangle"
+HALF: PieceKind = "half-square triangle"
+QUARTER: PieceKind = "quarter-square triangle"
+HALF_RECTANGLE: PieceKind = "half-rectangle triangle"
 FAT_QUARTER, FAT_EIGHTH = 18.0, 9.0
 """Inches of length of a fat quarter (half a yard cut in two) and of a fat eighth (common practice, no source)."""
 SQUARING_UP = 1.0

@@ -10,9 +10,9 @@ from dataclasses import replace
 
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
-from kit.lengths import write_length
 from kit.model.cutting import ClothPlan, CutList, CuttingPlan, LaidPiece, Piece
 from kit.model.fabrics import Supply
+from kit.model.notices import Notice, notice
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
 from kit.planning.cutting.one_cloth import Request, plan_cloth
@@ -191,40 +191,37 @@ def _count_missing(wanted: Sequence[Piece], cut: Mapping[str, int]) -> dict[str,
     return {name: count for name, count in missing.items() if count}
 
 
-def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[str, ...]:
-    said = []
+def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[Notice, ...]:
+    """Return what the plan of each cloth assumes of it."""
+    found = []
     for plan in cloths:
         supply = plan.supply
-        name = supply.fabric or supply.slot
         if supply.form == "yardage":
-            text = f"{write_length(supply.width)} usable width; {write_length(plan.squaring_up)} for squaring up on top"
+            parts = [notice("cloth-yardage", width=supply.width, squaring=plan.squaring_up)]
         else:
             stock = measure_stock(replace(supply, shrinkage=0.0))
-            text = f"{supply.form}, {write_length(stock.height or stock.width)} by {write_length(stock.width)}"
+            high = stock.height or stock.width
+            parts = [notice("cloth-precut", form=supply.form, height=high, length=stock.width)]
         if supply.lot:
-            text += f"; dye lot {supply.lot}"
+            parts.append(notice("cloth-lot", lot=supply.lot))
         if supply.shrinkage:
-            text += f"; washed before cutting, {supply.shrinkage * 100:g} % shrinkage"
+            parts.append(notice("cloth-washed", shrinkage=supply.shrinkage))
         if supply.nap:
-            text += "; all pieces lie the same way up"
+            parts.append(notice("cloth-nap"))
         elif supply.one_way:
-            whole = supply.form == "yardage"
-            text += "; pieces lie as they do in the top" if whole else "; no piece is turned by a quarter"
+            parts.append(notice("cloth-as-it-lies" if supply.form == "yardage" else "cloth-no-quarter-turn"))
         if supply.repeat:
-            text += f"; each piece takes whole repeats of {write_length(supply.repeat)}"
+            parts.append(notice("cloth-repeat", length=supply.repeat))
         if any(cut.joined for strip in plan.strips for cut in strip.cuts):
-            text += "; long pieces joined by straight seams"
-        said.append(f"{name}: {text}")
-    return tuple(said)
+            parts.append(notice("cloth-joined"))
+        found.append(notice("cloth", name=supply.fabric or supply.slot, parts=tuple(parts)))
+    return tuple(found)
 
 
-def _warn(cloths: Sequence[ClothPlan]) -> tuple[str, ...]:
-    """Return what she should look at: washed and unwashed cloth in one top."""
+def _warn(cloths: Sequence[ClothPlan]) -> tuple[Notice, ...]:
+    """Return what the maker should look at: washed and unwashed cloth in one top."""
     washed = sorted({plan.supply.fabric or plan.supply.slot for plan in cloths if plan.supply.washed})
     unwashed = sorted({plan.supply.fabric or plan.supply.slot for plan in cloths if plan.supply.washed is False})
     if washed and unwashed:
-        return (
-            f"Washed before cutting: {', '.join(washed)}; not washed: {', '.join(unwashed)}. They will shrink"
-            " differently in one top: wash all or none",
-        )
+        return (notice("washed-and-unwashed", washed=tuple(washed), unwashed=tuple(unwashed)),)
     return ()

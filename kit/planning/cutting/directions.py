@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import measure_directions
-from kit.model.cutting import LaidPiece, Piece
+from kit.model.cutting import LaidPiece, Piece, PieceKind
 from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import HALF, HALF_RECTANGLE, QUARTER, Blank, lay_turned
 
-DIRECTED = "rectangle", HALF, QUARTER, HALF_RECTANGLE
+DIRECTED: tuple[PieceKind, ...] = ("rectangle", HALF, QUARTER, HALF_RECTANGLE)
 """Kinds of piece that are cut as they lie in the top."""
 
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass, field, replace
 from math import floor, inf
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_box
-from kit.model.cutting import LaidPiece, Piece
+from kit.model.cutting import LaidPiece, Piece, PieceKind
 from kit.planning.cutting.blanks import AngledRow, Blank, Stock, join_strips
 from kit.solvers.packing.strip_packing import RectangleKind
 
-STRAIGHT = "rectangle", "trapezoid", "parallelogram"
+STRAIGHT: tuple[PieceKind, ...] = ("rectangle", "trapezoid", "parallelogram")
 """Pieces that are as wide as a strip from end to end, so that lengths may be joined for them."""
 Fitting = tuple[Piece, Blank | AngledRow, tuple[str, ...]]
 """A piece, what it is cut from, and the ways in which that can be laid."""

@@ -8,6 +8,7 @@ from kit.geometry.outlines import make_rectangle
 from kit.lengths import SLACK, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_parts import Backing, BackingPlan, Panel
+from kit.model.finishing_ways import BorderWay
 from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
 
@@ -56,7 +57,7 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
 
 
 def _run_seams(
-    way: str, needed: tuple[float, float], cloth_width: float | None, wishes: FinishingWishes, top: TopFacts
+    way: BorderWay, needed: tuple[float, float], cloth_width: float | None, wishes: FinishingWishes, top: TopFacts
 ) -> Backing | str:
     """Sew whole widths side by side; the seams run along the quilt or across it."""
     lengthwise = way == "lengthwise"
@@ -84,7 +85,8 @@ def _take_wide(needed: tuple[float, float], wishes: FinishingWishes, top: TopFac
     """Take wide cloth whichever way round needs less of it."""
     if wishes.wide_width is None:
         return "wide: there is no wide cloth"
-    ways = [_run_seams(way, needed, wishes.wide_width, wishes, top) for way in ("lengthwise", "crosswise")]
+    both: tuple[BorderWay, ...] = ("lengthwise", "crosswise")
+    ways = [_run_seams(way, needed, wishes.wide_width, wishes, top) for way in both]
     best = min((way for way in ways if isinstance(way, Backing)), key=lambda way: (way.bought, way.seams))
     return Backing(
         "wide", best.cloth_width, best.panels, best.seams, best.covers, best.cloth, best.bought, best.offcuts

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 
 from kit.lengths import SLACK
 from kit.model.finishing_parts import BindingJoin
+from kit.model.frames import Side
 
 STEP = 0.25
 """Inches between the places that are tried."""
-SIDES = ("bottom", "left", "top", "right")
+SIDES: tuple[Side, ...] = ("bottom", "left", "top", "right")
 """In the order in which the binding is sewn on: clockwise as the front is seen, the quilt at the left of the needle."""
 
 

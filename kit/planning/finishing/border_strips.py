@@ -9,8 +9,9 @@ from math import floor, sqrt
 
 from kit.errors import KitError
 from kit.lengths import SLACK, round_up, write_length
-from kit.model.finishing import Corner, FinishingWishes, TopFacts
+from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_parts import BorderFit, BorderPlan
+from kit.model.finishing_ways import Corner
 from kit.planning.finishing.off_the_bolt import count_strips, count_unjoined, find_bought, find_join_cost, find_usable
 
 

@@ -1,9 +1,10 @@
 """Finishing: borders, backing, batting, binding, sleeve, label, thread, time, cost and care, from a size and wishes."""
 
 from kit.errors import KitError
-from kit.lengths import SLACK, Length, take_length, write_length, write_nearest, write_thread
+from kit.lengths import SLACK, Length, take_length, write_length
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
 from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
+from kit.model.notices import Notice, notice
 from kit.planning.finishing.backing import plan_backing
 from kit.planning.finishing.batting import compare_gap, plan_batting
 from kit.planning.finishing.binding import plan_binding
@@ -72,7 +73,7 @@ def finishing_plan(
     return FinishingPlan(
         width, height, wishes, top, borders, backing, batting, binding, sleeve,
         write_label(width, height, wishes, top), thread, time, cost, write_care(width, height, wishes, top), gap,
-        _write_cautions(wishes), _write_assumptions(wishes, top),
+        _list_cautions(wishes), _list_assumptions(wishes, top),
         _warn(borders, binding, wishes, top),
     )  # fmt: skip
 
@@ -110,93 +111,79 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
     )
 
 
-def _write_cautions(wishes: FinishingWishes) -> tuple[str, ...]:
+def _list_cautions(wishes: FinishingWishes) -> tuple[Notice, ...]:
     """Return what has to be minded while finishing; a top of crib size is told of with the pattern's own warnings."""
-    said = [
-        "Count the needles and pins that you take out and put back; count again before the layers are closed.",
-        "Close the rotary cutter's guard after every cut, and let the iron cool on its stand, away from the cord.",
-    ]
-    if wishes.for_sale:
-        said.append("Made for sale: local rules on labels, fibre content, flammability and safety come first.")
-    return tuple(said)
+    always = (notice("count-needles"), notice("close-cutter"))
+    return (*always, notice("made-for-sale")) if wishes.for_sale else always
 
 
-def _write_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[str, ...]:
-    """Return every assumption as a sentence."""
-
-    def say(inches: float) -> str:
-        return write_length(inches, top.system)
-
-    wide = "no wide cloth" if wishes.wide_width is None else f"wide cloth of {say(wishes.wide_width)}"
-    said = [
-        f"Usable width {say(top.usable_width)} where no other is given; {wide}; {say(wishes.squaring_up)} for squaring"
-        " up each length",
-        f"Backing and batting {say(wishes.overhang_sides)} beyond the top at each side, {say(wishes.overhang_ends)} at"
-        f" each end; backing seams of {say(wishes.backing_allowance)}",
-        f"Binding: {say(wishes.binding_extra)} for corners and closing, {say(wishes.binding_loft)} a layer to go round"
-        " the edge",
-        f"Thread: {100 * wishes.thread_waste:g} % waste;"
-        f" {write_thread(wishes.bobbin_length, top.system, 'held')} on a bobbin,"
-        f" {write_thread(wishes.spool_length, top.system, 'held')} on a spool: measure your own",
-        f"Quilting draws in {_say_drawn(wishes, top)}, the first wash takes {100 * wishes.wash_width:g} % of the width"
-        f" and {100 * wishes.wash_height:g} % of the height",
-        f"The batting may be left unquilted for {say(find_gap_limit(wishes, top))} at most: read its wrapper",
+def _list_assumptions(wishes: FinishingWishes, top: TopFacts) -> tuple[Notice, ...]:
+    """Return every assumption."""
+    wide = wishes.wide_width
+    cloth = notice("no-wide-cloth") if wide is None else notice("wide-cloth", width=wide)
+    found = [
+        notice("finishing-cloth", width=top.usable_width, wide=cloth, squaring=wishes.squaring_up),
+        notice("overhang", sides=wishes.overhang_sides, ends=wishes.overhang_ends, allowance=wishes.backing_allowance),
+        notice("binding-extra", extra=wishes.binding_extra, loft=wishes.binding_loft),
+        notice("thread-waste", waste=wishes.thread_waste, bobbin=wishes.bobbin_length, spool=wishes.spool_length),
+        notice(
+            "losses",
+            drawn=find_draw_in(wishes, top),
+            wash_width=wishes.wash_width,
+            wash_height=wishes.wash_height,
+        ),
+        notice("batting-limit", limit=find_gap_limit(wishes, top)),
     ]
     if wishes.prewash:
-        said.append(f"Cloth is washed before cutting and loses {100 * wishes.prewash:g} % of width and length")
+        found.append(notice("prewashed", loss=wishes.prewash))
     if not top.paths:
-        said.append(f"The quilting path is an estimate: lines {say(wishes.quilting_spacing)} apart over the whole area")
-    return tuple(said)
-
-
-def _say_drawn(wishes: FinishingWishes, top: TopFacts) -> str:
-    across, along = (f"{100 * part:.2g} %" for part in find_draw_in(wishes, top))
-    return f"{across} each way" if across == along else f"{across} of the width and {along} of the height"
+        found.append(notice("path-estimated", spacing=wishes.quilting_spacing))
+    return tuple(found)
 
 
 def _warn(
     borders: tuple[BorderPlan, ...], binding: BindingPlan, wishes: FinishingWishes, top: TopFacts
-) -> tuple[str, ...]:
-    said = []
+) -> tuple[Notice, ...]:
+    found = []
     for border in borders:
         for which, fit in (("sides", border.sides), ("ends", border.ends)):
             if fit.share > wishes.ease_limit + SLACK:
-                said.append(
-                    f"Border {border.number}, {which}: {write_nearest(fit.ease, top.system)} to ease in is"
-                    f" {100 * fit.share:.1f} % of the edge, more than {100 * wishes.ease_limit:g} %: look for the seam"
-                    " that is out before you ease"
+                found.append(
+                    notice(
+                        "ease-too-much",
+                        border=border.number,
+                        strips=which,
+                        ease=fit.ease,
+                        share=fit.share,
+                        limit=wishes.ease_limit,
+                    )
                 )
-        said += _warn_of_border(border, wishes, top)
+        found += _warn_of_border(border, wishes, top)
     if binding.clear < wishes.join_clear - SLACK:
-        said.append(
-            f"A join of the binding lies {write_nearest(binding.clear, top.system)} from a corner: cut a strip shorter"
-            " or begin elsewhere"
-        )
+        found.append(notice("join-near-corner", clear=binding.clear))
     limit = find_gap_limit(wishes, top)
     if top.gap is not None and not compare_gap(top.gap, limit).passes:
-        said.append(
-            f"The widest gap without quilting is {write_nearest(top.gap, top.system)}, the batting allows"
-            f" {write_length(limit, top.system)}: quilt closer there or take another batting"
-        )
-    return tuple(said)
+        found.append(notice("gap-over-limit", gap=top.gap, limit=limit))
+    return tuple(found)
 
 
-def _warn_of_border(border: BorderPlan, wishes: FinishingWishes, top: TopFacts) -> list[str]:
-    """Say where what she measured is far from the design, and where the border takes more than its cloth."""
-    said = []
+def _warn_of_border(border: BorderPlan, wishes: FinishingWishes, top: TopFacts) -> list[Notice]:
+    """Say where what was measured is far from the design, and where the border takes more than its cloth."""
+    found = []
     for which, fit, inner in (("height", border.sides, border.inner[1]), ("width", border.ends, border.inner[0])):
         drawn = inner + 2 * top.allowance
         off = fit.length - drawn
         if abs(off) > wishes.ease_limit * drawn + SLACK:
-            said.append(
-                f"Border {border.number}: the {which} inside it measures {write_nearest(fit.length, top.system)}, the"
-                f" design has {write_nearest(drawn, top.system)}: a seam may be out, or a measurement"
-            )
+            found.append(notice("top-off", border=border.number, side=which, measured=fit.length, drawn=drawn))
     known = top.border_cloth[border.number - 1] if top.border_cloth else None
     if known is not None and border.cloth > known + SLACK:
-        said.append(
-            f"Border {border.number}: strips as long as this take {write_nearest(border.cloth, top.system)} of cloth,"
-            f" the cutting plan has {write_nearest(known, top.system)} for them: buy"
-            f" {write_nearest(border.cloth - known, top.system)} more"
+        found.append(
+            notice(
+                "border-cloth-short",
+                border=border.number,
+                needed=border.cloth,
+                planned=known,
+                missing=border.cloth - known,
+            )
         )
-    return said
+    return found

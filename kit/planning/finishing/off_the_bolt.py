@@ -5,7 +5,8 @@ from math import ceil
 
 from kit.errors import NoPlanError
 from kit.lengths import SLACK, buying_length, write_length
-from kit.model.finishing import FinishingWishes, JoinKind, TopFacts
+from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.finishing_ways import JoinKind
 
 
 def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:

@@ -4,12 +4,12 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from kit.errors import KitError
-from kit.geometry.outlines import measure_area, measure_box, measure_edges
+from kit.geometry.outlines import measure_box, measure_edges
 from kit.lengths import SLACK, buying_length
 from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
-from kit.model.finishing import Corner, FinishingWishes, TopFacts
-from kit.model.patchwork import Patch
+from kit.model.finishing import FinishingWishes, TopFacts
+from kit.model.frames import Frame, list_measured_borders
 from kit.model.pattern import Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.planning.finishing.costs import buy_top
@@ -29,16 +29,16 @@ def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: 
     """
     measures = sketch.study.measures
     patches = sketch.patchwork.patches
-    frames = [patch for patch in patches if patch.name == "border" and patch.id.endswith("-left")]
-    slots = [frame.slot for frame in frames]
+    frames = list_measured_borders(sketch.patchwork.frames)
+    slots = [sketch.patchwork.by_id[name].slot for frame in frames for name in frame.left]
     cloths = [fabric.width for fabric in sketch.study.fabrics if fabric.slot in slots and fabric.form == "yardage"]
     around = 2 * sum(sketch.patchwork.finished)
     facts = TopFacts(
         title=sketch.study.title, system=measures.system, allowance=measures.seam_allowance,
         step=measures.round_cuts_to, usable_width=measures.usable_width,
-        borders=tuple(_measure_width(frame) for frame in frames),
-        corners=tuple(_find_corner(frame, sketch) for frame in frames),
-        ends_first=tuple(_reaches_over(frame, sketch) for frame in frames),
+        borders=tuple(_measure_width(frame, sketch) for frame in frames),
+        corners=tuple(frame.corners for frame in frames if frame.corners != "turned"),
+        ends_first=tuple(frame.ends_first for frame in frames),
         border_width=min(cloths, default=None), border_cloth=tuple(_find_cloth(frame, sketch) for frame in frames),
         cuts=sketch.cut_list.count, seams=len(patches) - 1,
         seam_length=(sum(sum(measure_edges(patch.outline)) for patch in patches) - around) / 2,
@@ -65,36 +65,21 @@ def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: 
     )
 
 
-def _measure_width(frame: Patch) -> float:
-    left, _, right, _ = measure_box(frame.outline)
+def _measure_width(frame: Frame, sketch: Sketch) -> float:
+    left, _, right, _ = measure_box(sketch.patchwork.by_id[frame.left[0]].outline)
     return right - left
 
 
-def _find_corner(frame: Patch, sketch: Sketch) -> Corner:
-    stem = frame.id.removesuffix("left")
-    if f"{stem}stone1" in sketch.patchwork.by_id:
-        return "cornerstones"
-    left, bottom, right, top = measure_box(frame.outline)
-    box = (right - left) * (top - bottom)
-    return "butted" if abs(measure_area(frame.outline) - box) <= SLACK * box else "mitred"
-
-
-def _reaches_over(frame: Patch, sketch: Sketch) -> bool:
-    """Return whether an upright strip reaches over the ends of the level ones, which are then sewn first."""
-    over = sketch.patchwork.by_id.get(frame.id.removesuffix("left") + "top")
-    return over is not None and measure_box(over.outline)[3] <= measure_box(frame.outline)[3] + SLACK
-
-
-def _find_cloth(frame: Patch, sketch: Sketch) -> float | None:
+def _find_cloth(frame: Frame, sketch: Sketch) -> float | None:
     """Return the cloth that is planned for a border whose slot holds its four strips alone."""
-    stem = frame.id.removesuffix("left")
-    mine = {patch.id for patch in sketch.patchwork.patches if patch.slot == frame.slot}
-    if mine != {f"{stem}{side}" for side in ("left", "right", "top", "bottom")}:
+    slot = sketch.patchwork.by_id[frame.left[0]].slot
+    mine = {patch.id for patch in sketch.patchwork.patches if patch.slot == slot}
+    if mine != {name for side in frame.sides for name in side}:
         return None
-    supplies = [plan.supply for plan in sketch.cutting.cloths if plan.supply.slot == frame.slot]
+    supplies = [plan.supply for plan in sketch.cutting.cloths if plan.supply.slot == slot]
     if any(supply.form != "yardage" for supply in supplies):
         return None
-    return sum(plan.used for plan in sketch.cutting.cloths if plan.supply.slot == frame.slot)
+    return sum(plan.used for plan in sketch.cutting.cloths if plan.supply.slot == slot)
 
 
 def _list_left_over(plan: ClothPlan, top: TopFacts) -> list[tuple[float, float]]:

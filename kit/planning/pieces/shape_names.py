@@ -5,11 +5,13 @@ from math import sqrt
 
 from kit.geometry.congruence import ANGLE_TOLERANCE
 from kit.geometry.outlines import TOLERANCE, Outline, measure_angles, measure_box, measure_edges
+from kit.model.cutting import PieceKind
 
-HALF_SQUARE, QUARTER_SQUARE = "half-square triangle", "quarter-square triangle"
+HALF_SQUARE: PieceKind = "half-square triangle"
+QUARTER_SQUARE: PieceKind = "quarter-square triangle"
 
 
-def name_shape(outline: Outline, grain: float) -> tuple[str, dict[str, float]]:
+def name_shape(outline: Outline, grain: float) -> tuple[PieceKind, dict[str, float]]:
     """Name a cut outline and read its measures; its first edge is a longest one, at the bottom.
 
     Parameters
@@ -27,7 +29,7 @@ def name_shape(outline: Outline, grain: float) -> tuple[str, dict[str, float]]:
     return "template", _measure_template(outline)
 
 
-def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float) -> tuple[str, dict[str, float]]:
+def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float) -> tuple[PieceKind, dict[str, float]]:
     right = [i for i, angle in enumerate(angles) if _near(angle, 90)]
     if right:
         corner = right[0]
@@ -45,7 +47,7 @@ def _name_triangle(edges: Sequence[float], angles: Sequence[float], grain: float
 
 def _name_quadrilateral(
     outline: Outline, edges: Sequence[float], angles: Sequence[float]
-) -> tuple[str, dict[str, float]]:
+) -> tuple[PieceKind, dict[str, float]]:
     if all(_near(angle, 90) for angle in angles):
         width, length = sorted(edges[:2])
         if length - width <= 4 * TOLERANCE:

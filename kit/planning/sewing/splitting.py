@@ -78,16 +78,19 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
 def split_as_told(patchwork: Patchwork, alternative: Alternative) -> Patchwork:
     """Return the patchwork with the patches split as an alternative has it; the parts are called "...-a", "...-b"."""
     parts = dict(alternative.splits)
+    names: dict[str, list[str]] = {}
     patches = []
     for patch in patchwork.patches:
         if patch.id not in parts:
             patches.append(patch)
             continue
+        names[patch.id] = [f"{patch.id}-{chr(97 + k)}" for k in range(len(parts[patch.id]))]
         patches += [
-            replace(patch, id=f"{patch.id}-{chr(97 + k)}", outline=outline, sewn=None)
-            for k, outline in enumerate(parts[patch.id])
+            replace(patch, id=name, outline=outline, sewn=None)
+            for name, outline in zip(names[patch.id], parts[patch.id], strict=True)
         ]
-    return replace(patchwork, patches=tuple(patches))
+    frames = tuple(frame.rename(names) for frame in patchwork.frames)
+    return replace(patchwork, patches=tuple(patches), frames=frames)
 
 
 def _divide(

@@ -8,7 +8,7 @@ import pytest
 from kit.designs import FAMILIES
 from kit.errors import KitError
 from kit.geometry.outlines import measure_box
-from kit.model.notices import UnlikeCorners
+from kit.model.notices import notice
 from kit.model.patchwork import Within
 
 ROOT2 = sqrt(2)
@@ -72,7 +72,7 @@ def test_a_chain_that_is_set_out_has_the_same_counts_as_one_in_rows(keys):
     ids=["rows", "in turn", "alternate", "a unit set out"],
 )
 def test_a_chain_of_four_by_six_says_that_its_corners_differ(made):
-    assert made.notices() == (UnlikeCorners(4, 6, ("a", "b", "a", "b")),)
+    assert made.notices() == (notice("unlike-corners", across=4, down=6, corners=("a", "b", "a", "b")),)
 
 
 def test_a_sampler_of_unlike_units_says_nothing_of_its_corners():
@@ -376,7 +376,8 @@ REFUSED = {
     "no corner that closes": ({**A, "whole": {"around": "a", "times": 5}}, r"no corner of 72°.*corner 1 has 90°"),
     "corners to choose from": ({**A, "whole": {"around": "a", "times": 4}}, r"4 corners of `a` have 90°.*corner = 1"),
     "an odd count of mirrored copies": (
-        {**A, "whole": {"around": "a", "times": 5, "images": "alternate"}}, r"`unit\.whole\.times` is 5, and every second",
+        {**A, "whole": {"around": "a", "times": 5, "images": "alternate"}},
+        r"`unit\.whole\.times` is 5, and every second",
     ),
     "a centre that is not the same all round": (
         {**A, "b": rectangle("4 in", "6 in"), "whole": {"around": "a.left", "centre": "b.bottom", "times": 4}},

@@ -15,6 +15,7 @@ from kit.geometry.outlines import make_rectangle, measure_area, measure_box
 from kit.model.fabrics import Supply
 from kit.model.making import MakingWishes
 from kit.model.patchwork import patchwork_from_outlines
+from kit.output.words.notice_words import say_notice, say_notices
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.cutting.cutting_plan import cutting_plan
@@ -294,13 +295,15 @@ def test_oversize_units_are_larger_by_that_much_before_they_are_trimmed():
 def test_prints_with_a_direction_are_left_to_single_pieces_and_it_is_said():
     plan = make(draft(*halves(3, 3, 3), one_way=True), wish="fewest cuts")
     assert plan.made == ()
-    assert "fog, sea: the print has a direction" in plan.assumptions[0]
+    assert "fog, sea: the print has a direction" in say_notice(plan.assumptions[0])
 
 
 def test_a_way_for_units_that_the_top_has_not_is_said_to_do_nothing():
     plan = make(draft(*halves(2, 2, 3)), geese="four at a time")
     assert plan.made == ()
-    assert plan.assumptions == ("No geese can be made four at a time: the steps sew none as a part of its own",)
+    assert say_notices(plan.assumptions) == (
+        "No geese can be made four at a time: the steps sew none as a part of its own",
+    )
 
 
 def test_squares_larger_than_the_cloth_are_not_planned():

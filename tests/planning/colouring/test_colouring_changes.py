@@ -11,6 +11,7 @@ from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
+from kit.output.words.notice_words import say_notice
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.planning.colouring.recolour import fix_by_swaps, recolour
 
@@ -94,7 +95,7 @@ def test_two_pins_that_cannot_both_stand_are_kept_counted_and_named():
     check_colouring(grid, fabrics, made, rules)
     assert made.violations == made.bound == 1
     assert made.touching == (("r1c1", "r1c2"),)
-    assert "`r1c1` and `r1c2` are both pinned to `P2`" in made.reasons[0]
+    assert "`r1c1` and `r1c2` are both pinned to `P2`" in say_notice(made.reasons[0])
 
 
 @pytest.mark.parametrize(

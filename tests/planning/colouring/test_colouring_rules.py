@@ -12,6 +12,7 @@ from kit.model.colour import find_lightness
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch, Patchwork, Within
 from kit.model.rules import Rules
+from kit.output.words.notice_words import say_notice, say_notices
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs
 from kit.solvers.placing.graph_bounds import count_most
@@ -68,7 +69,7 @@ def test_w12_a_supply_that_the_rule_leaves_no_room_for_is_explained_with_both_fi
     grid = make_grid(7, 6)
     made = plan(grid, make_fabrics(len(limits), limits), touching=touching)
     words = {"edges": "share an edge", "corners": "meet at a corner"}[touching]
-    said = " ".join(made.reasons)
+    said = " ".join(say_notices(made.reasons))
     assert f"may cover at most {most} of its 42 patches without two that {words}" in said
     assert f"have room for {room}" in said
     assert 42 - room <= made.bound <= made.violations
@@ -87,10 +88,10 @@ def test_w12_with_21_of_each_of_two_prints_there_is_exactly_the_chessboard():
 def test_three_prints_cannot_keep_apart_four_patches_round_a_corner_and_one_more_is_proposed():
     made = plan(make_grid(4, 4), make_fabrics(3), touching="corners")
     assert made.violations == made.bound > 0
-    assert "all meet at a corner; they need 4 fabrics, there are 3" in made.reasons[0]
-    assert "1 more fabric for slot `scrap`" in made.helps
+    assert "all meet at a corner; they need 4 fabrics, there are 3" in say_notice(made.reasons[0])
+    assert "1 more fabric for slot `scrap`" in say_notices(made.helps)
     assert plan(make_grid(4, 4), make_fabrics(4), touching="corners").violations == 0
-    assert "allowing patches of one fabric that meet at a corner" in made.helps
+    assert "allowing patches of one fabric that meet at a corner" in say_notices(made.helps)
     assert plan(make_grid(4, 4), make_fabrics(3)).violations == 0
 
 
@@ -99,9 +100,9 @@ def test_two_prints_on_an_odd_ring_are_refused_by_the_ring():
     patches = [Patch(f"w{i}", make_rectangle(*box), "scrap") for i, box in enumerate(frame)]
     middle = Patch("x", make_rectangle(2, 2, 2, 2), "middle")
     made = plan(Patchwork((*patches, middle)), [*make_fabrics(2), Fabric("middle", "Plain", "#dddddd")])
-    assert "an odd ring needs 3 fabrics, there are 2" in made.reasons[0]
+    assert "an odd ring needs 3 fabrics, there are 2" in say_notice(made.reasons[0])
     assert made.bound == made.violations == 1
-    assert made.helps == ("1 more fabric for slot `scrap`",)
+    assert say_notices(made.helps) == ("1 more fabric for slot `scrap`",)
 
 
 def test_the_least_of_violations_is_the_one_that_trying_everything_gives():
@@ -157,7 +158,7 @@ def test_a_print_comes_once_in_a_unit_when_asked():
         unit = [p.id for p in grid.patches if p.group == (Within("block", f"{number // 2}-{number % 2}"),)]
         assert len({made.assignment[patch] for patch in unit}) == 9
     short = plan(grid, make_fabrics(8), once_in_unit=True)
-    assert "all are in one unit; they need 9 fabrics, there are 8" in short.reasons[0]
+    assert "all are in one unit; they need 9 fabrics, there are 8" in say_notice(short.reasons[0])
     assert short.bound >= 4
 
 

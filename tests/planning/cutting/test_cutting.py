@@ -13,6 +13,7 @@ from kit.errors import KitError, NoPlanError
 from kit.geometry.outlines import make_rectangle, measure_area, move_outline
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
+from kit.output.words.notice_words import say_notices
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 
@@ -264,8 +265,8 @@ def test_a_supply_that_is_none_is_refused_with_its_slot(options, said):
 
 def test_the_usable_width_and_squaring_up_are_said_with_the_plan():
     plan = cutting_plan(squares(5, 2.5))
-    assert any("40" in sentence and "usable width" in sentence for sentence in plan.assumptions)
-    assert any("squaring up" in sentence for sentence in plan.assumptions)
+    assert any("40" in sentence and "usable width" in sentence for sentence in say_notices(plan.assumptions))
+    assert any("squaring up" in sentence for sentence in say_notices(plan.assumptions))
     assert plan.squaring_up["patch"] == 1.0
 
 

@@ -13,6 +13,7 @@ from kit.checks.cutting_check import check_cutting_plan
 from kit.geometry.outlines import make_rectangle, move_outline
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
+from kit.output.words.notice_words import say_notice, say_notices
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import cut_list
 
@@ -46,7 +47,7 @@ def test_each_motif_takes_whole_repeats_of_the_print(side, repeat, across, deep)
     # The usable width holds 40 in // repeats of the print; a piece wider than a repeat takes two (derived).
     found = plan(make_list([(side, side, 20)]), repeat=repeat)
     assert found.cloth["patch"] == pytest.approx(-(-20 // across) * deep)
-    assert "whole repeats" in found.assumptions[0]
+    assert "whole repeats" in say_notice(found.assumptions[0])
 
 
 @pytest.mark.parametrize("count", [1, 7, 30])
@@ -203,7 +204,7 @@ def test_washed_and_unwashed_cloth_in_one_top_is_warned_of(one, other, warned):
     outlines = [make_rectangle(0, 0, 2, 2), make_rectangle(2, 0, 2, 2)]
     cuts = cut_list(patchwork_from_outlines(outlines, ["light", "dark"]))
     found = plan(cuts, Supply("light", washed=one), Supply("dark", washed=other))
-    assert any("shrink" in warning for warning in found.warnings) == warned
+    assert any("shrink" in warning for warning in say_notices(found.warnings)) == warned
 
 
 # Pieces longer than the cloth is wide

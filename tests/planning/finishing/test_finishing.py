@@ -11,6 +11,7 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.errors import KitError, NoPlanError
 from kit.lengths import YARD
 from kit.model.finishing import ABOVE_NOUGHT, PARTS, FinishingWishes, TopFacts
+from kit.output.words.notice_words import say_notices
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top
 
@@ -134,19 +135,22 @@ def test_each_colour_of_thread_has_its_own_line_and_no_estimate_is_made_when_pat
     assert [line.colour for line in made.thread.lines] == ["white", "blue"]
     assert made.thread.lines[0].needle == pytest.approx(2 * made.thread.lines[1].needle)
     assert not made.thread.estimated
-    assert not any("estimate" in line for line in made.assumptions)
-    assert any("estimate" in line for line in plan().assumptions)
+    assert not any("estimate" in line for line in say_notices(made.assumptions))
+    assert any("estimate" in line for line in say_notices(plan().assumptions))
 
 
 def test_a_gap_over_the_limit_of_the_batting_is_a_warning():
-    assert not any("gap" in line for line in plan(top=TopFacts(gap=7.9)).warnings)
-    assert any("gap" in line for line in plan(top=TopFacts(gap=8.1)).warnings)
+    assert plan(top=TopFacts(gap=7.9)).warnings == ()
+    (warning,) = plan(top=TopFacts(gap=8.1)).warnings
+    assert (warning.kind, warning["gap"], warning["limit"]) == ("gap-over-limit", 8.1, 8.0)
 
 
 def test_pins_and_needles_are_counted_and_goods_for_sale_have_their_caution():
-    assert any("local rules" in line for line in plan(for_sale=True).cautions)
-    assert not any("local rules" in line for line in plan().cautions)
-    assert all(any("needles and pins" in line for line in made.cautions) for made in (plan(), plan(36.0, 45.0)))
+    assert any("local rules" in line for line in say_notices(plan(for_sale=True).cautions))
+    assert not any("local rules" in line for line in say_notices(plan().cautions))
+    assert all(
+        any("needles and pins" in line for line in say_notices(made.cautions)) for made in (plan(), plan(36.0, 45.0))
+    )
 
 
 def test_the_sleeve_is_two_inches_shorter_than_the_quilt_and_cut_from_an_offcut_where_one_serves():

@@ -17,6 +17,7 @@ from kit.geometry.outlines import make_rectangle
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.patchwork import patchwork_from_outlines
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
+from kit.output.words.notice_words import say_notices
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.quilting.draw_in import estimate_draw_in, find_shortening
 from kit.planning.quilting.quilting_plan import quilting_plan
@@ -115,7 +116,7 @@ def test_the_care_card_takes_the_estimate_two_in_a_hundred_at_least_and_her_own_
         check_finishing_plan(50.0, 60.0, plan)
         assert plan.care.quilted == pytest.approx((50 * (1 - drawn[0]), 60 * (1 - drawn[1])))
     assert any("Quilting draws in 4 % of the width and 2 % of the height" in said
-               for said in finishing_plan(50.0, 60.0, None, top).assumptions)  # fmt: skip
+               for said in say_notices(finishing_plan(50.0, 60.0, None, top).assumptions))  # fmt: skip
 
 
 def test_a_loft_of_nought_is_refused():
