@@ -22,10 +22,10 @@ from .errors import StudyError as StudyError
 
 # screens
 from .explore.composing.table import compose as compose
-from .explore.cutting_face import explore_cutting as explore_cutting
+from .explore.cutting_screen import explore_cutting as explore_cutting
 from .explore.drawing_board import draw as draw
 from .explore.explorer import explore as explore
-from .explore.finishing_face import explore_finishing as explore_finishing
+from .explore.finishing_screen import explore_finishing as explore_finishing
 from .explore.fit_screen import choose_size as choose_size
 from .explore.gallery import list_keys as list_keys
 from .explore.gallery import make_example as make_example
@@ -34,10 +34,10 @@ from .explore.gallery import show_studies as show_studies
 from .explore.notebook import show_picture as show_picture
 from .explore.notebook import start_notebook as start_notebook
 from .explore.progress_bar import ProgressBar as ProgressBar
-from .explore.quilting_face import explore_quilting as explore_quilting
+from .explore.quilting_screen import explore_quilting as explore_quilting
 from .explore.route_slider import follow_route as follow_route
-from .explore.sweep_face import show_sweep as show_sweep
 from .explore.sweep_run import run_sweep as run_sweep
+from .explore.sweep_screen import show_sweep as show_sweep
 from .explore.walkthrough import show_step as show_step
 from .explore.walkthrough import walk_through as walk_through
 

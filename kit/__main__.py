@@ -24,7 +24,7 @@ LAID_OUT = "seamproof"
 """The folder for notebooks and studies where the kit is installed and not read from a checkout."""
 FIRST = "1-explore.ipynb"
 QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": false}}'
-"""Settings of the notebook server: it asks no network for news or updates."""
+"""Settings of the notebook server: it does not ask a network for news or updates."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -40,7 +40,7 @@ def main(words: Sequence[str] | None = None) -> int:
     write.add_argument("study", help="a study file")
     write.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
     write.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
-    write.add_argument("--system", choices=("inch", "metric"), help="draft the study anew in this system")
+    write.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
     write.add_argument("--large-print", action="store_true", help="set the pattern in large print")
     show = commands.add_parser("open", help="open the first notebook, or a copy of it set to a study")
     show.add_argument("study", nargs="?", help="a study file")
@@ -70,7 +70,7 @@ def main(words: Sequence[str] | None = None) -> int:
 
 
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
-    """Prove each study and print a line for it; below it what fails of its proof sheet, or all on request."""
+    """Prove each study and print one line for it, then the failing lines of its proof sheet, or all on request."""
     from kit.lengths import write_length
     from kit.output.proof.proof import prove
     from kit.pipeline import make_pattern
@@ -105,7 +105,7 @@ def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
 
 
 def compare_stored(pattern: "Pattern", path: str) -> bool:
-    """Compare a pattern with the result stored beside its study, if there is one; return whether a number disagrees."""
+    """Compare a pattern with the stored result of its study, if any; return True if a number disagrees."""
     from kit.sharing.results import compare_result, find_result, open_result
 
     kept = find_result(path)
@@ -124,7 +124,7 @@ def compare_stored(pattern: "Pattern", path: str) -> bool:
 
 
 def store_results(paths: Sequence[str]) -> int:
-    """Prove each study and store its result beside it, for later checks to compare with."""
+    """Prove each study and store its result beside it, as a reference for later checks."""
     from kit.pipeline import make_pattern
     from kit.sharing.results import find_result, store_result
     from kit.study import open_study
@@ -137,7 +137,7 @@ def store_results(paths: Sequence[str]) -> int:
 def write_study_files(
     path: str, folder: str, paper: "Paper | None", system: "System | None", *, large: bool = False
 ) -> int:
-    """Write every file of one study, each size of it in the pattern, and print their names; progress goes beside."""
+    """Write every file of one study, with all its sizes in the pattern, and print their names; show progress."""
     from kit.pipeline import make_pattern
     from kit.publish import redraft, write_publication
     from kit.study import editions, open_study
@@ -176,16 +176,16 @@ def hand_on(asked: argparse.Namespace) -> int:
 
 
 def _show_progress(what: str, done: float, whole: float) -> None:
-    """Show on a terminal, in one line that is written over, what is being done; a file or pipe gets nothing."""
+    """Show progress on a terminal, in one line that is overwritten; write nothing to a file or pipe."""
     if sys.stderr.isatty():
         print(f"\r{what}: {100 * done // whole:.0f} %".ljust(60), end="\r", file=sys.stderr, flush=True)
 
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:
-    """Start JupyterLab on the first notebook, or on a copy of it beside the study and set to it."""
+    """Start JupyterLab on the first notebook, or on a copy of it beside the study, set to that study."""
     if find_spec("jupyterlab") is None:
         raise KitError("JupyterLab is not installed", needed="jupyterlab", do="start with: python3 -m uv run kit")
-    home = CHECKOUT if is_checkout() else lay_out(Path.cwd() / LAID_OUT)
+    home = CHECKOUT if is_checkout() else copy_out(Path.cwd() / LAID_OUT)
     notebooks = home / "notebooks"
     start = f"lab/tree/notebooks/{FIRST}"
     folder = home
@@ -207,7 +207,7 @@ def open_notebook(study: str | None, *, browser: bool = True) -> int:
         return subprocess.run([sys.executable, "-m", "jupyter", "lab", *settings], check=False).returncode
 
 
-def lay_out(folder: Path) -> Path:
+def copy_out(folder: Path) -> Path:
     """Copy the notebooks and the data that they read out of the installed package; keep a folder that is there."""
     if (folder / "notebooks" / FIRST).is_file():
         return folder

@@ -5,12 +5,12 @@ LIMIT = 600
 
 
 class KitError(Exception):
-    """Base of every error that a user's input can cause.
+    """The base of every error that a user's input can cause.
 
     Parameters
     ----------
     found
-        What was found: the value, its unit, the id or key that holds it.
+        What was found: the value, its unit, and the id or key of its place.
     needed
         What was needed instead.
     do
@@ -47,7 +47,7 @@ class KitError(Exception):
 
 
 class LengthError(KitError):
-    """A text that is no length, or a length outside what cloth allows."""
+    """Not a length, or a length outside the range that cloth allows."""
 
 
 class StudyError(KitError):
@@ -59,11 +59,11 @@ class PatchworkError(KitError):
 
 
 class NoPlanError(KitError):
-    """A design that is sound but for which no plan of the wanted kind exists."""
+    """A sound design without a plan of the wanted kind."""
 
 
 class CheckError(KitError):
-    """A plan that its own check refuses; the message names the patch or step and both figures."""
+    """A plan refused by its own check; the message names the patch or step and both figures."""
 
 
 def _rebuild(kind: type[KitError], found: str, needed: str, do: str) -> KitError:
@@ -71,7 +71,7 @@ def _rebuild(kind: type[KitError], found: str, needed: str, do: str) -> KitError
 
 
 def _one_line(text: str) -> str:
-    """Keep a message on one line and of bearable length, whatever a study file held."""
+    """Keep a message short and on one line, whatever the study file holds."""
     shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in " ".join(text.split()))
     return shown if len(shown) <= LIMIT else shown[: LIMIT - 20] + " ... (shortened)"
 

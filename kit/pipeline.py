@@ -46,16 +46,16 @@ from kit.study.study_record import ONE_BY_ONE
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
-    """Make what follows a slider: design, pieces, colours and cloth.
+    """Make the plans that follow a slider: design, pieces, colours and cloth.
 
     Parameters
     ----------
     study
         The study.
     effort
-        How long the cutting plan is searched: "quick" keeps up with a slider and may need a strip more than "steady".
+        How long to search for the cutting plan: "quick" keeps up with a slider and may need a strip more than "steady".
     ways
-        List the ways of making each unit even where the study asks for none; that takes the order of sewing.
+        List the ways of making each unit even where the study names none; this needs the order of sewing.
 
     Raises
     ------
@@ -95,7 +95,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     study
         From `open_study`.
     effort
-        How long the cutting plan is searched, as for `make_sketch`; a sweep over many studies takes "quick".
+        How long to search for the cutting plan, as for `make_sketch`; a sweep over many studies uses "quick".
 
     Returns
     -------
@@ -105,7 +105,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     Raises
     ------
     KitError
-        A design that cannot be built, or a plan that its check refuses; names what and both figures.
+        A design that cannot be built, or a plan refused by its check; names the place and both figures.
 
     Examples
     --------
@@ -141,7 +141,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
 
 
 def _make_patchwork(study: Study) -> Patchwork:
-    """Return the design's patchwork, split where she asked for seams that all run straight through."""
+    """Return the design's patchwork, split if the study asks for seams that all run straight through."""
     patchwork = study.make_patchwork()
     if study.sewing.partial_seams == "sew":
         return patchwork
@@ -152,7 +152,7 @@ def _make_patchwork(study: Study) -> Patchwork:
 def compare_widths(
     sketch: Sketch, widths: Sequence[Length] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
 ) -> WidthTable:
-    """Plan every fabric that is bought by the length on several usable widths.
+    """Plan every fabric bought by the length on several usable widths.
 
     Parameters
     ----------
@@ -173,11 +173,11 @@ def compare_widths(
     Raises
     ------
     KitError
-        No width at all, or one that is none.
+        No width, or a width that is not positive.
 
     Notes
     -----
-    From half a second to some seconds: each fabric is planned for every width, and for some widths between them.
+    Half a second to several seconds: each fabric is planned for every width, and for some widths in between.
     """
     usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
@@ -191,23 +191,23 @@ def compare_widths(
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
-    """Plan the order of sewing; where ways of making are asked for, units that may come out of batches stay whole."""
+    """Plan the order of sewing; if the study names ways of making, units that batches may yield stay whole."""
     if study.cutting == ONE_BY_ONE:
         return sewing_plan(patchwork, pieces)
     return sewing_plan(group_units(patchwork, pieces), pieces)
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
-    """Press as the study wishes; lightness decides which side is the dark one."""
+    """Press as the study wishes; lightness decides which side is darker."""
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
     return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
-    """Put the splitting that needs no partial seam beside a plan that has some.
+    """Add to a plan with partial seams the splitting that avoids them.
 
-    Tops with set-in seams are left out: nobody splits the diamonds of a star, and the search would take its time.
+    Tops with set-in seams are left out: nobody splits the diamonds of a star, and the search would be slow.
     """
     if plan.set_in_seams or not plan.partial_seams:
         return plan
@@ -218,14 +218,14 @@ def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
 
 
 def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> FinishingPlan:
-    """Plan the finishing of a top as its study wishes, and check the plan.
+    """Plan the finishing of a top as the study wishes, and check the plan.
 
     Parameters
     ----------
     sketch
         A sketch or a pattern.
     quilting
-        Its quilting, for thread, time and the widest gap; None: not planned, they are estimated.
+        Its quilting, for thread, time and the widest gap; None: these are estimated.
 
     Raises
     ------
@@ -248,7 +248,7 @@ def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> Fini
 
 
 def _refuse_disagreement(rehearsal: Rehearsal) -> None:
-    """Raise what the rehearsal found, so that no wrong number reaches paper."""
+    """Raise the first difference that the rehearsal found, so that no wrong number reaches paper."""
     if not rehearsal.agrees:
         more = len(rehearsal.differences) - 1
         raise CheckError(
@@ -259,9 +259,9 @@ def _refuse_disagreement(rehearsal: Rehearsal) -> None:
 
 
 def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabric, ...]:
-    """Give fabrics that come in a fixed number the limit of patches that they yield, slot by slot.
+    """Limit fabrics of a fixed number to the patches that they yield, slot by slot.
 
-    A slot whose cloth does not suffice keeps its fabrics as they are: the cutting plan then says what is short.
+    Where the cloth of a slot is not enough, its fabrics stay unlimited: the cutting plan then says what is short.
     """
     limited = []
     for slot in pieces.slots:

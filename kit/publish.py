@@ -1,4 +1,4 @@
-"""Publishing: the pattern in either system, on either paper, in one size or several, and every file beside it."""
+"""Publishing: the pattern in either system, on either paper, in one or several sizes, with every other file."""
 
 import os
 from collections.abc import Iterator, Sequence
@@ -29,8 +29,8 @@ def write_document(
 ) -> Path:
     """Write the printed pattern of a study as PDF.
 
-    Draft it anew where it was drafted in the other system, prove every line of the proof sheet, set the parts in their
-    order, mark the file to be printed at full size, and write it. Nothing is written when the rehearsal disagrees or a
+    Redraft it if it was drafted in the other system, prove every line of the proof sheet, set the parts in their
+    order, mark the file for printing at full size, and write it. Nothing is written when the rehearsal disagrees or a
     proof fails.
 
     Parameters
@@ -38,11 +38,11 @@ def write_document(
     pattern
         Every plan of a study; or several patterns, the sizes of one design: tables then have a column for each.
     path
-        Where to; only this file is written.
+        The file to write; no other file is written.
     paper
-        "Letter" or "A4". Templates lie within what both have in common.
+        "Letter" or "A4". Templates fit within the area common to both.
     system
-        "inch" or "metric": as `redraft` has it.
+        "inch" or "metric", as for `redraft`.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
     progress
@@ -56,13 +56,12 @@ def write_document(
     Raises
     ------
     KitError
-        Another paper, system or edition; a design that cannot be drafted in that system; a proof that fails; a place
-        that cannot be written to.
+        An unknown paper, system or edition; a design that cannot be drafted in that system; a proof that fails; a file
+        that cannot be written.
 
     Notes
     -----
-    The same pattern gives the same bytes. About 2 s for 40 pages, and as long as `make_pattern` on top where it is
-    drafted anew.
+    The same pattern gives the same bytes. About 2 s for 40 pages, plus the time of `make_pattern` if it is redrafted.
     """
     check_wish("system", system, ("inch", "metric"))
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
@@ -71,31 +70,31 @@ def write_document(
 
 
 def redraft(pattern: Pattern, system: System) -> Pattern:
-    """Return a pattern drafted in a system: the study made anew with the allowance and the rounding of that system.
+    """Return a pattern drafted in a system: made again with the allowance and the rounding of that system.
 
-    Finished sizes stay what they are, and so does the cloth but that its usable width is rounded down to whole
-    centimetres or half inches; every piece is cut, every step written and every plan proved anew. Nothing is converted:
-    1/4 in and eighths of an inch against 0.75 cm and millimetres give other cut sizes, and what the study leaves open,
-    such as how far the backing reaches, takes the usual round values of the system.
+    Finished sizes stay the same. So does the cloth, except that its usable width is rounded down to whole centimetres
+    or half inches. Every piece is cut, every step written and every plan proved again. Nothing is converted: 0.75 cm
+    and millimetres give other cut sizes than 1/4 in and eighths of an inch. If the study leaves a value open, such as
+    the overhang of the backing, the usual round value of the system holds.
 
     Parameters
     ----------
     pattern
-        Every plan of a study; returned as it is where it has that system.
+        Every plan of a study; returned unchanged if it has that system.
     system
         "inch" or "metric".
 
     Raises
     ------
     KitError
-        A pattern that does not come from a study, or a design that cannot be built with that allowance.
+        A pattern without a study, or a design that cannot be built with that allowance.
     """
     study = pattern.study
     if study.measures.system == system:
         return pattern
     if not isinstance(study, Study):
         raise KitError(
-            f"This pattern is drafted in the {study.measures.system} system and has no study to draft it anew from",
+            f"This {study.measures.system} pattern has no study, so it cannot be redrafted",
             needed="a pattern made from a study",
             do=f"open a study, or ask for the {study.measures.system} system",
         )
@@ -103,7 +102,7 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
 
 
 def _redraft_study(study: Study, system: System) -> Study:
-    """Return the study read anew in a system: what it does not say takes the usual values of that system.
+    """Return the study read again in a system: keys that it leaves out take the usual values of that system.
 
     Usable widths are rounded down to whole centimetres or half inches.
     """
@@ -131,14 +130,14 @@ def write_publication(
     edition: str = "standard",
     progress: Progress = keep_quiet,
 ) -> list[Path]:
-    """Write every file of a pattern into a folder, and an archive that holds them all.
+    """Write every file of a pattern into a folder, and one archive of them all.
 
     Parameters
     ----------
     pattern
-        Every plan of a study; or several patterns, the sizes of one design: tables and pictures are of the first.
+        Every plan of a study; or several patterns, the sizes of one design: tables and pictures show the first.
     folder
-        Where to; made if need be.
+        The folder; made if it does not exist.
     paper
         None: A4 for a metric pattern, Letter otherwise.
     edition
@@ -149,7 +148,7 @@ def write_publication(
     Returns
     -------
     list of Path
-        What was written, the archive last.
+        The written files, the archive last.
 
     Raises
     ------

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.slow
 STUDIES = ["data/studies/tideline.toml", "data/studies/lamplight.toml", "data/studies/ferry-steps.toml"]
 
 
-def test_check_prints_a_line_a_study_and_passes(capsys):
+def test_check_prints_one_line_per_study_and_passes(capsys):
     assert main(["check", *STUDIES]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert len(lines) == 3
@@ -86,7 +86,7 @@ def test_written_twice_the_bytes_are_the_same_and_each_name_is_printed(written, 
     assert (tmp_path / "ferry-steps.zip").read_bytes() == (written / "ferry-steps.zip").read_bytes()
 
 
-def test_write_drafts_a_study_anew_in_the_other_system(tmp_path):
+def test_write_redrafts_a_study_in_the_other_system(tmp_path):
     assert main(["write", STUDIES[2], "--to", str(tmp_path), "--system", "metric"]) == 0
     table = (tmp_path / "ferry-steps-pieces.csv").read_text(encoding="utf-8")
     assert " cm" in table
@@ -117,12 +117,12 @@ def test_check_fails_when_a_proof_fails_and_says_which(capsys, monkeypatch):
     assert lines[0].startswith("FAIL  ferry-steps.toml")
     failed = [line.strip() for line in lines[1:] if line.startswith("      FAIL  ")]
     assert any(line.startswith("FAIL  Units add up to blocks and to the top") for line in failed)
-    assert any(line.startswith("FAIL  Totals are pieces a unit times units") for line in failed)
+    assert any(line.startswith("FAIL  Totals are pieces per unit times units") for line in failed)
 
 
 def test_nothing_is_written_for_a_study_that_is_wrong(tmp_path, capsys):
     assert main(["write", str(tmp_path / "none.toml"), "--to", str(tmp_path / "out")]) == 1
-    assert "is not there" in capsys.readouterr().err
+    assert "does not exist" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
 
 
@@ -157,9 +157,9 @@ def test_open_with_a_study_makes_a_copy_set_to_it_and_keeps_one_that_is_there(se
     assert copy.read_text() == "{}"
 
 
-def test_open_refuses_a_study_that_is_none(server, tmp_path, capsys):
+def test_open_refuses_what_is_not_a_study(server, tmp_path, capsys):
     assert main(["open", str(tmp_path / "none.toml")]) == 1
-    assert "is not there" in capsys.readouterr().err
+    assert "does not exist" in capsys.readouterr().err
     assert not server
 
 

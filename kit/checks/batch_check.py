@@ -1,4 +1,4 @@
-"""The check of a making plan: from plan, design and steps alone, with nothing of the verb, every batch rehearsed."""
+"""The check of a making plan: only from plan, design and steps, with every batch rehearsed and no planner's code."""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -13,7 +13,7 @@ from kit.rehearsal.batch_rehearsal import find_unlike, rehearse_batch
 from kit.rehearsal.flat_cloth import CannotMakeError
 
 SLIP = 1e-4
-"""Inches by which two figures may differ."""
+"""Inches: the tolerance between two figures."""
 
 
 def check_making_plan(
@@ -26,10 +26,10 @@ def check_making_plan(
 ) -> None:
     """Refuse a making plan that does not give the units of the top.
 
-    Every batch is rehearsed with its printed sizes, and each unit that comes out is laid on every unit of the top that
-    it stands for: fabrics in place, not turned over. No patch is in two units; the steps make each unit a part of its
-    own, and no step outside a unit is said to be done; blanks and units add up to the batches; what is cut and what
-    comes out of batches add up to the cut list.
+    Every batch is rehearsed with its printed sizes, and each resulting unit is laid on every unit of its kind in the
+    top: fabrics in place, not turned over. No patch is in two units. The steps make each unit a separate part, and
+    no step outside a unit counts as done. Blanks and units add up to the batches; cut pieces and batch units add up
+    to the cut list.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ def check_making_plan(
     plan
         The plan.
     placed
-        Where the rehearsal of the steps put each patch, for the comparison; None: where the design has it.
+        The place of each patch in the rehearsal of the steps, for the comparison; None: its place in the design.
 
     Raises
     ------
@@ -106,7 +106,7 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
 
 
 def _tell_apart(unit: tuple[str, ...], shapes: Mapping[str, Outline], assignment: Mapping[str, str]) -> object:
-    """Return what units that lie alike have in common: fabrics, and corners from the first patch's first corner."""
+    """Return the common reading of equal units: fabrics, and corners from the first patch's first corner."""
     x0, y0 = shapes[unit[0]][0]
     return tuple(
         (assignment[patch], tuple((round(x - x0, 5), round(y - y0, 5)) for x, y in shapes[patch])) for patch in unit
@@ -114,7 +114,7 @@ def _tell_apart(unit: tuple[str, ...], shapes: Mapping[str, Outline], assignment
 
 
 def _check_parts(plan: MakingPlan, steps: SewingPlan) -> None:
-    """See that each unit is a part that the steps sew before anything is sewn to it, and which seams that saves."""
+    """Check that the steps sew each unit before sewing anything to it, and which seams the batches save."""
     copies = {unit.name: unit.copies for unit in steps.units}
     wanted = {frozenset(unit): made.id for made in plan.made for unit in made.units}
     owner = {patch: unit for unit in wanted for patch in unit}
@@ -134,7 +134,7 @@ def _check_parts(plan: MakingPlan, steps: SewingPlan) -> None:
                 made_of.add(unit)
     for unit, name in wanted.items():
         if unit not in made_of:
-            raise CheckError(f"{name}: no step makes a part of just `{'`, `'.join(sorted(unit))}`")
+            raise CheckError(f"{name}: no step makes a part of only `{'`, `'.join(sorted(unit))}`")
     said = Counter({(made.id, number): count for made in plan.made for number, count in made.sewn})
     for key in sorted({*said, *saved}):
         if said[key] != saved[key]:
@@ -142,7 +142,7 @@ def _check_parts(plan: MakingPlan, steps: SewingPlan) -> None:
 
 
 def _check_list(cuts: CutList, assignment: Mapping[str, str], plan: MakingPlan, owner: Mapping[str, str]) -> None:
-    """See that pieces that are cut and patches that come out of batches add up, fabric by fabric."""
+    """Check that cut pieces and patches from batches add up, fabric by fabric."""
     cut: Counter[tuple[str, str | None]] = Counter()
     for piece in plan.cut_list.pieces:
         cut[piece.id, piece.fabric] += piece.count
@@ -152,13 +152,13 @@ def _check_list(cuts: CutList, assignment: Mapping[str, str], plan: MakingPlan, 
     for (name, fabric), count in blanks.items():
         found = cut.pop((name, fabric), 0)
         if found != count:
-            raise CheckError(f"{name} of {fabric}: {found} in the list of what is cut, {count} are taken by batches")
+            raise CheckError(f"{name} of {fabric}: {found} in the cut list, {count} are taken by batches")
     need: Counter[tuple[str, str | None]] = Counter(
         (piece.id, assignment[p]) for piece in cuts.pieces for p in piece.patches if p not in owner
     )
     for key in sorted({*cut, *need}, key=str):
         if cut[key] != need[key]:
-            raise CheckError(f"Piece {key[0]} of {key[1]}: {cut[key]} in the list of what is cut, {need[key]} needed")
+            raise CheckError(f"Piece {key[0]} of {key[1]}: {cut[key]} in the cut list, {need[key]} needed")
     printed = Counter({piece.id: piece.count for piece in plan.pieces})
     whole: Counter[str] = Counter()
     for piece in plan.cut_list.pieces:

@@ -1,4 +1,4 @@
-"""The check of a colouring. It shares nothing with what places the prints: it looks at the patches one by one."""
+"""The check of a colouring. It shares nothing with the placement of prints: it looks at the patches one by one."""
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
@@ -18,16 +18,16 @@ def check_colouring(
 ) -> None:
     """Refuse a colouring that breaks a rule or miscounts.
 
-    Every patch has a fabric of its slot, none that was set aside; pins are kept; no limit is passed, nor half of it by
-    the pieces of one hand where they are cut as mirror pairs; and the pairs of one fabric that the rules forbid, found
-    by walking round each patch, are those that the colouring lists and counts.
+    Every patch has a fabric of its slot, never one set aside; pins are kept; no limit is exceeded, nor half of it by
+    the pieces of one hand if they are cut as mirror pairs. The forbidden pairs of one fabric, found by walking around
+    each patch, are exactly the pairs that the colouring lists and counts.
 
     Parameters
     ----------
     patchwork, fabrics, rules
-        As they were given to `colour_plan`.
+        As given to `colour_plan`.
     colouring
-        What it made.
+        Its result.
 
     Raises
     ------
@@ -105,7 +105,7 @@ def _check_supply(
 
 
 def _read(outline: Outline) -> tuple[tuple[float, float], ...]:
-    """Return lengths and turns round an outline from wherever that reads smallest; its mirror image reads otherwise."""
+    """Return lengths and turns around an outline in the smallest reading; its mirror image reads differently."""
     n = len(outline)
     steps = [(outline[(i + 1) % n][0] - x, outline[(i + 1) % n][1] - y) for i, (x, y) in enumerate(outline)]
     read = []
@@ -116,7 +116,7 @@ def _read(outline: Outline) -> tuple[tuple[float, float], ...]:
 
 
 def _find_forbidden(patchwork: Patchwork, rules: Rules, slots: set[str]) -> Met:
-    """Return the pairs of patches that the rules keep from having one print."""
+    """Return the pairs of patches that may not have the same print."""
     across = _find_across(patchwork, slots)
     found = set(across)
     meetings: dict[object, list[Patch]] = defaultdict(list)
@@ -160,7 +160,7 @@ def _pair_up(patches: Sequence[Patch], slots: set[str]) -> Met:
 
 
 def _walk(patchwork: Patchwork, across: Met, steps: int) -> Met:
-    """Return the pairs at most so many steps apart within one part of the top: the steps are taken for all at once."""
+    """Return the pairs within the given number of steps in one part of the top; all steps are taken at once."""
     beside: dict[str, set[str]] = {patch.id: {patch.id} for patch in patchwork.patches}
     for pair in across:
         a, b = pair

@@ -1,4 +1,4 @@
-"""Cut list checked: every piece is laid on its patches again with a general geometry library."""
+"""The check of a cut list: every piece is laid on its patches again with a general geometry library."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -16,9 +16,9 @@ def check_cut_list(patchwork: Patchwork, cuts: CutList) -> None:
     """Refuse a cut list that does not make the patchwork.
 
     Each patch must have exactly one piece, of its slot. The piece, shrunk by the allowance with a general geometry
-    library and turned as it says, must cover the patch's sewn shape; a mirror image does not. Hands must be those of
+    library and turned as listed, must cover the patch's sewn shape; a mirror image does not. Hands must be those of
     the outline as drawn; every measure, with and without allowances, must be that of the outline, by its kind; no
-    rounded size may be under the exact one; and the bias edges must be those off the grain.
+    rounded size may be under the exact size; and the bias edges must be those off the grain.
 
     Raises
     ------
@@ -94,11 +94,11 @@ def _measure_again(kind: PieceKind, corners: np.ndarray[tuple[int, ...], np.dtyp
         case "template":
             wide, tall = (corners.max(axis=0) - corners.min(axis=0)).tolist()
             return {"width": wide, "height": tall}
-    raise CheckError(f"A piece of {len(sides)} edges is called a {kind}, which is no shape of the kit")
+    raise CheckError(f"A piece of {len(sides)} edges is called a {kind}, which is not a shape of the kit")
 
 
 def _check_bias(piece: Piece, patches: Sequence[Patch]) -> None:
-    """Compare the bias edges with the grain: of strips along their long side, of other shapes as the patch has it."""
+    """Compare the bias edges with the grain: along the long side for strips, as in the patch for other shapes."""
     corners = np.array(piece.outline)
     edges = np.roll(corners, -1, axis=0) - corners
     directions = np.degrees(np.arctan2(edges[:, 1], edges[:, 0]))
@@ -115,14 +115,14 @@ def _check_bias(piece: Piece, patches: Sequence[Patch]) -> None:
     wrong = (np.abs(off) > 0.1) != np.array(piece.bias)[None, :]
     longest_is_bias = {"half-square triangle": True, "quarter-square triangle": False}.get(piece.kind)
     if longest_is_bias is not None and piece.bias[int(np.argmax(sides))] != longest_is_bias:
-        raise CheckError(f"Piece {piece.id} is no {piece.kind} by the grain of its long side")
+        raise CheckError(f"Piece {piece.id} is not a {piece.kind} by the grain of its long side")
     if wrong.any():
         patch = patches[int(np.argwhere(wrong)[0, 0])]
         raise CheckError(f"Piece {piece.id}: its bias edges are not those off the grain of patch `{patch.id}`")
 
 
 def _check_hand(piece: Piece, allowance: float) -> None:
-    """Compare the hand with how far the outline is from its mirror image, read from every corner in turn."""
+    """Compare the hand with the difference between the outline and its mirror image, read from every corner in turn."""
     corners = np.array(piece.outline)
     edges = np.roll(corners, -1, axis=0) - corners
     lengths = np.hypot(*edges.T)
@@ -136,7 +136,7 @@ def _check_hand(piece: Piece, allowance: float) -> None:
     half = np.tan(np.arccos(np.clip(cosine, -1.0, 1.0)) / 2)
     seams = lengths - allowance * (1 / half + 1 / np.roll(half, -1))
     longest = np.flatnonzero(seams > seams.max() - 1e-4)
-    if len(longest) > 1:  # laid on either of them it may have its sharper end at the same side as its image has
+    if len(longest) > 1:  # with two longest edges a piece and its image may both have the sharper end at one side
         readings = [np.column_stack([-cosine, seams]), np.column_stack([-cosine[::-1], np.roll(seams[::-1], -1)])]
         mine, image = (
             min(np.roll(one, -k, axis=0).round(3).tolist() for k in np.flatnonzero(one[:, 1] > seams.max() - 1e-4))

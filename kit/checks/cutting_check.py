@@ -1,4 +1,4 @@
-"""The check of a cutting plan: by general geometry, from plan and cut list alone, with nothing of the planner."""
+"""The check of a cutting plan: by general geometry, only from plan and cut list, without any of the planner's code."""
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
@@ -11,10 +11,10 @@ from kit.errors import CheckError
 from kit.model.cutting import ClothPlan, Cut, CutList, CuttingPlan, Piece, Strip
 
 SLIP = 1e-4
-"""Inches by which two figures may differ; far below what a rotary cutter does."""
+"""Inches: the tolerance between two figures; far below the accuracy of a rotary cutter."""
 
 SLIP_ANGLE = 0.05
-"""Degrees by which an edge may be off."""
+"""Degrees: the tolerance of an edge."""
 
 Box = tuple[float, float, float, float]
 
@@ -22,11 +22,11 @@ Box = tuple[float, float, float, float]
 def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
     """Refuse a cutting plan that cannot be cut or does not give every piece.
 
-    Every strip lies inside its cloth and there are no more than there is cloth for; sub-cuts lie inside their strip, do
-    not overlap, and can be reached by straight cuts from edge to edge; each piece lies inside its sub-cut, is the
-    piece's exact outline turned but not flipped, keeps the grain and the direction of the print, and overlaps no other;
-    the two halves of a folded strip are mirror images; joined strips are long enough. What is cut and what is short
-    add up to the cut list, piece by piece and hand by hand, and what is used adds up and is not below the bound.
+    Every strip lies inside its cloth, and the cloth is enough for all strips. Sub-cuts lie inside their strip, do
+    not overlap, and can be reached by straight cuts from edge to edge. Each piece lies inside its sub-cut, is the
+    piece's exact outline turned but not flipped, keeps the grain and the direction of the print, and overlaps no other.
+    The two halves of a folded strip are mirror images; joined strips are long enough. Cut and missing pieces
+    add up to the cut list, piece by piece and hand by hand; the used cloth adds up and is not below the bound.
 
     Raises
     ------
@@ -53,7 +53,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
         _check_amount(name, cloth)
         for piece_id, count in cloth.short.items():
             if piece_id not in mine:
-                raise CheckError(f"{name}: `{piece_id}` is short, but no piece of the cut list")
+                raise CheckError(f"{name}: `{piece_id}` is short, but is not a piece of the cut list")
             made[cloth.supply.slot, mine[piece_id].fabric][piece_id] += count
     check_directions(plan, pieces)
     for piece in cut_list.pieces:
@@ -67,7 +67,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
 
 
 def _measure_cloth(cloth: ClothPlan) -> tuple[float, float | None, int | None]:
-    """Return the length of a strip, its height (None: free), and how many there are (None: no limit)."""
+    """Return the length of a strip, its height (None: free), and the number of strips (None: no limit)."""
     supply = cloth.supply
     stays = 1 - supply.shrinkage
     if supply.form == "yardage":
@@ -130,7 +130,7 @@ def _check_strip(place: str, strip: Strip, cloth: ClothPlan, pieces: dict[str, P
     boxes: list[Box] = []
     for cut in strip.cuts:
         if cut.piece not in pieces:
-            raise CheckError(f"{place}: `{cut.piece}` is no piece of the cut list")
+            raise CheckError(f"{place}: `{cut.piece}` is not a piece of the cut list")
         box = (cut.x, cut.y, cut.x + cut.width, cut.y + cut.height)
         if min(box[:2]) < -SLIP or box[2] > strip.length + SLIP or box[3] > strip.height + SLIP:
             raise CheckError(f"{place}: the cut for {cut.piece} at {cut.x:g}, {cut.y:g} does not lie inside the strip")
@@ -150,7 +150,7 @@ def _overlap(a: Box, b: Box) -> bool:
 
 
 def _parts(boxes: Sequence[Box]) -> bool:
-    """Tell whether straight cuts from edge to edge part every rectangle from every other."""
+    """Return True if straight cuts from edge to edge part every rectangle from every other."""
     if len(boxes) < 2:
         return True
     for low, high in ((0, 2), (1, 3)):
@@ -164,7 +164,7 @@ def _parts(boxes: Sequence[Box]) -> bool:
 
 
 def _check_fold(place: str, strip: Strip) -> None:
-    """See that each cut through two layers has its mirror image on the other half of the strip."""
+    """Check that each cut through two layers has its mirror image on the other half of the strip."""
     double = [cut for cut in strip.cuts if cut.folded]
     if strip.folded != bool(double):
         raise CheckError(f"{place} is folded: {strip.folded}; {len(double)} cuts go through two layers")
@@ -217,7 +217,7 @@ def _check_cut(
 
 
 def _check_ruler(place: str, cut: Cut, piece: Piece, cloth: ClothPlan) -> None:
-    """See that the sides of the cut are at least the ruler's figures of the piece."""
+    """Check that the sides of the cut are at least the ruler's figures of the piece."""
     _, high, _ = _measure_cloth(cloth)
     low, long = sorted((cut.width, cut.height))
     need_low, need_long = min(piece.rounded.values()), max(piece.rounded.values())
@@ -245,12 +245,12 @@ def _check_ruler(place: str, cut: Cut, piece: Piece, cloth: ClothPlan) -> None:
 def _check_pose(
     place: str, outline: Sequence[tuple[float, float]], piece: Piece, cloth: ClothPlan, angles: dict[str, float]
 ) -> None:
-    """See that the outline is the piece's own, turned but not flipped, on the grain, and the print upright."""
+    """Check that the outline is the piece's own, turned but not flipped, on the grain, and the print upright."""
     turns = _find_turns(outline, piece.outline)
     if not turns:
         if _find_turns([(-x, y) for x, y in reversed(outline)], piece.outline):
             raise CheckError(f"{place}: {piece.id} lies flipped: it is a {piece.hand} piece")
-        raise CheckError(f"{place}: what is cut for {piece.id} is not of its shape")
+        raise CheckError(f"{place}: the outline cut for {piece.id} is not its shape")
     turns = [(angle, first) for angle, first in turns if all(piece.bias) or _keeps_grain(outline, first, piece.bias)]
     if not turns:
         raise CheckError(f"{place}: {piece.id} lies off its grain")
@@ -264,7 +264,7 @@ def _check_pose(
 
 
 def _keeps_grain(outline: Sequence[tuple[float, float]], first: int, bias: Sequence[bool]) -> bool:
-    """Tell whether just the edges that are not bias run along or across the cloth."""
+    """Return True if exactly the edges off the bias run along or across the cloth."""
     n = len(bias)
     for i, off in enumerate(bias):
         (x0, y0), (x1, y1) = outline[(first + i) % n], outline[(first + i + 1) % n]
@@ -277,7 +277,7 @@ def _keeps_grain(outline: Sequence[tuple[float, float]], first: int, bias: Seque
 def _find_turns(
     outline: Sequence[tuple[float, float]], model: Sequence[tuple[float, float]]
 ) -> list[tuple[float, int]]:
-    """Return every angle in degrees by which the model, turned, gives the outline, with the corner it begins at."""
+    """Return every turn in degrees from the model to the outline, with the first corner of each."""
     n = len(model)
     if len(outline) != n:
         return []
@@ -294,7 +294,7 @@ def _find_turns(
 
 
 def _check_joins(name: str, cloth: ClothPlan, pieces: dict[str, Piece], allowance: float) -> None:
-    """See that strips joined end to end, two allowances lost at each join, are as long as their pieces together."""
+    """Check that strips joined end to end, two allowances lost at each join, are as long as their pieces together."""
     lengths: dict[str, list[Cut]] = defaultdict(list)
     for strip in cloth.strips:
         for cut in strip.cuts:

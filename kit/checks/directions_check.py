@@ -1,4 +1,4 @@
-"""Directions checked: pieces of a one-way print lie in the cloth as they do in the top."""
+"""The check of directions: pieces of a one-way print lie in the cloth as in the top."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -9,14 +9,14 @@ from kit.model.cutting import ClothPlan, CuttingPlan, Piece
 
 
 def lies_as_in_top(piece: Piece, cloth: ClothPlan) -> bool:
-    """Tell whether a piece of a one-way print has to lie as in the top: sides or legs on the grain, yardage."""
+    """Return True if a piece of a one-way print must lie as in the top: sides or legs on the grain, yardage."""
     upright = piece.kind in ("rectangle", "half-square triangle", "quarter-square triangle", "half-rectangle triangle")
     one_way = cloth.supply.form == "yardage" and (cloth.supply.one_way or cloth.supply.nap)
     return one_way and upright and len(piece.headings) == piece.count
 
 
 def check_directions(plan: CuttingPlan, pieces: Mapping[tuple[str, str | None, str], Piece]) -> None:
-    """See that no more pieces of a one-way print lie in each direction than do in the top."""
+    """Check that in each direction no more pieces of a one-way print lie than in the top."""
     for (slot, fabric, piece_id), piece in pieces.items():
         lie: Counter[int] = Counter()
         nap = False
@@ -43,6 +43,6 @@ def _find_heading(outline: Sequence[tuple[float, float]]) -> float:
 
 
 def _find_quarter(heading: float, piece: Piece, *, nap: bool) -> int:
-    """Return which quarter turn a direction is near; upside down is another one on a nap, but for rectangles."""
+    """Return the quarter turn nearest to a direction; upside down counts separately on a nap, except for rectangles."""
     quarters = 4 if nap and piece.kind != "rectangle" else 2
     return int((heading % 360 + 22.5) // 90) % quarters

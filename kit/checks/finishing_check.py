@@ -1,4 +1,4 @@
-"""The finishing plan's own check: it reckons every figure anew and shares nothing with what made the plan."""
+"""The finishing plan's own check: it computes every figure again and shares nothing with the planner."""
 
 from math import hypot
 
@@ -7,12 +7,13 @@ from kit.errors import CheckError
 from kit.lengths import YARD, Length, take_length
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import BorderFit, BorderPlan
+from kit.model.finishing_ways import Bought, Work
 
 NEAR = 1e-6
 
 
 def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> None:
-    """Accept a finishing plan or refuse it by the name of the part that is wrong, with both figures.
+    """Accept a finishing plan, or refuse it by the name of the wrong part, with both figures.
 
     Parameters
     ----------
@@ -24,7 +25,7 @@ def check_finishing_plan(width: Length, height: Length, plan: FinishingPlan) -> 
     Raises
     ------
     CheckError
-        Names the part, what it says and what it should say.
+        Names the part, the planned figure and the correct one.
     """
     width, height = take_length(width, "width"), take_length(height, "height")
     if hypot(plan.width - width, plan.height - height) > NEAR:
@@ -76,7 +77,7 @@ def _check_fit(part: str, fit: BorderFit, measured: tuple[float, ...]) -> None:
 
 
 def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> None:
-    """See that the strips give every length, with what their joins take."""
+    """Check that the strips give every length, with the cloth lost in joins."""
     room = (plan.top.border_width or plan.top.usable_width) * (1 - plan.wishes.prewash)
     if border.cut < border.finished + 2 * plan.top.allowance - NEAR:
         refuse_part(part, f"strips cut {border.cut:g} in", f"{border.finished + 2 * plan.top.allowance:g} in or more")
@@ -105,11 +106,11 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
 
 
 def _find_strips(plan: FinishingPlan, border: BorderPlan, part: str) -> list[float]:
-    """Return how long the strips are: left, right, bottom, top."""
+    """Return the lengths of the strips: left, right, bottom, top."""
     top, place = plan.top, border.number - 1
     corner = top.corners[place] if top.corners else "butted"
     if border.corner != corner:
-        refuse_part(part, f"{border.corner} corners", f"{corner}, as the design has them")
+        refuse_part(part, f"{border.corner} corners", f"{corner}, as in the design")
     reach = {"butted": 2 * border.finished, "cornerstones": 0.0}
     reach["mitred"] = 2 * border.finished + plan.wishes.mitre_extra
     upright_over = corner == "mitred" or (bool(top.ends_first) and top.ends_first[place])
@@ -129,7 +130,7 @@ def _buy(plan: FinishingPlan, cloth: float) -> float:
 def _check_sleeve(plan: FinishingPlan) -> None:
     sleeve = plan.sleeve
     if (sleeve is not None) != plan.wishes.sleeve:
-        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as she wished")
+        refuse_part("sleeve", "a sleeve" if sleeve else "no sleeve", "as wished")
     if sleeve is None:
         return
     _same("sleeve", "length", sleeve.finished[0], plan.width - plan.wishes.sleeve_short)
@@ -145,13 +146,17 @@ def _check_sleeve(plan: FinishingPlan) -> None:
 
 
 def _check_label(plan: FinishingPlan) -> None:
-    text = "\n".join(plan.label.lines)
-    if plan.label.lines[:1] != (plan.top.title,):
-        refuse_part("label", f"`{text[:40]}`", f"the title, {plan.top.title}")
-    if not any(line.startswith("Made by: _") for line in plan.label.lines):
-        refuse_part("label", "a maker filled in", "a line that is left for her hand")
-    if not any(line.startswith("Date: " + (plan.wishes.date or "_")) for line in plan.label.lines):
-        refuse_part("label", "no date", "the date, or a line for it")
+    label = plan.label
+    if label.title != plan.top.title:
+        refuse_part("label", f"`{label.title[:40]}`", f"the title, {plan.top.title}")
+    if label.maker:
+        refuse_part("label", "a maker filled in", "a blank line for the maker's name")
+    if label.date != plan.wishes.date:
+        refuse_part("label", f"date `{label.date[:40]}`", f"date `{plan.wishes.date}`, or a line for it")
+    if label.fibre != plan.wishes.fibre:
+        refuse_part("label", f"`{label.fibre[:40]}`", f"the fibre, {plan.wishes.fibre}")
+    _same("label", "width", label.finished[0], plan.width)
+    _same("label", "height", label.finished[1], plan.height)
 
 
 def _check_thread(plan: FinishingPlan) -> None:
@@ -186,13 +191,13 @@ def _check_time(plan: FinishingPlan) -> None:
     wishes, around = plan.wishes, 2 * (plan.width + plan.height)
     path = sum(line.path for line in plan.thread.lines if line.colour != "piecing")
     large = YARD if plan.top.system == "inch" else 100 / 2.54
-    true = {
+    true: dict[Work, float] = {
         "cutting": plan.top.cuts * wishes.cut_seconds / 60,
-        "sewing and pressing seams": plan.top.seams * wishes.seam_seconds / 60,
+        "piecing": plan.top.seams * wishes.seam_seconds / 60,
         "basting": plan.width * plan.height / large**2 * wishes.basting_minutes,
         "quilting": path / wishes.quilting_speed if plan.top.quilting_minutes is None else plan.top.quilting_minutes,
-        "sewing the binding on": around / wishes.binding_speed,
-        "closing the binding by hand": around / wishes.hand_speed,
+        "sewing-binding": around / wishes.binding_speed,
+        "closing-binding": around / wishes.hand_speed,
     }
     said = {line.work: line.minutes for line in plan.time}
     for work, minutes in true.items():
@@ -200,28 +205,32 @@ def _check_time(plan: FinishingPlan) -> None:
 
 
 def _check_cost(plan: FinishingPlan) -> None:
-    """See that all that is bought is on the sheet at its bought length, and that the sums are right."""
+    """Check that every purchase is on the sheet at its bought length, and that the sums are right."""
     sheet, unit = plan.cost, YARD if plan.top.system == "inch" else 100 / 2.54
-    amounts = {purchase.what: purchase.quantity for purchase in sheet.purchases}
+    amounts = {(purchase.what, purchase.name): purchase.quantity for purchase in sheet.purchases}
     back = plan.backing.chosen
-    fabrics = {"backing": plan.wishes.backing_fabric, "binding": plan.wishes.binding_fabric}
-    names = {part: f"{part}, {fabric}" if fabric else part for part, fabric in fabrics.items()}
-    needed = {"wide backing" if back.way == "wide" else names["backing"]: back.bought}
-    needed[names["binding"]] = plan.binding.bought
-    needed["sleeve"] = plan.sleeve.bought if plan.sleeve else 0.0
-    for what, length in needed.items():
-        _same("cost sheet", f"{what}, bought", amounts.get(what, 0.0) * unit, length, 1e-4)
+    wide = back.way == "wide"
+    needed: dict[tuple[Bought, str], float] = {
+        ("wide-backing" if wide else "backing", "" if wide else plan.wishes.backing_fabric): back.bought,
+        ("binding", plan.wishes.binding_fabric): plan.binding.bought,
+        ("sleeve", ""): plan.sleeve.bought if plan.sleeve else 0.0,
+    }
+    for (what, name), length in needed.items():
+        _same("cost sheet", f"{what} {name}".strip() + ", bought", amounts.get((what, name), 0.0) * unit, length, 1e-4)
     for purchase in plan.top.purchases:
         if purchase not in sheet.purchases:
-            refuse_part("cost sheet", "a purchase is missing", purchase.what)
-    if not any(what.startswith("batting") for what in amounts):
+            refuse_part("cost sheet", "a purchase is missing", purchase.name)
+    if not any(purchase.what in ("batting", "batting-roll") for purchase in sheet.purchases):
         refuse_part("cost sheet", "no batting", "batting")
     known = sum(p.quantity * p.price for p in sheet.purchases if p.price is not None)
-    known += sum(charge.cost for charge in sheet.charges)
+    for charge in sheet.charges:
+        true = max(charge.amount * charge.rate, charge.least or 0.0)
+        _same("cost sheet", f"{charge.what}, charged", charge.cost, true, 0.006)
+        known += charge.cost
     _same("cost sheet", "total", sheet.total, known, 0.005 * (len(sheet.purchases) + 1))
     _same("cost sheet", "price", sheet.price, sheet.total * (1 + plan.wishes.margin), 0.006)
     _same("cost sheet", "deposit", sheet.deposit, sheet.price * plan.wishes.deposit, 0.006)
-    if set(sheet.unpriced) != {p.what for p in sheet.purchases if p.price is None}:
+    if sheet.unpriced != tuple(p for p in sheet.purchases if p.price is None):
         refuse_part(
             "cost sheet", f"{len(sheet.unpriced)} things without a price", "each thing whose price is not known"
         )
@@ -235,14 +244,17 @@ def _check_care(plan: FinishingPlan) -> None:
             drawn = 0.02 if plan.top.draw_in is None else max(0.02, plan.top.draw_in[k])
         _same("care card", "quilted", care.quilted[k], size - size * drawn)
         _same("care card", "washed", care.washed[k], care.quilted[k] - care.quilted[k] * loss)
-    text = " ".join(care.lines)
-    for name in (wishes.fibre, *wishes.bleeding):
-        if name not in text:
+    _same("care card", "loss of width", care.shrinkage[0], wishes.wash_width)
+    _same("care card", "loss of height", care.shrinkage[1], wishes.wash_height)
+    if care.fibre != wishes.fibre:
+        refuse_part("care card", f"`{care.fibre[:40]}`", f"the fibre, {wishes.fibre}")
+    for name in wishes.bleeding:
+        if name not in care.bleeding:
             refuse_part("care card", "nothing about it", name)
 
 
 def _check_sayings(plan: FinishingPlan) -> None:
-    """See that cautions and warnings are all there."""
+    """Check that all cautions and warnings are present."""
     said = {one.kind for one in plan.cautions}
     for kind, what, wanted in (
         ("count-needles", "needles and pins", True),
@@ -259,4 +271,4 @@ def _check_sayings(plan: FinishingPlan) -> None:
         if warned != ([] if plan.gap.passes else [(gap, limit)]):
             refuse_part("warnings", f"{warned} said of it", "the widest gap, where it is over the batting's limit")
     if not plan.assumptions:
-        raise CheckError("finishing plan: no assumptions are said", needed="each of them", do="print them")
+        raise CheckError("finishing plan: no assumptions are listed", needed="each of them", do="print them")

@@ -1,4 +1,4 @@
-"""The check of backing, batting and binding: panels that cover, widths that hold, strips that reach round."""
+"""The check of backing, batting and binding: panels that cover, widths that suffice, strips that reach around."""
 
 from collections import Counter
 from fractions import Fraction
@@ -15,7 +15,7 @@ NEAR = 1e-6
 
 def refuse_part(part: str, found: str, needed: str) -> NoReturn:
     """Refuse a part of the plan by its name."""
-    raise CheckError(f"finishing plan, {part}: {found}", needed=needed, do="make the plan anew from the study")
+    raise CheckError(f"finishing plan, {part}: {found}", needed=needed, do="make the plan again from the study")
 
 
 def round_as_sold(inches: float, system: str) -> float:
@@ -40,7 +40,7 @@ def _bought(plan: FinishingPlan, cloth: float) -> float:
 
 
 def check_backing(plan: FinishingPlan) -> None:
-    """See that each way covers the quilt and its overhang, takes the cloth that it says, and stands in its rank."""
+    """Check that each way covers the quilt and its overhang, takes the stated cloth, and is in its rank."""
     back, wishes = plan.backing, plan.wishes
     true = (plan.width + 2 * wishes.overhang_sides, plan.height + 2 * wishes.overhang_ends)
     if hypot(back.needed[0] - true[0], back.needed[1] - true[1]) > NEAR:
@@ -82,7 +82,7 @@ def _check_way(plan: FinishingPlan, way: Backing, part: str) -> None:
 
 
 def _check_widths(plan: FinishingPlan, way: Backing, part: str) -> None:
-    """See that n widths with their seams cover, that n - 1 do not, and that no panel asks for more than a width."""
+    """Check that n widths with their seams cover, that n - 1 do not, and that no panel needs more than a width."""
     wishes, (wide, high) = plan.wishes, plan.backing.needed
     given = wishes.wide_width if way.way == "wide" else wishes.backing_width or plan.top.usable_width
     room = (given or 0.0) * (1 - wishes.prewash)
@@ -110,7 +110,7 @@ def _check_widths(plan: FinishingPlan, way: Backing, part: str) -> None:
 
 
 def _check_diagonal(plan: FinishingPlan, way: Backing, part: str) -> None:
-    """See that the halves, slid and sewn, come out as large as the backing."""
+    """Check that the halves, slid and sewn, are as large as the backing."""
     room, length = way.cloth_width, way.cloth
     wide, high = plan.backing.needed
     slope, lap = hypot(room, length), 2 * plan.backing.allowance
@@ -124,7 +124,7 @@ def _check_diagonal(plan: FinishingPlan, way: Backing, part: str) -> None:
 
 
 def _check_on_hand(plan: FinishingPlan, way: Backing, part: str) -> None:
-    """See that the pieces are there, each once, and that each holds its panel and the seams round it."""
+    """Check that the pieces are on hand, each used once, and that each holds its panel and the seams around it."""
     have = Counter(tuple(sorted(piece)) for piece in plan.wishes.on_hand)
     used = Counter(tuple(sorted(panel.cut)) for panel in way.panels)
     if used - have:
@@ -141,7 +141,7 @@ def _check_on_hand(plan: FinishingPlan, way: Backing, part: str) -> None:
 
 
 def check_batting(plan: FinishingPlan) -> None:
-    """See that the batting is as large as it has to be, and is one that can be had."""
+    """Check that the batting is large enough and on sale."""
     batting, wishes = plan.batting, plan.wishes
     true = (plan.width + 2 * wishes.overhang_sides, plan.height + 2 * wishes.overhang_ends)
     if hypot(batting.needed[0] - true[0], batting.needed[1] - true[1]) > NEAR:
@@ -167,7 +167,7 @@ def check_batting(plan: FinishingPlan) -> None:
 
 
 def check_binding(plan: FinishingPlan) -> None:
-    """See that the strips are wide enough, reach round with their joins, and that the joins lie where they fall."""
+    """Check that the strips are wide enough and reach around with their joins, with joins in their places."""
     binding, wishes = plan.binding, plan.wishes
     around = 2 * (plan.width + plan.height)
     layers, lofts = (6, 2) if binding.fold == "double" else (4, 1)
@@ -211,9 +211,9 @@ def _check_strips(plan: FinishingPlan) -> None:
 
 
 def _check_kept(plan: FinishingPlan, kept: tuple[float, ...]) -> None:
-    """See that the strips of left-over cloth can all be cut from it at once, the longest from the longest."""
+    """Check that the left-over cloth yields all its strips at once, the longest from the longest."""
     if kept and not plan.wishes.left_over_first:
-        refuse_part("binding", f"{len(kept)} strips of left-over cloth", "none: she did not ask for it")
+        refuse_part("binding", f"{len(kept)} strips of left-over cloth", "none: the study does not ask for it")
     rooms = sorted((max(size), int((min(size) + NEAR) / plan.binding.cut)) for size in plan.top.left_over)
     there = [long for long, count in rooms for _ in range(count)]
     for length in sorted(kept, reverse=True):
@@ -224,7 +224,7 @@ def _check_kept(plan: FinishingPlan, kept: tuple[float, ...]) -> None:
 
 
 def _check_places(plan: FinishingPlan) -> None:
-    """Follow the binding round from the closing join, and see where each strip ends."""
+    """Follow the binding around from the closing join, and check the end of each strip."""
     binding = plan.binding
     sides = {"bottom": plan.width, "right": plan.height, "top": plan.width, "left": plan.height}
     starts = {"bottom": 0.0, "left": plan.width, "top": plan.width + plan.height, "right": 2 * plan.width + plan.height}
@@ -261,7 +261,7 @@ def _others(joins: tuple[BindingJoin, ...]) -> list[BindingJoin]:
 
 
 def _follow(plan: FinishingPlan, places: list[float]) -> None:
-    """Compare the cloth between two joins with the strip that lies there: its length less what the joins take."""
+    """Compare the cloth between two joins with its strip: the strip's length less the loss in the joins."""
     binding = plan.binding
     around = 2 * (plan.width + plan.height)
     corners = [0.0, plan.width, plan.width + plan.height, 2 * plan.width + plan.height]

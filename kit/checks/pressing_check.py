@@ -1,4 +1,4 @@
-"""Whether a pressing plan is what it says: crossings counted anew, and nesting looked at with the cloth in place."""
+"""The check of a pressing plan: crossings are counted again, and nesting is tested with the cloth in place."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -12,11 +12,11 @@ from kit.model.sewing import SewingPlan, Step
 
 
 def check_pressing(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
-    """Refuse a pressing plan whose figures are not those of its steps.
+    """Refuse a pressing plan with figures that differ from its steps.
 
-    Every seam must have a side. At each inner junction two seams in one line that meet across a later one are a
-    crossing; it nests when the allowances lie on opposite sides of that line. Where nothing was wished, seams that are
-    pressed to a side must nest wherever they cross.
+    Every seam must have a side. At each inner junction two seams in one line that meet across a later seam are a
+    crossing; it nests if the allowances lie on opposite sides of that line. Without a wish, seams pressed to a side
+    must nest wherever they cross.
 
     Parameters
     ----------
@@ -65,7 +65,7 @@ def _check_presses(plan: SewingPlan, said: PressingPlan) -> None:
 def _list_crossings(
     patchwork: Patchwork, cuts: CutList, plan: SewingPlan, steps: dict[int, Step]
 ) -> Iterator[tuple[Stretch, Stretch, int]]:
-    """Yield the two seams of each crossing, and the last step sewn there."""
+    """Yield the two seams of each crossing, and the step sewn last there."""
     for found in read_stitching(patchwork, cuts, plan).list_junctions().values():
         last = max(stretch.step for _, stretch in found)
         for (run, one), (other, two) in combinations(found, 2):

@@ -1,4 +1,4 @@
-"""The check of a quilting plan: it walks the route anew, measures again, and looks for spaces on a grid of its own."""
+"""The check of a quilting plan: it walks the route again, measures again, and looks for gaps on its own grid."""
 
 from itertools import pairwise
 
@@ -13,25 +13,25 @@ from kit.model.quilting import QuiltingPlan, QuiltLine, QuiltRegion, RouteStretc
 from kit.model.quilting_wishes import STAGES
 
 SLACK = 1e-4
-"""Inches by which places may differ."""
+"""Inches: the tolerance of places."""
 GRID = 160
-"""Places across the longer side at which the check looks for open spaces."""
+"""The number of places across the longer side in the check for gaps."""
 
 
 def check_quilting_plan(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     """Accept a quilting plan or refuse it by name.
 
-    Every line lies in its region, and every line in the ditch on a seam. The strands of a line, put together, are the
-    line. The route runs along every strand of every line, begins and ends only where a stop is declared, travels only
-    along seams, lines stitched already and declared bridges, keeps to the order of stages and its panel. The lengths,
-    threads and minutes add up. The widest circle is empty, and none of a grid of places has a wider one. What is
-    drawn in follows from the crossings of scans that are laid anew; the trapped parts are those that are named. No
-    thread is cut where it could go on.
+    Every line lies in its region, and every line in the ditch on a seam. The strands of a line together are the
+    line. The route runs along every strand of every line, begins and ends only at declared stops, travels only
+    along seams, lines stitched already and declared bridges, and keeps to its panel and the order of stages. The
+    lengths, threads and minutes add up. The widest circle is empty, and no place on a grid has a wider one. The draw-in
+    follows from the crossings of new scans; the trapped parts are those named. No thread is cut where it could
+    continue.
 
     Raises
     ------
     CheckError
-        Names the line, stop, run or figure, with what was found and what was needed.
+        Names the line, stop, run or figure, with the figure found and the figure needed.
 
     Notes
     -----
@@ -77,7 +77,7 @@ def _check_lines(patchwork: Patchwork, plan: QuiltingPlan) -> None:
 
 
 def _lies_along(corners: np.ndarray, edges: shapely.STRtree, path: np.ndarray) -> bool:
-    """Return whether edges of patches that lie in line with a path cover it from end to end."""
+    """Return True if edges of patches in line with a path cover it from end to end."""
     for a, b in pairwise(path):
         size = float(np.hypot(*(b - a)))
         along = (b - a) / size
@@ -93,7 +93,7 @@ def _lies_along(corners: np.ndarray, edges: shapely.STRtree, path: np.ndarray) -
 
 
 def _check_strands(plan: QuiltingPlan) -> None:
-    """See that the strands of each line, in order, cover it from end to end."""
+    """Check that the strands of each line, in order, cover it from end to end."""
     parts: dict[str, list[shapely.LineString]] = {line.id: [] for line in plan.lines}
     for n, strand in enumerate(plan.strands):
         path = shapely.LineString(strand.points)
@@ -113,7 +113,7 @@ def _check_strands(plan: QuiltingPlan) -> None:
                 f"{whole.length:.3f} in",
             )
         if own and shapely.distance(whole, shapely.points(np.concatenate([p.coords for p in own]))).max() > SLACK:
-            raise _refuse(f"A strand of `{line.id}` leaves the line", "strands that lie on their line")
+            raise _refuse(f"A strand of `{line.id}` leaves the line", "strands on their line")
 
 
 def _check_runs(plan: QuiltingPlan) -> None:
@@ -130,7 +130,7 @@ def _check_runs(plan: QuiltingPlan) -> None:
             if stretch.kind == "stitch" and strand.line in line_of:
                 stage = _stitch(plan, r, stretch.strand, left, line_of[strand.line], stage)
             elif stretch.kind == "again":
-                # a strand of the ditch may be travelled along before its turn: the seam hides the thread
+                # travel along a strand in the ditch before its turn is allowed: the seam hides the thread
                 if strand.kind != "line" or (stretch.strand in left and stretch.strand not in along_seam):
                     raise _refuse(f"Run {r} travels along `{strand.line}`", "a line that is stitched already")
             elif stretch.kind != strand.kind:
@@ -145,7 +145,7 @@ def _check_runs(plan: QuiltingPlan) -> None:
 
 
 def _step(plan: QuiltingPlan, r: int, stretch: RouteStretch, here: Point | None) -> Point:
-    """Return where a stretch ends, once it is seen to begin where the thread is."""
+    """Check that a stretch begins at the end of the thread, and return its end."""
     if not 0 <= stretch.strand < len(plan.strands):
         raise _refuse(f"Run {r} names strand {stretch.strand}", "a strand of the plan")
     points = plan.strands[stretch.strand].points[:: -1 if stretch.back else 1]
@@ -159,7 +159,7 @@ def _step(plan: QuiltingPlan, r: int, stretch: RouteStretch, here: Point | None)
 
 
 def _stitch(plan: QuiltingPlan, r: int, n: int, left: set[int], line: QuiltLine, stage: int) -> int:
-    """Return the stage of a strand once it may be stitched, and take it from those that are left."""
+    """Check that a strand may be stitched now, remove it from the remaining strands, and return its stage."""
     strand = plan.strands[n]
     if n not in left:
         raise _refuse(
@@ -202,7 +202,7 @@ def _check_stops(plan: QuiltingPlan) -> None:
 
 
 def _check_cuts(plan: QuiltingPlan) -> None:
-    """See that a thread is cut only where panel or colour change, or where neither seam nor bridge leads on."""
+    """Check that a thread is cut only where panel or colour change, or where neither seam nor bridge continues."""
     for r in range(1, len(plan.runs)):
         before, run = plan.runs[r - 1], plan.runs[r]
         if (before.panel, before.colour) != (run.panel, run.colour):
@@ -212,7 +212,7 @@ def _check_cuts(plan: QuiltingPlan) -> None:
             for place in _ends(plan, stretch.strand):
                 if _spot(place) in passed:
                     raise _refuse(
-                        f"The thread is cut between runs {r} and {r + 1}, which both pass ({place[0]:.2f},"
+                        f"The thread is cut between runs {r} and {r + 1}, though both pass ({place[0]:.2f},"
                         f" {place[1]:.2f})",
                         "one thread where it can go on",
                     )
@@ -228,7 +228,7 @@ def _spot(place: Point) -> tuple[float, float]:
 
 
 def _check_panels(plan: QuiltingPlan) -> None:
-    """See that each run keeps to its panel, and that a panel fits under the machine's arm."""
+    """Check that each run keeps to its panel, and that a panel fits under the machine's arm."""
     for p, (left, bottom, right, top) in enumerate(plan.panels):
         least = min(right - left, top - bottom)
         if plan.wishes.throat is not None and least > plan.wishes.throat + SLACK:
@@ -246,7 +246,7 @@ def _check_panels(plan: QuiltingPlan) -> None:
 
 
 def _check_figures(plan: QuiltingPlan) -> None:
-    """Add up the lengths of lines and strands, which are measured by now."""
+    """Add up the measured lengths of lines and strands."""
     wished = sum(line.length for line in plan.lines)
     _compare("length of the lines", plan.wished, wished)
     each: dict[str, float] = {}

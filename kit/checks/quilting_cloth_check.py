@@ -1,4 +1,4 @@
-"""The check of what quilting does to the cloth: how much is drawn in, and where loose cloth is trapped."""
+"""The check of the effect of quilting on the cloth: how much is drawn in, and where loose cloth is trapped."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -12,7 +12,7 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import STAGES
 
 NEAR = 1e-4
-"""Inches within which a place lies on a line."""
+"""Inches: the tolerance of a place on a line."""
 
 
 def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
@@ -49,7 +49,7 @@ def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
 
 
 def check_trapped(patchwork: Patchwork, plan: QuiltingPlan) -> None:
-    """Go through the route and see, as each patch is begun, whether any way out over patches not yet begun is left."""
+    """Go through the route; as each patch is begun, test for a way out over patches not yet begun."""
     shapes = np.array([shapely.Polygon(patch.outline) for patch in patchwork.patches])
     loose = _find_loose(shapes, plan)
     if not loose:
@@ -86,13 +86,13 @@ def _compare_trapped(plan: QuiltingPlan, found: set[str]) -> None:
         if wrong:
             raise CheckError(
                 f"`{min(wrong)}` {told} closed in before its turn",
-                needed="the parts that are",
+                needed="the true list",
                 do="plan the quilting again",
             )
 
 
 def _find_loose(shapes: np.ndarray, plan: QuiltingPlan) -> set[int]:
-    """Return the patches that have, away from the edge of the top, some place on their outline without a ditch line."""
+    """Return the patches without a ditch line at some place on their outline, away from the edge of the top."""
     edge = shapely.get_parts(shapely.union_all(shapes, grid_size=1e-7).boundary)
     ditch = [shapely.LineString(line.points) for line in plan.lines if line.way == "ditch"]
     pieces, _ = _cut_fine([*ditch, *edge], 1.0)
@@ -104,16 +104,16 @@ def _find_loose(shapes: np.ndarray, plan: QuiltingPlan) -> set[int]:
 
 
 def _cut_fine(paths: Sequence[shapely.Geometry], step: float) -> tuple[np.ndarray, np.ndarray]:
-    """Return paths as pieces no longer than a step, (n, 2, 2), and the path that each is of."""
+    """Return paths as pieces no longer than a step, (n, 2, 2), and the path of each piece."""
     ends, owner = shapely.get_coordinates(shapely.segmentize(paths, step), return_index=True)
     same = owner[1:] == owner[:-1]
     return np.stack([ends[:-1][same], ends[1:][same]], axis=1), owner[1:][same]
 
 
 def _order_patches(shapes: np.ndarray, plan: QuiltingPlan) -> list[int]:
-    """Return the patches in the order in which motifs and fillers are begun in them.
+    """Return the patches in the order in which motifs and fillers begin in them.
 
-    A strand is in the patches that hold the middle of one of its steps; of few steps, each in parts of a quarter inch.
+    A strand is in the patches around the middles of its steps; a strand of few steps is divided into quarter inches.
     """
     tree = shapely.STRtree(shapes)
     way = {line.id: line.way for line in plan.lines}

@@ -14,15 +14,15 @@ from kit.model.patchwork import Patch, Patchwork
 from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 
 CLOSE = 20 * TOLERANCE
-"""Inches by which lengths of one seam may differ when they are measured in two places."""
+"""Inches: the tolerance between lengths of one seam measured in two places."""
 STRAIGHT = 1e-3
-"""How far two unit directions may differ and count as one line."""
+"""The greatest difference of two unit directions on one line."""
 
 Move: TypeAlias = tuple[complex, complex]
 
 
 def read_stitching(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> "Sewn":
-    """Return what is sewn of each side of the mesh.
+    """Return the sewn stretches of each side of the mesh.
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ def read_stitching(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> "Se
 
 
 def match_copies(patches: Mapping[str, Patch], first: Sequence[str], copy: Sequence[str]) -> Move:
-    """Return the move (turn, shift) that takes the first copy's middles best to another's."""
+    """Return the move (turn, shift) that best takes the first copy's middles to another's."""
     if first == copy:
         return 1 + 0j, 0j
     a = np.array([_find_middle(patches[p].outline) for p in first])
@@ -66,7 +66,7 @@ def _find_middle(outline: Outline) -> complex:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """What one step sews of one side in one copy: from where to where along it, inches, and its direction."""
+    """The stretch of one side sewn by one step in one copy: start and end along it, inches, and its direction."""
 
     low: float
     high: float
@@ -76,7 +76,7 @@ class Stretch:
 
 
 class Sewn:
-    """What is sewn of each side of the mesh."""
+    """The sewn stretches of each side of the mesh."""
 
     def __init__(self, patchwork: Patchwork, cuts: CutList) -> None:
         mesh = patchwork.mesh
@@ -100,7 +100,7 @@ class Sewn:
             raise CheckError(f"Patch `{lost}` has no piece in the cut list")
 
     def sew(self, step: Step, unit: SewnUnit, moves: Sequence[Move]) -> None:
-        """Note what a step sews, in every copy."""
+        """Note the stretches sewn by a step, in every copy."""
         self.kinds[step.number] = step.kind
         ours = list(dict.fromkeys(edge.patch for edge in step.along_first))
         theirs = list(dict.fromkeys(edge.patch for edge in step.along_second))
@@ -120,7 +120,7 @@ class Sewn:
                 raise CheckError(f"Step {step.number} sews nothing between `{spot[ours[0]]}` and `{spot[theirs[0]]}`")
 
     def _find_line(self, step: Step, sides: Sequence[int]) -> Move:
-        """Return where the first run begins, and its direction, once both runs are seen to lie along one line."""
+        """Check that both runs lie along one line, and return the beginning of the first run, and its direction."""
         begin = self._shape(step, step.along_first[0])
         second = self._shape(step, step.along_second[0])
         for side in sides:
@@ -141,7 +141,7 @@ class Sewn:
         )
 
     def _shape(self, step: Step, edge: Edge) -> list[tuple[complex, complex]]:
-        """Return the edges that an edge of a piece may be, with the patch as it is at that step: before a trim as sewn.
+        """Return the possible edges for an edge of a piece, with the patch at that step: untrimmed before its trim.
 
         A piece that looks the same when turned may lie in several ways.
         """
@@ -199,9 +199,9 @@ class Sewn:
                 raise CheckError(f"Of {length:.4f} in between {names} only {reach:.4f} in are sewn {last}".rstrip())
 
     def list_junctions(self) -> dict[int, list[tuple[complex, Stretch]]]:
-        """Return for each inner junction the direction of each seam there, and what is sewn of it at that end.
+        """Return for each inner junction the direction of each seam there, and its sewn stretch at that end.
 
-        The ends of a side that is too short to be measured are one junction.
+        The two ends of a side too short to measure are one junction.
         """
         rays: dict[int, list[tuple[complex, Stretch]]] = defaultdict(list)
         outside = set()
@@ -218,7 +218,7 @@ class Sewn:
         return {node: found for node, found in rays.items() if node not in outside}
 
     def _join_short_sides(self) -> list[int]:
-        """Return for each node the one that stands for it and for those at the other ends of its short sides."""
+        """Return for each node its representative: nodes joined by short sides share one."""
         stands = list(range(len(self.nodes)))
         for a, b in zip(self.start, self.end, strict=True):
             if abs(self.nodes[b] - self.nodes[a]) <= CLOSE and stands[a] != stands[b]:
@@ -227,7 +227,7 @@ class Sewn:
         return stands
 
     def check_junctions(self) -> None:
-        """Refuse seams that are called straight and are not, at the junction that they are sewn last at."""
+        """Refuse seams that are called straight but are not, at the junction where they are sewn last."""
         for node, found in self.list_junctions().items():
             self._check_junction(node, [(run, stretch.step) for run, stretch in found])
 
@@ -247,7 +247,7 @@ class Sewn:
 
 
 def _looks_alike(corners: Sequence[complex], middle: complex, by: int) -> bool:
-    """Tell whether a shape turned by so many corners looks the same."""
+    """Return True if a shape looks the same after a turn by this many corners."""
     n = len(corners)
     if not by:
         return True
@@ -256,6 +256,6 @@ def _looks_alike(corners: Sequence[complex], middle: complex, by: int) -> bool:
 
 
 def _lies(p: complex, q: complex, origin: complex, along: complex) -> bool:
-    """Tell whether the edge from p to q lies on a line and runs along it."""
+    """Return True if the edge from p to q lies on a line and runs along it."""
     a, b = (p - origin) * along.conjugate(), (q - origin) * along.conjugate()
     return max(abs(a.imag), abs(b.imag)) <= CLOSE and b.real > a.real

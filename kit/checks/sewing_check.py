@@ -1,4 +1,4 @@
-"""Whether a sewing plan makes its top: accepted or refused without any of the planner's work."""
+"""The check of a sewing plan: accepted or refused without any of the planner's work."""
 
 from collections import defaultdict
 from collections.abc import Mapping
@@ -14,8 +14,8 @@ from kit.model.sewing import SewingPlan, SewnUnit, Step
 def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
     """Refuse a sewing plan that does not make the top from the patches.
 
-    Units' copies must be turned copies of the first, of the same slots. The steps are done in order with sets of
-    patches: each takes whole parts that exist, and all patches end in one. Each side where two patches of the mesh meet
+    Units' copies must be turned copies of the first, with the same slots. The steps are done in order with sets of
+    patches: each takes whole existing parts, and all patches end in one part. Each side between two patches of the mesh
     must be sewn exactly once, over its whole length. At every inner junction the seam sewn last must run straight
     through, finish a partial seam, or be called set in; and the counts must be those of the steps.
 
@@ -35,7 +35,7 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
 
     Notes
     -----
-    Which of a symmetric piece's edges is meant is left to the rehearsal. O(n log n) beyond the length of the plan.
+    The rehearsal decides between the edges of a symmetric piece. O(n log n) beyond the length of the plan.
     """
     known = patchwork.by_id
     for unit in plan.units:
@@ -48,7 +48,7 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
 
 
 def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit) -> None:
-    """Refuse a unit whose copies are not turned copies of the first."""
+    """Refuse a unit with copies that are not turned copies of the first."""
     first = unit.copies[0]
     for number, copy in enumerate(unit.copies, start=1):
         missing = next((patch for patch in copy if patch not in patches), None)
@@ -70,13 +70,13 @@ def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit) -> None:
             off = _measure_misfit(patches[p].outline, patches[q].outline, turn, shift)
             if off > CLOSE:
                 raise CheckError(
-                    f"Unit {unit.name}, copy {number}: patch `{q}` lies {off:.4f} in from where it lies in the first"
-                    " (0 in is wanted); a mirror image is no copy"
+                    f"Unit {unit.name}, copy {number}: patch `{q}` is {off:.4f} in from its place in the first"
+                    " (0 in is wanted); a mirror image is not a copy"
                 )
 
 
 def _measure_misfit(ours: Outline, theirs: Outline, turn: complex, shift: complex) -> float:
-    """Return how far the corners of an outline, moved, lie from those of another."""
+    """Return the distance of the corners of a moved outline from those of another."""
     goal = [complex(x, y) for x, y in theirs]
     moved = [turn * complex(x, y) + shift for x, y in ours]
     return max(min(abs(p - q) for q in goal) for p in moved) if len(moved) == len(goal) else float("inf")
@@ -119,17 +119,17 @@ def _follow_steps(patchwork: Patchwork, plan: SewingPlan) -> None:
 def _trim(
     step: Step, unit: SewnUnit, done: frozenset[str], groups: set[frozenset[str]], trimmed: set[frozenset[str]]
 ) -> None:
-    """Note which parts a step trims, in every copy."""
+    """Note the parts trimmed by a step, in every copy."""
     for copy in unit.copies:
         spots = dict(zip(unit.copies[0], copy, strict=True))
         there = frozenset(spots[patch] for patch in done)
         if there not in groups or there in trimmed:
-            raise CheckError(f"Step {step.number} trims {len(there)} patches that are no part to be trimmed once")
+            raise CheckError(f"Step {step.number} trims {len(there)} patches that are not a part to be trimmed once")
         trimmed.add(there)
 
 
 def _do(step: Step, part: dict[str, frozenset[str]], within: set[str]) -> frozenset[str]:
-    """Do one step; return the part that comes of it."""
+    """Do one step; return the resulting part."""
     taken = []
     for patches in (step.first, step.second) if step.second else (step.first,):
         have = part.get(patches[0], frozenset())
@@ -166,7 +166,7 @@ def _make_copies(unit: SewnUnit, step: Step, part: dict[str, frozenset[str]]) ->
             continue
         for patch in copy:
             if not part[patch] <= whole:
-                raise CheckError(f"Unit {unit.name}, copy {number}: patch `{patch}` is sewn into another part already")
+                raise CheckError(f"Unit {unit.name}, copy {number}: patch `{patch}` is already sewn into another part")
         for patch in copy:
             part[patch] = whole
 
@@ -182,4 +182,4 @@ def _check_counts(plan: SewingPlan) -> None:
         if found != said:
             raise CheckError(f"The steps make {found} {name} seams, the plan says {said}")
         if bound > said:
-            raise CheckError(f"The plan says {said} {name} seams, under the bound of {bound} that it gives itself")
+            raise CheckError(f"The plan says {said} {name} seams, under its own bound of {bound}")

@@ -1,7 +1,7 @@
 """Bargello: columns cut across one set of strips, each column narrower or wider and moved up or down.
 
-The strip set is sewn into a loop, so that a column which is moved up shows at its foot what left it at the top. A move
-by half a strip opens the loop in the middle of a strip, which then shows in two halves, at the top and at the foot.
+The strip set is sewn into a loop: strips that a moved column loses at the top appear again at its foot. A move
+by half a strip opens the loop in the middle of a strip; half of it then shows at the top and half at the foot.
 """
 
 from itertools import accumulate
@@ -43,11 +43,11 @@ class Bargello(Family):
         default=(0.0, 1.0, 2.0, 3.0, 4.0, 3.0, 2.0, 1.0),
         min_length=1,
         max_length=2_000,
-        description="By how many strips each column is moved up, in halves, as long as the panel has columns",
+        description="How many strips each column is moved up, in whole or half strips, one entry per column",
     )
 
     def make_block(self, allowance: float) -> Block:
-        """Return one panel; it has as many columns as there are shifts."""
+        """Return one panel, with one column per shift."""
         check_count(len(self.shifts) * (len(self.strip_slots) * self.loops + 1))
         strip = self.strip_cut - 2 * allowance
         check_sewable(allowance, **{"strip_cut` less two allowances, the strip of `design": strip})
@@ -62,7 +62,7 @@ class Bargello(Family):
     def _lay_column(
         self, n: int, shift: float, left: float, width: float, strip: float, allowance: float
     ) -> list[BlockPatch]:
-        """Return the patches of one column from its foot up."""
+        """Return the patches of one column from the bottom up."""
         if abs(2 * shift - round(2 * shift)) > 1e-9 or abs(shift) > 10_000:
             raise refuse_keys(
                 f"`design.shifts` holds {shift:g}",

@@ -1,4 +1,4 @@
-"""Columns between upright bars: blocks stacked in columns, straight, dropped or on point, and strips between them."""
+"""Columns between upright bars: blocks stacked straight, dropped or on point, with strips between the columns."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -14,7 +14,7 @@ from kit.model.patchwork import Patch, Trim, Within
 
 @dataclass(frozen=True)
 class Stack:
-    """What a setting in columns is made of: counts of columns and rows, the block, the bars, what is asked for."""
+    """The parts of a setting in columns: counts of columns and rows, the block, the bars, the wishes."""
 
     columns: int
     rows: int
@@ -29,7 +29,7 @@ class Stack:
         return self.bars.finished if self.bars.outer else 0.0
 
     def left(self, column: int, wide: float) -> float:
-        """Return the left edge of a column, counted from nought."""
+        """Return the left edge of a column, counted from zero."""
         return self.edge + column * (wide + self.bars.finished)
 
 
@@ -58,14 +58,14 @@ def lay_bars(stack: Stack, allowance: float) -> BlockLayout:
 
 
 def measure_bars(stack: Stack, allowance: float) -> tuple[float, float]:
-    """Return the finished width and height that columns and bars fill, once the keys are seen to go together."""
+    """Check that the keys go together, and return the finished width and height of columns and bars."""
     if stack.point is None:
         _check_drops(stack, allowance)
         wide, high = stack.block.width, stack.rows * stack.block.height
     else:
         if any(stack.bars.drops):
             raise refuse_keys(
-                "`design.bars.drops` beside `design.on_point`: parts of blocks on their points are no rectangles",
+                "`design.bars.drops` beside `design.on_point`: parts of blocks on point are not rectangles",
                 "one of the two",
                 "leave out the drops or [design.on_point]",
             )

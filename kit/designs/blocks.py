@@ -1,4 +1,4 @@
-"""Blocks: what a family makes, in a place of their own, before a setting puts them side by side."""
+"""Blocks: a family makes each in its own place; a setting then puts them side by side."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -16,9 +16,11 @@ class BlockPatch:
     key
         Its id within the block.
     outline, slot, name, grain, sewn
-        As of the patch that it becomes.
+        As in the patch that it becomes.
     group
-        The parts of the block that hold it, from the outermost in.
+        The parts of the block around it, from the outermost in.
+    unit
+        As in the patch that it becomes.
     """
 
     key: str
@@ -28,22 +30,25 @@ class BlockPatch:
     grain: float = 0.0
     sewn: Outline | None = None
     group: Group = ()
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Shapes that tile a rectangle.
+    """Shapes that tile a rectangle, or another outline.
 
     Attributes
     ----------
     width, height
-        Finished inches.
+        Finished inches; of the rectangle round it where it has an outline of its own.
     shapes
         In the order of their keys.
     trimmed
         Whether it is sewn larger and then cut straight.
     trims
-        The parts of it that are trimmed, their groups as the shapes have them.
+        Its trimmed parts, with the same groups as the shapes.
+    outline
+        The outline that the shapes tile, where it is not a rectangle.
     """
 
     width: float
@@ -51,9 +56,10 @@ class Block:
     shapes: tuple[BlockPatch, ...]
     trimmed: bool = False
     trims: tuple[Trim, ...] = ()
+    outline: Outline | None = None
 
     def turn(self, degrees: float) -> "Block":
-        """Return the block turned counter-clockwise about its middle; its place stays where it was."""
+        """Return the block turned counter-clockwise about its middle; its place stays the same."""
         if not degrees:
             return self
         about = self.width / 2, self.height / 2
@@ -67,7 +73,8 @@ class Block:
             for shape in self.shapes
         )
         trims = tuple(Trim(t.group, turn_outline(t.outline, degrees, about=about)) for t in self.trims)
-        return replace(self, shapes=shapes, trims=trims)
+        outline = turn_outline(self.outline, degrees, about=about) if self.outline else None
+        return replace(self, shapes=shapes, trims=trims, outline=outline)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +90,7 @@ class Place:
     angle
         Degrees that the setting turns it about its middle.
     group
-        The parts of the top that hold it.
+        The parts of the top around it.
     plain
         Whether a plain patch lies here instead of a block.
     """
@@ -99,7 +106,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class BlockLayout:
-    """How a setting lays blocks out: the width and height that it fills from (0, 0), the places, what lies between."""
+    """How a setting lays blocks out: its width and height from (0, 0), the places, and the patches between."""
 
     width: float
     height: float
@@ -113,7 +120,7 @@ def place_block(
 ) -> tuple[list[Patch], list[Trim]]:
     """Return the patches and trims of a block that is turned already; `frame` is its edge.
 
-    A block without `within` is no part of the top of its own: a single patch.
+    A block without `within` is a single patch, not a part of the top by itself.
     """
     group = (*place.group, within) if within else place.group
     patches = [
@@ -125,6 +132,7 @@ def place_block(
             group + shape.group,
             shape.grain,
             move_outline(shape.sewn, place.x, place.y) if shape.sewn else None,
+            shape.unit,
         )
         for shape in block.shapes
     ]
@@ -149,9 +157,8 @@ def move_parts(patches: Iterable[Patch], trims: Iterable[Trim], dx: float, dy: f
 
 def frame_block(block: Block, degrees: float) -> Outline:
     """Return the edge of a block, turned about its middle."""
-    return turn_outline(
-        make_rectangle(0, 0, block.width, block.height), degrees, about=(block.width / 2, block.height / 2)
-    )
+    edge = block.outline or make_rectangle(0, 0, block.width, block.height)
+    return turn_outline(edge, degrees, about=(block.width / 2, block.height / 2))
 
 
 def mirror_shapes(shapes: Iterable[BlockPatch], axis: float) -> list[BlockPatch]:

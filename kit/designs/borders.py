@@ -27,11 +27,9 @@ class PlacedBorder:
     border
         Its keys.
     spacer
-        What lies inside it, where it is pieced.
+        The plain frame inside it, if it is pieced.
     inner
-        (left, bottom, width, height) of what it goes round, its spacer included, inches.
-    units
-        The units along its sides, where it is made of units.
+        (left, bottom, width, height) of the rectangle inside it, its spacer included, inches.
     """
 
     number: int
@@ -58,7 +56,7 @@ def place_borders(
     borders
         The innermost first.
     width, height
-        Finished inches of what they go round.
+        Finished inches of the rectangle.
     allowance
         Seam allowance, inches.
     find_unit
@@ -175,7 +173,7 @@ def _lay_spacer(placed: PlacedBorder) -> Iterator[LaidPatch]:
 
 
 def _lay_straight(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
-    """Return four rectangles; the strips that are sewn last reach over the ends of the others."""
+    """Return four rectangles; the strips sewn last reach over the ends of the others."""
     w = border.finished
     over_sides = w if border.corners == "butted" and border.first == "ends" else 0.0
     over_ends = w if border.corners == "butted" and border.first == "sides" else 0.0
@@ -190,7 +188,7 @@ def _lay_straight(border: Border, left: float, bottom: float, width: float, heig
 
 
 def _lay_turned(border: Border, left: float, bottom: float, width: float, height: float) -> list[Outline]:
-    """Return four rectangles, each over the end of the last as one goes round; one seam is sewn in two parts."""
+    """Return four rectangles, each over the end of the one before; one seam is sewn in two parts."""
     w = border.finished
     return [
         make_rectangle(left - w, bottom - w, w, height + w),
@@ -227,7 +225,7 @@ def _check_keys(border: Border) -> None:
     given += ["fit"] if border.fit != "exact" else []
     if given:
         raise refuse_keys(
-            f"`design.border.{given[0]}` stands with a plain border",
-            "pieces beside it",
-            'set pieces = "squares" or another, or leave it out',
+            f"`design.border.{given[0]}` is set for a plain border",
+            "a pieced border",
+            'set pieces = "squares" or another kind, or leave it out',
         )

@@ -1,11 +1,11 @@
 """Chevrons and herringbones: columns of 45° parallelograms, every other column the mirror image of the last.
 
 In a column whose strips rise to the right the strip n lies between y = x + n·r and y = x + (n + 1)·r, its rise r being
-√2 times the finished strip. A triangle below the first strip and one above the last make the ends straight; their legs
-are as long as the column is wide.
+√2 times the finished strip. A triangle below the first strip and another above the last make the ends straight; their
+legs are as long as the column is wide.
 
 In a herringbone the right column of a pair is moved up by half a rise, so that each seam meets the middle of a strip
-and none has to meet another; its ends are trapezoids, each half a rise higher than the triangles.
+and no two seams have to meet; its ends are trapezoids, each half a rise higher than the triangles.
 """
 
 from math import sqrt
@@ -36,9 +36,9 @@ class Chevron(Family):
     strip_cut: Length = Field(default=2.5, description="Cut width of the strips")
     column_finished: Length = Field(default=5.0, description="Finished width of a column")
     kind: Literal["chevron", "herringbone"] = Field(
-        default="chevron", description="Seams meet seams where two columns meet, or the middles of strips"
+        default="chevron", description="Where two columns meet, seams meet seams, or the middles of strips"
     )
-    points: Literal["up", "down"] = Field(default="up", description="Where the middle of a pair points")
+    points: Literal["up", "down"] = Field(default="up", description="Whether the middle of a pair points up or down")
     strip_slots: tuple[Slot, ...] = Field(
         default=("dark", "medium", "light"), min_length=1, description="Slots of the strips from the bottom, repeated"
     )
@@ -53,7 +53,7 @@ class Chevron(Family):
         strip = self.strip_cut - 2 * allowance
         if strip < 2 * allowance - 1e-9:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)}, which leaves {strip:g} in between its seams",
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between its seams",
                 f"a strip cut at least {write_length(4 * allowance)} wide",
                 "widen the strips or narrow the allowance",
             )
@@ -71,7 +71,7 @@ class Chevron(Family):
         return Block(2 * w, self.strips * rise + w, tuple(shapes))
 
     def _lay_column(self, rise: float, lift: float, slots: tuple[str, ...]) -> list[BlockPatch]:
-        """Return a column whose strips rise to the right, the first from `lift` up; its lower left corner at (0, 0)."""
+        """Return a column of strips rising to the right, the first from `lift` up, its lower left corner at (0, 0)."""
         w, high = self.column_finished, self.strips * rise
         whole = self.strips - (1 if lift else 0)
         end = "end trapezoid" if lift else "end triangle"

@@ -1,4 +1,4 @@
-"""What drawn designs share: places written as text, slots and grain given by places, and what cannot be sewn."""
+"""Common parts of drawn designs: places written as text, slots and grain given by places, and patches too narrow."""
 
 from collections.abc import Sequence
 from math import degrees
@@ -13,13 +13,14 @@ from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_directions, measure_edges
 from kit.lengths import read_length, read_number, write_length
-from kit.model.patchwork import check_count
+from kit.model.patchwork import Group, check_count
 
 ALMOST = 1 / 16
-"""Inches: ends nearer than this that do not touch are taken for a slip, and refused."""
+"""Inches: separate ends nearer than this are taken for a slip and refused."""
 
 
-def _list_entries(value: object) -> object:
+def list_entries(value: object) -> object:
+    """Return a table as its entries, in order; anything else as it is."""
     return tuple(value.items()) if isinstance(value, dict) else value
 
 
@@ -29,24 +30,24 @@ def _check_angle(text: str) -> str:
     except LengthError:
         good = False
     if not good:
-        raise ValueError(f'`{text:.20}` is no direction: write degrees from 0 to 360, for instance "45"')
+        raise ValueError(f'`{text:.20}` is not a direction: write degrees from 0 to 360, for instance "45"')
     return text
 
 
 PlaceText: TypeAlias = Annotated[str, StringConstraints(max_length=20_000), AfterValidator(check_printable)]
-"""Places with spaces between them: "0,0 6,2.5 3in,4in"."""
+"""Places separated by spaces: "0,0 6,2.5 3in,4in"."""
 
 SlotPlaces: TypeAlias = Annotated[
-    tuple[tuple[Slot, PlaceText], ...], BeforeValidator(_list_entries), PlainSerializer(dict, when_used="json")
+    tuple[tuple[Slot, PlaceText], ...], BeforeValidator(list_entries), PlainSerializer(dict, when_used="json")
 ]
-"""A table of slots, each with a place within each of its patches."""
+"""A table of slots, each with one place inside each of its patches."""
 
 GrainPlaces: TypeAlias = Annotated[
     tuple[tuple[Annotated[str, AfterValidator(_check_angle)], PlaceText], ...],
-    BeforeValidator(_list_entries),
+    BeforeValidator(list_entries),
     PlainSerializer(dict, when_used="json"),
 ]
-"""A table of directions in degrees, each with a place within each patch whose straight grain runs that way."""
+"""A table of grain directions in degrees, each with one place inside each of its patches."""
 
 
 def read_places(text: str, grid: float, where: str) -> list[Point]:
@@ -59,12 +60,12 @@ def read_places(text: str, grid: float, where: str) -> list[Point]:
     grid
         Finished width of a square of the grid, inches.
     where
-        What holds the text, for the message.
+        The key of the text, for the message.
 
     Raises
     ------
     PatchworkError
-        A word that is no place; names where and the word.
+        A word that is not a place; names the key and the word.
 
     Examples
     --------
@@ -103,19 +104,19 @@ def write_place(point: Point, grid: float) -> str:
 
 
 def count_places(texts: Sequence[str]) -> int:
-    """Return about how many places some texts hold, without reading them."""
+    """Return roughly the number of places in some texts, without reading them."""
     return sum(text.count(",") for text in texts)
 
 
 def give_by_place(
     table: tuple[tuple[str, str], ...], outlines: Sequence[Outline], grid: float, key: str
 ) -> dict[int, str]:
-    """Return what a table of places gives to each outline that it names.
+    """Return the value that a table of places gives to each outline.
 
     Raises
     ------
     PatchworkError
-        A place on a seam or outside, or an outline that is given two things.
+        A place on a seam or outside, or an outline with two values.
     """
     given: dict[int, str] = {}
     check_count(count_places([text for _, text in table]))
@@ -124,16 +125,16 @@ def give_by_place(
         for point, holder in zip(points, find_holder(outlines, points), strict=True):
             if holder is None:
                 raise refuse_keys(
-                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, which is on a seam or outside",
+                    f"`design.{key}.{name:.40}` names {write_place(point, grid)}, a place on a seam or outside",
                     "a place within a patch",
-                    "move it into the patch that is meant",
+                    "move it into the right patch",
                 )
             if given.setdefault(holder, name) != name:
                 raise refuse_keys(
                     f"The patch at {write_place(point, grid)} is given to `{given[holder]:.40}` and to `{name:.40}`"
                     f" in `design.{key}`",
                     "one of the two",
-                    "take its place out of one of them",
+                    "remove its place from one of them",
                 )
     return given
 
@@ -141,8 +142,8 @@ def give_by_place(
 def choose_grain(outline: Outline, width: float, height: float) -> float:
     """Return a direction for the straight grain, degrees from x.
 
-    A patch at the edge of the drawing has it along that edge; any other along the direction that the greatest length of
-    its edges has, upright and level where that is as good.
+    A patch at the edge of the drawing has it along that edge. For any other patch it is the direction with the greatest
+    length of edges; upright and level are preferred where they tie.
     """
     xs, ys = [x for x, _ in outline], [y for _, y in outline]
     lengths, angles = np.array(measure_edges(outline)), np.array(measure_directions(outline))
@@ -161,7 +162,7 @@ def choose_grain(outline: Outline, width: float, height: float) -> float:
 
 
 def check_patches(outlines: Sequence[Outline], allowance: float, grid: float) -> None:
-    """Refuse patches that are too narrow to sew, by what they are called and where they lie.
+    """Refuse patches that are too narrow to sew; name each and its place.
 
     Raises
     ------
@@ -185,20 +186,25 @@ def check_patches(outlines: Sequence[Outline], allowance: float, grid: float) ->
             raise refuse_keys(
                 f"Patch `{name}` at {ends[0]} is a sliver, {narrow:.3f} in across where it is widest",
                 f"patches at least one allowance ({write_length(allowance)}) across",
-                "take out or move one of its lines",
+                "remove or move one of its lines",
             )
 
 
 def name_patches(count: int) -> list[str]:
-    """Return the keys of so many patches, which sort as they are counted."""
+    """Return the keys of this many patches, in sorting order."""
     digits = max(3, len(str(count)))
     return [f"p{number:0{digits}d}" for number in range(1, count + 1)]
 
 
 def make_shapes(
-    outlines: Sequence[Outline], slots: Sequence[str], grains: dict[int, str], width: float, height: float
+    outlines: Sequence[Outline],
+    slots: Sequence[str],
+    grains: dict[int, str],
+    width: float,
+    height: float,
+    groups: Sequence[Group] = (),
 ) -> tuple[BlockPatch, ...]:
-    """Return the patches of a drawing; `grains` holds the directions that were given."""
+    """Return the patches of a drawing; `grains` holds the given directions, `groups` the units of each patch."""
     return tuple(
         BlockPatch(
             key,
@@ -206,6 +212,7 @@ def make_shapes(
             slots[i],
             "patch",
             read_number(grains[i]) if i in grains else choose_grain(outline, width, height),
+            group=groups[i] if groups else (),
         )
         for i, (key, outline) in enumerate(zip(name_patches(len(outlines)), outlines, strict=True))
     )

@@ -1,4 +1,4 @@
-"""What the reader of keys found wrong, in the words of the kit."""
+"""Mistakes in the keys of a study file, in the words of the kit."""
 
 import re
 from difflib import get_close_matches
@@ -10,7 +10,7 @@ from kit.errors import StudyError
 
 
 def explain_refusal(error: ValidationError, model: type[BaseModel], place: str, prefix: str) -> StudyError:
-    """Return one thing that pydantic found, an unknown key first, in the words of the kit."""
+    """Return one mistake found by pydantic, an unknown key first, in the words of the kit."""
     found = min(error.errors(), key=lambda entry: entry["type"] != "extra_forbidden")
     path = [part for part in found["loc"] if not (isinstance(part, str) and part.startswith("function-"))]
     key = _shorten(prefix + ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in path))
@@ -47,7 +47,7 @@ _WORDS = (
     (r"a valid string", "a text in quotes"),
     (r"a valid integer.*", "a whole number"),
 )
-"""What pydantic says, and what the kit says for it."""
+"""Phrases of pydantic, and the kit's phrase for each."""
 
 
 def _say(text: str) -> str:
@@ -57,7 +57,7 @@ def _say(text: str) -> str:
 
 
 def _known_keys(model: type[BaseModel], path: list[int | str]) -> list[str]:
-    """Return the keys that are known at a place of the file."""
+    """Return the known keys at a place in the file."""
     for part in path:
         if isinstance(part, str) and part in model.model_fields:
             model = _find_model(model.model_fields[part].annotation) or model
@@ -65,7 +65,7 @@ def _known_keys(model: type[BaseModel], path: list[int | str]) -> list[str]:
 
 
 def _find_model(kind: Any) -> type[BaseModel] | None:
-    """Return the table of keys that an annotation holds: itself, or within a union or a list."""
+    """Return the table of keys in an annotation: the annotation itself, or a part of a union or a list."""
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         return kind
     return next((model for part in get_args(kind) if (model := _find_model(part))), None)
@@ -76,7 +76,7 @@ def _shorten(text: str, limit: int = 80) -> str:
 
 
 def show_value(value: object) -> str:
-    """Return a value as it is shown in a sentence: short, and tables by their kind."""
+    """Return a value as a sentence shows it: short, and tables by their kind."""
     if isinstance(value, str | int | float | bool):
         return _shorten(repr(value), 60)
     if isinstance(value, list | tuple):

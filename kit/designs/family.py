@@ -1,4 +1,4 @@
-"""What every family shares: a block, and the settings in which blocks are put together."""
+"""The common parts of every family: a block, and the settings of blocks."""
 
 from functools import cache
 from typing import ClassVar
@@ -19,16 +19,19 @@ from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
 __all__ = ["Block", "BlockPatch", "Border", "Family", "Keys", "Sashing"]
 
+SETTINGS = ("sashing", "alternate", "on_point", "offset", "bars", "quarters", "border")
+"""The keys of the tables that set blocks out."""
+
 
 class Family(Keys):
-    """A family of designs; each subclass makes one kind of block and says what its keys mean."""
+    """A family of designs; each subclass makes one kind of block and explains its keys."""
 
     size_key: ClassVar[str | None] = None
-    """The key, a length, that makes the block larger or smaller when a quilt is brought to a size."""
+    """The key, a length, that changes the size of the block when a quilt is fitted to a size."""
     count_keys: ClassVar[tuple[str, str]] = ("columns", "rows")
     """The keys, whole numbers, that make the quilt wider and longer."""
     parts: ClassVar[int] = 1
-    """Into how many equal parts the length of `size_key` is divided, each to lie on the ruler."""
+    """The number of equal parts of the length of `size_key`, each on a mark of the ruler."""
 
     family: str
     columns: int = Field(default=3, ge=1, le=20_000, description="Columns across")
@@ -37,9 +40,9 @@ class Family(Keys):
     sashing: Sashing | None = Field(default=None, description="Sashing between the blocks")
     alternate: Alternate | None = Field(default=None, description="Plain patches instead of every other block")
     on_point: OnPoint | None = Field(default=None, description="Blocks on their points")
-    offset: Offset | None = Field(default=None, description="Rows that are shifted")
+    offset: Offset | None = Field(default=None, description="Shifted rows")
     bars: Bars | None = Field(default=None, description="Upright bars between columns of blocks")
-    quarters: Quarters | None = Field(default=None, description="What is laid out is a quarter of the whole")
+    quarters: Quarters | None = Field(default=None, description="The layout is a quarter of the whole")
     border: tuple[Border, ...] = Field(default=(), description="Borders, the innermost first")
 
     def make_block(self, allowance: float) -> Block:
@@ -53,7 +56,7 @@ class Family(Keys):
         Raises
         ------
         PatchworkError
-            When the keys leave no room for a patch; the message names the keys.
+            Keys that leave no room for a patch; the message names them.
         """
         raise TypeError(f"{type(self).__name__} makes no block of {allowance}")
 
@@ -90,12 +93,17 @@ class Family(Keys):
         del outline
         return None
 
+    @property
+    def fixed_counts(self) -> tuple[str, ...]:
+        """The keys of `count_keys` that stay as they are when a quilt is fitted to a size."""
+        return ()
+
     def notices(self) -> tuple[Notice, ...]:
         """Return what the maker should know of the design although it can be made."""
         return ()
 
     def patchwork(self, allowance: float = 0.25) -> Patchwork:
-        """Make the block and set it out, with what lies between and round it.
+        """Make the block and lay it out, with sashing, bars and borders.
 
         Raises
         ------
@@ -123,7 +131,7 @@ class Family(Keys):
         Raises
         ------
         PatchworkError
-            As `patchwork` does, but for flaws that show only once the patches lie side by side.
+            As `patchwork` does, except for flaws that show only when the patches lie side by side.
         """
         size = self._measure_layout(self._prepare(allowance), allowance)
         if self.quarters:
@@ -132,9 +140,11 @@ class Family(Keys):
         return placed[-1].outer[2:] if placed else size
 
     def _prepare(self, allowance: float) -> Block:
-        """Return the block, once the keys are seen to go together."""
+        """Check that the keys go together, and return the block."""
         block = self.make_block(allowance)
         self._check_counts(block)
+        if block.outline is not None:
+            self._check_alone(block)
         for key in ("sashing", "bars"):
             table = getattr(self, key)
             if table:
@@ -163,28 +173,29 @@ class Family(Keys):
             laid = turned(unit, degrees)
             if unit and len(laid.shapes) == 1:
                 within = None
-            found, trim = place_block(laid, place, short, within, frame(place.angle))
+            edge = frame(place.angle if block.outline is None else degrees)
+            found, trim = place_block(laid, place, short, within, edge)
             patches.extend(found)
             trims.extend(trim)
         patches.extend(layout.fillers)
         return patches, [*trims, *layout.trims]
 
     def _lay_out(self, block: Block, allowance: float) -> BlockLayout:
-        """Return where the blocks go."""
+        """Return the places of the blocks."""
         setting = self._set(block)
         if isinstance(setting, Stack):
             return lay_bars(setting, allowance)
         return lay_straight(setting, allowance) if isinstance(setting, Grid) else lay_on_point(setting)
 
     def _measure_layout(self, block: Block, allowance: float) -> tuple[float, float]:
-        """Return the finished size of what the setting fills."""
+        """Return the finished size of the setting."""
         setting = self._set(block)
         if isinstance(setting, Stack):
             return measure_bars(setting, allowance)
         return measure_straight(setting, allowance) if isinstance(setting, Grid) else measure_on_point(setting)
 
     def _set(self, block: Block) -> Grid | Lattice | Stack:
-        """Return the setting that the tables ask for."""
+        """Return the setting named by the tables."""
         if self.bars is not None:
             self._check_bars()
             return Stack(self.columns, self.rows, block, self.bars, self.alternate, self.on_point)
@@ -192,7 +203,7 @@ class Family(Keys):
             return Grid(self.columns, self.rows, block, self.sashing, self.alternate, self.offset)
         if self.offset is not None:
             raise refuse_keys(
-                "`design.offset` beside `design.on_point`: shifted rows have no points in line",
+                "`design.offset` beside `design.on_point`: the points of shifted rows do not line up",
                 "one of the two",
                 "leave out [design.offset] or [design.on_point]",
             )
@@ -211,7 +222,7 @@ class Family(Keys):
                 )
 
     def _make_plain(self, block: Block, place: Place) -> Patch:
-        """Return the plain patch that lies where a block would."""
+        """Return the plain patch in the place of a block."""
         short, _ = self.name_block(place.row, place.column)
         slot = self.alternate.slot if self.alternate else "plain"
         outline = make_rectangle(0, 0, block.width, block.height)
@@ -220,7 +231,7 @@ class Family(Keys):
         return Patch(patch.id, patch.outline, patch.slot, patch.name, place.group, patch.grain)
 
     def _check_counts(self, block: Block) -> None:
-        """Refuse a design of too many patches before it is built."""
+        """Refuse a design with too many patches before it is built."""
         quarters = 4 if self.quarters else 1
         each = quarters * (len(block.shapes) + (4 if self.sashing else 0))
         between = (self.columns - 1) * (self.rows - 1) if self.on_point and not self.bars else 0
@@ -231,11 +242,26 @@ class Family(Keys):
             return
         check_count(blocks * each)
 
+    def _check_alone(self, block: Block) -> None:
+        """Refuse a setting around a block that is not a rectangle."""
+        tables = [key for key in SETTINGS if getattr(self, key)]
+        if self.columns * self.rows == 1 and not tables:
+            return
+        beside = f"`design.{tables[0]}`" if tables else f"`design.{self.count_keys[0]}` = {self.columns}"
+        if not tables and self.columns == 1:
+            beside = f"`design.rows` = {self.rows}"
+        raise refuse_keys(
+            f"{beside} with a block that is not a rectangle (it has {len(block.outline or ())} sides)",
+            "one such block as the whole top, or as a unit of a larger one",
+            "set columns = 1 and rows = 1 without a setting or border, or keep the ends straight",
+        )
+
     def _check_turns(self, block: Block) -> None:
-        quarter = any(word in ("90", "270") for row in self.turns for word in row.split())
+        rows = self.turns if self.columns * self.rows > 1 else (self.turns[0].split()[0],)
+        quarter = any(word in ("90", "270") for row in rows for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
-                f"`turns` asks for quarter turns of a block that finishes {block.width:g} x {block.height:g} in",
+                f"`turns` has quarter turns for a block that finishes {block.width:g} x {block.height:g} in",
                 "a square block",
                 "use only 0 and 180, or make the block square",
             )

@@ -1,5 +1,6 @@
-"""Flying geese: columns or rows of large triangles, each between two small ones, twice as wide as high."""
+"""Flying geese: columns or rows of large triangles, twice as wide as high, each between two small ones."""
 
+from dataclasses import replace
 from typing import ClassVar, Literal
 
 from pydantic import Field
@@ -24,9 +25,9 @@ class FlyingGeese(Family):
     rows: int = Field(default=1, ge=1, le=20_000, description="Flights down")
     geese: int = Field(default=12, ge=1, le=5_000, description="Geese in a flight")
     goose_finished: Length = Field(default=2.0, description="Finished height of a goose; it is twice as wide")
-    direction: Literal["up", "down", "left", "right"] = Field(default="up", description="Where the geese fly")
+    direction: Literal["up", "down", "left", "right"] = Field(default="up", description="Direction of the geese")
     running: Literal["same", "alternate"] = Field(
-        default="same", description="All flights one way, or every other one back"
+        default="same", description="All flights in one direction, or every other flight reversed"
     )
     goose_slots: tuple[Slot, ...] = Field(
         default=("goose",), min_length=1, description="Slots of the geese, repeated along a flight from its start"
@@ -34,7 +35,7 @@ class FlyingGeese(Family):
     sky_slot: Slot = Field(default="sky", description="Slot of the small triangles")
 
     def make_block(self, allowance: float) -> Block:
-        """Return one flight; a goose's long side lies on the straight grain, and so do the outer sides of its sky."""
+        """Return one flight; the long side of a goose and the outer sides of its sky lie on the straight grain."""
         check_count(3 * self.geese)
         h = self.goose_finished
         check_sewable(allowance, goose_finished=h)
@@ -43,10 +44,11 @@ class FlyingGeese(Family):
             y, key = n * h, f"g{n + 1:03d}"
             a, b, tip = (0.0, y), (2 * h, y), (h, y + h)
             slot = self.goose_slots[n % len(self.goose_slots)]
+            group = (Within("goose unit", f"{n + 1}"),) if self.geese > 1 else ()
             shapes += [
-                BlockPatch(key, (a, b, tip), slot, "goose"),
-                BlockPatch(f"{key}a", (a, tip, (0.0, y + h)), self.sky_slot, "sky"),
-                BlockPatch(f"{key}b", (b, (2 * h, y + h), tip), self.sky_slot, "sky"),
+                BlockPatch(key, (a, b, tip), slot, "goose", group=group),
+                BlockPatch(f"{key}a", (a, tip, (0.0, y + h)), self.sky_slot, "sky", group=group),
+                BlockPatch(f"{key}b", (b, (2 * h, y + h), tip), self.sky_slot, "sky", group=group),
             ]
         return _fly(shapes, 2 * h, self.geese * h, ANGLES[self.direction])
 
@@ -68,4 +70,4 @@ def _fly(shapes: list[BlockPatch], width: float, height: float, angle: float) ->
         about = turn_outline(((width / 2, height / 2),), angle)[0]
         return tuple((x - about[0] + wide / 2, y - about[1] + high / 2) for x, y in turn_outline(outline, angle))
 
-    return Block(wide, high, tuple(BlockPatch(s.key, turn(s.outline), s.slot, s.name, angle) for s in shapes))
+    return Block(wide, high, tuple(replace(s, outline=turn(s.outline), grain=angle) for s in shapes))

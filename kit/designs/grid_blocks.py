@@ -7,8 +7,8 @@ A word is one cell:
     a\b        divided from the upper left to the lower right: a at the lower left, b at the upper right
     a:b:c:d    divided both ways: a at the top, b at the right, c at the bottom, d at the left
 
-So the first slot lies left of the stroke, as it is read. In a cell that is not square the halves are half-rectangle
-triangles. In a study file the stroke to the right below is written in single quotes ('a\b') or twice ("a\\b").
+The first slot is on the left of the stroke, in reading order. In a cell that is not square the halves are
+half-rectangle triangles. In a study file a backslash is written in single quotes ('a\b') or doubled ("a\\b").
 """
 
 from dataclasses import replace
@@ -37,7 +37,7 @@ class GridBlocks(Family):
     pattern: tuple[str, ...] = Field(
         default=("ground/point point", "point point\\ground"),
         min_length=1,
-        description="Rows of cells from the top, a word a cell: a, a/b, a\\b or a:b:c:d",
+        description="Rows of cells from the top, one word per cell: a, a/b, a\\b or a:b:c:d",
     )
     cell_finished: Length = Field(default=3.0, description="Finished width and height of a cell")
     column_widths: tuple[int, ...] = Field(
@@ -50,7 +50,7 @@ class GridBlocks(Family):
     )
 
     def make_block(self, allowance: float) -> Block:
-        """Return one block; where the pattern is a quarter, the other three quarters are its images."""
+        """Return one block; if the pattern is a quarter, the other three quarters are its images."""
         grid = [row.split() for row in self.pattern]
         quarters = 1 if self.symmetry == "none" else 4
         check_count(quarters * sum(len(row) for row in grid))
@@ -78,7 +78,7 @@ class GridBlocks(Family):
             )
 
     def _sizes(self, key: str, counts: tuple[int, ...], lines: int) -> tuple[int, ...]:
-        """Return how many cells wide each column is, or how high each row."""
+        """Return the width of each column in cells, or the height of each row."""
         if not counts:
             return (1,) * lines
         if len(counts) != lines or min(counts) < 1 or max(counts) > 100:
@@ -118,7 +118,7 @@ class GridBlocks(Family):
         ]
 
     def _complete(self, block: Block) -> Block:
-        """Return the whole block, the one given being its upper left quarter unless the pattern is the whole."""
+        """Return the whole block; the given block is its upper left quarter unless the pattern is the whole."""
         if self.symmetry == "none":
             return block
         w, h = block.width, block.height

@@ -1,4 +1,4 @@
-"""The kinds of value that a family's keys take in a study file."""
+"""The kinds of value for a family's keys in a study file."""
 
 import re
 from typing import Annotated, Literal, TypeAlias, get_args
@@ -40,14 +40,14 @@ def _check_turns(rows: tuple[str, ...]) -> tuple[str, ...]:
     for row in rows:
         for word in row.split():
             if word not in ("0", "90", "180", "270"):
-                raise ValueError(f"`{word}` is no quarter turn: write 0, 90, 180 or 270, separated by spaces")
+                raise ValueError(f"`{word}` is not a quarter turn: write 0, 90, 180 or 270, separated by spaces")
     if not rows or not all(row.split() for row in rows):
         raise ValueError('a row of turns is empty: write at least one turn, for instance ["0"]')
     return rows
 
 
 def check_printable(text: str) -> str:
-    """Return the text; refuse characters that do not show, as a pydantic validator does."""
+    """Return the text; refuse invisible characters, as a pydantic validator does."""
     odd = next((c for c in text if not c.isprintable()), None)
     if odd is not None:
         raise ValueError(f"the text holds the control character U+{ord(odd):04X}: leave it out")
@@ -64,7 +64,7 @@ def check_unit_name(name: str) -> str:
 
 
 Length: TypeAlias = Annotated[float, BeforeValidator(_read), PlainSerializer(_write, when_used="json")]
-"""A text with a unit in the study file, inches inside."""
+"""A text with a unit in the study file, inches inside the kit."""
 
 Shift: TypeAlias = Annotated[
     float,
@@ -76,7 +76,7 @@ Shift: TypeAlias = Annotated[
 Slot: TypeAlias = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=60), AfterValidator(check_printable)
 ]
-"""The name of a role that a fabric fills."""
+"""The name of a role for a fabric."""
 
 UnitName: TypeAlias = Annotated[str, AfterValidator(check_unit_name)]
 """The name of a unit, as a table [unit.NAME] gives it."""
@@ -90,7 +90,7 @@ Turns: TypeAlias = Annotated[tuple[str, ...], AfterValidator(_check_turns)]
 """Rows of quarter turns in degrees, repeated over the blocks: ["0 90", "270 180"]."""
 
 Direction: TypeAlias = Literal["counter-clockwise", "clockwise"]
-"""Which way something goes round."""
+"""The direction of a rotation."""
 
 
 _PLAIN: dict[object, str] = {int: "a whole number", float: "a number", bool: "true or false"}
@@ -104,7 +104,7 @@ class Keys(BaseModel):
     @field_validator("*", mode="before")
     @classmethod
     def _guess_nothing(cls, value: object, info: ValidationInfo) -> object:
-        """Refuse a text, or true and false, for a number, and a number or a text for true and false."""
+        """Refuse a text, true or false in place of a number, and a number or a text in place of true or false."""
         field = cls.model_fields[str(info.field_name)]
         wanted = next((kind for kind in get_args(field.annotation) or (field.annotation,) if kind in _PLAIN), None)
         if wanted is None or any(isinstance(mark, BeforeValidator) for mark in field.metadata):
@@ -121,7 +121,7 @@ def refuse_keys(found: str, needed: str, do: str) -> PatchworkError:
 
 
 def check_sewable(allowance: float, **lengths: float) -> None:
-    """Refuse finished lengths that are under two allowances; each is named by its key.
+    """Refuse finished lengths under two allowances; name each by its key.
 
     Raises
     ------

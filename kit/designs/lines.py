@@ -1,8 +1,8 @@
 """Drawn designs: straight lines on a grid, closed into patches.
 
-The drawing is a block like any other: it is set out in rows and columns, with turns, sashing and borders. Its frame
-goes without saying. Lines meet where they cross and where one ends on another; a line that ends in the open, or that
-almost meets another, is named, and either moved (`snap`) or refused.
+The drawing is a block like any other: it is laid out in rows and columns, with turns, sashing and borders. Its frame
+need not be drawn. Lines meet where they cross and where one ends on another. A line that ends in the open, or almost
+meets another, is named and then moved (`snap`) or refused.
 """
 
 from collections.abc import Sequence
@@ -38,20 +38,20 @@ EDGES = ("the lower edge", "the right edge", "the upper edge", "the left edge")
 
 @dataclass(frozen=True)
 class Traced:
-    """A drawing followed through, good or not.
+    """A traced drawing, good or not.
 
     Attributes
     ----------
     lines
-        Every straight piece, inches, once ends are moved.
+        Every straight piece, inches, after ends are moved.
     rows
-        The entry of `lines`, from 1, that each piece is of.
+        For each piece its entry in `lines`, from 1.
     closed
-        The patches, and what keeps lines from being part of one.
+        The patches, and the faults of lines that close no patch.
     moves
-        The ends that `snap` moved; end 2k is where piece k starts, 2k + 1 where it ends.
+        The ends moved by `snap`; piece k starts at end 2k and finishes at end 2k + 1.
     misses
-        What almost meets, as (sentence, place in inches).
+        The near misses, as (sentence, place in inches).
     """
 
     lines: tuple[Segment, ...]
@@ -62,7 +62,7 @@ class Traced:
 
 
 class Lines(Family):
-    """A drawing of straight lines on a grid, whose lower left corner is 0,0."""
+    """A drawing of straight lines on a grid; its lower left corner is 0,0."""
 
     family: Literal["lines"]
     columns: int = Field(default=1, ge=1, le=20_000, description="Drawings across")
@@ -76,16 +76,16 @@ class Lines(Family):
         max_length=MOST_LINES,
         description='Lines from place to place, in squares of the grid or with units: "0,0 6,6 12,0", "1.5in,0 3in,4"',
     )
-    fill: Slot = Field(default="ground", description="Slot of the patches that `slots` does not name")
+    fill: Slot = Field(default="ground", description="Slot of all patches not named in `slots`")
     slots: SlotPlaces = Field(
-        default=(), max_length=2_000, description="For each slot a place within each of its patches"
+        default=(), max_length=2_000, description="For each slot, a place inside each of its patches"
     )
     grain: GrainPlaces = Field(
         default=(),
         max_length=2_000,
-        description="For a direction in degrees a place within each patch whose straight grain runs that way",
+        description="For a grain direction in degrees, a place inside each of its patches",
     )
-    snap: Length | None = Field(default=None, description="Ends this near to another end or line are moved to it")
+    snap: Length | None = Field(default=None, description="Ends this close to another end or line are moved onto it")
 
     @property
     def finished(self) -> Point:
@@ -94,7 +94,7 @@ class Lines(Family):
         Raises
         ------
         PatchworkError
-            Where `size` is no width and height of a quilt.
+            Where `size` is not a width and height of a quilt.
         """
         places = read_places(self.size, self.grid_finished, "`design.size`")
         if len(places) != 1 or not all(0 < side <= LONGEST for side in places[0]):
@@ -111,8 +111,8 @@ class Lines(Family):
         Raises
         ------
         PatchworkError
-            Lines that leave the frame, dangle, almost meet or make an island; edges too short to sew, slivers; places
-            that are in no patch. Each names the line or the patch, and the place.
+            Lines that leave the frame, dangle, almost meet or make an island; edges too short to sew; slivers; places
+            outside every patch. Each message names the line or the patch, and the place.
         """
         if self.snap is not None and self.snap > allowance + TOLERANCE:
             raise refuse_keys(
@@ -124,8 +124,8 @@ class Lines(Family):
         faults = self.list_faults(traced)
         if faults:
             more = f" (and {len(faults) - 1} more such places)" if len(faults) > 1 else ""
-            do = "draw on to the line that is meant, or take the line out"
-            near = ', or let near ends be moved: snap = "1/16 in"' if traced.misses else ""
+            do = "draw on to the next line, or remove the line"
+            near = ', or have near ends moved: snap = "1/16 in"' if traced.misses else ""
             raise refuse_keys(
                 faults[0][0] + more, "lines that end on other lines or on the edge of the drawing", do + near
             )
@@ -137,12 +137,12 @@ class Lines(Family):
         return Block(*self.finished, make_shapes(outlines, slots, grains, *self.finished))
 
     def trace(self) -> Traced:
-        """Follow the lines, good or not: move the ends that `snap` asks for, and close what closes.
+        """Trace the lines, good or not: move ends within `snap`, and close every patch that closes.
 
         Raises
         ------
         PatchworkError
-            Lines that cannot be read, leave the frame or have no length, and too many of them.
+            Lines that cannot be read, leave the frame or have no length, and too many lines.
         """
         lines, rows = self._read_lines()
         moves: tuple[MovedEnd, ...] = ()
@@ -161,24 +161,24 @@ class Lines(Family):
         return Traced(tuple(lines), tuple(rows), close_lines(lines, width, height), moves, said)
 
     def list_faults(self, traced: Traced) -> list[tuple[str, Point]]:
-        """Return in sentences what keeps lines from being seams, each with its place in inches."""
+        """Return the faults that keep lines from being seams: sentences, each with its place in inches."""
         closed, grid = traced.closed, self.grid_finished
         faults = list(traced.misses)
         for end in closed.open_ends:
             line = self._name(end.line, traced.rows)
-            near = "" if end.near is None else f"; nearest is {self._name(end.near, traced.rows)}"
+            near = "" if end.near is None else f"; the nearest is {self._name(end.near, traced.rows)}"
             away = f", {write_length(round(end.distance, 3))} away" if near else ""
             faults.append((f"{line} ends in the open at {write_place(end.at, grid)}{near}{away}", end.at))
         for index in closed.bridges:
             name, start = self._name(index, traced.rows), traced.lines[index][0]
-            faults.append((f"{name} has the same patch on both its sides", start))
+            faults.append((f"{name} has the same patch on both sides", start))
         for island in closed.islands:
             names = ", ".join(dict.fromkeys(self._name(index, traced.rows) for index in island[:6]))
-            faults.append((f"Nothing joins {names} to what is round it", traced.lines[island[0]][0]))
+            faults.append((f"Nothing joins {names} to the lines around it", traced.lines[island[0]][0]))
         return faults
 
     def list_moves(self, traced: Traced) -> list[str]:
-        """Return in sentences what `snap` moved."""
+        """Return a sentence for each end that `snap` moved."""
         grid = self.grid_finished
         return [
             f"{self._name(move.end // 2, traced.rows)}: {write_place(move.before, grid)} moved to"
@@ -187,7 +187,7 @@ class Lines(Family):
         ]
 
     def _read_lines(self) -> tuple[list[Segment], list[int]]:
-        """Return the straight pieces, and the entry that each is of."""
+        """Return the straight pieces, and the entry of each."""
         check_few_lines(count_places(self.lines) - len(self.lines))
         lines, rows = [], []
         for number, text in enumerate(self.lines, start=1):
@@ -210,7 +210,7 @@ class Lines(Family):
                     f"Line {number} (`{self.lines[number - 1]:.40}`) has no length at"
                     f" {write_place(line[0], self.grid_finished)}",
                     "a line from one place to another",
-                    "take it out, or correct its end" + (" or `snap`" if self.snap else ""),
+                    "remove it, or correct its end" + (" or `snap`" if self.snap else ""),
                 )
             for x, y in line:
                 if not (-TOLERANCE <= x <= width + TOLERANCE and -TOLERANCE <= y <= height + TOLERANCE):
@@ -234,7 +234,7 @@ class Lines(Family):
         return EDGES[edge] if edge < 4 else self._name(edge - 4, rows)
 
     def _name(self, index: int, rows: Sequence[int]) -> str:
-        """Return what a straight piece is called, the frame's four after the last."""
+        """Return the name of a straight piece; the four of the frame come last."""
         if index >= len(rows):
             return EDGES[index - len(rows)]
         number = rows[index]
@@ -242,12 +242,12 @@ class Lines(Family):
 
 
 def check_few_lines(count: int) -> None:
-    """Refuse a drawing of too many lines before it is worked on.
+    """Refuse a drawing with too many lines before any work on it.
 
     Raises
     ------
     PatchworkError
-        When there are more than `MOST_LINES`.
+        More than `MOST_LINES` lines.
     """
     if count > MOST_LINES:
         raise PatchworkError(

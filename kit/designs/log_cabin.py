@@ -1,4 +1,4 @@
-"""Log cabins: strips round a centre, one side after another, or two opposite sides at a time."""
+"""Log cabins: strips around a centre, one side after another, or two opposite sides at a time."""
 
 from typing import ClassVar, Literal
 
@@ -15,7 +15,7 @@ COURTHOUSE = ("left", "right", "bottom", "top")
 
 
 class LogCabin(Family):
-    """Logs round a centre; light on two sides, dark on the other two."""
+    """Logs around a centre; light on two sides, dark on the other two."""
 
     size_key: ClassVar[str | None] = "centre_finished"
 
@@ -24,18 +24,18 @@ class LogCabin(Family):
     rows: int = Field(default=4, ge=1, le=20_000, description="Blocks down")
     centre_finished: Length = Field(default=2.0, description="Finished side of the centre square")
     log_finished: tuple[Length, ...] = Field(
-        default=(1.0,), min_length=1, description="Finished log widths: one for all, one a round, or one a log"
+        default=(1.0,), min_length=1, description="Finished log widths: one for all, one per round, or one per log"
     )
     rounds: int = Field(default=4, ge=1, le=500, description="Rounds of four logs")
     order: Literal["counter-clockwise", "clockwise", "courthouse"] = Field(
-        default="counter-clockwise", description="In which order the logs go round"
+        default="counter-clockwise", description="The order of the logs around the centre"
     )
     centre_slot: Slot = Field(default="centre", description="Slot of the centre square")
     light_slot: Slot = Field(default="light", description="Slot of the light logs")
     dark_slot: Slot = Field(default="dark", description="Slot of the dark logs")
 
     def make_block(self, allowance: float) -> Block:
-        """Return one block; each log is as long as the side that it is sewn to."""
+        """Return one block; each log is as long as the side of the block so far."""
         check_count(4 * self.rounds + 1)
         self._check_widths(allowance)
         half = self.centre_finished / 2
@@ -71,7 +71,7 @@ class LogCabin(Family):
         if len(self.log_finished) not in (1, self.rounds, 4 * self.rounds):
             raise refuse_keys(
                 f"`design.log_finished` holds {len(self.log_finished)} widths for {self.rounds} rounds",
-                f"one width, {self.rounds} (one a round) or {4 * self.rounds} (one a log)",
+                f"one width, {self.rounds} (one per round) or {4 * self.rounds} (one per log)",
                 "correct the list",
             )
         for key, width in (("centre_finished", self.centre_finished), ("log_finished", min(self.log_finished))):

@@ -1,12 +1,12 @@
 """Settings on point: blocks on their corners, in diagonal rows, with triangles at the sides and corners.
 
-Cells lie on a lattice of half diagonals h: cell (i, j) has its middle at (i·h, j·h), i + j even. Where i and j are odd
-lie the lines of blocks; where both are even and the cell is inside, the blocks between them; the cells on the edge of
-the rectangle show a half, those at its corners a quarter. Cells of equal i - j form a diagonal row that runs up to
-the right; the triangles at the upper left and at the lower right are sewn on last, and are cut to their size.
+Cells lie on a lattice of half diagonals h: cell (i, j) has its middle at (i·h, j·h), i + j even. The lines of blocks
+have odd i and j; inside cells with even i and j are the blocks between them. Cells on the edge of the rectangle
+show a half, cells at its corners a quarter. Cells of equal i - j form a diagonal row, rising to the right; the
+triangles at the upper left and at the lower right are sewn on last, and are cut to their size.
 
-Setting triangles that reach further out than the points are sewn whole; their tips, which lie across the seam to the
-next row, fall off when the row is trimmed. What is finished then is the part of the row's strip that lies inside.
+Setting triangles that reach beyond the points are sewn whole; their tips lie across the seam to the next row and
+fall off when the row is trimmed. The finished patch is then the part inside the row's strip.
 """
 
 from collections.abc import Iterator
@@ -26,7 +26,7 @@ Bound = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class Lattice:
-    """The lattice of a setting on point: counts of columns and rows, the block, and what is asked for."""
+    """The lattice of a setting on point: counts of columns and rows, the block, and the wishes."""
 
     columns: int
     rows: int
@@ -52,7 +52,7 @@ class Lattice:
 
     @property
     def reach(self) -> float:
-        """How far beyond the points the triangles are cut, before their own allowance, inches."""
+        """Reach of the triangles beyond the points, before their own allowance, inches."""
         return self.float_finished + (self.keys.oversize or 0.0)
 
     def frame(self, beyond: float) -> Outline:
@@ -77,7 +77,7 @@ def lay_on_point(lattice: Lattice) -> BlockLayout:
     Raises
     ------
     PatchworkError
-        A block that is not square, sashing that does not go round every block, or a float beyond sashing.
+        A block that is not square, sashing that leaves a block without, or a float beyond sashing.
     """
     width, height = measure_on_point(lattice)
     shift = lattice.float_finished
@@ -91,7 +91,7 @@ def lay_on_point(lattice: Lattice) -> BlockLayout:
 
 
 def measure_on_point(lattice: Lattice) -> tuple[float, float]:
-    """Return the finished width and height, once the keys are seen to go together."""
+    """Check that the keys go together, and return the finished width and height."""
     _check_fit(lattice)
     shift = lattice.float_finished
     return 2 * lattice.columns * lattice.half + 2 * shift, 2 * lattice.rows * lattice.half + 2 * shift
@@ -102,7 +102,7 @@ def _check_fit(lattice: Lattice) -> None:
     if abs(block.width - block.height) > TOLERANCE:
         raise refuse_keys(
             f"`design.on_point` with a block that finishes {write_length(block.width)} x {write_length(block.height)}:"
-            " its points would not lie in one line along the edge",
+            " its points would not line up along the edge",
             "a square block",
             "make the block square, or leave out [design.on_point]",
         )
@@ -115,14 +115,14 @@ def _check_fit(lattice: Lattice) -> None:
         )
     if lattice.sashing and lattice.reach:
         raise refuse_keys(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points, where sashes end at the edge"
-            " and no setting triangle meets the next",
-            "no float_finished and no oversize beside sashing",
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points; there sashes end at the edge"
+            " and setting triangles do not meet",
+            "no float_finished and no oversize together with sashing",
             "leave both out, or leave the sashing out",
         )
     if (block.trimmed or block.trims) and lattice.reach:
         raise refuse_keys(
-            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a block that is trimmed,"
+            f"`design.on_point` reaches {write_length(lattice.reach)} beyond the points of a trimmed block,"
             " and its rows would be trimmed a second time",
             "one trim around each patch",
             "leave float_finished and oversize out",
@@ -161,7 +161,7 @@ def _lay_triangles(lattice: Lattice) -> Iterator[Patch]:
 
 
 def _make_triangle(lattice: Lattice, i: int, j: int, key: str, slot: str, name: str, grain: float) -> Patch:
-    """Return the setting triangle of a cell: its whole shape, and what of it is finished."""
+    """Return the setting triangle of a cell: its whole shape, and its finished part."""
     h, inset = lattice.half, lattice.sash / ROOT2
     bounds: list[Bound] = []
     for di, dj in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
@@ -182,7 +182,7 @@ def _clip(outline: Outline, bounds: list[Bound]) -> Outline:
 
 
 def _trim_rows(lattice: Lattice) -> Iterator[Trim]:
-    """Yield what each diagonal row is trimmed to."""
+    """Yield the trimmed outline of each diagonal row."""
     for k in range(2 - 2 * lattice.rows, 2 * lattice.columns - 1, 2):
         yield Trim(lattice.name_row(k), _clip(lattice.frame(lattice.float_finished), lattice.row_bounds(k)))
 
@@ -214,7 +214,7 @@ def _lay_sashes(lattice: Lattice, sashing: Sashing) -> Iterator[Patch]:
 
 
 def _lay_bar(middle: tuple[float, float], along: float, across: float) -> Outline:
-    """Return a rectangle at 45°: so long up to the right, so long up to the left."""
+    """Return a rectangle at 45°, with its length up to the right and its length up to the left."""
     return move_outline(turn_outline(make_rectangle(-along / 2, -across / 2, along, across), 45.0), *middle)
 
 

@@ -1,7 +1,7 @@
 """Designs given by their outlines: written in the study, or brought in from a drawing (SVG) beside it.
 
-The outlines fill a rectangle, which is a block like any other. A study that names a drawing takes its outlines in when
-it is opened; saved again, it holds the outlines themselves and needs the drawing no more.
+The outlines fill a rectangle, a block like any other. Opening a study with a drawing reads its outlines; once saved
+again, the study holds the outlines themselves and no longer needs the drawing.
 """
 
 from collections.abc import Mapping, Sequence
@@ -24,6 +24,7 @@ from kit.designs.drawn import (
     read_places,
     write_place,
 )
+from kit.designs.drawn_units import UnitPlaces, group_by_place, write_units
 from kit.designs.family import Family
 from kit.designs.keys import Length, refuse_keys
 from kit.designs.svg_outlines import MOST_CORNERS, DrawnOutline, read_outlines
@@ -50,14 +51,21 @@ class Outlines(Family):
     )
     grid_finished: Length = Field(default=1.0, description="Finished width of a square of the grid")
     slots: SlotPlaces = Field(
-        default=(), max_length=2_000, description="For another slot a place within each of its patches"
+        default=(), max_length=2_000, description="For another slot, a place inside each of its patches"
     )
     grain: GrainPlaces = Field(
         default=(),
         max_length=2_000,
-        description="For a direction in degrees a place within each patch whose straight grain runs that way",
+        description="For a grain direction in degrees, a place inside each of its patches",
     )
-    snap: Length | None = Field(default=None, description="Corners this near to another corner or edge are moved to it")
+    snap: Length | None = Field(
+        default=None, description="Corners this close to another corner or edge are moved to it"
+    )
+    units: UnitPlaces = Field(
+        default=(),
+        max_length=2_000,
+        description="For a unit its copies, each a place inside each of its patches; copies inside others are parts",
+    )
 
     def make_block(self, allowance: float) -> Block:
         """Return the outlines as a block.
@@ -66,7 +74,7 @@ class Outlines(Family):
         ------
         PatchworkError
             Corners that almost meet, gaps, overlaps, outlines that do not fill a rectangle, edges too short to sew,
-            slivers. Each names the outline and the place.
+            slivers. Each message names the outline and the place.
         """
         if self.drawing is not None:
             raise refuse_keys(
@@ -85,10 +93,11 @@ class Outlines(Family):
         given = give_by_place(self.slots, outlines, self.grid_finished, "slots")
         grains = give_by_place(self.grain, outlines, self.grid_finished, "grain")
         chosen = [given.get(i, slot) for i, slot in enumerate(slots)]
-        return Block(width, height, make_shapes(outlines, chosen, grains, width, height))
+        groups = group_by_place(self.units, outlines, self.grid_finished) if self.units else ()
+        return Block(width, height, make_shapes(outlines, chosen, grains, width, height, groups))
 
     def settle(self) -> tuple[list[str], list[Outline], tuple[MovedEnd, ...]]:
-        """Return slots and outlines, the lower left corner at the origin, once corners are moved as `snap` asks.
+        """Move corners within `snap`, and return slots and outlines with the lower left corner at the origin.
 
         Raises
         ------
@@ -121,10 +130,10 @@ class Outlines(Family):
         first = f"Outline {one} has" if one else "The drawing has"
         place = write_place(miss.at, self.grid_finished)
         raise refuse_keys(
-            f"{first} a corner at {place} that lies {miss.distance:.5f} in off "
+            f"{first} a corner at {place}, {miss.distance:.5f} in off "
             + (f"outline {two}" if two else "the edge of the drawing"),
             "corners that meet, or stay clear of one another",
-            'correct that corner, or let near corners be moved: snap = "1/16 in"',
+            'correct that corner, or have near corners moved: snap = "1/16 in"',
         )
 
     def _read_outlines(self) -> tuple[list[str], list[list[Point]]]:
@@ -157,40 +166,42 @@ def _check_filled(outlines: Sequence[Outline], width: float, height: float, allo
         raise refuse_keys(
             f"The outlines cover {covered:.4f} of the {width * height:.4f} square inches of their rectangle,"
             f" {write_length(width)} x {write_length(height)}",
-            "outlines that fill a rectangle, so that blocks and borders fit round it",
-            "draw the patches that are missing at its edge",
+            "outlines that fill a rectangle, so that blocks and borders fit around it",
+            "draw the missing patches at its edge",
         )
 
 
 def take_in_drawing(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str, Any]:
     """Return the keys of a design with the outlines of its drawing in place of the drawing's name.
 
-    Keys that name no drawing are returned as they are.
+    Keys without a drawing are returned unchanged. The named groups of the drawing become the table `units`, unless the
+    study has one of its own.
 
     Parameters
     ----------
     keys
         The [design] table of a study.
     folder
-        Where the study lies.
+        The folder of the study.
 
     Raises
     ------
     PatchworkError
-        A drawing that lies outside the folder or cannot be read, or outlines beside it.
+        A drawing that is outside the folder or cannot be read, or outlines together with a drawing.
     """
     name = keys.get("drawing")
     if keys.get("family") != "outlines" or not isinstance(name, str):
         return keys
     if "outlines" in keys or "grid_finished" in keys:
         raise refuse_keys(
-            "`design.drawing` beside `design.outlines` or `design.grid_finished`",
-            "a drawing, which has its own size, or outlines",
-            "take one of them out",
+            "`design.drawing` together with `design.outlines` or `design.grid_finished`",
+            "either a drawing, with its own size, or outlines",
+            "remove one of them",
         )
     drawn = read_outlines(find_drawing(folder, name))
     rest = {key: value for key, value in keys.items() if key != "drawing"}
-    return {**rest, "outlines": [write_outline(one) for one in drawn]}
+    units = write_units([one.group for one in drawn], [one.outline for one in drawn])
+    return {**({"units": units} if units else {}), **rest, "outlines": [write_outline(one) for one in drawn]}
 
 
 def find_drawing(folder: Path | None, name: str) -> Path:
@@ -203,7 +214,7 @@ def find_drawing(folder: Path | None, name: str) -> Path:
     """
     if folder is None:
         raise refuse_keys(
-            f"The drawing `{name:.60}` is named, but this study lies in no folder",
+            f"The drawing `{name:.60}` is named, but this study is not in a folder",
             "a study file beside its drawing",
             "save the study first, or write `outlines`",
         )
@@ -211,7 +222,7 @@ def find_drawing(folder: Path | None, name: str) -> Path:
     odd = not parts or PurePosixPath(name).is_absolute() or ".." in parts or any(mark in name for mark in "\\:\0")
     if odd or not folder.joinpath(*parts).resolve().is_relative_to(folder.resolve()):
         raise refuse_keys(
-            f"The drawing `{name:.60}` lies outside the study's folder",
+            f"The drawing `{name:.60}` is outside the study's folder",
             "a path within that folder",
             'copy the drawing there and write for instance drawing = "drawings/boat.svg"',
         )
@@ -219,11 +230,11 @@ def find_drawing(folder: Path | None, name: str) -> Path:
 
 
 def write_outline(drawn: DrawnOutline) -> str:
-    """Write an outline as a study holds it, in inches that read back exactly."""
+    """Write an outline for a study file, in inches that read back exactly."""
     return f"{drawn.slot}: " + " ".join(f"{_write(x)}in,{_write(y)}in" for x, y in drawn.outline)
 
 
 def _write(inches: float) -> str:
-    """Write a number without an exponent; what is under a millionth of an inch is nought."""
+    """Write a number without an exponent; less than a millionth of an inch is zero."""
     near = round(inches, 9) + 0.0
     return f"{near:.9f}".rstrip("0").rstrip(".")

@@ -1,10 +1,10 @@
-"""Pieced frames: units in a row along each side, a square at each corner, and a spacer inside where one is asked for.
+"""Pieced frames: units in a row along each side, a square at each corner, and a spacer inside on request.
 
 A side is drawn lying down, from (0, 0) to (its length, -the frame's width), its inner edge above, and then turned: the
-bottom as it is, the right by a quarter, the top by a half, the left by three quarters.
+bottom stays, the right makes a quarter turn, the top a half turn, the left three quarters of a turn.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kit.designs.keys import check_sewable, refuse_keys
 from kit.designs.settings import Border
@@ -18,9 +18,9 @@ from kit.model.patchwork import Patch, Within, check_count
 PER_UNIT = {"squares": 1, "half squares": 2, "geese": 3, "teeth": 3}
 """Patches in a unit."""
 ALONG = {"squares": 1.0, "half squares": 1.0, "geese": 0.5, "teeth": 2.0}
-"""How long a unit is whose length is not given, in widths of the frame."""
+"""The default length of a unit, in widths of the frame."""
 ONE_WAY = ("half squares", "geese")
-"""Units that are not their own mirror image: a side that is mirrored holds an even number of them."""
+"""Units that are not their own mirror image: a mirrored side holds an even number of them."""
 DraftedPiece = tuple[str, Outline, str, str]
 """Key, outline, slot and name."""
 LaidPatch = tuple[Side | None, Patch]
@@ -28,12 +28,12 @@ LaidPatch = tuple[Side | None, Patch]
 
 
 def fit_pieces(border: Border, width: float, height: float, allowance: float) -> Spacer:
-    """Return how many units of a pieced frame go along each side, and the spacer that makes them fit.
+    """Return the number of units along each side of a pieced frame, and the spacer that makes them fit.
 
     Raises
     ------
     PatchworkError
-        Units that do not divide the sides where no spacer is asked for, or too short to be sewn.
+        Units that do not divide the sides when there is no spacer, or units too short to sew.
     """
     unit = border.unit_finished or ALONG[border.pieces] * border.finished
     even = border.running == "mirrored" and border.pieces in ONE_WAY
@@ -71,11 +71,19 @@ def _refuse_unit(unit: float, width: float, height: float, spacer: Spacer, *, ev
     sides, ends = write_length(spacer.sides), write_length(spacer.ends)
     needs = sides if abs(spacer.sides - spacer.ends) < 1e-6 else f"{sides} at the sides and {ends} at the ends"
     return refuse_keys(
-        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is no"
-        f" {'even ' if even else ''}number of such units",
+        f"`design.border.unit_finished` is {write_length(unit)}, and {write_length(odd)} is not"
+        f" {'an even' if even else 'a whole'} number of such units",
         f"units that divide {write_length(width)} and {write_length(height)}, or a spacer of {needs}",
         'set fit = "spacer" or fit = "stretch", or another unit_finished',
     )
+
+
+UNITS: Mapping[str, str] = {
+    "half squares": "frame half-square unit",
+    "geese": "frame goose unit",
+    "teeth": "frame tooth unit",
+}
+"""The name of a unit of several pieces."""
 
 
 def lay_pieces(
@@ -83,14 +91,16 @@ def lay_pieces(
 ) -> Iterator[LaidPatch]:
     """Yield the units of a pieced frame and the squares at its corners.
 
+    Each side is a part of its own, and so is each of the two with the squares at their ends that are sewn on last.
+
     Parameters
     ----------
     border
         Its keys.
     name
-        Begins the ids.
+        The first part of the ids.
     place
-        (left, bottom, width, height) of what it goes round, the spacer included, inches.
+        (left, bottom, width, height) of the rectangle inside it, the spacer included, inches.
     spacer
         From `fit_pieces`.
     """
@@ -103,14 +113,18 @@ def lay_pieces(
         ("left", 270, (left, top), height, spacer.down),
     )
     for side, angle, (x, y), length, count in sides:
-        group = (Within("pieced frame", f"{name}-{side}"),)
+        number = f"{name}-{side}"
+        ends = (Within("frame side with corners", number),) if side in ("bottom", "top") else ()
+        group = (*ends, Within("frame side", number))
+        unit = UNITS.get(border.pieces)
         for key, outline, slot, called in _lay_side(border, length, count):
             placed = move_outline(turn_outline(outline, angle), x, y)
-            yield side, Patch(f"{name}-{side}-{key}", placed, slot, called, group, float(angle % 180))
-        if side in ("bottom", "top"):
+            within = (*group, Within(unit, key[:-1])) if unit else group
+            yield side, Patch(f"{name}-{side}-{key}", placed, slot, called, within, float(angle % 180))
+        if ends:
             for k, corner in enumerate(((-w, -w), (length, -w)), start=1):
                 stone = move_outline(turn_outline(make_rectangle(*corner, w, w), angle), x, y)
-                yield None, Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", group)
+                yield None, Patch(f"{name}-{side}-stone{k}", stone, border.cornerstone_slot, "frame cornerstone", ends)
 
 
 def _lay_side(border: Border, length: float, count: int) -> Iterator[DraftedPiece]:

@@ -1,4 +1,4 @@
-"""Pinwheels and whirls: blocks that look the same after a quarter turn, and turn the other way in the mirror."""
+"""Pinwheels and whirls: blocks that look the same after a quarter turn; their mirror images turn the other way."""
 
 from typing import ClassVar, Literal
 
@@ -23,13 +23,13 @@ class Pinwheel(Family):
     sails: Literal["single", "double"] = Field(
         default="single", description="Each square halved, or one of its halves halved again"
     )
-    direction: Direction = Field(default="counter-clockwise", description="Which way the sails turn")
+    direction: Direction = Field(default="counter-clockwise", description="Direction of the sails")
     sail_slot: Slot = Field(default="sail", description="Slot of the sails")
     second_slot: Slot = Field(default="second sail", description="Slot of the small sails of a double pinwheel")
-    ground_slot: Slot = Field(default="ground", description="Slot of what is behind")
+    ground_slot: Slot = Field(default="ground", description="Slot of the background")
 
     def make_block(self, allowance: float) -> Block:
-        """Return one block: its lower right quarter, and that turned three times."""
+        """Return one block: its lower right quarter and three turned copies."""
         b = self.block_finished
         u = b / 2
         check_sewable(allowance, **{"block_finished` / 2, a square of `design": u})
@@ -50,7 +50,7 @@ class Pinwheel(Family):
 
 
 class Whirl(Family):
-    """Whirls: a centre and four rectangles, each as long as the centre and its own width together."""
+    """Whirls: a centre and four rectangles, each as long as the centre plus its own width."""
 
     size_key: ClassVar[str | None] = "centre_finished"
 
@@ -59,7 +59,9 @@ class Whirl(Family):
     rows: int = Field(default=4, ge=1, le=20_000, description="Blocks down")
     centre_finished: Length = Field(default=4.0, description="Finished side of the centre square")
     rectangle_finished: Length = Field(default=3.0, description="Finished width of the rectangles")
-    direction: Direction = Field(default="counter-clockwise", description="Which way the rectangles go round")
+    direction: Direction = Field(
+        default="counter-clockwise", description="Direction of the rectangles round the centre"
+    )
     centre_slot: Slot = Field(default="centre", description="Slot of the centre square")
     rectangle_slots: tuple[Slot, ...] = Field(
         default=("rectangle",), min_length=1, max_length=4, description="Slots of the rectangles, repeated"

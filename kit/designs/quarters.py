@@ -1,7 +1,7 @@
-"""Quarters: a quarter of the quilt becomes the whole, turned round the middle or mirrored in both of its lines.
+"""Quarters: a quarter of the quilt becomes the whole, turned around the middle or mirrored in both middle lines.
 
-The quarter that is designed lies at the upper left. The seams that result are those of the quarters and, between them,
-an upright and a level line through the middle, or the two seams of each strip that is laid between.
+The designed quarter is the upper left one. The seams are those of the quarters, and between the quarters an upright
+and a level line through the middle, or the two seams of each strip between them.
 """
 
 from collections.abc import Callable, Sequence
@@ -15,7 +15,7 @@ from kit.model.patchwork import Patch, Trim, Within
 
 QuarterParts = tuple[list[Patch], list[Trim]]
 QuarterTurn = tuple[Callable[[Outline], Outline], Callable[[float], float]]
-"""What becomes of an outline, and of the direction of its grain."""
+"""A move of an outline and of its grain direction."""
 
 
 def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, float]:
@@ -24,7 +24,7 @@ def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, f
     Raises
     ------
     PatchworkError
-        A quarter that is not square and is to be turned.
+        A turned quarter that is not square.
     """
     if keys.images == "turned" and abs(width - height) > TOLERANCE:
         raise refuse_keys(
@@ -40,12 +40,12 @@ def measure_whole(keys: Quarters, width: float, height: float) -> tuple[float, f
 def complete_quarters(
     keys: Quarters, patches: Sequence[Patch], trims: Sequence[Trim], width: float, height: float
 ) -> QuarterParts:
-    """Return the whole, its lower left corner at (0, 0); the patches given are its upper left quarter, at (0, 0).
+    """Return the whole, its lower left corner at (0, 0), from its upper left quarter, also given at (0, 0).
 
     Parameters
     ----------
     keys
-        How the others follow, and what lies between.
+        How the others follow, and the strips between them.
     patches, trims
         The quarter.
     width, height

@@ -1,4 +1,4 @@
-"""Settings: the tables of a study file that say how blocks are put together, and the frame round them."""
+"""Settings: the tables of a study file for the arrangement of blocks and the frames around them."""
 
 from typing import Literal
 
@@ -11,7 +11,7 @@ class Sashing(Keys):
     """Strips between the blocks."""
 
     finished: Length = Field(description="Finished width of the sashing")
-    outer: bool = Field(default=False, description="Also round the outside")
+    outer: bool = Field(default=False, description="Also around the outside")
     cornerstones: bool = Field(default=False, description="A square where two sashes cross")
     slot: Slot = Field(default="sashing", description="Slot of the sashing")
     cornerstone_slot: Slot = Field(default="cornerstone", description="Slot of the cornerstones")
@@ -20,14 +20,14 @@ class Sashing(Keys):
 class Border(Keys):
     """A frame: plain strips, or units in a row with squares at the corners.
 
-    A pieced frame fits where its units divide the sides of what it goes round. Where they do not, a plain spacer inside
-    it brings the sides to a size that they divide, or the units are made a little longer or shorter.
+    A pieced frame fits if its units divide the sides of the rectangle inside it. If they do not, a plain spacer inside
+    the frame enlarges the rectangle until they do, or the units are made a little longer or shorter.
     """
 
     finished: Length = Field(description="Finished width of the border")
     slot: Slot = Field(default="border", description="Slot of the border")
     first: Literal["sides", "ends"] = Field(
-        default="sides", description="Which two strips of a butted border are sewn first"
+        default="sides", description="The two strips of a butted border that are sewn first"
     )
     corners: Literal["butted", "mitred", "cornerstones", "turned"] = Field(
         default="butted",
@@ -54,11 +54,11 @@ class Border(Keys):
         default=("dark", "light"), min_length=1, max_length=50, description="Slots of the pieces, repeated"
     )
     running: Literal["round", "mirrored"] = Field(
-        default="round", description="All units the same way round, or each side mirrored at its middle"
+        default="round", description="All units in the same direction, or each side mirrored at its middle"
     )
     fit: Literal["exact", "spacer", "stretch"] = Field(
         default="exact",
-        description="Only where units divide the sides, with a plain spacer inside, or with longer or shorter units",
+        description="Only if units divide the sides, with a plain spacer inside, or with longer or shorter units",
     )
     spacer_least: Length | None = Field(default=None, description="Least finished width of the spacer")
     spacer_slot: Slot = Field(default="spacer", description="Slot of the spacer")
@@ -75,14 +75,12 @@ class Alternate(Keys):
 class OnPoint(Keys):
     """Blocks on their points, with triangles at the sides and corners.
 
-    The points keep `float_finished` from the finished edge. The triangles of a diagonal row are cut further out by
-    `oversize`, and the row is trimmed when it is sewn; the two corner triangles that close the top are cut to size.
+    The points float `float_finished` inside the finished edge. The triangles of a diagonal row are cut larger by
+    `oversize`, and the sewn row is trimmed; the two last corner triangles are cut to size.
     """
 
     float_finished: Length | None = Field(default=None, description="Finished distance of the points from the edge")
-    oversize: Length | None = Field(
-        default=None, description="Distance that the triangles are cut further out, trimmed later"
-    )
+    oversize: Length | None = Field(default=None, description="Extra width of the triangles at the edge, trimmed later")
     side_slot: Slot = Field(default="setting", description="Slot of the side triangles")
     corner_slot: Slot = Field(default="setting", description="Slot of the corner triangles")
     side_cut: Literal["quarter-square", "half-square"] = Field(
@@ -119,10 +117,10 @@ class Bars(Keys):
 
 
 class Quarters(Keys):
-    """What is laid out is the upper left quarter of the whole; the borders go round the whole."""
+    """The layout is the upper left quarter of the whole; the borders go around the whole."""
 
     images: Literal["turned", "mirrored"] = Field(
-        default="mirrored", description="How the other three quarters follow from the first"
+        default="mirrored", description="How the first quarter gives the other three"
     )
     between_finished: Length | None = Field(
         default=None, description="Finished width of plain strips between the quarters, with a square in the middle"

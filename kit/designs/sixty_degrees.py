@@ -1,7 +1,7 @@
 """Sixty-degree designs: triangles, diamonds, hexagons and tumbling blocks, with straight edges all round.
 
-Each is drawn over the rectangle and beyond, and what reaches over an edge is cut through: at the sides halves of the
-same shape remain, above and below hexagons the low triangles between their points.
+Each is drawn beyond the rectangle on all sides and then clipped: at the sides halves of the same shape remain, above
+and below hexagons the low triangles between their points.
 """
 
 from collections.abc import Iterator
@@ -38,14 +38,14 @@ class SixtyDegrees(Family):
     columns: int = Field(default=1, ge=1, le=20_000, description="Panels across")
     rows: int = Field(default=1, ge=1, le=20_000, description="Panels down")
     shape: Literal["triangles", "diamonds", "hexagons", "tumbling blocks"] = Field(
-        default="tumbling blocks", description="What the panel is made of"
+        default="tumbling blocks", description="The shape of the panel's patches"
     )
     edge_finished: Length = Field(default=3.0, description="Finished edge of a shape")
     across: int = Field(default=8, ge=1, le=1_000, description="Shapes side by side in a line")
     down: int = Field(default=8, ge=1, le=1_000, description="Lines of shapes")
     slots: tuple[Slot, ...] = Field(
         default=(),
-        description="Tumbling blocks: top, left and right; triangles: up and down; others: a slot a line, repeated",
+        description="Tumbling blocks: top, left and right; triangles: up and down; others: one slot per line, repeated",
     )
     edge_slot: Slot = Field(default="edge", description="Slot of the triangles above and below hexagons")
 
@@ -128,7 +128,7 @@ class SixtyDegrees(Family):
 
 
 def _cut_off(outline: Outline, width: float, height: float) -> Outline:
-    """Return what of an outline lies within the panel; most lie there whole."""
+    """Return the part of an outline inside the panel; most outlines lie inside whole."""
     left, bottom, right, top = measure_box(outline)
     if left > width - TOLERANCE or right < TOLERANCE or bottom > height - TOLERANCE or top < TOLERANCE:
         return ()

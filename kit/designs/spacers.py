@@ -1,7 +1,7 @@
-"""Spacers: how wide a plain frame must be so that the units of the next frame fit along both sides.
+"""Spacers: the width of a plain frame that makes the units of the next frame fit along both sides.
 
-What measures W by H takes units of length u where W / u and H / u are whole. A spacer of width a at the sides and b at
-the ends makes it W + 2a by H + 2b. Where W - H is a multiple of u one width does for both; otherwise each has its own.
+A rectangle W by H takes units of length u if W / u and H / u are whole. A spacer of width a at the sides and b at the
+ends makes it W + 2a by H + 2b. If W - H is a multiple of u, one width does for both; otherwise each has its own.
 """
 
 from dataclasses import dataclass
@@ -18,9 +18,9 @@ class Spacer:
     Attributes
     ----------
     sides, ends
-        Its finished width at the left and right, and at the top and bottom, inches; nought where none is needed.
+        Its finished width at the left and right, and at the top and bottom, inches; zero if not needed.
     across, down
-        How many units then fit along the top and along the sides.
+        The number of units that then fit along the top and along the sides.
     """
 
     sides: float
@@ -30,12 +30,12 @@ class Spacer:
 
     @property
     def needed(self) -> bool:
-        """Whether there is any."""
+        """Whether the spacer has any width."""
         return self.sides > 0 or self.ends > 0
 
 
 def count_units(length: float, unit: float) -> int | None:
-    """Return how many units make up a length, None where they do not divide it."""
+    """Return the number of units in a length, None if they do not divide it."""
     count = round(length / unit)
     return count if count >= 1 and abs(count * unit - length) < TOLERANCE else None
 
@@ -52,13 +52,13 @@ def solve_spacer(width: Length, height: Length, unit: Length, least: Length, *, 
     least
         A spacer that is sewn at all is at least so wide, finished.
     even
-        Whether each side needs an even number of units, as a side does that is mirrored at its middle.
+        Whether each side needs an even number of units, as a mirrored side does.
 
     Returns
     -------
     Spacer
-        None is needed where the units fit already. Of one width all round where that can be; otherwise each pair of
-        strips has the least width of its own.
+        Without width if the units fit already. One width all around if possible; otherwise each pair of strips has its
+        own least width.
 
     Examples
     --------
@@ -84,7 +84,7 @@ def solve_spacer(width: Length, height: Length, unit: Length, least: Length, *, 
 
 
 def _widen(length: float, step: float, least: float) -> float:
-    """Return the narrowest strip, of at least so much, that brings a length up to a multiple of the step."""
+    """Return the narrowest strip, not below the least, that extends a length to a multiple of the step."""
     count = ceil((length + 2 * least) / step - TOLERANCE / step)
     return (count * step - length) / 2
 
@@ -92,7 +92,7 @@ def _widen(length: float, step: float, least: float) -> float:
 def list_unit_lengths(
     width: Length, height: Length, low: Length, high: Length, *, step: Length = 0.125, least: Length = 0.5
 ) -> tuple[tuple[float, Spacer], ...]:
-    """Return every unit length on the ruler within a range, with the spacer it needs, the narrowest spacer first.
+    """Return every unit length on the ruler within a range, with its spacer, the narrowest spacer first.
 
     Parameters
     ----------

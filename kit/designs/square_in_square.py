@@ -1,4 +1,4 @@
-"""Squares in squares: a centre in four corner triangles, that in four larger ones turned by 45°, and so on."""
+"""Squares in squares: four triangles around a centre, four larger triangles around those, turned by 45°, and so on."""
 
 from math import sqrt
 from typing import ClassVar, Literal

@@ -14,7 +14,7 @@ from kit.model.patchwork import Patch
 
 @dataclass(frozen=True)
 class Grid:
-    """What a straight setting is made of: counts of columns and rows, the block, what lies between and instead."""
+    """The parts of a straight setting: counts of columns and rows, the block, the sashing and the plain patches."""
 
     columns: int
     rows: int
@@ -30,21 +30,21 @@ class Grid:
 
     @property
     def edge(self) -> float:
-        """Width of the sashing round the outside, inches."""
+        """Width of the sashing around the outside, inches."""
         return self.sash if self.sashing and self.sashing.outer else 0.0
 
     @property
     def width(self) -> float:
-        """Finished width that the blocks fill with their sashing."""
+        """Finished width of the blocks with their sashing."""
         return self.columns * (self.block.width + self.sash) - self.sash + 2 * self.edge
 
     @property
     def height(self) -> float:
-        """Finished height that the blocks fill with their sashing."""
+        """Finished height of the blocks with their sashing."""
         return self.rows * (self.block.height + self.sash) - self.sash + 2 * self.edge
 
     def row_bottom(self, row: int) -> float:
-        """Return the lower edge of the blocks of a row, counted from nought at the top."""
+        """Return the lower edge of the blocks of a row, counted from zero at the top."""
         return self.height - self.edge - row * (self.block.height + self.sash) - self.block.height
 
 
@@ -66,14 +66,14 @@ def lay_straight(grid: Grid, allowance: float) -> BlockLayout:
 
 
 def measure_straight(grid: Grid, allowance: float) -> tuple[float, float]:
-    """Return the finished width and height that the blocks fill, once the keys are seen to go together."""
+    """Check that the keys go together, and return the finished width and height of the blocks."""
     if grid.offset is not None:
         _check_shifts(grid, grid.offset, allowance)
     return grid.width, grid.height
 
 
 def _shift(grid: Grid, row: int) -> float:
-    """Return the width of the part that begins a row, nought for a row of whole blocks."""
+    """Return the width of the first part of a row, zero for a row of whole blocks."""
     return grid.offset.shifts[row % len(grid.offset.shifts)] if grid.offset else 0.0
 
 
@@ -153,9 +153,9 @@ def _check_shifts(grid: Grid, offset: Offset, allowance: float) -> None:
     for shift in offset.shifts:
         if shift and min(shift, room - shift) < 2 * allowance - TOLERANCE:
             raise refuse_keys(
-                f"`design.offset.shifts` holds {write_length(shift)}, which leaves {write_length(max(room - shift, 0))}"
+                f"`design.offset.shifts` holds {write_length(shift)} and leaves {write_length(max(room - shift, 0))}"
                 if room - shift > TOLERANCE
-                else f"`design.offset.shifts` holds {write_length(shift)}, which leaves nothing",
+                else f"`design.offset.shifts` holds {write_length(shift)} and leaves nothing",
                 f"two parts of at least two allowances ({write_length(2 * allowance)}) that are {write_length(room)}"
                 " together",
                 "correct that shift",

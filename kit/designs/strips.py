@@ -29,7 +29,7 @@ class Strips(Family):
     )
     row_cut: Length | None = Field(
         default=None,
-        description="Cut height of a row; left out, one row makes the block square, more are as high as wide",
+        description="Cut height of a row; left out, one row makes the block square, several have squares",
     )
 
     def make_block(self, allowance: float) -> Block:

@@ -1,7 +1,8 @@
 """Straight-edged outlines from a picture of lines (SVG): rectangles, polygons, closed polylines and closed paths.
 
-The file is read as a stream, and nothing in it is followed, fetched or executed: a document type, an entity, a script,
-a link or a style sheet ends the reading. What is not straight is refused with its element, id and line.
+The file is read as a stream, and nothing in it is fetched or executed: a document type, an entity, a script, a link out
+of the drawing or a style sheet ends the reading. Curves are refused with their element, id and line. Named groups, and
+groups that the drawing uses again, are its units.
 
 References
 ----------
@@ -16,33 +17,41 @@ from pathlib import Path
 from typing import NoReturn
 from xml.parsers import expat
 
-from kit.designs.svg_shapes import Matrix, Shape, join_matrices, read_element, read_measure, read_transform
+from kit.designs.drawn_units import settle_groups
+from kit.designs.svg_shapes import (
+    Matrix,
+    Shape,
+    join_matrices,
+    read_element,
+    read_measure,
+    read_shift,
+    read_transform,
+)
+from kit.designs.svg_tree import DEEPEST, DrawnElement, ElementPlacer, PlacedOutline
 from kit.errors import KitError, PatchworkError
-from kit.geometry.outlines import Outline, Point, measure_box, tidy_outline
-from kit.model.patchwork import LIMIT
+from kit.geometry.outlines import Outline, measure_box, tidy_outline
+from kit.model.patchwork import LIMIT, Group
 
 LARGEST = 5_000_000
 """Bytes: a longer file is refused unread."""
-DEEPEST = 50
-"""Elements within elements."""
 MOST_CORNERS = 500
 """Corners of one outline."""
 
 SVG = "http://www.w3.org/2000/svg"
 SHAPES = ("rect", "polygon", "polyline", "path")
-SILENT = ("title", "desc", "metadata", "defs")
-"""Elements that show nothing; they are passed over with what they hold."""
+SILENT = ("title", "desc", "metadata")
+"""Invisible elements; they are skipped with their contents."""
 CURVED = ("circle", "ellipse")
 HARMLESS = re.compile(r"fill|stroke|opacity|color|paint-order|shape-rendering|vector-effect|font|text-|line-|-|writing")
-"""Properties that change no outline."""
+"""Properties that do not change an outline."""
 BENDING = ("transform-origin", "clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end", "display",
            "visibility", "pathLength", "requiredFeatures", "systemLanguage", "requiredExtensions")  # fmt: skip
-"""Attributes after which an outline would not be what its figures say."""
+"""Attributes that change an outline without changing its figures."""
 
 
 @dataclass(frozen=True, slots=True)
 class DrawnOutline:
-    """An outline that a drawing holds.
+    """An outline in a drawing.
 
     Attributes
     ----------
@@ -51,19 +60,24 @@ class DrawnOutline:
     slot
         The element's class, or else its fill, or else "patch".
     name
-        The element with its id, or with the line that it stands on: "path `sail`", "rect on line 12".
+        The element with its id, or with its line in the file: "path `sail`", "rect on line 12".
+    group
+        The copies of units that hold it, from the outermost in.
     """
 
     outline: Outline
     slot: str
     name: str
+    group: Group = ()
 
 
 def read_outlines(path: str | os.PathLike[str]) -> tuple[DrawnOutline, ...]:
     """Read the straight-edged outlines of an SVG file, in its own size.
 
-    Rectangles, polygons, closed polylines and paths of straight closed lines, in groups with any transforms. The size
-    follows from width, height and viewBox; a width without unit is in px, 96 to the inch, as the standard has it.
+    Rectangles, polygons, closed polylines and paths of straight closed lines, in groups with any transforms, and copies
+    of them (`use`). A group with a name of its own, or one that is used again, is a unit where it holds two outlines
+    or more that make one piece. The size follows from width, height and viewBox; a width without unit is in px, 96 to
+    the inch, as the standard has it.
 
     Parameters
     ----------
@@ -78,8 +92,8 @@ def read_outlines(path: str | os.PathLike[str]) -> tuple[DrawnOutline, ...]:
     Raises
     ------
     KitError
-        A file that cannot be read; a curve, an arc, text, a picture, a script, a document type or an entity, an open
-        line, a size that is not given. Names the element, its id and line.
+        A file that cannot be read; a curve, an arc, text, a picture, a script, a document type or an entity; an open
+        line; a missing size; a link out of the drawing; a group that uses itself. Names the element, its id and line.
     """
     place = Path(path)
     name = place.name or str(place)
@@ -117,34 +131,41 @@ def read_svg(data: bytes, name: str = "drawing") -> tuple[DrawnOutline, ...]:
     try:
         parser.Parse(data, True)  # noqa: FBT003  expat's own sign of the last part
     except expat.ExpatError as error:
-        raise PatchworkError(f"{name} is not SVG: {error}", needed="a whole SVG file", do="save it anew") from None
+        raise PatchworkError(f"{name} is not SVG: {error}", needed="a whole SVG file", do="save it again") from None
     except (ValueError, LookupError) as error:
-        raise PatchworkError(f"{name} cannot be read ({error})", needed="UTF-8 text", do="save it anew") from None
-    return _place(reader.found, name)
+        raise PatchworkError(f"{name} cannot be read ({error})", needed="UTF-8 text", do="save it again") from None
+    assert reader.root is not None  # text without an element is not well-formed  # noqa: S101
+    return _place(ElementPlacer(reader.root, reader.by_id, name).place(), name)
 
 
-def _place(found: list[tuple[tuple[Point, ...], str, str]], name: str) -> tuple[DrawnOutline, ...]:
+def _place(found: list[PlacedOutline], name: str) -> tuple[DrawnOutline, ...]:
     """Return the outlines with y up and the lower left corner of them all at the origin."""
     if not found:
         raise PatchworkError(
             f"{name} holds no outline", needed="rect, polygon, polyline or path elements", do="draw the patches so"
         )
-    left, _, _, bottom = measure_box(point for points, _, _ in found for point in points)
-    drawn = []
-    for points, slot, called in found:
-        moved = [(x - left, bottom - y) for x, y in points]
-        drawn.append(DrawnOutline(tidy_outline(moved, name=f"{name}: {called}"), slot, called))
-    return tuple(drawn)
+    left, _, _, bottom = measure_box(point for one in found for point in one.points)
+    outlines = [
+        tidy_outline([(x - left, bottom - y) for x, y in one.points], name=f"{name}: {one.called}") for one in found
+    ]
+    groups = settle_groups([one.group for one in found], outlines)
+    return tuple(
+        DrawnOutline(outline, one.slot, one.called, group)
+        for one, outline, group in zip(found, outlines, groups, strict=True)
+    )
 
 
 @dataclass
 class _Reader:
-    """Follows the elements of a file; `stack` holds the transform that each open element puts on what is in it."""
+    """Follows the elements of a file; `stack` holds the open ones, `hidden` counts those of them in `defs`."""
 
     name: str
-    stack: list[Matrix] = field(default_factory=list)
+    stack: list[DrawnElement] = field(default_factory=list)
     silent: int = 0
-    found: list[tuple[tuple[Point, ...], str, str]] = field(default_factory=list)
+    hidden: int = 0
+    count: int = 0
+    by_id: dict[str, DrawnElement] = field(default_factory=dict)
+    root: DrawnElement | None = None
     parser: expat.XMLParserType | None = None
 
     @property
@@ -152,47 +173,43 @@ class _Reader:
         return self.parser.CurrentLineNumber if self.parser else 0
 
     def refuse_type(self, *_: object) -> NoReturn:
-        """Refuse a document type or an entity, before anything of it is read."""
+        """Refuse a document type or an entity before reading any of it."""
         raise PatchworkError(
             f"{self.name}, line {self.line}: a document type or entity",
-            needed="plain SVG, in which nothing is declared or fetched",
+            needed="plain SVG that declares and fetches nothing",
             do="save the drawing as plain SVG, or delete that line",
         )
 
     def refuse_instruction(self, target: str, _: str) -> NoReturn:
-        """Refuse a processing instruction, a style sheet for instance."""
+        """Refuse a processing instruction, for instance a style sheet."""
         self._refuse(f"the instruction <?{target:.30}?>", "plain SVG", "delete that line")
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """Take an element."""
         space, _, tag = name.rpartition(" ")
-        if self.silent or (space not in ("", SVG)) or tag in SILENT:
-            if tag in ("script", "foreignObject", "use", "image"):
+        passed = self.hidden and tag not in (*SHAPES, "g", "use", "defs")
+        if self.silent or (space not in ("", SVG)) or tag in SILENT or passed:
+            if tag in ("script", "foreignObject", "image"):
                 self._refuse(self._call(tag, attributes), "plain outlines", "take it out")
             self.silent += 1
             self._check_depth(len(self.stack) + self.silent)
             return
         self._check_depth(len(self.stack) + 1)
-        called = self._call(tag, attributes)
-        self._check_attributes(called, attributes)
-        if not self.stack:
-            if tag != "svg":
-                self._refuse(called, "an <svg> element round the drawing", "save it as SVG")
-            self.stack.append(self._read_size(attributes))
-            return
+        element = DrawnElement(tag, self.line, self._call(tag, attributes), attributes.get("id", ""))
         try:
-            own = read_transform(attributes.get("transform", ""))
-            matrix = join_matrices(self.stack[-1], own)
-            if tag in SHAPES:
-                self._take(read_element(tag, attributes), matrix, attributes, called)
-            elif tag != "g":
-                needed = "outlines of straight lines" if tag in CURVED else "rect, polygon, polyline, path and g alone"
-                self._refuse(called, needed, "redraw it with straight lines, or take it out")
-        except KitError as error:
-            if error.found.startswith(self.name):
+            self._read(element, attributes)
+        except PatchworkError as error:
+            if not self.hidden:
                 raise
-            self._refuse(f"{called}: {error.found}", error.needed, error.do)
-        self.stack.append(matrix)
+            element.refusal = error
+        if self.stack:
+            self.stack[-1].children.append(element)
+        else:
+            self.root = element
+        if element.label and tag in (*SHAPES, "g", "use"):
+            self.by_id.setdefault(element.label, element)
+        self.hidden += bool(self.hidden or tag == "defs")
+        self.stack.append(element)
 
     def end(self, _: str) -> None:
         """Leave an element."""
@@ -200,20 +217,45 @@ class _Reader:
             self.silent -= 1
         else:
             self.stack.pop()
+            self.hidden -= bool(self.hidden)
 
-    def _take(self, shape: Shape, matrix: Matrix, attributes: dict[str, str], called: str) -> None:
-        if len(self.found) + len(shape) > LIMIT:
+    def _read(self, element: DrawnElement, attributes: dict[str, str]) -> None:
+        """Read what an element says."""
+        tag, called = element.tag, element.called
+        self._check_attributes(called, attributes)
+        if not self.stack:
+            if tag != "svg":
+                self._refuse(called, "an <svg> element around the drawing", "save it as SVG")
+            element.own = self._read_size(attributes)
+            return
+        try:
+            element.own = read_transform(attributes.get("transform", ""))
+            if tag in SHAPES:
+                self._take(element, read_element(tag, attributes), attributes)
+            elif tag == "use":
+                element.own = join_matrices(element.own, read_shift(attributes))
+                element.target = _find_target(attributes)
+            elif tag not in ("g", "defs"):
+                needed = (
+                    "outlines of straight lines" if tag in CURVED else "rect, polygon, polyline, path, g and use alone"
+                )
+                self._refuse(called, needed, "redraw it with straight lines, or remove it")
+        except KitError as error:
+            if error.found.startswith(self.name):
+                raise
+            self._refuse(f"{called}: {error.found}", error.needed, error.do)
+
+    def _take(self, element: DrawnElement, shape: Shape, attributes: dict[str, str]) -> None:
+        self.count += len(shape)
+        if self.count > LIMIT:
             self._refuse("more outlines than a top may have", f"at most {LIMIT:,}", "draw a block and repeat it")
-        a, b, c, d, e, f = matrix
         for corners in shape:
             if len(corners) > MOST_CORNERS:
                 self._refuse(
-                    f"{called} has {len(corners):,} corners", f"at most {MOST_CORNERS}", "divide it into patches"
-                )
-            points = tuple((a * x + c * y + e, b * x + d * y + f) for x, y in corners)
-            if not all(abs(value) < 1e6 for point in points for value in point):
-                self._refuse(f"{called} reaches beyond a million inches", "a quilt", "correct its figures")
-            self.found.append((points, _find_slot(attributes), called))
+                    f"{element.called} has {len(corners):,} corners", f"at most {MOST_CORNERS}",
+                    "divide it into patches",
+                )  # fmt: skip
+        element.shape, element.slot = shape, _find_slot(attributes)
 
     def _read_size(self, attributes: dict[str, str]) -> Matrix:
         """Return the scale from the drawing's own units to inches."""
@@ -221,7 +263,7 @@ class _Reader:
         sizes = [attributes.get(key) for key in ("width", "height")]
         if None in sizes or any("%" in str(size) for size in sizes):
             self._refuse(
-                "the drawing does not say how large it is",
+                "the drawing does not give its size",
                 "width and height with a unit on the <svg> element",
                 'write for instance width="12in" height="12in"',
             )
@@ -233,7 +275,7 @@ class _Reader:
         except ValueError:
             self._refuse(f'viewBox="{box:.40}"', "four numbers", "correct it")
         if not (0 < across < 1e9 and 0 < down < 1e9):
-            self._refuse(f'viewBox="{box:.40}"', "a width and a height over nought", "correct it")
+            self._refuse(f'viewBox="{box:.40}"', "a width and a height over zero", "correct it")
         scale, other = wide / across, high / down
         if abs(scale / other - 1) > 1e-3:
             self._refuse(
@@ -258,8 +300,10 @@ class _Reader:
             tag = key.rpartition(" ")[2]
             if tag.startswith("on"):
                 self._refuse(f"{called} has a script (`{tag:.30}`)", "plain outlines", "take it out")
+            if tag == "href" and called.startswith("use ") and value.startswith("#"):
+                continue
             if tag in BENDING or tag == "href":
-                self._refuse(f"{called} has `{tag}`", "outlines that are what their figures say", "take it out")
+                self._refuse(f"{called} has `{tag}`", "outlines that match their figures", "take it out")
             if tag == "style":
                 for part in value.split(";"):
                     word = part.partition(":")[0].strip()
@@ -276,6 +320,11 @@ class _Reader:
 
     def _refuse(self, found: str, needed: str, do: str) -> NoReturn:
         raise PatchworkError(f"{self.name}, line {self.line}: {found}", needed=needed, do=do)
+
+
+def _find_target(attributes: dict[str, str]) -> str:
+    """Return the id that a `use` refers to; only ids of its own drawing come so far."""
+    return next((value[1:] for key, value in attributes.items() if key.rpartition(" ")[2] == "href"), "")
 
 
 def _find_slot(attributes: dict[str, str]) -> str:

@@ -1,4 +1,4 @@
-"""The words of an SVG file that say where an outline lies: measures, transforms, points and path data."""
+"""The words of an SVG file that place an outline: measures, transforms, points and path data."""
 
 import re
 from collections.abc import Iterator
@@ -17,11 +17,11 @@ PIXELS = {"": 1.0, "px": 1.0, "in": 96.0, "cm": 96 / 2.54, "mm": 9.6 / 2.54, "pt
 """Units of a drawing in px, 96 to the inch (CSS Values and Units Module Level 3, section 6.2)."""
 CURVES = {"C": "a curve", "S": "a curve", "Q": "a curve", "T": "a curve", "A": "an arc"}
 TOUCH = 1e-6
-"""An open line whose ends are this near in its own units, for its size, is closed."""
+"""An open line counts as closed if its ends are this near, relative to its size."""
 
 
 def refuse_element(found: str, needed: str, do: str) -> NoReturn:
-    """Raise the error of something in a drawing; the reader adds the place."""
+    """Raise the error for a part of a drawing; the reader adds the place."""
     raise PatchworkError(found, needed=needed, do=do)
 
 
@@ -41,12 +41,12 @@ def read_measure(text: str) -> float:
 
 def _check(value: float, text: str) -> float:
     if not (isfinite(value) and abs(value) < 1e9):
-        refuse_element(f"the number `{text:.30}`", "a number of a quilt", "correct it")
+        refuse_element(f"the number `{text:.30}`", "a number that suits a quilt", "correct it")
     return value
 
 
 def join_matrices(outer: Matrix, inner: Matrix) -> Matrix:
-    """Return the transform that does the inner one first."""
+    """Return the combined transform, the inner one first."""
     a, b, c, d, e, f = outer
     g, h, i, j, k, m = inner
     return (a * g + c * h, b * g + d * h, a * i + c * j, b * i + d * j, a * k + c * m + e, b * k + d * m + f)
@@ -100,6 +100,12 @@ def _turn(degrees: float) -> tuple[float, float]:
     return (cos(radians(degrees)), sin(radians(degrees))) if rest else quarters[int(whole) % 4]
 
 
+def read_shift(attributes: dict[str, str]) -> Matrix:
+    """Return the shift that x and y give to a copy."""
+    x, y = (read_measure(attributes.get(key, "0")) for key in ("x", "y"))
+    return (1.0, 0.0, 0.0, 1.0, x, y)
+
+
 def read_element(tag: str, attributes: dict[str, str]) -> Shape:
     """Return the outlines of an element, in its own units.
 
@@ -129,7 +135,7 @@ def _read_rectangle(attributes: dict[str, str]) -> tuple[Point, ...]:
         refuse_element("rounded corners (a curve)", "corners that are not rounded", "set rx and ry to 0")
     if width <= 0 or height <= 0:
         refuse_element(
-            f"a rectangle {width:g} wide and {height:g} high", "a width and a height over nought", "correct it"
+            f"a rectangle {width:g} wide and {height:g} high", "a width and a height over zero", "correct it"
         )
     return ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
 
@@ -141,20 +147,20 @@ def _read_numbers(text: str) -> list[float]:
 
 
 def _close(points: tuple[Point, ...], what: str) -> tuple[Point, ...]:
-    """Return the corners of a line that ends where it starts."""
+    """Return the corners of a closed line."""
     reach = max((abs(value) for point in points for value in point), default=0.0)
     (ax, ay), (bx, by) = points[0], points[-1]
     if len(points) < 4 or max(abs(ax - bx), abs(ay - by)) > TOUCH * max(reach, 1.0):
         refuse_element(
             f"{what} that is open, from {ax:g},{ay:g} to {bx:g},{by:g}",
-            "a line that ends where it starts",
-            'close it; lines that are not outlines belong into a study with family = "lines"',
+            "a line that ends at its start",
+            'close it; for lines that are not outlines use a study with family = "lines"',
         )
     return points[:-1]
 
 
 def _read_path(data: str) -> Shape:
-    """Return the outlines of path data: M, L, H, V and Z, large or small."""
+    """Return the outlines of path data: M, L, H, V and Z, in capital or small letters."""
     shapes: list[tuple[Point, ...]] = []
     points: list[Point] = []
     here = (0.0, 0.0)
@@ -177,7 +183,7 @@ def _read_path(data: str) -> Shape:
     if len(points) > 1:
         shapes.append(_close(tuple(points), "a path"))
     if not shapes:
-        refuse_element("a path without lines", "a closed line", "take it out")
+        refuse_element("a path without lines", "a closed line", "remove it")
     return tuple(shapes)
 
 

@@ -1,7 +1,7 @@
-"""Turned frames: four panels that go round a centre like the sails of a mill.
+"""Turned frames: four panels around a centre, like the sails of a mill.
 
-Each panel is as long as centre and panel width together. No seam runs right through a turned frame: each panel's long
-seam ends on the next one. It goes together with one partial seam.
+Each panel is as long as the centre plus the panel width. No seam runs right through a turned frame: each panel's long
+seam ends on the next one. The frame is sewn with one partial seam.
 """
 
 from dataclasses import replace
@@ -22,7 +22,7 @@ ROOT2 = sqrt(2.0)
 
 
 class TurnedFrame(Family):
-    """Panels turned round a centre; set square, or on its point between corner pieces."""
+    """Panels turned around a centre; set square, or on point between corner pieces."""
 
     size_key: ClassVar[str | None] = "centre_finished"
 
@@ -31,26 +31,30 @@ class TurnedFrame(Family):
     rows: int = Field(default=1, ge=1, le=20_000, description="Turned frames down")
     centre_finished: Length = Field(default=6.0, description="Finished side of the centre")
     centre: Literal["plain", "square in a square"] = Field(
-        default="square in a square", description="One square, or a square on its point in four triangles"
+        default="square in a square", description="One square, or a square on point in four triangles"
     )
     panel_finished: Length = Field(default=6.0, description="Finished width of a panel")
     panels: Literal["plain", "braid"] = Field(default="plain", description="One strip each, or a braid each")
     direction: Literal["counter-clockwise", "clockwise"] = Field(
-        default="counter-clockwise", description="In which direction the panels go round"
+        default="counter-clockwise", description="Direction of the panels around the centre"
     )
     corners: Literal["none", "triangles"] = Field(
-        default="none", description="Set square, or on its point in four corner triangles"
+        default="none", description="Set square, or on point in four corner triangles"
     )
     strip_cut: Length = Field(default=2.5, description="Cut width of the strips of a braid")
     blades: Literal["angled", "rectangles"] = Field(
-        default="angled", description="Cut with an angled end in mirror pairs, or as rectangles that are trimmed"
+        default="angled", description="Cut with an angled end in mirror pairs, or as rectangles and then trimmed"
     )
-    start: Literal["square", "triangle", "open"] = Field(default="triangle", description="What a braid starts from")
+    start: Literal["square", "triangle", "open"] = Field(default="triangle", description="How a braid starts")
     accents: Literal["none", "left", "right", "both"] = Field(
         default="none", description="Blades with an accent square at the inner end"
     )
+    accent_by: Literal["taken out", "added"] = Field(
+        default="taken out",
+        description="Blades with an accent are shorter by it, or like all others and the square is sewn to their end",
+    )
     centre_slot: Slot = Field(default="centre", description="Slot of the centre")
-    ground_slot: Slot = Field(default="ground", description="Slot of the triangles round the centre")
+    ground_slot: Slot = Field(default="ground", description="Slot of the triangles around the centre")
     panel_slot: Slot = Field(default="panel", description="Slot of plain panels")
     blade_slot: Slot = Field(default="blade", description="Slot of the blades")
     accent_slot: Slot = Field(default="accent", description="Slot of the accent squares")
@@ -63,7 +67,7 @@ class TurnedFrame(Family):
         return self.centre_finished + 2 * self.panel_finished
 
     def make_block(self, allowance: float) -> Block:
-        """Return one turned frame, with its corner triangles; each panel and the centre is a part of its own."""
+        """Return one turned frame, with its corner triangles; each panel is one part, and the centre another."""
         self._check_room(allowance)
         panel = self._panel(allowance)
         centre = Within("wheel"), Within("centre")
@@ -104,6 +108,7 @@ class TurnedFrame(Family):
                 "blades": self.blades,
                 "start": self.start,
                 "accents": self.accents,
+                "accent_by": self.accent_by,
                 "blade_slot": self.blade_slot,
                 "accent_slot": self.accent_slot,
                 "start_slot": self.start_slot,
@@ -112,7 +117,7 @@ class TurnedFrame(Family):
         return braid.make_block(allowance).shapes
 
     def _place(self, outline: Outline, k: int) -> Outline:
-        """Put the upright panel's outline where the k-th panel lies: at the left, and on by quarter turns."""
+        """Move the upright panel's outline to the place of the k-th panel: at the left, then by quarter turns."""
         low = self.panel_finished if self.direction == "counter-clockwise" else 0.0
         middle = (self.side / 2, self.side / 2)
         return turn_outline(move_outline(outline, 0.0, low), 90 * k, about=middle)

@@ -1,1 +1,1 @@
-"""The notebook face: widgets over the pipeline and the output."""
+"""The screens of the notebooks: widgets over the pipeline and the output."""

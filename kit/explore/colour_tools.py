@@ -19,14 +19,14 @@ NOTHING = "–"
 
 
 class ColourTools(widgets.VBox):
-    """Buttons and fields for the placement of prints; what they ask for goes into the study's [colouring] table.
+    """Buttons and fields for the placement of prints; they set the study's [colouring] table.
 
     Parameters
     ----------
     keys
-        Returns the keys of the study, whose "colouring" table is changed in place.
+        Returns the keys of the study; their "colouring" table is changed in place.
     sketch
-        Returns what was last made of them.
+        Returns the last sketch of these keys.
     changed
         Called after each change.
     """
@@ -47,10 +47,10 @@ class ColourTools(widgets.VBox):
         self.buttons = {
             name: widgets.Button(description=name, tooltip=tip, layout=widgets.Layout(width="190px"))
             for name, tip in (
-                ("Pin it", "Keep this patch as it is, whatever else changes"),
+                ("Pin it", "Keep the fabric of this patch, whatever else changes"),
                 (
                     "Give it this fabric",
-                    "Pin this patch to the chosen fabric; the rest gives way in as few patches as it can",
+                    "Pin this patch to the chosen fabric; as few other patches as possible change",
                 ),
                 ("Swap these two", "Exchange the fabrics of the two patches and pin both"),
                 ("Drop its pin", "Let this patch change again"),
@@ -66,19 +66,19 @@ class ColourTools(widgets.VBox):
         ):
             self.buttons[name].on_click(lambda _, act=act: act())
         self.rules = self._make_rules()
-        hint = widgets.HTML("<div>Click a patch of the picture; the one clicked before stays at hand for a swap.</div>")
+        hint = widgets.HTML("<div>Click a patch in the picture; the previous one is kept for a swap.</div>")
         rows = widgets.HBox(list(self.buttons.values()), layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (hint, self.patch, self.before, self.fabric, rows, self.said, *self.rules.values())
 
     # ---- clicking ----------------------------------------------------------------------------------------------
 
     def listen(self, source: ColumnDataSource, plot: figure) -> None:
-        """Follow the clicks on a figure that draws this source; a new figure is listened to in its turn."""
+        """Follow the clicks on a figure with this source, and on each new figure."""
         plot.add_tools(TapTool())
         source.selected.on_change("indices", lambda _attr, _old, new: self.click(source, new))
 
     def click(self, source: ColumnDataSource, places: list[int]) -> None:
-        """Take the patch that was clicked."""
+        """Take the clicked patch."""
         ids = [str(source.data["patch"][i]) for i in places[-2:]]
         if ids:
             self._clicked = (self._clicked + ids)[-2:]
@@ -86,7 +86,7 @@ class ColourTools(widgets.VBox):
             self.patch.value = self._clicked[-1]
 
     def _offer_fabrics(self) -> None:
-        """Offer the fabrics of the patch's slot, and say what it has now."""
+        """Offer the fabrics of the patch's slot, and show its present fabric."""
         sketch = self._sketch()
         patch = sketch.patchwork.by_id.get(self.patch.value.strip())
         if patch is None:
@@ -104,7 +104,7 @@ class ColourTools(widgets.VBox):
     # ---- what the buttons do -----------------------------------------------------------------------------------
 
     def pin(self) -> None:
-        """Pin the patch as it is."""
+        """Pin the patch to its present fabric."""
         patch = self._find(self.patch)
         if patch:
             self._pin({patch: self._sketch().colouring.assignment[patch]})
@@ -123,7 +123,7 @@ class ColourTools(widgets.VBox):
         sketch = self._sketch()
         slots = {sketch.patchwork.by_id[patch].slot for patch in (one, other)}
         if len(slots) > 1 or one == other:
-            self._say("Two patches of one slot can be swapped; click the one, then the other.")
+            self._say("Two patches of one slot can be swapped; click one, then the other.")
             return
         assignment = sketch.colouring.assignment
         self._pin({one: assignment[other], other: assignment[one]})
@@ -149,7 +149,7 @@ class ColourTools(widgets.VBox):
         self._put("pins", {**self._table().get("pins", {}), **pins}, own=frozenset(pins))
 
     def _put(self, name: str, value: Any, own: frozenset[str] = frozenset()) -> None:
-        """Put a key into the [colouring] table, follow it, and say how much changed."""
+        """Set a key of the [colouring] table, update the placement, and say how much changed."""
         last, before, table = self._sketch(), self._sketch().colouring.assignment, dict(self._table())
         table[name] = value
         kept = {key: each for key, each in table.items() if each not in (None, {}, [], False, NOTHING)}
@@ -158,13 +158,13 @@ class ColourTools(widgets.VBox):
         self._changed()
         if self._sketch() is last:
             self._keys()["colouring"] = stood
-            self._say("That cannot be; the placement stands as it was.")
+            self._say("That is not possible; the placement is unchanged.")
             return
         colouring = self._sketch().colouring
         moved = sum(before.get(patch) != fabric for patch, fabric in colouring.assignment.items() if patch not in own)
-        wishes = "; ".join(f"{w.name}: {w.count} of {w.total} short of it" for w in colouring.wishes)
+        wishes = "; ".join(f"{w.name}: {w.count} of {w.total} fall short" for w in colouring.wishes)
         self._say(
-            f"{moved} other patches changed. Pairs that the rules forbid: {colouring.violations} (proven least"
+            f"{moved} other patches changed. Forbidden pairs: {colouring.violations} (proven least"
             f" {colouring.bound}). {wishes}"
         )
 
@@ -178,7 +178,7 @@ class ColourTools(widgets.VBox):
     # ---- rules and wishes --------------------------------------------------------------------------------------
 
     def _make_rules(self) -> dict[str, widgets.Widget]:
-        """Return a field for each rule and wish, set as the study has it."""
+        """Return a field for each rule and wish, set as in the study."""
         table = self._table()
 
         def choose(label: str, options: list[str], key: str) -> widgets.Dropdown:
@@ -194,7 +194,7 @@ class ColourTools(widgets.VBox):
                 value=table.get("apart", 1),
                 min=1,
                 max=50,
-                description="Not again within steps",
+                description="No repeat within steps",
                 style=STYLE,
                 layout=WIDE,
             ),

@@ -1,6 +1,6 @@
-"""Controls of the explorer: each sets one quantity of the study and is labelled by it, with its unit.
+"""Controls of the explorer: each sets one quantity of the study and has its name, with its unit.
 
-A control knows its place in the study's keys and turns what is set into the text that a study file holds.
+A control knows its place in the study's keys and turns its setting into the text of a study file.
 """
 
 from collections.abc import Callable, Mapping
@@ -20,7 +20,7 @@ STYLE = {"description_width": "238px"}
 def make_control(
     quantity: Quantity, keys: Mapping[str, Any], system: System, changed: Callable[[Quantity, Any], None]
 ) -> widgets.Widget:
-    """Return the widget for a quantity, set to what the keys hold; `changed` receives what a study file would hold."""
+    """Return the widget for a quantity, set from the keys; `changed` receives the value for the study file."""
     value = read_value(quantity, keys)
     label = quantity.label
     if quantity.kind == "count":
@@ -47,9 +47,9 @@ def make_control(
 def _make_length(
     quantity: Quantity, inches: float, system: System, changed: Callable[[Quantity, Any], None]
 ) -> widgets.HBox:
-    """Return a slider by the ruler's steps (or by millimetres) and a field that takes a length in any notation.
+    """Return a slider by the ruler's steps (or by millimetres) and a field for a length in any notation.
 
-    Each follows the other; only the one that she moved or typed into speaks to the study.
+    Each follows the other; only the one changed by the user sets the study.
     """
     slider = _make_slider(quantity, inches, system)
     field = widgets.Text(

@@ -1,4 +1,4 @@
-"""A search for less cloth beside the notebook: a button, what it has found so far, and a stop."""
+"""A search for less cloth beside the notebook: a button, the result so far, and a stop."""
 
 from collections.abc import Callable
 from html import escape
@@ -18,14 +18,14 @@ Take = Callable[[CuttingPlan, str], None]
 
 
 class CuttingSearch(widgets.VBox):
-    """Searches the cutting plan of a sketch further than a slider can wait for.
+    """Searches the cutting plan of a sketch longer than a slider can wait.
 
     Parameters
     ----------
     ask
         Returns the sketch.
     take
-        Receives a plan that takes less, checked, with a sentence about it.
+        Receives a checked plan with less cloth, and a sentence about it.
     """
 
     def __init__(self, ask: Callable[[], Sketch], take: Take) -> None:
@@ -37,7 +37,7 @@ class CuttingSearch(widgets.VBox):
             description="Search for less cloth",
             icon="search",
             layout=widgets.Layout(width="216px"),
-            tooltip="Plan the cloth more thoroughly; the notebook can be used meanwhile",
+            tooltip="Plan the cloth more thoroughly; you can use the notebook meanwhile",
         )
         self.halt = widgets.Button(description="Stop", icon="stop", disabled=True)
         self.said = widgets.HTML()
@@ -55,7 +55,7 @@ class CuttingSearch(widgets.VBox):
         self._thread.start()
 
     def stop(self) -> None:
-        """Stop; the best that was found is kept."""
+        """Stop; the best plan so far is kept."""
         self._halt.set()
 
     def finish(self, seconds: float | None = None) -> None:
@@ -82,13 +82,13 @@ class CuttingSearch(widgets.VBox):
             self.start.disabled, self.halt.disabled = False, True
 
     def _tell(self, sketch: Sketch, plan: CuttingPlan, seconds: float, *, stopped: bool) -> None:
-        """Say what was found, and hand it on where it takes less and the sketch is still the one that was asked for."""
+        """Report the result, and hand it on if it takes less and the sketch has not changed meanwhile."""
         system = sketch.study.measures.system
         (inches, many), (length, count) = _measure(sketch.cutting), _measure(plan)
         how = "Stopped" if stopped else "Searched to the end"
         found = f"{how} after {seconds:.1f} s; the plans are within {100 * plan.gap:.1f} % of the least possible."
         if self._ask() is not sketch:
-            self._say("The setting was changed meanwhile: search again.")
+            self._say("The setting has changed meanwhile: search again.")
         elif inches - length > 1e-6 or many > count:
             said = [f"{write_length(inches - length, system)} less than before"] if inches - length > 1e-6 else []
             said += [f"{many - count} fewer strips or squares than before"] if many > count else []
@@ -102,6 +102,6 @@ class CuttingSearch(widgets.VBox):
 
 
 def _measure(plan: CuttingPlan) -> tuple[float, int]:
-    """Return the inches of yardage and the number of pre-cuts that a plan takes."""
+    """Return the inches of yardage and the number of pre-cuts of a plan."""
     inches = sum(cloth.used for cloth in plan.cloths if cloth.supply.form == "yardage")
     return inches, sum(len(cloth.strips) for cloth in plan.cloths if cloth.supply.form != "yardage")

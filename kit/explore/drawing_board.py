@@ -1,7 +1,7 @@
 """The drawing board: lines drawn with the mouse or typed, patches coloured by a click, saved as a study.
 
-A stroke of the mouse is straightened between the places of the grid where it began and ended. What is drawn is
-followed at once: the patches that close, the ends that dangle, how it is sewn.
+A stroke of the mouse is straightened between its first and last places of the grid. The drawing is traced at once:
+closed patches, dangling ends, the order of sewing.
 """
 
 import os
@@ -17,14 +17,14 @@ from jupyter_bokeh.widgets import BokehModel
 from kit.errors import KitError
 from kit.explore.drawing_sheet import DrawingSheet, say_state
 from kit.explore.fabric_rows import FabricRows
-from kit.explore.face import Face
+from kit.explore.screen import Screen
 from kit.geometry.outlines import Outline
 from kit.study import Study, open_study, save_study, study_from_keys
 
 SIDE = 400
 """Pixels: the longer side of the picture."""
 MARGIN = 0.4
-"""Squares left white round the drawing."""
+"""Squares left white around the drawing."""
 STYLE = {"description_width": "122px"}
 WIDE = widgets.Layout(width="336px")
 BUTTON = widgets.Layout(width="160px")
@@ -38,7 +38,7 @@ NEW: dict[str, Any] = {
 
 
 def draw(study_or_path: Study | str | os.PathLike[str] | None = None) -> "DrawingBoard":
-    """Return a drawing board: draw lines, colour the patches that close, save the study.
+    """Return a drawing board: draw lines, colour closed patches, save the study.
 
     Parameters
     ----------
@@ -48,20 +48,20 @@ def draw(study_or_path: Study | str | os.PathLike[str] | None = None) -> "Drawin
     Raises
     ------
     KitError
-        A file that is no study, or a study of another family.
+        A file that is not a study, or a study of another family.
     """
     if study_or_path is None:
         return DrawingBoard(study_from_keys(NEW))
     return DrawingBoard(study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path))
 
 
-class DrawingBoard(Face):
+class DrawingBoard(Screen):
     """A sheet with its picture, its words and its controls.
 
     Attributes
     ----------
     sheet
-        What is drawn.
+        The drawing.
     """
 
     shown = ""
@@ -87,39 +87,39 @@ class DrawingBoard(Face):
 
     @property
     def study(self) -> Study:
-        """The study as it is drawn.
+        """The study of the drawing.
 
         Raises
         ------
         KitError
-            While something keeps the drawing from being a top.
+            A fault keeps the drawing from being a top.
         """
         if self.sheet.shown.study is None:
             said, _ = say_state(self.sheet.shown)
-            raise KitError(said, needed="a drawing whose patches all close", do="mend that place or undo")
+            raise KitError(said, needed="a drawing with all patches closed", do="mend that place or undo")
         return self.sheet.shown.study
 
-    # ---- building the face -------------------------------------------------------------------------------------
+    # ---- building the screen -------------------------------------------------------------------------------------
 
     def _make_controls(self) -> None:
         self.step = widgets.Dropdown(options=STEPS, value=0.5, description="Ends go to", style=STYLE, layout=WIDE)
         self.click = widgets.Dropdown(options=CLICKS, description="A click", style=STYLE, layout=WIDE)
         self.slot = widgets.Combobox(
-            value=self.sheet.shown.design.fill, description="Slot", placeholder="an old name or a new one",
+            value=self.sheet.shown.design.fill, description="Slot", placeholder="a known or a new name",
             ensure_option=False, style=STYLE, layout=WIDE,
         )  # fmt: skip
         self.line = self._make_text("Draw a line", "from and to: 0,0 6,6", self._type_line)
         self.patch = widgets.Text(description="Patch number", placeholder="from the top left", style=STYLE, layout=WIDE)
         self.size = self._make_text("Squares across, up", "12,12", lambda text: self.sheet.put("size", text))
         self.grid = self._make_text("A square, finished", "1 in", lambda text: self.sheet.put("grid_finished", text))
-        self.text = widgets.Textarea(description="One a row", rows=12, style=STYLE, layout=WIDE)
+        self.text = widgets.Textarea(description="One per row", rows=12, style=STYLE, layout=WIDE)
         self.file = widgets.Text(value="my-drawing.toml", description="Study file", style=STYLE, layout=WIDE)
         self.buttons = {
             name: self._make_button(name, tip, act)
             for name, tip, act in (
                 ("Undo", "Go back by one line, one slot or one change", self._undo),
                 ("Give it the slot", "Give the patch of this number the slot above", self._give_typed),
-                ("Draw these lines", "Put these lines, one a row, in place of all", self._put_typed),
+                ("Draw these lines", "Replace all lines with these, one per row", self._put_typed),
                 ("Save the study", "Write the drawing as a study file", self._save),
             )
         }
@@ -162,7 +162,7 @@ class DrawingBoard(Face):
         return button
 
     def _make_figure(self, width: float, height: float) -> None:
-        """Draw the figure anew, for a sheet of another size."""
+        """Draw the figure again, for a sheet of another size."""
         scale = SIDE / (max(width, height) + 2 * MARGIN)
         plot = figure(
             frame_width=int((width + 2 * MARGIN) * scale),
@@ -189,7 +189,7 @@ class DrawingBoard(Face):
         stroke: Any = plot.multi_line("xs", "ys", source=self._stroke, line_width=2, line_color="#c8603c")
         for shown in (patches, wide):
             shown.nonselection_glyph = shown.selection_glyph = None
-        # The pencil draws on the first of these and selects, where it is clicked, on all of them.
+        # The pencil draws on the first of these; a click selects on all of them.
         pencil = FreehandDrawTool(renderers=[stroke, patches, wide], num_objects=1)
         plot.add_tools(
             pencil,
@@ -201,11 +201,11 @@ class DrawingBoard(Face):
     # ---- the mouse -----------------------------------------------------------------------------------------------
 
     def take_stroke(self, data: dict[str, Any]) -> None:
-        """Straighten what the pencil drew, in squares, and draw it as a line."""
+        """Straighten the stroke of the pencil, in squares, and draw it as a line."""
         if len(data["xs"]) == 0:
             return
         xs, ys = ([float(value) for value in data[axis][-1]] for axis in ("xs", "ys"))
-        if (xs, ys) == self._taken:  # the page tells of a stroke more than once
+        if (xs, ys) == self._taken:  # the page reports a stroke more than once
             return
         self._taken = xs, ys
         self._stroke.data = {"xs": [], "ys": []}
@@ -218,7 +218,7 @@ class DrawingBoard(Face):
             )
 
     def click_patch(self, places: list[int]) -> None:
-        """Give the patch that was clicked the slot."""
+        """Give the clicked patch the slot."""
         if places:
             self._patches.selected.indices = []
             if self.click.value == "give":
@@ -226,7 +226,7 @@ class DrawingBoard(Face):
                 self._do(lambda: self.sheet.give(places[-1], self._name_slot()))
 
     def click_line(self, places: list[int]) -> None:
-        """Take the line out that was clicked."""
+        """Remove the clicked line."""
         if places:
             self._lines.selected.indices = []
             if self.click.value == "take out":
@@ -250,7 +250,7 @@ class DrawingBoard(Face):
         if text.isdecimal():
             self._do(lambda: self.sheet.give(int(text) - 1, self._name_slot()))
         else:
-            self.say(f"`{text:.20}` is no number of a patch.", "refused")
+            self.say(f"`{text:.20}` is not a number of a patch.", "refused")
 
     def _undo(self) -> None:
         if self.sheet.undo():
@@ -266,14 +266,14 @@ class DrawingBoard(Face):
         self.attempt(save)
 
     def _do(self, act: Callable[[], None]) -> None:
-        """Do something and show what follows."""
+        """Do an action and show the result."""
         if self.attempt(act):
             self.show()
 
     # ---- showing -------------------------------------------------------------------------------------------------
 
     def show(self) -> None:
-        """Show the sheet as it stands."""
+        """Show the present sheet."""
         followed, grid = self.sheet.shown, self.sheet.shown.design.grid_finished
         size = (followed.design.finished[0] / grid, followed.design.finished[1] / grid)
         outlines = followed.traced.closed.outlines if followed.traced else ()
@@ -286,7 +286,7 @@ class DrawingBoard(Face):
         }
         spots = [place for _, place in followed.troubles if place is not None]
         self._troubles.data = {"x": [x / grid for x, _ in spots], "y": [y / grid for _, y in spots]}
-        if size != self._size:  # a figure takes along what its sources hold when it is made
+        if size != self._size:  # a figure copies the data of its sources when it is made
             self._size = size
             self._make_figure(*size)
         said, good = say_state(followed)
@@ -309,7 +309,7 @@ class DrawingBoard(Face):
     _quiet = False
 
     def _fill_fields(self) -> None:
-        """Write into the fields what the sheet holds."""
+        """Write the values of the sheet into the fields."""
         design, followed = self.sheet.keys["design"], self.sheet.shown
         self._quiet = True
         self.size.value = design.get("size", "12,12")

@@ -1,7 +1,7 @@
-"""The sheet that is drawn on: the keys of a drawn study, what is done to them, and what follows.
+"""The drawing sheet: the keys of a drawn study, the actions on them, and the results.
 
-Each act puts the keys as they stood on a pile, so that it can be undone. Whatever is drawn, good or not, is followed
-as far as it goes: what closes is shown as patches, and what does not is named.
+Each action first puts the old keys on a pile for undo. Any drawing, good or not, is traced as far as possible:
+closed patches are shown, and open places are named.
 """
 
 from collections.abc import Callable, Sequence
@@ -23,29 +23,29 @@ from kit.study import Study, study_from_keys, study_keys
 KeyValues = dict[str, Any]
 
 MOST_SEWN = 80
-"""Patches of a drawing whose order of sewing is looked for while it is drawn; it takes some 50 ms."""
+"""The most patches of a drawing with its order of sewing found while drawing; this takes some 50 ms."""
 KEPT = 200
-"""How many acts can be undone."""
+"""The number of actions that can be undone."""
 
 
 @dataclass(frozen=True)
 class Followed:
-    """What follows from the keys.
+    """The results of the keys.
 
     Attributes
     ----------
     design
         The drawing.
     traced
-        Its lines and what they close; None where they cannot be read.
+        Its lines and their patches; None if they cannot be read.
     slots
-        The slot of each patch that closes.
+        The slot of each closed patch.
     troubles
-        What keeps it from being a top, each with its place in inches or None.
+        The faults that keep it from being a top, each with its place in inches or None.
     study
-        The study, where nothing does.
+        The study, if there are no faults.
     seams
-        How it is sewn, in words.
+        The sewing, in words.
     """
 
     design: Lines
@@ -62,17 +62,17 @@ class DrawingSheet:
     Attributes
     ----------
     keys
-        The keys of the study as they stand.
+        The present keys of the study.
     shown
-        What was last made of them.
+        The last results of the keys.
     """
 
     def __init__(self, study: Study) -> None:
         if not isinstance(study.design, Lines):
             raise KitError(
                 f"`{study.title}` is of the family `{study.design.family}`",
-                needed='a study of the family "lines", which is drawn',
-                do="open it with kit.explore, or draw anew with kit.draw()",
+                needed='a drawn study, of the family "lines"',
+                do="open it with kit.explore, or draw again with kit.draw()",
             )
         self.keys: KeyValues = deepcopy(study_keys(study))
         self._pile: list[KeyValues] = []
@@ -81,12 +81,12 @@ class DrawingSheet:
     # ---- acts ----------------------------------------------------------------------------------------------------
 
     def act(self, do: Callable[[KeyValues], None]) -> None:
-        """Do something to the keys, follow them, and keep how they stood; keys that cannot be read stay as they were.
+        """Change the keys, trace them, and keep the old keys for undo; unreadable keys are not taken.
 
         Raises
         ------
         KitError
-            When the keys cannot be read.
+            Keys that cannot be read.
         """
         before = deepcopy(self.keys)
         try:
@@ -99,7 +99,7 @@ class DrawingSheet:
             self._pile = [*self._pile[1 - KEPT :], before]
 
     def undo(self) -> bool:
-        """Go back by one act; tell whether there was one."""
+        """Undo one action; return True if there was one."""
         if not self._pile:
             return False
         self.keys = self._pile.pop()
@@ -111,7 +111,7 @@ class DrawingSheet:
         self.put_lines([*self.lines, text])
 
     def draw_line(self, start: Point, end: Point, step: float) -> bool:
-        """Add a line between two places in squares, each moved to a place of the grid; tell whether it has a length."""
+        """Add a line between two places in squares, each moved to the grid; return True if it has a length."""
         ends = [self.settle(place, step) for place in (start, end)]
         if ends[0] == ends[1]:
             return False
@@ -119,11 +119,11 @@ class DrawingSheet:
         return True
 
     def take_out(self, number: int) -> None:
-        """Take out the line of this number, from 1."""
+        """Remove the line of this number, from 1."""
         self.put_lines([line for i, line in enumerate(self.lines, start=1) if i != number])
 
     def put_lines(self, lines: Sequence[str]) -> None:
-        """Put other lines in place of all; a patch has the slot of the patch that lay there before."""
+        """Replace all lines; a new patch takes the slot of the old patch in its place."""
         old = self.shown
 
         def put(keys: KeyValues) -> None:
@@ -155,11 +155,11 @@ class DrawingSheet:
 
     @property
     def lines(self) -> tuple[str, ...]:
-        """The lines as they are written."""
+        """The lines as written."""
         return tuple(self.keys["design"].get("lines", ()))
 
     def settle(self, place: Point, step: float) -> str:
-        """Return the place of the grid that a place in squares is meant for, or the meeting of lines that is nearer."""
+        """Return the nearest place of the grid, or a nearer meeting of lines, for a place in squares."""
         grid = self.shown.design.grid_finished
         width, height = (side / grid for side in self.shown.design.finished)
         x, y = (min(max(round(v / step) * step, 0.0), most) for v, most in zip(place, (width, height), strict=True))
@@ -174,7 +174,7 @@ class DrawingSheet:
         return design
 
     def _follow(self) -> Followed:
-        """Follow the keys as far as they go."""
+        """Trace the keys as far as possible."""
         study = study_from_keys(self.keys, place="This drawing")
         design = study.design
         assert isinstance(design, Lines)  # noqa: S101  as above
@@ -197,7 +197,7 @@ class DrawingSheet:
         return Followed(design, traced, slots, (), study, _say_seams(patches, study.measures.seam_allowance))
 
     def _carry_over(self, keys: KeyValues, old: Followed, new: Lines, traced: Traced) -> None:
-        """Give the new patches the slots, and where it still lies within one the grain, of those before."""
+        """Give the new patches the slots of the old ones, and the grain if its place is still inside a patch."""
         outlines = traced.closed.outlines
         slots = [new.fill] * len(outlines)
         if old.traced is not None:
@@ -217,7 +217,7 @@ class DrawingSheet:
 
 
 def _write_slots(keys: KeyValues, outlines: Sequence[Outline], slots: Sequence[str], design: Lines) -> None:
-    """Write the table of slots, a place within each patch that is not of the slot that fills the rest."""
+    """Write the table of slots: a place inside each patch, except those of the fill slot."""
     table: dict[str, list[str]] = {}
     for outline, slot in zip(outlines, slots, strict=True):
         if slot != design.fill:
@@ -228,7 +228,7 @@ def _write_slots(keys: KeyValues, outlines: Sequence[Outline], slots: Sequence[s
 
 
 def _list_slots(design: Lines, outlines: Sequence[Outline]) -> tuple[str, ...]:
-    """Return the slot of each patch, places that lie in none left aside."""
+    """Return the slot of each patch, ignoring places outside all patches."""
     slots = [design.fill] * len(outlines)
     for slot, text in design.slots:
         if count_places([text]):
@@ -239,11 +239,11 @@ def _list_slots(design: Lines, outlines: Sequence[Outline]) -> tuple[str, ...]:
 
 
 PALETTE = ("#2f4b66", "#d9c9a3", "#7fa3b5", "#c8603c", "#e9e4d8", "#5f7d6a", "#a8465a", "#e0ad52")
-"""Colours that new fabrics start from; our own."""
+"""First colours of new fabrics; our own."""
 
 
 def add_fabrics(keys: KeyValues, slots: Sequence[str]) -> None:
-    """Add a fabric for each slot that has none."""
+    """Add a fabric for each slot without one."""
     fabrics = keys["fabric"]
     for slot in dict.fromkeys(slots):
         if slot not in {fabric["slot"] for fabric in fabrics}:
@@ -254,7 +254,7 @@ def add_fabrics(keys: KeyValues, slots: Sequence[str]) -> None:
 
 
 def _say_seams(patches: tuple[Patch, ...], allowance: float) -> str:
-    """Return how a drawing is sewn, empty where it has too many patches to say so at once."""
+    """Return the sewing of a drawing in words, empty if it has too many patches for a quick answer."""
     if not 1 < len(patches) <= MOST_SEWN:
         return ""
     try:
@@ -269,7 +269,7 @@ def _say_seams(patches: tuple[Patch, ...], allowance: float) -> str:
 
 
 def say_state(followed: Followed) -> tuple[str, bool]:
-    """Return in words where a drawing stands, and whether it is a top."""
+    """Return the state of a drawing in words, and True if it is a top."""
     closed = len(followed.slots)
     patches = f"{closed} {'patch' if closed == 1 else 'patches'} closed"
     if followed.troubles:

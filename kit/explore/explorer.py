@@ -15,9 +15,9 @@ from kit.explore.colour_tools import ColourTools
 from kit.explore.composing.table import ComposingTable
 from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
-from kit.explore.face import Face, write_table
 from kit.explore.fitting import fit_counts
 from kit.explore.quantities import DESIGN, FRAME, MEASURES, Quantity, set_value
+from kit.explore.screen import Screen, write_table
 from kit.lengths import CM, write_length, write_nearest
 from kit.model.pattern import Sketch
 from kit.output import tables
@@ -27,14 +27,14 @@ from kit.pipeline import make_sketch
 from kit.study import Study, open_study, save_study, study_from_keys, study_keys
 
 SLOW = 0.5
-"""Seconds: work that took longer the last time says that it is under way."""
+"""Seconds: work that took longer the last time is announced."""
 
 WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
-"""The picture beside the controls; where the page is too narrow for both, above them, so that it stays in sight."""
+"""The picture beside the controls; on a narrow page above them, so that it stays in sight."""
 BESIDE = widgets.Layout(flex="1 1 480px", min_width="0", margin="0 0 0 12px")
 QUICKLY = (
     '<div style="color:#555;max-width:860px">While controls move, the cloth is planned quickly; the pattern is planned'
-    " with more care and may need a strip less.</div>"
+    " with more care and may need one strip less.</div>"
 )
 SHOWN = {
     "colour": "Colour",
@@ -48,7 +48,7 @@ SHOWN = {
 
 
 def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
-    """Return the explorer of a study: move a control and the quilt, its pieces and its cloth follow.
+    """Return the explorer of a study: move a control, and the quilt, its pieces and its cloth follow.
 
     Parameters
     ----------
@@ -58,22 +58,22 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
     Raises
     ------
     StudyError
-        A file that is no study. Later on nothing is raised: a setting that cannot be built is explained in place.
+        A file that is not a study. Later on no error is raised: a setting that cannot be built is explained in place.
     """
     study = study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path)
     return Explorer(study)
 
 
-class Explorer(Face):
+class Explorer(Screen):
     """Controls, preview, message and tables of one study.
 
     Attributes
     ----------
     study, sketch
-        The last study that could be built, and what was made of it.
+        The last study that could be built, and its sketch.
     """
 
-    shown = "The picture below is the last that could be built."
+    shown = "The picture below is the last one that could be built."
 
     def __init__(self, study: Study) -> None:
         super().__init__("seamproof-explorer")
@@ -94,10 +94,10 @@ class Explorer(Face):
         self._panel = widgets.VBox(layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
         self._rebuild()
 
-    # ---- building the face -------------------------------------------------------------------------------------
+    # ---- building the screen -------------------------------------------------------------------------------------
 
     def _rebuild(self) -> None:
-        """Lay out every control anew from the study's keys, and show the sketch."""
+        """Lay out every control again from the study's keys, and show the sketch."""
         self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._update)
         family = self._keys["design"]["family"]
         design = widgets.VBox([*self._make_controls(DESIGN.get(family, ())), self._make_fit()])
@@ -165,7 +165,7 @@ class Explorer(Face):
             for what, size in zip(("width", "length"), self.sketch.patchwork.finished, strict=True)
         ]
         button = widgets.Button(
-            description="Come nearest to this size",
+            description="Come closest to this size",
             tooltip="Set the counts of columns and rows so that the quilt comes nearest to this finished size",
             layout=widgets.Layout(width="216px", margin="2px 2px 8px 180px"),
         )
@@ -253,12 +253,12 @@ class Explorer(Face):
         self.say(f"Opened {study.title}.", "done")
 
     def _set(self, quantity: Quantity, value: Any) -> None:
-        """Put one changed quantity into the keys and follow it."""
+        """Put one changed quantity into the keys and update everything."""
         set_value(self._keys, quantity, value)
         self._update()
 
     def _update(self) -> None:
-        """Make the study of the keys anew; where it cannot be built say why and keep the last good picture."""
+        """Make the study of the keys again; if it cannot be built, give the reason and keep the last good picture."""
         if self._took > SLOW:
             self.say("Working: a quilt of this size takes a moment.", "busy")
         begun = perf_counter()
@@ -277,7 +277,7 @@ class Explorer(Face):
         self._show_words()
 
     def _refigure(self) -> None:
-        """Draw the figure anew, for another view or other units."""
+        """Draw the figure again, for another view or other units."""
         self._source = ColumnDataSource(list_columns(self.sketch, self._view.value))
         plot = make_figure(self.sketch, self._source, self._view.value)
         self._tools.listen(self._source, plot)

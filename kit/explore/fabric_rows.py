@@ -1,4 +1,4 @@
-"""One row of widgets a fabric: slot, name, colour, and a button that takes it out."""
+"""One row of widgets per fabric: slot, name, colour, and a button that removes it."""
 
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -8,16 +8,16 @@ import ipywidgets as widgets
 KeyValues = dict[str, Any]
 
 PALETTE = ("#5b7f95", "#c58b4e", "#7a8f5a", "#a5576a", "#d8c59a", "#4f4a6b", "#8fb3b0", "#b5653a")
-"""Colours that new fabrics start from; our own."""
+"""First colours of new fabrics; our own."""
 
 
 class FabricRows(widgets.VBox):
-    """The fabrics of a study as rows that can be changed, added to and taken from.
+    """The fabrics of a study as rows for changing, adding and removing.
 
     Parameters
     ----------
     fabrics
-        [[fabric]] tables of the study; a list that is changed in place.
+        [[fabric]] tables of the study; the list is changed in place.
     slots
         The slots of the design, offered for each fabric.
     changed
@@ -32,7 +32,7 @@ class FabricRows(widgets.VBox):
         self._fill()
 
     def offer(self, slots: Sequence[str]) -> None:
-        """Offer these slots, and add a fabric for each that has none."""
+        """Offer these slots, and add a fabric for each slot without one."""
         bare = [slot for slot in slots if slot not in {fabric["slot"] for fabric in self._fabrics}]
         for slot in bare:
             self._fabrics.append(self._new(slot))
@@ -59,7 +59,7 @@ class FabricRows(widgets.VBox):
     def _row(self, fabric: KeyValues) -> widgets.HBox:
         options = list(dict.fromkeys([fabric["slot"], *self._slots]))
         slot = widgets.Dropdown(options=options, value=fabric["slot"], layout=widgets.Layout(width="112px"))
-        slot.tooltip = "Slot that the fabric fills"
+        slot.tooltip = "Slot of the fabric"
         name = widgets.Text(value=fabric["name"], continuous_update=False, layout=widgets.Layout(width="122px"))
         name.tooltip = "Name of the fabric"
         colour = widgets.ColorPicker(value=fabric["colour"], concise=True, layout=widgets.Layout(width="44px"))

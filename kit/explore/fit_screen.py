@@ -1,4 +1,4 @@
-"""A screen for a wanted size: a bed or a typed size, and the best ways to it beside the picture of one of them."""
+"""A screen for a wanted size: a bed or a typed size, and the best ways to it beside a picture of one of them."""
 
 from html import escape
 from pathlib import Path
@@ -20,7 +20,7 @@ from kit.study import Study, add_edition, editions, save_study
 
 TYPED = "typed below"
 SLOW = 0.5
-"""Seconds: work that takes longer says how far it is."""
+"""Seconds: longer work shows its progress."""
 PICTURE = 460.0
 """Width of the picture, pixels."""
 STYLE = {"description_width": "170px"}
@@ -34,12 +34,12 @@ NARROW = widgets.Layout(width="350px")
 
 
 def choose_size(study: Study) -> "SizeChooser":
-    """Return a screen that brings a study to a bed's or a typed size.
+    """Return a screen that brings a study to the size of a bed or to a typed size.
 
     Parameters
     ----------
     study
-        It is not changed; what is chosen is in the screen's `study`.
+        It is not changed; the chosen study is the screen's `study`.
     """
     return SizeChooser(study)
 
@@ -50,9 +50,9 @@ class SizeChooser(widgets.VBox):
     Attributes
     ----------
     study
-        The study as it was chosen last; at first the one that was given.
+        The study chosen last; at first the given study.
     kept
-        The study that was given, with every size that was kept as an edition of it.
+        The given study, with every kept size as an edition.
     found
         The last answer, None before the first search.
     """
@@ -96,7 +96,7 @@ class SizeChooser(widgets.VBox):
         self.name = widgets.Text(value="bed", description="Edition", style={"description_width": "60px"})
         self.name.layout = widgets.Layout(width="220px")
         self.keep_button = widgets.Button(description="Keep this size", icon="plus", disabled=True)
-        self.keep_button.tooltip = "Keep the size that is shown as an edition of the study"
+        self.keep_button.tooltip = "Keep the shown size as an edition of the study"
         self.file = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "84px"})
         self.file.layout = widgets.Layout(width="300px")
         self.save_button = widgets.Button(description="Save the study", icon="save")
@@ -116,36 +116,36 @@ class SizeChooser(widgets.VBox):
         self._grey()
 
     def _grey(self) -> None:
-        """Close the fields that do not count: the size where a bed is chosen, what hangs where it is typed."""
+        """Disable the unused fields: the size if a bed is chosen, the drops if a size is typed."""
         typed = self.bed.value == TYPED
         for key, field in self.lengths.items():
             field.disabled = key in (("drop", "foot", "tuck") if typed else ("width", "height"))
 
     def find(self) -> None:
-        """Search with what the fields hold; what is wrong with them is said in a sentence."""
+        """Search with the values of the fields; report mistakes in a sentence."""
         self._begun = perf_counter()
         texts = {key: field.value.strip() or None for key, field in self.lengths.items() if not field.disabled}
         asked: dict[str, Any] = {key: text for key, text in texts.items() if text is not None}
         if self.bed.value != TYPED:
             asked["bed"] = self.bed.value
         asked |= {key: choice.value for key, choice in self.parity.items()}
-        self._say("Working: every combination within the tolerance is looked at.")
+        self._say("Working: trying every combination within the tolerance.")
         try:
             self.found = fit(self.given, shrinkage=self.shrinkage.value / 100, progress=self._follow, **asked)
         except KitError as error:
             self.found = None
             self._say(str(error))
             self.table.value = ""
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
+        except Exception as error:  # noqa: BLE001  the last guard before the screen
             self.found = None
-            self._say(f"The search came to no end ({error})")
+            self._say(f"The search did not finish ({error})")
             self.table.value = ""
         else:
             self._show(self.found)
         self.progress.layout.visibility = "hidden"
 
     def _follow(self, _what: str, made: float, wanted: float) -> None:
-        """Show how far the sketches are, once it takes long."""
+        """Show the progress of the sketches, if they take long."""
         if perf_counter() - self._begun > SLOW:
             self.progress.layout.visibility = "visible"
             self.progress.max, self.progress.value = max(1, wanted), made
@@ -153,7 +153,7 @@ class SizeChooser(widgets.VBox):
     def _show(self, found: Fit) -> None:
         target, system = found.target, self.given.measures.system
         size = f"{write_length(target.width, system)} × {write_length(target.height, system)}"
-        said = [*target.reasons, f"Aimed at {size}; {found.tried} combinations come within the tolerance"]
+        said = [*target.reasons, f"Target {size}; {found.tried} combinations are within the tolerance"]
         self._say("; ".join(said) + ".", *target.cautions, *found.refused[:2])
         frame = tables.fits(found)
         self._because = list(frame.pop("Because of"))
@@ -174,12 +174,12 @@ class SizeChooser(widgets.VBox):
         self.keep_button.disabled = False
         because = self._because[number] or "nothing"
         self.reasons.value = f'<div style="max-width:460px;line-height:1.4">Odd about it: {escape(because)}.</div>'
-        self.study = sketch.study  # type: ignore[assignment]  # a sketch's study is a Study wherever one was given
+        self.study = sketch.study  # type: ignore[assignment]  # a sketch's study is a Study if one was given
         wide, high = sketch.patchwork.finished
         self.picture.value = write_image(draw_view(sketch, "colour"), width=PICTURE * min(1.0, wide / high))
 
     def keep(self) -> None:
-        """Keep the size that is shown as an edition, and show all editions in columns."""
+        """Keep the shown size as an edition, and show all editions in columns."""
         try:
             self.kept = add_edition(self.kept, self.name.value.strip(), self.study)
             frame = tables.compare_editions([make_sketch(one) for one in editions(self.kept)])

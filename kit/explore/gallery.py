@@ -29,36 +29,36 @@ TONES = {
     "start": "#22364d", "accent": "#e0b04f", "centre": "#c8603c", "string": "#7ea6b5", "middle": "#efe8d8",
     "filler": "#dccfae", "spacer": "#efe8d8", "cornerstone": "#c8603c", "path": "#e2d6b8",
 }  # fmt: skip
-"""Colours of the slots that families name by default; our own."""
+"""Colours of the families' default slots; our own."""
 OTHERS = ("#2f5d7c", "#c8603c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#d9c9a3", "#33506b", "#a8465a", "#4f7f7a")
 """Colours of all other slots, in turn."""
 SCRAP_COLOURS = ("#2f5d7c", "#e0b04f", "#5f7d6a", "#7ea6b5", "#8d5a6e", "#33506b")
 SCRAPS = {"blade", "rectangle", "string", "panel", "diamond", "hexagon", "shape"}
-"""Slots whose patches lie side by side: several fabrics each, or nothing would be seen."""
+"""Slots with patches side by side: several fabrics each, or nothing would be visible."""
 REASON = "max-width:280px;text-align:left;padding:6px 10px;margin-bottom:8px;border-left:4px solid #a8465a"
 CARD = "margin:0 18px 16px 0;text-align:center;font-size:13px;line-height:1.35"
 
 
 def show_family(family: str, *variants: Mapping[str, Any], pixels: float = 260.0, **common: Any) -> HTML:
-    """Return still pictures of a family: as it is by default, or one for each set of keys.
+    """Return still pictures of a family: with its defaults, or one for each set of keys.
 
-    Where keys do not go together, the reason stands in the place of the picture.
+    If keys do not go together, the reason takes the place of the picture.
 
     Parameters
     ----------
     family
         Its name in a study file.
     variants
-        Keys of the [design] table, as a study file holds them.
+        Keys of the [design] table, as in a study file.
     pixels
         Largest width and height of a picture, pixels.
     common
-        Keys that all of them have.
+        Keys of all of them.
 
     Raises
     ------
     KitError
-        A family that is none, or keys that cannot be read; names the key and the remedy.
+        An unknown family, or keys that cannot be read; names the key and the remedy.
     """
     shown = [(_try_example(family, {**common, **keys}), _write_keys(keys) or family) for keys in variants or ({},)]
     return _lay_out(shown, pixels)
@@ -77,14 +77,14 @@ def show_studies(paths: Sequence[str | os.PathLike[str]], pixels: float = 220.0)
     Raises
     ------
     KitError
-        A file that is no study.
+        A file that is not a study.
     """
     sketches = [make_sketch(open_study(Path(path))) for path in paths]
     return _lay_out([(sketch, getattr(sketch.study, "title", "")) for sketch in sketches], pixels)
 
 
 def _try_example(family: str, keys: Mapping[str, Any]) -> Sketch | str:
-    """Return the sketch of a family with some keys, or why there is none."""
+    """Return the sketch of a family with some keys, or the reason that there is none."""
     try:
         return make_example(family, keys)
     except PatchworkError as error:
@@ -120,12 +120,12 @@ def _is_scrappy(slot: str) -> bool:
 
 
 def list_keys(family: str) -> pd.DataFrame:
-    """Return one row a key of a family: what it says, and what holds when it is left out.
+    """Return one row per key of a family: its meaning, and its value when left out.
 
     Raises
     ------
     KitError
-        A family that is none.
+        An unknown family.
     """
     if family not in FAMILIES:
         raise KitError(f"There is no family `{family:.60}`", needed=", ".join(FAMILIES), do="name one of these")
@@ -148,7 +148,7 @@ def _write_usual(value: object) -> str:
 
 
 def _write_keys(keys: Mapping[str, Any]) -> str:
-    """Write keys as a study file has them, the counts left out."""
+    """Write keys as in a study file, without the counts."""
     shown = {key: value for key, value in keys.items() if key not in ("columns", "rows")}
     return "\n".join(f"{key} = {_write_value(value)}" for key, value in shown.items())
 
@@ -162,7 +162,7 @@ def _write_value(value: object) -> str:
 
 
 def _write_small(drawing: Drawing, width: float) -> str:
-    """Return a picture whose places are rounded to what so small a picture can show: a tenth of a pixel."""
+    """Return a picture with its places rounded for its small size: to a tenth of a pixel."""
     left, _, right, _ = drawing.box
     digits = max(0, ceil(log10(10 * width / (right - left))))
     text = re.sub(r"-?\d+\.\d+", lambda found: f"{float(found[0]):.{digits}f}", write_svg(drawing, width=width))

@@ -1,4 +1,4 @@
-"""What a notebook needs besides the explorer: the drawing library loaded offline, and still pictures."""
+"""Tools for notebooks besides the explorer: the drawing library loaded offline, and still pictures."""
 
 import os
 from functools import partial
@@ -9,7 +9,7 @@ from bokeh.resources import Resources
 from IPython.core.getipython import get_ipython
 from IPython.display import HTML, clear_output
 
-from kit.explore.face import write_table
+from kit.explore.screen import write_table
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.colour_views import draw_view
 from kit.output.pictures.quilting_picture import draw_quilting
@@ -17,11 +17,11 @@ from kit.output.pictures.svg import write_image
 
 
 def start_notebook() -> None:
-    """Load the drawing library into the page, from this machine; call it in a cell of its own, before any figure.
+    """Load the drawing library into the page, from this machine; call it in a separate cell, before any figure.
 
-    Tables are shown whole from then on and read from the left: pandas would cut off a long cell, and with it a size
-    that is to be cut.
-    The output is cleared again, so that the saved notebook stays small; served as pages it has to stay.
+    From then on tables are shown whole and read from the left: pandas would cut off a long cell, and with it perhaps a
+    cut size.
+    The output is cleared again, so that the saved notebook stays small; in served pages it has to stay.
     """
     pd.set_option("display.max_colwidth", None)
     pd.set_option("display.max_rows", 500)
@@ -34,9 +34,9 @@ def start_notebook() -> None:
 
 
 def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0, height: float = 520.0) -> HTML:
-    """Return a still picture of the top that stays in a saved notebook, with a text for those who cannot see it.
+    """Return a still picture of the top for a saved notebook, with alternative text.
 
-    It is as large as `width` and `height` (pixels) allow. Of a pattern there is also the view "quilting".
+    It is as large as `width` and `height` (pixels) allow. A pattern also has the view "quilting".
     """
     if view == "quilting" and isinstance(pattern, Pattern):
         drawing = draw_quilting(pattern, pattern.quilting)

@@ -1,4 +1,4 @@
-"""Progress in a notebook: a bar that says what is being done while a document is built."""
+"""Progress in a notebook: a bar with the name of the work."""
 
 import ipywidgets as widgets
 

@@ -1,4 +1,4 @@
-"""What a control sets: each quantity by its place in the study's keys, and how it is read from them and put there."""
+"""The quantities behind the controls: each by its place in the study's keys, with reading and writing."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,25 +12,25 @@ KeyValues = dict[str, Any]
 
 @dataclass(frozen=True)
 class Quantity:
-    """What one control sets.
+    """The quantity of one control.
 
     Attributes
     ----------
     path
         Place in the study's keys: ("design", "columns").
     label
-        What it is called on screen, without the unit.
+        Its name on screen, without the unit.
     kind
-        "count", "length" (nought switches it off where it is `optional`), "choice" or "flag"; a flag may stand for a
+        "count", "length" (zero switches it off if it is `optional`), "choice" or "flag"; a flag may stand for a
         whole table.
     low, high, step
         Range in inches or counts; a metric study shows centimetres.
     choices
         The words of a choice.
     first
-        What stands there when the study does not say.
+        The first value if the study has none.
     optional
-        A length that may be left out, shown as nought.
+        Whether a length may be left out; it then shows as zero.
     """
 
     path: tuple[str, ...]
@@ -71,6 +71,8 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _choice("blades", "Blades are cut", ("angled", "rectangles")),
         _choice("start", "A column starts", ("triangle", "square", "open")),
         _choice("accents", "Accent squares", ("none", "left", "right", "both")),
+        _choice("accent_by", "Accents are", ("taken out", "added")),
+        _choice("ends", "A column ends", ("straight", "pointed")),
         _choice("running", "Columns run", ("same", "alternate")),
     ),
     "log cabin": (
@@ -170,12 +172,13 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
         _count("columns", "Panels across", 24, 6),
         _count("rows", "Panels down", 24, 6),
         _length(("design", "panel_finished"), "Panel, finished width", 2, 24, 8),
+        _choice("ends", "Strips are", ("trimmed", "square", "slanted")),
     ),
 }
 
 FRAME: tuple[Quantity, ...] = (
     _length(("design", "sashing", "finished"), "Sashing, finished", 0, 8, 0, off=True),
-    Quantity(("design", "sashing", "outer"), "Sashing round the outside", "flag", first=False),
+    Quantity(("design", "sashing", "outer"), "Sashing around the outside", "flag", first=False),
     Quantity(("design", "sashing", "cornerstones"), "Cornerstones", "flag", first=False),
     Quantity(("design", "alternate"), "Every other block plain", "flag", first=False),
     Quantity(("design", "on_point"), "Blocks on point", "flag", first=False),
@@ -186,7 +189,7 @@ FRAME: tuple[Quantity, ...] = (
 )
 
 TABLES = (("design", "alternate"), ("design", "on_point"))
-"""Settings that are on when their table stands in the study, whatever it holds."""
+"""Settings that are on if their table is in the study, whatever its contents."""
 
 MEASURES: tuple[Quantity, ...] = (
     Quantity(("measures", "seam_allowance"), "Seam allowance", "length", 0.125, 1, 0.03125, first=0.25),
@@ -195,7 +198,7 @@ MEASURES: tuple[Quantity, ...] = (
 
 
 def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
-    """Return what the keys hold for a quantity, lengths in inches."""
+    """Return the value of a quantity in the keys, lengths in inches."""
     place: Any = keys
     if quantity.path[:2] == ("design", "border"):
         borders: Sequence[Mapping[str, Any]] = keys["design"].get("border", ())
@@ -219,7 +222,7 @@ def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
 
 
 def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
-    """Put what a control holds into the keys; a length that is None is taken out."""
+    """Put the value of a control into the keys; a length of None is removed."""
     if quantity.path[:2] == ("design", "border"):
         _set_border(keys, int(quantity.path[2]), value)
         return
@@ -243,7 +246,7 @@ def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
 
 
 def _set_table(keys: KeyValues, name: str, *, on: bool) -> None:
-    """Put a table in with its defaults, or take it out with all that it holds."""
+    """Add a table with its defaults, or remove it with all its contents."""
     if on:
         keys["design"].setdefault(name, {})
     else:

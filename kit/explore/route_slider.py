@@ -1,4 +1,4 @@
-"""The walk along the route in a notebook: a slider in inches, what is stitched by then, and where the needle stands."""
+"""The walk along the route in a notebook: a slider in inches, the stitching so far, and the place of the needle."""
 
 import ipywidgets as widgets
 from bokeh.models import Column
@@ -23,7 +23,7 @@ def follow_route(sketch: Sketch, plan: QuiltingPlan) -> "RouteSlider":
 
 
 class RouteSlider(widgets.VBox):
-    """A slider along the route, the quilt with what is stitched so far, and a sentence.
+    """A slider along the route, the quilt with the stitching so far, and a sentence.
 
     Attributes
     ----------

@@ -1,4 +1,4 @@
-"""The ways of stitching on the screen: of each wish where, in which way, how far apart, in which thread."""
+"""The ways of stitching on screen: for each wish its place, way, spacing and thread."""
 
 from collections.abc import Callable, Sequence
 from math import cos, pi, sin
@@ -15,22 +15,22 @@ KeyValues = dict[str, Any]
 Corners = tuple[tuple[float, float], ...]
 
 SHOWN = {
-    "ditch": "in the ditch", "outline": "once round inside", "echo": "echo lines", "motif": "a motif",
+    "ditch": "in the ditch", "outline": "once around inside", "echo": "echo lines", "motif": "a motif",
     "corner curves": "corner curves", "grid": "straight lines", "crosshatch": "crosshatch",
     "serpentine": "serpentine", "swirls": "swirls", "loops": "loops", "meander": "meander",
 }  # fmt: skip
 SPACED = {"outline": "From the edge", "motif": "From the edge", "serpentine": "Half a wave"}
-"""What the spacing is called where it is not the way from one line to the next."""
+"""The name of the spacing if it is not the distance from one line to the next."""
 UNSPACED = ("ditch", "corner curves")
 ANGLED = ("grid", "crosshatch")
 WHOLE = ("ditch", "corner curves", "serpentine")
-"""Ways that mean seams or single patches: patches that touch cannot be one region for them."""
+"""Ways for seams or single patches: touching patches cannot be one region for them."""
 OWN = "as in the study"
 LABEL = {"description_width": "130px"}
 
 
 def _stretch(least: int) -> widgets.Layout:
-    """Return the layout of what takes the room that there is, and no less than so many pixels."""
+    """Return the layout for all the room available, at least this many pixels."""
     return widgets.Layout(flex=f"1 1 {least}px", width="auto", min_width=f"{least}px")
 
 
@@ -47,20 +47,20 @@ MOTIFS: dict[str, Corners] = {
     "four petals": _draw_petals(4),
     "five petals": _draw_petals(5),
 }
-"""Closed curves to begin with, our own; a study may hold any other."""
+"""First closed curves, our own; a study may hold any other."""
 
 
 class StitchRows(widgets.VBox):
-    """The [[quilting.stitch]] tables of a study as rows that can be changed, added to and taken from.
+    """The [[quilting.stitch]] tables of a study as rows for changing, adding and removing.
 
     Parameters
     ----------
     stitches
-        The tables; a list that is changed in place.
+        The tables; the list is changed in place.
     parts
-        What a wish may name: "top", slots, names of patches.
+        The possible parts of a wish: "top", slots, names of patches.
     system
-        How lengths are written.
+        "inch" or "metric", for writing lengths.
     changed
         Called after each change.
     """
@@ -76,7 +76,7 @@ class StitchRows(widgets.VBox):
         self._fill()
 
     def _append(self) -> None:
-        """Add echo lines to the first part that has nothing of its own yet."""
+        """Add echo lines to the first part without its own wish."""
         named = {stitch["where"] for stitch in self._stitches}
         free = [part for part in self._parts if part not in named]
         spacing = "1.25 cm" if self._system == "metric" else "1/2 in"
@@ -102,7 +102,7 @@ class StitchRows(widgets.VBox):
         self._changed()
 
     def _suit(self, stitch: KeyValues) -> None:
-        """Leave out what another way does not need, and give it what it does."""
+        """Remove the keys that a new way does not need, and add those that it does."""
         way = stitch["way"]
         if way in WHOLE:
             stitch.pop("together", None)
@@ -136,7 +136,7 @@ class StitchRows(widgets.VBox):
         return widgets.VBox([head, *self._make_more(stitch, usual.spacing)], layout=frame)
 
     def _make_more(self, stitch: KeyValues, first: float) -> list[widgets.Widget]:
-        """Return the controls that the way of a row needs besides."""
+        """Return the further controls for the way of a row."""
         made: list[widgets.Widget] = []
         way = stitch["way"]
         if way not in UNSPACED:
@@ -157,7 +157,7 @@ class StitchRows(widgets.VBox):
             made.append(self._make_motif(stitch))
         if way not in WHOLE and stitch["where"] != "top":
             whole = widgets.Checkbox(
-                value=bool(stitch.get("together")), description="Patches that touch are one region", indent=False
+                value=bool(stitch.get("together")), description="Touching patches are one region", indent=False
             )
             whole.observe(lambda change: self._put(stitch, "together", change["new"] or None), names="value")
             made.append(whole)

@@ -11,7 +11,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import KitError
-from kit.explore.sweep_face import SweepFace
+from kit.explore.sweep_screen import SweepScreen
 from kit.study import Study
 from kit.sweeping import Sweep, sweep
 from kit.sweeping.sweep_points import list_points, read_ranges
@@ -28,12 +28,12 @@ def run_sweep(
     Parameters
     ----------
     study, ranges, executor, cache
-        As `kit.sweep` takes them.
+        As for `kit.sweep`.
 
     Raises
     ------
     KitError
-        What cannot be meant, at once and not when the button is pressed.
+        Impossible ranges, at once and not only when the button is pressed.
     """
     return SweepRun(study, ranges, executor, cache)
 
@@ -44,7 +44,7 @@ class SweepRun(widgets.VBox):
     Attributes
     ----------
     found
-        The sweep, once it is done or stopped.
+        The sweep, after it is done or stopped.
     """
 
     def __init__(
@@ -72,7 +72,7 @@ class SweepRun(widgets.VBox):
         self.children = (widgets.HBox([self.start, self.halt, self.bar]), self.said, self._plots)
 
     def begin(self) -> None:
-        """Begin, or go on where it was stopped if there is a cache; the notebook can be used meanwhile."""
+        """Begin, or continue a stopped sweep if there is a cache; the notebook can be used meanwhile."""
         if self._thread is not None and self._thread.is_alive():
             return
         self._stop.clear()
@@ -90,7 +90,7 @@ class SweepRun(widgets.VBox):
         try:
             self.found = sweep(self._study, self._ranges, self._executor, self._cache, progress=self._follow)
             self._say(self._summarise(self.found, perf_counter() - begun))
-            self._plots.children = (SweepFace(self.found),)
+            self._plots.children = (SweepScreen(self.found),)
         except KitError as error:
             self._say(str(error))
         finally:

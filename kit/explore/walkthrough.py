@@ -1,4 +1,4 @@
-"""The walk through the steps: a slider, the picture of the step that it stands at, and its sentence."""
+"""The walk through the steps: a slider, the picture of its step, and the sentence of the step."""
 
 from html import escape
 from typing import Any
@@ -16,7 +16,7 @@ from kit.output.words.step_words import StepSentences
 WIDE = 520.0
 """Width of a picture on screen, pixels."""
 PAUSE = 1500
-"""Milliseconds that a step stays while the walk goes on by itself."""
+"""Milliseconds per step while the walk plays by itself."""
 
 
 def walk_through(pattern: Pattern) -> "Walkthrough":
@@ -25,12 +25,12 @@ def walk_through(pattern: Pattern) -> "Walkthrough":
     Parameters
     ----------
     pattern
-        A pattern; its rehearsal stands below the picture.
+        A pattern; its rehearsal is shown below the picture.
     """
     rehearsal = pattern.rehearsal
     width, height = rehearsal.finished
     said = (
-        f"Rehearsed: these steps give {width:.3f} × {height:.3f} in finished, and every patch lies in its place."
+        f"Rehearsed: these steps give {width:.3f} × {height:.3f} in finished, and every patch is in its place."
         if rehearsal.agrees
         else f"Rehearsed, and it does not agree: {' '.join(f'{each}.' for each in rehearsal.differences[:3])}"
     )
@@ -45,14 +45,14 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
     pattern
         A pattern.
     which
-        The number of a step, or a kind of step, of which the first is shown.
+        The number of a step, or a kind of step; the first of its kind is shown.
     width
         Pixels.
 
     Raises
     ------
     KitError
-        A number or kind that no step has.
+        An unknown number or kind.
     """
     steps = pattern.sewing.steps
     found = next((step for step in steps if which in (step.number, step.kind)), None)
@@ -63,7 +63,7 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
 
 
 def _write_step(writer: StepSentences, step: Step, width: float) -> str:
-    """Return the picture of a step, narrower where it would be higher than it may be wide, and the sentence."""
+    """Return the picture of a step, narrower if it would be too high, and the sentence."""
     drawing = draw_step(writer.sketch, writer.plan, step, writer)
     left, bottom, right, top = drawing.box
     narrow = width * min(1.0, (right - left) / (top - bottom))
@@ -76,9 +76,9 @@ class Walkthrough(widgets.VBox):
     Parameters
     ----------
     sketch, plan
-        What is sewn, and its steps.
+        The quilt, and its steps.
     said
-        A sentence to stand below.
+        A sentence for the bottom.
     """
 
     def __init__(self, sketch: Sketch, plan: SewingPlan, said: str = "") -> None:
@@ -94,7 +94,7 @@ class Walkthrough(widgets.VBox):
             layout=widgets.Layout(width="420px"),
             style={"description_width": "50px"},
         )
-        play = widgets.Play(value=1, min=1, max=last, interval=PAUSE, description="Walk on by itself")
+        play = widgets.Play(value=1, min=1, max=last, interval=PAUSE, description="Play the steps")
         widgets.jslink((play, "value"), (self.slider, "value"))
         self.picture = widgets.HTML()
         self.slider.observe(self._follow, names="value")
@@ -106,12 +106,12 @@ class Walkthrough(widgets.VBox):
         self._follow({"new": 1})
 
     def _follow(self, change: dict[str, Any]) -> None:
-        """Show the step that the slider stands at; what cannot be drawn becomes a sentence."""
+        """Show the step of the slider; a step that cannot be drawn becomes a sentence."""
         if not self.plan.steps:
             self.picture.value = "<p>There is nothing to sew: the top is one piece.</p>"
             return
         step = self.plan.steps[change["new"] - 1]
         try:
             self.picture.value = _write_step(self.writer, step, WIDE)
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
+        except Exception as error:  # noqa: BLE001  the last guard before the screen
             self.picture.value = f"<p>Step {step.number} cannot be drawn ({escape(str(error))}).</p>"

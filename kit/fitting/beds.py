@@ -1,6 +1,6 @@
-"""Beds: the sizes of mattresses, and the finished size that a quilt needs to hang from one.
+"""Beds: the sizes of mattresses, and the finished size of a quilt that hangs from one.
 
-The sizes are data, to be edited or added to: `data/published/bed_batting_sizes.csv`, each row with its source.
+The sizes are data for you to edit and extend: `data/published/bed_batting_sizes.csv`, each row with its source.
 """
 
 import csv
@@ -20,7 +20,7 @@ CRIB = (
     " guidance. It may serve on the floor, on a wall or later in life."
 )
 LARGEST = 400.0
-"""Inches: a quilt that is wanted larger is taken for a slip of the pen."""
+"""Inches: a larger wanted size is taken for a slip of the pen."""
 
 
 def read_beds(path: str | os.PathLike[str] = SIZES) -> dict[str, tuple[float, float]]:
@@ -29,8 +29,8 @@ def read_beds(path: str | os.PathLike[str] = SIZES) -> dict[str, tuple[float, fl
     Parameters
     ----------
     path
-        A table with the columns item, width and length. Items that end in "mattress" are beds, in inches; those of
-        which the name ends in "(cm)" too, in centimetres. Lines that begin with # are comments.
+        A table with the columns item, width and length. Items that end in "mattress" are beds, in inches; with "(cm)"
+        at the end they are in centimetres. Lines that begin with # are comments.
 
     Raises
     ------
@@ -78,29 +78,29 @@ def aim(
     shrinkage: float | tuple[float, float] = 0.0,
     tolerance: Length = 2.0,
 ) -> Target:
-    """Return the finished size that is wanted: typed, or from a bed, and enlarged by what washing takes.
+    """Return the wanted finished size: typed, or from a bed, enlarged by the loss in washing.
 
     Parameters
     ----------
     width, height
-        The size, inches or a text with a unit; left out where a bed is given.
+        The size, inches or a text with a unit; left out if a bed is given.
     bed
         The name of a bed of `read_beds`, or (width, length) of a mattress.
     drop, foot, tuck
-        How far it hangs at the sides and at the foot (left out: as at the sides), and what is tucked in.
+        The drop at the sides and at the foot (left out: as at the sides), and the tuck.
     shrinkage
-        The part that quilting and washing take, 0.05 for five in a hundred; or (of the width, of the height).
+        The part lost in quilting and washing, 0.05 for five in a hundred; or (of the width, of the height).
     tolerance
-        By how much the top may be off either way.
+        The most by which the top may be off either way.
 
     Raises
     ------
     KitError
-        Neither or both of size and bed, a bed that is not in the table, a length that is none.
+        Neither or both of size and bed, a bed missing from the table, or a length that is not positive.
 
     Notes
     -----
-    A drop of 14 in is common practice for a quilt that shows the bed's frame, as in
+    A drop of 14 in is common practice for a quilt that leaves the bed's frame visible, as in
     `data/published/bed_drop_table.csv`.
 
     Examples
@@ -168,5 +168,5 @@ def _read(what: str, value: Length) -> float:
     """Return inches of a number or a text."""
     inches = take_length(value, what)
     if not 0 <= inches < 1_000:
-        raise KitError(f"`{what}` is {inches:g} in", needed="nought to 1,000 in", do="correct it")
+        raise KitError(f"`{what}` is {inches:g} in", needed="zero to 1,000 in", do="correct it")
     return inches

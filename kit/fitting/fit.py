@@ -1,4 +1,4 @@
-"""Fit: the ten best ways to bring a study to a wanted size, with what each takes in cloth."""
+"""Fit: the ten best ways to bring a study to a wanted size, with the cloth for each."""
 
 from bisect import insort
 from dataclasses import replace
@@ -13,13 +13,13 @@ from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.study import Study, study_from_keys
 
 Span = tuple[Length, Length]
-"""Told how many of how many options have been made."""
+"""Called with the number of finished options and the number in all."""
 _Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
 MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
 
 
-def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its own
+def fit(  # noqa: PLR0913  every quantity has its own keyword
     study: Study,
     width: Length | None = None,
     height: Length | None = None,
@@ -41,26 +41,26 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
 ) -> Fit:
     """Return the best ways to bring a study to a wanted finished size.
 
-    Take every combination of counts, block sizes that lie on the ruler, sashing and outermost border that finishes
-    within the tolerance. Count what is odd about each. Take the least odd of each pair of counts, and where there are
-    too few pairs the next of them; make a sketch of each, which says what it takes in cloth; one that cannot be built
-    is passed over with its reason.
+    Take every combination of counts, block sizes on the ruler, sashing and outermost border that finishes
+    within the tolerance. Count the flaws of each. Take the least odd of each pair of counts, and if there are
+    too few pairs, the next ones; make a sketch of each for its cloth. A combination that cannot be built is left out
+    with its reason.
 
     Parameters
     ----------
     study
-        What is to be brought to the size; it is not changed.
+        The study for the size; it is not changed.
     width, height, bed, drop, foot, tuck, shrinkage, tolerance
-        The size, as `aim` takes it.
+        The size, as for `aim`.
     across, down
         Wishes: "even" or "odd" counts.
     counts
         ((least, greatest) across, (least, greatest) down).
     block, sashing, border
-        (least, greatest) of the length that sets the block's size, of the finished sashing or bars, and of the
+        (least, greatest) of the block's key length, of the finished sashing or bars, and of the
         outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
     most
-        How many options to return, at most.
+        The most options to return.
     progress
         Told how far the sketches are; a stop leaves those that are made.
 
@@ -72,7 +72,7 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
     Raises
     ------
     KitError
-        A size that cannot be read, or none of the combinations comes within the tolerance; says how near one comes.
+        A size that cannot be read, or no combination within the tolerance; gives the nearest one.
 
     Notes
     -----
@@ -110,7 +110,7 @@ def fit(  # noqa: PLR0913  every quantity that she may know is a keyword of its 
 
 
 def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
-    """Return an option with its sketch; the size that it names is that of the sketch."""
+    """Return an option with its sketch; its size is that of the sketch."""
     length = None
     if model.by_length:
         own = getattr(model.study.design, "length_finished")  # noqa: B009  braids alone have it
@@ -122,7 +122,7 @@ def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, pari
     points = judge(choice, finished, model.own, target, parity)
     if max(abs(a - b) for a, b in zip(finished, size, strict=True)) > 1e-4:
         raise KitError(
-            f"It finishes {finished[0]:.4f} by {finished[1]:.4f} in where {size[0]:.4f} by {size[1]:.4f} was foreseen",
+            f"It finishes {finished[0]:.4f} by {finished[1]:.4f} in instead of {size[0]:.4f} by {size[1]:.4f} in",
             needed="the same",
             do="report this study",
         )
@@ -142,7 +142,7 @@ def _choose_ranges(
     sashing: Span | None,
     border: Span | None,
 ) -> SizeRanges:
-    """Return what the search chooses from; lengths lie on the ruler, in eighths of an inch or half centimetres."""
+    """Return the choices of the search; lengths are on the ruler, in eighths of an inch or half centimetres."""
     step = CM / 2 if model.study.measures.system == "metric" else 0.125
     spans = [_read_span(name, span) for name, span in (("block", block), ("sashing", sashing), ("border", border))]
     own = model.own
@@ -161,7 +161,7 @@ def _choose_ranges(
         if span is not None and not found:
             raise KitError(
                 f"No length of the {name} lies from {write_length(span[0])} to {write_length(span[1])}",
-                needed="a study that has one, and a range with a length on the ruler in it",
+                needed="a study with such a length, and a range with a mark of the ruler inside",
                 do="widen the range or leave it out",
             )
         if len(found) > MOST_LENGTHS:
@@ -181,7 +181,7 @@ def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
 
 
 def _refuse(model: SizeModel, target: Target, ranges: SizeRanges) -> KitError:
-    """Return the error that says how near any combination comes."""
+    """Return the error with the nearest combination."""
     wide = replace(target, tolerance=max(target.width, target.height))
     near = min(
         (

@@ -1,4 +1,4 @@
-"""Block sizes that divide well: whose equal parts lie on the ruler, and what to do with one whose parts do not."""
+"""Block sizes that divide well: their equal parts are on the ruler; and a remedy for blocks that do not."""
 
 from dataclasses import dataclass
 from math import ceil, floor
@@ -7,23 +7,23 @@ from kit.errors import KitError
 from kit.lengths import Length, take_length
 
 STEPS = (0.5, 0.25, 0.125)
-"""The ruler's steps that are looked at, coarsest first, inches."""
+"""The ruler's steps to try, coarsest first, inches."""
 
 
 @dataclass(frozen=True, slots=True)
 class FriendlySize:
-    """A block size whose parts lie on the ruler, in inches.
+    """A block size with parts on the ruler, in inches.
 
     Attributes
     ----------
     finished
-        Of the block.
+        Finished size of the block.
     part, cut
-        Of one part: finished, and with its allowances.
+        Size of one part: finished, and with its allowances.
     step
-        The coarsest step of the ruler that the part lies on.
+        The coarsest step of the ruler for the part.
     off
-        How much larger than wanted the block is, negative where it is smaller.
+        How much larger than wanted the block is, negative if it is smaller.
     """
 
     finished: float
@@ -39,7 +39,7 @@ def friendly_sizes(parts: int, near: Length, allowance: Length = 0.25) -> tuple[
     Parameters
     ----------
     parts
-        Into how many equal parts the block is divided across.
+        The number of equal parts across the block.
     near
         Its wanted finished size, inches or a text with its unit.
     allowance
@@ -48,7 +48,7 @@ def friendly_sizes(parts: int, near: Length, allowance: Length = 0.25) -> tuple[
     Raises
     ------
     KitError
-        No parts, or no size at all.
+        No parts, or no size.
 
     Examples
     --------
@@ -70,12 +70,12 @@ def friendly_sizes(parts: int, near: Length, allowance: Length = 0.25) -> tuple[
 
 
 def mix_parts(parts: int, finished: Length, step: Length = 0.125) -> tuple[tuple[int, float], ...]:
-    """Return (how many, finished size) of parts on the ruler, of two sizes at most, that make up a block exactly.
+    """Return (number, finished size) of parts on the ruler, in at most two sizes, that add up to a block exactly.
 
     Parameters
     ----------
     parts
-        How many.
+        The number of parts.
     finished
         The block, inches or a text with its unit; a whole number of steps.
     step
@@ -84,7 +84,7 @@ def mix_parts(parts: int, finished: Length, step: Length = 0.125) -> tuple[tuple
     Raises
     ------
     KitError
-        A block that is no whole number of steps.
+        A block that is not a whole number of steps.
 
     Examples
     --------
@@ -96,7 +96,7 @@ def mix_parts(parts: int, finished: Length, step: Length = 0.125) -> tuple[tuple
     total = round(finished / step)
     if abs(total * step - finished) > 1e-6 or total < parts:
         raise KitError(
-            f"A block of {finished:g} in is no whole number of steps of {step:g} in for {parts} parts",
+            f"A block of {finished:g} in is not a whole number of steps of {step:g} in for {parts} parts",
             needed=f"a multiple of {step:g} in, at least {parts * step:g} in",
             do="take the nearest such size",
         )

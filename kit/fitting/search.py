@@ -1,9 +1,9 @@
 """The search for a size: every combination of counts, block, sashing and border that finishes within the tolerance.
 
-A quilt's width is a sum of products of a count and a length, so it is linear in each of them while the others stand.
+A quilt's width is a sum of products of a count and a length, so it is linear in each while the others are fixed.
 For each block size four sizes are measured, at two counts and two widths of the sashing, and a fifth is compared with
-what follows from them. Where it agrees, the counts that come within the tolerance are read off an interval for each
-sashing and border; where it does not (a spacer that grows by leaps), every pair of counts is measured.
+the prediction. If it agrees, the counts within the tolerance are read from an interval for each sashing and border;
+if it does not (a spacer that grows by leaps), every pair of counts is measured.
 """
 
 from collections.abc import Iterator, Sequence
@@ -24,21 +24,21 @@ CLOSE = 1e-5
 UNLIKE = 8.0
 """Points for each halving or doubling, by natural logarithm: a block a tenth larger has 0.8."""
 UNEVEN = 4.0
-"""Points for a count that is not even, or odd, as was wished."""
+"""Points for a count that is not even, or odd, as wished."""
 
 
 @dataclass(frozen=True)
 class SizeRanges:
-    """What the search may choose from.
+    """The choices of the search.
 
     Attributes
     ----------
     across, down
         Least and greatest counts.
     parity
-        What is wished of the counts across and down.
+        The wish for the counts across and down.
     blocks, sashings, borders
-        Lengths in inches; empty where the study has none or it is not to change.
+        Lengths in inches; empty if the study has none or it must not change.
     """
 
     across: tuple[int, int]
@@ -50,14 +50,16 @@ class SizeRanges:
 
 
 class SizeModel:
-    """A study as the search sees it: its keys, and what it measures at any choice.
+    """A study in the search: its keys, and its size at any choice.
 
     Attributes
     ----------
     own
-        The choice that the study itself is.
+        The choice of the study itself.
     names
-        The keys that are set: across, down, block, sashing, border.
+        The keys to set: across, down, block, sashing, border.
+    steps
+        One for each of the two counts, zero for a count that stays as it is.
     """
 
     def __init__(self, study: Study) -> None:
@@ -66,6 +68,7 @@ class SizeModel:
         design = study.design
         self.family = type(design)
         across, down = design.count_keys
+        self.steps = (int(across not in design.fixed_counts), int(down not in design.fixed_counts))
         self.by_length = getattr(design, "length_finished", None) is not None
         between = "bars" if getattr(design, "bars", None) else "sashing" if design.sashing else ""
         self.between = between
@@ -81,7 +84,7 @@ class SizeModel:
         )
 
     def set(self, choice: SizeChoice, length: float | None = None) -> dict[str, Any]:
-        """Return the keys of the study at a choice, a column's length beside it where the study gives one."""
+        """Return the keys of the study at a choice, with a column's length if the study gives one."""
         design = dict(self.keys["design"])
         across, down, block, between, border = self.names
         design[across] = choice.across
@@ -140,7 +143,7 @@ def _write(inches: float) -> str:
 
 
 def list_lengths(own: float | None, span: tuple[float, float] | None, step: float, around: float) -> tuple[float, ...]:
-    """Return the multiples of a step within a span, or within so many times the own length, the own one among them."""
+    """Return the multiples of a step within a span, or within a ratio of the study's own length, itself included."""
     if own is None:
         return ()
     low, high = span or (own / around, own * around)
@@ -153,10 +156,10 @@ def list_lengths(own: float | None, span: tuple[float, float] | None, step: floa
 def judge(
     choice: SizeChoice, size: Size, own: SizeChoice, target: Target, parity: tuple[Parity, Parity]
 ) -> dict[str, float]:
-    """Return what is odd about a choice, each with its points.
+    """Return the flaws of a choice, each with its points.
 
-    An inch off the size is a point, in width and in height; a block, sashing or border that is another than the
-    study's has eight times the logarithm of how many times it is; a wish for even or odd that is not met has four.
+    An inch off the size is one point, in width and in height; a block, sashing or border different from the
+    study's has eight times the logarithm of its ratio; a wish for even or odd that is not met has four.
     """
     points = {"off in width": abs(size[0] - target.width), "off in height": abs(size[1] - target.height)}
     for name, new, old in (
@@ -172,9 +175,9 @@ def judge(
 
 
 def search_sizes(model: SizeModel, target: Target, ranges: SizeRanges) -> Iterator[tuple[SizeChoice, Size]]:
-    """Yield every choice that finishes within the tolerance, with the size that it finishes.
+    """Yield every choice that finishes within the tolerance, with its finished size.
 
-    A study that gives the length of its columns is made exactly as long as is wanted.
+    A study with a length for its columns is made exactly as long as wanted.
     """
     for block in ranges.blocks or (None,):
         base = replace(model.own, block=block)
@@ -193,7 +196,7 @@ def search_sizes(model: SizeModel, target: Target, ranges: SizeRanges) -> Iterat
 
 @dataclass(frozen=True)
 class _Lines:
-    """How the size follows from the counts: (at the own counts, for one more) of the width and of the height."""
+    """The size from the counts: (at the study's own counts, for one more) of the width and of the height."""
 
     width: Size
     height: Size
@@ -204,12 +207,12 @@ class _Lines:
 
 
 UNBUILT = _Lines((0.0, 0.0), (0.0, 0.0))
-"""Stands for what cannot be built."""
+"""Stands for a choice that cannot be built."""
 
 
 @dataclass(frozen=True)
 class _Between(_Lines):
-    """The lines at two widths of the sashing, between which each length is linear."""
+    """The lines at two widths of the sashing; each length is linear in between."""
 
     other: _Lines
     spots: Size
@@ -227,7 +230,7 @@ class _Between(_Lines):
 def _read_off(
     model: SizeModel, base: SizeChoice, lines: _Lines, target: Target, ranges: SizeRanges
 ) -> Iterator[tuple[SizeChoice, Size]]:
-    """Yield what comes within the tolerance by the lines, for every border."""
+    """Yield the choices within the tolerance by the lines, for every border."""
     for border in ranges.borders or (None,):
         more = 2 * (border - model.own.border) if border is not None and model.own.border is not None else 0.0
         wide = _fit_counts(lines.width, more, base.across, target.width, target.tolerance, ranges.across)
@@ -239,9 +242,9 @@ def _read_off(
 
 
 def _find_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | None]) -> _Lines | None:
-    """Return how width and height follow from counts and sashing, None where they do not do so in lines.
+    """Return width and height as lines in counts and sashing, None if they are not linear.
 
-    Of a single sashing that cannot be built, "unbuilt" is returned; of several, None.
+    For a single sashing that cannot be built, "unbuilt" is returned; for several, None.
     """
     try:
         return _try_lines(model, base, sashings)
@@ -257,7 +260,8 @@ def _try_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | No
         lines = _Between(lines.width, lines.height, other, (low, high))
     border = None if base.border is None else base.border + 1
     sash = sashings[len(sashings) // 2]
-    far = replace(base, across=base.across + 3, down=_add(base.down, 2), sashing=sash, border=border)
+    right, up = model.steps
+    far = replace(base, across=base.across + 3 * right, down=_add(base.down, 2 * up), sashing=sash, border=border)
     here, more = lines.at(sash), 2.0 if border is not None else 0.0
     said = here.width[0] + 3 * here.width[1] + more, here.height[0] + 2 * here.height[1] + more
     found = model.measure(far)
@@ -266,7 +270,8 @@ def _try_lines(model: SizeModel, base: SizeChoice, sashings: Sequence[float | No
 
 def _measure_lines(model: SizeModel, base: SizeChoice) -> _Lines:
     here = model.measure(base)
-    one = model.measure(replace(base, across=base.across + 1, down=_add(base.down, 1)))
+    right, up = model.steps
+    one = model.measure(replace(base, across=base.across + right, down=_add(base.down, up)))
     return _Lines((here[0], one[0] - here[0]), (here[1], one[1] - here[1]))
 
 
@@ -277,7 +282,7 @@ def _add(count: int | None, more: int) -> int | None:
 def _fit_counts(
     line: tuple[float, float], more: float, count: int, wanted: float, tolerance: float, span: tuple[int, int]
 ) -> Iterator[tuple[int, float]]:
-    """Yield the counts within a span that come within the tolerance, with the length that each gives."""
+    """Yield the counts within a span and within the tolerance, with the length for each."""
     start, step = line[0] + more, line[1]
     if step <= CLOSE:
         if abs(start - wanted) <= tolerance + CLOSE and span[0] <= count <= span[1]:
@@ -292,9 +297,9 @@ def _fit_counts(
 def _measure_all(
     model: SizeModel, base: SizeChoice, target: Target, ranges: SizeRanges
 ) -> Iterator[tuple[SizeChoice, Size]]:
-    """Yield what comes within the tolerance when each pair of counts is measured that the borders leave possible.
+    """Yield the choices within the tolerance by measuring each pair of counts possible with the borders.
 
-    What lies inside the borders grows in a line; the borders and spacers add something from nought to their most.
+    The inside of the borders grows in a line; the borders and spacers add between zero and their most.
     """
     inside = UnborderedStudy(model)
     inside.most += 2 * max(ranges.borders, default=0.0)
@@ -320,7 +325,7 @@ def _measure_all(
 
 
 def _bound_counts(line: Size, count: int, wanted: float, tolerance: float, most: float, span: tuple[int, int]) -> range:
-    """Return the counts within a span whose line, and up to so much beside it, can come within the tolerance."""
+    """Return the counts within a span that the line, or a limited excess over it, brings within the tolerance."""
     start, step = line
     if step <= CLOSE:
         return range(max(count, span[0]), min(count, span[1]) + 1)

@@ -1,8 +1,8 @@
-"""A region divided into cells of equal size, and the one closed curve that winds through all of them.
+"""A region divided into cells of equal size, and one closed curve that winds through all of them.
 
 Give each cell a wall of half the spacing on its inside, break doorways through the walls along a spanning tree of
-the cells: what is left open is one piece without holes, because a tree has no circuits. Its outline is a closed
-curve that never crosses itself, stays half a spacing off the edge, and has itself as neighbour one spacing away.
+the cells: the open part is one piece without holes, because a tree has no circuits. Its outline is a closed
+curve that never crosses itself, stays half a spacing from the edge, and keeps one spacing between its turns.
 """
 
 from collections.abc import Sequence
@@ -19,7 +19,7 @@ from kit.geometry.outlines import Point
 from kit.geometry.paths import Path, Rings, list_polygons, make_polygon, measure_path, walk_path
 
 RELAXATIONS = 6
-"""Rounds in which each cell's site moves to the cell's centre; more change little."""
+"""Rounds of moving each cell's site to the cell's centre; more rounds change little."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,9 +29,9 @@ class Cells:
     Attributes
     ----------
     region
-        What was divided.
+        The divided region.
     shapes
-        One polygon a cell.
+        One polygon per cell.
     sites
         (n, 2) a point in each cell.
     walls
@@ -48,10 +48,10 @@ class Cells:
 
 
 def divide_region(rings: Rings, pitch: float) -> Cells:
-    """Divide a region into cells about one pitch wide.
+    """Divide a region into cells roughly one pitch wide.
 
-    Lay a triangular lattice of sites over the region, then let every site move to the centre of the part of the region
-    that is nearest to it, several times.
+    Lay a triangular lattice of sites over the region. Then, several times, move every site to the centre of its
+    nearest part of the region.
 
     References
     ----------
@@ -75,7 +75,7 @@ def divide_into_spirals(rings: Rings, pitch: float, wide: float) -> Cells:
 
     Notes
     -----
-    The cells along one spiral are wanted to open into one another: `links` of the result.
+    The cells along one spiral should open into one another: `links` of the result.
     """
     region = make_polygon(rings)
     centres = shapely.get_coordinates(shapely.centroid(divide_region(rings, wide).shapes))
@@ -102,7 +102,7 @@ def divide_into_spirals(rings: Rings, pitch: float, wide: float) -> Cells:
 
 
 def _space_turns(pitch: float, turns: float) -> list[float]:
-    """Return the angles at which a spiral has a site, some two thirds of a pitch apart along it."""
+    """Return the angles of the sites of a spiral, some two thirds of a pitch apart along it."""
     angles, t = [], 0.0
     while t < 2 * pi * turns:
         angles.append(t)
@@ -113,7 +113,7 @@ def _space_turns(pitch: float, turns: float) -> list[float]:
 def _settle(
     region: shapely.Polygon, sites: NDArray[np.float64], fixed: int, links: tuple[tuple[int, int], ...]
 ) -> Cells:
-    """Return the cells of sites once all but the first `fixed` have moved to the middle of their cells."""
+    """Move all sites but the first `fixed` to the middle of their cells, and return the cells."""
     shapes = _find_cells(region, sites)
     for _ in range(RELAXATIONS if len(sites) > 1 else 0):
         sites = np.concatenate([sites[:fixed], shapely.get_coordinates(shapely.centroid(shapes))[fixed:]])
@@ -176,17 +176,17 @@ def _longest(shared: NDArray[np.object_]) -> NDArray[np.object_]:
 
 
 def wind_curve(cells: Cells, spacing: float, draw: np.random.Generator) -> Path | None:
-    """Return the closed curve that winds through all cells, None where the cells leave it no way through.
+    """Return the closed curve that winds through all cells, None if the cells leave no way through.
 
-    Where smoothing closes a wall into a ring, the ring is left out; whether the curve still covers is for the caller to
-    measure. It begins and ends at the middle of the region's longest edge and touches the edge nowhere else.
+    Where smoothing closes a wall into a ring, the ring is left out; the caller must measure whether the curve still
+    covers the region. The curve begins and ends at the middle of the region's longest edge and touches it only there.
 
     Parameters
     ----------
     cells
         Cells some two spacings wide.
     spacing
-        Inches between the curve and itself.
+        Inches between neighbouring turns of the curve.
     draw
         Random numbers, for the choice of the tree.
     """
@@ -251,7 +251,7 @@ def _choose_tree(cells: Cells, draw: np.random.Generator) -> list[tuple[int, int
 
 
 def _add_entry(cells: Cells, smooth: shapely.Polygon, spacing: float) -> Path | None:
-    """Return the outline with a point drawn out to the edge of the region, where it begins and ends."""
+    """Return the outline with its beginning and end drawn out to the edge of the region."""
     corners = np.asarray(cells.region.exterior.coords)
     k = int(np.argmax(np.round(np.hypot(*np.diff(corners, axis=0).T), 4)))
     gate = (corners[k] + corners[k + 1]) / 2

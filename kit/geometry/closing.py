@@ -1,8 +1,8 @@
-"""Straight lines in a frame closed into patches, and what keeps a line from being part of one.
+"""Straight lines in a frame closed into patches, and the faults of lines that close no patch.
 
 Every line is split where another crosses it or ends on it. The pieces and their ends are a plane graph; its faces are
-the patches. An end that meets nothing dangles; a line with the same face on both its sides only bridges two parts;
-a ring of lines that touches nothing round it makes an island, and the patch round it would have a hole.
+the patches. An end that meets nothing dangles. A line with the same face on both sides only bridges two parts.
+A ring of lines that touches nothing around it makes an island, and the patch around it would have a hole.
 """
 
 from collections.abc import Sequence
@@ -22,9 +22,9 @@ Ints = NDArray[np.int64]
 Segment: TypeAlias = tuple[Point, Point]
 
 MOST_LINES = 2_000
-"""More lines are refused before anything is done with them."""
+"""More lines are refused before any work on them."""
 MOST_MEETINGS = 200_000
-"""Pairs of lines that meet; more make more patches than a top may have, or cross in one place without end."""
+"""Pairs of lines that meet; more pairs make too many patches for a top, or all cross in one place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class OpenEnd:
     line
         Index of the line.
     at
-        Where it ends, inches.
+        The place of the end, inches.
     near
         Index of the nearest other line, the frame's four after the last; None in an empty frame.
     distance
@@ -51,7 +51,7 @@ class OpenEnd:
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """What lines enclose.
+    """The patches that lines enclose, and the faults of the lines.
 
     Attributes
     ----------
@@ -62,11 +62,11 @@ class Closed:
     bridges
         Indices of lines that have the same patch on both sides over some of their length.
     islands
-        Patches that touch nothing round them, each with the lines that make it.
+        Patches that touch nothing around them, each with its lines.
     nodes
-        (n, 2) where lines meet or end, inches.
+        (n, 2) meetings and ends of lines, inches.
     owners
-        For each node the lines that pass through it or end there.
+        For each node the lines through it or ending there.
     """
 
     outlines: tuple[Outline, ...]
@@ -89,9 +89,9 @@ def close_lines(lines: Sequence[Segment], width: float, height: float) -> Closed
     Parameters
     ----------
     lines
-        Pairs of points in inches within the frame, no line of no length.
+        Pairs of points in inches within the frame; every line has a length.
     width, height
-        Of the frame, whose lower left corner is the origin.
+        Size of the frame; its lower left corner is the origin.
 
     Raises
     ------
@@ -211,7 +211,7 @@ def _gather(points: Floats) -> tuple[Floats, Ints]:
 
 
 def _find_faces(nodes: Floats, edges: Ints) -> tuple[list[shapely.Polygon], list[tuple[int, int]]]:
-    """Return the faces of the graph, and the edges that have the same face on both sides but dangle not."""
+    """Return the faces of the graph, and the edges with the same face on both sides that do not dangle."""
     drawn = shapely.linestrings(nodes[edges])
     found, cuts, _, _ = shapely.polygonize_full(drawn)
     where = {(x, y): n for n, (x, y) in enumerate(nodes.tolist())}
@@ -240,7 +240,7 @@ def _find_open_ends(
 
 
 def measure_narrowest(outline: Outline) -> float:
-    """Return the least width of an outline in inches: between two parallel lines with all of it between them.
+    """Return the least width of an outline in inches: the least distance of two parallel lines that enclose it.
 
     One of the two lies along an edge of the convex hull.
 
@@ -256,7 +256,7 @@ def measure_narrowest(outline: Outline) -> float:
 
 
 def find_holder(outlines: Sequence[Outline], points: Sequence[Point]) -> list[int | None]:
-    """Return for each point the outline that it lies within, None for one on an edge or outside.
+    """Return for each point the outline around it, None for a point on an edge or outside.
 
     Examples
     --------
@@ -271,7 +271,7 @@ def find_holder(outlines: Sequence[Outline], points: Sequence[Point]) -> list[in
 
 
 def find_inside(outline: Outline) -> Point:
-    """Return a place well within an outline: its centre of area, or where that lies outside, one in its widest part.
+    """Return a place well inside an outline: its centre of area, or if that is outside, a place in its widest part.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""Which outlines are the same shape: classes up to turning, mirror images kept apart."""
+"""Classes of outlines of the same shape: turned copies together, mirror images apart."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,24 +9,24 @@ from kit.geometry.outlines import TOLERANCE, Outline, measure_angles, measure_ed
 Hand: TypeAlias = Literal["left", "right"]
 
 ANGLE_TOLERANCE = 0.005
-"""Degrees: what the tolerance makes of a half-inch edge, with room for both its ends."""
+"""Degrees: the turn of a half-inch edge by the tolerance, with room for both its ends."""
 
 
 @dataclass(frozen=True)
 class Likeness:
-    """How one outline compares with the others.
+    """The class of one outline.
 
     Attributes
     ----------
     shape
         Number of its class; outlines of one class can be turned onto one another.
     first
-        The corner at which its edges begin to run in the order of the class; the first edge is a longest one.
+        The corner from which its edges follow the order of the class; the first edge is a longest one.
     hand
         "left" or "right" for shapes that differ from their mirror image, None otherwise. Laid with a longest
         edge at the bottom, right side up, a left-handed outline has its sharper end at the left.
     period
-        After how many edges the reading of the class repeats: 1 for a regular outline, all edges for most.
+        The number of edges after which the reading of the class repeats: 1 for a regular outline, all edges for most.
     """
 
     shape: int
@@ -38,8 +38,8 @@ class Likeness:
 def compare_outlines(outlines: Sequence[Outline]) -> list[Likeness]:
     """Sort outlines into classes of equal shape.
 
-    Outlines that are mere translations of one another are found by their rounded corners, so that the
-    careful comparison is made once for each of those.
+    Outlines that are mere translations of one another are found by their rounded corners, so that each group
+    needs only one careful comparison.
 
     Notes
     -----
@@ -85,7 +85,7 @@ def _compare_samples(samples: Sequence[Outline]) -> list[Likeness]:
 
 
 def _name_values(values: Sequence[float], tolerance: float) -> dict[float, int]:
-    """Give the values numbers in rising order so that those which follow within the tolerance share a number."""
+    """Give the values numbers in rising order; neighbours within the tolerance share a number."""
     names: dict[float, int] = {}
     number, last = -1, float("-inf")
     for value in sorted(values):
@@ -96,7 +96,7 @@ def _name_values(values: Sequence[float], tolerance: float) -> dict[float, int]:
 
 
 def _first_word(sides: Sequence[int], corners: Sequence[int]) -> tuple[tuple[tuple[int, int], ...], int]:
-    """Return the least reading of (corner, side) round the outline that begins at a longest side."""
+    """Return the least reading of (corner, side) around the outline that begins at a longest side."""
     n = len(sides)
     longest = max(sides)
     readings = [
@@ -108,6 +108,6 @@ def _first_word(sides: Sequence[int], corners: Sequence[int]) -> tuple[tuple[tup
 
 
 def _mirror(sides: Sequence[int], corners: Sequence[int]) -> tuple[list[int], list[int]]:
-    """Return sides and corners as the mirror image reads them."""
+    """Return the sides and corners of the mirror image."""
     back = list(reversed(corners))
     return list(reversed(sides)), back[-1:] + back[:-1]

@@ -1,4 +1,4 @@
-"""The widest space without a line: the largest empty circle whose centre lies in a region."""
+"""The widest space without a line: the largest empty circle with its centre in a region."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,25 +10,25 @@ from numpy.typing import NDArray
 from kit.geometry.paths import Path, Rings, make_polygon
 
 STEP = 0.25
-"""Inches between the samples of the first, coarse division; more where that would be too many samples."""
+"""Inches between the samples of the first, coarse division; more if that would be too many samples."""
 PRECISION = 1e-3
-"""Inches: no finer division is made once the radius is known to within this."""
+"""Inches: the division stops when the radius is known to within this."""
 GRAIN = 0.5
-"""Inches: of centres that lie in one square of this side only the widest is reported."""
+"""Inches: only the widest of the centres in one square of this side is reported."""
 SHAKE = 1e-6
-"""Inches by which samples are shifted, since those in equal rows make the division slow; the bound allows for it."""
+"""Inches by which samples are shifted, since equal rows make the division slow; the bound allows for it."""
 FIRST_SAMPLES, MOST_SAMPLES = 45_000, 60_000
-"""A division that would need more samples is not made; the bound then says how much is left open."""
+"""The most samples of a division; beyond it the bound gives the remaining uncertainty."""
 
 
 @dataclass(frozen=True, eq=False)
 class Clearance:
-    """Where a circle may lie and how wide it is.
+    """The places and widths of empty circles.
 
     Attributes
     ----------
     centres
-        (n, 2) places that are as far from the lines as any near them, inches.
+        (n, 2) places with the greatest distance from the lines in their neighbourhood, inches.
     radii
         (n,) distance from each to the nearest line.
     bound
@@ -41,12 +41,12 @@ class Clearance:
 
 
 def measure_clearance(paths: Sequence[Path], rings: Rings) -> Clearance:
-    """Find the largest circles in a region that no path enters; the edge of the region counts as a path.
+    """Find the largest circles in a region without a path inside; the edge of the region counts as a path.
 
-    Every path is sampled. A circle that is empty of samples and as large as can be is centred on a vertex of the
-    samples' Voronoi diagram. Its distance to the nearest sample is no less than that to the nearest path, so the
-    largest over the vertices bounds the largest circle from above; the true distance of any vertex bounds it from
-    below. Where vertices lie between the two bounds sample anew, four times as densely, until the bounds meet.
+    Every path is sampled. The largest circles empty of samples are centred on vertices of the samples' Voronoi
+    diagram. The distance of a vertex to the nearest sample is never less than to the nearest path, so its largest
+    value bounds the largest circle from above; the true distance of any vertex bounds it from below. Where vertices
+    lie between the two bounds, sample again, four times as densely, until the bounds meet.
 
     Notes
     -----
@@ -84,7 +84,7 @@ def measure_clearance(paths: Sequence[Path], rings: Rings) -> Clearance:
 
 
 def _cut_short(lines: NDArray[np.object_]) -> NDArray[np.object_]:
-    """Return lines as segments of an inch at most, which a tree finds faster than long lines."""
+    """Return lines as segments of an inch at most: a tree finds them faster than long lines."""
     points, owner = shapely.get_coordinates(shapely.segmentize(lines, 1.0), return_index=True)
     same = owner[1:] == owner[:-1]
     pairs = np.stack([points[:-1][same], points[1:][same]], axis=1)
@@ -113,7 +113,7 @@ def _sample(lines: NDArray[np.object_], step: float) -> NDArray[np.float64]:
 def _find_vertices(
     samples: NDArray[np.float64], polygon: shapely.Geometry
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the Voronoi vertices within a region, and how far the nearest sample lies from each."""
+    """Return the Voronoi vertices in a region, and the distance of each to its nearest sample."""
     if len(samples) < 3 or polygon.is_empty:
         return np.empty((0, 2)), np.empty(0)
     triangles = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(samples)))
@@ -139,7 +139,7 @@ def _circumcentres(corners: NDArray[np.float64]) -> NDArray[np.float64]:
 def _measure_widest(
     tree: shapely.STRtree, centres: NDArray[np.float64], reach: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the centre that reaches farthest in each square of half an inch, with its distance to the nearest line."""
+    """Return the widest centre in each square of half an inch, with its distance to the nearest line."""
     if not len(centres):
         return np.empty((0, 2)), np.empty(0)
     square = np.floor(centres / GRAIN).astype(np.int64)
@@ -147,7 +147,7 @@ def _measure_widest(
     order = np.lexsort((-reach, key))
     widest = order[np.concatenate([[True], np.diff(key[order]) > 0])]
     points, radii = shapely.points(centres[widest]), reach[widest] + SHAKE
-    # a sample lies within reach, so a line does: looking no farther finds it several times faster than `nearest`
+    # a sample is within reach, so a line is too: this limited search is several times faster than `nearest`
     spot, line = tree.query(points, predicate="dwithin", distance=radii)
     np.minimum.at(radii, spot, shapely.distance(points[spot], tree.geometries[line]))
     return centres[widest], radii

@@ -1,12 +1,12 @@
 """How outlines meet: shared corners, elementary seam pieces, neighbours, and the proof that they tile.
 
 Corners nearer than the tolerance are one node. Every edge is split where another outline's corner lies on it.
-What results are *sides*: directed pieces of edge, each with one patch on its left, and at most one *twin* that runs
-the other way with the patch across the seam.
+The result is *sides*: directed pieces of edge, each with one patch on its left, and at most one *twin*. The twin runs
+the other way and has the patch across the seam.
 
 The proof that outlines tile one region without gap or overlap: when no side occurs twice and the sides
 without twin form one simple loop, the winding numbers of all outlines add up to that of the loop, which is one
-inside and nought outside; so each point inside is covered exactly once.
+inside and zero outside; so each point inside is covered exactly once.
 """
 
 from collections.abc import Sequence
@@ -23,7 +23,7 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 FINE = TOLERANCE / 100
-"""Grid of the overlays: without one, shapely's go wrong where a corner lies a last digit off a neighbour's edge."""
+"""Grid of shapely's overlays: without it they fail where a corner is a last digit off a neighbour's edge."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,9 +35,9 @@ class Mesh:
     nodes
         (n, 2) corners in inches.
     start, end
-        (s,) node at either end of each side, the patch on the left.
+        (s,) node at each end of each side, the patch on the left.
     face, edge
-        (s,) the outline that the side belongs to, and which of its edges.
+        (s,) the outline of the side, and the number of its edge.
     twin
         (s,) the side that runs the other way, or -1 on the outside.
     corners
@@ -62,7 +62,7 @@ class Mesh:
 
     @cached_property
     def corner_neighbours(self) -> Ints:
-        """(p, 2) pairs of outlines that meet in at least a node, each once."""
+        """(p, 2) pairs of outlines that meet in one node or more, each once."""
         meet = np.unique(np.column_stack([self.start, self.face]), axis=0)
         counts = np.unique(meet[:, 0], return_counts=True)[1]
         groups = np.split(meet[:, 1], np.cumsum(counts)[:-1])
@@ -76,7 +76,7 @@ class Mesh:
         return np.asarray(np.hypot(run[:, 0], run[:, 1]), dtype=np.float64)
 
     def trace_outside(self) -> tuple[Outline, ...]:
-        """Return the loops that the sides without twin form, each with the covered region on its left."""
+        """Return the loops of the sides without twin, each with the covered region on its left."""
         outer = np.flatnonzero(self.twin < 0)
         onward: dict[int, list[int]] = {}
         for side in outer.tolist():
@@ -97,7 +97,7 @@ class Mesh:
         return tuple(loops)
 
     def tiles(self) -> bool:
-        """Tell whether the outlines, each simple, cover one simple region exactly once (see the module's proof)."""
+        """Return True if the outlines, each simple, cover one simple region exactly once (see the module's proof)."""
         if len(self.doubled):
             return False
         loops = self.trace_outside()
@@ -107,8 +107,8 @@ class Mesh:
 def build_mesh(outlines: Sequence[Outline]) -> Mesh:
     """Node outlines against one another.
 
-    Corners are clustered coordinate by coordinate; edges that have no exact twin are asked of a spatial tree
-    which corners lie on them, and split there.
+    Corners are clustered coordinate by coordinate; a spatial tree finds the corners on edges without an exact twin,
+    and those edges are split there.
 
     Notes
     -----
@@ -140,7 +140,7 @@ def _find_nodes(points: Floats) -> tuple[Floats, Ints]:
 
 
 def _cluster(values: Floats) -> Ints:
-    """Give the values numbers so that those which follow one another within the tolerance share a number."""
+    """Give the values numbers; neighbours within the tolerance share a number."""
     order = np.argsort(values, kind="stable")
     label = np.empty(len(values), dtype=np.int64)
     label[order] = np.concatenate([[0], np.cumsum(np.diff(values[order]) > TOLERANCE)])
@@ -175,7 +175,7 @@ def _split_edges(nodes: Floats, start: Ints, end: Ints, face: Ints, edge: Ints) 
 
 
 def _find_twins(start: Ints, end: Ints, n: int) -> tuple[Ints, Ints]:
-    """Return the twin of each side (-1 where there is none) and the sides that occur more than once."""
+    """Return the twin of each side (-1 if none) and the sides that occur more than once."""
     forward, backward = start * n + end, end * n + start
     order = np.argsort(forward, kind="stable")
     place = np.searchsorted(forward[order], backward)
@@ -193,7 +193,7 @@ def find_crossing(outlines: Sequence[Outline]) -> list[tuple[int, str]]:
 
 
 def find_overlaps(outlines: Sequence[Outline]) -> list[tuple[int, int, float]]:
-    """Return pairs of outlines that overlap, with the area that they share in square inches."""
+    """Return pairs of overlapping outlines, with their common area in square inches."""
     polygons = _make_polygons(outlines)
     a, b = shapely.STRtree(polygons).query(polygons, predicate="intersects")
     once = a < b
@@ -211,7 +211,7 @@ def find_shared_place(one: Outline, two: Outline) -> tuple[float, float]:
 
 
 def find_gaps(outlines: Sequence[Outline]) -> list[tuple[Outline, tuple[int, ...]]]:
-    """Return the holes in the union of the outlines, each with the outlines that border on it."""
+    """Return the holes in the union of the outlines, each with the outlines around it."""
     tree = shapely.STRtree(_make_polygons(outlines))
     gaps = []
     for loop in build_mesh(outlines).trace_outside():
@@ -222,7 +222,7 @@ def find_gaps(outlines: Sequence[Outline]) -> list[tuple[Outline, tuple[int, ...
 
 
 def count_parts(outlines: Sequence[Outline]) -> int:
-    """Return into how many separate regions the union of the outlines falls."""
+    """Return the number of separate regions in the union of the outlines."""
     return int(shapely.get_num_geometries(shapely.union_all(_make_polygons(outlines), grid_size=FINE)))
 
 

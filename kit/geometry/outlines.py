@@ -39,7 +39,7 @@ def tidy_outline(corners: Iterable[Sequence[float]], *, name: str = "outline") -
     Raises
     ------
     PatchworkError
-        When fewer than three corners remain or a coordinate is not a finite number.
+        Fewer than three corners remain, or a coordinate is not a finite number.
 
     Examples
     --------
@@ -76,7 +76,7 @@ def _read_corners(corners: Iterable[Sequence[float]], name: str) -> list[Point]:
 
 
 def _drop_repeats(points: Sequence[Point]) -> list[Point]:
-    """Keep the first of each run of corners that are the same within the tolerance."""
+    """Keep the first of each run of corners equal within the tolerance."""
     kept: list[Point] = []
     for point in points:
         if not kept or not _same(point, kept[-1]):
@@ -142,15 +142,15 @@ def measure_directions(outline: Sequence[Point]) -> list[float]:
 def offset_outline(outline: Sequence[Point], distance: float | Sequence[float]) -> Outline:
     """Move each edge outward by its distance and let neighbouring edges meet in a mitre.
 
-    Each new corner is the crossing of the two moved edge lines that met in the old one, so the outline keeps
-    its corners, their order and its angles.
+    Each new corner is the crossing of the two moved edges of the old corner, so the outline keeps its corners, their
+    order and its angles.
 
     Parameters
     ----------
     outline
         Counter-clockwise corners, inches, no two edges in one line at a corner.
     distance
-        Inches outward for every edge, or one number an edge (edge i starts at corner i); negative moves inward.
+        Inches outward for every edge, or one number per edge (edge i starts at corner i); negative moves inward.
 
     Examples
     --------
@@ -174,7 +174,7 @@ def offset_outline(outline: Sequence[Point], distance: float | Sequence[float]) 
 
 
 def clip_outline(outline: Sequence[Point], a: float, b: float, c: float) -> Outline:
-    """Return the part of a convex outline where a·x + b·y <= c, empty when nothing of it is left.
+    """Return the part of a convex outline where a·x + b·y <= c, empty if nothing is left.
 
     References
     ----------
@@ -224,7 +224,7 @@ def mirror_outline(outline: Sequence[Point], *, axis: float = 0.0) -> Outline:
 
 
 def measure_box(outline: Iterable[Point]) -> tuple[float, float, float, float]:
-    """Return (left, bottom, right, top) of the smallest upright rectangle round the corners."""
+    """Return (left, bottom, right, top) of the smallest upright rectangle around the corners."""
     points = list(outline)
     xs, ys = [x for x, _ in points], [y for _, y in points]
     return min(xs), min(ys), max(xs), max(ys)

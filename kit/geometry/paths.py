@@ -1,4 +1,4 @@
-"""Paths on a region: polylines, insets, straight lines clipped, places where paths meet. A region is a tuple of rings.
+"""Paths on a region: polylines, insets, clipped straight lines, meetings of paths. A region is a tuple of rings.
 
 The first ring is the outline, the others are the outlines of holes. A path is an (n, 2) array of inches; a closed
 path ends at its first point.
@@ -19,7 +19,7 @@ Rings = tuple[Outline, ...]
 
 
 def make_polygon(rings: Rings) -> shapely.Polygon:
-    """Return a region as shapely has it."""
+    """Return a region as a polygon of shapely."""
     return shapely.Polygon(rings[0], rings[1:])
 
 
@@ -31,7 +31,7 @@ def make_rings(polygon: shapely.Polygon) -> Rings:
 
 
 def list_polygons(shape: shapely.Geometry, least: float = 0.0) -> list[shapely.Polygon]:
-    """Return the polygons of any geometry that have more than the least area."""
+    """Return the polygons of any geometry with more than the least area."""
     parts = shapely.get_parts(shapely.get_parts(shape))
     return [part for part in parts if part.geom_type == "Polygon" and part.area > least]
 
@@ -49,7 +49,7 @@ def measure_path(path: Path) -> float:
 
 
 def walk_path(path: Path, places: NDArray[np.float64]) -> Path:
-    """Return the points that lie so many inches along a path."""
+    """Return the points at the given inches along a path."""
     step = np.diff(path, axis=0)
     at = np.concatenate([[0.0], np.cumsum(np.hypot(step[:, 0], step[:, 1]))])
     return np.column_stack([np.interp(places, at, path[:, 0]), np.interp(places, at, path[:, 1])])
@@ -61,7 +61,7 @@ def measure_region(rings: Rings) -> float:
 
 
 def merge_outlines(outlines: Sequence[Outline]) -> list[Rings]:
-    """Return the regions that outlines make together, from left to right."""
+    """Return the regions of the united outlines, from left to right."""
     union = shapely.union_all([shapely.Polygon(outline) for outline in outlines], grid_size=FINE)
     parts = sorted(list_polygons(union), key=lambda part: (round(part.bounds[0], 4), round(part.bounds[1], 4)))
     return [make_rings(part) for part in parts]
@@ -96,9 +96,9 @@ def clip_line_to_box(ends: tuple[Point, Point], box: tuple[float, float, float, 
 
 
 def find_widest(rings: Rings) -> tuple[Point, float]:
-    """Return the centre and radius of the largest circle that lies in a region, to about two hundredths.
+    """Return the centre and radius of the largest circle in a region, to about two hundredths.
 
-    Of circles that are as large, as in a strip, the one in the middle.
+    Of equally large circles, as in a strip, take the one in the middle.
     """
     polygon = make_polygon(rings)
     (x, y), (u, v) = shapely.maximum_inscribed_circle(polygon).coords
@@ -137,11 +137,11 @@ def find_roomiest(outline: Outline, busy: Sequence[tuple[Point, Point, float]], 
 
 
 def inset_region(rings: Rings, distance: float) -> list[Path]:
-    """Return the closed paths that lie at a distance inside the edge of a region.
+    """Return the closed paths at a distance inside the edge of a region.
 
     Notes
     -----
-    Round reflex corners are made of chords, 128 a turn: these come nearer to the corner by 0.0003 of the distance.
+    Round reflex corners are made of chords, 128 per turn: these come nearer to the corner by 0.0003 of the distance.
     """
     inner = make_polygon(rings).buffer(-distance, quad_segs=32)
     return [
@@ -152,7 +152,7 @@ def inset_region(rings: Rings, distance: float) -> list[Path]:
 
 
 def clip_parallels(rings: Rings, angle: float, spacing: float, through: Point) -> list[Path]:
-    """Return what of a family of parallel lines lies in a region; one line of the family runs through a point.
+    """Return the parts of a family of parallel lines in a region; one line of the family runs through a point.
 
     Examples
     --------
@@ -177,12 +177,12 @@ def clip_parallels(rings: Rings, angle: float, spacing: float, through: Point) -
 
 
 def lies_inside(rings: Rings, paths: Sequence[Path]) -> bool:
-    """Tell whether paths stay inside a region, its edge included."""
+    """Return True if paths stay inside a region, its edge included."""
     return bool(make_polygon(rings).buffer(TOLERANCE).covers(shapely.MultiLineString(list(paths))))
 
 
 def crosses_itself(path: Path) -> bool:
-    """Tell whether a path crosses or touches itself other than at its two ends."""
+    """Return True if a path crosses or touches itself other than at its two ends."""
     return not shapely.LineString(path).is_simple
 
 
@@ -193,7 +193,7 @@ def bridge_paths(path: Path, others: Sequence[Path]) -> tuple[Path, float]:
 
 
 def locate_points(paths: Sequence[Path], points: Path) -> list[list[float]]:
-    """Return for each path how far along it points lie that are on it, ends left out, in rising order.
+    """Return for each path the distances along it of the points on it, without its ends, in rising order.
 
     Notes
     -----
@@ -211,7 +211,7 @@ def locate_points(paths: Sequence[Path], points: Path) -> list[list[float]]:
 
 
 def split_path(path: Path, places: Sequence[float]) -> list[Path]:
-    """Return the parts of a path between places that lie so far along it."""
+    """Return the parts of a path between places at the given distances along it."""
     if not places:
         return [path]
     if len(path) == 2:
@@ -255,7 +255,7 @@ def round_corners(corners: Sequence[Point], rounds: int = 3) -> Path:
 
 
 def find_holders(outlines: Sequence[Outline], points: Path) -> NDArray[np.int64]:
-    """Return for each point the first of the outlines that holds it, -1 where none does."""
+    """Return for each point the first outline around it, -1 if there is none."""
     corners = np.concatenate([np.asarray([*outline, outline[0]]) for outline in outlines])
     owner = np.repeat(np.arange(len(outlines)), [len(outline) + 1 for outline in outlines])
     shapes = shapely.polygons(shapely.linearrings(corners, indices=owner))
@@ -266,7 +266,7 @@ def find_holders(outlines: Sequence[Outline], points: Path) -> NDArray[np.int64]
 
 
 def cross_levels(path: Path, axis: int, levels: Sequence[float]) -> list[Point]:
-    """Return where a path crosses upright (axis 0) or level (axis 1) lines."""
+    """Return the crossings of a path with upright (axis 0) or level (axis 1) lines."""
     value, other = path[:, axis], path[:, 1 - axis]
     points = []
     for level in levels:

@@ -1,4 +1,4 @@
-"""Ends that almost meet: finding them, and moving them together by at most a distance that was asked for."""
+"""Ends that almost meet: finding them, and moving them together by at most a given distance."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,12 +15,12 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 ROUNDS = 12
-"""Ends that move take others with them; a drawing that is not at rest after so many rounds is refused."""
+"""Ends that move take others with them; a drawing still moving after this many rounds is refused."""
 
 
 @dataclass(frozen=True, slots=True)
 class MovedEnd:
-    """An end that was moved: its number, and where it was and is, inches."""
+    """A moved end: its number, and its places before and after, inches."""
 
     end: int
     before: Point
@@ -28,39 +28,39 @@ class MovedEnd:
 
     @property
     def distance(self) -> float:
-        """How far it was moved, inches."""
+        """The distance moved, inches."""
         return hypot(self.after[0] - self.before[0], self.after[1] - self.before[1])
 
 
 def snap_ends(
     ends: Sequence[Point], edges: Sequence[tuple[int, int]], distance: float, fixed: int = 0
 ) -> tuple[list[Point], tuple[MovedEnd, ...]]:
-    """Move ends that almost meet to where they meet.
+    """Move ends that almost meet until they meet.
 
-    An end goes to the nearest end before it in the list within the distance, or else onto the nearest edge within it
-    that it is not part of: straight on along its own edge if it has but one and that is near enough, else the shortest
-    way. Edges follow their ends, so this is done again until nothing moves. No edge is bent.
+    An end goes to the nearest earlier end in the list within the distance, or else onto the nearest edge of another
+    line within it: straight on along its own edge if it has only one and that is near enough, else the shortest way.
+    Edges follow their ends, so this is repeated until nothing moves. No edge is bent.
 
     Parameters
     ----------
     ends
-        Points in inches, those that are not to move first.
+        Points in inches, the fixed points first.
     edges
-        Pairs of ends that an edge joins.
+        Pairs of ends joined by an edge.
     distance
         Inches that an end may be moved at a time.
     fixed
-        How many ends at the head of the list stay where they are.
+        The number of fixed ends at the head of the list.
 
     Returns
     -------
     tuple
-        The ends where they are then, and what was moved.
+        The final places of the ends, and the moves.
 
     Raises
     ------
     PatchworkError
-        When the ends do not come to rest.
+        The ends do not come to rest.
 
     Examples
     --------
@@ -92,7 +92,7 @@ def snap_ends(
 
 
 def _merge(points: Floats, distance: float, fixed: int) -> Ints:
-    """Return for each end the end that it is moved to: the nearest of those before it that stay, or itself."""
+    """Return the target of each end: the nearest earlier end that stays, or the end itself."""
     a, b = shapely.STRtree(shapely.points(points)).query(shapely.points(points), predicate="dwithin", distance=distance)
     near: dict[int, list[int]] = {}
     for i, j in zip(a.tolist(), b.tolist(), strict=True):
@@ -107,9 +107,9 @@ def _merge(points: Floats, distance: float, fixed: int) -> Ints:
 
 
 def _project(points: Floats, owner: Ints, pairs: Ints, distance: float, fixed: int) -> bool:
-    """Move ends that lie off an edge by no more than the distance onto it; tell whether any was moved.
+    """Move ends within the distance of an edge onto it; return True if any end was moved.
 
-    An end that lies on an edge already stays there.
+    An end already on an edge stays there.
     """
     ends = owner[pairs]
     lines = shapely.linestrings(points[ends])
@@ -136,7 +136,7 @@ def _project(points: Floats, owner: Ints, pairs: Ints, distance: float, fixed: i
 
 
 def _find_landing(points: Floats, mine: Ints, target: Ints, end: int, distance: float) -> Floats:
-    """Return where an end meets an edge: straight on along its own edge where that is near, else at its foot."""
+    """Return the meeting of an end and an edge: straight on along its own edge if that is near, else at its foot."""
     here, (start, finish) = points[end], points[target]
     run = finish - start
     if len(mine) == 1:
@@ -155,7 +155,7 @@ def _find_landing(points: Floats, mine: Ints, target: Ints, end: int, distance: 
 
 @dataclass(frozen=True, slots=True)
 class NearMiss:
-    """Two ends, or an end and an edge, that almost meet: their numbers, where, and how far apart in inches."""
+    """Two ends, or an end and an edge, that almost meet: their numbers, the place, and the distance in inches."""
 
     end: int
     other: int
@@ -165,7 +165,7 @@ class NearMiss:
 
 
 def find_near_misses(ends: Sequence[Point], edges: Sequence[tuple[int, int]], distance: float) -> tuple[NearMiss, ...]:
-    """Return the ends that lie nearer than a distance to another end or edge without touching it, the nearest first.
+    """Return the ends within a distance of another end or edge that do not touch it, the nearest first.
 
     Parameters
     ----------

@@ -1,8 +1,8 @@
-"""When two parts of a top are alike: a reading of shapes in the plane that does not change when they are turned.
+"""Parts of a top that are alike: a reading of shapes in the plane that is the same for turned copies.
 
-Each item has a label, a place and a direction. The places are read from their middle, with each item of the rarest kind
-in turn as the one that lies due east; the least of these readings is the same for turned copies, and differs from that
-of a mirror image.
+Each item has a label, a place and a direction. The places are read from their middle, with each item of the rarest
+kind due east in turn. The least of these readings is the same for turned copies, and differs from that of a mirror
+image.
 """
 
 from collections.abc import Sequence
@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 FINE = 1000.0
-"""Steps to the inch in which places are compared."""
+"""Steps per inch for comparing places."""
 OFF = 0.31
-"""Part of a step by which places are moved before rounding, so that no usual length lies on the edge of a step."""
+"""Part of a step that places are moved before rounding, so that no usual length lies on the edge of a step."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,13 +24,13 @@ class PlacedItems:
     Attributes
     ----------
     labels
-        (n,) what each is; only things of one label are alike.
+        (n,) the label of each; only things of one label are alike.
     places
-        (n,) where it is, x + iy in inches.
+        (n,) its place, x + iy in inches.
     turns
         (n,) its direction in degrees.
     periods
-        (n,) by how many degrees it can be turned and looks the same.
+        (n,) the turn in degrees that leaves it looking the same.
     """
 
     labels: NDArray[np.int64]
@@ -50,7 +50,7 @@ class TurnedReading:
     order
         The items in an order that corresponds between copies.
     middle, east
-        The move that takes a place p to its reading: (p - middle) · east.
+        The move of a place p to its reading: (p - middle) · east.
     """
 
     reading: bytes
@@ -64,7 +64,7 @@ def read_turned(items: PlacedItems, chosen: Sequence[int]) -> TurnedReading:
 
     Notes
     -----
-    O(k n log n) for n items, k of which are of the rarest kind and distance from the middle.
+    O(k n log n) for n items, with k items of the rarest kind and distance from the middle.
     """
     pick = np.asarray(chosen, dtype=np.int64)
     labels, turns, periods = items.labels[pick], items.turns[pick], items.periods[pick]

@@ -1,4 +1,4 @@
-"""Lengths read: a text becomes an exact fraction, or a sentence that says what is wrong and how to write it."""
+"""Reading lengths: a text becomes an exact fraction, or a sentence about the mistake and its correction."""
 
 import re
 import unicodedata
@@ -38,18 +38,18 @@ _DO_NUMBER = 'write for instance "2 1/2" or "2.5"'
 def read_length(text: object, *, name: str = "length", zero_allowed: bool = False, longest: float = LONGEST) -> float:
     """Read a length written as text with a unit; return inches.
 
-    Split the text into a number and a unit, read each, multiply exactly, see that the length is one of cloth.
+    Split the text into a number and a unit, read each, multiply exactly, and check that cloth has such lengths.
 
     Parameters
     ----------
     text
         "2 1/2 in", "2-1/2in", '2½"', "2.5 inch", "6.35 cm", "63.5 mm", "1 1/4 yd", "0.3 m", "1 ft" and so on.
     name
-        What the length is of, for the message.
+        The name of the length, for the message.
     zero_allowed
-        Let nought pass.
+        Let zero pass.
     longest
-        Inches that are believed: more for thread than for cloth.
+        The longest length in inches that is believed: more for thread than for cloth.
 
     Returns
     -------
@@ -59,8 +59,8 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
     Raises
     ------
     LengthError
-        Numbers without unit, text that is no length or can be read in two ways, lengths that are not positive,
-        not finite or over 500 in; each with the correction.
+        A number without a unit; text that is not a length or has two readings; a length that is not positive,
+        not finite or over 500 in. Each message has the correction.
 
     Examples
     --------
@@ -85,7 +85,7 @@ def read_number(text: str, *, name: str = "number") -> float:
     Raises
     ------
     LengthError
-        Text that is no such number, or that can be read in two ways.
+        Text that is not such a number, or has two readings.
 
     Examples
     --------
@@ -107,7 +107,7 @@ def _refuse_type(value: object, name: str) -> NoReturn:
         _refuse(f"the {name} is {shown}, not text")
     if not 0 < value <= LONGEST:
         shown = f"{value}" if isinstance(value, float) or abs(value) < 10**12 else "of very many digits"
-        _refuse(f"the {name} is a bare number, {shown}, and no length of cloth")
+        _refuse(f"the {name} is a bare number, {shown}, not a length of cloth")
     _refuse(f"the {name} is the bare number {value}", _correct_bare(f"{value}"))
 
 
@@ -164,7 +164,7 @@ def _read_amount(number: str, name: str, unit: str) -> Fraction:
 
 
 def _refuse_number(number: str, name: str, unit: str) -> NoReturn:
-    found, do = f"the {name} `{_shorten(number)}` cannot be read in only one way", _DO if unit else _DO_NUMBER
+    found, do = f"the {name} `{_shorten(number)}` has more than one reading", _DO if unit else _DO_NUMBER
     comma = _COMMA.fullmatch(number)
     if comma:
         readings = [f"{comma[1]}.{comma[2]}"] + ([comma[1] + comma[2]] if len(comma[2]) == 3 else [])
@@ -176,13 +176,13 @@ def _refuse_fraction(number: str, name: str, readings: list[str], unit: str) -> 
     fault = "may have lost a space" if len(readings) > 1 else "has no proper fraction"
     raise LengthError(
         f"the {name} `{number}` {fault}",
-        needed="a fraction between nought and one, after a whole number where there is one",
+        needed="a fraction between zero and one, after a whole number where there is one",
         do=_suggest(readings, unit) if readings else _DO if unit else _DO_NUMBER,
     )
 
 
 def _suggest_fractions(whole: str | None, over: str, under: int) -> list[str]:
-    """Return what an improper fraction may mean: its digits parted by a lost space, and its value."""
+    """Return the possible meanings of an improper fraction: its digits parted by a lost space, and its value."""
     if not under:
         return []
     cuts = range(len(over) - 1, 0, -1) if whole is None else ()
@@ -212,12 +212,12 @@ def _find_factor(unit: str, number: str, name: str) -> Fraction:
 def _refuse_unit(unit: str, number: str, name: str) -> NoReturn:
     shown = f"the {name} has the unit `{_shorten(unit, 30)}`, which is"
     if _AREA.search(unit):
-        _refuse(f"{shown} no length but an area or a volume")
+        _refuse(f"{shown} not a length but an area or a volume")
     if re.search(r"[0-9]", unit):
         _refuse(f"the {name} holds a second number: `{_shorten(unit, 30)}` follows `{number}`")
     measured = _name_dimension(unit)
     if measured:
-        _refuse(f"{shown} no length but a measure of {measured}")
+        _refuse(f"{shown} not a length but a measure of {measured}")
     near = get_close_matches(unit.lower(), [word for word in _UNITS if word.isalpha()], n=1)
     _refuse(f"{shown} not known", f'if that is what is meant, write "{number} {near[0]}"' if near else _DO)
 
@@ -231,14 +231,14 @@ def _load_registry() -> "pint.UnitRegistry[Any]":
 
 @cache
 def _convert(unit: str) -> Fraction:
-    """Return exactly how many inches one of a unit is, as pint has it."""
+    """Return the exact number of inches in one of a unit, according to pint."""
     if unit == "inch":
         return Fraction(1)
     return Fraction(_load_registry().Quantity(Fraction(1), unit).to("inch").magnitude)
 
 
 def _name_dimension(unit: str) -> str:
-    """Return what a unit measures, such as "mass"; nothing for lengths, slips and words that are no unit."""
+    """Return the quantity that a unit measures, such as "mass"; nothing for lengths, slips and unknown words."""
     if not (unit.isascii() and unit.isalpha() and len(unit) <= 30):
         return ""
     registry = _load_registry()
@@ -258,13 +258,13 @@ def _check_range(inches: Fraction, shown: str, name: str, *, zero_allowed: bool,
         raise LengthError(f"the {name} `{shown}` is {figure} in", needed=f"at most {longest:g} in", do=do)
     if inches < 0:
         do = f'write "{shown.lstrip("-− ")}"'
-        raise LengthError(f"the {name} `{shown}` is negative", needed="a length above nought", do=do)
+        raise LengthError(f"the {name} `{shown}` is negative", needed="a length above zero", do=do)
     if not (float(inches) or (zero_allowed and not inches)):
-        raise LengthError(f"the {name} `{shown}` is nought", needed="a length above nought", do=_DO)
+        raise LengthError(f"the {name} `{shown}` is zero", needed="a length above zero", do=_DO)
 
 
 def _refuse_infinite(shown: str, name: str) -> NoReturn:
-    _refuse(f"the {name} `{shown}` is no finite number")
+    _refuse(f"the {name} `{shown}` is not a finite number")
 
 
 def _refuse(found: str, do: str = _DO) -> NoReturn:

@@ -1,4 +1,4 @@
-"""The two systems of lengths, and what the others are in inches."""
+"""The two systems of lengths, and the size of their units in inches."""
 
 from typing import Literal, TypeAlias
 
@@ -13,4 +13,4 @@ MM = 1 / 25.4
 LONGEST = 500.0
 """Inches: a longer length is taken for a slip of the pen."""
 SLACK = 1e-6
-"""Inches: what arithmetic may add to a length before it counts as more; far below what a ruler shows."""
+"""Inches: the rounding error of arithmetic that a length may carry; far below the marks of a ruler."""

@@ -1,4 +1,4 @@
-"""Lengths written: for people, for tables of plain text, and so that they read back; and rounded up, in one place."""
+"""Writing lengths: for people, for plain-text tables, and for reading back; and rounding them up, in one place."""
 
 from fractions import Fraction
 from math import ceil, floor, isfinite
@@ -116,7 +116,7 @@ def _reads_back(text: str, inches: float) -> bool:
 
 
 def _join_fraction(number: float, joint: str) -> str:
-    """Return a whole number of 64ths such as 2-1/2, or nothing when the number is none."""
+    """Return a whole number of 64ths, such as 2-1/2; nothing for any other number."""
     parts = _count_sixty_fourths(number)
     if parts is None:
         return ""
@@ -126,7 +126,7 @@ def _join_fraction(number: float, joint: str) -> str:
 
 
 def _count_sixty_fourths(number: float) -> tuple[str, int, Fraction] | None:
-    """Return sign, whole number and fraction, or None when the number is not within a millionth of a 64th."""
+    """Return the sign, the whole number and the fraction; None if no 64th is within a millionth."""
     count = round(number * 64)
     if abs(number - count / 64) > SLACK:
         return None
@@ -143,7 +143,7 @@ def _trim(number: float, places: int) -> str:
 
 
 def round_up(inches: float, step: float) -> float:
-    """Return the least multiple of the step that is not below the value.
+    """Return the least multiple of the step at or above the value.
 
     A value at most a millionth of an inch above a multiple counts as that multiple, so that the last digits of
     arithmetic never buy another eighth.
@@ -162,12 +162,12 @@ def round_up(inches: float, step: float) -> float:
     """
     if not (step > 0 and isfinite(step)):
         do = 'round for instance to "1/8 in"'
-        raise LengthError(f"the rounding step is {step} in", needed="a step above nought", do=do)
+        raise LengthError(f"the rounding step is {step} in", needed="a step above zero", do=do)
     return ceil((inches - SLACK) / step) * step
 
 
 def buying_length(inches: float, system: System = "inch") -> float:
-    """Return inches of cloth to ask for: up to the next eighth of a yard, or tenth of a metre.
+    """Return the inches of cloth to buy: up to the next eighth of a yard or tenth of a metre.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""The class: lessons with pictures that move, exercises that name the mistake, sheets, and what a teacher packs.
+"""The class: lessons with moving pictures, exercises that name the mistake, sheets, and a teacher's packing lists.
 
 >>> from kit import lessons
 >>> lessons.mark(lessons.make_exercise("square", 1), "1 in").word

@@ -1,4 +1,4 @@
-"""The lessons of the class, in their order: what each says, what moves its picture, what it asks."""
+"""The lessons of the class, in their order: the words, the dials and the exercises of each."""
 
 from kit.errors import KitError
 from kit.lessons.exercises.exercise import Terms
@@ -17,7 +17,7 @@ def find_lesson(name: str) -> Lesson:
     Raises
     ------
     KitError
-        Another name.
+        An unknown name.
 
     Examples
     --------
@@ -32,9 +32,9 @@ def find_lesson(name: str) -> Lesson:
 def _tell_allowance(terms: Terms) -> tuple[str, ...]:
     a = terms.write(terms.allowance)
     return (
-        "A seam allowance is the cloth between the line of stitches and the raw edge. It lies at the back of the quilt,"
-        " where nobody sees it, and it keeps the seam from pulling open.",
-        f"Every edge that is sewn gives up one allowance. The usual one is {a}. Sew wider, and every patch finishes"
+        "A seam allowance is the cloth between the line of stitches and the raw edge. It lies unseen at the back of the"
+        " quilt, and it keeps the seam from pulling open.",
+        f"Every sewn edge gives up one allowance. The usual one is {a}. Sew wider, and every patch finishes"
         " smaller by twice the difference; the row adds it up.",
         "Move the allowance and watch what is left of squares that are already cut.",
     )
@@ -44,10 +44,10 @@ def _tell_sizes(terms: Terms) -> tuple[str, ...]:
     two = terms.write(2 * terms.allowance)
     return (
         "Three sizes belong to every patch, and each has its own word. Cut is what the ruler shows at the cutting mat."
-        " Unfinished is a sewn unit with the allowance still round it. Finished is what shows in the quilt.",
+        " Unfinished is a sewn unit with the allowance still around it. Finished is the size seen in the quilt.",
         f"From finished to cut, add two allowances, {two}, once for the piece. From the sum of the finished sizes to"
         f" the unfinished row, add {two} once for the whole row, not once for each patch.",
-        "To make a block in another size, take the allowances away, scale what finishes, and add the allowances again.",
+        "To make a block in another size, take the allowances away, scale the finished size, and add them again.",
     )
 
 
@@ -59,17 +59,16 @@ def _tell_triangles(terms: Terms) -> tuple[str, ...]:
         " the patch by more than its own width. Move every edge out by one allowance, let the edges meet, and measure.",
         f"A half-square triangle (the square is cut once) needs (2 + √2) allowances, {half}. A quarter-square triangle"
         f" (cut twice) needs (2 + 2√2) allowances, {quarter}. The trade rounds them up to {trade}.",
-        "Which of the two it is depends on where the straight grain shall lie: along the short sides, cut once; along"
-        " the long side, cut twice.",
+        "The straight grain decides between them: along the short sides, cut once; along the long side, cut twice.",
     )
 
 
 def _tell_on_point(_: Terms) -> tuple[str, ...]:
     return (
-        "A block on point stands on a corner. It takes its diagonal of the width: its side times √2, about 1.414.",
-        "The gaps at the edges are filled with side triangles, quarter squares whose long side is the diagonal of the"
-        " block, and with corner triangles, half squares whose long side is its side. So the straight grain lies at the"
-        " outside of the top, where it keeps the edge from stretching.",
+        "A block on point stands on a corner. Its width is then its diagonal: its side times √2, about 1.414.",
+        "Side triangles and corner triangles fill the gaps at the edges. A side triangle is a quarter square, with the"
+        " diagonal of the block as its long side; a corner triangle is a half square, with the side of the block as its"
+        " long side. So the straight grain lies at the outside of the top and keeps the edge from stretching.",
     )
 
 
@@ -77,8 +76,8 @@ def _tell_strips(_: Terms) -> tuple[str, ...]:
     return (
         "Strips are counted, not divided. First: how many whole pieces lie in one strip? Round down. Then: how many"
         " strips for all the pieces? Round up. Then lengths: strips times their cut width, and squaring up on top.",
-        "Dividing the area of the pieces by that of the cloth promises too much. The end of a strip that is too short"
-        " for a piece is cloth, too, but no piece comes out of it.",
+        "Dividing the area of the cloth by that of a piece promises too many. The end of a strip is cloth, too, but if"
+        " it is too short for a piece, it gives none.",
     )
 
 
@@ -86,7 +85,7 @@ def _tell_braid(_: Terms) -> tuple[str, ...]:
     return (
         "In a braid, strips are laid at 45° from the left and from the right in turn; each covers the end of the one"
         " before. A left and a right strip together, a pair, lift the top by the diagonal of their finished width.",
-        "Two slips are common: to count the lift for each strip instead of each pair, and to take the cut width.",
+        "Two slips are common: counting the lift for each strip instead of each pair, and taking the cut width.",
     )
 
 
@@ -94,8 +93,8 @@ def _tell_errors(terms: Terms) -> tuple[str, ...]:
     little = terms.write(1 / 32) if terms.system == "inch" else "half a millimetre"
     return (
         f"{little} is the width of a few threads. But a seam takes it out of both patches, and a row has many seams."
-        " The picture sews one row a thousand times, each time with a hand that is a little off.",
-        "A seam that is off by chance, now deeper, now shallower, makes rows scatter round the design. A seam that is"
+        " The picture sews one row a thousand times, each time with small errors of the hand.",
+        "Chance errors, now deeper, now shallower, make rows scatter around the design. A seam that is"
         " always too deep shifts them all; only a truer allowance helps. Sew a test set and measure it.",
     )
 
@@ -104,17 +103,17 @@ def _tell_pairs(_: Terms) -> tuple[str, ...]:
     return (
         "A strip with one slanted end, or a parallelogram, is not its own mirror image: there is a left one and a right"
         " one, and turning it over would show the wrong side of the cloth.",
-        "Fold the cloth and cut through both layers: since the layers face opposite ways, each cut gives one of either"
-        " hand. Stack single strips all right side up, and every piece is of one hand.",
+        "Fold the cloth and cut through both layers: since the layers face opposite ways, each cut gives one of each"
+        " hand. Stack single strips all right side up, and every piece has the same hand.",
         "Take care: cut away from yourself, and close the guard of the rotary cutter after every cut.",
     )
 
 
 def _tell_whirl(_: Terms) -> tuple[str, ...]:
     return (
-        "Four rectangles whirl round a square: each ends against the side of the next. Sew them on one after another,"
+        "Four rectangles whirl around a square: each ends against the side of the next. Sew them on one after another,"
         " in any order. At the latest the fourth would have to be sewn along two sides at once.",
-        "The cure is a partial seam. Sew the first rectangle on for half the side of the square only, go round in the"
+        "The cure is a partial seam. Sew the first rectangle on for only half the side of the square, go around in the"
         " right direction, and finish that seam when the last rectangle is on. Try both directions.",
     )
 

@@ -1,4 +1,4 @@
-"""What a lesson is: words, a picture that moves with its dials, and kinds of exercises."""
+"""A lesson: words, a picture that moves with its dials, and kinds of exercises."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -18,17 +18,17 @@ class Control:
     Attributes
     ----------
     name
-        What the picture calls it.
+        Its name in the picture.
     label
-        What it is called on screen.
+        Its name on screen.
     kind
         "length", "count" or "choice".
     low, high, step, first
-        Range and where it begins: inches, or counts.
+        Range and first value: inches, or counts.
     metric
         The same four in centimetres, for lengths.
     choices
-        The words of a choice; the first stands at first.
+        The words of a choice; it begins at the first.
     """
 
     name: str
@@ -42,7 +42,7 @@ class Control:
     choices: tuple[str, ...] = ()
 
     def list_values(self, terms: Terms) -> list[tuple[str, float | int | str]]:
-        """Return every setting with how it is written."""
+        """Return every setting with its text."""
         if self.kind == "choice":
             return [(word, word) for word in self.choices]
         if self.kind == "count":
@@ -52,7 +52,7 @@ class Control:
         return [(terms.write((low + k * step) * scale), (low + k * step) * scale) for k in range(count + 1)]
 
     def begin(self, terms: Terms) -> float | int | str:
-        """Return the setting that it begins with."""
+        """Return the first setting."""
         if self.kind == "choice":
             return self.choices[0]
         if self.kind == "count":
@@ -74,17 +74,17 @@ class Lesson:
     Attributes
     ----------
     name
-        What it is asked for by: "allowance".
+        Its short name: "allowance".
     title
         Its heading.
     words
         Paragraphs in plain sentences, made for the terms of the class.
     dials
-        What moves the picture.
+        The quantities that move the picture.
     draw
         From terms and settings to the picture and the sentence below it.
     kinds
-        Kinds of exercises that belong to it.
+        Its kinds of exercises.
     """
 
     name: str
@@ -95,5 +95,5 @@ class Lesson:
     kinds: tuple[str, ...]
 
     def begin(self, terms: Terms) -> dict[str, Any]:
-        """Return the settings that every dial begins with."""
+        """Return the first setting of every dial."""
         return {dial.name: dial.begin(terms) for dial in self.dials}

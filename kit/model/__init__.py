@@ -1,1 +1,1 @@
-"""What things are: patchwork, fabrics, cut lists and plans. Nothing here solves or draws."""
+"""The things of the trade: patchwork, fabrics, cut lists and plans. Nothing here solves or draws."""

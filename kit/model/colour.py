@@ -1,4 +1,4 @@
-"""Colour as the eye measures it: lightness, difference, contrast, grey, and what a colour-blind eye sees.
+"""Colour as the eye measures it: lightness, difference, contrast, grey, and the view of a colour-blind eye.
 
 The only place that knows the colour library. Colours are "#rrggbb" (sRGB); CIELAB is for D65 and the 2 degree observer.
 """
@@ -58,7 +58,7 @@ def measure_lab_difference(first: Lab, second: Lab) -> float:
 
 @cache
 def measure_difference(first: str, second: str) -> float:
-    """Return the CIEDE2000 difference of two colours: about 1 is just seen, 10 is plain, black and white are 100.
+    """Return the CIEDE2000 difference of two colours: about 1 is barely visible, 10 is plain, black and white are 100.
 
     Examples
     --------
@@ -87,13 +87,13 @@ def find_grey(colour: str) -> str:
 
 @cache
 def tint(colour: str) -> str:
-    """Return the colour half-way to white, so that a letter on it can be read."""
+    """Return the colour half-way to white, so that a letter on it is readable."""
     return str(Color(colour).mix("white", 0.55, space="srgb").to_string(hex=True))
 
 
 @cache
 def see_as(colour: str, sight: Sight) -> str:
-    """Return what a colour looks like to an eye that lacks one kind of cone.
+    """Return the look of a colour to an eye without one kind of cone.
 
     Parameters
     ----------
@@ -124,8 +124,8 @@ def write_linear(red: float, green: float, blue: float) -> str:
 def name_values(colours: Sequence[str]) -> tuple[ValueWord, ...]:
     """Return "light", "medium" or "dark" for each colour, as it stands among the others.
 
-    The span of lightness from the darkest to the lightest is cut into three equal parts; colours that lie within ten
-    steps of lightness of one another are all medium (common practice, no source).
+    The span of lightness from the darkest to the lightest is cut into three equal parts; if all colours lie within ten
+    steps of lightness, all are medium (common practice, no source).
 
     Examples
     --------

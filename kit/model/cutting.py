@@ -1,4 +1,4 @@
-"""Cut lists and cutting plans: what is cut, from what, and in which order."""
+"""Cut lists and cutting plans: the pieces, their cloth, and the order of cutting."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ PieceKind: TypeAlias = Literal[
 
 @dataclass(frozen=True)
 class Piece:
-    """One kind of cut shape and how many of it are needed.
+    """One kind of cut shape and its count.
 
     Attributes
     ----------
@@ -28,17 +28,17 @@ class Piece:
     kind
         What a maker calls the shape.
     name
-        What the design calls it: "blade".
+        Its name in the design: "blade".
     count
-        How many are needed.
+        The number needed.
     hand
-        "left" or "right" where the mirror image is another shape, None otherwise.
+        "left" or "right" if the mirror image is another shape, None otherwise.
     slot
-        The role that a fabric fills.
+        The role of its fabric.
     cut
         Name of measure -> exact inches, allowances included.
     rounded
-        The same, each rounded up to what the ruler reads.
+        The same, each rounded up to the ruler's step.
     finished
         Name of measure -> exact inches without allowances.
     outline
@@ -47,18 +47,18 @@ class Piece:
     angles
         Interior angle in degrees at each corner of the outline.
     bias
-        For each edge of the outline whether it runs off the straight grain.
+        For each edge of the outline, whether it runs off the straight grain.
     outside_bias
-        How many edges on the outside of the top are bias.
+        The number of bias edges on the outside of the top.
     patches
-        Ids of the patches that are made of it.
+        Ids of the patches made from it.
     turns
-        For each patch which edge of its (sewn) outline is edge 0 of the piece.
+        For each patch, the edge of its (sewn) outline that is edge 0 of the piece.
     fabric
-        The fabric, once a colouring has given one to each patch.
+        The fabric, after a colouring has given one to each patch.
     headings
-        For each patch the direction of the piece's first edge in the top, degrees counter-clockwise from level; empty
-        where nobody knows.
+        For each patch, the direction of the piece's first edge in the top, degrees counter-clockwise from level; empty
+        if unknown.
     """
 
     id: str
@@ -91,7 +91,7 @@ class CutList:
     allowance
         Seam allowance in inches.
     step
-        What cut sizes are rounded up to, inches.
+        Cut sizes are rounded up to a multiple of this, inches.
     """
 
     pieces: tuple[Piece, ...]
@@ -100,7 +100,7 @@ class CutList:
 
     @cached_property
     def piece_of(self) -> Mapping[str, Piece]:
-        """The piece that each patch is made of."""
+        """The piece of each patch."""
         return {patch: piece for piece in self.pieces for patch in piece.patches}
 
     @property
@@ -110,7 +110,7 @@ class CutList:
 
     @property
     def count(self) -> int:
-        """How many pieces there are in all."""
+        """The number of pieces in all."""
         return sum(piece.count for piece in self.pieces)
 
 
@@ -132,7 +132,7 @@ class LaidPiece:
 
 @dataclass(frozen=True)
 class Cut:
-    """A rectangle that is sub-cut from a strip, and the pieces that come out of it.
+    """A rectangle sub-cut from a strip, and the pieces cut from it.
 
     Attributes
     ----------
@@ -143,13 +143,13 @@ class Cut:
     width, height
         Size along and across the strip, inches.
     count
-        Pieces that come out of it: 2 for a square cut once on the diagonal, 4 for one cut twice, as many as were set
-        side by side for angled pieces; pieces that are spare do not count.
+        Pieces cut from it: 2 for a square cut once on the diagonal, 4 for one cut twice, any number side by side for
+        angled pieces; spare pieces do not count.
     shapes
-        Where each of them lies; empty for a part of a piece that is joined.
+        The place of each piece; empty for a part of a joined piece.
     joined
         The rectangle is sewn end to end with the others of its piece, and the pieces are cut from that length; the
-        last of them holds the whole count.
+        last rectangle holds the whole count.
     folded
         Cut through two layers: its mirror image lies on the other half of the strip.
     """
@@ -167,21 +167,21 @@ class Cut:
 
 @dataclass(frozen=True)
 class Strip:
-    """One strip of cloth and what is sub-cut from it.
+    """One strip of cloth and its sub-cuts.
 
     Attributes
     ----------
     height
-        Cut width of the strip, inches: what it takes of the length of yardage.
+        Cut width of the strip, inches, measured along the length of yardage.
     length
-        How long it is, inches: the usable width of yardage.
+        Length of the strip, inches: the usable width of yardage.
     cuts
         The sub-cuts, left to right.
     folded
-        Cut through two layers folded right sides together, the fold across the middle: each left piece lies where the
-        right one lies on the other half.
+        Cut through two layers folded right sides together, the fold across the middle: the left and right pieces
+        mirror one another on the two halves.
     lengthwise
-        It holds pieces whose long side runs along the selvage; they are cut first and narrow the rest.
+        It holds pieces with the long side along the selvage; they are cut first and narrow the rest.
     """
 
     height: float
@@ -193,7 +193,7 @@ class Strip:
 
 @dataclass(frozen=True)
 class ClothPlan:
-    """How the pieces of one fabric are cut.
+    """The cutting of one fabric.
 
     Attributes
     ----------
@@ -206,9 +206,9 @@ class ClothPlan:
     bound
         The proven least of the same.
     squaring_up
-        Inches of length that squaring the ends takes, on top of `used`; nought for pre-cuts.
+        Inches of length for squaring the ends, on top of `used`; zero for pre-cuts.
     short
-        What cannot be cut from what there is: piece id -> count.
+        Pieces that the cloth on hand does not yield: piece id -> count.
     """
 
     supply: Supply
@@ -220,12 +220,12 @@ class ClothPlan:
 
     @property
     def gap(self) -> float:
-        """How far `used` is above the proven least, as a part of it; nought where it is proved least."""
+        """The excess of `used` over the proven least, as a part of that least; zero if proved least."""
         return max(0.0, self.used / self.bound - 1) if self.bound > 0 else 0.0
 
     @property
     def as_bought(self) -> float:
-        """What has to be there before washing: inches of length with squaring up, or a number of pre-cuts."""
+        """The cloth needed before washing: inches of length with squaring up, or a number of pre-cuts."""
         if self.supply.form != "yardage":
             return self.used
         return (self.used + self.squaring_up) / (1 - self.supply.shrinkage) if self.used else 0.0
@@ -233,20 +233,20 @@ class ClothPlan:
 
 @dataclass(frozen=True)
 class CuttingPlan:
-    """How every piece is cut.
+    """The cutting of every piece.
 
     Attributes
     ----------
     cloths
-        One plan a supply that is used.
+        One plan for each used supply.
     cloth
         Slot -> inches of length (yardage) or number of strips, without squaring-up.
     bound
         Slot -> the proven least of the same.
     squaring_up
-        Slot -> inches that squaring up the ends takes on top.
+        Slot -> further inches for squaring up the ends.
     short
-        Slot -> what is missing, in words; empty when all can be cut.
+        Slot -> the missing cloth, in words; empty if everything can be cut.
     assumptions
         What is printed with the result.
     warnings
@@ -263,5 +263,5 @@ class CuttingPlan:
 
     @property
     def gap(self) -> float:
-        """The largest (cloth - bound) / bound of all slots; nought where the plan is proved least."""
+        """The largest (cloth - bound) / bound of all slots; zero if the plan is proved least."""
         return max((self.cloth[slot] / self.bound[slot] - 1 for slot in self.cloth if self.bound[slot]), default=0.0)

@@ -1,4 +1,4 @@
-"""Fabrics and the cloth that they come as."""
+"""Fabrics and their cloth."""
 
 import re
 from dataclasses import dataclass, field
@@ -13,16 +13,16 @@ Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat ei
 FORMS: tuple[str, ...] = get_args(Form)
 
 USABLE_WIDTH = 40.0
-"""Inches of fabric between the selvages that a plan relies on unless told otherwise (common practice, no source)."""
+"""Default width of fabric between the selvages, inches (common practice, no source)."""
 
 SQUARING_METRIC = 2.5 * 50 / 127
-"""Inches that squaring up one length of yardage takes in a metric study: 2.5 cm (common practice, no source)."""
+"""Inches for squaring up one length of yardage in a metric study: 2.5 cm (common practice, no source)."""
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
 
 def find_usual_squaring(form: str, system: str) -> float | None:
-    """Return what a fabric of a study is squared up by where nothing else is said; None: as `Supply` has it."""
+    """Return the default for squaring up a fabric of a study; None: the default of `Supply`."""
     return SQUARING_METRIC if form == "yardage" and system == "metric" else None
 
 
@@ -33,41 +33,41 @@ class Fabric:
     Attributes
     ----------
     slot
-        The role that it fills; several fabrics may share one.
+        Its role; several fabrics may share one.
     name
-        What she calls it; unique in a study.
+        The maker's name for it; unique in a study.
     colour
         "#rrggbb".
     limit
         The most patches that it may cover, or None.
     form
-        How it is bought or kept.
+        The form in which it is bought or kept.
     width
         Usable width in inches (yardage), or the cut width (strips), or the side (squares).
     length
         Length of one strip or remnant in inches; None for yardage bought by the length.
     count
-        How many strips, squares or fat quarters there are; None when as many as needed can be had.
+        The number of strips, squares or fat quarters; None if as many as needed can be bought.
     price
-        For one yard or metre of yardage, for one piece of any other form; None when not known.
+        Price of one yard or metre of yardage, or of one piece in any other form; None if unknown.
     one_way
         The print has a top: pieces may not be turned by quarter turns.
     nap
-        The cloth looks another way upside down (velvet, a print with a top and a bottom): no half turns either.
+        The cloth looks different upside down (velvet, a print with a top and a bottom): no half turns either.
     repeat
-        Inches after which the print repeats, where every piece shows the same motif; None where it does not matter.
+        Repeat of the print in inches, if every piece shows the same motif; None if it does not matter.
     shrinkage
-        The part of its width and length that it loses in the first wash (0.03), for cloth washed before cutting.
+        Part of its width and length lost in the first wash (0.03), for cloth washed before cutting.
     washed
-        Whether it is washed before cutting; None where nobody said.
+        Whether it is washed before cutting; None if unknown.
     squaring
-        Inches that squaring up its ends takes; None: an inch of yardage, nothing of pre-cuts.
+        Inches for squaring up its ends; None: an inch for yardage, nothing for pre-cuts.
     lot
         Dye lot: pieces of one kind come from one lot wherever that is possible.
     picture
-        Path of a picture of the cloth, from the folder of the study file; None where there is none.
+        Path of a picture of the cloth, from the folder of the study file; None without a picture.
     spread
-        How far the places of that picture lie from their mean (CIELAB); None where there is none.
+        Distance of the places in that picture from their mean (CIELAB); None without a picture.
     """
 
     slot: str
@@ -103,7 +103,7 @@ class Fabric:
                 )
 
     def supply(self) -> "Supply":
-        """Return what a cutting plan needs to know of this fabric."""
+        """Return the facts about this fabric that a cutting plan needs."""
         return Supply(
             self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name,
             self.nap, self.repeat, self.shrinkage, self.washed, self.squaring, self.lot,
@@ -117,30 +117,30 @@ class Supply:
     Attributes
     ----------
     slot
-        The slot whose pieces are cut from it.
+        The slot of its pieces.
     form
         "yardage", "strips", "squares", "fat quarter", "fat eighth" or "remnant".
     width
-        Usable width of yardage; cut width of a strip; the side of a square; the first side of a remnant; how wide a
-        fat quarter is (the usable width of yardage stands for half of it).
+        Usable width of yardage; cut width of a strip; side of a square; first side of a remnant; width of a fat
+        quarter (half the usable width of yardage counts).
     length
-        Length that is on hand (None: yardage bought as needed); of each strip; the other side of a remnant.
+        Length on hand (None: yardage bought as needed); length of each strip; other side of a remnant.
     count
-        How many of them there are; None: as many as needed.
+        Their number; None: as many as needed.
     one_way
         The print has a top.
     fabric
-        The fabric that it is, where the pieces of the cut list name fabrics.
+        Its fabric, if the pieces of the cut list name fabrics.
     nap
-        The cloth looks another way upside down (velvet, a print with a top and a bottom): no half turns either.
+        The cloth looks different upside down (velvet, a print with a top and a bottom): no half turns either.
     repeat
-        Inches after which the print repeats, where every piece shows the same motif; None where it does not matter.
+        Repeat of the print in inches, if every piece shows the same motif; None if it does not matter.
     shrinkage
-        The part of its width and length that it loses in the first wash (0.03), for cloth washed before cutting.
+        Part of its width and length lost in the first wash (0.03), for cloth washed before cutting.
     washed
-        Whether it is washed before cutting; None where nobody said.
+        Whether it is washed before cutting; None if unknown.
     squaring
-        Inches that squaring up its ends takes; None: an inch of yardage, nothing of pre-cuts.
+        Inches for squaring up its ends; None: an inch for yardage, nothing for pre-cuts.
     lot
         Dye lot: pieces of one kind come from one lot wherever that is possible.
     """
@@ -173,7 +173,7 @@ class Supply:
             if value is not None and not 0 < value < 1e6:
                 raise KitError(
                     f"The supply for `{self.slot}` has the {what} {value:g}",
-                    needed="more than nothing",
+                    needed="more than zero",
                     do=f"correct the {what}",
                 )
         if not 0 <= self.shrinkage < 0.5:
@@ -185,7 +185,7 @@ class Supply:
         if self.squaring is not None and not 0 <= self.squaring < 1e3:
             raise KitError(
                 f"The supply for `{self.slot}` loses {self.squaring:g} in to squaring up",
-                needed="nought or more",
+                needed="zero or more",
                 do="write 1 for an inch",
             )
 
@@ -197,27 +197,26 @@ class Supply:
 
 @dataclass(frozen=True)
 class Colouring:
-    """Which fabric each patch is of.
+    """The fabric of each patch.
 
     Attributes
     ----------
     assignment
         Patch id -> name of the fabric.
     violations
-        Pairs of patches of one fabric that the rules forbid, in slots that several fabrics fill; by default those that
-        share an edge.
+        Forbidden pairs of patches of one fabric, in slots with several fabrics; by default the pairs sharing an edge.
     uses
         Fabric name -> number of patches.
     touching
         The pairs counted by `violations`, as patch ids.
     bound
-        The least number of such pairs that any placement has, as far as it is proved.
+        The least number of such pairs in any placement, as far as proved.
     reasons
-        Where the bound is not nought: which rule and which count make it so.
+        The rules and counts behind a bound above zero.
     helps
         What would help, each tried and found to work.
     wishes
-        How far each wish is met.
+        The fulfilment of each wish.
     idle_pins
         Pins of patches that the top does not have.
     """
@@ -234,5 +233,5 @@ class Colouring:
 
     @property
     def gap(self) -> int:
-        """How many fewer violations there might be, as far as is known."""
+        """The most by which the violations might still be reduced."""
         return self.violations - self.bound

@@ -1,4 +1,4 @@
-"""The finishing of a quilt: what she wishes, what is known of the top, and the plan. Lengths in inches."""
+"""The finishing of a quilt: the wishes, the facts about the top, and the plan. Lengths in inches."""
 
 from dataclasses import dataclass, field, fields, replace
 
@@ -30,54 +30,52 @@ MOST_THREAD = 1e6
 
 @dataclass(frozen=True)
 class FinishingWishes:
-    """What she decides about the finishing; the keys of the [finishing] table.
+    """The maker's choices for the finishing; the keys of the [finishing] table.
 
-    Each length is inches, or a text with its unit. Defaults are common practice, no source, where nothing else is said.
+    Each length is inches, or a text with its unit. Defaults are common practice, no source, unless stated otherwise.
 
     Attributes
     ----------
     overhang_sides, overhang_ends
         Backing and batting beyond the top, at each side and at each end.
     border_join, border_cloth, mitre_extra, ease_limit
-        How border strips are joined; which way they are cut; what a mitred strip gets on top of side and two borders;
-        the part of an edge that may be eased in.
+        How border strips are joined; which way they are cut; extra length of a mitred strip beyond the side and two
+        borders; the part of an edge that may be eased in.
     measured_widths, measured_heights
-        What her top measures, raw edges included, inside its last border; empty: as designed.
+        Measurements of the top, raw edges included, inside its last border; empty: as designed.
     backing, backing_fabric, backing_width, backing_allowance, backing_one_way, wide_width, on_hand
-        Which way; the fabric of the study that it is of, empty for another; usable width of the cloth (None: that of
-        the fabric or of the study) and of wide cloth (None: there is none); allowance of its seams; a print that has a
-        top; (width, length) of pieces that may be sewn together.
+        The way; its fabric in the study, empty for another fabric; usable width of the cloth (None: that of the fabric
+        or of the study) and of wide cloth (None: no wide cloth); allowance of its seams; whether the print has a top;
+        (width, length) of pieces that may be sewn together.
     batting, batting_packages, batting_rolls, batting_limit
-        "fewest joins", "package" or "roll"; packages and widths of rolls; the widest gap without quilting that its
-        maker allows.
+        "fewest joins", "package" or "roll"; packages and widths of rolls; the widest unquilted gap allowed by its
+        maker.
     binding_fabric, binding_finished, binding_cut, binding_fold, binding_grain, binding_join, binding_width,
     binding_loft, binding_extra, join_clear, left_over_first
-        The fabric of the study that it is of; width that shows; cut width of strips that are there already (None: as it
-        comes); usable width of its cloth; what one layer takes to go round the edge; length for corners and closing;
-        how far joins stay from corners; whether cloth left over from the top is used first (of its fabric, where one is
-        named).
+        Its fabric in the study; visible width; cut width of strips already cut (None: computed); usable width of its
+        cloth; length that one layer takes around the edge; length for corners and closing; least distance of joins from
+        corners; whether cloth left over from the top is used first (only its own fabric, if one is named).
     sleeve, sleeve_short, sleeve_height
-        Whether there is one; how much shorter than the quilt; its finished height.
+        Whether the quilt has a sleeve; how much shorter than the quilt it is; its finished height.
     date
-        For the label; empty leaves a line to fill in.
+        Date for the label; empty leaves a line to fill in.
     thread, stitch_length, layers_thickness, thread_ratio, thread_test, thread_waste, bobbin_length, spool_length
-        "formula", "ratio" or "test"; both measures of the formula; thread for one of seam in all; her own test piece
-        as (seam, needle thread, bobbin thread); part added; inches on a full bobbin and on a spool.
+        "formula", "ratio" or "test"; both measures of the formula; total thread per length of seam; the maker's test
+        piece as (seam, needle thread, bobbin thread); part added; inches on a full bobbin and on a spool.
     quilting_spacing, quilting_speed
-        Distance between lines and inches a minute, for the estimate while the quilting is not planned.
+        Distance between lines and inches per minute, for the estimate before the quilting is planned.
     cut_seconds, seam_seconds, binding_speed, hand_speed, basting_minutes
-        Her own speeds: for a cut and a seam; inches a minute sewing binding on and closing it by hand (16 in in ten
-        minutes in one log); minutes of basting for a square yard, or a square metre in a metric study.
+        The maker's own speeds: for a cut and a seam; inches per minute of binding sewn on and closed by hand (16 in in
+        ten minutes in one log); minutes of basting per square yard, or per square metre in a metric study.
     draw_in, wash_width, wash_height, prewash, squaring_up
-        Parts that quilting and the first wash take of the quilt (None: the estimate of the quilting plan, DRAW_IN at
-        least); part that cloth loses when it is washed before
-        cutting; inches that squaring up one length takes.
+        Parts of the quilt lost in quilting and in the first wash (None: the estimate of the quilting plan, DRAW_IN at
+        least); part of cloth lost in a wash before cutting; inches for squaring up one length.
     fibre, bleeding
-        Of the materials; fabrics that bled in her test.
+        Fibre of the materials; fabrics that bled when tested.
     backing_price, wide_price, binding_price, batting_price, batting_roll_price, spool_price
-        For a yard or metre, a package, a spool; None when not known.
+        Price per yard or metre, per package, per spool; None if unknown.
     hour_rate, quilting_rate, quilting_minimum, binding_rate, margin, deposit
-        Money for an hour, a square inch of quilting, the least for quilting, an inch of binding (centimetres in a
+        Money per hour, per square inch of quilting, the least for quilting, per inch of binding (centimetres in a
         metric study); parts.
     for_sale
         Whether it is made for sale.
@@ -159,16 +157,16 @@ class FinishingWishes:
             if isinstance(value, bool) or not isinstance(value, int | float):
                 continue
             if not 0 <= value < 1e6:
-                raise KitError(f"`{name}` is {value:g}", needed="nought or more", do=f"correct {name} or leave it out")
-            if name in ABOVE_NOUGHT and not value:
-                raise KitError(f"`{name}` is nought", needed="more than nought", do=f"leave {name} out for its default")
+                raise KitError(f"`{name}` is {value:g}", needed="zero or more", do=f"correct {name} or leave it out")
+            if name in ABOVE_ZERO and not value:
+                raise KitError(f"`{name}` is zero", needed="more than zero", do=f"leave {name} out for its default")
             if name in PARTS and value >= 0.5:
                 raise KitError(
                     f"`{name}` is {value:g}", needed="a part below 0.5", do="write 0.03 for three in a hundred"
                 )
         if self.thread == "test" and (self.thread_test is None or min(self.thread_test) <= 0):
             raise KitError(
-                "thread is worked back from a test piece, but `thread_test` is not there or holds nought",
+                "thread is computed from a test piece, but `thread_test` is missing or holds zero",
                 needed="inches of seam, of needle thread and of bobbin thread",
                 do="stitch a line of known length, pick it out, measure both threads",
             )
@@ -182,21 +180,21 @@ class FinishingWishes:
 
 
 DRAW_IN = 0.02
-"""Part that quilting takes of width and height at least (common practice, no source)."""
+"""Least part of width and height lost in quilting (common practice, no source)."""
 PARTS = frozenset(["ease_limit", "thread_waste", "draw_in", "wash_width", "wash_height", "prewash"])
-"""Keys that hold a part of something, 0.03 for three in a hundred."""
-ABOVE_NOUGHT = frozenset(
+"""Keys that hold a part of a whole, 0.03 for three in a hundred."""
+ABOVE_ZERO = frozenset(
     [
         "backing_width", "wide_width", "batting_limit", "binding_finished", "binding_cut", "binding_width",
         "sleeve_height", "stitch_length", "layers_thickness", "thread_ratio", "bobbin_length", "spool_length",
         "quilting_spacing", "quilting_speed", "binding_speed", "hand_speed",
     ]
 )  # fmt: skip
-"""Keys that may not be nought."""
+"""Keys that may not be zero."""
 
 
 def _cm(centimetres: float) -> float:
-    """Return inches, the very number that the text of as many centimetres is read as."""
+    """Return inches, exactly as a text with this many centimetres is read."""
     return centimetres * 50 / 127
 
 
@@ -209,12 +207,12 @@ METRIC = {
     "quilting_spacing": _cm(5), "quilting_speed": _cm(75), "binding_speed": _cm(75), "hand_speed": _cm(4),
     "squaring_up": _cm(2.5), "basting_minutes": 24.0,
 }  # fmt: skip
-"""What is usual where centimetres are; common practice, no source."""
+"""The usual values in the metric system; common practice, no source."""
 METRIC_ROLLS = (_cm(230), _cm(300))
 
 
 def find_usual(system: System) -> FinishingWishes:
-    """Return what is usual where nothing else is said, in round inches or in round centimetres.
+    """Return the usual values, in round inches or in round centimetres.
 
     Examples
     --------
@@ -229,32 +227,32 @@ def find_usual(system: System) -> FinishingWishes:
 
 @dataclass(frozen=True)
 class TopFacts:
-    """What is known of the top, besides its finished width and height.
+    """The facts about the top, besides its finished width and height.
 
     Attributes
     ----------
     title
         For the label.
     system
-        "inch" or "metric": how lengths are bought and written.
+        "inch" or "metric", for buying and for writing lengths.
     allowance, step, usable_width
-        Seam allowance, what cut sizes are rounded up to, usable width of cloth.
+        Seam allowance, the step for rounding up cut sizes, usable width of cloth.
     borders, corners, ends_first, border_width, border_cloth
-        Finished widths of the borders that the top has, the innermost first; their corners (empty: butted); whether the
-        level strips of a butted one are sewn first (empty: the upright ones are); usable width of their cloth (None:
-        the usual); inches of cloth that the cutting plan takes for each (None where it holds other pieces too).
+        Finished widths of the borders of the top, the innermost first; their corners (empty: butted); whether the
+        level strips of a butted border are sewn first (empty: the upright ones are); usable width of their cloth (None:
+        the usual width); inches of cloth for each in the cutting plan (None if it holds other pieces too).
     cuts, seams, seam_length
-        How many pieces are cut and seams sewn, and their length.
+        The number of cut pieces and of seams, and the length of the seams.
     paths, quilting_minutes
-        Thread colour and inches of quilting path, and what it takes; empty and None: not planned yet.
+        Thread colour and inches of quilting path, and its minutes; empty and None: not planned yet.
     gap, gap_limit
-        Widest unquilted gap; None: not known yet. What the quilting plan holds it against; None: as wished.
+        Widest unquilted gap; None: unknown yet. Its limit in the quilting plan; None: as wished.
     draw_in
-        Parts of width and height that the quilting plan is estimated to take; None: not planned yet.
+        Estimated parts of width and height lost in quilting; None: not planned yet.
     purchases
-        What is bought for the top.
+        Purchases for the top.
     left_over
-        (width, length) of cloth that the top leaves.
+        (width, length) of cloth left over from the top.
     """
 
     title: str = "Quilt"
@@ -281,22 +279,22 @@ class TopFacts:
 
 @dataclass(frozen=True)
 class FinishingPlan:
-    """How the quilt is finished.
+    """The finishing of the quilt.
 
     Attributes
     ----------
     width, height
         Finished size of the top.
     wishes, top
-        What it follows from.
+        The wishes and facts behind the plan.
     borders, backing, batting, binding, sleeve, label
-        Its parts; no sleeve where none is wanted.
+        Its parts; the sleeve only if wanted.
     thread, time, cost, care
         Its figures.
     gap
-        Widest gap against the batting's limit; None while no gap is known.
+        Widest gap against the batting's limit; None while the gap is unknown.
     cautions
-        What has to be minded while working.
+        Safety advice for the work.
     assumptions
         What is printed with the result.
     warnings

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from kit.model.finishing_ways import SellingUnit, ThreadMethod
+from kit.model.finishing_ways import Bought, Charged, ChargeUnit, Pack, SellingUnit, ThreadMethod, Work, WorkUnit
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,9 +12,9 @@ class ThreadLine:
     Attributes
     ----------
     colour
-        What she calls it.
+        The maker's name for it.
     path
-        Inches that are stitched with it.
+        Inches stitched with it.
     needle, bobbin
         Inches of needle and of bobbin thread, waste included.
     spools, bobbins
@@ -38,13 +38,13 @@ class ThreadPlan:
     method
         "formula", "ratio" or "test".
     per_inch
-        Inches of needle thread and of bobbin thread in an inch of quilting.
+        Inches of needle thread and of bobbin thread per inch of quilting.
     waste
         Part added for starts, stops and tension.
     lines
-        One a colour.
+        One per colour.
     estimated
-        The quilting path was not given and was taken as area over spacing.
+        No quilting path was given; it is estimated as area over spacing.
     """
 
     method: ThreadMethod
@@ -56,74 +56,83 @@ class ThreadPlan:
 
 @dataclass(frozen=True, slots=True)
 class TimeLine:
-    """One kind of work: how much of it, at which rate, and how many minutes it takes."""
+    """One kind of work: its amount in its unit, and its minutes."""
 
-    work: str
+    work: Work
     amount: float
-    unit: str
+    unit: WorkUnit
     minutes: float
 
 
 @dataclass(frozen=True, slots=True)
 class Purchase:
-    """One thing that is bought.
+    """One purchase.
 
     Attributes
     ----------
     what
-        Its name.
-    amount
-        How much, in words as the shop sells it.
+        What it is for.
+    name
+        Name of the fabric, the batting or the thread; empty if it has none.
     quantity, unit
-        The same as a number, of "yd", "m" or "piece".
+        The amount as the shop sells it, of "yd", "m" or "piece".
     price
-        For one unit; None when not known.
+        Price of one unit; None if unknown.
+    pack
+        What one piece is; "yardage" for a length of cloth.
+    holds
+        Inches: usable width of a roll of batting, thread on a spool; otherwise zero.
     """
 
-    what: str
-    amount: str
+    what: Bought
+    name: str
     quantity: float
     unit: SellingUnit
     price: float | None
+    pack: Pack = "yardage"
+    holds: float = 0.0
 
     @property
     def cost(self) -> float | None:
-        """Price of what is bought, not of what is used; None when the price is not known."""
+        """Price of the bought amount, not of the used amount; None if the price is unknown."""
         return None if self.price is None else round(self.quantity * self.price, 2)
 
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """One line of work that is charged: how it is reckoned, in words, and what it comes to."""
+    """One line of charged work: an amount at a rate, and the result; a least charge is None if there is none."""
 
-    what: str
-    reckoned: str
+    what: Charged
+    amount: float
+    unit: ChargeUnit
+    rate: float
     cost: float
+    least: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class CostSheet:
-    """What the quilt costs and what may be asked for it.
+    """The cost of the quilt and its price.
 
     Attributes
     ----------
     purchases
-        Everything that is bought, by the bought length.
+        All purchases, by the bought length.
     charges
-        Work that is charged.
+        Charged work.
     unpriced
-        What has no price yet.
+        Purchases without a price.
     total
-        Sum of all that has a price.
+        Sum of all prices.
     margin, price
-        Part added, and what comes out.
+        Part added, and the result.
     deposit
-        What is asked for at the start.
+        The sum due at the start.
     """
 
     purchases: tuple[Purchase, ...]
     charges: tuple[Charge, ...]
-    unpriced: tuple[str, ...]
+    unpriced: tuple[Purchase, ...]
     total: float
     margin: float
     price: float
@@ -132,20 +141,18 @@ class CostSheet:
 
 @dataclass(frozen=True, slots=True)
 class CareCard:
-    """What happens to the quilt in quilting and washing, and how it is kept.
+    """Changes of the quilt in quilting and washing, and its care.
 
     Attributes
     ----------
     fibre
         Of top, batting and backing, in words.
     shrinkage
-        Part of its width, and of its height, that the quilt loses in the first wash.
+        Parts of the width and height of the quilt lost in the first wash.
     quilted, washed
         (width, height) expected after quilting and after the first wash.
     bleeding
-        Fabrics that bled in her test.
-    lines
-        Sentences for the card.
+        Fabrics that bled when tested.
     """
 
     fibre: str
@@ -153,17 +160,16 @@ class CareCard:
     quilted: tuple[float, float]
     washed: tuple[float, float]
     bleeding: tuple[str, ...]
-    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class GapVerdict:
-    """The widest unquilted gap against what the batting allows."""
+    """The widest unquilted gap against the limit of the batting."""
 
     gap: float
     limit: float
 
     @property
     def passes(self) -> bool:
-        """Whether no place lies farther from a stitch than the batting allows."""
+        """Whether every gap is within the limit of the batting."""
         return self.gap <= self.limit + 1e-9

@@ -1,28 +1,29 @@
-"""What a finished quilt has besides its top: borders, backing, batting, binding, sleeve, label. Lengths in inches."""
+"""The parts of a finished quilt besides its top: borders, backing, batting, binding, sleeve, label; in inches."""
 
 from dataclasses import dataclass
 
 from kit.geometry.outlines import Outline, Point
 from kit.model.finishing_ways import BackingWay, BattingWay, BindingGrain, BorderWay, Corner, Fold, JoinKind
 from kit.model.frames import Side
+from kit.model.notices import Notice
 
 
 @dataclass(frozen=True, slots=True)
 class BorderFit:
-    """One length for two opposite borders, from what the top measures.
+    """One length for two opposite borders, from the measurements of the top.
 
     Attributes
     ----------
     length
         The mean of the measurements: both borders are cut to it, with their allowances.
     measured
-        What she measured, edge to edge and through the middle, with the raw edges.
+        The measurements from edge to edge and through the middle, with the raw edges.
     ease
-        The most by which an edge differs from `length`; it is eased in.
+        The largest difference of an edge from `length`; it is eased in.
     share
         The same as a part of `length`.
     per_quarter
-        What is eased in between two quarter marks.
+        The ease between two quarter marks.
     """
 
     length: float
@@ -34,14 +35,14 @@ class BorderFit:
 
 @dataclass(frozen=True, slots=True)
 class BorderPlan:
-    """One border round the top.
+    """One border around the top.
 
     Attributes
     ----------
     number
         1 for the innermost.
     inner
-        Finished (width, height) of what it frames.
+        Finished (width, height) of the rectangle inside it.
     finished, cut
         Finished width of the border and the cut width of its strips.
     corner
@@ -49,19 +50,19 @@ class BorderPlan:
     lengths
         Cut lengths of the strips: left, right, bottom, top.
     sides, ends
-        How the two upright and the two level strips fit what is measured.
+        The fit of the two upright and the two level strips to the measurements.
     way
-        "crosswise" or "lengthwise": whichever takes less cloth, unless she chose.
+        "crosswise" or "lengthwise": whichever takes less cloth, unless the maker chose.
     strips, joins
-        Strips to cut of the cloth, and joins between them.
+        Strips to cut from the cloth, and joins between them.
     join, join_cost
-        "straight" or "diagonal", and what one join takes of the length.
+        "straight" or "diagonal", and the length lost in one join.
     cloth
-        Inches of cloth for the way taken, without squaring up.
+        Inches of cloth for the chosen way, without squaring up.
     bought
-        Inches to ask for.
+        Inches to buy.
     other
-        Inches of cloth that the other way would take.
+        Inches of cloth for the other way.
     """
 
     number: int
@@ -89,9 +90,9 @@ class Panel:
     Attributes
     ----------
     cut
-        What it is cut from: inches across and along the backing, seams included.
+        The size to cut: inches across and along the backing, seams included.
     outline
-        Where it lies once sewn; the lower left corner of the backing is at (0, 0).
+        Its place in the sewn backing; the lower left corner of the backing is at (0, 0).
     """
 
     cut: tuple[float, float]
@@ -105,22 +106,22 @@ class Backing:
     Attributes
     ----------
     way
-        "lengthwise" and "crosswise" (where the seams run), "diagonal" (one cut from corner to corner, slid and sewn),
-        "wide" (cloth made for backings) or "on hand".
+        "lengthwise" or "crosswise" (the direction of the seams), "diagonal" (one cut from corner to corner, slid and
+        sewn), "wide" (cloth made for backings) or "on hand".
     cloth_width
-        Usable width of the cloth; nought for pieces on hand.
+        Usable width of the cloth; zero for pieces on hand.
     panels
         The pieces, left to right or bottom to top.
     seams
-        How many seams are sewn.
+        The number of seams.
     covers
-        (width, height) that comes out before it is trimmed.
+        (width, height) before trimming.
     cloth
-        Inches of length off the bolt, without squaring up; nought for pieces on hand.
+        Inches of length off the bolt, without squaring up; zero for pieces on hand.
     bought
-        Inches to ask for.
+        Inches to buy.
     offcuts
-        (width, length) of the pieces that are left over.
+        (width, length) of the leftover pieces.
     """
 
     way: BackingWay
@@ -134,7 +135,7 @@ class Backing:
 
     @property
     def area(self) -> float:
-        """Square inches that are bought."""
+        """Square inches bought."""
         return self.bought * self.cloth_width
 
 
@@ -145,17 +146,17 @@ class BackingPlan:
     Attributes
     ----------
     needed
-        (width, height) that the backing has to have: the quilt and its overhang on all sides.
+        (width, height) of the backing: the quilt and its overhang on all sides.
     overhang
         Overhang at each side, and at each end.
     allowance
         Allowance of the backing's seams.
     chosen
-        The way that is taken.
+        The chosen way.
     ranked
-        Every way that serves, the least cloth and then the fewest seams first.
+        Every possible way, the least cloth and then the fewest seams first.
     refused
-        Ways that do not serve, each with its reason.
+        Impossible ways, each with its reason.
     """
 
     needed: tuple[float, float]
@@ -163,21 +164,21 @@ class BackingPlan:
     allowance: float
     chosen: Backing
     ranked: tuple[Backing, ...]
-    refused: tuple[str, ...] = ()
+    refused: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Batting:
-    """One way to have the batting.
+    """One way to buy the batting.
 
     Attributes
     ----------
     way
         "package" or "roll".
     name
-        What it is called.
+        Its name.
     size
-        Size of the package; width of the roll and length taken off it.
+        Size of the package; width of the roll and the length cut from it.
     turned
         The long side of the quilt lies along the short side of the package, or across the roll.
     joins
@@ -192,13 +193,13 @@ class Batting:
 
     @property
     def area(self) -> float:
-        """Square inches that are bought."""
+        """Square inches bought."""
         return self.size[0] * self.size[1]
 
 
 @dataclass(frozen=True, slots=True)
 class BattingPlan:
-    """The batting that is taken, what it has to hold, and every other way, the best first."""
+    """The chosen batting, the size needed, and every other way, the best first."""
 
     needed: tuple[float, float]
     chosen: Batting
@@ -207,20 +208,20 @@ class BattingPlan:
 
 @dataclass(frozen=True, slots=True)
 class BindingJoin:
-    """Where one join of the binding comes to lie.
+    """The place of one join of the binding.
 
     Attributes
     ----------
     side
         "bottom", "left", "top" or "right".
     along
-        Inches from the corner where that side begins, going clockwise, as it is sewn on.
+        Inches from the first corner of that side, going clockwise, in the direction of sewing.
     at
         The point on the finished edge; the lower left corner of the quilt is at (0, 0).
     corner
         Inches to the nearest corner.
     closing
-        It is the join that closes the ring.
+        Whether it closes the ring.
     """
 
     side: Side
@@ -241,27 +242,27 @@ class BindingPlan:
     fold, join
         "double" or "single"; "straight" or "diagonal".
     finished, cut
-        Width that shows on each face, and cut width of the strips.
+        Visible width on each side, and cut width of the strips.
     seam
-        How far from the edge it is sewn on: as far as it shows, so that it is full.
+        Distance of its seam from the edge: equal to the visible width, so that the binding is full.
     beyond
-        How far outside the raw edge of the top batting and backing are trimmed, so that no point is covered.
+        Distance outside the raw edge of the top for trimming batting and backing, so that no point is covered.
     perimeter, corners, extra, needed
-        Finished perimeter; what four mitred corners take; what is allowed for corners and closing; the length to make.
+        Finished perimeter; length for four mitred corners; length for corners and closing; the length to make.
     lengths
-        Length of each strip, in the order of joining; those from left-over cloth first.
+        Length of each strip, in the order of joining; strips from left-over cloth first.
     from_left_over
-        How many of them come from cloth left over from the top.
+        The number of strips from cloth left over from the top.
     join_cost
-        What one join takes of the length.
+        Length lost in one join.
     total
         Length of the joined strip.
     cloth, bought, cloth_width
-        Inches of length off the bolt without squaring up, inches to ask for, usable width.
+        Inches of length off the bolt without squaring up, inches to buy, usable width.
     square
         Side of the square for bias binding, else None.
     joins
-        Where the joins lie, the closing one last.
+        The places of the joins, the closing one last.
     clear
         The least distance from a join to a corner.
     """
@@ -291,20 +292,20 @@ class BindingPlan:
 
 @dataclass(frozen=True, slots=True)
 class SleevePlan:
-    """A tube along the top edge to hang the quilt by.
+    """A tube along the top edge for hanging the quilt.
 
     Attributes
     ----------
     finished
-        (length, height) once it is sewn on.
+        (length, height) after sewing.
     cut
         (length, height) of the cloth, hems and seam included.
     strips, joins
-        Strips across the cloth and the joins between them; nought where an offcut of the backing serves.
+        Strips across the cloth and the joins between them; zero if an offcut of the backing serves.
     offcut
-        The offcut of the backing that it is cut from, or None.
+        The offcut of the backing for the sleeve, or None.
     cloth, bought
-        Inches of length off the bolt without squaring up, and inches to ask for.
+        Inches of length off the bolt without squaring up, and inches to buy.
     """
 
     finished: tuple[float, float]
@@ -318,6 +319,24 @@ class SleevePlan:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What is written on the back; the maker's line is left for her hand."""
+    """What is written on the back.
 
-    lines: tuple[str, ...]
+    Attributes
+    ----------
+    title
+        Title of the quilt.
+    finished
+        (width, height) before washing.
+    fibre
+        Of top, batting and backing, in the maker's words.
+    date
+        In the maker's words; empty leaves a blank line.
+    maker
+        Always empty: the line for the maker's name stays blank.
+    """
+
+    title: str
+    finished: tuple[float, float]
+    fibre: str
+    date: str = ""
+    maker: str = ""

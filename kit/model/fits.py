@@ -1,4 +1,4 @@
-"""Fits: the ways in which a study can be brought to a wanted finished size."""
+"""Fits: ways to bring a study to a wanted finished size."""
 
 from dataclasses import dataclass
 
@@ -12,13 +12,13 @@ class Target:
     Attributes
     ----------
     width, height
-        Inches that the top is to finish, before it is quilted and washed.
+        Finished inches of the top, before quilting and washing.
     tolerance
-        Inches by which either may be off.
+        The most by which either may be off, inches.
     reasons
-        Sentences: how the size was come by.
+        Sentences on the origin of the size.
     cautions
-        Sentences that go with the size.
+        Sentences of caution about the size.
     """
 
     width: float
@@ -30,14 +30,14 @@ class Target:
 
 @dataclass(frozen=True)
 class SizeChoice:
-    """What a search may set, in inches; None where the study has nothing of the kind or it is not to change.
+    """The values that a search may set, in inches; None if the study does not have the key or it must not change.
 
     Attributes
     ----------
     across, down
         The counts.
     block
-        The length that sets the size of a block.
+        The key length of a block.
     sashing
         Finished width of the sashing or the bars.
     border
@@ -58,13 +58,13 @@ class Option:
     Attributes
     ----------
     choice
-        What is set.
+        The chosen values.
     finished
-        (width, height) that it finishes, inches.
+        Finished (width, height), inches.
     points
-        What is odd about it, each with its points: how far off it is, how unlike the study, which wishes it leaves.
+        Its flaws, each with its points: the error in size, the changes to the study, the wishes not met.
     sketch
-        The quilt, with what it takes in cloth by a quick plan.
+        The quilt, with its cloth by a quick plan.
     """
 
     choice: SizeChoice
@@ -74,7 +74,7 @@ class Option:
 
     @property
     def oddness(self) -> float:
-        """The sum of the points; nought is a quilt of exactly the size and otherwise as it was."""
+        """The sum of the points; zero for a quilt of exactly the size without any other change."""
         return sum(points for _, points in self.points)
 
 
@@ -85,15 +85,15 @@ class Fit:
     Attributes
     ----------
     target
-        What was wanted.
+        The wanted size.
     options
-        The best, the least odd first: one for each pair of counts, and more where there are few pairs.
+        The best ways, the least odd first: one for each pair of counts, and more if there are few pairs.
     tried
-        How many combinations lie within the tolerance.
+        The number of combinations within the tolerance.
     refused
-        Sentences on those that could not be built.
+        Sentences on combinations that could not be built.
     names
-        The keys of the study that were set: across, down, block, sashing, border; empty where there is none.
+        The changed keys of the study: across, down, block, sashing, border; empty if the study does not have the key.
     """
 
     target: Target

@@ -1,4 +1,4 @@
-"""What a human hand makes of a sewing plan: finished sizes of many rehearsals, and seams whose sides will not meet."""
+"""A sewing plan in human hands: finished sizes of many rehearsals, and seams with sides that will not meet."""
 
 from dataclasses import dataclass
 
@@ -7,7 +7,7 @@ from kit.model.notices import Notice
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """Two parts that are sewn together, and how far their edges fail to meet; inches.
+    """Two parts sewn together, and the mismatch of their edges; inches.
 
     Attributes
     ----------
@@ -16,13 +16,13 @@ class Meeting:
     unit
         Name of the unit.
     seams
-        How many seams end in the edge of the part that lies, and of the part that is added.
+        The number of seams ending in the edge of the first part, and of the added part.
     short
-        By how much either edge comes out short on average; negative when long.
+        Average shortfall of each edge; negative if long.
     mismatch
-        By how much the first edge is shorter than the second on average; negative when it is longer.
+        Average shortfall of the first edge against the second; negative if it is longer.
     worst
-        What the mismatch, either way, does not exceed in nineteen rehearsals of twenty.
+        The limit of the mismatch, either way, in nineteen rehearsals of twenty.
     """
 
     step: int
@@ -40,14 +40,14 @@ class HandRehearsal:
     Attributes
     ----------
     design
-        Finished (width, height) that is meant.
+        Designed finished (width, height).
     width, height
         Finished width and height of each rehearsal, averaged over lines across the top.
     meetings
-        Seams whose two sides do not meet on average by more than the limit, or exceed it in more than one rehearsal of
-        twenty; the worst first.
+        Seams with an average mismatch over the limit, or over it in more than one rehearsal of twenty; the worst
+        first.
     limit
-        What can be eased in without a pucker.
+        The most that can be eased in without a pucker.
     assumptions
         What is printed with the result.
     """
@@ -65,7 +65,7 @@ class HandRehearsal:
         return sum(self.width) / len(self.width), sum(self.height) / len(self.height)
 
     def spread(self, share: float = 0.9) -> tuple[tuple[float, float], tuple[float, float]]:
-        """Return between which widths, and between which heights, the middle share of the rehearsals lies."""
+        """Return the range of widths and the range of heights of the middle share of the rehearsals."""
         return _middle(self.width, share), _middle(self.height, share)
 
 

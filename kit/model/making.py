@@ -1,4 +1,4 @@
-"""Making: units that are sewn several at a time, from which cloth, and what each way of making costs."""
+"""Making: units sewn several at a time, their cloth, and the cost of each way of making."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -15,23 +15,23 @@ WayName: TypeAlias = Literal[
 ]
 ClothRole: TypeAlias = Literal["first", "second", "goose", "sky", "strip", "body", "corner"]
 SINGLY: WayName = "one by one"
-"""The way that is no batch: every piece is cut, and the seams are sewn in the order of the steps."""
+"""The way without batches: every piece is cut, and the seams are sewn in the order of the steps."""
 
 
 @dataclass(frozen=True, slots=True)
 class MakingWishes:
-    """How units are to be made; the keys of the [cutting] table. Lengths in inches.
+    """The wished ways of making units; the keys of the [cutting] table. Lengths in inches.
 
     Attributes
     ----------
     half_squares, quarter_squares, geese, corners, strip_sets
-        The way of each unit by its name, "one by one" for single pieces; None where the wish decides.
+        The way of each unit by its name, "one by one" for single pieces; None if the wish decides.
     wish
-        What decides where no way is named; None: single pieces.
+        The choice if no way is named; None: single pieces.
     oversize
-        Added to half-square and quarter-square units and geese on purpose, to be trimmed away.
+        Extra size of half-square and quarter-square units and geese, trimmed away later.
     set_squaring
-        What squaring up the ends of one strip set takes.
+        Length lost in squaring up the ends of one strip set.
     """
 
     half_squares: WayName | None = None
@@ -59,11 +59,11 @@ class Cloths:
     Attributes
     ----------
     name
-        What the fabric is in the unit: "first", "second", "goose", "sky".
+        The role of the fabric in the unit: "first", "second", "goose", "sky".
     width, height
         Exact cut size in inches.
     number
-        How many for one batch.
+        The number for one batch.
     """
 
     name: ClothRole
@@ -81,22 +81,22 @@ class Way:
     name
         "one by one", "two at a time", ...
     cloths
-        What is cut for one batch, exact.
+        The cut shapes of one batch, exact.
     makes
-        Units that come out of one batch.
+        Units from one batch.
     batches
-        How often that is done.
+        The number of batches.
     spare
-        Units that are more than is needed.
+        Units beyond the number needed.
     cuts
-        Cuts in all: one for each square or rectangle that is cut off its strip, and those that part it or the sewn
-        cloth; the strips not.
+        Cuts in all: one for each square or rectangle cut from its strip, and the cuts that part it or the sewn
+        cloth; cutting the strips does not count.
     seams
         Lines of sewing in all.
     cloth
         Inches of length of the usable width, strips counted square by square, at the ruler's sizes.
     trim
-        Inches by which a unit comes out larger than it has to be, before it is trimmed.
+        Inches by which a unit is too large before trimming.
     bias
         Whether the unit's outer edges are on the bias.
     """
@@ -122,13 +122,13 @@ class StripSets:
     sewn
         Unfinished width of a set, inches.
     per_set
-        Segments that one set gives.
+        Segments from one set.
     sets
-        Sets that are needed.
+        Sets needed.
     strips
         Strips in all.
     rest
-        Inches of each full set that are left.
+        Inches left of each full set.
     seams, cuts
         Long seams, and cuts across.
     """
@@ -144,11 +144,11 @@ class StripSets:
 
 @dataclass(frozen=True)
 class Made:
-    """One kind of unit that is made several at a time.
+    """One kind of unit made several at a time.
 
-    A role is what a fabric is in the unit: of half squares the two sides; of quarter squares the four,
-    counter-clockwise; of geese the goose, then its sky at the left and at the right, the goose's long side at the
-    bottom; of corners the body, then the corners from the lower left round counter-clockwise; of a strip set the strips
+    A role is the place of a fabric in the unit: for half squares the two sides; for quarter squares the four,
+    counter-clockwise; for geese the goose, then its sky at the left and at the right, the goose's long side at the
+    bottom; for corners the body, then the corners counter-clockwise from the lower left; for a strip set the strips
     from the left.
 
     Attributes
@@ -156,7 +156,7 @@ class Made:
     id
         Short unique name: "U1".
     unit, way
-        What is made, and how.
+        The kind of unit, and its way.
     size
         Finished (width, height) of a unit, inches.
     fabrics
@@ -164,27 +164,27 @@ class Made:
     units
         The patches of each unit, role by role.
     blanks
-        What is cut for all batches; each is cut from one fabric.
+        The cut shapes of all batches; each is cut from one fabric.
     sizes
-        Printed (along, across) of each blank: of a strip its length and its width; inches, rounded up.
+        Printed (along, across) of each blank: length and width for a strip; inches, rounded up.
     each
-        How many of each blank one batch takes.
+        The number of each blank in one batch.
     uses
-        For each role the blank that it comes from, by its place in `blanks`.
+        For each role its blank, by the place in `blanks`.
     batches, makes
-        How often it is done, and the units that come out each time.
+        The number of batches, and the units from each.
     over
-        Inches by which a unit comes out larger than it has to be, before it is trimmed.
+        Inches by which a unit is too large before trimming.
     bias
         Whether the outer edges of a unit are on the bias.
     legs
-        Of corners: the finished short side at each corner of the unit, nought where none is.
+        For corners: the finished short side at each corner of the unit, zero for a corner without a triangle.
     widths
-        Of strip sets: the finished width of each strip.
+        For strip sets: the finished width of each strip.
     segment
-        Of strip sets: what is cut across the set for each unit, printed; nought elsewhere.
+        For strip sets: the printed width of each cut across the set; zero elsewhere.
     sewn
-        Steps of the sewing plan that it does, and in how many copies of their unit.
+        Steps of the sewing plan done by the batches, with the number of copies of their unit.
     """
 
     id: str
@@ -208,13 +208,13 @@ class Made:
 
     @property
     def spare(self) -> int:
-        """Units that come out and are not needed."""
+        """Units beyond the number needed."""
         return self.batches * self.makes - len(self.units)
 
 
 @dataclass(frozen=True)
 class UnitWays:
-    """A kind of unit that the top has, and the ways of making it.
+    """A kind of unit in the top, and the ways of making it.
 
     Attributes
     ----------
@@ -223,9 +223,9 @@ class UnitWays:
     ways
         Each with its cloth, cuts and seams.
     chosen
-        Name of the way that is taken.
+        Name of the chosen way.
     why
-        Why other ways are left out, or empty.
+        The reasons for leaving out other ways.
     """
 
     unit: MadeUnit
@@ -234,24 +234,24 @@ class UnitWays:
     count: int
     ways: tuple[Way, ...]
     chosen: WayName
-    why: str = ""
+    why: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True)
 class MakingPlan:
-    """Which units are made several at a time, and what is cut instead of their pieces.
+    """The units made several at a time, and the cut shapes that replace their pieces.
 
     Attributes
     ----------
     made
-        Each kind of unit that is made in batches.
+        Each kind of unit made in batches.
     cut_list
-        What is cut, fabric by fabric: the pieces that are left, and the blanks of the batches.
+        The cut shapes, fabric by fabric: the remaining pieces, and the blanks of the batches.
     pieces
-        The same by piece, as they are printed: none that is not cut.
+        The same by piece, as printed; pieces that are not cut are left out.
     choices
-        Every kind of unit that the top has, with its ways: what could be done as well, which is no part of the plan.
-        A sketch lists none unless its study asks for ways.
+        Every kind of unit in the top, with its possible ways; these are not part of the plan.
+        A sketch lists them only if its study asks for ways.
     assumptions
         What is printed with the result.
     """
@@ -264,7 +264,7 @@ class MakingPlan:
 
     @cached_property
     def ready(self) -> Mapping[int, Mapping[str, int]]:
-        """Step number -> made id -> in how many copies its seam is sewn with the batches."""
+        """Step number -> made id -> the number of copies with this seam sewn in the batches."""
         found: dict[int, dict[str, int]] = {}
         for made in self.made:
             for number, copies in made.sewn:
@@ -273,5 +273,5 @@ class MakingPlan:
 
     @cached_property
     def patches(self) -> frozenset[str]:
-        """Every patch that comes out of a batch."""
+        """Every patch made in a batch."""
         return frozenset(patch for made in self.made for unit in made.units for patch in unit)

@@ -14,13 +14,15 @@ NoticeKind: TypeAlias = Literal[
     "cloth-yardage", "cloth-precut", "cloth-lot", "cloth-washed", "cloth-nap", "cloth-as-it-lies",
     "cloth-no-quarter-turn", "cloth-repeat", "cloth-joined", "cloth", "washed-and-unwashed",
     # of units made several at a time
-    "no-such-part", "set-squaring", "oversize", "directed-print",
+    "no-such-part", "set-squaring", "oversize", "directed-print", "larger-than-cloth", "two-skies", "off-the-ruler",
     # of the rehearsal by hand
     "seams-too-deep", "cuts-off", "eased-in",
     # of the finishing
     "no-wide-cloth", "wide-cloth", "finishing-cloth", "overhang", "binding-extra", "thread-waste", "losses",
     "batting-limit", "prewashed", "path-estimated", "no-sleeve", "count-needles", "close-cutter", "made-for-sale",
     "ease-too-much", "top-off", "border-cloth-short", "join-near-corner", "gap-over-limit",
+    # of the backing: why a way does not serve
+    "print-on-its-side", "wide-cloth-missing", "no-single-cut", "nothing-on-hand", "too-little-on-hand",
 ]  # fmt: skip
 """What a notice can be about; each has its sentence in output."""
 

@@ -1,4 +1,4 @@
-"""The fabrics of a study seen together: value words, differences, and those too near a background."""
+"""The fabrics of a study seen together: value words, differences, and prints too near a background."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -10,7 +10,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.pictures import BUSY
 
 TOO_NEAR = 12.0
-"""CIEDE2000 under which a print is lost beside a background (common practice, no source)."""
+"""CIEDE2000: a print nearer to a background is lost beside it (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -26,9 +26,9 @@ class Swatch:
     value
         "light", "medium" or "dark" relative to the set.
     busy
-        Whether the print is busy; None where there is no picture of it.
+        Whether the print is busy; None where it has no picture.
     nearest
-        The fabric that looks most like it, with `difference` (CIEDE2000).
+        The most similar fabric, with `difference` (CIEDE2000).
     """
 
     fabric: str
@@ -41,7 +41,7 @@ class Swatch:
 
 @dataclass(frozen=True)
 class Proposal:
-    """A print to set aside: it lies nearer to a background than the threshold. The maker decides."""
+    """A print to set aside: it is nearer to a background than the threshold. The maker decides."""
 
     fabric: str
     background: str
@@ -50,7 +50,7 @@ class Proposal:
 
 
 def describe_palette(fabrics: Sequence[Fabric]) -> tuple[Swatch, ...]:
-    """Return how each fabric stands among the others, in the order given."""
+    """Return the standing of each fabric among the others, in the given order."""
     values = name_values([fabric.colour for fabric in fabrics])
     swatches = []
     for fabric, value in zip(fabrics, values, strict=True):
@@ -62,17 +62,17 @@ def describe_palette(fabrics: Sequence[Fabric]) -> tuple[Swatch, ...]:
 
 
 def propose_aside(patchwork: Patchwork, fabrics: Sequence[Fabric], threshold: float = TOO_NEAR) -> tuple[Proposal, ...]:
-    """Propose prints for another project: those that lie too near a background which their slot touches.
+    """Propose prints for another project: prints too near a background next to them.
 
-    A background is the one fabric of a slot that no other fabric fills; prints are the fabrics of slots that several
-    fill. A print is proposed with the background that it lies nearest to.
+    A background is the only fabric of its slot; prints share a slot. A print is proposed with its nearest
+    background.
 
     Parameters
     ----------
     patchwork, fabrics
         The top and its cloth.
     threshold
-        CIEDE2000 that a print should at least keep from a background.
+        The least CIEDE2000 between a print and a background.
     """
     count = Counter(fabric.slot for fabric in fabrics)
     slots = [patch.slot for patch in patchwork.patches]

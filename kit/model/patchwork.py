@@ -4,39 +4,18 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple, TypeAlias
 
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
 from kit.model.frames import Frame
-from kit.model.units import Unit, read_units
+from kit.model.units import Group, Unit, Within, find_repeating, read_units
+
+__all__ = ["LIMIT", "Group", "Patch", "Patchwork", "Trim", "Within", "check_count", "patchwork_from_outlines"]
 
 LIMIT = 20_000
-"""The most patches a patchwork may have; more are refused before they are built."""
-
-
-class Within(NamedTuple):
-    """The copy of a unit that holds a patch.
-
-    Attributes
-    ----------
-    unit
-        Name of the unit: "column", "arm".
-    copy
-        What tells this copy from the others: "2", "1-3"; empty where there is one.
-    """
-
-    unit: str
-    copy: str = ""
-
-    def __str__(self) -> str:
-        return f"{self.unit} {self.copy}".rstrip()
-
-
-Group: TypeAlias = tuple[Within, ...]
-"""The copies of units that hold a patch, from the outermost in."""
+"""The most patches in a patchwork; more are refused before they are built."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +25,22 @@ class Patch:
     Attributes
     ----------
     id
-        Unique name; ids sort in the order in which a person would read the top.
+        Unique name; ids sort in reading order of the top.
     outline
         Finished outline: (x, y) corners in inches, counter-clockwise.
     slot
-        The role that a fabric fills.
+        The role of its fabric.
     name
-        What a maker calls it ("blade", "log"); units take their names from it.
+        The maker's name for it ("blade", "log"); units take their names from it.
     group
         The copies of units that hold it, from the outermost in; the top itself is left out.
     grain
         Direction of the straight grain in degrees from x; matters modulo 90.
     sewn
-        Finished outline as it is sewn, where the patch is trimmed afterwards with its part of the top;
-        None where it is sewn as it is.
+        Finished outline before trimming, if the patch is trimmed later with its part of the top; None if it is not
+        trimmed.
+    unit
+        Name of the unit that the patch is by itself; empty for a patch that is only a part of one.
     """
 
     id: str
@@ -69,11 +50,12 @@ class Patch:
     group: Group = ()
     grain: float = 0.0
     sewn: Outline | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Trim:
-    """A part of the top that is sewn larger and then cut straight to its finished outline plus the allowance."""
+    """A part of the top sewn larger and then cut straight to its finished outline plus the allowance."""
 
     group: Group
     outline: Outline
@@ -126,8 +108,13 @@ class Patchwork:
 
     @cached_property
     def units(self) -> Unit:
-        """The tree of units: the top, and in it every part that is made on its own, each once with its copies."""
-        return read_units(self.patches)
+        """The tree of units: the top, and in it every part that is made on its own, each once with its copies.
+
+        A design that names no units gets those that are found in it.
+        """
+        if any(patch.group or patch.unit for patch in self.patches):
+            return read_units(self.patches)
+        return find_repeating(self.patches, self.mesh)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:
@@ -151,9 +138,9 @@ class Patchwork:
         return tuple(dict.fromkeys(patch.slot for patch in self.patches))
 
     def verify(self) -> "Patchwork":
-        """Return the patchwork itself once it is shown that it can be a pieced top.
+        """Check that the patchwork can be a pieced top, and return it.
 
-        No outline crosses itself, no edge that is sewn is under two allowances, and the outlines tile one region
+        No outline crosses itself, no sewn edge is under two allowances, and the outlines tile one region
         (the proof is in `kit.geometry.mesh`).
 
         Raises
@@ -163,7 +150,7 @@ class Patchwork:
 
         Notes
         -----
-        Some 60 ms for 3,000 patches; only a patchwork that fails pays for finding out where.
+        Some 60 ms for 3,000 patches; finding the place of a flaw takes longer.
         """
         _refuse_crossing(self)
         _refuse_short_edges(self)
@@ -177,12 +164,12 @@ def patchwork_from_outlines(
     slots: Sequence[str] | None = None,
     allowance: Length = 0.25,
 ) -> Patchwork:
-    """Make a verified patchwork of any straight-edged outlines.
+    """Make a verified patchwork from any straight-edged outlines.
 
     Parameters
     ----------
     outlines
-        One sequence of (x, y) corners in inches a patch, either way round; a neighbour's corner may lie within
+        One sequence of (x, y) corners in inches per patch, in either direction; a neighbour's corner may lie within
         an edge.
     slots
         The slot of each patch; all "patch" when None.
@@ -211,7 +198,7 @@ def patchwork_from_outlines(
     if len(names) != len(shapes):
         raise PatchworkError(
             f"There are {len(shapes)} outlines and {len(names)} slots",
-            needed="one slot an outline",
+            needed="one slot per outline",
             do="give as many slots as outlines, or none",
         )
     patches = tuple(
@@ -227,7 +214,7 @@ def check_count(count: float) -> None:
     Raises
     ------
     PatchworkError
-        When there would be more than `LIMIT`.
+        More than `LIMIT` patches.
     """
     if count > LIMIT:
         raise PatchworkError(
@@ -260,7 +247,7 @@ def _refuse_short_edges(patchwork: Patchwork) -> None:
 
 
 def _explain_flaw(patchwork: Patchwork) -> None:
-    """Raise the error that says where the patches overlap, gape or fall apart."""
+    """Raise the error with the place where the patches overlap, gape or fall apart."""
     patches = patchwork.patches
     outlines = [patch.outline for patch in patches]
     overlaps = find_overlaps(outlines)

@@ -1,4 +1,4 @@
-"""The whole of what is known of one study's quilt."""
+"""Everything known about the quilt of one study."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -18,18 +18,18 @@ from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
 
 @dataclass(frozen=True)
 class Measures:
-    """How a study measures; lengths in inches.
+    """The measures of a study; lengths in inches.
 
     Attributes
     ----------
     system
-        "inch" or "metric": how lengths are shown and in what cloth is bought.
+        "inch" or "metric", for showing lengths and buying cloth.
     seam_allowance
         Width of the seam allowance.
     round_cuts_to
         Cut sizes are rounded up to a multiple of this.
     usable_width
-        Of yardage, between the selvages, for fabrics that do not give their own.
+        Width of yardage between the selvages, for fabrics without their own.
     """
 
     system: System = "inch"
@@ -39,7 +39,7 @@ class Measures:
 
 
 class StudyFacts(Protocol):
-    """What the passes and the output need to know of a study; `kit.study.Study` is one."""
+    """The facts about a study for planning and output; `kit.study.Study` is one."""
 
     @property
     def title(self) -> str:
@@ -51,11 +51,11 @@ class StudyFacts(Protocol):
 
     @property
     def seed(self) -> int:
-        """What every random choice follows from."""
+        """The start of every random choice."""
 
     @property
     def measures(self) -> Measures:
-        """How it measures."""
+        """Its measures."""
 
     @property
     def fabrics(self) -> tuple[Fabric, ...]:
@@ -63,24 +63,24 @@ class StudyFacts(Protocol):
 
     @property
     def sewing(self) -> SewingWishes:
-        """What is asked of the sewing."""
+        """The wishes for the sewing."""
 
     @property
     def finishing(self) -> FinishingWishes:
-        """What is asked of the finishing."""
+        """The wishes for the finishing."""
 
     @property
     def quilting(self) -> QuiltingWishes:
-        """What is asked of the quilting."""
+        """The wishes for the quilting."""
 
     @property
     def cutting(self) -> MakingWishes:
-        """In which way units are to be made."""
+        """The wished ways of making units."""
 
 
 @dataclass(frozen=True)
 class Sketch:
-    """What follows a slider: the design, its colours, its pieces and its cloth.
+    """The plans that follow a slider: the design, its colours, its pieces and its cloth.
 
     `making` says which units are made several at a time; what is cut is `making.pieces`, the pieces of the cut list
     where there are none. `notices` is what the maker should know, with its figures; `warnings` says it in sentences.
@@ -103,15 +103,15 @@ class Pattern(Sketch):
     Attributes
     ----------
     sewing
-        In which order the pieces go together.
+        The order of sewing.
     rehearsal
-        What comes out when the cut list and the steps are followed; it agrees with the design.
+        The result of following the cut list and the steps; it agrees with the design.
     quilting
-        Where the quilt is stitched through its layers, in which order, and whether the batting is held.
+        The lines of stitching through the layers, their order, and the hold on the batting.
     finishing
-        Backing, batting, binding and what else closes the quilt, with thread, time and cost.
+        Borders, backing, batting, binding, sleeve and label, with thread, time and cost.
     colophon
-        What made it: the study's fingerprint, its edition and seed, the versions.
+        The origin: the study's fingerprint, its edition and seed, the versions.
     """
 
     sewing: SewingPlan

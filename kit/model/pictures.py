@@ -17,21 +17,21 @@ LARGEST_FILE = 20_000_000
 LARGEST_PICTURE = 40_000_000
 """Pixels: a larger picture is refused before it is decoded."""
 GRID = 32
-"""The spread is taken over so many by so many places."""
+"""The spread is measured on a grid with this many places each way."""
 BUSY = 8.0
-"""A spread from which a print counts as busy (common practice, no source)."""
+"""The least spread of a busy print (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class FabricPicture:
-    """What a picture says of a cloth.
+    """The facts about a cloth from its picture.
 
     Attributes
     ----------
     colour
-        "#rrggbb": the mean of its light, which is what it looks like from afar.
+        "#rrggbb": the mean of its light, its look from afar.
     spread
-        Root mean square distance of its places from their mean in CIELAB; nought for a plain cloth.
+        Root mean square distance of its places from their mean in CIELAB; zero for a plain cloth.
     size
         (width, height) of the picture in pixels, turned right.
     """
@@ -47,10 +47,10 @@ class FabricPicture:
 
 
 def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
-    """Read a picture of cloth that lies in a folder or below it.
+    """Read a picture of cloth in a folder or below it.
 
-    Turn it the way its camera held it, lay it on white where it is see-through, average its light, and compare the
-    places of an even grid with their mean.
+    Turn it upright by the camera's note, lay transparent parts on white, average its light, and compare the places
+    of an even grid with their mean.
 
     Parameters
     ----------
@@ -62,7 +62,7 @@ def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
     Raises
     ------
     KitError
-        A path that leaves the folder; a file that is no picture, too large, or cut short.
+        A path that leaves the folder; a file that is not a picture, too large, or cut short.
 
     Notes
     -----
@@ -81,15 +81,15 @@ def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
             return _measure(path, name)
     except UnidentifiedImageError:
         raise KitError(
-            f"`{name}` is not a picture that can be read", needed=", ".join(FORMATS), do="save it as PNG or JPEG"
+            f"`{name}` is not a readable picture", needed=", ".join(FORMATS), do="save it as PNG or JPEG"
         ) from None
     except FileNotFoundError:
         raise KitError(
-            f"The picture `{name}` is not there", needed="a picture beside the study file", do="check the name"
+            f"The picture `{name}` does not exist", needed="a picture beside the study file", do="check the name"
         ) from None
     except (OSError, SyntaxError, ValueError, EOFError, OverflowError, Image.DecompressionBombError) as error:
         raise KitError(
-            f"The picture `{name}` is damaged or cut short ({error})", needed="a whole picture", do="save it anew"
+            f"The picture `{name}` is damaged or cut short ({error})", needed="a whole picture", do="save it again"
         ) from None
 
 
@@ -99,7 +99,7 @@ def _find(folder: Path, name: str) -> Path:
     odd = not parts or PurePosixPath(name).is_absolute() or ".." in parts or "\\" in name or ":" in name or "\0" in name
     if odd or not path.resolve().is_relative_to(folder.resolve()):
         raise KitError(
-            f"The picture `{name}` lies outside the study's folder",
+            f"The picture `{name}` is outside the study's folder",
             needed="a path within that folder",
             do='copy the picture there and write for instance picture = "fabrics/fog.png"',
         )

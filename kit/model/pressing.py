@@ -1,4 +1,4 @@
-"""Pressing plans: to which side the allowances of each seam go, and how thick it gets where seams meet."""
+"""Pressing plans: the side for the allowances of each seam, and the thickness where seams meet."""
 
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -9,26 +9,26 @@ PressingWish: TypeAlias = Literal["nest", "dark", "sashing", "open"]
 
 @dataclass(frozen=True)
 class PressingPlan:
-    """How every seam is pressed.
+    """The pressing of every seam.
 
     Attributes
     ----------
     wish
-        What was asked for.
+        The wish of the study.
     presses
-        Step number -> the part to whose side its seam is pressed, or "open".
+        Step number -> the part on the side of its pressed seam, or "open".
     crossings
         Places where two seams in one line meet across a third.
     nesting
-        Those where the two are pressed to opposite sides, so that they nest.
+        The crossings with the two seams pressed to opposite sides, so that they nest.
     open_steps
-        Steps pressed open because, pressed to a side, they could not nest everywhere.
+        Steps pressed open because they could not nest everywhere when pressed to a side.
     odd_cycles
-        The steps of each odd cycle that was found: around it no choice of sides nests everywhere.
+        The steps of each odd cycle found: around it no choice of sides nests everywhere.
     layers
         The most layers of cloth at a junction.
     thickest
-        Where that is, inches from the top's lower left.
+        The place of that junction, inches from the top's lower left.
     """
 
     wish: PressingWish

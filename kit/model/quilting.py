@@ -1,4 +1,4 @@
-"""Quilting plans: the lines that are stitched through the layers, and the order in which the thread runs along them."""
+"""Quilting plans: the lines stitched through the layers, and the order in which the thread runs along them."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -8,25 +8,25 @@ from kit.geometry.outlines import Outline, Point
 from kit.model.quilting_wishes import STAGES, QuiltingWay, QuiltingWishes
 
 NEARLY = 1 / 64
-"""Inches: how far the bound of a gap may lie over the limit; no tape measure shows it."""
+"""Inches: how far the bound of a gap may be over the limit; no tape measure shows it."""
 SMALL = 1e-9
-"""Inches: what the arithmetic of a gap may add."""
+"""Inches: the rounding error in a gap."""
 
 
 @dataclass(frozen=True, slots=True)
 class QuiltRegion:
-    """A part of the top that is stitched in one way.
+    """A part of the top with one way of stitching.
 
     Attributes
     ----------
     id
-        What it is called: a patch's id, a slot, "top".
+        Its name: a patch's id, a slot, "top".
     rings
         Its outline, and the outlines of the holes in it.
     area
         Square inches.
     where, way, spacing
-        Of the wish that it follows.
+        Those of its wish.
     """
 
     id: str
@@ -39,7 +39,7 @@ class QuiltRegion:
 
 @dataclass(frozen=True, slots=True)
 class QuiltLine:
-    """One line of stitches as it is drawn on the quilt; a closed line ends where it begins."""
+    """One line of stitches as drawn on the quilt; a closed line ends at its beginning."""
 
     id: str
     region: str
@@ -60,17 +60,17 @@ StretchKind: TypeAlias = Literal["stitch", "again", "seam", "bridge"]
 
 @dataclass(frozen=True, slots=True)
 class Strand:
-    """A stretch that the thread follows from end to end.
+    """A stretch of thread from end to end.
 
     Attributes
     ----------
     kind
-        "line": part of a wished line; "seam": part of a seam, or of the edge under the binding, that is nobody's
-        wish but hides a thread; "bridge": a short way across open cloth to an island.
+        "line": part of a wished line; "seam": part of a seam, or of the edge under the binding, not wished but fit to
+        hide a thread; "bridge": a short way across open cloth to an island.
     line
-        Id of the line that it is part of, empty otherwise.
+        Id of its line, empty otherwise.
     points
-        Where it runs.
+        Its course.
     length
         Inches.
     """
@@ -92,8 +92,8 @@ class RouteStretch:
     back
         From its end to its beginning.
     kind
-        "stitch": a wished line, stitched the first time; "again": over a line that is stitched already, or along a seam
-        whose turn comes later; "seam": hidden in a seam or at the edge; "bridge": across open cloth.
+        "stitch": a wished line, stitched the first time; "again": over a line stitched already, or along a seam to be
+        stitched later; "seam": hidden in a seam or at the edge; "bridge": across open cloth.
     """
 
     strand: int
@@ -103,7 +103,7 @@ class RouteStretch:
 
 @dataclass(frozen=True, slots=True)
 class ThreadRun:
-    """What is stitched without cutting the thread."""
+    """The stitching between two cuts of the thread."""
 
     panel: int
     colour: str
@@ -121,7 +121,7 @@ class ThreadEnd:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """The largest circle without a stitch in some part: its centre, its width in inches, where it lies."""
+    """The largest circle without a stitch in some part: its centre, its width in inches, its patch."""
 
     at: Point
     width: float
@@ -130,44 +130,44 @@ class Gap:
 
 @dataclass(frozen=True)
 class QuiltingPlan:
-    """Where the quilt is stitched, in which order, and what that takes. Lengths in inches.
+    """The lines of stitching, their order, and the thread and time. Lengths in inches.
 
     Attributes
     ----------
     wishes
-        What was asked for.
+        The wishes of the study.
     regions, lines
         The parts of the top and the lines in them.
     strands
-        The lines, the seams and the bridges, divided where they meet.
+        The lines, the seams and the bridges, divided at their meetings.
     panels
-        (left, bottom, right, top) of each part that is worked without moving the roll, in the order of working.
+        (left, bottom, right, top) of each part worked without moving the roll, in the order of working.
     runs, stops
         The route, and every place where a thread begins or ends.
     wished, length
         Length of all lines once, and of the whole route.
     bound
-        The proven least length of any route with these panels, colours, stages and beginnings, where each stage but
-        the last on one thread comes back to its beginning.
+        The proven least length of any route with these panels, colours, stages and beginnings, if each stage except
+        the last on one thread returns to its beginning.
     islands
-        Regions that no seam, line or bridge reaches, each the cause of one more thread.
+        Regions without a seam, line or bridge to the rest; each takes one more thread.
     threads
         Colour -> inches along the route.
     minutes
         At the wished speeds, stops included.
     gap, gap_bound
-        The widest circle without a stitch, and the width that none exceeds.
+        The widest circle without a stitch, and the upper bound of its width.
     gaps
-        The widest of each patch name, the widest first.
+        The widest gap of each patch name, the widest first.
     open_gaps
         Circles over the batting's limit that do not overlap, the widest first.
     density
         For each slot (area in square inches, inches of wished lines within it).
     draw_in
-        Parts of width and height that the quilting is estimated to take.
+        Estimated parts of width and height lost in quilting.
     trapped
-        Patches that are filled when all round them is filled already, while their seams are not stitched: loose cloth
-        in them has nowhere to go.
+        Patches filled after everything around them, before their own seams are stitched: loose cloth in them has
+        nowhere to go.
     """
 
     wishes: QuiltingWishes
@@ -198,7 +198,7 @@ class QuiltingPlan:
 
     @property
     def travel(self) -> dict[str, float]:
-        """Inches of `twice` that lie hidden in seams and at the edge, over lines that show, across open cloth."""
+        """Inches of `twice` hidden in seams and at the edge, over visible lines, and across open cloth."""
         ditch = {line.id for line in self.lines if line.way == "ditch"}
         inches = {"hidden": 0.0, "over lines": 0.0, "across": 0.0}
         for run in self.runs:
@@ -214,12 +214,12 @@ class QuiltingPlan:
 
     @property
     def holds(self) -> bool:
-        """Whether no space that was found is wider than the batting allows, and none can be by more than 1/64 in."""
+        """Whether every gap found is within the batting's limit, and no gap can exceed it by more than 1/64 in."""
         limit = self.wishes.gap_limit
         return self.gap.width <= limit + SMALL and self.gap_bound <= limit + NEARLY
 
     @property
     def evenness(self) -> float:
-        """Density of the thinnest slot divided by that of the densest: 1 where all are stitched alike."""
+        """Density of the thinnest slot divided by that of the densest: 1 if all are stitched alike."""
         each = [inches / area for area, inches in self.density.values()]
         return min(each) / max(each) if max(each) > 0 else 0.0

@@ -1,4 +1,4 @@
-"""What she wants of the quilting: ways of stitching, each where she wants it, and the limits of batting and machine."""
+"""The maker's wishes for the quilting: ways of stitching in their places, and the limits of batting and machine."""
 
 import re
 from collections.abc import Mapping
@@ -16,22 +16,22 @@ QuiltingWay: TypeAlias = Literal[
 WAYS: tuple[str, ...] = get_args(QuiltingWay)
 
 STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
-"""When a way of stitching has its turn: 1 seams that hold the layers, 2 motifs, 3 fillers."""
+"""The stage of a way of stitching: 1 seams that hold the layers, 2 motifs, 3 fillers."""
 
 Beginning: TypeAlias = Literal["middle", "anywhere"]
 
 THREAD = "#8a4f3a"
 BATTING_LIMIT = 8.0
-"""Inches: how far apart lines may lie unless the batting's label says otherwise (common practice, no source)."""
+"""Inches: the default limit of gaps, if the batting's label has no other (common practice, no source)."""
 LOFT = 0.125
-"""Inches: how thick a batting of low loft lies where nothing presses it (common practice, no source)."""
+"""Inches: the thickness of a low-loft batting where nothing presses it (common practice, no source)."""
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
 
 @dataclass(frozen=True)
 class Stitching:
-    """One wish: where to stitch, and in which way.
+    """One wish: where and how to stitch.
 
     Attributes
     ----------
@@ -39,7 +39,7 @@ class Stitching:
         "top" for the whole top, a slot, or the name of patches ("log").
     way
         "ditch": along the seams; "outline": once round each region, `spacing` inside its edge; "echo": lines at
-        `spacing`, twice `spacing` ... inside the edge; "motif": `motif` drawn as large as it fits; "corner curves":
+        `spacing`, twice `spacing` ... inside the edge; "motif": `motif` drawn as large as fits; "corner curves":
         curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch": also across;
         "serpentine": a wave between the two sides of a strip; "swirls", "loops", "meander": one curve that fills.
     spacing
@@ -47,11 +47,11 @@ class Stitching:
     angle
         Degrees of straight lines, counter-clockwise from x.
     together
-        Patches that touch make one region instead of each its own.
+        Whether touching patches make one region together.
     motif
         For "motif": corners of a closed curve, in any unit; it is rounded.
     colour
-        Of the thread, "#rrggbb".
+        Colour of the thread, "#rrggbb".
     """
 
     where: str = "top"
@@ -89,29 +89,29 @@ class Stitching:
 
 @dataclass(frozen=True)
 class QuiltingWishes:
-    """What the maker wants of the quilting.
+    """The maker's wishes for the quilting.
 
     Attributes
     ----------
     stitchings
-        The ways of stitching, each where she wants it; they may lie over one another.
+        The ways of stitching, each in its place; they may overlap.
     gap_limit
-        Inches: the widest space without stitches that the batting's label allows.
+        Inches: the widest unquilted gap allowed by the batting's label.
     loft
-        Inches: how thick the batting lies where nothing presses it, for what quilting draws in.
+        Inches: the thickness of the batting where nothing presses it, for estimating the shrinkage by quilting.
     throat
-        Inches under the machine's arm: the whole of one panel must fit through it; None where it does not matter.
+        Inches under the machine's arm: the whole of one panel must fit through it; None if it does not matter.
     reach
-        Inches: the longest way across open cloth from an island of lines to the rest; beyond it the thread is cut.
+        Inches: the longest way across open cloth from an island of lines to the rest; the thread is cut beyond it.
     begin
-        Where a thread begins: "middle": at the place of its lines nearest the middle of the quilt; "anywhere": where
-        its last stage is shortest, mostly at the edge, under the binding.
+        The beginning of a thread: "middle": the place on its lines nearest the middle of the quilt; "anywhere": the
+        place with the shortest last stage, mostly at the edge, under the binding.
     straight_speed, curve_speed
-        Inches a minute (her own; the defaults are common practice, no source).
+        The maker's inches per minute (the defaults are common practice, no source).
     stop_minutes
-        For starting and fastening off one thread.
+        Minutes for starting and fastening off one thread.
     seed
-        What the fillers' random choices follow from.
+        The start of the fillers' random choices.
     """
 
     stitchings: tuple[Stitching, ...] = (Stitching(),)
@@ -134,7 +134,7 @@ class QuiltingWishes:
             )
         if self.begin not in get_args(Beginning):
             raise KitError(
-                f"The thread is to begin at `{self.begin}`",
+                f"The thread begins at `{self.begin}`",
                 needed=", ".join(get_args(Beginning)),
                 do="use one of these words",
             )
@@ -147,17 +147,17 @@ class QuiltingWishes:
         }
         for what, (value, unit) in amounts.items():
             if not 0 < value < 1e6:
-                raise KitError(f"The {what} is {value:g} {unit}", needed="more than nothing", do=f"correct the {what}")
+                raise KitError(f"The {what} is {value:g} {unit}", needed="more than zero", do=f"correct the {what}")
         if not (0 <= self.reach < 1e3 and 0 <= self.stop_minutes < 1e3):
             raise KitError(
                 f"The reach is {self.reach:g} in and a stop takes {self.stop_minutes:g} minutes",
-                needed="nought or more",
-                do="correct the one that is wrong",
+                needed="zero or more",
+                do="correct the wrong one",
             )
 
 
 def find_usual_quilting(system: System) -> QuiltingWishes:
-    """Return what is usual where nothing else is said, in round inches or in round centimetres.
+    """Return the usual values, in round inches or in round centimetres.
 
     Common practice, no source.
 

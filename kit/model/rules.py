@@ -1,4 +1,4 @@
-"""What a maker asks of a placement: rules that must hold and wishes that are met as far as they can be."""
+"""Rules that a placement must keep, and wishes that it meets as far as possible."""
 
 from dataclasses import dataclass, field, fields
 from typing import Literal, TypeAlias, get_args
@@ -25,17 +25,17 @@ class Rules:
     touching
         Patches of one print may not share an edge ("edges"), nor meet at a corner ("corners").
     apart
-        Along a braid, a ring or within any part of the top: how many steps from patch to patch across edges a print
-        may not come again; 1 forbids neighbours alone.
+        Along a braid, a ring or within any part of the top: a print may not return within this many steps from patch to
+        patch across edges; 1 forbids neighbours only.
     once_in_unit
-        A print comes once at most in each innermost part of the top (a block, a column).
+        A print occurs at most once in each innermost part of the top (a block, a column).
     pairs
-        Left and right pieces of a print are cut as mirror pairs of one strip: a fabric that is limited to n patches
-        covers at most n // 2 of each hand.
+        Left and right pieces of a print are cut as mirror pairs from one strip: a fabric limited to n patches covers
+        at most n // 2 of each hand.
     pins
-        (patch id, name of the fabric): what stays as it is.
+        (patch id, name of the fabric): patches that keep their fabric.
     set_aside
-        Names of fabrics that are kept for another project.
+        Names of fabrics kept for another project.
     difference
         Wish: neighbours differ by at least this much (CIEDE2000), across all slots; None for no such wish.
     gradient, gradient_by
@@ -43,7 +43,7 @@ class Rules:
     symmetry
         Wish: patches that mirror or turn onto one another have the same print.
     spread
-        Wish: a print comes again far away rather than near.
+        Wish: a print returns far away rather than near.
     no_stripes
         Wish: no three patches in a line look alike.
     """
@@ -67,14 +67,14 @@ class Rules:
             if word not in (*allowed, _DEFAULTS[name]):
                 raise KitError(f"The rule `{name}` is `{word}`", needed=", ".join(allowed), do="choose one of these")
         if not 1 <= self.apart <= 50:
-            raise KitError(f"The rule `apart` is {self.apart}", needed="from 1 to 50", do="1 forbids neighbours alone")
+            raise KitError(f"The rule `apart` is {self.apart}", needed="from 1 to 50", do="1 forbids neighbours only")
         if self.difference is not None and not 0 < self.difference <= 100:
             raise KitError(
-                f"The wish `difference` is {self.difference:g}", needed="over 0, at most 100", do="10 is plainly seen"
+                f"The wish `difference` is {self.difference:g}", needed="over 0, at most 100", do="10 is clearly seen"
             )
         twice = {patch for patch, _ in self.pins if [p for p, _ in self.pins].count(patch) > 1}
         if twice:
-            raise KitError(f"Patch `{min(twice)}` is pinned twice", needed="one fabric a patch", do="drop one pin")
+            raise KitError(f"Patch `{min(twice)}` is pinned twice", needed="one fabric per patch", do="drop one pin")
 
     @property
     def wishful(self) -> bool:
@@ -91,19 +91,19 @@ _WORDS = {
 _DEFAULTS = {f.name: f.default for f in fields(Rules)}
 
 PLAIN = Rules()
-"""What goes without saying: patches of one print share no edge."""
+"""The default rule: patches of one print share no edge."""
 
 
 @dataclass(frozen=True)
 class Wish:
-    """How far a wish is met.
+    """The fulfilment of a wish.
 
     Attributes
     ----------
     name
         The wish.
     count
-        What falls short of it, and `total` of how many.
+        The number of failures, out of `total`.
     figure
         Of "difference" the least CIEDE2000; of "gradient" the part of the way that prints are off, on average; of the
         others the same as `count`.
@@ -117,20 +117,20 @@ class Wish:
 
 @dataclass(frozen=True)
 class Recolouring:
-    """A placement changed as little as possible.
+    """A placement with as few changes as possible.
 
     Attributes
     ----------
     assignment
         Patch id -> name of the fabric.
     changed
-        Ids of the patches whose fabric is another.
+        Ids of the patches with another fabric.
     swaps
-        The pairs of patches that exchanged their fabrics, in order; empty where patches were changed one by one.
+        The pairs of patches that exchanged their fabrics, in order; empty if patches were changed one by one.
     violations
-        Pairs of one fabric that the rules forbid and that are left.
+        Remaining forbidden pairs of one fabric.
     bound
-        The least number of changes (or swaps) that any solution needs, as far as it is proved.
+        The least number of changes (or swaps) of any solution, as far as proved.
     """
 
     assignment: dict[str, str]
@@ -142,5 +142,5 @@ class Recolouring:
 
     @property
     def gap(self) -> int:
-        """How many fewer changes might do, as far as is known."""
+        """The most by which the changes might still be reduced."""
         return (len(self.swaps) or len(self.changed)) - self.bound

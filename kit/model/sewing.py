@@ -1,4 +1,4 @@
-"""Sewing plans: the steps that turn cut pieces into the top, and what the rehearsal of them finds."""
+"""Sewing plans: the steps from cut pieces to the top, and the findings of their rehearsal."""
 
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
@@ -18,7 +18,7 @@ class Edge:
     Attributes
     ----------
     patch
-        Id of the patch that the piece becomes.
+        Id of the piece's patch.
     edge
         Number of the edge of the piece's cut outline; edge i runs from corner i to corner i + 1.
     """
@@ -32,39 +32,39 @@ class Step:
     """One action at the machine or the cutting mat.
 
     A seam joins two runs of edges, each in one straight line, read in the same direction of sewing. Lengths along it
-    are finished inches, from where the first run begins.
+    are finished inches, from the beginning of the first run.
 
     Attributes
     ----------
     number
         From 1, in the order of working.
     unit
-        Name of the unit that it belongs to.
+        Name of its unit.
     kind
-        "join": sew the whole seam; "partial": sew only `sewn` of it, the rest waits for a "close"; "close": sew the
-        rest of a partial seam, both runs being in one unit by now; "set in": like join or close, but the seam stops or
+        "join": sew the whole seam; "partial": sew only `sewn` of it and leave the rest for a "close"; "close": sew the
+        rest of a partial seam, with both runs in one unit by now; "set in": like join or close, but the seam stops or
         begins at the allowance's corner because no straight line runs through; "trim": cut the unit to an outline.
     first, second
-        Patches of the part that lies and of the part that is added; `second` is empty for "close" and "trim", and for
-        the later legs of a set-in seam.
+        Patches of the first part and of the added part; `second` is empty for "close" and "trim", and for the later
+        legs of a set-in seam.
     along_first, along_second
         The edges that meet, in the direction of sewing.
     offset
-        Where the second run begins, inches from the beginning of the first run; negative when it sticks out before it.
+        Beginning of the second run, inches from the beginning of the first run; negative if it sticks out before it.
     sewn
-        From where to where is sewn now.
+        Start and end of the stretch sewn now.
     ragged
         The runs' ends need not meet because the unit is trimmed later.
     press
-        To which part's side the allowances are pressed, or "open"; None until pressing is planned.
+        The part on the side of the pressed allowances, or "open"; None until pressing is planned.
     trim
-        For "trim": the outline to cut to (allowance included), in the frame of the cut outline of the piece of
+        For "trim": the outline after cutting (allowance included), in the frame of the cut outline of the piece of
         `first[0]`.
     stops
         Places along the first run where the stitching begins or stops exactly at the allowance's corner, because
-        another seam is set in there; inches from where the run begins.
+        another seam is set in there; inches from the beginning of the run.
     pressed_back
-        Copies of the unit, counted from 0, in which the seam is pressed to the other side, so that rows nest.
+        Copies of the unit, counted from 0, with the seam pressed to the other side, so that rows nest.
     """
 
     number: int
@@ -85,20 +85,20 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class SewnUnit:
-    """A sewn sub-assembly, and how many alike are made.
+    """A sewn sub-assembly, and its copies.
 
-    Steps are written for the first copy; the n-th patch of every copy is of the same piece and takes the same part.
+    Steps are written for the first copy; the n-th patches of all copies have the same piece and the same part.
 
     Attributes
     ----------
     name
         "column", "block", "row 3", "top".
     copies
-        Patches of each copy, in corresponding order; the first copy is the one that the steps name.
+        Patches of each copy, in corresponding order; the steps name the first copy.
     parts
-        What one copy is made of: piece ids and unit names with how many of each, in the order of sewing.
+        The parts of one copy: piece ids and unit names with their counts, in the order of sewing.
     unfinished
-        (width, height) with the outer allowance, as it lies in the top, inches.
+        (width, height) with the outer allowance, in its place in the top, inches.
     """
 
     name: str
@@ -108,18 +108,18 @@ class SewnUnit:
 
     @property
     def count(self) -> int:
-        """How many are made."""
+        """The number made."""
         return len(self.copies)
 
 
 @dataclass(frozen=True, slots=True)
 class SewingWishes:
-    """What she decides about the sewing; the keys of the [sewing] table.
+    """The maker's choices for the sewing; the keys of the [sewing] table.
 
     Attributes
     ----------
     pressing
-        "nest": so that seams lock at every crossing; "dark": toward the darker side; "sashing": toward the sashing;
+        "nest": so that seams nest at every crossing; "dark": toward the darker side; "sashing": toward the sashing;
         "open".
     partial_seams
         "sew" them, or "split" patches so that every seam runs straight through.
@@ -136,9 +136,9 @@ class Alternative:
     Attributes
     ----------
     splits
-        Patch id -> the two or more outlines that it is cut into.
+        Patch id -> its two or more new outlines.
     pieces_added, seams_added
-        What that costs.
+        The extra pieces and seams.
     """
 
     splits: tuple[tuple[str, tuple[Outline, ...]], ...]
@@ -148,7 +148,7 @@ class Alternative:
 
 @dataclass(frozen=True)
 class SewingPlan:
-    """In which order the pieces go together.
+    """The order of sewing.
 
     Attributes
     ----------
@@ -157,15 +157,15 @@ class SewingPlan:
     units
         The units, the top last.
     partial_seams, set_in_seams
-        How many there are (counting every copy).
+        Their numbers (counting every copy).
     partial_bound, set_in_bound
-        The proven least of either, given the least of set-in seams.
+        The proven least number of each, given the least number of set-in seams.
     alternative
-        The cheapest splitting found without partial and set-in seams, or None where none is needed.
+        The cheapest splitting found without partial and set-in seams, or None if not needed.
     pressing
-        How the seams are pressed, once that is planned.
+        The pressing of the seams, after it is planned.
     target
-        The design: patch id and finished outline, inches. Only for comparison with what comes out.
+        The design: patch id and finished outline, inches. Only for comparison with the result.
     """
 
     steps: tuple[Step, ...]
@@ -181,18 +181,18 @@ class SewingPlan:
 
 @dataclass(frozen=True)
 class Rehearsal:
-    """What comes out when the written steps are followed.
+    """The result of following the written steps.
 
     Attributes
     ----------
     finished
-        (width, height) of what comes out, without the outer allowance, inches.
+        (width, height) of the result, without the outer allowance, inches.
     agrees
-        Whether it is the design.
+        Whether the result is the design.
     differences
-        In sentences: the step, the patch, both figures.
+        Sentences with the step, the patch and both figures.
     placed
-        Patch id -> finished outline where the rehearsal put it.
+        Patch id -> finished outline in its rehearsed place.
     left_over
         Patches whose pieces were cut and never sewn.
     """

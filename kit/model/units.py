@@ -7,19 +7,44 @@ laid onto one another, turned or as mirror images, slot on slot.
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 
+from kit.geometry.alike_parts import find_alike_parts
+from kit.geometry.alike_values import AlikePart
 from kit.geometry.congruence import Likeness, compare_outlines
+from kit.geometry.mesh import Mesh
 from kit.geometry.outlines import Outline, measure_directions, mirror_outline
 from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 
 if TYPE_CHECKING:
-    from kit.model.patchwork import Group, Patch
+    from kit.model.patchwork import Patch
 
 TOP = "top"
 """What the outermost unit is called."""
+
+
+class Within(NamedTuple):
+    """The copy of a unit that holds a patch.
+
+    Attributes
+    ----------
+    unit
+        Name of the unit: "column", "arm".
+    copy
+        What tells this copy from the others: "2", "1-3"; empty where there is one.
+    """
+
+    unit: str
+    copy: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.unit} {self.copy}".rstrip()
+
+
+Group: TypeAlias = tuple[Within, ...]
+"""The copies of units that hold a patch, from the outermost in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +89,9 @@ class Unit:
         Patch ids of every copy; the n-th patch of each takes the same part.
     placings
         Where each copy lies, seen from the first.
+    largest_bound
+        Of a top that names no units, so that they were found: no part of it that repeats has more patches. None where
+        the design names its units.
     """
 
     name: str
@@ -71,6 +99,18 @@ class Unit:
     children: tuple["Unit", ...]
     patches: tuple[tuple[str, ...], ...]
     placings: tuple[Placing, ...]
+    largest_bound: int | None = None
+
+    @property
+    def size(self) -> int:
+        """How many patches a copy has."""
+        return len(self.patches[0])
+
+    @property
+    def proved_largest(self) -> bool:
+        """Return True if the largest unit that was found is as large as the bound; False is "not proved largest"."""
+        largest = max((unit.size for unit in self.list_all() if unit.copies > 1), default=0)
+        return self.largest_bound is not None and largest >= self.largest_bound
 
     @property
     def mirrored(self) -> int:
@@ -121,11 +161,50 @@ def read_units(patches: Sequence["Patch"]) -> Unit:
     return Unit(TOP, 1, tuple(made[kind] for kind in inside[()]), (here,), (Placing(0.0, 0.0, 0.0),))
 
 
+def find_repeating(patches: Sequence["Patch"], mesh: Mesh) -> Unit:
+    """Return the tree of units of a design that names none: its parts that repeat, slot on slot, found by congruence.
+
+    Parts are named "unit A" and so on, the largest first. The tree is the one with the fewest written joins; the
+    largest part of all is counted beside it.
+
+    Notes
+    -----
+    About a second for 3,000 patches; the bound is exact for small tops, and says so (`proved_largest`).
+    """
+    slots: dict[object, int] = {}
+    labels = [slots.setdefault((patch.slot, patch.sewn is not None), len(slots)) for patch in patches]
+    found = find_alike_parts([patch.outline for patch in patches], labels, mesh)
+    names = {id(part): f"unit {write_letters(n)}" for n, part in enumerate(_list_found(found.parts), start=1)}
+    children = tuple(_make_found(part, patches, names) for part in found.parts)
+    here = tuple(patch.id for patch in patches)
+    return Unit(TOP, 1, children, (here,), (Placing(0.0, 0.0, 0.0),), found.bound)
+
+
+def _list_found(parts: Sequence[AlikePart]) -> list[AlikePart]:
+    """Return parts and those inside them, the largest first."""
+    found, waiting = [], list(parts)
+    while waiting:
+        part = waiting.pop(0)
+        found.append(part)
+        waiting += part.inside
+    return sorted(found, key=lambda part: (-part.size, part.copies[0]))
+
+
+def _make_found(part: AlikePart, patches: Sequence["Patch"], names: Mapping[int, str]) -> Unit:
+    return Unit(
+        names[id(part)],
+        len(part.copies),
+        tuple(_make_found(inner, patches, names) for inner in part.inside),
+        tuple(tuple(patches[i].id for i in copy) for copy in part.copies),
+        tuple(Placing(move.dx, move.dy, move.degrees, mirrored=move.mirrored) for move in part.moves),
+    )
+
+
 @dataclass(frozen=True, eq=False)
 class _Copy:
     """One copy of a unit, read as it lies or as its mirror image, whichever reading comes first."""
 
-    group: "Group"
+    group: Group
     reading: bytes
     pose: TurnedReading
     mirrored: bool
@@ -145,7 +224,7 @@ class _CopyReader:
         self.flipped = _read_items(flipped, likes[n : 2 * n], [like.shape for like in likes[3 * n :]])
         self.words: dict[tuple[object, ...], int] = {}
 
-    def read(self, group: "Group", numbers: Sequence[int]) -> _Copy:
+    def read(self, group: Group, numbers: Sequence[int]) -> _Copy:
         """Return a copy with its reading."""
         depth = len(group)
         poses = [self._pose(items, numbers, depth) for items in (self.plain, self.flipped)]
@@ -174,18 +253,20 @@ def _read_items(outlines: Sequence[Outline], likes: Sequence[Likeness], sewn: Se
     return PlacedItems(np.array(labels), np.array(places, dtype=np.complex128), np.array(turns), np.array(periods))
 
 
-def _list_copies(patches: Sequence["Patch"]) -> dict["Group", list[int]]:
+def _list_copies(patches: Sequence["Patch"]) -> dict[Group, list[int]]:
     """Return the patches of every copy of every unit."""
     found: dict[Group, list[int]] = {}
     for i, patch in enumerate(patches):
         for depth in range(1, len(patch.group) + 1):
             found.setdefault(patch.group[:depth], []).append(i)
+        if patch.unit:
+            found[(*patch.group, Within(patch.unit, patch.id))] = [i]
     return found
 
 
 def _find_inside(
-    copies: Mapping["Group", object], kind_of: Mapping["Group", tuple[str, bytes]]
-) -> dict["Group", dict[tuple[str, bytes], None]]:
+    copies: Mapping[Group, object], kind_of: Mapping[Group, tuple[str, bytes]]
+) -> dict[Group, dict[tuple[str, bytes], None]]:
     """Return for every copy the kinds of unit directly inside it, in order."""
     inside: dict[Group, dict[tuple[str, bytes], None]] = {(): {}, **{group: {} for group in copies}}
     for group in copies:

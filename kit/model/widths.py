@@ -1,4 +1,4 @@
-"""What changes with the width of the cloth."""
+"""Cloth needed at various usable widths."""
 
 from dataclasses import dataclass
 
@@ -8,20 +8,20 @@ from kit.model.pattern import Sketch
 
 @dataclass(frozen=True)
 class WidthRow:
-    """The cloth that one usable width takes.
+    """The cloth needed at one usable width.
 
     Attributes
     ----------
     width
         Usable width, inches.
     cloth, bound
-        Inches of length without squaring up, and the proven least; nought where it cannot be cut.
+        Inches of length without squaring up, and the proven least; zero if it cannot be cut.
     as_bought
-        Inches of length with squaring up, before washing; nought where it cannot be cut.
+        Inches of length with squaring up, before washing; zero if it cannot be cut.
     enough_from
-        The least width, in half inches, from which this length suffices, as far as the next narrower row; inches.
+        The least width with this length being enough, in half inches, down to the next narrower row; inches.
     short
-        What cannot be cut at this width, in words; empty where all can.
+        Pieces that cannot be cut at this width, in words; empty if all can.
     """
 
     width: float
@@ -42,7 +42,7 @@ class FabricWidths:
 
 @dataclass(frozen=True)
 class WidthTable:
-    """Every fabric of a sketch that is bought by the length, on several usable widths."""
+    """Every fabric of a sketch bought by the length, on several usable widths."""
 
     sketch: Sketch
     fabrics: tuple[FabricWidths, ...]

@@ -1,4 +1,4 @@
-"""Back ends: plans become one neutral drawing first, then screen, tables and paper. Output never solves anything."""
+"""Back ends: plans become one neutral drawing first, then screens, tables and paper. Output never solves anything."""
 
 import lazy_loader
 

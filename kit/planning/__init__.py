@@ -1,1 +1,1 @@
-"""Planning: verbs that make plans; each room makes one kind and knows no other but by its face."""
+"""Planning: verbs that make plans; each room makes one kind and knows the others only by their public names."""

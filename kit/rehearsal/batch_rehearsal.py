@@ -1,8 +1,8 @@
 """Batches rehearsed: the squares and strips are cut as printed, sewn, cut apart, opened and trimmed, unit by unit.
 
-It knows each way as a quilter does it and takes no figure but those that are printed: the sizes of what is cut, the
-allowance and the size to trim to. What comes out is laid on the same unit as it is when its pieces are sewn singly:
-every fabric has to lie in its place, no unit may be turned over, and no edge may fall short.
+It follows each way as a quilter does and uses only printed figures: the cut sizes, the
+allowance and the trimmed size. Each result is compared with the same unit sewn from single pieces:
+every fabric must be in its place, no unit may be turned over, and no edge may fall short.
 """
 
 from collections.abc import Sequence
@@ -18,52 +18,52 @@ from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, move_sheet, tr
 
 
 def rehearse_batch(made: Made, allowance: Length) -> tuple[ClothSheet, ...]:
-    """Make one batch as it is printed and return the units that come out, each trimmed, its corner at the origin.
+    """Make one batch as printed and return its units, each trimmed, its corner at the origin.
 
     Parameters
     ----------
     made
-        The kind of unit: its way, its printed sizes, the size to trim to.
+        The kind of unit: its way, its printed sizes, its trimmed size.
     allowance
         Seam allowance, inches or a text with its unit.
 
     Raises
     ------
     CannotMakeError
-        Cloth that does not reach a seam's allowance or the edge that a unit is trimmed to; says both figures.
+        Cloth that does not reach a seam's allowance or the trimmed edge of a unit; says both figures.
     """
     return tuple(_trim(sheet, box) for sheet, box in sew_batch(made, take_length(allowance, "allowance")))
 
 
 def find_unlike(units: Sequence[ClothSheet], target: Sequence[tuple[Outline, str]], allowance: float) -> str:
-    """Return in words how units differ from the same unit sewn of single pieces, empty where they are alike.
+    """Return the differences of units from the same unit sewn from single pieces, in words; empty if they are alike.
 
     Parameters
     ----------
     units
         From `rehearse_batch`.
     target
-        Finished outline and fabric of each patch of one unit, as it lies in the top.
+        Finished outline and fabric of each patch of one unit, in its place in the top.
     allowance
         Seam allowance, inches.
     """
     laid = _lay_level(target)
     if laid is None:
-        return "its patches fill no rectangle"
+        return "its patches do not fill a rectangle"
     for number, unit in enumerate(units, start=1):
         left, bottom, right, top = measure_box(point for facet in unit for point in facet.outline)
         inside = trim_sheet(unit, (left + allowance, bottom + allowance, right - allowance, top - allowance))
         inside = move_sheet(inside, -allowance, -allowance)
         if not any(_covers(inside, turned) for turned in _list_turns(*laid)):
-            return f"unit {number} of a batch differs from the unit sewn of single pieces: {_tell(inside, laid[0])}"
+            return f"unit {number} of a batch differs from the unit sewn from single pieces: {_tell(inside, laid[0])}"
     return ""
 
 
-# Looking at what comes out
+# Comparing the result
 
 
 def _lay_level(target: Sequence[tuple[Outline, str]]) -> tuple[list[tuple[Outline, str]], float, float] | None:
-    """Turn a unit of the top until the rectangle that it fills lies level at the origin."""
+    """Turn a unit of the top until its rectangle lies level at the origin."""
     area = sum(measure_area(outline) for outline, _ in target)
     for way in sorted({way % 90 for outline, _ in target for way in measure_directions(outline)}):
         turned = [(turn_outline(outline, -way), fabric) for outline, fabric in target]
@@ -85,7 +85,7 @@ def _list_turns(target: list[tuple[Outline, str]], wide: float, high: float) -> 
 
 
 def _covers(unit: ClothSheet, target: Sequence[tuple[Outline, str]]) -> bool:
-    """Tell whether the facets are the patches, one by one."""
+    """Return True if the facets are the patches, one by one."""
     left = list(unit)
     for outline, fabric in target:
         match = next((f for f in left if f.fabric == fabric and _is_same(f.outline, outline)), None)
@@ -115,11 +115,11 @@ def _tell(unit: ClothSheet, target: Sequence[tuple[Outline, str]]) -> str:
             [(fabric, measure_area(outline)) for outline, fabric in target],
         )
     )
-    return f"{ours} square inches come out, {theirs} are sewn singly"
+    return f"{ours} square inches come out, single pieces give {theirs}"
 
 
 def _trim(sheet: ClothSheet, box: Box) -> ClothSheet:
-    """Trim a unit to a box, once it is seen to reach every edge of it."""
+    """Check that a unit reaches every edge of a box, and trim it."""
     left, bottom, right, top = box
     cut = trim_sheet(sheet, box)
     there = shapely.union_all([shapely.Polygon(facet.outline) for facet in cut]).area if cut else 0.0
@@ -127,7 +127,7 @@ def _trim(sheet: ClothSheet, box: Box) -> ClothSheet:
     if wide * high - there > SLIP * (wide + high):
         low, base, far, upper = measure_box(point for facet in sheet for point in facet.outline)
         raise CannotMakeError(
-            f"a unit comes out {far - low:.4f} x {upper - base:.4f} in, too small to be trimmed to"
+            f"a unit comes out {far - low:.4f} x {upper - base:.4f} in, too small for trimming to"
             f" {wide:.4f} x {high:.4f} in"
         )
     return move_sheet(cut, -left, -bottom)

@@ -26,19 +26,19 @@ Box = tuple[float, float, float, float]
 
 
 def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
-    """Sew one batch from its printed sizes and cut it apart; return each unit, and the box that it is trimmed to.
+    """Sew one batch from its printed sizes and cut it apart; return each unit with its trimmed box.
 
     Parameters
     ----------
     made
-        The kind of unit: its way, its printed sizes, the size to trim to.
+        The kind of unit: its way, its printed sizes, its trimmed size.
     allowance
         Seam allowance, inches.
 
     Raises
     ------
     CannotMakeError
-        A way that nobody makes the unit in, or cloth that does not reach a seam's allowance.
+        An unknown way of making the unit, or cloth that does not reach a seam's allowance.
     """
     ways: Mapping[tuple[str, str], Callable[[Made, float], list[tuple[ClothSheet, Box]]]] = {
         ("half-square", "two at a time"): _halves_by_two,
@@ -53,7 +53,7 @@ def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     }
     way = ways.get((made.unit, made.way))
     if way is None:
-        raise CannotMakeError(f"nobody makes {made.unit} units {made.way}")
+        raise CannotMakeError(f"{made.unit} units are never made {made.way}")
     return way(made, allowance)
 
 
@@ -70,7 +70,7 @@ def _from_corner(made: Made, allowance: float) -> Box:
 
 
 def _halve(lower: ClothSheet, upper: ClothSheet, side: float, allowance: float) -> list[ClothSheet]:
-    """Sew two squares on both sides of a diagonal, cut along it and open: two units, each laid at the origin.
+    """Sew two squares on both sides of a diagonal, cut along it and open: two units, each at the origin.
 
     Both have the lower square's fabric at the lower left, and the seam runs from the upper left to the lower right.
     """
@@ -87,7 +87,7 @@ def _halves_by_two(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]
 
 
 def _along_diagonal(unit: ClothSheet, made: Made, allowance: float) -> Box:
-    """Return the box of a trimmed half-square unit whose seam falls to the right, with its ends on that seam.
+    """Return the box of a trimmed half-square unit with its seam falling to the right, corners on that seam.
 
     The unit is a square with the seam along its diagonal; the box keeps the lower right end of the seam.
     """
@@ -132,7 +132,7 @@ def _halves_by_eight(made: Made, allowance: float) -> list[tuple[ClothSheet, Box
     for quarters in range(4):
         lower, upper = (_turn_square(cut_sheet(side, side, fabric), side, quarters) for fabric in made.fabrics[:2])
         quarter = [cut_off(cut_off(layer, 1.0, 0.0, half), 0.0, 1.0, half) for layer in (lower, upper)]
-        # turned by a quarter, so that the large square's diagonal, which is this one's too, falls to the right
+        # a quarter turn, so that the common diagonal of both squares falls to the right
         level = [move_sheet(turn_sheet(layer, 90), half, 0.0) for layer in quarter]
         pair = _halve(level[0], level[1], half, allowance)
         units += [(unit, _along_diagonal(unit, made, allowance)) for unit in pair]
@@ -142,7 +142,7 @@ def _halves_by_eight(made: Made, allowance: float) -> list[tuple[ClothSheet, Box
 def _flip(
     lies: ClothSheet, square: ClothSheet, corner: tuple[float, float], inward: tuple[int, int], allowance: float
 ) -> ClothSheet:
-    """Lay a square face down on a corner, sew along its diagonal, cut off what lies outside, and open."""
+    """Lay a square face down on a corner, sew along its diagonal, cut off the outside, and open."""
     side = measure_box(square[0].outline)[2]
     x, y = corner
     i, j = inward
@@ -165,7 +165,7 @@ def _half_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
 
 
 def _quarters_by_two(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
-    """Make two half-square units, lay them on one another with seams crossed by a new diagonal and colours opposite."""
+    """Make two half-square units, lay them together with opposite colours, and sew along the other diagonal."""
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
     _need_alike(side, high, other)
     first, second = _halve(
@@ -191,7 +191,7 @@ def _goose_box(tip: tuple[float, float], made: Made, allowance: float) -> Box:
 
 
 def _geese_by_four(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
-    """Sew two small squares on opposite corners of the large one, cut, open; a third and fourth on what is left."""
+    """Sew two small squares on opposite corners of the large one, cut, open; a third and fourth on the halves."""
     large, small = _size(made, 0)[0], _size(made, 1)[0]
     _need_alike(*_size(made, 0))
     _need_alike(*_size(made, 1), *_size(made, 2))
@@ -213,7 +213,7 @@ def _geese_by_four(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]
 
 
 def _stand_up(unit: ClothSheet, one: Seam, other: Seam, made: Made, allowance: float) -> tuple[ClothSheet, Box]:
-    """Turn a goose until it points up; its tip is where its two seams cross."""
+    """Turn a goose until it points up; its two seams cross at its tip."""
     det = one.a * other.b - one.b * other.a
     tip = (one.c * other.b - other.c * one.b) / det, (one.a * other.c - other.a * one.c) / det
     up = one.a + other.a, one.b + other.b

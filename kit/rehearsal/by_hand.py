@@ -1,4 +1,4 @@
-"""The rehearsal with a human hand: what small errors in seams and cuts make of the finished size."""
+"""The rehearsal by human hands: the effect of small errors in seams and cuts on the finished size."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -21,9 +21,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 LINES = 60
-"""As many lines are measured across the top in either direction."""
+"""The number of lines measured across the top in each direction."""
 CHUNK = 100
-"""Rehearsals that are reckoned at a time, between two words of progress."""
+"""Rehearsals computed at a time, between two reports of progress."""
 
 
 def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at the call
@@ -41,9 +41,9 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
 ) -> HandRehearsal:
     """Rehearse a plan many times with seams and cuts that are a little off.
 
-    Each seam, from end to end, has one error: the bias and a normal deviate. It takes twice that, and the fold, out of
-    every line that crosses it, more where it crosses aslant. Each cut edge has an error of its own. A part that is
-    trimmed forgets what was off inside it. Widths and heights are added up along lines across the top and averaged; for
+    Each seam, from end to end, has one error: the bias and a normal deviate. It takes twice that, and the fold, from
+    every line across it, more where the line crosses at a slant. Each cut edge has its own error. A trimmed part
+    forgets the errors inside it. Widths and heights are added up along lines across the top and averaged; for
     each join the errors that end in its two edges are added up and compared.
 
     Parameters
@@ -51,13 +51,13 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     cut_list, plan
         As for `rehearse`.
     trials, seed
-        How many rehearsals, and what their chance follows from.
+        The number of rehearsals, and the start of their random errors.
     seam_bias
-        Inches by which a seam is sewn too deep on average; negative when too shallow.
+        Average error of a seam in inches, positive if too deep; negative if too shallow.
     seam_spread, cut_spread
         Standard deviations of the depth of a seam, and of the place of a cut edge, inches.
     fold
-        Inches that the fold of a pressed seam takes up.
+        Inches lost in the fold of a pressed seam.
     limit
         Inches of mismatch that can be eased in.
     progress
@@ -66,14 +66,14 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
     Raises
     ------
     KitError
-        Fewer than one rehearsal, a negative spread, or a plan of patches that are not cut.
+        Fewer than one rehearsal, a negative spread, or a plan with patches that are not cut.
 
     Notes
     -----
     First order: errors are small beside the patches, they add up and nothing else moves. A seam is off by the same
-    amount along its whole length, the legs of a set-in seam alike; an edge that is too long is eased in and does not
-    tilt what it is sewn to; stretch, and what the maker corrects on the way, are left out. Pieces that are cut from one
-    strip do not share an error. A thousand rehearsals of 1,000 patches take about a second.
+    amount along its whole length, including all legs of a set-in seam. An edge that is too long is eased in and does
+    not tilt its neighbour. Stretch, and the maker's corrections on the way, are left out. Pieces from one strip do
+    not share an error. A thousand rehearsals of 1,000 patches take about a second.
     """
     seam_bias = take_length(seam_bias, "seam bias", signed=True)
     seam_spread, cut_spread = take_length(seam_spread, "seam spread"), take_length(cut_spread, "cut spread")
@@ -119,7 +119,7 @@ def rehearse_by_hand(  # noqa: PLR0913  each is a quantity of its own, named at 
 
 
 def find_allowance(cut: Sequence[Length], measured: Length) -> float:
-    """Return the seam allowance that was really sewn, from strips of known cut width and the set's measured width.
+    """Return the seam allowance actually sewn, from strips of known cut width and the set's measured width.
 
     Parameters
     ----------
@@ -145,21 +145,21 @@ def find_allowance(cut: Sequence[Length], measured: Length) -> float:
 
 def _check_input(cut_list: CutList, plan: SewingPlan, trials: int, spread: float) -> None:
     if trials < 1:
-        raise KitError(f"{trials} rehearsals are asked for", needed="at least 1", do="ask for 1000")
+        raise KitError(f"The number of rehearsals is {trials}", needed="at least 1", do="use 1000")
     if spread < 0:
-        raise KitError(f"A spread is {spread:g} in", needed="nought or more", do="use 1/64 in")
+        raise KitError(f"A spread is {spread:g} in", needed="zero or more", do="use 1/64 in")
     missing = next((patch for patch, _ in plan.target if patch not in cut_list.piece_of), None)
     if missing is not None or not plan.target:
         raise KitError(
             f"The plan's patch `{missing}` is not cut",
             needed="a plan of this cut list",
-            do="make both of one patchwork",
+            do="make both from one patchwork",
         )
 
 
 @dataclass(frozen=True)
 class _Crossing:
-    """Sides of the mesh that one line crosses, each with 1 / sin of its angle, and the outer sides at its ends."""
+    """Sides of the mesh along one line, each with 1 / sin of its angle, and the outer sides at its ends."""
 
     sides: Ints
     weights: Floats
@@ -167,7 +167,7 @@ class _Crossing:
 
 @dataclass(frozen=True)
 class _Errors:
-    """What each seam and each cut edge takes out of each of several lines."""
+    """The loss of each of several lines in each seam and each cut edge."""
 
     by_seam: Floats
     by_edge: Floats
@@ -192,7 +192,7 @@ class _Errors:
 
 
 def _find_leaders(mesh: Mesh) -> Ints:
-    """Return for each side the first side of the same edge of the same patch: they were cut in one cut."""
+    """Return for each side the first side of the same edge of the same patch: one cut made both."""
     key = mesh.face * (int(mesh.edge.max()) + 1) + mesh.edge
     _, first, inverse = np.unique(key, return_index=True, return_inverse=True)
     return np.asarray(first[inverse], dtype=np.int64)
@@ -216,7 +216,7 @@ def _measure_lines(mesh: Mesh, axis: int) -> list[_Crossing]:
 
 
 def _spell_out(plan: SewingPlan) -> Iterator[tuple[Step, bool, tuple[str, ...], tuple[str, ...]]]:
-    """Yield each step for every copy of its unit, with whether it is the first, and the patches that it names."""
+    """Yield each step for every copy of its unit, with a mark for the first copy, and its named patches."""
     units = {unit.name: unit for unit in plan.units}
     for step in plan.steps:
         yield step, True, step.first, step.second
@@ -228,7 +228,7 @@ def _spell_out(plan: SewingPlan) -> Iterator[tuple[Step, bool, tuple[str, ...], 
 
 
 def _number_seams(plan: SewingPlan, names: Sequence[str], mesh: Mesh) -> tuple[Ints, int]:
-    """Return for each side the number of the seam that it is part of, -1 on the outside and within trimmed parts."""
+    """Return the number of the seam of each side, -1 on the outside and within trimmed parts."""
     index = {name: i for i, name in enumerate(names)}
     touching: dict[int, list[int]] = defaultdict(list)
     for side in np.flatnonzero(mesh.twin >= 0).tolist():
@@ -290,7 +290,7 @@ def _find_meetings(plan: SewingPlan, names: Sequence[str], mesh: Mesh, number: I
 
 
 def _find_ending(mesh: Mesh, sides: Ints, side: Ints, part: int, within: Ints, run: Floats) -> _Crossing:
-    """Return the seams of one part that end at the given nodes of the line that runs in a direction."""
+    """Return the seams of one part that end at the given nodes on a line in the given direction."""
     sides = sides[side[mesh.face[mesh.twin[sides]]] == part]
     sides = sides[np.isin(mesh.start[sides], within) | np.isin(mesh.end[sides], within)]
     way = mesh.nodes[mesh.end[sides]] - mesh.nodes[mesh.start[sides]]
@@ -299,7 +299,7 @@ def _find_ending(mesh: Mesh, sides: Ints, side: Ints, part: int, within: Ints, r
 
 
 def _rank(meetings: Sequence[_Ends], short: Floats, misses: Floats, limit: float) -> tuple[Meeting, ...]:
-    """Return the joins whose sides will not meet, the worst first."""
+    """Return the joins with sides that will not meet, the worst first."""
     if not meetings:
         return ()
     worst = np.quantile(np.abs(misses), 0.95, axis=0)

@@ -1,4 +1,4 @@
-"""What came out of the rehearsal, laid on the design and measured patch by patch."""
+"""The result of the rehearsal, laid on the design and measured patch by patch."""
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
@@ -14,10 +14,10 @@ from kit.rehearsal.cut_cloth import REACH, as_points
 from kit.rehearsal.sewn_parts import SewnParts
 
 AGREED = 1e-6
-"""Inches within which every corner must lie where the design has it, if that gives its corners exactly."""
+"""Inches: the tolerance for every corner, if the design gives its corners exactly."""
 
 MOST = 12
-"""As many patches are named before the rest is only counted."""
+"""The number of patches named before the rest is only counted."""
 
 Complex = NDArray[np.complex128]
 
@@ -31,9 +31,9 @@ def appraise(
 ) -> Rehearsal:
     """Compare what is sewn with the design.
 
-    The largest part is the top; what is not in it is left over. It is laid on the design by the one move and turn
-    that brings most patches to their place. Then every corner is compared, the outlines are proved to tile, every inner
-    edge to be sewn, and the figures printed for units to be those measured.
+    The largest part is the top; the rest is left over. One move and turn lays the top on the design so that most
+    patches are in their place. Then every corner is compared. The outlines must tile, every inner edge must be
+    sewn, and the printed figures of units must equal the measured ones.
 
     Parameters
     ----------
@@ -42,9 +42,9 @@ def appraise(
     parts
         After the last step.
     placed_by
-        Patch -> number of the step that sewed it in.
+        Patch -> number of its step.
     made_of
-        SewnUnit -> the pieces and units that its first copy was made of.
+        Unit -> the pieces and units of its first copy.
     """
     patches = [patch for piece in cut_list.pieces for patch in piece.patches]
     top = max((parts.find(patch)[0] for patch in patches), key=lambda root: len(parts.members(root)), default="")
@@ -77,7 +77,7 @@ def _place(parts: SewnParts, patch: str) -> Complex:
 def _stack(
     shapes: Mapping[str, Complex], target: Mapping[str, Complex]
 ) -> dict[int, tuple[list[str], Complex, Complex]]:
-    """Return patches that can be compared by their number of corners, with what came out and what was meant."""
+    """Return patches that can be compared by their number of corners, with the result and the design."""
     groups: dict[int, list[str]] = defaultdict(list)
     for patch, shape in shapes.items():
         if patch in target and len(shape) == len(target[patch]):
@@ -89,17 +89,17 @@ def _stack(
 
 
 def _find_distances(out: Complex, meant: Complex) -> NDArray[np.float64]:
-    """Return for each patch how far its worst corner lies from its place, whichever corner is counted first."""
+    """Return for each patch the distance of its worst corner from its place, whichever corner is counted first."""
     worst = [np.abs(np.roll(out, k, axis=1) - meant).max(axis=1) for k in range(out.shape[1])]
     return np.asarray(np.min(worst, axis=0), dtype=np.float64)
 
 
 def _measure_slack(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> float:
-    """Return how far corners may lie from their place.
+    """Return the tolerance for the place of corners.
 
-    Pieces that are alike are cut alike, though the design may give their corners only to some decimals. What a patch
-    taken by itself differs from its drawing adds up from seam to seam, so twenty times that is allowed for; a
-    difference that is more than roundness of figures is not.
+    Equal pieces are cut alike, though the design may give their corners only to some decimals. The error of a single
+    patch against its drawing adds up from seam to seam, so twenty times that error is allowed; a difference beyond
+    rounded figures is not.
     """
     worst = 0.0
     for _, out, meant in _stack(shapes, target).values():
@@ -145,7 +145,7 @@ def _lay_on_design(shapes: Mapping[str, Complex], target: Mapping[str, Complex])
 def _settle(
     stacks: Mapping[int, tuple[list[str], Complex, Complex]], z: complex, w: complex
 ) -> tuple[complex, complex]:
-    """Return the move that fits best in the least squares to all patches that a first guess brings near their place."""
+    """Return the least-squares move for all patches near their place after a first guess."""
     ours, theirs = [], []
     for _, out, meant in stacks.values():
         near = _find_distances(z * out + w, meant) <= 10 * TOLERANCE
@@ -172,7 +172,7 @@ def _say_left_over(left_over: Sequence[str], cut_list: CutList) -> list[str]:
 def _say_strangers(target: Mapping[str, Complex], shapes: Mapping[str, Complex]) -> list[str]:
     lacking = [patch for patch in target if patch not in shapes]
     extra = [patch for patch in shapes if patch not in target]
-    said = [f"Patch `{patch}` of the design is not in the top that comes out" for patch in lacking[:MOST]]
+    said = [f"Patch `{patch}` of the design is missing from the sewn top" for patch in lacking[:MOST]]
     return said + [f"Patch `{patch}` is sewn in, but the design has no such patch" for patch in extra[:MOST]]
 
 
@@ -197,12 +197,12 @@ def _compare_patches(
                 f"Step {placed_by.get(names[i], 0)}: a corner of patch `{names[i]}` comes out at ({here.real:.4f},"
                 f" {here.imag:.4f}) instead of ({there.real:.4f}, {there.imag:.4f}), {far[i]:.2g} in away"
             )
-    return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} more patches are not in their place"]
+    return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} more patches are out of place"]
 
 
 def _compare_size(size: tuple[float, float], plan: SewingPlan, slack: float) -> list[str]:
     if not plan.target:
-        return ["The plan holds no design to compare with"]
+        return ["The plan has no design for the comparison"]
     left, bottom, right, top = measure_box(point for _, outline in plan.target for point in outline)
     if max(abs(size[0] - (right - left)), abs(size[1] - (top - bottom))) <= 2 * slack:
         return []
@@ -223,7 +223,7 @@ def _check_cover(placed: Mapping[str, Outline], parts: SewnParts, placed_by: Map
             f" overlap by {area:.4f} square inches instead of 0"
             for i, j, area in overlaps[:MOST]
         ]
-        return said or ["What comes out has a gap, or hangs together by a corner alone"]
+        return said or ["The sewn top has a gap, or hangs together only at a corner"]
     return _find_open_seams(names, mesh, parts)
 
 
@@ -250,7 +250,7 @@ def _check_units(
     allowance: float,
     made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
 ) -> list[str]:
-    """Refuse a unit whose printed parts or unfinished size are not what was rehearsed."""
+    """Refuse a unit with printed parts or an unfinished size other than rehearsed."""
     said = []
     for unit in plan.units:
         parts = Counter(name for name, _ in made_of.get(unit.name, ()))
@@ -273,7 +273,7 @@ def _list_parts(parts: Mapping[str, int]) -> str:
 
 
 def _measure_unfinished(unit: SewnUnit, placed: Mapping[str, Outline], allowance: float) -> tuple[float, float]:
-    """Return width and height of the first copy, grown by the allowance, as it lies in the top."""
+    """Return width and height of the first copy with its allowance, in its place in the top."""
     outlines = [placed[patch] for patch in unit.copies[0]]
     left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
     area = sum(measure_area(outline) for outline in outlines)
@@ -287,7 +287,7 @@ def _measure_unfinished(unit: SewnUnit, placed: Mapping[str, Outline], allowance
 
 
 def _check_counts(plan: SewingPlan) -> list[str]:
-    """Refuse a printed number of partial seams that is not the number of steps that sew one, each as often as made."""
+    """Refuse a printed number of partial seams that differs from the steps, counted for every copy."""
     made = {unit.name: unit.count for unit in plan.units}
     begun, closed, set_in = (
         sum(made[step.unit] for step in plan.steps if step.kind == kind) for kind in ("partial", "close", "set in")

@@ -1,4 +1,4 @@
-"""Cut cloth for the rehearsal: the seam lines of a piece, which of its turns look alike, and what a trim leaves of it.
+"""Cut cloth for the rehearsal: the seam lines of a piece, its turns that look alike, and its part after a trim.
 
 Points are complex numbers (x + iy, inches) in the frame of the piece's cut outline; a rigid move is z·p + w, |z| = 1.
 """
@@ -11,11 +11,11 @@ from math import isfinite
 from kit.geometry.outlines import TOLERANCE, Outline
 
 REACH = 4 * TOLERANCE
-"""Inches within which lines and lengths of different pieces agree; each corner may be off by one tolerance."""
+"""Inches: the tolerance of lines and lengths of different pieces; each corner may be off by one tolerance."""
 
 
 class CannotSewError(Exception):
-    """An instruction that cannot be carried out with the cloth as it is; the message says why, with both figures."""
+    """An instruction that the cloth does not allow; the message gives the reason and both figures."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class CutPiece:
     lines
         Label -> a point on the edge's line and its direction; lengths along an edge count from that point.
     edges
-        How many edges the piece was cut with.
+        The number of edges of the cut piece.
     """
 
     corners: tuple[complex, ...]
@@ -48,19 +48,19 @@ class CutPiece:
 
     @cached_property
     def spans(self) -> dict[int, tuple[float, float]]:
-        """Label -> from where to where the edge runs on its line, inches."""
+        """Label -> start and end of the edge on its line, inches."""
         return {
             label: (along(a, *self.lines[label]), along(b, *self.lines[label])) for label, (a, b) in self.ends.items()
         }
 
     @property
     def trimmed(self) -> tuple[int, ...]:
-        """Labels of the edges that a trim made."""
+        """Labels of the edges made by a trim."""
         return tuple(label for label in self.labels if label >= self.edges)
 
     @cached_property
     def alike(self) -> int:
-        """By how many edges the whole shape can be turned and look the same; its number of edges when by none."""
+        """The turn, in edges, that leaves the shape looking the same; all its edges if there is no smaller turn."""
         n = len(self.corners)
         middle = sum(self.corners) / n
         spokes = [corner - middle for corner in self.corners]
@@ -76,12 +76,12 @@ class CutPiece:
 
 
 def along(point: complex, origin: complex, direction: complex) -> float:
-    """Return how far a point lies along a line, inches."""
+    """Return the distance of a point along a line, inches."""
     return ((point - origin) * direction.conjugate()).real
 
 
 def across(point: complex, origin: complex, direction: complex) -> float:
-    """Return how far a point lies to the left of a line, inches."""
+    """Return the distance of a point to the left of a line, inches."""
     return ((point - origin) * direction.conjugate()).imag
 
 
@@ -91,7 +91,7 @@ def as_points(outline: Outline) -> list[complex]:
 
 
 def measure_inside(corners: Sequence[complex]) -> float:
-    """Return the area inside corners, square inches; negative when they run clockwise."""
+    """Return the area inside corners, square inches; negative if they run clockwise."""
     return sum((a.conjugate() * b).imag for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)) / 2
 
 
@@ -101,7 +101,7 @@ def move_in(corners: Sequence[complex], distance: float) -> list[complex]:
     Raises
     ------
     CannotSewError
-        When an edge is used up by it.
+        An edge used up by the move.
     """
     n = len(corners)
     if n < 3 or not all(isfinite(abs(corner)) for corner in corners):
@@ -110,7 +110,7 @@ def move_in(corners: Sequence[complex], distance: float) -> list[complex]:
         raise CannotSewError("its outline runs clockwise, as if it lay wrong side up")
     runs = [corners[(i + 1) % n] - corner for i, corner in enumerate(corners)]
     if min(abs(run) for run in runs) < TOLERANCE:
-        raise CannotSewError("it has an edge of no length")
+        raise CannotSewError("it has an edge without length")
     units = [run / abs(run) for run in runs]
     moved = []
     for i, corner in enumerate(corners):
@@ -123,7 +123,7 @@ def move_in(corners: Sequence[complex], distance: float) -> list[complex]:
         left = along(moved[(i + 1) % n], moved[i], unit)
         if left < TOLERANCE:
             raise CannotSewError(
-                f"its edge {i} is cut {abs(runs[i]):.4f} in long, which the allowances of {distance:g} in use up"
+                f"its edge {i} is cut {abs(runs[i]):.4f} in long, used up by the allowances of {distance:g} in"
             )
     return moved
 
@@ -137,7 +137,7 @@ def cut_cloth(outline: Outline, allowance: float) -> CutPiece:
 
 
 def trim_cloth(cloth: CutPiece, outline: Sequence[complex]) -> CutPiece | None:
-    """Return what a convex outline of seam lines in the cloth's own frame leaves of a piece; None for nothing."""
+    """Return the part of a piece inside a convex outline of seam lines in the cloth's own frame; None for nothing."""
     ring = list(zip(cloth.corners, cloth.labels, strict=True))
     lines = dict(cloth.lines)
     first = max(lines) + 1
@@ -163,7 +163,7 @@ def _subtract(a: Sequence[complex], b: Sequence[complex]) -> list[complex]:
 def _clip(
     ring: Sequence[tuple[complex, int]], origin: complex, direction: complex, label: int
 ) -> list[tuple[complex, int]]:
-    """Keep what lies to the left of a line; the new edge along it gets the label."""
+    """Keep the part to the left of a line; the new edge along it gets the label."""
     sides = [across(point, origin, direction) for point, _ in ring]
     kept: list[tuple[complex, int]] = []
     for i, (point, name) in enumerate(ring):

@@ -1,7 +1,7 @@
-"""Sheets: cloth that lies flat, right side up, and what sewing, cutting apart and opening make of it.
+"""Sheets: cloth lying flat, right side up, that is sewn, cut apart and opened.
 
 A sheet is its facets, each a convex outline of one fabric. To sew, a second sheet is laid face down on the first; the
-layers are sewn along a line and cut an allowance beyond it; opened, what lay above is its own mirror image in the seam.
+layers are sewn along a line and cut an allowance beyond it; once opened, the upper layer is mirrored in the seam.
 """
 
 from collections.abc import Sequence
@@ -13,12 +13,12 @@ from kit.geometry.outlines import TOLERANCE, Outline, clip_outline, make_rectang
 
 
 class CannotMakeError(Exception):
-    """What a batch cannot do; the message goes to her screen."""
+    """An impossible batch; the message goes to the maker's screen."""
 
 
 @dataclass(frozen=True, slots=True)
 class Facet:
-    """Part of a sheet that is of one fabric: a convex outline, counter-clockwise, inches."""
+    """Part of a sheet in one fabric: a convex outline, counter-clockwise, inches."""
 
     outline: Outline
     fabric: str
@@ -29,7 +29,7 @@ ClothSheet: TypeAlias = tuple[Facet, ...]
 
 @dataclass(frozen=True, slots=True)
 class Seam:
-    """A line of sewing: what stays lies where a·x + b·y <= c, with (a, b) of length 1."""
+    """A line of sewing: the kept cloth lies where a·x + b·y <= c, with (a, b) of length 1."""
 
     a: float
     b: float
@@ -42,7 +42,7 @@ def cut_sheet(width: float, height: float, fabric: str) -> ClothSheet:
 
 
 def draw_seam(start: tuple[float, float], end: tuple[float, float], beside: float = 0.0) -> Seam:
-    """Return a seam along a line, so far to its right; what stays lies at its left."""
+    """Return a seam along a line, the given distance to its right; the kept cloth lies at its left."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length = hypot(dx, dy)
     a, b = dy / length, -dx / length
@@ -50,7 +50,7 @@ def draw_seam(start: tuple[float, float], end: tuple[float, float], beside: floa
 
 
 def lay_face_down(sheet: ClothSheet, seam: Seam) -> ClothSheet:
-    """Turn a sheet over along a line: its mirror image, as it is seen from above through the cloth."""
+    """Turn a sheet over along a line: its mirror image, seen from above through the cloth."""
     return tuple(Facet(_mirror(facet.outline, seam), facet.fabric) for facet in sheet)
 
 
@@ -65,22 +65,22 @@ def turn_sheet(sheet: ClothSheet, degrees: float) -> ClothSheet:
 
 
 def cut_off(sheet: ClothSheet, a: float, b: float, c: float) -> ClothSheet:
-    """Return what lies where a·x + b·y <= c."""
+    """Return the part where a·x + b·y <= c."""
     cut = ((clip_outline(facet.outline, a, b, c), facet.fabric) for facet in sheet)
     return tuple(Facet(outline, fabric) for outline, fabric in cut if outline and measure_area(outline) > TOLERANCE)
 
 
 def sew_open(lies: ClothSheet, above: ClothSheet, seam: Seam, allowance: float) -> ClothSheet:
-    """Sew a sheet that lies face down above another along a line, cut an allowance beyond it, and open.
+    """Sew a sheet, face down on another, along a line, cut an allowance beyond it, and open.
 
     Parameters
     ----------
     lies, above
-        Both as they are seen from above: `above` is mirrored already, because it lies face down.
+        Both as seen from above: `above` is mirrored already, because it lies face down.
     seam
         The line.
     allowance
-        What both layers need beyond it.
+        The width of cloth that both layers need beyond it.
 
     Raises
     ------
@@ -105,7 +105,7 @@ def _mirror(outline: Outline, seam: Seam) -> Outline:
 
 
 def trim_sheet(sheet: ClothSheet, box: Sequence[float]) -> ClothSheet:
-    """Return what lies in a level box (left, bottom, right, top)."""
+    """Return the part in a level box (left, bottom, right, top)."""
     left, bottom, right, top = box
     for a, b, c in ((-1.0, 0.0, -left), (0.0, -1.0, -bottom), (1.0, 0.0, right), (0.0, 1.0, top)):
         sheet = cut_off(sheet, a, b, c)

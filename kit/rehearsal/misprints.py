@@ -1,4 +1,4 @@
-"""Reading a cut list and the written steps before the rehearsal begins: names, numbers and counts that are wrong."""
+"""Reading a cut list and the written steps before the rehearsal: wrong names, numbers and counts."""
 
 from collections import Counter
 from math import isfinite
@@ -8,7 +8,7 @@ from kit.model.sewing import SewingPlan
 
 
 def find_miscuts(cut_list: CutList) -> list[str]:
-    """Refuse patches that are cut twice and pieces that are cut in another number than they are needed."""
+    """Refuse patches that are cut twice and pieces cut in the wrong number."""
     said = []
     owner: dict[str, str] = {}
     for piece in cut_list.pieces:
@@ -34,7 +34,7 @@ def find_misprints(cut_list: CutList, plan: SewingPlan) -> list[str]:
         said += [f"Unit {unit.name} uses patch `{patch}` {count} times instead of once" for patch, count in twice]
         said += [f"Unit {unit.name} uses patch `{patch}`, which is never cut" for patch in uses if patch not in cut]
         if not all(unit.copies) or not unit.copies:
-            said.append(f"Unit {unit.name} has a copy of no patches, or none at all")
+            said.append(f"Unit {unit.name} has a copy without patches, or no copy")
         if len({len(copy) for copy in unit.copies}) > 1:
             said.append(f"The {unit.count} copies of unit {unit.name} have different numbers of patches")
     for place, step in enumerate(plan.steps, start=1):
@@ -54,7 +54,7 @@ def find_misprints(cut_list: CutList, plan: SewingPlan) -> list[str]:
 
 
 def find_unused(cut_list: CutList, plan: SewingPlan) -> tuple[str, ...]:
-    """Return patches that are cut and that neither a unit nor a step names."""
+    """Return cut patches that neither a unit nor a step names."""
     used = {patch for unit in plan.units for copy in unit.copies for patch in copy}
     used |= {patch for step in plan.steps for patch in (*step.first, *step.second)}
     return tuple(patch for piece in cut_list.pieces for patch in piece.patches if patch not in used)

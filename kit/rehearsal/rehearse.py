@@ -1,4 +1,4 @@
-"""The rehearsal: the quilt sewn virtually, from the cut list and the written steps alone."""
+"""The rehearsal: the quilt sewn virtually, only from the cut list and the written steps."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -24,29 +24,29 @@ from kit.rehearsal.sewn_parts import EdgeLine, SewnParts, orient
 
 
 def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
-    """Sew the quilt virtually and compare what comes out with the design.
+    """Sew the quilt virtually and compare the result with the design.
 
-    Cut each piece; its seam lines are its cut edges moved in by the allowance. Do each step as it is written: look for
-    the edges it names, lay the second part against the first so that the seam lines coincide (moved and turned, never
-    mirrored), and sew the stretch that it says; trim where told. Make a unit's other copies when its first is done.
-    Then lay what came out on the design and measure every patch.
+    Cut each piece; its seam lines are its cut edges moved in by the allowance. Do each step as written: find
+    the named edges, lay the second part against the first so that the seam lines coincide (moved and turned, never
+    mirrored), and sew the given stretch; trim where told. Make a unit's other copies when its first is done.
+    Then lay the result on the design and measure every patch.
 
     Parameters
     ----------
     cut_list
-        The pieces: outlines with allowance, and which patches each becomes.
+        The pieces: outlines with allowance, and the patches of each.
     sewing_plan
-        The written steps. The design in it (`target`) is looked at only when all is sewn.
+        The written steps. Their design (`target`) is read only after all sewing.
 
     Returns
     -------
     Rehearsal
-        A damaged plan raises nothing: what cannot be done or does not agree is said in `.differences`. Sewing stops
-        at the first step that cannot be done.
+        A damaged plan raises no error: impossible steps and disagreements are listed in `.differences`. Sewing stops
+        at the first impossible step.
 
     Notes
     -----
-    Copies of a unit are laid like the first, once each pair of corresponding patches is of the same piece. About
+    Copies of a unit are laid like the first, after a check that corresponding patches have the same piece. About
     0.5 s for 3,000 patches.
     """
     sewing = _Sewing(cut_list, sewing_plan)
@@ -66,7 +66,7 @@ def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
 
 
 class _Sewing:
-    """The state of the rehearsal while it goes on."""
+    """The state of a running rehearsal."""
 
     def __init__(self, cut_list: CutList, plan: SewingPlan) -> None:
         self.cut_list, self.plan = cut_list, plan
@@ -111,15 +111,15 @@ class _Sewing:
     # ---- one step ------------------------------------------------------------------------------------------------
 
     def _take(self, step: Step, patches: tuple[str, ...]) -> str:
-        """Return the part that a step takes up, once it is shown to be what the step says."""
+        """Check that a step names one whole part, and return that part."""
         if not patches:
-            raise CannotSewError("it does not say which part it takes up")
+            raise CannotSewError("it does not name the part that it takes up")
         root = self.parts.find(patches[0])[0]
         members = self.parts.members(root)
         for patch in patches:
             if self.waiting.get(patch):
                 unit = self.waiting[patch][0]
-                raise CannotSewError(f"unit {unit}, of which patch `{patch}` is to be a copy, is not finished yet")
+                raise CannotSewError(f"patch `{patch}` belongs to a copy of unit {unit}, not finished yet")
         if len(patches) != len(members) or not members.issuperset(patches):
             odd = next((patch for patch in patches if patch not in members), None)
             if odd is not None:
@@ -127,8 +127,8 @@ class _Sewing:
             if len(set(patches)) < len(patches):
                 raise CannotSewError("it names a patch of one part twice")
             raise CannotSewError(
-                f"it takes up {len(patches)} patches with `{patches[0]}`, which is sewn into a part of {len(members)}"
-                f" already: patch `{min(members - set(patches))}` belongs to it too"
+                f"it takes up {len(patches)} patches with `{patches[0]}`, already sewn into a part of {len(members)}:"
+                f" patch `{min(members - set(patches))}` belongs to it too"
             )
         owner = self.belongs.get(root)
         if owner is not None and owner != step.unit:
@@ -154,7 +154,7 @@ class _Sewing:
         self.belongs[root] = step.unit
 
     def _read(self, step: Step) -> tuple[EdgeLine, EdgeLine]:
-        """Return both runs; each must belong to the part that the step says."""
+        """Return both runs; each must belong to the part named by the step."""
         if not step.along_first or not step.along_second:
             raise CannotSewError("it does not name the edges that meet")
         runs = []
@@ -167,7 +167,7 @@ class _Sewing:
 
     def _close(self, step: Step) -> None:
         if step.kind not in ("close", "set in"):
-            raise CannotSewError('it adds no second part, which only "close" and "set in" may')
+            raise CannotSewError('it adds no second part; only "close" and "set in" may do without')
         root = self._take(step, step.first)
         first, second = self._read(step)
         start, direction = first.start, first.direction
@@ -191,7 +191,7 @@ class _Sewing:
         root = self._take(step, step.first)
         outline = as_points(step.trim or ())
         if len(outline) < 3 or not _is_convex(outline):
-            raise CannotSewError(f"it gives {len(outline)} corners to trim to; a convex outline has at least 3")
+            raise CannotSewError(f"its trim has {len(outline)} corners; a convex outline has at least 3")
         _, z0, w0 = self.parts.find(step.first[0])
         seams = [z0 * corner + w0 for corner in move_in(outline, self.cut_list.allowance)]
         left = 0.0
@@ -213,7 +213,7 @@ class _Sewing:
     # ---- copies --------------------------------------------------------------------------------------------------
 
     def _make_copies(self, unit: SewnUnit) -> None:
-        """Make the other copies of a unit, of the same pieces in the same places."""
+        """Make the other copies of a unit, with the same pieces in the same places."""
         first = unit.copies[0]
         root = self.parts.find(first[0])[0]
         members = self.parts.members(root)
@@ -236,7 +236,7 @@ class _Sewing:
                 if frozenset(patches) not in known[sub.name]:
                     raise CannotSewError(
                         f"Copy {number} of unit {unit.name} takes patch `{patches[0]}` in a {sub.name}, but no copy of"
-                        f" {sub.name} is made of the same {len(patches)} patches"
+                        f" {sub.name} has the same {len(patches)} patches"
                     )
             for patch in copy:
                 self.waiting[patch].remove(unit.name)
@@ -255,11 +255,11 @@ class _Sewing:
                 )
             if not inside.issuperset(self.parts.members(self.parts.find(patch)[0])):
                 raise CannotSewError(
-                    f"Copy {number} of unit {unit.name} uses patch `{patch}`, which is sewn into another part already"
+                    f"Copy {number} of unit {unit.name} uses patch `{patch}`, already sewn into another part"
                 )
 
     def finish(self) -> None:
-        """Refuse units that were begun and never finished."""
+        """Refuse units begun but never finished."""
         for name, count in self.left.items():
             if count:
                 raise CannotSewError(f"Unit {name} is not finished: {count} of its steps are missing")
@@ -270,7 +270,7 @@ def _others(unit: SewnUnit) -> list[str]:
 
 
 def _find_stretch(step: Step, first: float, second: float) -> tuple[float, float]:
-    """Return from where to where a step sews, once both runs are shown to reach that far."""
+    """Check that both runs reach far enough, and return the start and end of the sewing."""
     low, high = max(0.0, step.offset), min(first, step.offset + second)
     begin, end = step.sewn if step.sewn[1] - step.sewn[0] > TOLERANCE else (low, high)
     if step.ragged:
@@ -288,7 +288,7 @@ def _find_stretch(step: Step, first: float, second: float) -> tuple[float, float
         )
     if step.kind == "join" and not step.ragged and (begin > low + room or end < high - room):
         raise CannotSewError(
-            f"the runs of {first:.4f} in and {second:.4f} in meet over {high - low:.4f} in, of which the step sews"
+            f"the runs of {first:.4f} in and {second:.4f} in meet over {high - low:.4f} in, and the step sews"
             f" {end - begin:.4f} in"
         )
     for place in step.stops:

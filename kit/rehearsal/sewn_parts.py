@@ -1,7 +1,7 @@
 """The parts that are sewn so far in the rehearsal, the runs of edges along them, and how two are joined.
 
-Every patch keeps the rigid move that takes it into the frame of another patch of its part, so joining two parts
-is one move, whatever their size. What has been sewn is kept as stretches of each edge.
+Every patch keeps the rigid move into the frame of another patch of its part, so joining two parts
+is one move, whatever their size. Each edge keeps its sewn stretches.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -18,7 +18,7 @@ Stretches = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True)
 class PlacedEdge:
-    """One edge within a run: where it lies in its part's frame, in its own counter-clockwise direction."""
+    """One edge within a run: its place in its part's frame, in its own counter-clockwise direction."""
 
     patch: str
     label: int
@@ -28,7 +28,7 @@ class PlacedEdge:
 
 @dataclass(frozen=True)
 class EdgeLine:
-    """Edges that lie end to end in one straight line.
+    """Edges end to end in one straight line.
 
     Attributes
     ----------
@@ -36,7 +36,7 @@ class EdgeLine:
         In the direction of sewing.
     onward
         Whether the edges' own direction is that of sewing, so that their part lies to the left of the seam; None
-        where a single edge does not tell.
+        for a single edge without a known direction.
     """
 
     edges: tuple[PlacedEdge, ...]
@@ -44,12 +44,12 @@ class EdgeLine:
 
     @property
     def start(self) -> complex:
-        """Where sewing begins."""
+        """The beginning of the sewing."""
         return self.edges[0].start if self.onward else self.edges[0].end
 
     @property
     def end(self) -> complex:
-        """Where sewing ends."""
+        """The end of the sewing."""
         return self.edges[-1].end if self.onward else self.edges[-1].start
 
     @property
@@ -64,7 +64,7 @@ class EdgeLine:
 
 
 class SewnParts:
-    """Pieces and the parts that they have been sewn into.
+    """Pieces and the parts sewn from them.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ class SewnParts:
     # ---- parts ---------------------------------------------------------------------------------------------------
 
     def find(self, patch: str) -> tuple[str, complex, complex]:
-        """Return the patch whose frame is that of the part, and the move into that frame."""
+        """Return the patch that gives the part its frame, and the move into that frame."""
         path = []
         while patch in self._parent:
             path.append(patch)
@@ -100,7 +100,7 @@ class SewnParts:
         return self._members.get(root) or {root}
 
     def unite(self, first: str, second: str, move: Motion) -> str:
-        """Put the second part at a move into the first part's frame; return the patch whose frame remains."""
+        """Move the second part into the first part's frame; return the patch that keeps its frame."""
         z, w = move
         z /= abs(z)
         a, b = self.members(first), self.members(second)
@@ -131,7 +131,7 @@ class SewnParts:
     # ---- runs ----------------------------------------------------------------------------------------------------
 
     def read_run(self, edges: Sequence[Edge]) -> tuple[str, EdgeLine]:
-        """Return the part that a run of edges belongs to, and the run in its frame.
+        """Return the part of a run of edges, and the run in its frame.
 
         Raises
         ------
@@ -161,10 +161,10 @@ class SewnParts:
         raise failure
 
     def _choose(self, edge: Edge) -> list[int]:
-        """Return the labels that an edge of a piece may mean, the first as written.
+        """Return the possible labels of an edge of a piece, the label as written first.
 
-        A square turned by a quarter looks the same, so in a copy of a unit its edges may be counted from another
-        corner; a trimmed patch has edges that the piece did not have.
+        A square looks the same after a quarter turn, so in a copy of a unit its edges may be counted from another
+        corner; a trimmed patch has new edges that the piece lacks.
         """
         cloth = self.cloth[edge.patch]
         count = cloth.edges
@@ -177,7 +177,7 @@ class SewnParts:
         return options + [name for name in cloth.trimmed if name != label]
 
     def _other_labels(self, edges: Sequence[Edge], choices: Sequence[list[int]]) -> Iterable[list[int]]:
-        """Yield readings of a run: every reading of its first edge fixes a line, and the others follow it."""
+        """Yield readings of a run: every reading of its first edge fixes a line for the others."""
         for first in choices[0]:
             try:
                 lead = self._lay(edges[:1], [first])[0]
@@ -223,7 +223,7 @@ class SewnParts:
         Raises
         ------
         CannotSewError
-            Where it is sewn already.
+            A stretch that is sewn already.
         """
         direction, start = run.direction, run.start
         for placed in run.edges:
@@ -245,14 +245,14 @@ class SewnParts:
             self.sewn[placed.patch] = self.sewn[placed.patch] | {placed.label: (*done, piece)}
 
     def measure_sewn(self, patch: str, label: int) -> float:
-        """Return how many inches of an edge are sewn, as far as a trim has left them."""
+        """Return the sewn inches of an edge that remain after trims."""
         low, high = self.cloth[patch].spans[label]
         stretches = self.sewn[patch].get(label, ())
         return sum(max(0.0, min(b, high) - max(a, low)) for a, b in stretches)
 
 
 def _line_up(laid: Sequence[PlacedEdge]) -> EdgeLine:
-    """Return edges as one run, once it is shown that they follow one another in one straight line."""
+    """Check that edges follow one another in one straight line, and return them as one run."""
     lead = laid[0]
     d = (lead.end - lead.start) / abs(lead.end - lead.start)
     if len(laid) == 1:
@@ -280,19 +280,19 @@ def _line_up(laid: Sequence[PlacedEdge]) -> EdgeLine:
 
 
 def orient(first: EdgeLine, second: EdgeLine) -> tuple[EdgeLine, EdgeLine]:
-    """Return both runs with their direction settled: the parts lie on either side of the seam.
+    """Return both runs with their direction settled: the parts lie on opposite sides of the seam.
 
     A single edge takes its direction from the other run; two single ones are sewn along the first's own direction.
 
     Raises
     ------
     CannotSewError
-        When both would lie on one side, so that one had to be sewn in as its mirror image.
+        Both parts on one side of the seam, so that one would be sewn in as its mirror image.
     """
     if first.onward is None:
         first = replace(first, onward=True if second.onward is None else not second.onward)
     if second.onward is None:
         second = replace(second, onward=not first.onward)
     if first.onward == second.onward:
-        raise CannotSewError("both runs go the same way round their parts, so one part would lie wrong side up")
+        raise CannotSewError("both runs go the same way around their parts, so one part would lie wrong side up")
     return first, second

@@ -1,4 +1,4 @@
-"""Handing a study on: what made its result, the result kept and compared, and the whole as one file."""
+"""Sharing a study: the versions behind its result, the stored and compared result, and everything in one file."""
 
 from kit.sharing.packing import pack_study
 from kit.sharing.results import compare_result, find_result, open_result, store_result

@@ -1,4 +1,4 @@
-"""What lies in a packed study: the names that are allowed, the limits, and the list of files with their hashes."""
+"""The contents of a packed study: allowed names, limits, and the list of files with their hashes."""
 
 import hashlib
 import json
@@ -11,9 +11,9 @@ from kit.errors import KitError
 
 MANIFEST = "manifest.json"
 FORM = 1
-"""Which form of a packed study this kit writes and reads."""
+"""The form of a packed study that this kit writes and reads."""
 ENDINGS = (".toml", ".json", ".csv", ".txt", ".png", ".jpg", ".jpeg", ".webp")
-"""What a packed study may hold: data and pictures, nothing that a machine would run or a browser would open."""
+"""Allowed files in a packed study: data and pictures, nothing that a machine would run or a browser would open."""
 LARGEST_ZIP = 100_000_000
 """Bytes of a packed study."""
 LARGEST_FILE = 25_000_000
@@ -22,7 +22,7 @@ LARGEST_SUM = 200_000_000
 """Bytes of all files in it, unpacked."""
 MOST_FILES = 1_000
 STEEPEST = 100
-"""A file that unpacks to more than so many times its packed bytes is refused, once it is over a hundred kilobytes."""
+"""A file over a hundred kilobytes is refused if it unpacks to more than this many times its packed bytes."""
 LONGEST_NAME = 200
 
 _RESERVED = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?", re.IGNORECASE)
@@ -37,16 +37,16 @@ def refuse_entry(name: str, why: str, needed: str) -> NoReturn:
         Always.
     """
     shown = name if len(name) <= 80 else f"{name[:80]}..."
-    raise KitError(f"`{shown}` {why}", needed=needed, do="ask for the study to be packed anew; nothing was unpacked")
+    raise KitError(f"`{shown}` {why}", needed=needed, do="ask for the study to be packed again; nothing was unpacked")
 
 
 def check_name(name: str) -> None:
-    """Refuse a name that would not stay in a folder on any machine, or of a kind that no study needs.
+    """Refuse a name that could leave its folder on some machine, or a kind of file that no study needs.
 
     Raises
     ------
     KitError
-        Names the entry and what is wrong with it.
+        Names the entry and its fault.
 
     Examples
     --------
@@ -57,7 +57,7 @@ def check_name(name: str) -> None:
     parts = name.split("/")
     within = "a path within the folder"
     if not name or len(name) > LONGEST_NAME or not all(c.isprintable() for c in name):
-        refuse_entry(name, "is no name of a file", f"1 to {LONGEST_NAME} characters that show")
+        refuse_entry(name, "is not a name of a file", f"1 to {LONGEST_NAME} visible characters")
     if "\\" in name or ":" in name:
         refuse_entry(name, "holds a backslash or a colon, as a drive or another system's path does", within)
     if name.startswith("/"):
@@ -65,7 +65,7 @@ def check_name(name: str) -> None:
     if ".." in parts:
         refuse_entry(name, "climbs out of the folder", within)
     if any(part in ("", ".") or part != part.strip(" ") or part.endswith(".") for part in parts):
-        refuse_entry(name, "has an empty part, or one that ends in a blank or a dot", within)
+        refuse_entry(name, "has an empty part, or a part that ends in a blank or a dot", within)
     if any(_RESERVED.fullmatch(part) for part in parts) or any(c in '<>"|?*' for c in name):
         refuse_entry(name, "cannot be a file on every system", "plain letters, digits, hyphens and dots")
     if not name.lower().endswith(ENDINGS):
@@ -73,7 +73,7 @@ def check_name(name: str) -> None:
 
 
 def check_names(names: Iterable[str]) -> None:
-    """Refuse each bad name, one that is there twice, and a file that is also a folder; capitals make no difference.
+    """Refuse each bad name, each repeated name, and a file that is also a folder; capitals make no difference.
 
     Raises
     ------
@@ -86,14 +86,14 @@ def check_names(names: Iterable[str]) -> None:
         plain = _fold(name)
         if plain in seen:
             refuse_entry(
-                name, f"is there twice (once as `{seen[plain]}`)", "one file of each name, whatever its capitals"
+                name, f"occurs twice (once as `{seen[plain]}`)", "one file of each name, whatever its capitals"
             )
         seen[plain] = name
     for plain, name in seen.items():
         parts = plain.split("/")
         above = next(("/".join(parts[:i]) for i in range(1, len(parts)) if "/".join(parts[:i]) in seen), None)
         if above is not None:
-            refuse_entry(name, f"lies in `{seen[above]}`, which is a file", "files and folders of different names")
+            refuse_entry(name, f"lies in `{seen[above]}`, but that is a file", "files and folders of different names")
 
 
 def _fold(name: str) -> str:
@@ -120,25 +120,25 @@ def write_manifest(study: str, fingerprint: str, files: Mapping[str, bytes]) -> 
 
 
 def read_manifest(data: bytes) -> dict[str, Any]:
-    """Read a manifest and see that it is whole.
+    """Read a manifest and check that it is whole.
 
     Raises
     ------
     KitError
-        A text that is no manifest.
+        A text that is not a manifest.
     """
     try:
         made = json.loads(data.decode("utf-8"))
         _see_form(made)
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
         refuse_entry(
-            MANIFEST, f"is no list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
+            MANIFEST, f"is not a list of files ({type(error).__name__}: {error})", "the list that `pack_study` writes"
         )
     return dict(made)
 
 
 def _see_form(made: Any) -> None:
-    """Raise a ValueError or its like where a manifest is not of the form that is written here."""
+    """Raise a ValueError or its like if a manifest is not of the form written here."""
     if made["form"] != FORM:
         raise ValueError(f"form {made['form']!r:.20}, not {FORM}")
     if made["study"] not in made["files"] or not isinstance(made["fingerprint"], str):
@@ -149,7 +149,7 @@ def _see_form(made: Any) -> None:
 
 
 def check_file(name: str, data: bytes, listed: Mapping[str, Any]) -> None:
-    """Refuse a file that is not the one that was packed.
+    """Refuse a file that differs from the packed one.
 
     Raises
     ------
@@ -157,6 +157,6 @@ def check_file(name: str, data: bytes, listed: Mapping[str, Any]) -> None:
         Names the file.
     """
     if name not in listed:
-        refuse_entry(name, f"is not in `{MANIFEST}`", "the files that were packed, and no others")
+        refuse_entry(name, f"is not in `{MANIFEST}`", "only the packed files")
     if len(data) != listed[name]["bytes"] or hashlib.sha256(data).hexdigest() != listed[name]["sha256"]:
-        refuse_entry(name, "was changed after it was packed", "the bytes whose hash stands in the manifest")
+        refuse_entry(name, "was changed after it was packed", "the bytes that give the hash in the manifest")

@@ -14,17 +14,17 @@ from kit.sharing.whole_file import write_whole
 from kit.study import Study, open_study
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
-"""The date of every entry: the first that a zip can hold, so that the day of packing changes no byte."""
+"""The date of every entry: the earliest in a zip, so that the day of packing changes no byte."""
 PLAIN_FILE = 0o100644 << 16
 VERSIONS = "versions.txt"
 
 
 def pack_study(path: str | os.PathLike[str], target: str | os.PathLike[str]) -> Path:
-    """Pack a study with everything that its result follows from into one zip.
+    """Pack a study with everything behind its result into one zip.
 
-    Open the study, make its pattern, gather the study's own bytes, the pictures that it names, the fresh result, every
-    table as CSV and the versions; list them with their hashes; store them uncompressed, so that no library of
-    compression decides a byte.
+    Open the study, make its pattern, gather the study's own bytes, its pictures, the fresh result, every
+    table as CSV and the versions; list them with their hashes; store them uncompressed, so that the bytes do not depend
+    on a compression library.
 
     Parameters
     ----------
@@ -41,12 +41,12 @@ def pack_study(path: str | os.PathLike[str], target: str | os.PathLike[str]) -> 
     Raises
     ------
     KitError
-        A study that is none or cannot be made; a picture outside its folder; a zip that cannot be written.
+        No study, or a study that cannot be made; a picture outside its folder; a zip that cannot be written.
 
     Notes
     -----
-    The same study and versions give the same bytes on every machine. Of a study with editions the result is that of the
-    study itself.
+    The same study and versions give the same bytes on every machine. For a study with editions the result is that of
+    the study itself.
     """
     place, goal = Path(path), Path(target)
     study = open_study(place)
@@ -55,7 +55,7 @@ def pack_study(path: str | os.PathLike[str], target: str | os.PathLike[str]) -> 
     if sum(map(len, files.values())) > LARGEST_SUM:
         raise KitError(
             f"The study with its pictures is over {LARGEST_SUM // 10**6} megabytes",
-            needed="less, so that it may be opened again", do="save the pictures smaller",
+            needed="less, so that it can be opened again", do="save the pictures smaller",
         )  # fmt: skip
     entries = {MANIFEST: write_manifest(place.name, study.fingerprint, files)} | dict(sorted(files.items()))
     packed = BytesIO()
@@ -82,7 +82,7 @@ def _gather(place: Path, study: Study) -> dict[str, bytes]:
 
 
 def _read_picture(folder: Path, name: str) -> bytes:
-    """Return the bytes of a picture that lies in the study's folder or below it."""
+    """Return the bytes of a picture in the study's folder or below it."""
     path = folder.joinpath(*PurePosixPath(name).parts)
     try:
         inside = path.resolve().is_relative_to(folder.resolve())
@@ -93,7 +93,7 @@ def _read_picture(folder: Path, name: str) -> bytes:
             do="put it back",
         ) from None  # fmt: skip
     if not inside or not small:
-        why = "is too large" if inside else "lies outside the study's folder"
+        why = "is too large" if inside else "is outside the study's folder"
         raise KitError(f"The picture `{name}` {why}", needed="a picture in that folder", do="copy it there, smaller")
     return path.read_bytes()
 

@@ -1,4 +1,4 @@
-"""The result of a study, kept beside it: fingerprint, versions, figures and tables; and what changed since."""
+"""The result of a study, stored beside it: fingerprint, versions, figures and tables; and later changes."""
 
 import hashlib
 import json
@@ -20,21 +20,21 @@ from kit.sharing.whole_file import write_whole
 from kit.study import Study, study_keys
 
 FORM = 1
-"""Which form of the file this kit writes and reads."""
+"""The form of the file that this kit writes and reads."""
 ENDING = ".result.json"
 LARGEST = 20_000_000
 """Bytes: a longer result is refused unread."""
 
 
 class Change(NamedTuple):
-    """One thing that is no longer as it was stored.
+    """One change since the result was stored.
 
     Attributes
     ----------
     kind
-        "study" or "version": what the result follows from; "figure" or "table": the result itself.
+        "study" or "version": the origin of the result; "figure" or "table": the result itself.
     sentence
-        What it was and what it is.
+        The old and the new value.
     """
 
     kind: Literal["study", "version", "figure", "table"]
@@ -59,7 +59,7 @@ def list_tables(pattern: Pattern) -> dict[str, str]:
 
 
 def list_result_figures(pattern: Pattern) -> dict[str, float | int | str]:
-    """Return the figures of a pattern that are compared by value; lengths in inches, to a millionth."""
+    """Return the figures of a pattern for comparison by value; lengths in inches, to a millionth."""
     width, length = pattern.patchwork.finished
     placed = sorted(pattern.colouring.assignment.items())
     return {
@@ -83,12 +83,12 @@ def make_result(pattern: Pattern) -> dict[str, Any]:
     Raises
     ------
     KitError
-        A pattern whose study is not one of a study file, so that its keys are not known.
+        A pattern without a study from a file, so that its keys are unknown.
     """
     study = pattern.study
     if not isinstance(study, Study):
         raise KitError(
-            "The pattern was not made of a study", needed="a pattern from `make_pattern`", do="open the study first"
+            "The pattern was not made from a study", needed="a pattern from `make_pattern`", do="open the study first"
         )
     versions = list_versions()
     return {
@@ -112,7 +112,7 @@ def write_result(result: Mapping[str, Any]) -> str:
 
 
 def find_result(study: str | os.PathLike[str]) -> Path:
-    """Return where the result of a study file is kept: beside it.
+    """Return the path of the result of a study file: beside it.
 
     Examples
     --------
@@ -124,7 +124,7 @@ def find_result(study: str | os.PathLike[str]) -> Path:
 
 
 def store_result(pattern: Pattern, path: str | os.PathLike[str]) -> Path:
-    """Keep the result of a pattern, so that `kit check` can say later what changed.
+    """Store the result of a pattern, so that `kit check` can later list the changes.
 
     Parameters
     ----------
@@ -136,27 +136,29 @@ def store_result(pattern: Pattern, path: str | os.PathLike[str]) -> Path:
     Raises
     ------
     KitError
-        When the file cannot be written.
+        The file cannot be written.
     """
     return write_whole(Path(path), write_result(make_result(pattern)).encode())
 
 
 def open_result(path: str | os.PathLike[str]) -> dict[str, Any]:
-    """Read a stored result and see that it is whole.
+    """Read a stored result and check that it is whole.
 
     Raises
     ------
     KitError
-        A file that is no result, or one whose table does not give its own hash; names the table.
+        A file that is not a result, or a table that does not give its hash; names the table.
     """
     place = Path(path)
     try:
         if place.stat().st_size > LARGEST:
             most = f"at most {LARGEST // 10**6} megabytes"
-            raise KitError(f"{place.name} is too large for a result", needed=most, do="store it anew")
+            raise KitError(f"{place.name} is too large for a result", needed=most, do="store it again")
         text = place.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise KitError(f"{place.name} cannot be read ({error})", needed="a stored result", do="store it anew") from None
+        raise KitError(
+            f"{place.name} cannot be read ({error})", needed="a stored result", do="store it again"
+        ) from None
     return read_result(text, place.name)
 
 
@@ -170,30 +172,30 @@ def read_result(text: str, name: str) -> dict[str, Any]:
             if hashlib.sha256(lines.encode()).hexdigest() != held["sha256"]:
                 raise KitError(
                     f"{name}: the table `{table}` was changed after it was stored",
-                    needed="the lines that give its hash", do="store the result anew",
+                    needed="the stored lines", do="store the result again",
                 )  # fmt: skip
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
-        found = f"{name} is no stored result ({type(error).__name__}: {error})"
-        raise KitError(found, needed="a file of `store_result`", do="store it anew") from None
+        found = f"{name} is not a stored result ({type(error).__name__}: {error})"
+        raise KitError(found, needed="a file of `store_result`", do="store it again") from None
     return dict(result)
 
 
 def _see_form(result: Any) -> None:
-    """Raise a ValueError or its like where a result is not of the form that is written here."""
+    """Raise a ValueError or its like if a result is not of the form written here."""
     if result["form"] != FORM:
         raise ValueError(f"form {result['form']!r:.20}, not {FORM}")
     texts = [result["fingerprint"], result["study"]["fingerprint"], *result["versions"].values()]
     if not all(isinstance(text, str) for text in texts):
-        raise TypeError("a fingerprint or version is no text")
+        raise TypeError("a fingerprint or version is not a text")
     for part in (result["study"]["keys"], result["figures"], result["tables"]):
         if not isinstance(part, dict):
             raise TypeError("a table of it is missing")
 
 
 def compare_result(stored: Mapping[str, Any], pattern: Pattern) -> tuple[Change, ...]:
-    """Return what changed between a stored result and a pattern that was made just now.
+    """Return the changes between a stored result and a fresh pattern.
 
-    First what the result follows from (keys of the study, versions), then the figures and the lines of the tables.
+    First the changes of origin (keys of the study, versions), then of the figures and the lines of the tables.
 
     Parameters
     ----------
@@ -205,7 +207,7 @@ def compare_result(stored: Mapping[str, Any], pattern: Pattern) -> tuple[Change,
     Returns
     -------
     tuple of Change
-        Empty where everything is the same.
+        Empty if everything is the same.
     """
     fresh = make_result(pattern)
     return (
@@ -223,11 +225,11 @@ def _compare_study(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[s
 
 
 def _compare_versions(was: Mapping[str, str], now: Mapping[str, str]) -> Iterator[str]:
-    """Say which version is another; of the source only that it is."""
+    """Name each version that differs; for the source only the fact."""
     shown = {key: value for key, value in was.items() if key != SOURCE}
     yield from _compare_values(shown, {key: value for key, value in now.items() if key != SOURCE})
     if was.get(SOURCE) != now.get(SOURCE):
-        yield "the source of the kit is another"
+        yield "the source of the kit has changed"
 
 
 def _compare_values(was: Mapping[str, Any], now: Mapping[str, Any], absent: str = "not there") -> Iterator[str]:
@@ -238,7 +240,7 @@ def _compare_values(was: Mapping[str, Any], now: Mapping[str, Any], absent: str 
 
 
 def _compare_tables(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:
-    """Say of each table that is another the first line that differs, and how many do."""
+    """For each table that differs, give the first different line, and the number of such lines."""
     for name in dict.fromkeys([*was, *now]):
         if name not in now or name not in was:
             yield f"the table `{name}` is {'gone' if name in was else 'new'}"
@@ -264,7 +266,7 @@ def _flatten(value: Any, place: str = "") -> Iterator[tuple[str, Any]]:
 
 
 def _show(value: Any) -> str:
-    """Return a value as it is shown in a sentence: short, and nothing that a terminal would obey."""
+    """Return a value as a sentence shows it: short, and without control codes for a terminal."""
     shown = " ".join(f"{value}"[:120].split())
     text = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in shown)
     text = text if len(text) < 120 else f"{text[:110]}..."

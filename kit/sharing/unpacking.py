@@ -1,4 +1,4 @@
-"""Opening a packed study that came from somebody else: nothing in it is trusted; all is unpacked or nothing."""
+"""Opening a packed study from somebody else: nothing in it is trusted; all is unpacked or nothing."""
 
 import os
 import shutil
@@ -29,27 +29,27 @@ from kit.study import open_study
 
 MILLION = 1_000_000
 SMALL = 100_000
-"""Bytes: up to here a file may be packed as steeply as it likes."""
+"""Bytes: smaller files may have any ratio of packing."""
 DAMAGE = (
     OSError, EOFError, RuntimeError, ValueError, OverflowError, IndexError,
     zipfile.BadZipFile, zlib.error, struct.error,
 )  # fmt: skip
-"""What the reader of zips raises on bytes that are none (`RuntimeError` holds what it cannot do)."""
+"""Errors of the zip reader on bytes that are not a zip (`RuntimeError` for features that it lacks)."""
 
 
 def unpack_study(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -> Path:
     """Unpack a packed study into a new folder.
 
-    See that the zip is of bearable size and count, that every name stays inside on any machine, that every entry is a
-    plain file and none unpacks to too much; read each, counting what really comes out, and compare it with its hash;
-    then see that the study opens and that the tables are those of its result. Only then does the folder appear.
+    Check that the zip is small enough, that every name stays inside on any machine, that every entry is a
+    plain file and none unpacks to too much. Read each, counting its real bytes, and compare it with its hash.
+    Then check that the study opens and that the tables are those of its result. Only then does the folder appear.
 
     Parameters
     ----------
     path
         The zip.
     folder
-        A folder that is not there yet, or empty.
+        A new or empty folder.
 
     Returns
     -------
@@ -59,23 +59,23 @@ def unpack_study(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -
     Raises
     ------
     KitError
-        Names the entry that is refused and why; nothing is left behind.
+        Names the refused entry and the reason; nothing is left behind.
 
     Notes
     -----
-    Hashes find what was changed by accident or in one place. Who changes a table, its result and the list alike is
-    found by `kit check`, which makes the pattern anew and compares.
+    Hashes find changes by accident or in one place. A consistent change of a table, its result and the list is
+    found by `kit check`: it makes the pattern again and compares.
     """
     source, goal = Path(path), Path(folder)
     if goal.exists() and (not goal.is_dir() or any(goal.iterdir())):
-        raise KitError(f"{goal.name} is there already", needed="a new or empty folder", do="name another folder")
+        raise KitError(f"{goal.name} already exists", needed="a new or empty folder", do="name another folder")
     files, manifest = _read_zip(source)
     try:
         goal.parent.mkdir(parents=True, exist_ok=True)
         beside = Path(mkdtemp(prefix=".unpacking-", dir=goal.parent))
     except OSError as error:
         raise KitError(
-            f"{goal.name} cannot be made ({error.strerror})", needed="a folder that may be written to",
+            f"{goal.name} cannot be made ({error.strerror})", needed="a folder with permission to write",
             do="name another folder",
         ) from None  # fmt: skip
     try:
@@ -87,7 +87,7 @@ def unpack_study(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -
         beside.rename(goal)
     except OSError as error:
         raise KitError(
-            f"{goal.name} cannot be written ({error.strerror})", needed="a folder that may be written to",
+            f"{goal.name} cannot be written ({error.strerror})", needed="a folder with permission to write",
             do="name another folder",
         ) from None  # fmt: skip
     finally:
@@ -106,9 +106,9 @@ def _read_zip(path: Path) -> tuple[dict[str, bytes], dict[str, Any]]:
             read = {entry.filename: _read_entry(packed, entry) for entry in packed.infolist()}
     except DAMAGE as error:
         found = f"{path.name} cannot be read as a zip ({getattr(error, 'strerror', None) or error})"
-        raise KitError(found, needed="a packed study", do="fetch it anew") from None
+        raise KitError(found, needed="a packed study", do="fetch it again") from None
     if MANIFEST not in read:
-        refuse_entry(MANIFEST, f"is not in {path.name}", "the list of files that `pack_study` writes")
+        refuse_entry(MANIFEST, f"is not in {path.name}", "the list of files from `pack_study`")
     manifest = read_manifest(read.pop(MANIFEST))
     for name, data in read.items():
         check_file(name, data, manifest["files"])
@@ -122,12 +122,12 @@ def _check_entries(entries: list[zipfile.ZipInfo]) -> None:
     """Refuse names, kinds and sizes before anything is read."""
     if len(entries) > MOST_FILES:
         found = f"The zip holds {len(entries)} files"
-        raise KitError(found, needed=f"at most {MOST_FILES}", do="ask for the study alone")
+        raise KitError(found, needed=f"at most {MOST_FILES}", do="ask for only the study")
     for entry in entries:
         check_name(entry.orig_filename)
         kind = stat.S_IFMT(entry.external_attr >> 16)
         if kind not in (0, stat.S_IFREG):
-            what = "a link" if kind == stat.S_IFLNK else "no plain file"
+            what = "a link" if kind == stat.S_IFLNK else "not a plain file"
             refuse_entry(entry.orig_filename, f"is {what}", "plain files only")
         if entry.flag_bits & 0x1:
             refuse_entry(entry.orig_filename, "is locked with a password", "plain files only")
@@ -152,16 +152,16 @@ def _check_entries(entries: list[zipfile.ZipInfo]) -> None:
 
 
 def _read_entry(packed: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
-    """Return the bytes of an entry; one byte more than it declares is refused."""
+    """Return the bytes of an entry; one byte more than declared is refused."""
     with packed.open(entry) as stream:
         data = stream.read(entry.file_size + 1)
     if len(data) != entry.file_size:
-        refuse_entry(entry.orig_filename, "does not unpack to the size that it declares", f"{entry.file_size} bytes")
+        refuse_entry(entry.orig_filename, "does not unpack to its declared size", f"{entry.file_size} bytes")
     return data
 
 
 def _write(files: dict[str, bytes], folder: Path) -> None:
-    """Write every file into a folder that is empty; each path is looked at once more."""
+    """Write every file into an empty folder; check each path once more."""
     home = folder.resolve()
     for name, data in files.items():
         path = home.joinpath(*name.split("/"))
@@ -173,9 +173,9 @@ def _write(files: dict[str, bytes], folder: Path) -> None:
 
 
 def _check_study(path: Path, fingerprint: str) -> None:
-    """See that the study opens, that the result is of the study that was packed, and that the tables are its tables.
+    """Check that the study opens, that the result belongs to the packed study, and that the tables are its tables.
 
-    A later kit may read the study otherwise; `kit check` says so.
+    A later kit may read the study differently; `kit check` says so.
     """
     open_study(path)
     place = find_result(path)
@@ -189,6 +189,4 @@ def _check_study(path: Path, fingerprint: str) -> None:
         table = path.parent / "tables" / f"{name}.csv"
         lines = "".join(f"{line}\n" for line in held["lines"])
         if not table.is_file() or table.read_bytes() != lines.encode():
-            refuse_entry(
-                f"tables/{name}.csv", f"is not the table that stands in `{place.name}`", "one table in both places"
-            )
+            refuse_entry(f"tables/{name}.csv", f"is not the table in `{place.name}`", "one table in both places")

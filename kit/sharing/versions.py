@@ -1,4 +1,4 @@
-"""What made a result: the kit with its source, Python, and the libraries that decide a figure."""
+"""The origin of a result: the kit with its source, Python, and the libraries that decide a figure."""
 
 import hashlib
 import json
@@ -13,18 +13,18 @@ LIBRARIES = (
     "tomli-w",
     "tomlkit",
 )  # fmt: skip
-"""Libraries that a figure or a table passes through; those that only show it are left out."""
+"""Libraries behind a figure or a table; libraries that only show it are left out."""
 KIT = "seamproof"
 SOURCE = "source"
-"""The key of the kit's own source among the versions: its number alone says little between two releases."""
+"""The key of the kit's own source among the versions: between releases the version number says little."""
 
 
 def list_versions() -> dict[str, str]:
-    """Return what a result depends on besides the study: the kit, its source, Python, the libraries.
+    """Return everything behind a result besides the study: the kit, its source, Python, the libraries.
 
     Notes
     -----
-    The source is read once a process, some 20 ms. A machine's name, its kind or its folders are not among it.
+    The source is read once per process, some 20 ms. A machine's name, kind or folders are not included.
     """
     python = f"{sys.version_info.major}.{sys.version_info.minor}"
     found = {KIT: _find_version(KIT), SOURCE: hash_source(), "python": python}
@@ -32,7 +32,7 @@ def list_versions() -> dict[str, str]:
 
 
 def find_fingerprint(study: str, versions: Mapping[str, str]) -> str:
-    """Return one fingerprint over a study's own and the versions.
+    """Return one fingerprint of a study's fingerprint and the versions.
 
     Parameters
     ----------
@@ -52,7 +52,7 @@ def find_fingerprint(study: str, versions: Mapping[str, str]) -> str:
 
 @cache
 def hash_versions() -> str:
-    """Return one fingerprint over the versions of this process."""
+    """Return one fingerprint of the versions of this process."""
     return find_fingerprint("", list_versions())
 
 

@@ -19,7 +19,7 @@ def write_whole(place: Path, data: bytes) -> Path:
         beside.replace(place)
     except OSError as error:
         raise KitError(
-            f"{place.name} cannot be written ({error.strerror})", needed="a folder that may be written to",
+            f"{place.name} cannot be written ({error.strerror})", needed="a folder with permission to write",
             do="choose another folder",
         ) from None  # fmt: skip
     return place

@@ -1,4 +1,4 @@
-"""The [cutting] table of a study file: in which way units are made, and what decides where none is named."""
+"""The [cutting] table of a study file: how units are made, and how the kit decides if no way is named."""
 
 from dataclasses import fields
 from typing import Annotated, Any, Literal, TypeAlias
@@ -19,22 +19,22 @@ USUAL = MakingWishes()
 
 
 def _read(value: object) -> float:
-    """Read a length that may be nought; a LengthError becomes pydantic's, which keeps the key's place beside it."""
+    """Read a length that may be zero; a LengthError becomes pydantic's, which keeps the key's place beside it."""
     try:
         return read_length(value, zero_allowed=True)
     except LengthError as error:
         raise ValueError(str(error)) from error
 
 
-LengthOrNought: TypeAlias = Annotated[float, BeforeValidator(_read)]
-"""Inches; a length that may be nought."""
+LengthOrZero: TypeAlias = Annotated[float, BeforeValidator(_read)]
+"""Inches; a length that may be zero."""
 
 
 class CuttingKeys(Keys):
-    """The [cutting] table; a key that is left out leaves its unit to `wish`, or to single pieces without one."""
+    """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is cut piece by piece."""
 
     wish: MakingWish | None = Field(
-        default=None, description="What decides where no way is named; left out, pieces are cut and sewn one by one"
+        default=None, description="The choice where no way is named; left out, pieces are cut and sewn one by one"
     )
     half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")
     quarter_squares: Literal["one by one", "two at a time"] | None = Field(
@@ -42,23 +42,23 @@ class CuttingKeys(Keys):
     )
     geese: GooseWay | None = Field(default=None, description="How geese are made")
     corners: Literal["one by one", "stitch and flip"] | None = Field(
-        default=None, description="How triangles come onto the corners of other pieces"
+        default=None, description="How triangles are sewn onto the corners of other pieces"
     )
     strip_sets: Literal["one by one", "sewn and cut across"] | None = Field(
-        default=None, description="How rows of rectangles that repeat are made"
+        default=None, description="How repeated rows of rectangles are made"
     )
-    oversize: LengthOrNought = Field(
+    oversize: LengthOrZero = Field(
         default=USUAL.oversize, description="Added to units of triangles, to be trimmed away"
     )
-    set_squaring: LengthOrNought = Field(
-        default=USUAL.set_squaring, description="What squaring up the ends of one strip set takes"
+    set_squaring: LengthOrZero = Field(
+        default=USUAL.set_squaring, description="Length lost in squaring up the ends of one strip set"
     )
 
     @field_validator(*LENGTHS, mode="after")
     @classmethod
     def _keep_small(cls, value: float) -> float:
         if value > MOST:
-            raise ValueError(f"{write_exact(value)} is out of reach: write at most {write_exact(MOST)}")
+            raise ValueError(f"{write_exact(value)} is out of range: write at most {write_exact(MOST)}")
         return value
 
     def wishes(self) -> MakingWishes:
@@ -77,7 +77,7 @@ def cutting_keys(wishes: MakingWishes, system: System) -> dict[str, Any]:
 
 
 def describe_cutting_keys() -> tuple[tuple[str, str, str], ...]:
-    """Return every key of the table: its name, what it says, and what holds when it is left out."""
+    """Return every key of the table: its name, its meaning, and its value when left out."""
     rows = []
     for name, field in CuttingKeys.model_fields.items():
         usual = getattr(USUAL, name)

@@ -14,8 +14,8 @@ from kit.study.write_file import study_keys
 def editions(study: Study) -> tuple[Study, ...]:
     """Return every edition of a study as a study of its own, in the order of the file.
 
-    Each is what a study file would give that held the study's keys with the edition's in their place; its `edition` is
-    the number and the edition's name.
+    Each has the study's keys, with the edition's keys in their place; its `edition` is the number and the edition's
+    name.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ def editions(study: Study) -> tuple[Study, ...]:
     Raises
     ------
     StudyError
-        Names the edition, the key and the remedy; a study that was opened from a file has been tried already.
+        Names the edition, the key and the remedy; opening a study from a file has already built each edition.
 
     Examples
     --------
@@ -44,21 +44,21 @@ def editions(study: Study) -> tuple[Study, ...]:
 
 
 def add_edition(study: Study, name: str, other: Study) -> Study:
-    """Return a study with one edition more, which is the other study: its keys that differ become the edition's.
+    """Return a study with the other study as a further edition: the keys that differ become the edition's.
 
     Parameters
     ----------
     study
-        The study; what it is itself is kept as its first edition, `as written`, where it has none yet.
+        The study; if it has no editions yet, it is itself kept as the first, `as written`.
     name
-        The name of the edition; one of that name is replaced.
+        The name of the edition; an edition of the same name is replaced.
     other
-        A study of the same family, for instance a way to a size that `kit.fit` found.
+        A study of the same family, for instance a way to a size found by `kit.fit`.
 
     Raises
     ------
     StudyError
-        A name that cannot be one, or another study that leaves out a key which this one sets.
+        A name that is not allowed, or another study without a key that this one sets.
 
     Examples
     --------
@@ -78,22 +78,22 @@ def add_edition(study: Study, name: str, other: Study) -> Study:
     made = read_edition(study, name, overrides)
     if replace(made, edition=other.edition) != replace(other, editions=()):
         raise StudyError(
-            f"Edition `{name}` would not be the study that it is to be",
-            needed="a study whose keys can stand in the place of this one's",
+            f"Edition `{name}` would not give the wanted study",
+            needed="a study whose keys can replace those of this one",
             do="save it as a study of its own",
         )
     return found
 
 
 def _list_keys(study: Study) -> dict[str, Any]:
-    """Return the keys of a study, those of the design that stand at their default too, so that they can be put back."""
+    """Return the keys of a study, with the design keys at their default too, so that they can be put back."""
     keys = study_keys(study)
     whole = study.design.model_dump(mode="json", exclude_none=True, exclude={"unit"})
     return keys | {"design": whole | keys["design"]}
 
 
 def _find_changes(base: Mapping[str, Any], wanted: Mapping[str, Any], key: str) -> dict[str, Any]:
-    """Return what has to be laid over the one to get the other."""
+    """Return the keys that turn the one study into the other."""
     left_out = [f"{key}.{name}" if key else name for name in base if name not in wanted]
     if left_out:
         raise StudyError(

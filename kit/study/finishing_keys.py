@@ -1,7 +1,7 @@
-"""The [finishing] table of a study file: what she decides about borders, backing, batting, binding, thread and money.
+"""The [finishing] table of a study file: the maker's choices of borders, backing, batting, binding, thread and money.
 
-Every key may be left out; what then holds is what is usual in the study's system. What the quilting decides, its limit
-for gaps, its spacing and its speeds, stands in the study's quilting and not here.
+Every key may be left out; the usual value of the study's system then holds. The limit for gaps, the spacing and the
+speeds of the quilting are keys of the study's quilting, not of this table.
 """
 
 from collections.abc import Sequence
@@ -19,9 +19,9 @@ from kit.model.finishing import FinishingWishes, find_usual
 from kit.model.finishing_ways import BackingWish, BattingWish, BindingGrain, BorderWish, Fold, JoinKind, ThreadMethod
 
 NONE = "none"
-"""Written for wide cloth that there is none of."""
+"""The word for having no wide cloth."""
 THREAD = 1_000_000.0
-"""Inches: no spool holds more."""
+"""Inches: the most thread that a spool holds."""
 
 
 def _read(value: object, *, zero_allowed: bool = False, longest: float = 500.0) -> float:
@@ -37,7 +37,7 @@ def _read_wide(value: object) -> object:
 
 
 def _expect(example: str) -> BeforeValidator:
-    """Return a validator that asks for a list as long as the example's."""
+    """Return a validator of lists as long as the example."""
     parts = example.count(",") + 1
 
     def check(value: object) -> object:
@@ -86,13 +86,13 @@ class FinishingKeys(Keys):
     border_cloth: BorderWish | None = _key("Which way border strips are cut")
     mitre_extra: Length | None = _key("What a mitred border strip is cut longer, trimmed later")
     ease_limit: float | None = _part("Part of an edge that may be eased in: 0.01 is one in a hundred")
-    measured_widths: tuple[Length, ...] | None = _key("Widths of her top inside its last border, raw edges included")
-    measured_heights: tuple[Length, ...] | None = _key("Its heights, at both edges and through the middle")
+    measured_widths: tuple[Length, ...] | None = _key("Measured widths inside the last border, raw edges included")
+    measured_heights: tuple[Length, ...] | None = _key("Measured heights, at both edges and through the middle")
 
     backing: BackingWish | None = _key(
         "How the backing is made: the way its seams run, one diagonal cut, wide cloth, pieces on hand"
     )
-    backing_fabric: Words | None = _key("Name of the fabric that the backing is of")
+    backing_fabric: Words | None = _key("Name of the backing fabric")
     backing_width: Length | None = _key("Usable width of its cloth")
     backing_allowance: Length | None = _key("Seam allowance of the backing")
     backing_one_way: bool | None = _key("Whether its print has a top")
@@ -112,21 +112,21 @@ class FinishingKeys(Keys):
     )
     binding_join: JoinKind | None = _key("How binding strips are joined")
     binding_width: Length | None = _key("Usable width of its cloth")
-    binding_loft: Measure | None = _key("What one layer of binding takes to go round the edge")
+    binding_loft: Measure | None = _key("Length that one layer of binding takes around the edge")
     binding_extra: Length | None = _key("Length for corners and closing")
-    join_clear: Measure | None = _key("How far joins keep from the corners")
+    join_clear: Measure | None = _key("Least distance of joins from the corners")
     left_over_first: bool | None = _key("Whether cloth left over from the top is used first")
 
-    sleeve: bool | None = _key("Whether there is a sleeve to hang it by")
-    sleeve_short: Measure | None = _key("How much shorter than the quilt it is")
+    sleeve: bool | None = _key("Whether the quilt has a hanging sleeve")
+    sleeve_short: Measure | None = _key("How much shorter than the quilt the sleeve is")
     sleeve_height: Length | None = _key("Its finished height")
     date: Words | None = _key("Date on the label; left out, a line to fill in")
 
-    thread: ThreadMethod | None = _key("How thread is reckoned")
+    thread: ThreadMethod | None = _key("How thread is estimated")
     stitch_length: Length | None = _key("Length of one stitch of the quilting")
-    layers_thickness: Length | None = _key("Thickness of the layers as they are sewn")
-    thread_ratio: float | None = _key("Thread in all for one of seam", ge=2, le=10)
-    thread_test: TestPiece | None = _key("Her test piece: seam, needle thread, bobbin thread")
+    layers_thickness: Length | None = _key("Thickness of the layers when sewn")
+    thread_ratio: float | None = _key("Length of thread for each length of seam", ge=2, le=10)
+    thread_test: TestPiece | None = _key("Measured test piece: seam, needle thread, bobbin thread")
     thread_waste: float | None = _part("Part added for starts, stops and tension")
     bobbin_length: Thread | None = _key("Thread on a full bobbin")
     spool_length: Thread | None = _key("Thread on a spool")
@@ -137,27 +137,27 @@ class FinishingKeys(Keys):
     binding_speed: Length | None = _key("Length of binding sewn on in a minute")
     hand_speed: Length | None = _key("Length of binding closed by hand in a minute")
 
-    draw_in: float | None = _part("Part that quilting takes of the size; left out, as the lines lie, 0.02 at least")
-    wash_width: float | None = _part("Part of the width that the first wash takes")
-    wash_height: float | None = _part("Part of the height that the first wash takes")
-    prewash: float | None = _part("Part that cloth loses when it is washed before cutting")
-    squaring_up: Measure | None = _key("What squaring up one length of cloth takes")
+    draw_in: float | None = _part("Part of the size lost by quilting; left out, it follows the lines, at least 0.02")
+    wash_width: float | None = _part("Part of the width lost in the first wash")
+    wash_height: float | None = _part("Part of the height lost in the first wash")
+    prewash: float | None = _part("Part that cloth loses in a wash before cutting")
+    squaring_up: Measure | None = _key("Length lost in squaring up one length of cloth")
     fibre: Words | None = _key("Fibre of top, batting and backing, for label and care card")
-    bleeding: tuple[Words, ...] | None = _key("Names of fabrics that bled in her test")
+    bleeding: tuple[Words, ...] | None = _key("Names of fabrics that bled when tested")
 
-    backing_price: float | None = _price("Price of backing for a yard, or metre in a metric study")
+    backing_price: float | None = _price("Price of backing per yard, or per metre in a metric study")
     wide_price: float | None = _price("The same of wide cloth")
     binding_price: float | None = _price("The same of binding")
     batting_price: float | None = _price("Price of a package of batting")
-    batting_roll_price: float | None = _price("Price of batting off the roll for a yard or metre")
+    batting_roll_price: float | None = _price("Price of batting off the roll per yard or metre")
     spool_price: float | None = _price("Price of a spool")
     hour_rate: float | None = _price("Money for an hour of work")
-    quilting_rate: float | None = _price("Money for a square inch of quilting, or centimetre in a metric study")
-    quilting_minimum: float | None = _price("The least that is asked for quilting")
+    quilting_rate: float | None = _price("Money per square inch of quilting, or per cm² in a metric study")
+    quilting_minimum: float | None = _price("The least charge for quilting")
     binding_rate: float | None = _price("Money for an inch of binding, or centimetre in a metric study")
-    margin: float | None = _key("Part added to what it costs: 0.25 is a quarter", ge=0, le=10)
-    deposit: float | None = _key("Part of the price that is asked for at the start", ge=0, le=1)
-    for_sale: bool | None = _key("Whether it is made for sale")
+    margin: float | None = _key("Part added to the cost: 0.25 is a quarter", ge=0, le=10)
+    deposit: float | None = _key("Part of the price due at the start", ge=0, le=1)
+    for_sale: bool | None = _key("Whether the quilt is made for sale")
 
     @field_validator("*", mode="after")
     @classmethod
@@ -167,18 +167,18 @@ class FinishingKeys(Keys):
         for inches in _list_lengths(value):
             if not low <= inches <= high:
                 shown, least, most = (write_exact(length) for length in (inches, low, high))
-                raise ValueError(f"{shown} is out of reach: write {least} at least and {most} at most")
+                raise ValueError(f"{shown} is out of range: write {least} to {most}")
         if isinstance(value, tuple) and len(value) > LONGEST_LIST:
-            raise ValueError(f"a list of {len(value)} is too long: write {LONGEST_LIST} at most")
+            raise ValueError(f"a list of {len(value)} is too long: write at most {LONGEST_LIST}")
         return value
 
     def wishes(self, system: System, fabrics: Sequence[Fabric]) -> FinishingWishes:
-        """Return the wishes, with what is usual for every key that the file leaves out.
+        """Return the wishes, with the usual value for every key that the file leaves out.
 
         Raises
         ------
         StudyError
-            A fabric that is not there.
+            A fabric that the study does not have.
         KitError
             Wishes that contradict one another.
         """
@@ -187,7 +187,7 @@ class FinishingKeys(Keys):
             if name not in names:
                 near = get_close_matches(name, names, n=1)
                 raise StudyError(
-                    f"`finishing.{key}` names the fabric `{name}`, which is not there",
+                    f"`finishing.{key}` names the fabric `{name}`, which the study does not have",
                     needed="the name of a fabric",
                     do=f"is `{near[0]}` meant?" if near else "correct it or add the fabric",
                 )
@@ -196,7 +196,7 @@ class FinishingKeys(Keys):
                 raise StudyError(
                     f"`finishing.{key}` names `{name}`, which comes as {form}",
                     needed="a fabric in yardage",
-                    do=f"name another, or leave {key} out and say what there is",
+                    do=f"name another, or leave {key} out and give the cloth on hand",
                 )
         given = {key: getattr(self, key) for key in self.model_fields_set if getattr(self, key) is not None}
         if given.get("wide_width") == NONE:
@@ -218,7 +218,7 @@ RANGES: dict[str, tuple[float, float]] = {
     "stitch_length": (1 / 32, 1), "layers_thickness": (1 / 256, 1), "bobbin_length": (36, 36_000),
     "spool_length": (360, THREAD), "binding_speed": (0.1, 500), "hand_speed": (0.01, 100), "squaring_up": (0, 12),
 }  # fmt: skip
-"""Inches between which lengths are believed; common practice, no source."""
+"""Inches: the range of believable lengths; common practice, no source."""
 
 LENGTHS = frozenset(RANGES) | {"measured_widths", "measured_heights", "thread_test"}
 """Keys that hold lengths."""
@@ -250,7 +250,7 @@ def _write(value: Any, system: System) -> Any:
 
 
 def _write_thread(inches: float, system: System) -> str:
-    """Return a length over that of any cloth in yards or metres, those of the system first, where it reads back."""
+    """Return a length beyond any cloth in yards or metres that read back, the unit of the system first."""
     if inches <= 500:
         return ""
     units = ((100 / 2.54, "m"), (YARD, "yd"))
@@ -264,7 +264,7 @@ def _list(value: Any) -> Any:
 
 
 def describe_finishing_keys(system: System = "inch") -> tuple[tuple[str, str, str], ...]:
-    """Return every key of the [finishing] table: its name, what it says, and what holds when it is left out."""
+    """Return every key of the [finishing] table: its name, its meaning, and its value when left out."""
     usual = find_usual(system)
     return tuple(
         (key, str(field.description), _show(key, getattr(usual, key), system))
@@ -273,7 +273,7 @@ def describe_finishing_keys(system: System = "inch") -> tuple[tuple[str, str, st
 
 
 def _show(key: str, value: Any, system: System) -> str:
-    """Return what is usual as text for a table."""
+    """Return the usual value as text for a table."""
     if value is None or value in ("", ()):
         return "–"
     if isinstance(value, bool):

@@ -1,4 +1,4 @@
-"""Overrides: what an edition of a study changes, kept as it was written, and laid over the study's own keys."""
+"""Overrides: the keys that an edition changes, kept as written, and laid over the study's own keys."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from kit.designs.explaining import show_value
 from kit.errors import StudyError
 
 MOST = 24
-"""Editions of one study; each is built when the study is opened."""
+"""Editions of one study; opening the study builds each."""
 LONGEST = 60
 """Letters in the name of an edition."""
 
@@ -17,14 +17,14 @@ Value: TypeAlias = "str | int | float | bool | FrozenTable | tuple[Value, ...]"
 
 @dataclass(frozen=True, slots=True)
 class FrozenTable:
-    """A table of keys, frozen, in the order of the alphabet: a file may hold them in any."""
+    """A table of keys, frozen, in alphabetical order: a file may hold them in any order."""
 
     entries: tuple[tuple[str, Value], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """One edition: its name, and the keys that it overrides."""
+    """One edition: its name and its overridden keys."""
 
     name: str
     keys: FrozenTable
@@ -36,7 +36,7 @@ class Edition:
 
 
 def freeze_edition(name: str, keys: Mapping[str, Any], place: str) -> Edition:
-    """Return an edition of the keys that a study file holds.
+    """Return an edition from the keys in a study file.
 
     Raises
     ------
@@ -76,7 +76,7 @@ def split_editions(raw: Mapping[str, Any], place: str) -> tuple[dict[str, Any], 
     Raises
     ------
     StudyError
-        An edition that is no table, a name that cannot be one, or too many editions.
+        An edition that is not a table, a name that is not allowed, or too many editions.
     """
     plain, held = dict(raw), raw.get("edition")
     if not isinstance(held, Mapping):
@@ -99,7 +99,7 @@ def split_editions(raw: Mapping[str, Any], place: str) -> tuple[dict[str, Any], 
         if not name.strip() or not name.isprintable() or len(name) > LONGEST or name != name.strip():
             raise StudyError(
                 f"{place}: an edition is called {name[:LONGEST]!r}",
-                needed=f"a name of 1 to {LONGEST} letters that show",
+                needed=f"a name of 1 to {LONGEST} visible characters",
                 do="rename it",
             )
     if len(found) > MOST:
@@ -111,7 +111,7 @@ def lay_over(base: Mapping[str, Any], overrides: Mapping[str, Any], place: str) 
     """Return the keys of a study with an edition's laid over them: tables merge, everything else is replaced.
 
     An edition in the other system takes that system's seam allowance and rounding, unless the study or the edition
-    says otherwise: it is drafted anew, not converted.
+    says otherwise: it is redrafted, not converted.
 
     Raises
     ------

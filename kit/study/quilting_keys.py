@@ -1,6 +1,6 @@
-"""The [quilting] and [[quilting.stitch]] tables of a study file: how each part of the top is stitched, and the limits.
+"""The [quilting] and [[quilting.stitch]] tables of a study file: how to stitch each part of the top, and the limits.
 
-Every key may be left out; what then holds is what is usual in the study's system: in the ditch everywhere.
+Every key may be left out; the usual value of the study's system then holds: in the ditch everywhere.
 """
 
 from dataclasses import replace
@@ -30,7 +30,7 @@ def _read_corner(value: object) -> object:
         raise ValueError("a corner of the motif is not a pair of numbers: write for instance [0.5, 1]")
     for number in value:
         if isinstance(number, bool) or not isinstance(number, int | float) or not abs(number) <= 1e6:
-            raise ValueError(f"{number!r:.40} is no number for a corner of the motif: write for instance [0.5, 1]")
+            raise ValueError(f"{number!r:.40} is not a number for a corner of the motif: write for instance [0.5, 1]")
     return tuple(float(number) for number in value)
 
 
@@ -41,20 +41,20 @@ PartKey: TypeAlias = Annotated[
 Corner: TypeAlias = Annotated[tuple[float, float], BeforeValidator(_read_corner)]
 
 LONGEST = 10_000.0
-"""Inches: no machine stitches more in a minute."""
+"""Inches: the most that a machine stitches in a minute."""
 RANGES: dict[str, tuple[float, float]] = {
     "gap_limit": (0.5, 24), "loft": (0.01, 2), "throat": (4, 200), "reach": (0.125, 100),
     "straight_speed": (1, LONGEST), "curve_speed": (1, LONGEST), "spacing": (0.1, 100),
 }  # fmt: skip
-"""Inches between which lengths are believed; common practice, no source."""
+"""Inches: the range of believable lengths; common practice, no source."""
 
 
 def _keep_within(value: object, info: ValidationInfo) -> object:
-    """Refuse lengths that no quilting has."""
+    """Refuse lengths outside the range of quilting."""
     low, high = RANGES.get(str(info.field_name), (0.0, LONGEST))
     if isinstance(value, float) and info.field_name in RANGES and not low <= value <= high:
         shown, least, most = (write_exact(inches) for inches in (value, low, high))
-        raise ValueError(f"{shown} is out of reach: write {least} at least and {most} at most")
+        raise ValueError(f"{shown} is out of range: write {least} to {most}")
     return value
 
 
@@ -63,7 +63,7 @@ def _key(description: str, **limits: Any) -> Any:
 
 
 class StitchKeys(Keys):
-    """One [[quilting.stitch]] table: where, and in which way."""
+    """One [[quilting.stitch]] table: where and how."""
 
     where: PartKey = Field(default="top", description='"top", a slot, or the name of patches')
     way: QuiltingWay = Field(default="ditch", description="The way of stitching")
@@ -78,7 +78,7 @@ class StitchKeys(Keys):
     _within = field_validator("spacing", mode="after")(_keep_within)
 
     def stitching(self, system: System) -> Stitching:
-        """Return the wish, with what is usual for every key that the file leaves out."""
+        """Return the wish, with the usual value for every key that the file leaves out."""
         usual = find_usual_stitching(system)
         given = {name: value for name in type(self).model_fields if (value := getattr(self, name)) is not None}
         given["colour"] = str(given.get("colour", usual.colour)).lower()
@@ -88,20 +88,20 @@ class StitchKeys(Keys):
 class QuiltingKeys(Keys):
     """The [quilting] table."""
 
-    gap_limit: Length | None = _key("The widest space without stitches that the batting's label allows")
-    loft: Length | None = _key("How thick the batting lies where nothing presses it")
-    throat: Length | None = _key("Under the machine's arm; left out, it does not matter")
-    reach: Length | None = _key("The longest way across open cloth to lines that stand alone")
+    gap_limit: Length | None = _key("The widest unquilted gap that the batting's label allows")
+    loft: Length | None = _key("Thickness of the batting where nothing presses it")
+    throat: Length | None = _key("Space under the machine's arm; left out, it does not matter")
+    reach: Length | None = _key("The longest way across open cloth to separate lines")
     begin: Beginning | None = _key("Where a thread begins: in the middle of the quilt, or anywhere")
-    straight_speed: Length | None = _key("Stitched in a minute along straight lines")
-    curve_speed: Length | None = _key("Stitched in a minute along curves")
+    straight_speed: Length | None = _key("Length stitched in a minute along straight lines")
+    curve_speed: Length | None = _key("Length stitched in a minute along curves")
     stop_minutes: float | None = _key("Minutes for starting and fastening off one thread", ge=0, le=100)
     stitch: tuple[StitchKeys, ...] = Field(default=(), max_length=MOST_STITCHES, description="The ways of stitching")
 
     _within = field_validator("*", mode="after")(_keep_within)
 
     def wishes(self, system: System) -> QuiltingWishes:
-        """Return the wishes, with what is usual for every key that the file leaves out.
+        """Return the wishes, with the usual value for every key that the file leaves out.
 
         Raises
         ------
@@ -116,7 +116,7 @@ class QuiltingKeys(Keys):
 
 
 def find_usual_stitching(system: System) -> Stitching:
-    """Return what holds for the keys that a [[quilting.stitch]] leaves out."""
+    """Return the usual values for the keys that a [[quilting.stitch]] leaves out."""
     return find_usual_quilting(system).stitchings[0]
 
 
@@ -145,7 +145,7 @@ def _stitch_keys(stitching: Stitching, system: System) -> dict[str, Any]:
 
 
 def describe_quilting_keys(system: System = "inch") -> tuple[tuple[str, str, str], ...]:
-    """Return every key of both tables: its name, what it says, and what holds when it is left out."""
+    """Return every key of both tables: its name, its meaning, and its value when left out."""
     usual = find_usual_quilting(system)
     rows = [
         (name, str(field.description), _show(name, getattr(usual, name), system))

@@ -34,12 +34,12 @@ def open_study(path: str | os.PathLike[str]) -> Study:
     Returns
     -------
     Study
-        Checked through: every key known, every length with its unit, the design buildable, every slot filled.
+        Fully checked: every key known, every length with its unit, the design buildable, every slot filled.
 
     Raises
     ------
     StudyError
-        Names the file, the key, what it holds, what is allowed and what to do.
+        Names the file, the key, its value, the allowed values and what to do.
     """
     place = Path(path)
     try:
@@ -55,7 +55,7 @@ def open_study(path: str | os.PathLike[str]) -> Study:
 
 
 def _build_edition(study: Study, edition: Edition, place: str) -> None:
-    """Build the top of an edition, so that an edition which cannot be is told of when the study is opened."""
+    """Build the top of an edition, so that a study with an impossible edition is refused when opened."""
     try:
         read_edition(study, edition.name, edition.overrides(), place=place).make_patchwork()
     except KitError as error:
@@ -73,20 +73,20 @@ def read_text(path: Path) -> str:
     name = path.name or str(path)
     try:
         if path.exists() and not path.is_file():
-            kind = "a folder" if path.is_dir() else "no file"
+            kind = "a folder" if path.is_dir() else "not a file"
             raise StudyError(f"{name} is {kind}", needed="a study file", do="name a file that ends in .toml")
         data = path.read_bytes() if path.stat().st_size <= LARGEST else None
     except FileNotFoundError:
         near = get_close_matches(path.name, [p.name for p in path.parent.glob("*.toml")], n=1)
         do = f"is {near[0]} meant?" if near else "check the name and the folder"
-        raise StudyError(f"{name} is not there", needed="a study file", do=do) from None
+        raise StudyError(f"{name} does not exist", needed="a study file", do=do) from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise StudyError(f"{name} cannot be read ({why})", needed="a readable file", do="check it") from None
     if data is None:
-        raise StudyError(f"{name} is over a megabyte", needed="a study file of text", do="check that it is the one")
+        raise StudyError(f"{name} is over a megabyte", needed="a study file", do="check that it is the right file")
     if not data.strip():
-        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="copy a study that is there")
+        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="copy an existing study")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -96,7 +96,7 @@ def read_text(path: Path) -> str:
 
 
 def read_study(text: str, *, place: str = "study", folder: Path | None = None) -> Study:
-    """Read a study from TOML text; the design is not yet built. Pictures of cloth lie in the folder or below it.
+    """Read a study from TOML text without building the design. Pictures of cloth are in the folder or below it.
 
     Raises
     ------
@@ -109,7 +109,7 @@ def read_study(text: str, *, place: str = "study", folder: Path | None = None) -
         raise StudyError(f"{place} is not TOML: {error}", needed="key = value lines", do="correct that line") from None
     except ValueError:
         raise StudyError(
-            f"{place} holds a number of thousands of digits", needed="numbers of a quilt", do="correct that number"
+            f"{place} holds a number of thousands of digits", needed="numbers for a quilt", do="correct that number"
         ) from None
     except RecursionError:
         raise StudyError(f"{place} nests its tables too deeply", needed="a study file", do="flatten it") from None
@@ -117,7 +117,7 @@ def read_study(text: str, *, place: str = "study", folder: Path | None = None) -
 
 
 def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Path | None = None) -> Study:
-    """Make a study of the keys of a study file, as TOML reads them.
+    """Make a study from the keys of a study file, as TOML reads them.
 
     Raises
     ------
@@ -131,7 +131,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
     kept = []
     for name, overrides in found.items():
         one = read_edition(study, name, overrides, place=place, folder=folder)
-        if "fabric" in overrides:  # pictures of cloth have been looked at: what was seen is kept
+        if "fabric" in overrides:  # the pictures of cloth are already read: keep their colours
             overrides["fabric"] = study_keys(one)["fabric"]
         kept.append(freeze_edition(name, overrides, f"{place}: edition `{name}`"))
     return replace(study, editions=tuple(kept))
@@ -140,7 +140,7 @@ def study_from_keys(raw: Mapping[str, Any], *, place: str = "study", folder: Pat
 def read_edition(
     study: Study, name: str, overrides: Mapping[str, Any], *, place: str = "study", folder: Path | None = None
 ) -> Study:
-    """Return the study that an edition is: the keys of `study` with the overrides laid over them.
+    """Return the study of an edition: the keys of `study` with the overrides laid over them.
 
     Raises
     ------
@@ -186,7 +186,7 @@ def join_units(keys: Mapping[str, Any], place: str = "study") -> dict[str, Any]:
 
 
 def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
-    """Make a study of keys that hold no editions."""
+    """Make a study from keys without editions."""
     try:
         keys = StudyKeys.model_validate(raw)
     except ValidationError as error:
@@ -216,7 +216,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     for name in names:
         if names.count(name) > 1:
             raise StudyError(
-                f"{place}: two fabrics are called `{name}`", needed="a name of its own for each", do="rename one"
+                f"{place}: two fabrics are called `{name}`", needed="a different name for each", do="rename one"
             )
     try:
         rules = keys.colouring.rules(fabrics)

@@ -1,4 +1,4 @@
-"""The study: what a quilt follows from."""
+"""The study: everything that determines a quilt."""
 
 import hashlib
 from dataclasses import dataclass
@@ -25,14 +25,14 @@ ONE_BY_ONE = MakingWishes()
 
 @dataclass(frozen=True)
 class Study:
-    """A study: what a quilt follows from. Lengths in inches.
+    """A study: everything that determines a quilt. Lengths in inches.
 
     Attributes
     ----------
     title, edition
         As the file has them.
     seed
-        What every random choice follows from.
+        The start of every random choice.
     measures
         System, allowance, rounding, usable width.
     design
@@ -40,19 +40,19 @@ class Study:
     fabrics
         In the order of the file.
     rules
-        What is asked of the placement of prints.
+        The wishes for the placement of prints.
     sewing
-        What is asked of the sewing.
+        The wishes for the sewing.
     finishing
-        What is asked of the finishing.
+        The wishes for the finishing.
     quilting
-        Where the quilt is stitched in which way, and the limits of batting and machine.
+        The way of stitching for each part, and the limits of batting and machine.
     cutting
-        In which way units are made, and what decides where none is named.
+        How units are made, and how the kit decides if no way is named.
     editions
-        The editions of the study and what each changes; `kit.editions` makes the studies.
+        The editions of the study and their changes; `kit.editions` makes the studies.
     date
-        Of the pattern, as the file has it; empty where it gives none. No clock is asked, so that files repeat.
+        The date of the pattern, as in the file; empty if the file has none. The clock is never read, so files repeat.
     """
 
     title: str
@@ -75,7 +75,7 @@ class Study:
         return hashlib.sha256(write_study(self).encode()).hexdigest()
 
     def make_patchwork(self) -> Patchwork:
-        """Return the verified patchwork of the design, once every slot is seen to have a fabric.
+        """Check that every slot has a fabric, and return the verified patchwork of the design.
 
         Raises
         ------

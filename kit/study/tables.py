@@ -1,4 +1,4 @@
-"""The tables of a study file: their keys, what each may hold, and what they make."""
+"""The tables of a study file: their keys, the allowed values, and their results."""
 
 from difflib import get_close_matches
 from pathlib import Path
@@ -15,14 +15,14 @@ from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import PressingWish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
-from kit.study.cutting_keys import CuttingKeys, LengthOrNought
+from kit.study.cutting_keys import CuttingKeys, LengthOrZero
 from kit.study.finishing_keys import FinishingKeys
 from kit.study.quilting_keys import QuiltingKeys
 
 COARSEST = 1.0
-"""Inches: no cutting mat is coarser."""
+"""Inches: the coarsest marks on a cutting mat."""
 MOST_SHRINKAGE = 0.2
-"""Part of its length: cloth that shrinks more than a fifth is taken for a slip of the pen, 3 for 3 % among them."""
+"""Part of its length: shrinkage over a fifth is taken for a slip of the pen, such as 3 for 3 %."""
 NARROWEST = 4.0
 """Inches: narrower yardage is taken for a slip of the pen."""
 
@@ -47,7 +47,7 @@ class MeasureKeys(Keys):
     usable_width: Length = USABLE_WIDTH
 
     def measures(self) -> Measures:
-        """Return the measures, with the allowance and rounding of the system where the study gives none."""
+        """Return the measures, with the allowance and rounding of the system unless the study has its own."""
         metric = self.system == "metric"
         allowance = self.seam_allowance or (0.75 / 2.54 if metric else 0.25)
         step = self.round_cuts_to or (0.1 / 2.54 if metric else 0.125)
@@ -64,44 +64,40 @@ class MeasureKeys(Keys):
 class FabricKeys(Keys):
     """One [[fabric]] table."""
 
-    slot: Slot = Field(description="The role in the design that it fills")
-    name: Name = Field(description="What it is called, once in a study")
+    slot: Slot = Field(description="Its role in the design")
+    name: Name = Field(description="Its name, used once in a study")
     colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")] | None = Field(
         default=None, description="Its colour, or the mean of its picture"
     )
     picture: Name | None = Field(default=None, description="A picture of the cloth, beside the study file")
-    spread: float | None = Field(default=None, ge=0, le=300, description="How far its places lie from the mean colour")
-    form: Form = Field(default="yardage", description="As what it is bought or kept")
+    spread: float | None = Field(default=None, ge=0, le=300, description="How far its places are from the mean colour")
+    form: Form = Field(default="yardage", description="The form in which it is bought or kept")
     width: Length | None = Field(
         default=None, description="Usable width; of a strip its cut width, of a square its side"
     )
-    length: Length | None = Field(default=None, description="Length that is there; of yardage bought as needed, none")
-    count: int | None = Field(
-        default=None, ge=1, le=100_000, description="How many strips, squares or remnants there are"
-    )
-    price: float | None = Field(default=None, ge=0, le=100_000, description="For one yard, metre or piece")
+    length: Length | None = Field(default=None, description="Length on hand; left out for yardage bought as needed")
+    count: int | None = Field(default=None, ge=1, le=100_000, description="Number of strips, squares or remnants")
+    price: float | None = Field(default=None, ge=0, le=100_000, description="Price per yard, metre or piece")
     limit: int | None = Field(default=None, ge=1, le=100_000, description="The most patches that it may cover")
     one_way: bool = Field(default=False, description="Its print has a top: pieces are cut as they lie in the quilt")
-    nap: bool = Field(default=False, description="It looks another way upside down: no half turns either")
+    nap: bool = Field(default=False, description="It looks different upside down: no half turns either")
     repeat: Length | None = Field(
-        default=None, description="Each piece shows the same motif, which repeats after so much"
+        default=None, description="Each piece shows the same motif, which repeats at this distance"
     )
     shrinkage: float = Field(
         default=0.0,
         ge=0,
         le=MOST_SHRINKAGE,
-        description="Part of its length and width that washing takes, 0.03 for 3 %",
+        description="Part of its length and width lost in washing, 0.03 for 3 %",
     )
     washed: bool | None = Field(default=None, description="Whether it is washed before cutting")
-    squaring: LengthOrNought | None = Field(default=None, description="What squaring up its ends takes")
-    lot: Name | None = Field(
-        default=None, description="Dye lot: pieces of one kind come from one lot where that can be"
-    )
+    squaring: LengthOrZero | None = Field(default=None, description="Length lost in squaring up its ends")
+    lot: Name | None = Field(default=None, description="Dye lot: pieces of one kind come from one lot if possible")
 
     def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
-        """Return the fabric, with the usable width of the study where the file gives none.
+        """Return the fabric, with the usable width of the study unless the file gives one.
 
-        A picture of the cloth is looked at for what the file does not say: its mean colour and its spread.
+        A picture of the cloth gives the mean colour and the spread if the file does not.
         """
         width = self.width
         colour, spread = self._see(folder)
@@ -138,7 +134,7 @@ class FabricKeys(Keys):
             return str(self.colour).lower(), self.spread
         if folder is None:
             raise StudyError(
-                f"Fabric `{self.name}` has a picture, but this study lies in no folder",
+                f"Fabric `{self.name}` has a picture, but this study is not in a folder",
                 needed="a study file beside its pictures",
                 do="save the study first, or give colour and spread",
             )
@@ -148,7 +144,7 @@ class FabricKeys(Keys):
 
 
 def describe_fabric_keys() -> tuple[tuple[str, str], ...]:
-    """Return every key of a [[fabric]] table and what it says."""
+    """Return every key of a [[fabric]] table and its meaning."""
     return tuple((name, str(field.description)) for name, field in FabricKeys.model_fields.items())
 
 
@@ -169,14 +165,14 @@ class ColouringKeys(Keys):
     no_stripes: bool = False
 
     def rules(self, fabrics: tuple[Fabric, ...]) -> Rules:
-        """Return the rules, once every fabric that they name is seen to be there."""
+        """Check that every fabric in the rules exists, and return the rules."""
         names = [fabric.name for fabric in fabrics]
         pinned = [(f"pins.{patch}", name) for patch, name in self.pins.items()]
         for where, name in [*pinned, *(("set_aside", name) for name in self.set_aside)]:
             if name not in names:
                 near = get_close_matches(name, names, n=1)
                 raise StudyError(
-                    f"`colouring.{where}` names the fabric `{name}`, which is not there",
+                    f"`colouring.{where}` names the fabric `{name}`, which the study does not have",
                     needed="the name of a fabric",
                     do=f"is `{near[0]}` meant?" if near else "correct it or add the fabric",
                 )
@@ -185,14 +181,14 @@ class ColouringKeys(Keys):
 
 
 class SewingKeys(Keys):
-    """The [sewing] table: how seams are pressed, and whether patches are split so that none is partial."""
+    """The [sewing] table: how seams are pressed, and whether patches are split to avoid partial seams."""
 
     pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
 
 
 class StudyKeys(Keys):
-    """The whole file but for the design, whose keys its family knows."""
+    """The whole file except the design: its family knows those keys."""
 
     title: Name
     edition: Name = "1"

@@ -1,6 +1,6 @@
 """The rows of a TOML text: which lines hold a header, a key with its value, a comment or nothing, and where each lies.
 
-The text is known to be TOML; only its layout is looked at. Names of keys are read by `tomllib`.
+The text is known to be TOML; only its layout is read here. Names of keys are read by `tomllib`.
 """
 
 import re

@@ -19,12 +19,12 @@ if TYPE_CHECKING:
 
 
 def write_study(study: "Study") -> str:
-    """Return the study as the TOML text that reads back as the same study."""
+    """Return the study as TOML text that reads back as the same study."""
     return tomli_w.dumps(study_keys(study))
 
 
 def study_keys(study: "Study") -> dict[str, Any]:
-    """Return the keys of a study file, lengths as text; what stands at its default is left out."""
+    """Return the keys of a study file, lengths as text; keys at their default are left out."""
     m = study.measures
     measures = {
         "system": m.system,
@@ -59,7 +59,7 @@ def _edition_keys(study: "Study") -> str | dict[str, Any]:
 
 
 def _colouring_keys(rules: Rules) -> dict[str, Any]:
-    """Return the [colouring] table, empty where nothing is asked beyond what goes without saying."""
+    """Return the [colouring] table, empty where everything is at its default."""
     values = {**vars(rules), "pins": dict(rules.pins), "set_aside": list(rules.set_aside)}
     plain = {**vars(PLAIN), "pins": {}, "set_aside": []}
     kept = {name: value for name, value in values.items() if value != plain[name]}
@@ -67,7 +67,7 @@ def _colouring_keys(rules: Rules) -> dict[str, Any]:
 
 
 def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
-    """Return the [sewing] table, empty where everything stands at its default."""
+    """Return the [sewing] table, empty where everything is at its default."""
     kept = {name: value for name, value in asdict(wishes).items() if value != getattr(SewingWishes(), name)}
     return {"sewing": kept} if kept else {}
 

@@ -1,4 +1,4 @@
-"""Sweeps: a study made again and again with other values of its keys, each point a full pattern."""
+"""Sweeps: a study made repeatedly with other values of its keys, each point a full pattern."""
 
 from kit.sweeping.front import FOUR, find_front
 from kit.sweeping.running import sweep

@@ -1,4 +1,4 @@
-"""The front of a sweep: the points of which no other is better in one thing and as good in all."""
+"""The front of a sweep: points that no other point equals in everything and beats in something."""
 
 from collections.abc import Sequence
 
@@ -8,30 +8,30 @@ import pandas as pd
 from kit.errors import KitError
 
 FOUR = ("Cloth", "Pieces", "Seams", "Hours")
-"""What counts when nothing else is asked: cloth, pieces, seams, time; less is better."""
+"""The default columns: cloth, pieces, seams, time; less is better."""
 
 
 def find_front(table: pd.DataFrame, by: Sequence[str] = FOUR) -> list[int]:
     """Return the places of the rows on the front, in the order of the table.
 
-    A row is on it if no other is at most as large in every column and smaller in one. Rows alike in every column are on
-    it together. A row without a figure (a point that cannot be made) is not on it and pushes none off.
+    A row is on it if no other is at most as large in every column and smaller in one. Rows equal in every column are on
+    it together. A row without a figure (a point that cannot be made) is not on it and displaces no other.
 
     Parameters
     ----------
     table
-        One row a point.
+        One row per point.
     by
         The columns that count; less is better.
 
     Raises
     ------
     KitError
-        No column, or one that the table does not have.
+        No column, or a column missing from the table.
 
     Notes
     -----
-    Every row is held against every other: n² comparisons of whole columns, a tenth of a second for a thousand rows.
+    Every row is compared with every other: n² comparisons of whole columns, a tenth of a second for a thousand rows.
 
     References
     ----------
@@ -44,7 +44,7 @@ def find_front(table: pd.DataFrame, by: Sequence[str] = FOUR) -> list[int]:
     """
     missing = [name for name in by if name not in table.columns]
     if missing or not by:
-        found = f"The table has no column {missing[0]!r:.60} for a front" if missing else "The front is by nothing"
+        found = f"The table has no column {missing[0]!r:.60} for a front" if missing else "The front has no columns"
         raise KitError(found, needed="columns of figures", do=f"take some of {', '.join(FOUR)}")
     figures = table[list(by)].to_numpy(dtype=float, na_value=np.nan)
     whole = ~np.isnan(figures).any(axis=1)

@@ -1,4 +1,4 @@
-"""One point of a sweep: its pattern is made in full, and what is kept of it."""
+"""One point of a sweep: its full pattern, and the figures kept from it."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -14,14 +14,14 @@ Figures = dict[str, float | int | str]
 FIGURES = (
     "width", "length", "pieces", "kinds", "seams", "partial_seams", "set_in_seams", "cloth", "cost", "hours", "short",
 )  # fmt: skip
-"""What is kept of a point that can be made; lengths in inches, cloth in square inches."""
+"""The figures of a point; lengths in inches, cloth in square inches."""
 PLACE = "this point"
 
 
 def measure_point(keys: Mapping[str, Any]) -> Figures:
-    """Make the pattern of a point and return its figures, or the sentence that says why there is none.
+    """Make the pattern of a point and return its figures, or the reason that there is none.
 
-    Everything that goes in and comes out is plain data, so that any executor can carry it to another process.
+    Input and output are plain data, so that any executor can carry them to another process.
 
     Parameters
     ----------
@@ -31,8 +31,8 @@ def measure_point(keys: Mapping[str, Any]) -> Figures:
     Returns
     -------
     dict
-        The `FIGURES`, or "error" alone. An error that is no `KitError` is a fault of the kit: it is told as such under
-        "fault", so that one point does not take the others with it, and it is not remembered.
+        The `FIGURES`, or only "error". An error other than a `KitError` is a fault of the kit: it is reported under
+        "fault", so that it does not stop the other points, and it is not remembered.
     """
     try:
         return list_point_figures(make_pattern(study_from_keys(keys, place=PLACE)))
@@ -43,12 +43,12 @@ def measure_point(keys: Mapping[str, Any]) -> Figures:
 
 
 def measure_there(keys: Mapping[str, Any]) -> tuple[str, Figures]:
-    """Measure a point in a process of an executor; return with it the fingerprint of the versions that made it."""
+    """Measure a point in a process of an executor; return it with the fingerprint of its versions."""
     return hash_versions(), measure_point(keys)
 
 
 def list_point_figures(pattern: Pattern) -> Figures:
-    """Return what a sweep keeps of a pattern."""
+    """Return the figures that a sweep keeps from a pattern."""
     width, length = pattern.patchwork.finished
     return {
         "width": width,
@@ -66,9 +66,9 @@ def list_point_figures(pattern: Pattern) -> Figures:
 
 
 def measure_cloth(plan: ClothPlan) -> float:
-    """Return the square inches of cloth that a plan takes: lengths over the whole width, and whole pre-cuts.
+    """Return the square inches of cloth of a plan: lengths over the whole width, and whole pre-cuts.
 
-    Offcuts count as taken: strips are counted, never the area of pieces.
+    Offcuts count as used: strips are counted, never the area of pieces.
     """
     if plan.supply.form == "yardage":
         return plan.as_bought * plan.supply.width

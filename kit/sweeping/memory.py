@@ -1,4 +1,4 @@
-"""What a sweep remembers of its points: a small file each, so that a sweep that was stopped goes on where it was."""
+"""The memory of a sweep: one small file per point, so that a stopped sweep continues from there."""
 
 import hashlib
 import json
@@ -12,18 +12,18 @@ from kit.sharing.versions import find_fingerprint
 from kit.sweeping.measuring import FIGURES, Figures
 
 LARGEST = 100_000
-"""Bytes: a longer file is no remembered point."""
+"""Bytes: a longer file is not a remembered point."""
 
 
 class Memory:
-    """A folder of remembered points, each under the fingerprint of its study and the versions that made it.
+    """A folder of remembered points, each under the fingerprint of its study and its versions.
 
     Parameters
     ----------
     folder
-        Made if need be; None remembers nothing.
+        Made if it does not exist; None remembers nothing.
     versions
-        From `list_versions`: another version of anything that decides a figure recalls nothing.
+        From `list_versions`: with other versions nothing is recalled.
 
     Raises
     ------
@@ -41,12 +41,12 @@ class Memory:
                 raise _refuse(self._folder, error) from None
 
     def recall(self, study: str) -> tuple[Figures | None, str]:
-        """Return what is remembered of a study with this fingerprint, and a word on a file that is damaged.
+        """Return the remembered figures of a study with this fingerprint, and a word on a damaged file.
 
         Returns
         -------
         tuple
-            The figures or None; "" or what is wrong with the file that lies there.
+            The figures or None; "" or the fault of the file.
         """
         if self._folder is None:
             return None, ""
@@ -65,12 +65,12 @@ class Memory:
         return figures, ""
 
     def keep(self, study: str, figures: Figures) -> None:
-        """Remember the figures of a study: written beside and put in place whole, so that no half file is left.
+        """Remember the figures of a study, in a temporary file first, so that a half-written file never remains.
 
         Raises
         ------
         KitError
-            A folder that cannot be written to.
+            A folder that cannot be written.
         """
         if self._folder is None or "fault" in figures:
             return
@@ -98,5 +98,5 @@ def _is_whole(figures: Any) -> bool:
 def _refuse(folder: Path, error: OSError) -> KitError:
     return KitError(
         f"The folder `{folder.name}` cannot remember the points ({error.strerror})",
-        needed="a folder that may be written to", do="name another folder for the cache",
+        needed="a folder with permission to write", do="name another folder for the cache",
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Running a sweep: in this process or on an executor that is handed in, with progress, a stop, and a memory."""
+"""Running a sweep: in this process or on a given executor, with progress, a stop, and a memory."""
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -15,9 +15,9 @@ from kit.sweeping.sweep_points import SweepPoint, list_points, read_ranges
 from kit.sweeping.sweep_record import Sweep
 
 AHEAD = 64
-"""Points that are handed to an executor at once, so that a stop is not answered by hundreds that wait in line."""
+"""The most points handed to an executor at once, so that a stop does not wait for hundreds in line."""
 GLANCE = 0.1
-"""Seconds: how often a stop is looked for while points are under way."""
+"""Seconds between two looks for a stop while points are under way."""
 
 
 def sweep(
@@ -29,22 +29,22 @@ def sweep(
 ) -> Sweep:
     """Make a study again with every combination of some values of its keys, each point a full pattern.
 
-    Read each point as a study; recall what the cache remembers of its fingerprint; make the others, here or on the
+    Read each point as a study; recall its figures from the cache by its fingerprint; make the others, here or on the
     executor, and remember each as it comes back; put all in the order of the points.
 
     Parameters
     ----------
     study
-        What is swept.
+        The swept study.
     ranges
         Dotted key of the study file -> values: {"design.columns": range(3, 9), "design.strip_cut": ["2 in", "3 in"]}.
         Fabrics and borders are counted from 1 ("fabric.1.price"). The last key runs fastest.
     executor
-        Where points are made: None for this process, a `concurrent.futures` executor, or one that behaves like it
+        The place of the work: None for this process, a `concurrent.futures` executor, or one that behaves like it
         (Dask's `client.get_executor()`). It is left running.
     cache
-        A folder in which points are remembered, a small file each, under the fingerprint of the study and the versions
-        that make it. A damaged file is made anew, and a note says so.
+        A folder for remembered points, one small file each, under the fingerprint of the study and the versions. A
+        damaged file is made again, and a note says so.
     progress
         Told how many points are done and how many there are, before each point, and again and again while points are
         under way on an executor. After a stop no point is begun, and those done are returned.
@@ -52,18 +52,18 @@ def sweep(
     Returns
     -------
     Sweep
-        `.table` has one row a point, the same whatever the executor.
+        `.table` has one row per point, the same for every executor.
 
     Raises
     ------
     KitError
-        A key that the study does not have; over 10,000 points; a cache that cannot be written; an executor whose
-        workers died (what was done is remembered). A point that cannot be made raises nothing: its row says why.
+        A key that the study does not have; over 10,000 points; a cache that cannot be written; an executor with dead
+        workers (finished points are remembered). A point that cannot be made raises no error: its row has the reason.
 
     Notes
     -----
-    A point costs what `make_pattern` costs, a few tenths of a second for a runner. A point under way is not
-    interrupted: a stop takes as long as the points that are being made.
+    A point costs as much as `make_pattern`, a few tenths of a second for a runner. A point under way is not
+    interrupted: a stop waits for the points in progress.
 
     Examples
     --------
@@ -93,7 +93,7 @@ def sweep(
 
 
 class _Known(NamedTuple):
-    """What is known before anything is made: figures by number, and the points that wait by their fingerprint."""
+    """The state before any work: figures by number, and the waiting points by their fingerprint."""
 
     figures: dict[int, Figures]
     waiting: dict[str, list[SweepPoint]]
@@ -102,9 +102,9 @@ class _Known(NamedTuple):
 
 
 def _recall(points: tuple[SweepPoint, ...], memory: Memory) -> _Known:
-    """Recall what is remembered; a point that cannot even be read as a study is known at once by its sentence.
+    """Recall the remembered points; a point that cannot be read as a study has its sentence at once.
 
-    Points that say the same in other words ("2 1/2 in", "6.35 cm") have one fingerprint and are made once.
+    Points with the same meaning in other words ("2 1/2 in", "6.35 cm") have one fingerprint and are made once.
     """
     figures: dict[int, Figures] = {}
     waiting: dict[str, list[SweepPoint]] = {}
@@ -120,7 +120,7 @@ def _recall(points: tuple[SweepPoint, ...], memory: Memory) -> _Known:
             continue
         remembered, damage = memory.recall(fingerprint)
         if damage:
-            notes.append(f"Point {point.number} was made anew: {damage}")
+            notes.append(f"Point {point.number} was made again: {damage}")
         if remembered is None:
             waiting[fingerprint] = [point]
         else:
@@ -146,7 +146,7 @@ def _make(
 def _make_there(
     waiting: Mapping[str, list[SweepPoint]], executor: Executor, look: Callable[[], None]
 ) -> Iterator[tuple[str, Figures]]:
-    """Keep some points under way on an executor; whatever ends this, what waits there is cancelled."""
+    """Keep some points under way on an executor; cancel the waiting points at the end."""
     line = iter(waiting)
     under_way: dict[Future[tuple[str, Figures]], str] = {}
     try:
@@ -180,7 +180,7 @@ def _submit(executor: Executor, point: SweepPoint) -> "Future[tuple[str, Figures
 
 
 def _take(future: "Future[tuple[str, Figures]]") -> Figures:
-    """Return what came back; refuse what was made by another kit than this one."""
+    """Return a result; refuse results from another kit."""
     try:
         versions, figures = future.result()
     except (Exception, CancelledError) as error:  # noqa: BLE001  as above; the point's own errors do not raise
@@ -198,5 +198,5 @@ def _give_up(error: BaseException) -> KitError:
     return KitError(
         f"The executor gave up ({type(error).__name__}: {error})",
         needed="workers that stay until the sweep is done",
-        do="run the sweep again with the same cache: it goes on where it was",
+        do="run the sweep again with the same cache: it continues from there",
     )

@@ -1,4 +1,4 @@
-"""The points of a sweep: which keys a study has, the ranges that are asked for, and the study of each point."""
+"""The points of a sweep: the keys of a study, the wanted ranges, and the study of each point."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
@@ -32,7 +32,7 @@ class SweepPoint:
     setting
         The value of each swept key, in the order of the ranges.
     keys
-        The keys of its study, as a study file has them.
+        The keys of its study, as in a study file.
     """
 
     number: int
@@ -43,7 +43,7 @@ class SweepPoint:
 def list_sweep_keys(study: Study) -> tuple[str, ...]:
     """Return the dotted keys of a study that a sweep may change; fabrics and borders are counted from 1.
 
-    The title and the editions are left out: no figure follows from them.
+    The title and the editions are left out: they do not affect any figure.
 
     Examples
     --------
@@ -78,7 +78,7 @@ def _walk(model: type[BaseModel], keys: Any, place: str, tables: Mapping[str, ty
 
 
 def _find_table(kind: Any) -> type[BaseModel] | None:
-    """Return the table of keys that an annotation holds: itself, or within a union or a list."""
+    """Return the table of keys in an annotation: the annotation itself, or a part of a union or a list."""
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         return kind
     return next((found for part in get_args(kind) if (found := _find_table(part))), None)
@@ -89,13 +89,13 @@ def _is_list(kind: Any) -> bool:
 
 
 def read_ranges(study: Study, ranges: Mapping[str, Iterable[Any]]) -> Ranges:
-    """Return the ranges as tuples of plain values, in the order in which they were given.
+    """Return the ranges as tuples of plain values, in the given order.
 
     Raises
     ------
     StudyError
-        A key that the study does not have, with the nearest that it has; a range that is empty, holds a value twice or
-        something that no study file can hold; more points than the limit.
+        A key that the study does not have, with the nearest key; a range that is empty, has a value twice or
+        a value unfit for a study file; more points than the limit.
     """
     if not ranges:
         raise StudyError("The sweep names no key", needed="keys with values", do='write {"design.columns": [3, 4]}')
@@ -110,7 +110,7 @@ def read_ranges(study: Study, ranges: Mapping[str, Iterable[Any]]) -> Ranges:
 
 
 def _know(key: str, known: tuple[str, ...]) -> str:
-    """Return a key that the study has; of another, say which is nearest."""
+    """Return a key of the study; for an unknown key, suggest the nearest."""
     if key in known:
         return key
     near = get_close_matches(str(key)[:80], known, n=1, cutoff=0.4)
@@ -123,7 +123,7 @@ def _know(key: str, known: tuple[str, ...]) -> str:
 
 def _read_range(key: str, values: Iterable[Any]) -> tuple[Any, ...]:
     if isinstance(values, str | bytes | Mapping) or not isinstance(values, Iterable):
-        raise StudyError(f"The range of `{key}` is no list", needed="a list or a range", do="write [ ] round it")
+        raise StudyError(f"The range of `{key}` is not a list", needed="a list or a range", do="write [ ] around it")
     read: list[Any] = []
     seen: set[str] = set()
     for value in values:
@@ -140,7 +140,7 @@ def _read_range(key: str, values: Iterable[Any]) -> tuple[Any, ...]:
 
 
 def _read_value(key: str, value: Any) -> Any:
-    """Return a value as a study file would hold it; numbers of numpy become Python's."""
+    """Return a value as in a study file; numbers of numpy become Python's."""
     if hasattr(value, "item") and not isinstance(value, str) and getattr(value, "ndim", 1) == 0:
         value = value.item()
     if isinstance(value, bool | int | str) or (isinstance(value, float) and isfinite(value)):
@@ -164,7 +164,7 @@ def list_points(study: Study, ranges: Ranges) -> tuple[SweepPoint, ...]:
 
 
 def put_values(keys: Mapping[str, Any], values: Iterable[tuple[str, Any]]) -> dict[str, Any]:
-    """Return the keys of a study with some put to other values; a table that is not there yet is begun.
+    """Return the keys of a study with some set to other values; missing tables are added.
 
     Examples
     --------

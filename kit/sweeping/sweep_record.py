@@ -1,4 +1,4 @@
-"""What a sweep found: its points in order, their table, the front, and the study of any point."""
+"""The result of a sweep: its points in order, their table, the front, and the study of any point."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -30,25 +30,25 @@ ANY: Bounds = (float("-inf"), float("inf"))
 
 @dataclass(frozen=True)
 class Sweep:
-    """The points of a sweep that were made.
+    """The finished points of a sweep.
 
     Attributes
     ----------
     study
-        What was swept.
+        The swept study.
     ranges
         Each key with its values.
     points
-        Those that were made, by number, whatever the order in which they came back.
+        The finished points by number, in any order of completion.
     figures
-        What was measured of each.
+        The figures of each.
     made, recalled
-        How many patterns were made just now, and how many were remembered; points that say the same in other words
-        are one pattern.
+        The number of patterns made now, and of remembered ones; points with the same meaning in other words are one
+        pattern.
     left
-        How many were not made, because the sweep was stopped.
+        The number not made because the sweep was stopped.
     notes
-        Sentences on what had to be made anew.
+        Sentences on damaged points that were made again.
     """
 
     study: Study
@@ -62,23 +62,23 @@ class Sweep:
 
     @property
     def keys(self) -> tuple[str, ...]:
-        """The keys that were swept."""
+        """The swept keys."""
         return tuple(key for key, _ in self.ranges)
 
     @property
     def units(self) -> dict[str, str]:
-        """What lengths and cloth are in."""
+        """The units of lengths and cloth."""
         metric = self.study.measures.system == "metric"
         return {"length": "cm" if metric else "in", "cloth": "m²" if metric else "sq yd"}
 
     @cached_property
     def table(self) -> pd.DataFrame:
-        """One row a point.
+        """One row per point.
 
-        Its swept keys; finished width and length; pieces, kinds and seams; cloth, cost and hours; how many pieces
-        cannot be cut from the cloth there is; and, of a point that cannot be made, the sentence that says why.
+        Its swept keys; finished width and length; pieces, kinds and seams; cloth, cost and hours; the number of pieces
+        that the cloth on hand does not yield; and the reason if the point cannot be made.
 
-        Cloth is what the top takes: lengths over the whole width, and whole pre-cuts. Cost is of everything that has a
+        Cloth is that of the top: lengths over the whole width, and whole pre-cuts. Cost is of everything with a
         price. Hours are those of the whole quilt.
         """
         swept = {key: [_show(point.setting[i]) for point in self.points] for i, key in enumerate(self.keys)}
@@ -121,19 +121,19 @@ class Sweep:
         }
 
     def front(self, by: Sequence[str] = FOUR, width: Bounds = ANY, length: Bounds = ANY) -> pd.DataFrame:
-        """Return the rows of which no other is better in one thing and as good in all.
+        """Return the rows that no other row equals in every column and beats in one.
 
         Parameters
         ----------
         by
             The columns that count; less is better.
         width, length
-            From and to, in the units of the table. The smallest quilt takes the least of everything, so a front is
-            worth asking for among quilts of about one size.
+            (from, to), in the units of the table. The smallest quilt takes the least of everything, so a front is
+            useful among quilts of similar size.
 
         Notes
         -----
-        Points that the cloth at hand is too short for are left out.
+        Points that need more cloth than on hand are left out.
         """
         return self.table.iloc[self.find_front(by, width, length)]
 
@@ -153,17 +153,17 @@ class Sweep:
         Raises
         ------
         KitError
-            A row that the table does not have, or a point that cannot be made.
+            A row missing from the table, or a point that cannot be made.
         """
         if not 0 <= place < len(self.points):
             raise KitError(f"The sweep has no row {place}", needed=f"0 to {len(self.points) - 1}", do="see its table")
         return study_from_keys(self.points[place].keys, place=f"row {place}")
 
     def make_pattern(self, place: int) -> Pattern:
-        """Return the pattern of the point in a row of the table; made anew, for a table remembers figures alone."""
+        """Return the pattern of the point in a row of the table, made again because a table holds only figures."""
         return make_pattern(self.find_study(place))
 
 
 def _show(value: Any) -> Any:
-    """Return a value as it stands in a cell: a list as text."""
+    """Return a value for a cell: a list as text."""
     return ", ".join(map(str, value)) if isinstance(value, list | tuple) else value

@@ -20,7 +20,7 @@ def test_a_bed_gives_ten_ways_and_one_of_them_becomes_an_edition(open_page):
     assert wait_until(rows.count, bool) == 10
     status = page.locator(f"{SIZES} [role=status]").first.inner_text()
     assert "38" in status
-    assert "combinations come within the tolerance" in status
+    assert "combinations are within the tolerance" in status
     first = page.locator(f"{SIZES} img").first.get_attribute("src")
     take = page.locator(f"{SIZES} select").last
     take.select_option(index=4)

@@ -85,7 +85,7 @@ def test_a_limit_that_is_passed_is_refused_with_both_figures():
 
 
 @pytest.mark.parametrize("bound", [-1, 1, 7])
-def test_a_bound_above_the_violations_or_below_nought_is_refused(bound):
+def test_a_bound_above_the_violations_or_below_zero_is_refused(bound):
     plan = replace(colour_plan(GRID, FABRICS, 0), bound=bound)
     assert f"The bound on violations is {bound}, there are 0" in refusal(plan, Rules())
 

@@ -13,7 +13,7 @@ from kit.planning.finishing.finishing_plan import finishing_plan
 
 TOP = TopFacts(
     title="Lamplight", borders=(3.0,), border_width=42.0, cuts=616, seams=615, seam_length=4308.0, gap=9.0,
-    paths=(("white", 2000.0),), purchases=(Purchase("Lamp", "1 yd", 1.0, "yd", 12.0),),
+    paths=(("white", 2000.0),), purchases=(Purchase("cloth", "Lamp", 1.0, "yd", 12.0),),
 )  # fmt: skip
 WISHES = FinishingWishes(
     on_hand=((40.0, 90.0), (40.0, 90.0)), left_over_first=True, backing_price=10.0, for_sale=True, bleeding=("Lamp",),
@@ -131,7 +131,7 @@ def test_a_diagonal_cut_that_is_too_short_is_refused():
     refuse(damaged, "backing, diagonal", size=(44.0, 60.0))
 
 
-def test_ways_out_of_rank_and_a_way_that_she_did_not_choose_are_refused():
+def test_ways_out_of_rank_and_a_way_that_the_maker_did_not_choose_are_refused():
     refuse(put("backing", ranked=PLAN.backing.ranked[::-1]), "backing", "rank")
     refuse(put("backing", chosen=get_way("wide")), "backing", "wide")
 
@@ -184,11 +184,11 @@ def test_strips_of_left_over_cloth_that_is_not_there_are_refused():
     assert plan.binding.from_left_over == 2
     refuse(replace(plan, top=replace(top, left_over=((42.0, 4.5),))), "binding", "left-over")
     refuse(replace(plan, top=replace(top, left_over=((41.0, 5.0),))), "binding", "left-over")
-    refuse(replace(plan, wishes=replace(WISHES, left_over_first=False)), "binding", "did not ask")
+    refuse(replace(plan, wishes=replace(WISHES, left_over_first=False)), "binding", "does not ask")
 
 
 def test_a_border_with_other_corners_than_the_design_or_without_its_points_is_refused():
-    refuse(put_border(corner="mitred"), "border 1", "as the design has them")
+    refuse(put_border(corner="mitred"), "border 1", "as in the design")
     top = replace(TOP, corners=("mitred",))
     plan = finishing_plan(66.0, 66.0, WISHES, top)
     check_finishing_plan(66.0, 66.0, plan)
@@ -231,12 +231,16 @@ def test_a_damaged_sleeve_is_refused():
 
 
 def test_a_label_with_a_maker_or_without_a_date_or_title_is_refused():
-    lines = PLAN.label.lines
-    refuse(
-        put("label", lines=tuple(line.replace("_", "x") if "Made" in line else line for line in lines)), "label", "hand"
-    )
-    refuse(put("label", lines=tuple(line for line in lines if "Date" not in line)), "label", "date")
-    refuse(put("label", lines=lines[1:]), "label", "title")
+    refuse(put("label", maker="Somebody"), "label", "a blank line")
+    dated = finishing_plan(66.0, 66.0, replace(WISHES, date="May 2026"), TOP)
+    refuse(replace(dated, label=replace(dated.label, date="")), "label", "date")
+    refuse(put("label", title=""), "label", "title")
+
+
+def test_a_label_of_another_size_or_fibre_is_refused():
+    refuse(put("label", finished=(60.0, 66.0)), "label", "width")
+    refuse(put("label", finished=(66.0, 60.0)), "label", "height")
+    refuse(put("label", fibre="linen"), "label", "linen", "cotton")
 
 
 @pytest.mark.parametrize(
@@ -269,10 +273,24 @@ def test_a_cost_sheet_by_used_inches_or_with_a_wrong_sum_is_refused():
     refuse(put("cost", unpriced=()), "cost sheet", "without a price")
 
 
+def test_a_charge_that_is_not_its_amount_at_its_rate_is_refused():
+    charged = finishing_plan(66.0, 66.0, replace(WISHES, quilting_rate=0.02, hour_rate=18.0), TOP)
+    for k, charge in enumerate(charged.cost.charges):
+        wrong = list(charged.cost.charges)
+        wrong[k] = replace(charge, cost=charge.cost + 1)
+        refuse(
+            replace(charged, cost=replace(charged.cost, charges=tuple(wrong))), "cost sheet", f"{charge.what}, charged"
+        )
+    assert [charge.what for charge in charged.cost.charges] == ["quilting", "work"]
+
+
 def test_a_damaged_care_card_is_refused():
     refuse(put("care", washed=(66.0, 66.0)), "care card", "washed")
     refuse(put("care", quilted=(66.0, 66.0)), "care card", "quilted")
-    refuse(put("care", lines=PLAN.care.lines[:-1]), "care card", "Lamp")
+    refuse(put("care", bleeding=()), "care card", "Lamp")
+    refuse(put("care", fibre="linen"), "care card", "linen", "cotton")
+    refuse(put("care", shrinkage=(0.05, 0.03)), "care card", "loss of width")
+    refuse(put("care", shrinkage=(0.03, 0.05)), "care card", "loss of height")
 
 
 def test_a_caution_warning_or_verdict_that_is_missing_is_refused():

@@ -98,23 +98,23 @@ DAMAGE = {
         lambda plan: change(plan, units=(plan.made[0].units[0], *plan.made[0].units[:-1])),
         r"is in units of U1 and of U1"),
     "sky and goose of two units": (
-        lambda plan: change(plan, units=mix(plan.made[0])), r"its patches fill no rectangle"),
+        lambda plan: change(plan, units=mix(plan.made[0])), r"its patches do not fill a rectangle"),
     "sky and goose exchanged": (
         lambda plan: change(plan, units=swap(plan.made[0])), r"is of sky, its batch of gull"),
     "a unit larger than it is": (
-        lambda plan: change(plan, size=(5.0, 2.5)), r"too small to be trimmed to 5\.5000 x 3\.0000"),
+        lambda plan: change(plan, size=(5.0, 2.5)), r"too small for trimming to 5\.5000 x 3\.0000"),
     "a way that there is not": (
-        lambda plan: change(plan, way="five at a time"), r"nobody makes geese units five at a time"),
+        lambda plan: change(plan, way="five at a time"), r"geese units are never made five at a time"),
     "a step that it does not do": (
         lambda plan: change(plan, sewn=(*plan.made[0].sewn, (5, 1))), r"U1 does step 5 in 0 copies"),
     "a step left out": (
         lambda plan: change(plan, sewn=plan.made[0].sewn[1:]), r"U1 does step 1 in 6 copies, said to be 0"),
     "a square not in the list": (
-        drop, r"Ua of gull: 0 in the list of what is cut, 2 are taken by batches"),
+        drop, r"Ua of gull: 0 in the cut list, 2 are taken by batches"),
     "a kind of unit left out": (
-        lambda plan: replace(plan, made=plan.made[:1]), r"Ub of sky: 12 in the list of what is cut, 8 are taken"),
+        lambda plan: replace(plan, made=plan.made[:1]), r"Ub of sky: 12 in the cut list, 8 are taken"),
     "a piece of a batch cut as well": (
-        cut_too, r"of gull: 2 in the list of what is cut, 0 needed"),
+        cut_too, r"of gull: 2 in the cut list, 0 needed"),
     "printed otherwise than cut": (
         lambda plan: print_again(plan, 9), r"Ua is printed 9 times and cut 2 times"),
 }  # fmt: skip

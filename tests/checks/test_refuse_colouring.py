@@ -69,7 +69,7 @@ def test_a_patch_without_fabric_is_refused_by_name(floor, plan):
     assert "Patch `patch-0007` has no fabric" in refusal(floor, change(plan, patch_0007="no such cloth"))
 
 
-def test_a_patch_that_is_none_is_refused_by_name(floor, plan):
+def test_an_unknown_patch_is_refused_by_name(floor, plan):
     more = replace(plan, assignment={**plan.assignment, "nowhere": "light 0"})
     assert "`nowhere`" in refusal(floor, more)
 

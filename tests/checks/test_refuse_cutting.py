@@ -165,7 +165,7 @@ def test_a_count_changed_is_refused_with_the_piece(braid, floor, border, change)
             assert cut.piece in message
 
 
-def test_a_cut_for_a_piece_that_is_none_is_refused_by_its_name(braid, floor):
+def test_a_cut_for_an_unknown_piece_is_refused_by_its_name(braid, floor):
     for cuts, plan in (braid, floor):
         for cloth, i, j, _ in list(every_cut(plan))[:5]:
             assert "`Z9`" in refusal(cuts, put_cut(plan, cloth.supply.slot, i, j, piece="Z9"))

@@ -210,7 +210,7 @@ def test_a_shape_that_is_not_the_pieces_is_refused():
     cuts = make_list([(3, 6, 1)])
     plan = plan_of(cuts)
     wrong = LaidPiece("A1", make_rectangle(0, 0, 5.5, 3))
-    assert "not of its shape" in refusal(cuts, put_cut(plan, 0, shapes=(wrong,)))
+    assert "is not its shape" in refusal(cuts, put_cut(plan, 0, shapes=(wrong,)))
 
 
 def test_a_shape_outside_its_cut_is_refused():

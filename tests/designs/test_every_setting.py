@@ -28,9 +28,9 @@ BEYOND = ["on point, float", "on point, oversize", "bars, on point"]
 LONG = ["bargello", "braid", "chevron", "flying geese", "sixty degrees"]
 """Families whose blocks, by their defaults, are longer than wide or wider than long."""
 IMPOSSIBLE = {
-    **{(family, name): "its points would not lie in one line" for family in LONG for name in ON_POINT},
+    **{(family, name): "its points would not line up" for family in LONG for name in ON_POINT},
     **{(family, "quarters turned"): '"turned" for a quarter that finishes' for family in LONG},
-    **{("string panels", name): "beyond the points of a block that is trimmed" for name in BEYOND},
+    **{("string panels", name): "beyond the points of a trimmed block" for name in BEYOND},
 }
 """What does not go together, and the reason that is given."""
 NEEDS = {

@@ -83,7 +83,7 @@ def test_a_pieced_frame_with_its_spacer_is_sewn_as_designed(pieces):
 
 
 def test_units_that_do_not_divide_a_side_are_refused_with_the_spacer_that_would_do():
-    with pytest.raises(PatchworkError, match=r"20.in is no number of.*½.in at the sides and 1.in at the ends"):
+    with pytest.raises(PatchworkError, match=r"20.in is not a whole number of.*½.in at the sides and 1.in at the ends"):
         build(20, 25, {"finished": "3 in", "pieces": "squares"})
 
 
@@ -109,8 +109,8 @@ def test_the_next_frame_fits_what_the_last_one_leaves():
 @pytest.mark.parametrize(
     ("border", "said"),
     [
-        ({"finished": "2 in", "fit": "spacer"}, "`design.border.fit` stands with a plain border"),
-        ({"finished": "2 in", "unit_finished": "2 in"}, "`design.border.unit_finished` stands with a plain border"),
+        ({"finished": "2 in", "fit": "spacer"}, "`design.border.fit` is set for a plain border"),
+        ({"finished": "2 in", "unit_finished": "2 in"}, "`design.border.unit_finished` is set for a plain border"),
         ({"finished": "2 in", "pieces": "geese", "corners": "mitred"}, "for a pieced frame"),
         ({"finished": "3/4 in", "pieces": "geese"}, "`design.border.unit_finished` is 0.375 in"),
         ({"finished": "2 in", "pieces": "squares", "fit": "spacer", "spacer_least": "1/8 in"}, "spacer_least"),
@@ -167,3 +167,44 @@ def test_bars_that_cannot_be_are_refused(keys, said):
         build(6, 6, columns=2, rows=2, **keys)
     assert said in str(caught.value)
     assert caught.value.do
+
+
+# Units of a frame
+
+
+def list_units(patchwork):
+    """Return how many copies there are of each unit, and how many of them are mirror images."""
+    return {unit.name: (unit.copies, unit.mirrored) for unit in patchwork.units.list_all()}
+
+
+@pytest.mark.parametrize("running", ["round", "mirrored"])
+@pytest.mark.parametrize(
+    ("pieces", "unit"), [("half squares", "half-square unit"), ("geese", "goose unit"), ("teeth", "tooth unit")]
+)
+def test_round_a_square_the_four_sides_are_one_unit_made_of_one_unit(pieces, unit, running):
+    # Teeth come in an even number of units to a side; 12 in hold four units of 3 in either way.
+    keys = {"finished": "3 in", "pieces": pieces, "unit_finished": "3 in", "running": running}
+    found = list_units(build(12, 12, keys))
+    assert found["frame side"] == (4, 0)
+    assert found["frame side with corners"] == (2, 0)
+    assert sum(found[f"frame {unit}"]) == 16
+
+
+def test_a_frame_of_squares_has_sides_and_its_squares_are_plain_patches():
+    found = list_units(build(12, 12, {"finished": "3 in", "pieces": "squares"}, {"finished": "2 in"}))
+    assert found == {"block": (1, 0), "frame side": (4, 0), "frame side with corners": (2, 0), "top": (1, 0)}
+
+
+def test_round_a_rectangle_two_sides_are_one_unit_and_two_another():
+    found = list_units(build(12, 18, {"finished": "3 in", "pieces": "geese", "unit_finished": "3 in"}))
+    assert (found["frame side A"], found["frame side B"]) == ((2, 0), (2, 0))
+    assert found["frame goose unit"] == (20, 0)
+
+
+@pytest.mark.parametrize(("pieces", "height"), [("half squares", 12), ("geese", 18), ("teeth", 18)])
+def test_each_unit_of_a_frame_is_made_in_one_way_in_the_order_of_sewing(pieces, height):
+    patchwork = build(12, height, {"finished": "3 in", "pieces": pieces, "unit_finished": "3 in"})
+    plan = sewing_plan(patchwork, cut_list(patchwork))
+    made = {unit.name: unit.count for unit in plan.units}
+    units = {unit.name: unit.copies for unit in patchwork.units.list_all() if unit.name.startswith("frame")}
+    assert {name: made[name] for name in units} == units

@@ -150,7 +150,7 @@ def test_the_grain_runs_along_the_outside_or_along_most_of_the_edges_or_as_told(
 @pytest.mark.parametrize(
     ("lines", "said"),
     [
-        (["0,6 12,6", "3,0 3,5"], "Line 2 (`3,0 3,5`) ends in the open at 3,5; nearest is Line 1"),
+        (["0,6 12,6", "3,0 3,5"], "Line 2 (`3,0 3,5`) ends in the open at 3,5; the nearest is Line 1"),
         (["0,6 12,6", "3,0 3,5.98"], "Line 2 (`3,0 3,5.98`) and Line 1 (`0,6 12,6`) almost meet at 3,5.98: 0.0200 in"),
         (["0,6 12,6", "3,0 3,6.02"], "almost meet at 3,6.02"),
         (["0.03,0 12,12"], "a corner of the drawing almost meet at 0.03,0"),
@@ -175,7 +175,7 @@ def test_lines_that_make_no_patches_are_named_with_their_place(lines, said):
 @pytest.mark.parametrize(
     ("keys", "said"),
     [
-        ({"slots": {"sky": "1,6"}}, "`design.slots.sky` names 1,6, which is on a seam or outside"),
+        ({"slots": {"sky": "1,6"}}, "`design.slots.sky` names 1,6, a place on a seam or outside"),
         ({"slots": {"sky": "1,13"}}, "names 1,13"),
         ({"slots": {"sky": "1,1", "sea": "2,2"}}, "The patch at 2,2 is given to `sky` and to `sea` in `design.slots`"),
         ({"grain": {"30": "1,1", "60": "2,2"}}, "is given to `30` and to `60` in `design.grain`"),
@@ -229,7 +229,7 @@ def test_a_hundred_thousand_lines_are_refused_before_any_is_read():
     [["[" * 5_000 + "]" * 5_000], [[["0,0 1,1"]]], {"a": "0,0 1,1"}, "0,0 1,1", [{}], [None], ["\x1b[0m"], [17]],
     ids=str,
 )  # fmt: skip
-def test_what_are_no_lines_is_refused_in_words(value):
+def test_lines_that_cannot_be_read_are_refused_in_words(value):
     with pytest.raises(KitError) as caught:
         study_from_keys(study({"lines": value})).make_patchwork()
     assert "design.lines" in str(caught.value)

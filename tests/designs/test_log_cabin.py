@@ -133,7 +133,7 @@ def test_turns_are_repeated_over_the_rows_and_columns(grid):
         ({"log_finished": ["1 in"] * 15, "rounds": 4}, "`design.log_finished` holds 15 widths for 4 rounds"),
         ({"log_finished": ["3/8 in"]}, "`design.log_finished` is 0.375 in"),
         ({"centre_finished": "1/4 in"}, "`design.centre_finished` is 0.25 in"),
-        ({"log_finished": ["1 in", "1 in", "1 in", "2 in"], "rounds": 1, "turns": ["90"]}, "`turns` asks for quarter"),
+        ({"log_finished": ["1 in", "1 in", "1 in", "2 in"], "rounds": 1, "turns": ["90"]}, "`turns` has quarter"),
         ({"columns": 20_000, "rows": 20_000}, "The design would have"),
     ],
 )

@@ -267,3 +267,8 @@ def test_keys_that_leave_no_room_are_refused_by_name(family, keys, said):
     assert said in str(caught.value)
     assert caught.value.needed
     assert caught.value.do
+
+
+def test_each_goose_with_its_sky_is_a_unit_of_its_flight():
+    patchwork = build("flying geese", columns=2, geese=5, running="alternate")
+    assert {unit.name: unit.copies for unit in patchwork.units.list_all()} == {"goose unit": 10, "flight": 2, "top": 1}

@@ -130,7 +130,7 @@ def test_a_drawing_written_as_svg_comes_back_as_it_was(sheet, unit, quarter):
         ('<line x1="0" y1="0" x2="1" y2="1"/>', "line on line 1"),
         ("<text>Tide</text>", "text on line 1"),
         ('<image xlink:href="boat.png"/>', "image on line 1 has `href`"),
-        ('<use xlink:href="#a"/>', "use on line 1 has `href`"),
+        ('<use xlink:href="#a"/>', "use on line 1 uses `#a`, which is not a group"),
         ("<script>alert(1)</script>", "script on line 1"),
         ("<defs><script>alert(1)</script></defs>", "script on line 1"),
         ('<defs><image xlink:href="https://x.test/y"/></defs>', "image on line 1"),
@@ -168,7 +168,7 @@ def test_a_drawing_written_as_svg_comes_back_as_it_was(sheet, unit, quarter):
         ("<?xml-stylesheet href='x'?>", "the instruction <?xml-stylesheet?>"),
     ],
 )
-def test_what_is_no_straight_outline_is_refused_with_its_place(body, said):
+def test_an_outline_that_is_not_straight_is_refused_with_its_place(body, said):
     with pytest.raises(PatchworkError) as caught:
         read_svg(svg(body), "boat.svg")
     assert said in str(caught.value)
@@ -194,14 +194,14 @@ def test_a_document_type_or_an_entity_is_refused_before_it_is_read(before):
 @pytest.mark.parametrize(
     ("head", "said"),
     [
-        ('viewBox="0 0 4 4"', "does not say how large it is"),
-        ('width="100%" height="100%"', "does not say how large it is"),
+        ('viewBox="0 0 4 4"', "does not give its size"),
+        ('width="100%" height="100%"', "does not give its size"),
         ('width="4in" height="5in" viewBox="0 0 4 4"', "one of them is stretched"),
         ('width="4em" height="4em"', "the length `4em`"),
         ('width="-4in" height="4in"', "the size of the drawing is -4in"),
         ('width="4in" height="4in" viewBox="0 0 4"', "four numbers"),
-        ('width="4in" height="4in" viewBox="0 0 0 4"', "over nought"),
-        ('width="4in" height="4in" viewBox="0 0 nan 4"', "over nought"),
+        ('width="4in" height="4in" viewBox="0 0 0 4"', "over zero"),
+        ('width="4in" height="4in" viewBox="0 0 nan 4"', "over zero"),
     ],
 )
 def test_a_size_that_is_not_plain_is_never_guessed(head, said):
@@ -211,7 +211,7 @@ def test_a_size_that_is_not_plain_is_never_guessed(head, said):
 
 
 @pytest.mark.parametrize("data", [b"", b"\x00\xff", b"plain words", b"<html/>", "<svg/>".encode("utf-16"), b"<?xml"])
-def test_what_is_no_svg_is_refused(data):
+def test_a_file_that_is_not_svg_is_refused(data):
     with pytest.raises(PatchworkError):
         read_svg(data)
 
@@ -283,9 +283,9 @@ def test_a_drawing_outside_the_folder_of_the_study_is_never_read(folder, name):
 def test_a_drawing_beside_outlines_is_refused_and_so_is_one_without_a_folder(folder):
     text = STUDY.format("drawings/boat.svg")
     (folder / "boat.toml").write_text(text.replace("[[", 'outlines = ["a: 0,0 1,0 1,1"]\n[[', 1), encoding="utf-8")
-    with pytest.raises(StudyError, match=r"`design.drawing` beside `design.outlines`"):
+    with pytest.raises(StudyError, match=r"`design.drawing` together with `design.outlines`"):
         open_study(folder / "boat.toml")
-    with pytest.raises(StudyError, match="lies in no folder"):
+    with pytest.raises(StudyError, match="is not in a folder"):
         kit.study.read_study(text)
 
 
@@ -304,7 +304,7 @@ def test_outlines_give_the_patches_that_the_lines_give(sheet):
 @pytest.mark.parametrize(
     ("outlines", "said"),
     [
-        (["a: 0,0 4,0 4,4 0,4", "b: 4,0 8,0 8,4 4.02,4"], "that lies 0.02000 in off outline 1"),
+        (["a: 0,0 4,0 4,4 0,4", "b: 4,0 8,0 8,4 4.02,4"], "at 4.02,4, 0.02000 in off outline 1"),
         (["a: 0,0 4,0 4,4 0,4", "b: 4,0 8,0 8,4.01 4,4"], "off the edge of the drawing"),
         (["a: 0,0 4,0 4,4 0,4", "b: 3,0 8,0 8,4 3,4"], "overlap by 4.0000 square inches"),
         (["a: 0,0 4,0 4,4 0,4", "b: 5,0 8,0 8,4 5,4"], "fall into 2 parts"),

@@ -122,7 +122,7 @@ def test_mitred_strips_are_trapezoids_with_45_degree_ends_and_cornerstones_are_s
         ({"on_point": {}, "sashing": {"finished": "1 in"}}, "`design.sashing.outer` is false on point"),
         (
             {"on_point": {"float_finished": "1 in"}, "sashing": {"finished": "1 in", "outer": True}},
-            "beyond the points, where sashes end",
+            "beyond the points; there sashes end",
         ),
         ({"on_point": {}, "alternate": {"first": "plain"}, "rows": 1}, "no block would be left"),
         (
@@ -130,7 +130,7 @@ def test_mitred_strips_are_trapezoids_with_45_degree_ends_and_cornerstones_are_s
             "`design.sashing.cornerstones` with shifted rows",
         ),
         ({"offset": {"shifts": ["9 3/4 in"]}}, "`design.offset.shifts` holds"),
-        ({"offset": {"shifts": ["12 in"]}}, "which leaves nothing"),
+        ({"offset": {"shifts": ["12 in"]}}, "and leaves nothing"),
         ({"sashing": {"finished": "3/8 in"}}, "`design.sashing.finished` is 0.375 in"),
         ({"border": [{"finished": "2 in"}, {"finished": "1/4 in"}]}, "`design.border.finished` is 0.25 in"),
     ],
@@ -144,7 +144,7 @@ def test_combinations_that_cannot_be_are_refused_with_the_reason(keys, said):
 
 
 def test_a_block_that_is_not_square_is_refused_on_point_with_both_figures():
-    with pytest.raises(PatchworkError, match=r"finishes 4.in x 24.in: its points would not lie in one line"):
+    with pytest.raises(PatchworkError, match=r"finishes 4.in x 24.in: its points would not line up"):
         build({"family": "flying geese", "on_point": {}})
 
 

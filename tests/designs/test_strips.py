@@ -98,7 +98,7 @@ def test_outer_sashing_with_cornerstones_has_one_stone_at_every_crossing():
         ({"strip_cut": "3/4 in"}, "`design.strip_cut` leaves 0.25 in"),
         ({"strip_cut": "1/4 in"}, "`design.strip_cut` leaves -0.25 in"),
         ({"row_cut": "3/4 in"}, "`design.row_cut` leaves 0.25 in"),
-        ({"pattern": ["a b c", "a b c"], "turns": ["0 90"]}, "quarter turns of a block that finishes 6 x 4 in"),
+        ({"pattern": ["a b c", "a b c"], "turns": ["0 90"]}, "quarter turns for a block that finishes 6 x 4 in"),
         ({"pattern": ["a " * 20_001]}, "The design would have 20,001 patches"),
         ({"columns": 20_000, "rows": 2}, "The design would have 120,000 patches"),
     ],

@@ -31,7 +31,7 @@ def build(keys, allowance="1/4 in"):
 
 
 def is_its_own_image(patchwork, change):
-    """Tell whether each patch comes to lie on one of its slot, corner on corner."""
+    """Return True if each patch lies on one of its slot, corner on corner."""
     whole = [change(patch.outline) for patch in patchwork.patches]
     left, low = (min(point[k] for outline in whole for point in outline) for k in (0, 1))
     box = patchwork.box
@@ -56,7 +56,7 @@ def _near(key):
 
 
 def _same_corners(one, other):
-    """Tell whether two outlines have the same corners; the like of it is also asked of the kit's congruence."""
+    """Return True if two outlines have the same corners; the kit's congruence is tested in the same way."""
     if len(one) != len(other):
         return False
     return all(min(max(abs(x - u), abs(y - v)) for u, v in other) < NEAR for x, y in one)

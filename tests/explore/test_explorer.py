@@ -3,8 +3,9 @@ import pytest
 
 import kit
 from kit.explore.explorer import Explorer
+from kit.explore.fitting import fit_counts
 from kit.explore.quantities import DESIGN, FRAME, MEASURES, read_value
-from kit.study import study_keys
+from kit.study import study_from_keys, study_keys
 
 pytestmark = pytest.mark.slow
 
@@ -148,20 +149,35 @@ def test_a_study_is_saved_and_opened_again(tideline, tmp_path):
     assert other.study == tideline.study
     find(other, "Study file").value = str(tmp_path / "none.toml")
     find(other, "Open this file").click()
-    assert "none.toml is not there" in other.message.value
+    assert "none.toml does not exist" in other.message.value
     assert other.study == tideline.study
 
 
 def test_a_wanted_size_sets_the_counts(explorer):
     find(explorer, "Quilt, finished width (in)").value = 60
     find(explorer, "Quilt, finished length (in)").value = 70
-    find(explorer, "Come nearest to this size").click()
+    find(explorer, "Come closest to this size").click()
     width, height = explorer.sketch.patchwork.finished
     assert abs(width - 60) <= 5
     assert abs(height - 70) <= 5
 
 
-def test_names_reach_the_face_as_text(tideline):
+def test_a_pointed_braid_comes_closest_to_a_wanted_size_by_its_pairs():
+    keys = study_keys(kit.open_study("data/studies/tideline.toml"))
+    keys["design"] = {"family": "braid", "columns": 1, "pairs": 7, "column_finished": "8 in", "ends": "pointed"}
+    study = study_from_keys(keys)
+    fit_counts(keys, study, kit.make_sketch(study), (30.0, 60.0))
+    columns, pairs = keys["design"]["columns"], keys["design"]["pairs"]
+    lengths = [study_from_keys(_give(keys, n)).make_patchwork().finished[1] for n in (pairs - 1, pairs, pairs + 1)]
+    assert columns == 1
+    assert min(lengths, key=lambda length: abs(length - 60)) == lengths[1]
+
+
+def _give(keys, pairs):
+    return keys | {"design": keys["design"] | {"pairs": pairs}}
+
+
+def test_names_reach_the_screen_as_text(tideline):
     find(tideline, "Title").value = "<img src=x onerror=alert(1)>"
     assert "<img" not in tideline._summary.value
     assert "&lt;img" in tideline._summary.value
@@ -194,8 +210,8 @@ def test_controls_show_what_the_study_holds(study):
         assert read_value(quantity, keys) is not None
 
 
-def test_a_path_that_is_no_study_is_refused_at_once():
-    with pytest.raises(kit.StudyError, match="is not there"):
+def test_a_path_that_is_not_a_study_is_refused_at_once():
+    with pytest.raises(kit.StudyError, match="does not exist"):
         kit.explore("data/studies/none.toml")
 
 

@@ -49,7 +49,7 @@ def test_keys_that_cannot_be_are_refused_in_words():
 def test_keys_that_do_not_go_together_have_the_reason_in_the_place_of_the_picture():
     page = kit.show_family("flying geese", {"geese": 4}, {"on_point": {}}, {"geese": 400, "columns": 100})
     assert len(images(page)) == 1
-    assert "its points would not lie in one line" in page.data
+    assert "its points would not line up" in page.data
     assert "The design would have" in page.data
 
 

@@ -85,7 +85,7 @@ def test_friendly_sizes_are_whole_parts_on_the_ruler_with_none_nearer(parts, nea
 @given(st.integers(1, 30), st.integers(1, 400))
 def test_mixed_parts_make_up_the_block_exactly_and_differ_by_one_step(parts, eighths):
     if eighths < parts:
-        with pytest.raises(kit.KitError, match="no whole number of steps"):
+        with pytest.raises(kit.KitError, match="not a whole number of steps"):
             kit.mix_parts(parts, eighths / 8)
         return
     mixed = kit.mix_parts(parts, eighths / 8)
@@ -122,7 +122,7 @@ def test_a_quilt_for_a_bed_carries_none():
         ({"width": 60, "height": 80, "shrinkage": 1.0}, "", ""),
     ],
 )
-def test_a_wish_that_is_none_is_refused_in_words(asked, said, do):
+def test_an_impossible_wish_is_refused_in_words(asked, said, do):
     with pytest.raises(kit.KitError) as caught:
         kit.aim(**asked)
     assert said in str(caught.value)

@@ -232,3 +232,20 @@ def test_a_wish_that_cannot_be_met_is_refused_in_words(asked, said):
     assert said in str(caught.value)
     assert caught.value.needed
     assert caught.value.do
+
+
+def test_a_pointed_braid_is_brought_to_a_size_by_its_pairs_alone():
+    # From the corner of the square to the point, 20 pairs of strips that finish 2 in rise 21 · 2 · √2 = 59.397 in.
+    pointed = {"family": "braid", "columns": 1, "pairs": 7, "column_finished": "8 in", "start": "square"}
+    found = kit.fit(make_study(pointed | {"ends": "pointed"}), "8 in", "60 in")
+    assert {(option.choice.across, option.choice.down) for option in found.options} == {(1, 20)}
+    (option,) = (option for option in found.options if option.choice.block == 8)
+    assert option.finished == pytest.approx((8, 59.397), abs=1e-3)
+
+
+def test_a_parallelogram_of_strings_keeps_its_counts_when_it_is_brought_to_a_size():
+    panel = {"family": "string panels", "columns": 1, "rows": 1, "panel_finished": "9 in", "ends": "slanted"}
+    study = make_study(panel | {"strips_cut": ["2 in", "1 1/2 in"]})
+    found = kit.fit(study, "14 in", "4 in", block=("8 in", "12 in"))
+    assert {(option.choice.across, option.choice.down) for option in found.options} == {(1, 1)}
+    assert all(option.finished[0] == pytest.approx(option.choice.block + 3.5) for option in found.options)

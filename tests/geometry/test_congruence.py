@@ -58,7 +58,7 @@ def put(outline, degrees, start, dx, dy):
 
 
 def reads_alike_both_ways(outline):
-    """Tell whether edges and angles, to a thousandth, read the same backwards from some corner."""
+    """Return True if edges and angles, to a thousandth, read the same backwards from some corner."""
     sides = [round(x, 3) for x in measure_edges(outline)]
     angles = [round(x, 2) for x in measure_angles(outline)]
     n = len(outline)

@@ -33,7 +33,7 @@ WHIRL = (
 
 @st.composite
 def subdivisions(draw, most=14):
-    """Draw a rectangle cut again and again by straight lines at any angle; corners come to lie within edges."""
+    """Draw a rectangle cut again and again by straight lines at any angle; corners fall within edges."""
     patches = [make_rectangle(0, 0, draw(st.integers(4, 12)), draw(st.integers(4, 12)))]
     for _ in range(draw(st.integers(1, most))):
         patch = patches[draw(st.integers(0, len(patches) - 1))]

@@ -54,7 +54,7 @@ OUTLINES = st.one_of(convex_outlines(), star_outlines())
 
 
 def keeps_its_shape(outline, moved):
-    """Tell whether an offset outline still has every edge, running the old way, and crosses itself nowhere."""
+    """Return True if an offset outline still has every edge, running the old way, and crosses itself nowhere."""
     turned = [
         abs((a - b + 180) % 360 - 180)
         for a, b in zip(measure_directions(outline), measure_directions(moved), strict=True)

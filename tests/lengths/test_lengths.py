@@ -174,9 +174,9 @@ def test_five_hundred_inches_is_still_a_length():
     assert read_length("500 in") == LONGEST == read_length("1270 cm")
 
 
-def test_nought_passes_only_where_it_is_allowed():
+def test_zero_passes_only_where_it_is_allowed():
     assert read_length("0 in", zero_allowed=True) == 0.0
-    with pytest.raises(LengthError, match="nought"):
+    with pytest.raises(LengthError, match="zero"):
         read_length("0 in")
 
 
@@ -212,7 +212,7 @@ def refusal_of(value, **options):
         (["3 in"], ["list", "2 1/2 in"]),
     ],
 )
-def test_what_is_no_text_is_refused_with_the_correction(value, said):
+def test_a_value_that_is_not_text_is_refused_with_the_correction(value, said):
     message = refusal_of(value)
     assert [words for words in said if words not in message] == []
 
@@ -227,38 +227,38 @@ def test_what_is_no_text_is_refused_with_the_correction(value, said):
         ("   ", ["does not begin with a number", "2 1/2 in"]),
         ("-3 in", ["`-3 in` is negative", '"3 in"']),
         ("\N{MINUS SIGN}3 in", ["is negative", '"3 in"']),
-        ("0 in", ["`0 in` is nought", "above nought"]),
-        ("0.00 cm", ["`0.00 cm` is nought", "above nought"]),
-        ("nan in", ["`nan in` is no finite number", "2 1/2 in"]),
-        ("NaN", ["`NaN` is no finite number", "2 1/2 in"]),
-        ("inf in", ["`inf in` is no finite number", "2 1/2 in"]),
-        ("-inf in", ["`-inf in` is no finite number", "2 1/2 in"]),
-        ("∞ in", ["no finite number", "2 1/2 in"]),
+        ("0 in", ["`0 in` is zero", "above zero"]),
+        ("0.00 cm", ["`0.00 cm` is zero", "above zero"]),
+        ("nan in", ["`nan in` is not a finite number", "2 1/2 in"]),
+        ("NaN", ["`NaN` is not a finite number", "2 1/2 in"]),
+        ("inf in", ["`inf in` is not a finite number", "2 1/2 in"]),
+        ("-inf in", ["`-inf in` is not a finite number", "2 1/2 in"]),
+        ("∞ in", ["not a finite number", "2 1/2 in"]),
         ("501 in", ["501 in", "at most 500 in"]),
         ("500.0000001 in", ["just over 500 in", "at most 500 in"]),
         ("13 m", ["`13 m` is 511.811 in", "at most 500 in"]),
         ("1e300 in", ["`1e300 in`", "more than a million", "at most 500 in"]),
-        ("2 1/2 1/4 in", ["`2 1/2 1/4`", "only one way", "one fraction"]),
-        ("1½½ in", ["`1 1/2 1/2`", "only one way"]),
-        ("1/2/3 in", ["`1/2/3`", "only one way"]),
-        ("2 - 1/2 in", ["`2 - 1/2`", "only one way"]),
-        ("--3 in", ["`--3`", "only one way"]),
+        ("2 1/2 1/4 in", ["`2 1/2 1/4`", "more than one reading", "one fraction"]),
+        ("1½½ in", ["`1 1/2 1/2`", "more than one reading"]),
+        ("1/2/3 in", ["`1/2/3`", "more than one reading"]),
+        ("2 - 1/2 in", ["`2 - 1/2`", "more than one reading"]),
+        ("--3 in", ["`--3`", "more than one reading"]),
         ("2,5 in", ["`2,5` has a comma", '"2.5 in"']),
         ("2,500 mm", ["`2,500` has a comma", '"2.500 mm" or "2500 mm"']),
         ("21/2 in", ["`21/2` may have lost a space", '"2 1/2 in"', '"10 1/2 in"']),
         ("21/2 yrd", ["`21/2` may have lost a space", '"2 1/2 in"']),
         ("111/16 in", ["may have lost a space", '"11 1/16 in" or "1 11/16 in" or "6 15/16 in"']),
         ("- ½ in", ["`- ½ in` is negative", '"½ in"']),
-        ("1e99999 in", ["`1e99999`", "only one way", "2 1/2 in"]),
+        ("1e99999 in", ["`1e99999`", "more than one reading", "2 1/2 in"]),
         ("5/2 in", ["`5/2` has no proper fraction", '"2 1/2 in"']),
         ("8/8 in", ["`8/8` has no proper fraction", '"1 in"']),
         ("2 3/2 in", ["`2 3/2` has no proper fraction", '"3 1/2 in"']),
         ("1/0 in", ["`1/0` has no proper fraction", "2 1/2 in"]),
         ("0/5 in", ["`0/5` has no proper fraction", "2 1/2 in"]),
-        ("3 kg", ["`kg`", "no length but", "mass"]),
-        ("3 s", ["`s`", "no length but", "time"]),
-        ("3 degC", ["`degC`", "no length but", "temperature"]),
-        ("3 acre", ["`acre`", "no length but", "another kind"]),
+        ("3 kg", ["`kg`", "not a length but", "mass"]),
+        ("3 s", ["`s`", "not a length but", "time"]),
+        ("3 degC", ["`degC`", "not a length but", "temperature"]),
+        ("3 acre", ["`acre`", "not a length but", "another kind"]),
         ("3 in^2", ["`in^2`", "an area or a volume"]),
         ("3 in²", ["`in²`", "an area or a volume"]),
         ("3 cm2", ["`cm2`", "an area or a volume"]),
@@ -285,7 +285,7 @@ def test_what_is_no_text_is_refused_with_the_correction(value, said):
     ],
     ids=lambda value: ascii(value)[:40] if isinstance(value, str) else "",
 )
-def test_a_text_that_is_no_length_is_refused_with_what_was_found_and_the_correction(text, said):
+def test_a_text_that_is_not_a_length_is_refused_with_what_was_found_and_the_correction(text, said):
     message = refusal_of(text).replace("Remove", "remove")
     assert [words for words in said if words not in message] == []
 
@@ -329,10 +329,10 @@ def test_any_row_of_number_signs_is_either_a_length_or_refused(number, unit):
 def test_what_a_refusal_says_to_write_is_a_length_though_perhaps_out_of_range(text):
     corrections = read_or_refuse(text)[1].split('"')[1::2]
     second = [message for message in (read_or_refuse(correction)[1] for correction in corrections) if message]
-    assert [m for m in second if "at most 500 in" not in m and "above nought" not in m] == []
+    assert [m for m in second if "at most 500 in" not in m and "above zero" not in m] == []
 
 
-def test_a_length_too_small_for_a_float_is_not_taken_for_nought():
+def test_a_length_too_small_for_a_float_is_not_taken_for_zero():
     assert "`1e-400 in`" in refusal_of("1e-400 in", zero_allowed=True)
 
 
@@ -353,7 +353,7 @@ def test_a_number_reads_with_or_without_fraction_and_sign(text, number):
 
 
 @pytest.mark.parametrize("text", ["", "2,5", "7/4", "1e999", "two", "1/0", "1 2"])
-def test_a_text_that_is_no_number_is_refused(text):
+def test_a_text_that_is_not_a_number_is_refused(text):
     with pytest.raises(LengthError) as caught:
         read_number(text, name="answer")
     assert "answer" in str(caught.value)
@@ -457,7 +457,7 @@ def test_an_eighth_that_arithmetic_has_blurred_stays_that_eighth(count):
 
 
 @pytest.mark.parametrize("step", [0.0, -0.125, inf, nan])
-def test_a_step_that_is_no_step_is_refused(step):
+def test_a_step_that_cannot_be_one_is_refused(step):
     with pytest.raises(LengthError, match=r"step.*1/8 in"):
         round_up(1.0, step)
 

@@ -9,7 +9,7 @@ import pytest
 
 import kit
 from kit.model.cutting import Piece, PieceKind
-from kit.model.finishing_figures import Purchase, ThreadPlan
+from kit.model.finishing_figures import Charge, Purchase, ThreadPlan, TimeLine
 from kit.model.finishing_parts import Backing, Batting, BindingJoin, BindingPlan, BorderPlan
 from kit.model.making import Cloths, Made, UnitWays, Way
 from kit.model.palette import Swatch
@@ -21,7 +21,8 @@ KINDS = [
     (Piece, "kind"), (Piece, "hand"), (BorderPlan, "corner"), (BorderPlan, "way"), (BorderPlan, "join"),
     (Backing, "way"), (Batting, "way"), (BindingJoin, "side"), (BindingPlan, "grain"), (BindingPlan, "fold"),
     (BindingPlan, "join"), (ThreadPlan, "method"), (Purchase, "unit"), (Way, "name"), (Cloths, "name"), (Made, "way"),
-    (UnitWays, "chosen"), (Swatch, "value"), (Wish, "name"),
+    (UnitWays, "chosen"), (Swatch, "value"), (Wish, "name"), (Purchase, "what"), (Purchase, "pack"), (TimeLine, "work"),
+    (TimeLine, "unit"), (Charge, "what"), (Charge, "unit"),
 ]  # fmt: skip
 
 

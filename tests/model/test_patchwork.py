@@ -207,7 +207,7 @@ def test_an_outline_that_crosses_or_touches_itself_is_refused_by_name(outline):
 
 
 @pytest.mark.parametrize("bad", [nan, inf, -inf, 1e7])
-def test_a_coordinate_that_is_no_number_of_inches_is_refused_by_name(bad):
+def test_a_coordinate_that_is_not_a_number_of_inches_is_refused_by_name(bad):
     message = refusal_of([make_rectangle(0, 0, 4, 4), [(4, 0), (8, 0), (8, bad)]])
     assert "utline 2 holds a coordinate that is not finite or is over a million inches" in message
     assert "correct that corner" in message.lower()
@@ -232,7 +232,7 @@ def test_no_outlines_at_all_are_refused():
 
 
 @pytest.mark.parametrize("allowance", [0.0, -0.25, nan, inf, 12.0])
-def test_an_allowance_that_is_none_is_refused(allowance):
+def test_an_impossible_allowance_is_refused(allowance):
     assert f"allowance is {allowance:g} in" in refusal_of(grid(1, 1), allowance=allowance)
 
 

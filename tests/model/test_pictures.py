@@ -64,8 +64,8 @@ def test_every_kind_of_pixel_is_read(tmp_path, mode):
 
 
 def test_text_named_as_a_picture_is_refused(tmp_path):
-    (tmp_path / "note.png").write_text("this is no picture")
-    assert "`note.png` is not a picture that can be read" in refusal(tmp_path, "note.png")
+    (tmp_path / "note.png").write_text("this is not a picture")
+    assert "`note.png` is not a readable picture" in refusal(tmp_path, "note.png")
 
 
 @pytest.mark.parametrize("suffix", ["png", "jpg", "webp"])
@@ -109,7 +109,7 @@ def test_a_path_that_leaves_the_folder_is_refused(tmp_path, name):
     home = tmp_path / "home"
     home.mkdir()
     put(tmp_path, "out.png", plain((1, 2, 3)))
-    assert "lies outside the study's folder" in refusal(home, name)
+    assert "is outside the study's folder" in refusal(home, name)
 
 
 def test_a_link_that_leaves_the_folder_is_refused(tmp_path):
@@ -117,12 +117,12 @@ def test_a_link_that_leaves_the_folder_is_refused(tmp_path):
     home.mkdir()
     put(tmp_path, "out.png", plain((1, 2, 3)))
     (home / "link.png").symlink_to(tmp_path / "out.png")
-    assert "lies outside the study's folder" in refusal(home, "link.png")
+    assert "is outside the study's folder" in refusal(home, "link.png")
 
 
 def test_a_picture_that_is_not_there_or_is_a_folder_is_a_sentence(tmp_path):
     (tmp_path / "folder.png").mkdir()
-    assert "is not there" in refusal(tmp_path, "none.png")
+    assert "does not exist" in refusal(tmp_path, "none.png")
     assert "Needed" in refusal(tmp_path, "folder.png")
 
 

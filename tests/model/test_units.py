@@ -74,7 +74,7 @@ def test_a_mirror_image_is_a_copy_that_says_so():
     assert [placing.mirrored for placing in wing.placings] == [False, True]
 
 
-def test_a_turned_copy_is_no_mirror_image():
+def test_a_turned_copy_is_not_a_mirror_image():
     tree = place_wings(lambda o: o, lambda o: move_outline(turn_outline(o, 37.0), 9.0, 0.0)).units
     (wing,) = tree.children
     assert (wing.copies, wing.mirrored) == (2, 0)

@@ -322,7 +322,7 @@ def test_the_thread_formula_has_the_unit_of_thread_over_seam_in_inches_and_in_ce
             find_lockstitch_thread(*wrong)
 
 
-def test_thread_of_one_quilt_is_the_same_length_reckoned_in_inches_and_in_metres_by_pint():
+def test_thread_of_one_quilt_is_the_same_length_computed_in_inches_and_in_metres_by_pint():
     """Area over spacing, times thread in a length: 60 x 80 in at 2 in is a path of 2400 in."""
     ureg = pint.UnitRegistry()
     path = (60 * ureg.inch * (80 * ureg.inch) / (2 * ureg.inch)).to("m")

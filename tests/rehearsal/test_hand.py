@@ -98,7 +98,7 @@ def test_progress_is_told_up_to_the_last_rehearsal():
     assert told == [(100, 250), (200, 250), (250, 250)]
 
 
-def test_partial_seams_are_reckoned_like_others():
+def test_partial_seams_are_computed_like_others():
     _, cuts, plan = make_whirl()
     found = rehearse_by_hand(cuts, plan, seam_bias=0.01, **STILL)
     assert 10 - 0.06 < found.expected[0] < 10

@@ -113,7 +113,7 @@ def test_designs_with_set_in_seams_come_out_of_their_own_steps(make, set_in):
 
 @pytest.mark.parametrize("decimals", [6, 5])
 @pytest.mark.parametrize("make", [make_star, make_flower, make_blocks])
-def test_corners_given_to_a_few_decimals_are_no_disagreement(make, decimals):
+def test_corners_given_to_a_few_decimals_do_not_disagree(make, decimals):
     exact = make()
     outlines = [[(round(x, decimals), round(y, decimals)) for x, y in patch.outline] for patch in exact.patches]
     patchwork = patchwork_from_outlines(outlines, [patch.slot for patch in exact.patches])
@@ -143,7 +143,7 @@ def test_fifty_random_mosaics_with_whirls_come_out_of_their_own_steps(part):
 @given(cases(), cases())
 @settings(max_examples=40)
 def test_the_plan_of_another_design_is_refused(case, other):
-    """The rehearsal is no rubber stamp: steps of one design, cut list of another."""
+    """The rehearsal is not a rubber stamp: steps of one design, cut list of another."""
     patchwork, wrong = case.build(), other.build()
     plan = sewing_plan(patchwork)
     cuts = cut_list(wrong)

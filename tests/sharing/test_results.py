@@ -76,7 +76,7 @@ def test_another_version_is_named_and_fails_nothing(stored, pattern):
     changes = compare_result(open_result(stored), pattern)
     assert {one.kind for one in changes} == {"version"}
     assert changes[0].sentence == f"numpy was `0.0.1`, is `{list_versions()['numpy']}`"
-    assert changes[1].sentence == "the source of the kit is another"
+    assert changes[1].sentence == "the source of the kit has changed"
 
 
 def test_a_changed_figure_is_told_with_both_values(stored, pattern):
@@ -100,10 +100,10 @@ def test_a_changed_line_of_a_table_is_refused_by_its_name(stored):
     "text",
     ["", "{}", "[]", "null", '{"form": 2}', '{"form": 1}', "{", "[" * 100_000, '{"form": 1, "tables": {"x": 3}}', "\0"],
 )
-def test_what_is_no_result_is_refused(text, tmp_path):
+def test_a_file_that_is_not_a_result_is_refused(text, tmp_path):
     path = tmp_path / "x.result.json"
     path.write_text(text)
-    with pytest.raises(kit.KitError, match="is no stored result"):
+    with pytest.raises(kit.KitError, match="is not a stored result"):
         open_result(path)
 
 
@@ -131,7 +131,7 @@ def test_the_command_stores_compares_and_says_what_changed(tmp_path, capsys):
     assert "study: design.columns was 2, is 3" in told
     find_result(path).write_text("{}")
     assert main(["check", str(path)]) == 1
-    assert "is no stored result" in capsys.readouterr().out
+    assert "is not a stored result" in capsys.readouterr().out
 
 
 def test_the_fingerprint_follows_the_study_and_every_version():
@@ -145,7 +145,7 @@ def test_the_fingerprint_follows_the_study_and_every_version():
 
 def test_every_library_that_a_figure_passes_through_is_among_the_versions():
     homes = {"PIL": "pillow", "tomli_w": "tomli-w"}
-    shown = {"bokeh", "typst", "pypdf"}
+    shown = {"bokeh", "typst", "pypdf", "lazy_loader"}
     own = {"kit", *__import__("sys").stdlib_module_names}
     found = set()
     for part in (

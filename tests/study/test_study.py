@@ -220,7 +220,7 @@ def test_nothing_is_taken_for_something_else(refusal, old, new, key, said):
         (swap(RAIL, '"strips"', '["strips"]'), "`design.family` is a list of 1"),
     ],
 )
-def test_a_family_that_is_none_is_refused_with_those_that_are(refusal, text, said):
+def test_an_unknown_family_is_refused_with_the_known_ones(refusal, text, said):
     message = refusal(text)
     assert said in message
     assert all(name in message for name in ("braid", "log cabin", "strips"))
@@ -238,7 +238,7 @@ def test_a_family_that_is_none_is_refused_with_those_that_are(refusal, text, sai
         ('"2 1/2 kg"', "the unit `kg`", "mass"),
         ('"2 1/2 parsnips"', "the unit `parsnips`", "Write for instance"),
         ('"-2 in"', "`-2 in` is negative", "rite"),
-        ('"0 in"', "`0 in` is nought", "rite"),
+        ('"0 in"', "`0 in` is zero", "rite"),
         ('"nan in"', "`nan in`", "rite"),
         ('"1e9 in"', "`1e9 in`", "500 in"),
         ('""', "", "rite"),
@@ -246,7 +246,7 @@ def test_a_family_that_is_none_is_refused_with_those_that_are(refusal, text, sai
         ('["2 in"]', "list", "rite"),
     ],
 )
-def test_a_length_that_is_none_is_refused_with_the_correction(refusal, length, said, do):
+def test_what_is_not_a_length_is_refused_with_the_correction(refusal, length, said, do):
     message = refusal(swap(RAIL, 'strip_cut = "2 1/2 in"', f"strip_cut = {length}"))
     assert "`design.strip_cut`" in message
     assert said in message
@@ -288,7 +288,7 @@ def test_lengths_that_leave_no_room_are_refused_with_key_value_and_remedy(refusa
 def test_more_than_a_quilt_could_have_is_refused_before_it_is_built(refusal, text, said):
     message = refusal(text)
     assert said in message
-    assert "at most" in message or "numbers of a quilt" in message
+    assert "at most" in message or "numbers for a quilt" in message
 
 
 def test_more_fabrics_than_two_thousand_are_refused(refusal):
@@ -429,7 +429,7 @@ def test_an_empty_file_is_refused(refusal, data):
 
 
 @pytest.mark.parametrize("data", [b"title = '\xff\xfe'", "title = 'Quay'".encode("utf-16"), b"\x89PNG\r\n\x1a\n"])
-def test_a_file_that_is_no_utf_8_text_is_refused(refusal, data):
+def test_a_file_that_is_not_utf_8_text_is_refused(refusal, data):
     message = refusal(data)
     assert "is not UTF-8 text" in message
     assert "Save it as UTF-8" in message
@@ -442,13 +442,13 @@ def test_a_file_over_a_megabyte_is_refused(refusal):
 def test_a_missing_file_is_refused_with_the_nearest_name(tmp_path):
     (tmp_path / "tideline.toml").write_text(BRAID, encoding="utf-8")
     message = refuse(tmp_path / "tidelime.toml", tmp_path)
-    assert "tidelime.toml is not there" in message
+    assert "tidelime.toml does not exist" in message
     assert "tideline.toml meant?" in message
     assert "heck the name" in refuse(tmp_path / "nothing-like-it", tmp_path)
 
 
 def test_a_missing_folder_is_refused(tmp_path):
-    assert "is not there" in refuse(tmp_path / "nowhere" / "tideline.toml", tmp_path)
+    assert "does not exist" in refuse(tmp_path / "nowhere" / "tideline.toml", tmp_path)
 
 
 def test_a_folder_is_refused(tmp_path):
@@ -458,11 +458,11 @@ def test_a_folder_is_refused(tmp_path):
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes here")
 def test_a_pipe_is_refused_without_waiting_for_it(tmp_path):
     os.mkfifo(tmp_path / "pipe.toml")
-    assert "is no file" in refuse(tmp_path / "pipe.toml", tmp_path)
+    assert "is not a file" in refuse(tmp_path / "pipe.toml", tmp_path)
 
 
 def test_a_name_that_no_file_can_have_is_refused(tmp_path):
-    with pytest.raises(StudyError, match=r"cannot be read|is not there"):
+    with pytest.raises(StudyError, match=r"cannot be read|does not exist"):
         open_study(tmp_path / "a\0b.toml")
     with pytest.raises(StudyError):
         open_study(tmp_path / ("a" * 5_000))

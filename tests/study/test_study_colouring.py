@@ -43,7 +43,7 @@ def refusal(text, folder=None):
     return str(caught.value)
 
 
-def test_a_study_without_the_table_asks_for_what_goes_without_saying_and_writes_no_table():
+def test_a_study_without_the_table_asks_for_the_usual_and_writes_no_table():
     study = read_study(TEXT)
     assert study.rules == Rules()
     assert "colouring" not in write_study(study)
@@ -138,9 +138,9 @@ def test_a_study_with_pictures_comes_back_the_same_even_away_from_them(folder, t
 
 
 def test_a_picture_that_is_missing_outside_or_of_no_folder_is_refused_with_the_fabric_named(folder):
-    assert "`fabrics/gone.png` is not there" in refusal(TEXT + PICTURE.replace("weed", "gone"), folder)
-    assert "lies outside the study's folder" in refusal(TEXT + PICTURE.replace("fabrics/", "../"), folder)
-    assert "`Weed` has a picture, but this study lies in no folder" in refusal(TEXT + PICTURE)
+    assert "`fabrics/gone.png` does not exist" in refusal(TEXT + PICTURE.replace("weed", "gone"), folder)
+    assert "is outside the study's folder" in refusal(TEXT + PICTURE.replace("fabrics/", "../"), folder)
+    assert "`Weed` has a picture, but this study is not in a folder" in refusal(TEXT + PICTURE)
     bare = PICTURE.replace('picture = "fabrics/weed.png"\n', "")
     assert "`Weed` has no colour. Needed: `colour` or `picture`" in refusal(TEXT + bare)
 

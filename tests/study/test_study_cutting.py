@@ -45,7 +45,7 @@ def test_every_key_is_held_and_reads_back(key, text, held, tmp_path):
         ({"halfsquares": "two at a time"}, r"unknown key `cutting.halfsquares`.*`half_squares`"),
         ({"wish": "least work"}, r"`cutting.wish` is 'least work'"),
         ({"oversize": 0.125}, r"`cutting.oversize`.*no unit|`cutting.oversize`"),
-        ({"oversize": "9 in"}, r"`cutting.oversize`: 9 in is out of reach: write at most 4 in"),
+        ({"oversize": "9 in"}, r"`cutting.oversize`: 9 in is out of range: write at most 4 in"),
         ({"set_squaring": "-1 in"}, r"`cutting.set_squaring`"),
     ],
 )

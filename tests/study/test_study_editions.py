@@ -123,7 +123,7 @@ def test_what_an_edition_finishes_follows_from_its_own_figures(columns):
     assert sizes["metric"] == pytest.approx((4 * 20 / 2.54 + 3 + 6, 5 * 20 / 2.54 + 4 + 6))
 
 
-def test_a_metric_edition_is_drafted_anew_with_its_own_allowance_and_rounding(columns):
+def test_a_metric_edition_is_redrafted_with_its_own_allowance_and_rounding(columns):
     metric = columns[0]["metric"].study.measures
     assert (metric.seam_allowance * 2.54, metric.system) == (pytest.approx(0.75), "metric")
     inch = columns[0]["queen"].study.measures

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 import kit
 from kit.checks.finishing_check import check_finishing_plan
 from kit.model.finishing import FinishingWishes, find_usual
+from kit.output.words.finishing_words import write_care
 from kit.output.words.notice_words import say_notices
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.finishing.top_facts import gather_top
@@ -80,7 +81,7 @@ def test_lengths_are_written_back_as_they_were_given():
     assert {key: value for key, value in kept.items() if value != FULL[key]} == {}
 
 
-def test_what_the_quilting_decides_is_no_key_of_the_finishing():
+def test_what_the_quilting_decides_is_not_a_key_of_the_finishing():
     wishes = {field.name for field in fields(FinishingWishes)}
     assert wishes - FinishingKeys.model_fields.keys() == {"batting_limit", "quilting_spacing", "quilting_speed"}
     refuse("unknown key `finishing.batting_limit`", batting_limit="4 in")
@@ -142,7 +143,7 @@ def test_the_plan_follows_the_study():
     assert plan.sleeve is None
     assert plan.batting.chosen.name == "big"
     assert plan.cost.price == pytest.approx(1.25 * plan.cost.total, abs=0.01)
-    assert any("Swell" in line for line in plan.care.lines)
+    assert any("Swell" in line for line in write_care(plan))
     assert any("for sale" in line for line in say_notices(plan.cautions))
 
 
@@ -151,8 +152,8 @@ def test_backing_and_binding_of_a_named_fabric_take_its_width_and_price():
     keys["fabric"][1] |= {"width": "60 in", "price": 7.5}
     name = keys["fabric"][1]["name"]
     plan = kit.make_pattern(study_from_keys({**keys, "finishing": {"backing_fabric": name, "binding_fabric": name}}))
-    costs = {purchase.what: purchase.price for purchase in plan.finishing.cost.purchases}
-    assert costs[f"backing, {name}"] == costs[f"binding, {name}"] == 7.5
+    costs = {(purchase.what, purchase.name): purchase.price for purchase in plan.finishing.cost.purchases}
+    assert costs["backing", name] == costs["binding", name] == 7.5
     assert plan.finishing.binding.cloth_width == 60
     (way,) = [way for way in plan.finishing.backing.ranked if way.way == "lengthwise"]
     assert (way.cloth_width, way.seams) == (60, 0)
@@ -197,8 +198,8 @@ def test_a_top_too_narrow_for_a_sleeve_has_none_and_says_so():
     [
         ({"overhang_side": "3 in"}, ("unknown key `finishing.overhang_side`", "Write `overhang_sides`")),
         ({"overhang_sides": 3}, ("`finishing.overhang_sides`", 'Write "3 in"')),
-        ({"overhang_sides": "30 in"}, ("30 in is out of reach", "24 in at most")),
-        ({"binding_finished": "0 in"}, ("`finishing.binding_finished`", "nought")),
+        ({"overhang_sides": "30 in"}, ("30 in is out of range", "to 24 in")),
+        ({"binding_finished": "0 in"}, ("`finishing.binding_finished`", "zero")),
         ({"wash_width": 0.6}, ("`finishing.wash_width` is 0.6", "less than 0.5")),
         ({"wash_width": "0.03"}, ("`finishing.wash_width`", "without quotes")),
         ({"margin": True}, ("`finishing.margin`", "write a number")),
@@ -213,9 +214,9 @@ def test_a_top_too_narrow_for_a_sleeve_has_none_and_says_so():
         ({"wide_width": "no"}, ("`finishing.wide_width`", "does not begin with a number")),
         ({"thread": "test"}, ("`thread_test`", "pick it out")),
         ({"spool_length": "2 in"}, ("`finishing.spool_length`", "360 in")),
-        ({"measured_widths": ["36 in"] * 41}, ("a list of 41", "40 at most")),
+        ({"measured_widths": ["36 in"] * 41}, ("a list of 41", "at most 40")),
         ({"binding_cut": "2 in"}, ("cut 2", "or finish it")),
-        ({"mitre_extra": "0.1 in"}, ("`finishing.mitre_extra`", "out of reach")),
+        ({"mitre_extra": "0.1 in"}, ("`finishing.mitre_extra`", "out of range")),
     ],
 )
 def test_what_cannot_be_is_refused_by_its_key_with_the_remedy(finishing, words):

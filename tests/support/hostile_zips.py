@@ -54,7 +54,7 @@ def drop(name):
 
 
 def swell(name, size):
-    """Add a file of noughts that unpacks to `size` bytes from a thousandth of them."""
+    """Add a file of zeros that unpacks to `size` bytes from a thousandth of them."""
     return lambda files: write_zip([*files.items(), (name, bytes(size))], zipfile.ZIP_DEFLATED)
 
 

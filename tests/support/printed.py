@@ -34,7 +34,7 @@ def read_study_text(name):
 
 
 def read_text(data):
-    """Return the text of every page, top to bottom, by a reader that is none of ours."""
+    """Return the text of every page, top to bottom, by an independent reader."""
     with pdfplumber.open(BytesIO(data)) as pdf:
         return [page.extract_text(x_tolerance=1.5) for page in pdf.pages]
 

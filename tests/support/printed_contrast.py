@@ -83,7 +83,7 @@ def follow(curve):
 
 
 def is_inside(points, x, y):
-    """Tell whether a point lies in a polygon."""
+    """Return True if a point lies in a polygon."""
     a, b = points, np.roll(points, -1, axis=0)
     crossed = (a[:, 1] > y) != (b[:, 1] > y)
     rise = np.where(a[:, 1] == b[:, 1], 1.0, b[:, 1] - a[:, 1])

@@ -1,4 +1,4 @@
-"""The numbers of the finishing that a printed pattern must hold, reckoned from its plan, and how lengths are set."""
+"""The numbers of the finishing that a printed pattern must hold, computed from its plan, and how lengths are set."""
 
 from collections import Counter
 from math import ceil
@@ -6,6 +6,7 @@ from math import ceil
 from printed import NUMBER, find_numbers
 
 from kit.lengths import round_up, write_buying, write_length, write_nearest
+from kit.output.words.finishing_words import write_label
 
 
 class FinishingSaid:
@@ -53,7 +54,7 @@ class FinishingSaid:
         if sleeve is not None:
             numbers |= self.up(*sleeve.cut) | self.near(*sleeve.finished)
             numbers |= {str(sleeve.strips)} if sleeve.joins else set()
-        return numbers | find_numbers("; ".join(plan.label.lines))
+        return numbers | find_numbers("; ".join(write_label(plan)))
 
     def borders(self):
         plan, numbers = self.pattern.finishing, set()

@@ -1,4 +1,4 @@
-"""Every number that a printed pattern must hold, reckoned from its plans, part by part; and what is printed of them."""
+"""Every number that a printed pattern must hold, computed from its plans, part by part; and what is printed of them."""
 
 import re
 from collections import Counter
@@ -68,7 +68,7 @@ def find_names(pattern):
 
 
 class Said(FinishingSaid):
-    """The numbers of each part, reckoned from the plans and written as lengths are written."""
+    """The numbers of each part, computed from the plans and written as lengths are written."""
 
     def __init__(self, pattern, pages):
         super().__init__(pattern)

@@ -92,7 +92,7 @@ class Paper:
             if count:
                 self.say("cover", f"{'one seam' if count == 1 else f'{count} seams'} {words}", (name,))
             else:
-                self.keep("nought: nothing is said of it", (name,))
+                self.keep("zero: nothing is said of it", (name,))
 
     def _size(self, kind, rounded):
         """Return a cut size as the list of pieces has it."""
@@ -137,10 +137,10 @@ class Paper:
             buy = write_buying(cloth["buy"], self.system).replace("\N{NO-BREAK SPACE}", " ")
             needed = self.exact(round_up(cloth["needed"], self.twin["step"]))
             self.say("What you need", f"{row}{buy} {needed}", (*path, "buy"), (*path, "needed"))
-            taken = f"{name}[^:]*: {width} usable width; {self.exact(cloth['squaring_up'])} for squaring up"
+            taken = f"{name}[^:]*: {width} usable width; {self.exact(cloth['squaring_up'])} more for squaring up"
             self.say("Before you begin", taken, (*path, "width"), (*path, "squaring_up"))
             self.say("Before you begin", f"{name}[^:]*: {self.exact(cloth['length'])} usable width", (*path, "length"))
-            self.keep("nought: nothing is said of it", (*path, "shrinkage"))
+            self.keep("zero: nothing is said of it", (*path, "shrinkage"))
         for i, first in enumerate(cloth["first"]):
             self._say_first(cloth["fabric"], (*path, "first", i), first, precut)
         for i, one in enumerate(cloth["joined"]):
@@ -219,7 +219,7 @@ class Paper:
 
 
 def find(parts, part, phrase):
-    """Tell whether a phrase stands in a part, or among what is cut of one fabric from one kind of strip."""
+    """Return True if a phrase stands in a part, or among what is cut of one fabric from one kind of strip."""
     if isinstance(part, str):
         return phrase in parts[part] if part == "steps" else re.search(phrase, parts[part])
     fabric, strips = part

@@ -64,5 +64,5 @@ def attempt(make):
 
 
 def is_sewn_as_it_is(patchwork):
-    """Tell whether no patch is sewn larger and trimmed."""
+    """Return True if no patch is sewn larger and trimmed."""
     return all(patch.sewn is None for patch in patchwork.patches) and measure_area(patchwork.patches[0].outline) > 0

@@ -96,7 +96,9 @@ def _find_least_pairs(strip: float, column: float, allowance: float) -> int:
 
 
 @st.composite
-def braids(draw, allowance_text: str, by_length: bool | None = None, blades: str | None = None) -> dict[str, Any]:
+def braids(
+    draw, allowance_text: str, by_length: bool | None = None, blades: str | None = None, accent_by: str | None = None
+) -> dict[str, Any]:
     """Draw the keys of a braid."""
     a = read_length(allowance_text)
     strip_cut = draw(lengths((2 + 2 * ROOT2) * a + 1 / 32, 4))
@@ -125,6 +127,8 @@ def braids(draw, allowance_text: str, by_length: bool | None = None, blades: str
         keys["blades"] = blades
     else:
         _maybe(draw, keys, "blades", st.sampled_from(["angled", "rectangles"]))
+    if accent_by:
+        keys["accent_by"] = accent_by
     _maybe(draw, keys, "running", st.sampled_from(["same", "alternate"]))
     _maybe(draw, keys, "sides", st.sampled_from(["one slot", "two slots"]))
     _maybe(draw, keys, "blade_slot", st.just("wave"))

@@ -136,7 +136,7 @@ DAMAGES = {
 
 
 @pytest.mark.parametrize("damage", DAMAGES)
-def test_a_damaged_file_is_made_anew_and_said(damage, calls, tmp_path):
+def test_a_damaged_file_is_made_again_and_reported(damage, calls, tmp_path):
     one = {"design.columns": [2]}
     whole = sweep(SMALL, one, cache=tmp_path)
     (path,) = tmp_path.iterdir()
@@ -144,7 +144,7 @@ def test_a_damaged_file_is_made_anew_and_said(damage, calls, tmp_path):
     mended = sweep(SMALL, one, cache=tmp_path)
     assert len(calls) == 2
     assert len(mended.notes) == 1
-    assert mended.notes[0].startswith("Point 0 was made anew: ")
+    assert mended.notes[0].startswith("Point 0 was made again: ")
     assert path.name in mended.notes[0]
     pd.testing.assert_frame_equal(mended.table, whole.table)
     assert sweep(SMALL, one, cache=tmp_path).recalled == 1
@@ -224,8 +224,8 @@ def test_a_worker_with_another_kit_is_refused(monkeypatch):
         ({"columns": [2]}, "write `design.columns`"),
         ({}, "names no key"),
         ({"design.columns": []}, "is empty"),
-        ({"design.columns": 3}, "is no list"),
-        ({"design.columns": "345"}, "is no list"),
+        ({"design.columns": 3}, "is not a list"),
+        ({"design.columns": "345"}, "is not a list"),
         ({"design.columns": [3, 4, 3]}, "holds 3 twice"),
         ({"design.columns": [float("nan")]}, "holds nan"),
         ({"design.columns": [None]}, "holds None"),

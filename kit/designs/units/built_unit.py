@@ -49,7 +49,7 @@ class BuiltUnit:
     oversize
         How much further out its outer edges are sewn, inches; of a plain patch alone.
     is_patch
-        Whether it is a single patch, which is no part of the top of its own.
+        Whether it is a single patch, which is not a part of the top by itself.
     """
 
     name: str
@@ -148,7 +148,7 @@ def number_copies(placed: Iterable[tuple[BuiltUnit, RigidMove]]) -> list[Copy]:
 
 
 def close_unit(name: str, copies: Sequence[Copy], allowance: float) -> BuiltUnit:
-    """Return the unit that copies of others make, once it is seen that they make one.
+    """Check that copies of other units make one shape, and return the unit that they make.
 
     Parameters
     ----------

@@ -1,5 +1,6 @@
 """Plain patches as units, by their sizes: the keys of each shape, and the shape."""
 
+from dataclasses import replace
 from math import radians, sin, sqrt, tan
 from typing import Literal
 
@@ -48,15 +49,12 @@ class PlainPatch(Keys):
                 f"make the {self.patch} larger or narrow the allowance",
             )
         edges = name_edges(outline)
-        shape = BlockPatch("", outline, self.slot, self.name or name)
+        shape = BlockPatch("", outline, self.slot, self.name or name, unit=name)
         made = BuiltUnit(name, (shape,), outline, edges, (), self.oversize or 0.0, is_patch=True)
         if self.grain is None:
             return made
         grain = round(find_direction(*made.find_edge(self.grain, f"unit.{name}.grain")) % 180, 9)
-        return BuiltUnit(
-            name, (BlockPatch("", outline, self.slot, self.name or name, grain),), outline, edges, (), made.oversize,
-            is_patch=True,
-        )  # fmt: skip
+        return replace(made, shapes=(replace(shape, grain=grain),))
 
 
 class SquarePatch(PlainPatch):

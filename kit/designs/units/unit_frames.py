@@ -210,7 +210,7 @@ def _place_sides(
 
 
 def _hold(block: Block, frame: Within, unit: Within) -> Group:
-    """Return what holds a unit of a frame; a single patch is no unit of its own."""
+    """Return what holds a unit of a frame; a single patch is not a unit by itself."""
     return (frame, unit) if len(block.shapes) > 1 else (frame,)
 
 
@@ -238,7 +238,9 @@ def lay_units(
     for side, key, held, block, move in _place_sides(units, border, name, inner):
         for shape in lay_shapes(block.shapes, move):
             patch = f"{key}-{shape.key}" if shape.key else key
-            laid = Patch(patch, shape.outline, shape.slot, shape.name, held + shape.group, shape.grain, shape.sewn)
+            laid = Patch(
+                patch, shape.outline, shape.slot, shape.name, held + shape.group, shape.grain, shape.sewn, shape.unit
+            )
             yield side, laid
 
 

@@ -211,7 +211,7 @@ def find_model(
 
 
 def fill_in(table: Mapping[str, Any], model: type[BaseModel], strip_cut: str | None) -> dict[str, Any]:
-    """Return the keys of a unit with what goes without saying: one column, one row, and the strips that units share."""
+    """Return the keys of a unit with its defaults: one column, one row, and the shared strips."""
     keys = dict(table)
     if "family" in keys or "block" in keys:
         keys = {"columns": 1, "rows": 1, **keys}

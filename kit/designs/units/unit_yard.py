@@ -144,7 +144,8 @@ class UnitYard:
         called = {"border": "frame"}  # a border is what lies round the whole top
         outline = tidy_outline(top.mesh.trace_outside()[0], name=f"unit `{name}`")
         shapes = [
-            BlockPatch(p.id, p.outline, p.slot, called.get(p.name, p.name), p.grain, p.sewn, p.group) for p in patches
+            BlockPatch(p.id, p.outline, p.slot, called.get(p.name, p.name), p.grain, p.sewn, p.group, p.unit)
+            for p in patches
         ]
         return settle_unit(name, shapes, outline, trims, family.name_edges(outline))
 
@@ -189,7 +190,7 @@ def _open_block(
     if len(keys) != len(patches) or any(patch.group[:1] != (within,) for patch in patches):
         return patches, trims
     opened = [
-        Patch(key, p.outline, p.slot, p.name, p.group[1:], p.grain, p.sewn)
+        Patch(key, p.outline, p.slot, p.name, p.group[1:], p.grain, p.sewn, p.unit)
         for key, p in zip(keys, patches, strict=True)
     ]
     return opened, [Trim(trim.group[1:], trim.outline) for trim in trims]
@@ -219,7 +220,9 @@ def make_top(yard: UnitYard, name: str) -> Patchwork:
         return yard.lay_family(name, keys)
     unit = yard.make(name)
     patches = tuple(
-        Patch(shape.key or name, shape.outline, shape.slot, shape.name, shape.group, shape.grain, shape.sewn)
+        Patch(
+            shape.key or name, shape.outline, shape.slot, shape.name, shape.group, shape.grain, shape.sewn, shape.unit
+        )
         for shape in unit.shapes
     )
     return Patchwork(patches, yard.allowance, unit.trims)

@@ -120,7 +120,7 @@ def _note_corners(name: str, keys: RowKeys) -> list[Notice]:
 
 
 def check_units(design: Family, place: str) -> None:
-    """See that the tables of the units of a design can be read, so that a study tells it when it is read.
+    """Check that the tables of the units of a design can be read, so that a study tells it when it is read.
 
     Raises
     ------

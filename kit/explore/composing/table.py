@@ -14,7 +14,7 @@ from kit.explore.composing.panel import Panel
 from kit.explore.composing.sheet import ComposeSheet
 from kit.explore.composing.state_words import say_state
 from kit.explore.composing.tray import Tray, TrayUnit
-from kit.explore.face import Face
+from kit.explore.screen import Screen
 from kit.study import Study, read_study, save_study, study_from_keys
 from kit.study.read_file import read_text
 
@@ -66,7 +66,7 @@ def open_unfinished(path: str | os.PathLike[str]) -> Study:
     return read_study(read_text(place), place=place.name, folder=place.parent)
 
 
-class ComposingTable(Face):
+class ComposingTable(Screen):
     """A sheet with its tray, its picture, its words and its controls.
 
     Attributes

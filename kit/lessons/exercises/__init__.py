@@ -1,1 +1,1 @@
-"""Exercises: questions with exact answers, and wrong answers that have a name."""
+"""Exercises: questions with exact answers, and named mistakes."""

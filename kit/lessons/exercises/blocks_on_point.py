@@ -1,4 +1,4 @@
-"""Blocks on point: where they and their setting triangles lie."""
+"""Blocks on point: the places of the blocks and of their setting triangles."""
 
 from kit.geometry.outlines import Outline
 

@@ -33,16 +33,16 @@ KINDS: dict[str, Maker] = {
     "short row": sewing_exercises.ask_row_error,
     "true allowance": sewing_exercises.ask_true_allowance,
 }
-"""Kind -> what makes it."""
+"""Kind -> its maker."""
 
 ATTEMPTS = 400
-"""So many drafts are tried before a seed is given up; in practice a few."""
+"""The most drafts tried for a seed; in practice a few are enough."""
 
 
 def make_exercise(kind: str, seed: int = 1, system: System = "inch") -> Exercise:
     r"""Make an exercise from a seed.
 
-    Draw figures by chance, let the kit work out the answer, and draw again where a mistake with a name would lead to a
+    Draw figures by chance, let the kit work out the answer, and draw again if a named mistake would lead to a
     right answer.
 
     Parameters
@@ -57,7 +57,7 @@ def make_exercise(kind: str, seed: int = 1, system: System = "inch") -> Exercise
     Raises
     ------
     KitError
-        Another kind or system, or a seed that is no whole number from 0 to a thousand million.
+        An unknown kind or system, or a seed that is not a whole number from 0 to a thousand million.
 
     Notes
     -----
@@ -89,11 +89,11 @@ def make_set(kinds: Sequence[str], seed: int = 1, count: int = 12, system: Syste
     Parameters
     ----------
     kinds
-        Which kinds, in their order.
+        The kinds, in their order.
     seed
-        Of the set; exercises are numbered from 100 times it.
+        Seed of the set; exercises are numbered from 100 times the seed.
     count
-        How many, 1 to 200.
+        The number of exercises, 1 to 200.
     system
         "inch" or "metric".
 
@@ -105,5 +105,5 @@ def make_set(kinds: Sequence[str], seed: int = 1, count: int = 12, system: Syste
     if not kinds:
         raise KitError("No kind of exercise was named", needed="at least one", do=f"choose from {', '.join(KINDS)}")
     if not 1 <= count <= 200:
-        raise KitError(f"{count} exercises are asked for", needed="1 to 200", do="ask for twelve")
+        raise KitError(f"The number of exercises is {count}", needed="1 to 200", do="take twelve")
     return tuple(make_exercise(kinds[i % len(kinds)], seed * 100 + i // len(kinds), system) for i in range(count))

@@ -1,4 +1,4 @@
-"""What an exercise is: a question, its exact answer, a worked solution, and the wrong answers that have a name."""
+"""An exercise: a question, its exact answer, a worked solution, and the named mistakes."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -10,9 +10,9 @@ from kit.lengths import CM, YARD, System, buying_length, round_up, write_buying,
 Rounding: TypeAlias = Literal["exact", "up", "nearest", "buy"]
 
 SLIP = 0.005
-"""Inches: two decimals, typed for an answer that has more, may be this far from it."""
+"""Inches: the tolerance for an answer typed with two decimals."""
 APART = 4 * SLIP
-"""Inches: a named wrong answer lies at least this far from every right one."""
+"""Inches: the least distance of a named wrong answer from every right one."""
 
 FORGOTTEN = "allowance forgotten"
 TAKEN = "finished taken for cut"
@@ -32,7 +32,7 @@ STRAIGHT = "diagonal forgotten"
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What holds in every exercise of a set; lengths in inches.
+    """The terms of every exercise in a set; lengths in inches.
 
     Attributes
     ----------
@@ -41,11 +41,11 @@ class Terms:
     allowance
         Seam allowance.
     step
-        What the ruler reads; cut sizes are rounded up to it.
+        The ruler's step; cut sizes are rounded up to it.
     usable
         Usable width of cloth.
     squaring
-        Length of cloth that squaring up takes.
+        Length of cloth for squaring up.
     """
 
     system: System = "inch"
@@ -55,12 +55,12 @@ class Terms:
     squaring: float = 1.0
 
     def write(self, inches: float) -> str:
-        """Return a length as people write it."""
+        """Return a length in everyday notation."""
         return write_length(inches, self.system)
 
     @property
     def ruler(self) -> str:
-        """What cut sizes are rounded up to, in words."""
+        """The ruler's step for cut sizes, in words."""
         return "eighth of an inch" if self.system == "inch" else "millimetre"
 
 
@@ -73,16 +73,16 @@ TERMS = {
 
 @dataclass(frozen=True, slots=True)
 class Mistake:
-    """A slip with a name, and the answers that it leads to.
+    """A named slip, and its answers.
 
     Attributes
     ----------
     name
-        What went wrong: "allowance forgotten".
+        The slip: "allowance forgotten".
     values
-        What one gets, inches or a count; the value itself first, then as a ruler or a shop would round it.
+        Its answers, inches or a count; the value itself first, then as a ruler or a shop would round it.
     why
-        A sentence: how one comes to that answer, and what to do instead.
+        A sentence on the way to that answer, and the correction.
     """
 
     name: str
@@ -97,11 +97,11 @@ class Exercise:
     Attributes
     ----------
     kind
-        Which kind of exercise: "half-square triangle".
+        The kind of exercise: "half-square triangle".
     seed
-        With the kind and the system, what it is made from.
+        With the kind and the system it determines the exercise.
     terms
-        What holds in it.
+        Its terms.
     question
         In plain sentences.
     asks
@@ -109,17 +109,17 @@ class Exercise:
     answer
         Exact: inches, or a whole number.
     least, most
-        Answers between these two are right; both are `answer` where nothing is rounded.
+        Answers between these two are right; both are `answer` if nothing is rounded.
     rounding
-        A sentence that says why other answers than the exact one are right; empty where none is.
+        The reason for accepting answers besides the exact one; empty if there are none.
     solution
-        The way to the answer, a sentence each.
+        The way to the answer, one sentence per step.
     mistakes
-        Wrong answers that have a name.
+        The named wrong answers.
     noun
-        What is counted: "strips".
+        The counted thing: "strips".
     given
-        The answer as a ruler or a shop gives it, where that is not the exact one: "rounded up 3⅞ in".
+        The answer from a ruler or a shop, if different from the exact one: "rounded up 3⅞ in".
     """
 
     kind: str
@@ -138,19 +138,19 @@ class Exercise:
 
     @property
     def shown(self) -> str:
-        """The answer as it is printed."""
+        """The printed answer."""
         if self.asks == "count":
             return f"{round(self.answer)} {self.noun}"
         exact = self.terms.write(self.answer)
         return f"{exact}, {self.given}" if self.given else exact
 
     def accepts(self, value: float) -> bool:
-        """Tell whether an answer in inches, or a count, is right."""
+        """Return True if an answer in inches, or a count, is right."""
         slip = SLIP if self.asks == "length" else 0.0
         return self.least - slip - 1e-9 <= value <= self.most + slip + 1e-9
 
     def find_mistakes(self, value: float) -> tuple[Mistake, ...]:
-        """Return every named mistake that leads to a value; none for a right one."""
+        """Return every named mistake that leads to a value; empty for a right value."""
         if self.accepts(value):
             return ()
         slip = (SLIP if self.asks == "length" else 0.0) + 1e-9
@@ -159,7 +159,7 @@ class Exercise:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What a maker of exercises returns, before it is known whether it makes a good exercise.
+    """A draft of an exercise, before the test of its mistakes.
 
     Attributes
     ----------
@@ -171,9 +171,9 @@ class Draft:
         "exact": nothing is rounded; "up": a cut size that the ruler rounds up; "nearest": a measured size; "buy": a
         length that the shop rounds up.
     trade
-        Another amount, not below the exact one, that the trade uses; 0 where there is none.
+        The trade's amount, not below the exact one; 0 if there is none.
     noun
-        What is counted; empty where a length is asked.
+        The counted thing; empty if a length is asked.
     """
 
     question: str
@@ -186,12 +186,12 @@ class Draft:
 
 
 def finish(draft: Draft, kind: str, seed: int, terms: Terms) -> Exercise | None:
-    """Return the exercise of a draft, or None where a named mistake would lead to a right answer.
+    """Return the exercise of a draft, or None if a named mistake would lead to a right answer.
 
     Parameters
     ----------
     draft
-        What a maker returned.
+        The draft of a maker.
     kind, seed, terms
         As in `Exercise`.
     """
@@ -221,7 +221,7 @@ def _find_limits(draft: Draft, terms: Terms) -> tuple[float, float]:
 
 
 def _round_like(value: float, draft: Draft, terms: Terms) -> tuple[float, ...]:
-    """Return a wrong value with what the ruler or the shop would make of it."""
+    """Return a wrong value with its figures from the ruler or the shop."""
     if draft.noun or draft.rounding == "exact":
         return (value,)
     above = round_up(value, terms.step)
@@ -233,7 +233,7 @@ def _round_like(value: float, draft: Draft, terms: Terms) -> tuple[float, ...]:
 
 
 def _explain(draft: Draft, most: float, terms: Terms) -> str:
-    """Return the sentence that says what is accepted besides the exact answer."""
+    """Return the sentence on the accepted answers besides the exact one."""
     if most <= draft.answer + SLIP:
         return ""
     exact = terms.write(draft.answer)
@@ -248,7 +248,7 @@ def _explain(draft: Draft, most: float, terms: Terms) -> str:
 
 
 def _give(draft: Draft, most: float, terms: Terms) -> str:
-    """Return the answer as a ruler or a shop gives it; empty where that is the exact one."""
+    """Return the answer from a ruler or a shop; empty if that is the exact one."""
     if draft.noun or most <= draft.answer + SLIP:
         return ""
     if draft.rounding == "buy":
@@ -259,6 +259,6 @@ def _give(draft: Draft, most: float, terms: Terms) -> str:
 
 
 def buy_down(inches: float, terms: Terms) -> float:
-    """Return inches of cloth when the shop's step is rounded down: a mistake."""
+    """Return the inches of cloth if the shop's step is rounded down: a mistake."""
     step = YARD / 8 if terms.system == "inch" else 10 * CM
     return floor(inches / step + 1e-6) * step

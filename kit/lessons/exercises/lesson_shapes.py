@@ -1,4 +1,4 @@
-"""Shapes that the lessons are about, and what the kit makes of them: cut sizes and finished sizes."""
+"""The shapes of the lessons, and their cut and finished sizes from the kit."""
 
 from collections.abc import Mapping, Sequence
 from random import Random
@@ -19,12 +19,12 @@ def pick_size(chance: Random, terms: Terms, low: int, high: int) -> float:
 
 
 def cut_piece(outlines: Sequence[Outline], terms: Terms) -> Mapping[str, float]:
-    """Return the exact cut measures of the first piece of some outlines, as the kit's cut list has them.
+    """Return the exact cut measures of the first piece of some outlines, from the kit's cut list.
 
     Parameters
     ----------
     outlines
-        Finished outlines that make a top.
+        Finished outlines of a top.
     terms
         Their allowance.
     """
@@ -66,9 +66,9 @@ def make_corner(block: float) -> Outline:
 
 
 def ring_whirl(centre: float, width: float) -> list[Outline]:
-    """Return a square and the four rectangles that whirl round it: below, right, above, left.
+    """Return a square and the four rectangles that whirl around it: below, right, above, left.
 
-    Each rectangle is as long as the centre and its own width together, and ends against the side of the next.
+    Each rectangle is as long as the centre plus its own width, and ends against the side of the next.
     """
     long = centre + width
     return [

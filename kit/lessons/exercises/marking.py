@@ -1,4 +1,4 @@
-"""Marking a typed answer: right, a mistake with a name, wrong otherwise, or not to be read."""
+"""Marking a typed answer: right, a named mistake, otherwise wrong, or unreadable."""
 
 import re
 from dataclasses import dataclass
@@ -16,14 +16,14 @@ WORDS = {"right": "Right", "mistake": "Not yet", "wrong": "Not yet", "unread": "
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """What became of an answer.
+    """The mark of an answer.
 
     Attributes
     ----------
     verdict
         "right", "mistake", "wrong" or "unread".
     said
-        In sentences: which mistake and what to do, what was accepted, or how to write it so that it can be read.
+        Sentences on the mistake and the remedy, on the accepted answers, or on how to write the answer.
     mistakes
         Names of the mistakes that lead to this answer.
     """
@@ -34,7 +34,7 @@ class Mark:
 
     @property
     def icon(self) -> str:
-        """A sign that stands beside the word."""
+        """A sign beside the word."""
         return ICONS[self.verdict]
 
     @property
@@ -47,19 +47,19 @@ def mark(exercise: Exercise, typed: str) -> Mark:
     """Mark a typed answer.
 
     Read it as the kit reads lengths (counts as whole numbers); compare it with the right answers first, then with the
-    answers that the named mistakes lead to.
+    answers of the named mistakes.
 
     Parameters
     ----------
     exercise
         The question.
     typed
-        "3 7/8 in", '3⅞"', "3.86 in", "9.8 cm", "1 1/8 yd"; "12" or "12 strips" where something is counted.
+        "3 7/8 in", '3⅞"', "3.86 in", "9.8 cm", "1 1/8 yd"; "12" or "12 strips" for a count.
 
     Returns
     -------
     Mark
-        Nothing is raised: what cannot be read is said, with the remedy.
+        No error is raised: an unreadable answer is reported, with the remedy.
 
     Examples
     --------
@@ -80,13 +80,13 @@ def mark(exercise: Exercise, typed: str) -> Mark:
         return Mark("mistake", _name(found), names)
     than = "more" if value > exercise.most else "less"
     return Mark(
-        "wrong", f"{_write(exercise, value)} is {than} than the answer, and not by a slip that is known here."
-        " Look at how it is worked out, then try another."
+        "wrong", f"{_write(exercise, value)} is {than} than the answer, and not by a slip known here."
+        " Look at the solution, then try another."
     )  # fmt: skip
 
 
 def _name(found: tuple[Mistake, ...]) -> str:
-    """Return the names and the reasons; where several mistakes lead to one answer, all of them."""
+    """Return the names and the reasons, all of them if several mistakes lead to one answer."""
     sentences = [f"{one.name[0].upper()}{one.name[1:]}? {one.why}" for one in found]
     return sentences[0] if len(sentences) == 1 else f"One of these: {' Or: '.join(sentences)}"
 
@@ -102,7 +102,7 @@ def _read(exercise: Exercise, typed: str) -> float:
     value = read_number(text, name="answer")
     if value != round(value) or value < 0:
         raise LengthError(
-            f"the answer `{text[:40]}` is no whole number",
+            f"the answer `{text[:40]}` is not a whole number",
             needed=f"a whole number of {exercise.noun}",
             do="decide which way to round, and write the whole number",
         )

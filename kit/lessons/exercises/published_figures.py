@@ -1,4 +1,4 @@
-"""Printed figures of the trade beside what the kit works out, each with its source."""
+"""Printed figures of the trade beside the kit's figures, each with its source."""
 
 import csv
 import json
@@ -31,12 +31,12 @@ FINISHED = 3.0
 
 
 def compare_amounts(folder: FilePath) -> pd.DataFrame:
-    """Compare the amounts that the trade adds to a finished size with those of the kit's cut list.
+    """Compare the trade's additions to a finished size with those of the kit's cut list.
 
     Parameters
     ----------
     folder
-        Where the published tables are: `data/published`.
+        The folder of the published tables: `data/published`.
 
     Raises
     ------
@@ -72,7 +72,7 @@ def compare_settings(folder: FilePath, blocks: Sequence[int] = (6, 9, 12)) -> pd
     Parameters
     ----------
     folder
-        Where the published tables are.
+        The folder of the published tables.
     blocks
         Finished sides of blocks, whole inches.
     """
@@ -94,12 +94,12 @@ def compare_settings(folder: FilePath, blocks: Sequence[int] = (6, 9, 12)) -> pd
 
 
 def compare_counts(folder: FilePath, sizes: Sequence[Length] = (2.5, 4.5, 5, 6.5, 7)) -> pd.DataFrame:
-    """Compare a printed chart of squares from a yard with what the kit counts, and with dividing areas.
+    """Compare a printed chart of squares from a yard with the kit's count, and with dividing areas.
 
     Parameters
     ----------
     folder
-        Where the published tables are.
+        The folder of the published tables.
     sizes
         Cut sides of the squares, inches or texts with their unit.
     """
@@ -124,7 +124,7 @@ def compare_counts(folder: FilePath, sizes: Sequence[Length] = (2.5, 4.5, 5, 6.5
 
 
 def count_squares(wide: float, long: float, size: float) -> int:
-    """Return how many squares the kit counts in a piece of cloth; cut size, inches."""
+    """Return the kit's count of squares in a piece of cloth; cut size, inches."""
     terms = TERMS["inch"]
     side = size - 2 * terms.allowance
     _, cuts = make_cut_list([make_rectangle(0, 0, side, side)], terms)
@@ -132,19 +132,19 @@ def count_squares(wide: float, long: float, size: float) -> int:
 
 
 def read_cases(folder: FilePath, cases: Sequence[str]) -> pd.DataFrame:
-    """Return questions that are often asked, with their answers and what is often said instead.
+    """Return frequent questions, with their answers and the usual mistakes.
 
     Parameters
     ----------
     folder
-        Where the published tables are.
+        The folder of the published tables.
     cases
         Their numbers: "W08", "W24".
 
     Raises
     ------
     KitError
-        A number that there is not.
+        An unknown number.
     """
     found = {row["case"]: row for row in _read_rows(folder, "worked_cases.csv")}
     odd = [case for case in cases if case not in found]

@@ -16,7 +16,7 @@ TRADE = 1.414
 
 
 def ask_on_point(chance: Random, terms: Terms) -> Draft:
-    """Ask how wide a row of blocks on point is."""
+    """Ask for the width of a row of blocks on point."""
     b, n, a, say = pick_size(chance, terms, 4, 14), chance.randint(2, 6), terms.allowance, terms.write
     wide = patchwork_from_outlines(outline_on_point(n, 1, b), allowance=a).finished[0]
     return Draft(
@@ -37,13 +37,13 @@ def ask_on_point(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_side_triangle(chance: Random, terms: Terms) -> Draft:
-    """Ask for the square from which side setting triangles are cut."""
+    """Ask for the square for side setting triangles."""
     b, a, say = pick_size(chance, terms, 4, 16), terms.allowance, terms.write
     cut = cut_piece([make_side(b)], terms)["square"]
     quarter = (2 + 2 * ROOT2) * a
     return Draft(
-        f"Blocks that finish {say(b)} are set on point. The seam allowance is {say(a)}. How large is the square that is"
-        " cut twice on the diagonals for four side setting triangles?",
+        f"Blocks that finish {say(b)} are set on point. The seam allowance is {say(a)}. How large is the square"
+        " that is cut twice on the diagonals for four side setting triangles?",
         cut,
         [
             f"The long side of the triangle is the diagonal of the block: {say(b)} × √2 = {say(b * ROOT2)}.",
@@ -71,12 +71,12 @@ def ask_side_triangle(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_corner_triangle(chance: Random, terms: Terms) -> Draft:
-    """Ask for the square from which corner setting triangles are cut."""
+    """Ask for the square for corner setting triangles."""
     b, a, say = pick_size(chance, terms, 4, 16), terms.allowance, terms.write
     cut = cut_piece([make_corner(b)], terms)["square"]
     half = (2 + ROOT2) * a
     return Draft(
-        f"Blocks that finish {say(b)} are set on point. The seam allowance is {say(a)}. How large is the square that is"
+        f"Blocks that finish {say(b)} are set on point. The seam allowance is {say(a)}. How large is the square"
         " cut once on the diagonal for two corner setting triangles?",
         cut,
         [
@@ -112,12 +112,12 @@ def ask_border(chance: Random, terms: Terms) -> Draft:
         cut,
         [
             f"Once the sides are on, the quilt is two borders wider: {say(wide)} + {say(2 * b)} = {say(wide + 2 * b)}.",
-            f"The strip also reaches into the allowance at either end: + {say(2 * a)} = {say(cut)}.",
+            f"The strip also reaches into the allowance at each end: + {say(2 * a)} = {say(cut)}.",
         ],
         [
             ("borders at the sides forgotten", wide + 2 * a, "The side borders are on by then; they widen the quilt."),
-            ("only one border counted", wide + b + 2 * a, "There is a border at either side."),
-            (FORGOTTEN, wide + 2 * b, "That is the finished length; add an allowance at either end."),
+            ("only one border counted", wide + b + 2 * a, "There is a border at each side."),
+            (FORGOTTEN, wide + 2 * b, "That is the finished length; add an allowance at each end."),
             (ONE_SEAM, wide + 2 * b + a, "One allowance was added; the strip has two ends."),
             ("length taken for width", high + 2 * b + 2 * a, "Top and bottom strips run across the width."),
         ],

@@ -1,4 +1,4 @@
-"""Exercises on braids, mirror pairs, whirls, and what a seam that is a little too deep does to a row."""
+"""Exercises on braids, mirror pairs, whirls, and rows with seams a little too deep."""
 
 from random import Random
 
@@ -27,7 +27,7 @@ def make_braid(columns: int, pairs: int, strip_cut: float, width: float) -> Brai
 
 
 def ask_braid(chance: Random, terms: Terms) -> Draft:
-    """Ask by how much a braid grows."""
+    """Ask for the growth of a braid."""
     a, say = terms.allowance, terms.write
     s, k = pick_size(chance, terms, 1, 4), chance.randint(2, 12)
     w = s + 2 * a
@@ -42,7 +42,7 @@ def ask_braid(chance: Random, terms: Terms) -> Draft:
             f"{k} pairs: {say(more - few)}.",
         ],
         [
-            (CUT_TAKEN, k * w * ROOT2, "The cut width was taken; only the finished width shows in the braid."),
+            (CUT_TAKEN, k * w * ROOT2, "The cut width was taken; only the finished width is seen in the braid."),
             (STRAIGHT, k * 2 * s, "Both widths were added as if the strips lay level; at 45° a pair adds s × √2."),
             ("a pair for each strip", 2 * k * s * ROOT2, "Left and right strip together add s × √2, not each of them."),
             ("half the diagonal taken", k * s / ROOT2, "A width at 45° measures s × √2 along the column, not s ÷ √2."),
@@ -52,7 +52,7 @@ def ask_braid(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_pairs(chance: Random, terms: Terms) -> Draft:
-    """Ask how many cuts through folded cloth give the blades of a braid."""
+    """Ask for the number of cuts through folded cloth for the blades of a braid."""
     s, say = pick_size(chance, terms, 1, 3), terms.write
     columns, pairs = chance.randint(2, 4), chance.randint(4, 10)
     cuts = cut_list(make_braid(columns, pairs, s + 2 * terms.allowance, 3 * s + 4).patchwork(terms.allowance))
@@ -67,7 +67,7 @@ def ask_pairs(chance: Random, terms: Terms) -> Draft:
             f"{columns} columns × {pairs} pairs = {left} left pieces and as many right ones: {left} cuts.",
         ],
         [
-            ("folded cloth counted as one layer", 2 * left, "Each cut gives two pieces, one of either hand."),
+            ("folded cloth counted as one layer", 2 * left, "Each cut gives two pieces, one of each hand."),
             ("halved once more than needed", -(-left // 2), "A pair is already one cut; do not halve again."),
             ("one column counted", pairs, f"That is one column; there are {columns}."),
         ],
@@ -76,7 +76,7 @@ def ask_pairs(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_whirl(chance: Random, terms: Terms) -> Draft:
-    """Ask how long a rectangle is cut that whirls round a square."""
+    """Ask for the cut length of a rectangle that whirls around a square."""
     a, say = terms.allowance, terms.write
     f, w = pick_size(chance, terms, 2, 8), pick_size(chance, terms, 1, 5)
     cut = cut_piece(ring_whirl(f, w)[1:2], terms)["length"]
@@ -93,14 +93,14 @@ def ask_whirl(chance: Random, terms: Terms) -> Draft:
         [
             ("two widths added", f + 2 * w + 2 * a, "That is the outer strip of a butted frame; a whirl passes once."),
             ("width of the next one forgotten", f + 2 * a, "It also lies against the end of its neighbour."),
-            (FORGOTTEN, f + w, "That is the finished length; add an allowance at either end."),
+            (FORGOTTEN, f + w, "That is the finished length; add an allowance at each end."),
             (ONE_SEAM, f + w + a, "One allowance was added; the rectangle has two ends."),
         ],
     )
 
 
 def ask_row_error(chance: Random, terms: Terms) -> Draft:
-    """Ask how short a row comes out when every seam is a little too deep."""
+    """Ask for the shortfall of a row with every seam a little too deep."""
     say, n = terms.write, chance.randint(4, 16)
     e = chance.choice([1 / 64, 1 / 32, 1 / 16]) if terms.system == "inch" else chance.choice([0.5, 1, 1.5]) * CM / 10
     f = pick_size(chance, terms, 2, 4)
@@ -118,15 +118,15 @@ def ask_row_error(chance: Random, terms: Terms) -> Draft:
             f"{n - 1} × {say(2 * e)} = {say(short)}.",
         ],
         [
-            (ONE_SIDE, (n - 1) * e, "A seam takes cloth from both of the patches that it joins."),
+            (ONE_SIDE, (n - 1) * e, "A seam takes cloth from both of its patches."),
             (ONE_MORE, 2 * n * e, f"{n} patches have {n - 1} seams between them."),
-            (ONE_SEAM, 2 * e, f"That is what one seam takes; there are {n - 1}."),
+            (ONE_SEAM, 2 * e, f"That is the loss of one seam; there are {n - 1}."),
         ],
     )
 
 
 def ask_true_allowance(chance: Random, terms: Terms) -> Draft:
-    """Ask which allowance was really sewn, from what a strip set measures."""
+    """Ask for the allowance actually sewn, from the width of a strip set."""
     a, say, n = terms.allowance, terms.write, chance.randint(3, 6)
     f = pick_size(chance, terms, 1, 3)
     off = chance.choice([-1, 1]) * (chance.choice([1 / 32, 1 / 16]) if terms.system == "inch" else CM / 10)
@@ -144,7 +144,7 @@ def ask_true_allowance(chance: Random, terms: Terms) -> Draft:
         ],
         [
             (ONE_MORE, (n * w - measured) / (2 * n), f"{n} strips have {n - 1} seams between them."),
-            ("both sides taken for one", 2 * true, "What a seam takes is two allowances, one from each strip."),
+            ("both sides taken for one", 2 * true, "A seam takes two allowances, one from each strip."),
             (ONE_SEAM, (n * w - measured) / 2, f"All was charged to one seam; there are {n - 1}."),
         ],
     )

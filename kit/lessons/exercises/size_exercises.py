@@ -1,6 +1,6 @@
 """Exercises on cut sizes: squares, rectangles, triangles, finished from cut, and sizes after scaling.
 
-Every answer is read off the kit's own cut list of the shape that is asked about.
+Every answer comes from the kit's own cut list of the shape.
 """
 
 from random import Random
@@ -24,19 +24,19 @@ ROOT2 = 2**0.5
 
 
 def ask_square(chance: Random, terms: Terms) -> Draft:
-    """Ask how large a square patch is cut."""
+    """Ask for the cut size of a square patch."""
     f, a, say = pick_size(chance, terms, 1, 12), terms.allowance, terms.write
     cut = cut_piece([make_rectangle(0, 0, f, f)], terms)["side"]
     return Draft(
         f"A square patch finishes {say(f)}. The seam allowance is {say(a)}. How large is the square cut?",
         cut,
         [
-            "A seam allowance lies on either side of the patch.",
+            "A seam allowance lies on each side of the patch.",
             f"Add two allowances: {say(f)} + {say(2 * a)} = {say(cut)}.",
         ],
         [
-            (FORGOTTEN, f, f"{say(f)} is the finished size; add an allowance at either side."),
-            (ONE_SEAM, f + a, "One allowance was added; the patch has a seam on either side."),
+            (FORGOTTEN, f, f"{say(f)} is the finished size; add an allowance at each side."),
+            (ONE_SEAM, f + a, "One allowance was added; the patch has a seam on each side."),
             (TWICE, f + 4 * a, f"Two allowances are {say(2 * a)}; twice as much was added."),
             (RULE, f + (2 + ROOT2) * a, "That is the rule of a half-square triangle; a square has no point to reach."),
         ],
@@ -44,7 +44,7 @@ def ask_square(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_rectangle(chance: Random, terms: Terms) -> Draft:
-    """Ask how long a rectangular patch is cut."""
+    """Ask for the cut length of a rectangular patch."""
     w, a, say = pick_size(chance, terms, 1, 6), terms.allowance, terms.write
     f = w + pick_size(chance, terms, 1, 8)
     cut = cut_piece([make_rectangle(0, 0, w, f)], terms)["length"]
@@ -52,14 +52,14 @@ def ask_rectangle(chance: Random, terms: Terms) -> Draft:
         f"A patch finishes {say(w)} wide and {say(f)} long. The seam allowance is {say(a)}. How long is it cut?",
         cut,
         [
-            "The length has a seam at either end.",
+            "The length has a seam at each end.",
             f"Add two allowances to the length: {say(f)} + {say(2 * a)} = {say(cut)}.",
         ],
         [
-            (FORGOTTEN, f, f"{say(f)} is the finished length; add an allowance at either end."),
-            (ONE_SEAM, f + a, "One allowance was added; the length has a seam at either end."),
+            (FORGOTTEN, f, f"{say(f)} is the finished length; add an allowance at each end."),
+            (ONE_SEAM, f + a, "One allowance was added; the length has a seam at each end."),
             (TWICE, f + 4 * a, f"Two allowances are {say(2 * a)}; twice as much was added."),
-            ("width taken for length", w + 2 * a, "That is the cut width; the length was asked."),
+            ("width taken for length", w + 2 * a, "That is the cut width; the question was the length."),
         ],
     )
 
@@ -102,7 +102,7 @@ def ask_quarter_square(chance: Random, terms: Terms) -> Draft:
         f" allowance is {say(a)}. How large is the square that is cut twice on the diagonals?",
         cut,
         [
-            "The long side of the triangle has a sharp point at either end, and each point runs (1 + √2) allowances"
+            "The long side of the triangle has a sharp point at each end, and each point runs (1 + √2) allowances"
             " past the corner of the patch.",
             f"Together (2 + 2√2) allowances: {say((2 + 2 * ROOT2) * a)}.",
             f"{say(f)} + {say((2 + 2 * ROOT2) * a)} = {say(cut)}.",
@@ -114,7 +114,7 @@ def ask_quarter_square(chance: Random, terms: Terms) -> Draft:
             (
                 "short side taken for the long one",
                 f / ROOT2 + (2 + 2 * ROOT2) * a,
-                "The rule starts from the long side of the triangle, the one that shows at the edge of the square.",
+                "The rule starts from the long side of the triangle, at the edge of the square.",
             ),
             (
                 SEWN_TAKEN,
@@ -127,7 +127,7 @@ def ask_quarter_square(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_finished(chance: Random, terms: Terms) -> Draft:
-    """Ask what a strip finishes once both of its long edges are sewn."""
+    """Ask for the finished width of a strip with both long edges sewn."""
     a, say = terms.allowance, terms.write
     w = pick_size(chance, terms, 1, 6) + 2 * a
     left, _, right, _ = measure_box(offset_outline(make_rectangle(0, 0, w, 10 * w), -a))
@@ -141,7 +141,7 @@ def ask_finished(chance: Random, terms: Terms) -> Draft:
         ],
         [
             (CUT_TAKEN, w, "That is the cut width; both seams take their allowance out of it."),
-            (ONE_SEAM, w - a, "One seam was counted; the strip has one along either edge."),
+            (ONE_SEAM, w - a, "One seam was counted; the strip has one along each edge."),
             ("allowance added instead of taken", w + 2 * a, "The seams make a strip narrower, not wider."),
             (TWICE.replace("added", "taken"), w - 4 * a, f"Two allowances are {say(2 * a)}; twice as much was taken."),
         ],
@@ -149,7 +149,7 @@ def ask_finished(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_scaled(chance: Random, terms: Terms) -> Draft:
-    """Ask what a piece is cut when its block is made in another size."""
+    """Ask for the cut size of a piece if its block is made in another size."""
     a, say = terms.allowance, terms.write
     small, large = chance.choice([(12, 6), (8, 12), (6, 12), (12, 9), (8, 16), (12, 18), (6, 9), (10, 15), (9, 12)])
     unit = 1.0 if terms.system == "inch" else 2.5 * CM
@@ -165,7 +165,7 @@ def ask_scaled(chance: Random, terms: Terms) -> Draft:
         [
             f"Take the allowances away first: {say(c)} − {say(2 * a)} = {say(f)} finished.",
             f"Scale the finished size: {say(f)} × {say(other)} ÷ {say(block)} = {say(f * k)}.",
-            f"Add the allowances again, for a seam stays as wide as it was: {say(f * k)} + {say(2 * a)} = {say(cut)}.",
+            f"Add the allowances again, because a seam keeps its width: {say(f * k)} + {say(2 * a)} = {say(cut)}.",
         ],
         [
             (
@@ -173,7 +173,7 @@ def ask_scaled(chance: Random, terms: Terms) -> Draft:
                 c * k,
                 "The cut size was scaled with its allowances: take them away first, add them again last.",
             ),
-            (FORGOTTEN, f * k, "That is the finished size after scaling; the allowances are to be added again."),
+            (FORGOTTEN, f * k, "That is the finished size after scaling; add the allowances again."),
             (
                 UNSCALED,
                 c * k + 2 * a,

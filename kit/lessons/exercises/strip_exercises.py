@@ -18,17 +18,17 @@ TINY = 1e-6
 
 
 def pick_usable(chance: Random, terms: Terms) -> float:
-    """Return a usable width of cloth, as one meets it between the selvages."""
+    """Return a usual width of cloth between the selvages."""
     return float(chance.choice([40, 41, 42, 43])) if terms.system == "inch" else chance.choice([100, 105, 110]) * CM
 
 
 def count_across(room: float, size: float) -> int:
-    """Return how many whole pieces of a size lie in a room, counted as one lays them down."""
+    """Return the number of whole pieces of a size in a room, counted by laying them down."""
     return floor(room / size + TINY)
 
 
 def plan_cuts(width: float, height: float, count: int, supply: Supply, terms: Terms) -> ClothPlan:
-    """Return the kit's cutting plan for so many rectangles of a finished size.
+    """Return the kit's cutting plan for a number of rectangles of a finished size.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ def plan_cuts(width: float, height: float, count: int, supply: Supply, terms: Te
 
 
 def ask_squares_from_cloth(chance: Random, terms: Terms) -> Draft:
-    """Ask how many squares come out of a length of cloth."""
+    """Ask for the number of squares from a length of cloth."""
     a, say = terms.allowance, terms.write
     f, usable = pick_size(chance, terms, 2, 8), pick_usable(chance, terms)
     c, long = f + 2 * a, chance.choice([18, 27, 36, 45]) * (1.0 if terms.system == "inch" else CM * 2.5)
@@ -56,7 +56,7 @@ def ask_squares_from_cloth(chance: Random, terms: Terms) -> Draft:
     across, down = count_across(usable, c), count_across(long, c)
     return Draft(
         f"A piece of cloth is {say(usable)} wide between the selvages and {say(long)} long. Squares are cut {say(c)}"
-        f" and finish {say(f)}. How many whole squares come out of it?",
+        f" and finish {say(f)}. How many whole squares does it give?",
         fits,
         [
             f"Across the width: {say(usable)} ÷ {say(c)} holds {across} whole squares.",
@@ -64,7 +64,7 @@ def ask_squares_from_cloth(chance: Random, terms: Terms) -> Draft:
             f"{across} × {down} = {fits}.",
         ],
         [
-            (AREA, floor(usable * long / c**2 + TINY), "Areas were divided; what is left beside them is no use."),
+            (AREA, floor(usable * long / c**2 + TINY), "Areas were divided, but the rests are too narrow to use."),
             (TAKEN, count_across(usable, f) * count_across(long, f), "The squares are cut larger than they finish."),
             (UP, ceil(usable / c - TINY) * ceil(long / c - TINY), "Only whole squares count: round each way down."),
         ],
@@ -73,7 +73,7 @@ def ask_squares_from_cloth(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_strips(chance: Random, terms: Terms) -> Draft:
-    """Ask how many strips are cut for a number of squares."""
+    """Ask for the number of strips for a number of squares."""
     a, say = terms.allowance, terms.write
     f, usable, need = pick_size(chance, terms, 2, 8), pick_usable(chance, terms), chance.randint(20, 160)
     c = f + 2 * a
@@ -104,7 +104,7 @@ def ask_strips(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_yardage(chance: Random, terms: Terms) -> Draft:
-    """Ask how much cloth is bought for a number of strips."""
+    """Ask for the cloth to buy for a number of strips."""
     a, say = terms.allowance, terms.write
     f, count = pick_size(chance, terms, 1, 5), chance.randint(4, 24)
     w, usable = f + 2 * a, terms.usable
@@ -113,7 +113,7 @@ def ask_yardage(chance: Random, terms: Terms) -> Draft:
     need, shop = plan.as_bought, "eighth of a yard" if terms.system == "inch" else "10 cm"
     return Draft(
         f"{count} strips are cut across the cloth; each finishes {say(f)} wide, with an allowance of {say(a)} along"
-        f" either edge. Squaring up takes {say(terms.squaring)} of the length. The shop cuts to the next {shop}. How"
+        f" each edge. Squaring up takes {say(terms.squaring)} of the length. The shop cuts to the next {shop}. How"
         " much cloth is bought?",
         need,
         [
@@ -132,7 +132,7 @@ def ask_yardage(chance: Random, terms: Terms) -> Draft:
 
 
 def ask_set_width(chance: Random, terms: Terms) -> Draft:
-    """Ask how wide a set of strips is once it is sewn."""
+    """Ask for the width of a sewn set of strips."""
     a, say = terms.allowance, terms.write
     f, n = pick_size(chance, terms, 1, 4), chance.randint(3, 9)
     w = f + 2 * a
@@ -150,13 +150,13 @@ def ask_set_width(chance: Random, terms: Terms) -> Draft:
             ("finished taken for unfinished", n * f, "The outer allowances were taken off too; they are still there."),
             (FORGOTTEN, n * w, "No seam was taken off."),
             (ONE_SEAM, n * w - 2 * a, f"One seam was taken off; there are {n - 1}."),
-            (ONE_SIDE, n * w - (n - 1) * a, "A seam takes one allowance out of each of the two strips it joins."),
+            (ONE_SIDE, n * w - (n - 1) * a, "A seam takes one allowance from each of its two strips."),
         ],
     )
 
 
 def ask_sets(chance: Random, terms: Terms) -> Draft:
-    """Ask how many strip sets are sewn for a number of segments."""
+    """Ask for the number of strip sets for a number of segments."""
     a, say = terms.allowance, terms.write
     f, need = pick_size(chance, terms, 2, 9), chance.randint(12, 90)
     cut, usable = f + 2 * a, pick_usable(chance, terms)

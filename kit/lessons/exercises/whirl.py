@@ -1,4 +1,4 @@
-"""A whirl: four rectangles round a square, sewn in any order through the rehearsal, to see where it stops."""
+"""A whirl: four rectangles around a square, sewn in any order by the rehearsal, to see where it stops."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -21,20 +21,20 @@ CENTRE = "centre"
 
 @dataclass(frozen=True, slots=True)
 class WhirlTrial:
-    """How far one gets.
+    """The progress of a trial.
 
     Attributes
     ----------
     sewn
-        Places of the rectangles that are on.
+        Places of the sewn rectangles.
     stopped
-        The place where it stops, or None.
+        The place of the stop, or None.
     waiting
         Whether a partial seam waits to be finished.
     done
         Whether all four are on and every seam is sewn.
     said
-        In sentences; what the rehearsal says where it stops.
+        Sentences, with the words of the rehearsal at a stop.
     outlines
         Place -> finished outline, with the centre.
     """
@@ -55,17 +55,17 @@ def sew_whirl(
     width: Length = 3.0,
     terms: Terms = TERMS["inch"],
 ) -> WhirlTrial:
-    """Sew rectangles round a square in an order, each with one straight seam, and see where it stops.
+    """Sew rectangles around a square in an order, each with one straight seam, and see where it stops.
 
-    Write a step for each rectangle: it is laid along everything that it touches of what is sewn so far. Let the
-    rehearsal follow the steps; the first that cannot be done is where it stops.
+    Write a step for each rectangle: it is laid along everything that it touches so far. Let the
+    rehearsal follow the steps; it stops at the first impossible step.
 
     Parameters
     ----------
     order
-        Of "below", "right", "above", "left", each at most once.
+        Some of "below", "right", "above", "left", each at most once.
     partly
-        Sew the first seam only for the outer half of the centre's side, and finish it last.
+        Whether to sew the first seam only for the outer half of the centre's side, and finish it last.
     centre, width
         Finished side of the square and finished width of the rectangles, inches or texts with their unit.
     terms
@@ -74,7 +74,7 @@ def sew_whirl(
     Raises
     ------
     KitError
-        A place that there is not, or one named twice.
+        An unknown place, or a place named twice.
 
     Examples
     --------
@@ -106,7 +106,7 @@ class _Table:
         self.steps: list[Step] = []
 
     def sew(self, sewn: Sequence[str], place: str) -> str:
-        """Add a rectangle; return what the rehearsal says against it, or nothing."""
+        """Add a rectangle; return the objection of the rehearsal, or nothing."""
         on = [self.patch[CENTRE], *(self.patch[other] for other in sewn)]
         piece = self.patch[place]
         loose = self.steps[0].along_second if self.steps and self.partly else ()
@@ -121,7 +121,7 @@ class _Table:
         return said
 
     def finish(self) -> str:
-        """Finish the seam that waits; return what the rehearsal says against it, or nothing."""
+        """Finish the partial seam; return the objection of the rehearsal, or nothing."""
         first = self.steps[0]
         every = list(self.patch.values())
         below = first.second[0]
@@ -152,18 +152,18 @@ class _Table:
         for place, patch in self.patch.items():
             trouble = trouble.replace(f"`{patch}`", f"“{place}”")
         if stopped is not None:
-            corner = "would have to be sewn along two sides at once, round a corner"
+            corner = "would have to be sewn along two sides at once, around a corner"
             why = corner if "straight line" in trouble else "cannot be sewn on"
             said = f"The rectangle {_say(stopped)} {why}. The rehearsal says: {trouble}."
         elif len(sewn) == len(PLACES):
             trouble = self.finish() if waiting else ""
             done, waiting = not trouble, False
-            ended = "All four are on; the seam that waited is finished, and the top agrees."
+            ended = "All four are on; the partial seam is finished, and the top agrees."
             said = f"{trouble}." if trouble else ended
         elif not sewn:
             said = "Nothing is sewn yet. Choose the rectangle to sew on first."
         else:
-            said = f"{len(sewn)} of 4 on{', and the first seam waits half sewn' if waiting else ''}."
+            said = f"{len(sewn)} of 4 on{', and the first seam is half sewn' if waiting else ''}."
         return WhirlTrial(tuple(sewn), stopped, waiting, done, said, outlines)
 
 
@@ -180,9 +180,9 @@ def _find_run(
     without: Sequence[Edge] = (),
     along: Sequence[Edge] = (),
 ) -> tuple[tuple[Edge, ...], tuple[Edge, ...], float, float]:
-    """Return the edges on either side of what two groups of patches share, the first run's length and the offset.
+    """Return the edges on each side of the common line of two groups of patches, the first run's length and the offset.
 
-    Edges of the first group in `without` are left out; where `along` is given, only those edges of the second count.
+    Edges of the first group in `without` are left out; with `along`, only those edges of the second count.
     """
     mesh = patchwork.mesh
     number = {patch.id: i for i, patch in enumerate(patchwork.patches)}
@@ -224,7 +224,7 @@ def _find_edge(cuts: CutList, patch: str, edge: int) -> Edge:
 
 
 def _measure_run(cuts: CutList, edges: Sequence[Edge], allowance: float) -> float:
-    """Return the finished length of edges of rectangles that lie in one line."""
+    """Return the finished length of edges of rectangles in one line."""
     total = 0.0
     for edge in edges:
         outline = cuts.piece_of[edge.patch].outline

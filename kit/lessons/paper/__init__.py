@@ -1,1 +1,1 @@
-"""What is printed for a class: sheets, keys, lists, cards and the timetable."""
+"""Papers for a class: sheets, keys, lists, cards and the timetable."""

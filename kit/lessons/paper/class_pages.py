@@ -1,4 +1,4 @@
-"""Printed for the class: the page with supplies, kits, samples and timetable, and the seam test card."""
+"""Pages for the class: the page with supplies, kits, samples and timetable, and the seam test card."""
 
 import os
 from io import BytesIO
@@ -18,7 +18,7 @@ from kit.rehearsal.by_hand import find_allowance
 STRIPS = 3
 """Strips in the test set."""
 SIZES = (10.0, 9.0, 8.0, 7.0)
-"""Sizes of type that are tried until all stands on one page, points."""
+"""Sizes of type, in points, tried until everything fits one page."""
 CAUTIONS = (
     "Rotary cutter: cut away from yourself, fingers behind the edge of the ruler; close the guard after every cut.",
     "Iron and needles: switch the iron off when you leave it; take pins out before they reach the needle; count them.",
@@ -38,14 +38,14 @@ def write_class_page(  # noqa: PLR0913  each is a quantity of its own, named at 
     cut_at_home: bool = False,
     paper: str = "Letter",
 ) -> Path:
-    """Write a teacher's page: what to buy and pack, which samples to make, and the day's timetable.
+    """Write a teacher's page: shopping and packing lists, samples, and the day's timetable.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
     path
-        Where to; only this file is written.
+        The file to write; no other file is written.
     students, spare, samples, start, hours, pace, cut_at_home
         As for `list_supplies`, `pack_kits`, `plan_samples` and `plan_day`.
     paper
@@ -54,11 +54,11 @@ def write_class_page(  # noqa: PLR0913  each is a quantity of its own, named at 
     Raises
     ------
     KitError
-        As those four; a paper that there is not; a place that cannot be written to.
+        As for those four; an unknown paper; a file that cannot be written.
 
     Notes
     -----
-    The type is made smaller, down to 7 points, until all stands on one page; a study of very many fabrics takes two.
+    The type is made smaller, down to 7 points, until everything fits one page; a study of very many fabrics takes two.
     """
     data = {
         "title": f"Class: {pattern.study.title}",
@@ -66,7 +66,7 @@ def write_class_page(  # noqa: PLR0913  each is a quantity of its own, named at 
         " Lengths for all are counted strip by strip and squared up once.",
         "tables": [
             _write_table("What to buy", list_supplies(pattern, students)),
-            _write_table("What lies in each kit", pack_kits(pattern, students, spare)),
+            _write_table("Contents of each kit", pack_kits(pattern, students, spare)),
             _write_table("Samples to make beforehand", plan_samples(pattern, samples)),
             _write_table("The day", plan_day(pattern, start, hours, pace, cut_at_home=cut_at_home)),
         ],
@@ -86,9 +86,9 @@ def _write_table(heading: str, table: pd.DataFrame) -> dict[str, object]:
 
 
 def read_seam_test(system: System = "inch") -> pd.DataFrame:
-    r"""Return what a test set tells: its measured width, the allowance that was sewn, and what to do.
+    r"""Return the table of a test set: its measured width, the allowance actually sewn, and the remedy.
 
-    Three strips are sewn side by side; the two seams take four allowances out of their width.
+    Three strips are sewn side by side; the two seams take four allowances from their width.
 
     Parameters
     ----------
@@ -108,7 +108,7 @@ def read_seam_test(system: System = "inch") -> pd.DataFrame:
         sewn = find_allowance([cut] * STRIPS, measured)
         off = sewn - terms.allowance
         side = "nearer to" if off > 0 else "farther from"
-        do = f"move the guide {_write_small(abs(off), system)} {side} the needle" if k else "keep it as it is"
+        do = f"move the guide {_write_small(abs(off), system)} {side} the needle" if k else "keep it there"
         rows.append(
             {
                 "Measures": write_length(measured, system),
@@ -124,12 +124,12 @@ def _write_small(inches: float, system: System) -> str:
 
 
 def write_seam_card(path: str | os.PathLike[str], system: System = "inch", paper: str = "Letter") -> Path:
-    """Write the seam test card: a ruler and squares at full size, a place to lay the test set on, and what it tells.
+    """Write the seam test card: a ruler and squares at full size, a bar for the test set, and its table.
 
     Parameters
     ----------
     path
-        Where to; only this file is written.
+        The file to write; no other file is written.
     system
         "inch" or "metric".
     paper
@@ -138,13 +138,13 @@ def write_seam_card(path: str | os.PathLike[str], system: System = "inch", paper
     Raises
     ------
     KitError
-        A system or paper that there is not; a place that cannot be written to.
+        An unknown system or paper; a file that cannot be written.
     """
     return save(set_page("seam-card.typ", describe_seam_card(system), paper), path)
 
 
 def describe_seam_card(system: System = "inch") -> dict[str, object]:
-    """Return what stands on the seam test card."""
+    """Return the contents of the seam test card."""
     terms = TERMS[system]
     cut = 1.5 if system == "inch" else 4 * CM
     target = STRIPS * cut - 2 * (STRIPS - 1) * terms.allowance
@@ -157,9 +157,9 @@ def describe_seam_card(system: System = "inch") -> dict[str, object]:
             " 3 cm exactly. If they do not, print again.",
             f"Cut {STRIPS} strips {terms.write(cut)} wide and about as long as a hand.",
             f"Sew them side by side with your usual allowance, {terms.write(terms.allowance)} by your machine; press.",
-            f"Lay the set on the bar below, one raw edge at nought. It should reach {terms.write(target)}; the strip in"
+            f"Lay the set on the bar below, one raw edge at zero. It should reach {terms.write(target)}; the strip in"
             f" the middle should measure {terms.write(cut - 2 * terms.allowance)} from seam to seam.",
-            "Find what it measures in the table. Move the guide, and sew the test again.",
+            "Find its width in the table. Move the guide, and sew the test again.",
         ],
         "columns": list(table.columns),
         "rows": [list(row) for row in table.itertuples(index=False)],

@@ -1,4 +1,4 @@
-"""What a teacher prepares for a class: what to buy and pack, samples at every stage, and the day's timetable."""
+"""A teacher's preparations for a class: shopping and packing lists, samples at every stage, and the timetable."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -16,26 +16,26 @@ MOST_STUDENTS = 200
 WELCOME, BREAK, MIDDAY, CLOSING = 15.0, 15.0, 45.0, 10.0
 """Minutes: welcome with cautions and the seam test; a break; the midday break; clearing away. Common practice."""
 SPELL = 90.0
-"""Minutes of work after which there is a break (common practice, no source)."""
+"""Minutes of work between breaks (common practice, no source)."""
 NOON = 12.5 * 60
-"""Minutes after midnight: the first break from then on is the midday one."""
+"""Minutes after midnight: the first later break is the midday one."""
 
 
 def list_supplies(pattern: Pattern, students: int) -> pd.DataFrame:
-    """List what each student brings, and what is bought when one length is cut for all.
+    """List each student's supplies, and the shopping if one length is cut for all.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
     students
-        How many, 1 to 200.
+        Their number, 1 to 200.
 
     Returns
     -------
     DataFrame
-        Fabric, role, what each brings, and what is bought together: strips are counted for all students and squared up
-        once, so that this is less than as many times the single amount rounded up.
+        Fabric, role, the supplies of each, and the shopping together: strips are counted for all students and squared
+        up once, so that this is less than the sum of the single amounts.
 
     Raises
     ------
@@ -56,30 +56,30 @@ def list_supplies(pattern: Pattern, students: int) -> pd.DataFrame:
 
 
 def pack_kits(pattern: Pattern, students: int, spare: int = 1) -> pd.DataFrame:
-    """List what goes into each kit, strip by strip, and how much that is for the class.
+    """List the contents of each kit, strip by strip, and the totals for the class.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
     students
-        How many, 1 to 200.
+        Their number, 1 to 200.
     spare
         Kits more than students.
 
     Returns
     -------
     DataFrame
-        Fabric, how the strips are cut, how many lie in a kit, how many are cut for all kits, and the cloth for them.
+        Fabric, size of the strips, number in each kit, number for all kits, and their cloth.
 
     Raises
     ------
     KitError
-        No students or more than 200, or fewer than no spare kits.
+        No students or more than 200, or a negative number of spare kits.
     """
     _check_count(students, "students")
     if not 0 <= spare <= MOST_STUDENTS:
-        raise KitError(f"{spare} spare kits are asked for", needed=f"0 to {MOST_STUDENTS}", do="pack one to spare")
+        raise KitError(f"The number of spare kits is {spare}", needed=f"0 to {MOST_STUDENTS}", do="pack one to spare")
     kits, system = students + spare, pattern.study.measures.system
     rows = []
     for plan in _list_used(pattern):
@@ -99,9 +99,9 @@ def pack_kits(pattern: Pattern, students: int, spare: int = 1) -> pd.DataFrame:
 
 
 def plan_samples(pattern: Pattern, samples: int = 4, unit: str | None = None) -> pd.DataFrame:
-    """Plan half-made samples of one unit: what to sew of each, and which pieces to cut for it.
+    """Plan half-made samples of one unit: the seams to sew and the pieces to cut for each.
 
-    Take the steps of the unit, and those of the units in it. Share them out evenly: the first sample shows the first
+    Take the steps of the unit and of its inner units. Share them out evenly: the first sample shows the first
     step about to be sewn, each later one is further on and shows its next step.
 
     Parameters
@@ -109,22 +109,22 @@ def plan_samples(pattern: Pattern, samples: int = 4, unit: str | None = None) ->
     pattern
         Every plan of a study.
     samples
-        How many, 1 to 12.
+        Their number, 1 to 12.
     unit
         Name of the unit; None takes the one with most steps besides the top.
 
     Returns
     -------
     DataFrame
-        A row each sample, and a last one with all pieces.
+        One row per sample, and a last row with all pieces.
 
     Raises
     ------
     KitError
-        A unit that there is not or that has no seam, or a count outside 1 to 12.
+        A unit that does not exist or has no seam, or a number outside 1 to 12.
     """
     if not 1 <= samples <= 12:
-        raise KitError(f"{samples} samples are asked for", needed="1 to 12", do="plan four")
+        raise KitError(f"The number of samples is {samples}", needed="1 to 12", do="plan four")
     steps = _find_steps(pattern, unit)
     owner = pattern.cut_list.piece_of
     rows, total = [], Counter[str]()
@@ -152,21 +152,21 @@ def plan_day(
 ) -> pd.DataFrame:
     """Plan the day from the study's own step times.
 
-    Take the minutes of cutting, and of each unit's seams, from the finishing plan's time for a cut and a seam; give the
-    class its pace; put a break after every hour and a half; what does not fit is done at home.
+    Take the minutes of cutting, and of each unit's seams, from the finishing plan's time for a cut and a seam;
+    multiply by the pace of the class; put a break after every hour and a half; leave the rest for home.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
     start
-        When the class begins: "10:00".
+        Beginning of the class: "10:00".
     hours
         From beginning to end, 1 to 12.
     pace
-        How much longer the class takes than the plan, 1 to 5.
+        The time of the class relative to the plan, 1 to 5.
     cut_at_home
-        Students come with their pieces cut.
+        Whether students bring their pieces cut.
 
     Returns
     -------
@@ -209,7 +209,7 @@ def _name(plan: ClothPlan) -> str:
 
 
 def _write_need(pattern: Pattern, plan: ClothPlan, kits: int) -> str:
-    """Return what to buy for so many kits: lengths of all strips together, squared up once, or a number of pre-cuts."""
+    """Return the amount to buy for some kits: lengths of all strips, squared up once, or a number of pre-cuts."""
     system = pattern.study.measures.system
     supply = plan.supply
     if supply.form == "yardage":
@@ -242,7 +242,7 @@ def _find_steps(pattern: Pattern, unit: str | None) -> list[Step]:
 
 
 def _holds(unit: SewnUnit, wanted: set[str]) -> bool:
-    """Tell whether the copy of a unit for which its steps are written lies within some patches."""
+    """Return True if the copy of a unit named in its steps lies within some patches."""
     return wanted.issuperset(unit.copies[0])
 
 
@@ -274,7 +274,7 @@ def _write_time(minutes: float) -> str:
 
 
 def _list_work(pattern: Pattern, pace: float, *, cut_at_home: bool) -> list[tuple[str, float]]:
-    """Return each piece of work with its minutes at the pace of the class; seams are shared out by their units."""
+    """Return each piece of work with its minutes at the pace of the class; seams are grouped by their units."""
     lines = {line.unit: line for line in pattern.finishing.time}
     cuts, seams = lines.get("cuts"), lines.get("seams")
     work = []
@@ -293,7 +293,7 @@ def _list_work(pattern: Pattern, pace: float, *, cut_at_home: bool) -> list[tupl
 
 
 def _lay_out(work: Sequence[tuple[str, float]], start: float, end: float) -> Iterator[_Row]:
-    """Yield the rows of the day: welcome, work with its breaks, clearing away, and what is left for home."""
+    """Yield the rows of the day: welcome, work with its breaks, clearing away, and the work left for home."""
     clock, since, midday = start, 0.0, False
     last = end - CLOSING
     yield _Row(_write_time(clock), _write_time(clock + WELCOME), "Welcome, cautions, seam test", WELCOME)

@@ -1,4 +1,4 @@
-"""Exercise sheets to print, and the key that belongs to each: made from the same seed, marked by the same code."""
+"""Exercise sheets to print, and the key to each: made from the same seed, marked by the same code."""
 
 import os
 from collections.abc import Sequence
@@ -28,13 +28,13 @@ def write_sheet(
     Parameters
     ----------
     path
-        Where to; only this file is written.
+        The file to write; no other file is written.
     subjects
         Names of lessons or of kinds of exercises.
     seed
         Number of the sheet: the same number, the same sheet.
     count
-        How many exercises.
+        The number of exercises.
     system
         "inch" or "metric".
     paper
@@ -43,7 +43,7 @@ def write_sheet(
     Raises
     ------
     KitError
-        A subject, system or paper that there is not, a count outside 1 to 200, a place that cannot be written to.
+        An unknown subject, system or paper, a count outside 1 to 200, a file that cannot be written.
     """
     return save(set_page("sheet.typ", describe_sheet(subjects, seed, count, system), paper), path)
 
@@ -57,15 +57,15 @@ def write_key(
     system: System = "inch",
     paper: str = "Letter",
 ) -> Path:
-    """Write the key to a sheet: answers, how they are worked out, and what a wrong answer tells.
+    """Write the key to a sheet: answers, solutions, and the mistakes behind wrong answers.
 
-    Parameters and errors are those of `write_sheet`; sheet and key of the same parameters carry the same mark.
+    Parameters and errors are those of `write_sheet`; sheet and key with the same parameters have the same mark.
     """
     return save(set_page("key.typ", describe_key(subjects, seed, count, system), paper), path)
 
 
 def find_kinds(subjects: str | Sequence[str]) -> tuple[str, ...]:
-    """Return the kinds of exercises of lessons and of kinds that are named.
+    """Return the kinds of exercises for the given lessons and kinds.
 
     Examples
     --------
@@ -89,7 +89,7 @@ def find_kinds(subjects: str | Sequence[str]) -> tuple[str, ...]:
 
 
 def describe_sheet(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
-    """Return what stands on a sheet; its parameters are those of `write_sheet`."""
+    """Return the contents of a sheet; its parameters are those of `write_sheet`."""
     exercises = _make(subjects, seed, count, system)
     return {
         "title": f"Exercises, sheet {seed}",
@@ -102,7 +102,7 @@ def describe_sheet(subjects: str | Sequence[str], seed: int, count: int, system:
 
 
 def describe_key(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
-    """Return what stands in the key; its parameters are those of `write_sheet`."""
+    """Return the contents of the key; its parameters are those of `write_sheet`."""
     exercises = _make(subjects, seed, count, system)
     return {
         "title": f"Key to exercises, sheet {seed}",
@@ -122,7 +122,7 @@ def describe_key(subjects: str | Sequence[str], seed: int, count: int, system: S
 
 
 def sign_set(exercises: Sequence[Exercise]) -> str:
-    """Return a short mark made from all questions: sheet and key with one mark belong together."""
+    """Return a short mark made from all questions: sheet and key with the same mark belong together."""
     text = "\n".join(one.question for one in exercises)
     return f"{crc32(text.encode()):08x}"
 

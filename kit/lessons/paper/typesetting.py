@@ -1,4 +1,4 @@
-"""What is printed for the class: the typesetter, with every word as text, at full size."""
+"""Setting the papers for the class: every word as text, at full size."""
 
 import json
 from collections.abc import Mapping
@@ -12,12 +12,12 @@ from kit.output.document.printable import SETTING, make_printable
 
 
 def set_page(template: str, data: Mapping[str, object], paper: str) -> bytes:
-    """Return a document as PDF, tagged, with its fonts in it, to be printed at full size.
+    """Return a document as a tagged PDF with embedded fonts, for printing at full size.
 
     Parameters
     ----------
     template
-        File beside this one that lays the data out.
+        Layout file beside this one.
     data
         Texts and figures, ready for JSON; nothing in them is evaluated.
     paper
@@ -26,7 +26,7 @@ def set_page(template: str, data: Mapping[str, object], paper: str) -> bytes:
     Raises
     ------
     KitError
-        Another paper.
+        An unknown paper.
     """
     check_wish("paper", paper, tuple(PAPERS))
     width, height = PAPERS[paper]

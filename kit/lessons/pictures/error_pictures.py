@@ -1,4 +1,4 @@
-"""The picture of errors: a row rehearsed a thousand times by a human hand, as a histogram."""
+"""The picture of errors: a row rehearsed a thousand times by human hands, as a histogram."""
 
 from dataclasses import replace
 
@@ -20,7 +20,7 @@ SEED = 9
 
 
 def draw_errors(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw how far a row of patches comes out from its design, rehearsed a thousand times with seams a little off."""
+    """Draw the differences of a row of patches from its design, rehearsed a thousand times with seams a little off."""
     n, bias, spread, say = values["patches"], values["bias"], values["spread"], terms.write
     f = 2.0 if terms.system == "inch" else 5 * CM
     patchwork, cuts = make_cut_list(line_up(n, f, 6), terms)
@@ -40,8 +40,8 @@ def draw_errors(terms: Terms, values: Values) -> tuple[Drawing, str]:
         )
     else:
         said += (
-            f"true on average: the rows scatter round their {say(hand.design[0])}, for errors either way make up for"
-            " one another."
+            f"true on average: the rows scatter around their {say(hand.design[0])}, because errors in both directions"
+            " balance one another."
         )
     said += f" Nine rows of ten measure {low / unit:.2f} to {high / unit:.2f} {word}."
     return replace(drawing, title=plain(said)), said
@@ -65,7 +65,7 @@ def _draw_bars(terms: Terms, off: np.ndarray) -> Drawing:
         sheet.sew([(place, 0), (place, -0.04)], 0.0)
         if terms.system == "metric" or (place * 2) % 1 == 0:
             sheet.say(place, -0.15, _write_off(terms, place), h)
-    sheet.say((left + right) / 2, -0.32, "how much shorter or longer than the design the row comes out", h)
+    sheet.say((left + right) / 2, -0.32, "difference of the row from its design, shorter or longer", h)
     return sheet.done((left - 0.15, -0.42, right + 0.15, high + 0.3), "")
 
 

@@ -1,4 +1,4 @@
-"""What the pictures of the lessons share: cloth, seam lines, words and measures."""
+"""Common parts of the pictures of the lessons: cloth, seam lines, words and measures."""
 
 from collections.abc import Sequence
 
@@ -8,13 +8,13 @@ from kit.output.pictures.drawing import Arrow, Drawing, Line, Note, Polygon
 CUT = "#e6ebee"
 """Cloth with its allowance."""
 SHOWS = "#8fb0c0"
-"""What shows when it is finished."""
+"""The finished part."""
 OTHER = "#d9a679"
 """The other kind of patch."""
 SPARE = "#f6f2ec"
-"""Cloth that is left."""
+"""Left-over cloth."""
 WRONG = "#b5502e"
-"""What goes wrong, beside a word that says so."""
+"""A mistake, always with a word beside it."""
 
 
 class Sheet:
@@ -31,7 +31,7 @@ class Sheet:
         self.polygons.append(Polygon(outline, fill))
 
     def sew(self, points: Sequence[Point], dash: float = 0.12, colour: str = "", width: float = 1.6) -> None:
-        """Draw a seam line, dashed; whole where the dash is nought."""
+        """Draw a seam line, dashed; solid if the dash is zero."""
         self.lines.append(Line(tuple(points), width, (dash, dash * 0.7) if dash else (), colour))
 
     def outline(self, outline: Outline, dash: float = 0.12) -> None:
@@ -55,7 +55,7 @@ class Sheet:
         box
             (left, bottom, right, top), inches.
         title
-            What it shows, in a sentence: the alternative text.
+            A description in one sentence: the alternative text.
         """
         return Drawing(
             box, title, tuple(self.polygons), tuple(self.lines), arrows=tuple(self.arrows), notes=tuple(self.notes)
@@ -63,5 +63,5 @@ class Sheet:
 
 
 def plain(text: str) -> str:
-    """Return a text with ordinary spaces, for titles that are compared and read aloud."""
+    """Return a text with ordinary spaces, for comparing titles and reading them aloud."""
     return text.replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " ")

@@ -1,4 +1,4 @@
-"""Pictures about sizes: what an allowance takes, finished, unfinished and cut, and why triangles need more."""
+"""Pictures about sizes: the loss in an allowance, finished, unfinished and cut, and the points of triangles."""
 
 from kit.geometry.outlines import Outline, make_rectangle, measure_box, move_outline, offset_outline
 from kit.lengths import round_up
@@ -13,7 +13,7 @@ ROW = 4
 
 
 def draw_allowance(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw four cut squares, and the row that they make when they are sewn with an allowance."""
+    """Draw four cut squares, and the row sewn from them with an allowance."""
     cut, a, say = values["cut"], values["allowance"], terms.write
     left, _, right, _ = measure_box(offset_outline(make_rectangle(0, 0, cut, cut), -a))
     f = right - left
@@ -41,7 +41,7 @@ def draw_allowance(terms: Terms, values: Values) -> tuple[Drawing, str]:
 
 
 def draw_sizes(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw a row of squares as they are cut, as they are sewn, and as they show in the quilt."""
+    """Draw a row of squares as cut, as sewn, and as seen in the quilt."""
     f, n, a, say = values["finished"], values["count"], terms.allowance, terms.write
     cut = cut_piece([make_rectangle(0, 0, f, f)], terms)["side"]
     gap = 0.15 * f
@@ -62,14 +62,14 @@ def draw_sizes(terms: Terms, values: Values) -> tuple[Drawing, str]:
     sheet.measure((0, levels[1] - 0.7 * h), (n * f + 2 * a, levels[1] - 0.7 * h), f"unfinished {say(n * f + 2 * a)}", h)
     sheet.measure((a, a - 0.7 * h), (a + n * f, a - 0.7 * h), f"finished {say(n * f)}", h)
     said = (
-        f"{n} squares, cut {say(cut)} each, lie {say(n * cut)} wide before they are sewn; sewn together they measure"
-        f" {say(n * f + 2 * a)}, unfinished; in the quilt {say(n * f)} of them show, {say(f)} each."
+        f"{n} squares, cut {say(cut)} each, measure {say(n * cut)} before sewing; sewn together they measure"
+        f" {say(n * f + 2 * a)}, unfinished; in the quilt they finish {say(n * f)}, {say(f)} each."
     )
     return sheet.done((-h, -3 * h, max(wide, 4 * cut) + h, levels[2] + cut + h), plain(said)), said
 
 
 def draw_triangle(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw a triangle with its allowance, and how far each corner of the cut lies beyond that of the patch."""
+    """Draw a triangle with its allowance, and the distance of each corner of the cut from that of the patch."""
     f, a, say = values["finished"], values["allowance"], terms.write
     once = values["shape"].startswith("half")
     here = Terms(terms.system, a, terms.step, terms.usable, terms.squaring)
@@ -107,8 +107,8 @@ def draw_triangle(terms: Terms, values: Values) -> tuple[Drawing, str]:
 
 
 def _compare_with_trade(terms: Terms, allowance: float, added: float, *, once: bool) -> str:
-    """Return how far the trade's amount is from the exact one, where the allowance is a quarter of an inch."""
+    """Return the excess of the trade's amount over the exact one, if the allowance is a quarter of an inch."""
     if terms.system != "inch" or abs(allowance - 0.25) > 1e-9:
         return ""
     trade = 0.875 if once else 1.25
-    return f" The trade adds {terms.write(trade)}, {trade - added:.3f} in more than is needed."
+    return f" The trade adds {terms.write(trade)}, {trade - added:.3f} in more than needed."

@@ -17,7 +17,7 @@ from kit.output.pictures.drawing import Drawing
 
 
 def draw_on_point(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw blocks on point with their setting triangles, and what these are cut from."""
+    """Draw blocks on point with their setting triangles, and the squares for the triangles."""
     columns, rows, b, say = values["columns"], values["rows"], values["block"], terms.write
     outlines = outline_on_point(columns, rows, b)
     patchwork, cuts = make_cut_list(outlines, terms)
@@ -45,7 +45,7 @@ def draw_on_point(terms: Terms, values: Values) -> tuple[Drawing, str]:
 
 
 def draw_strips(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw squares laid out on strips across the cloth, and what dividing areas would have promised."""
+    """Draw squares laid out on strips across the cloth, and the false promise of dividing areas."""
     cut, usable, need, say = values["cut"], values["usable"], values["need"], terms.write
     f = cut - 2 * terms.allowance
     plan = plan_cuts(f, f, need, Supply("patch", "yardage", usable), terms)
@@ -64,7 +64,7 @@ def draw_strips(terms: Terms, values: Values) -> tuple[Drawing, str]:
     if by_area < strips:
         sheet.sew([(0, -by_area * cut), (usable, -by_area * cut)], 0.0, WRONG, 5)
     short = (
-        f"Dividing areas promises {by_area}, and {need - min(need, by_area * per)} squares would be missing."
+        f"Dividing areas gives {by_area}, and {need - min(need, by_area * per)} squares would be missing."
         if by_area < strips
         else f"Dividing areas gives {by_area} too, this time: the ends of the strips happen to be small."
     )
@@ -75,7 +75,7 @@ def draw_strips(terms: Terms, values: Values) -> tuple[Drawing, str]:
 
 
 def draw_braid(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw a braid, and by how much its last pair lifts it."""
+    """Draw a braid, and the lift of its last pair."""
     pairs, cut, say = values["pairs"], values["strip_cut"], terms.write
     s, a = cut - 2 * terms.allowance, terms.allowance
     width = 3 * s
@@ -100,7 +100,7 @@ def draw_braid(terms: Terms, values: Values) -> tuple[Drawing, str]:
 
 
 def draw_pairs(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw what comes off a strip that is cut through two layers, with the hand of each piece."""
+    """Draw the pieces from a strip cut through two layers, with the hand of each."""
     folded, count, say = values["layers"].startswith("folded"), values["cuts"], terms.write
     w = 2.5 if terms.system == "inch" else 6.5 * CM
     base = 2.4 * w
@@ -122,7 +122,7 @@ def draw_pairs(terms: Terms, values: Values) -> tuple[Drawing, str]:
         sheet.say(wide / 2, y + w + 0.6 * h, words, h)
     left, right = hands.count("left"), hands.count("right")
     verdict = (
-        "a braid or a chevron needs as many of one hand as of the other, and this gives it"
+        "a braid or a chevron needs equal numbers of both hands, and this gives them"
         if left == right
         else "half of the design needs the other hand and has none"
     )

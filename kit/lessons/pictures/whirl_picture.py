@@ -1,4 +1,4 @@
-"""The picture of the whirl: what is sewn on, what is not yet, and where it stops."""
+"""The picture of the whirl: the sewn rectangles, the missing ones, and the place where it stops."""
 
 from kit.geometry.outlines import Outline, Point
 from kit.lessons.exercises.exercise import Terms
@@ -12,18 +12,18 @@ ORDERS = {
     "round, to the right hand": ("below", "left", "above", "right"),
     "opposite ones first": ("below", "above", "right", "left"),
 }
-"""Orders to begin with; any other is sewn piece by piece with the buttons."""
+"""Ready-made orders; any other is sewn piece by piece with the buttons."""
 
 
 def draw_whirl(terms: Terms, values: Values) -> tuple[Drawing, str]:
-    """Draw how far one gets in an order."""
+    """Draw the progress in an order."""
     order = tuple(values.get("order") or ())
     trial = sew_whirl(order, partly=bool(values.get("partly")), terms=terms)
     return draw_trial(trial, order), trial.said
 
 
 def draw_trial(trial: WhirlTrial, order: tuple[str, ...]) -> Drawing:
-    """Draw a trial: pieces that are on in colour with their number, the one that stops it with a warning word."""
+    """Draw a trial: sewn pieces in colour with their number, the stopping piece with a warning word."""
     sheet, h = Sheet(), 0.42
     for place, outline in trial.outlines.items():
         on = place == CENTRE or place in trial.sewn
@@ -45,7 +45,7 @@ def draw_trial(trial: WhirlTrial, order: tuple[str, ...]) -> Drawing:
         a, b = _find_waiting(trial)
         sheet.sew([a, b], 0.25, WRONG, 4)
     sewn = ", ".join(order) or "nothing"
-    title = f"A square with four rectangles round it; sewn: {sewn}. {trial.said}"
+    title = f"A square with four rectangles around it; sewn: {sewn}. {trial.said}"
     return sheet.done((-0.5, -0.5, 10.5, 10.5), plain(title))
 
 
@@ -54,7 +54,7 @@ def _middle(outline: Outline) -> Point:
 
 
 def _find_sides(trial: WhirlTrial) -> list[list[Point]]:
-    """Return the stretches where the rectangle that stops it touches what is sewn."""
+    """Return the stretches where the stopping rectangle touches the sewn part."""
     stopped = trial.outlines[trial.stopped or CENTRE]
     found = []
     for place in (CENTRE, *trial.sewn):
@@ -68,7 +68,7 @@ def _find_sides(trial: WhirlTrial) -> list[list[Point]]:
 
 
 def _find_waiting(trial: WhirlTrial) -> tuple[Point, Point]:
-    """Return the stretch of the first rectangle's seam that is still open."""
+    """Return the open stretch of the first rectangle's seam."""
     first = trial.outlines[trial.sewn[0]]
     centre = _middle(trial.outlines[CENTRE])
     k = PLACES.index(trial.sewn[0])

@@ -1,4 +1,4 @@
-"""Exercises on screen: a question, a field for the answer, and the mark at once, as a sign and a word."""
+"""Exercises on screen: a question, a field for the answer, and an immediate mark, as a sign and a word."""
 
 import os
 from collections.abc import Callable, Sequence
@@ -20,12 +20,12 @@ COLOURS = {"right": "#1f5f2c", "mistake": "#8c3410", "wrong": "#8c3410", "unread
 
 
 class AnswerRecord:
-    """Where a learner's answers go: a file, or only this page.
+    """The place of a learner's answers: a file, or only this page.
 
     Parameters
     ----------
     path
-        Of the learner's file; None keeps answers only as long as the page is open.
+        Path of the learner's file; None keeps answers only while the page is open.
     """
 
     def __init__(self, path: str | os.PathLike[str] | None) -> None:
@@ -36,11 +36,11 @@ class AnswerRecord:
             try:
                 self.progress = read_progress(self.path)
             except KitError as error:
-                self.trouble = f"{error} Answers are kept only as long as this page is open."
+                self.trouble = f"{error} Answers are kept only while this page is open."
                 self.path = None
 
     def add(self, exercise: Exercise, typed: str, found: Mark) -> None:
-        """Keep an answer; what cannot be written is said, and the answers stay on the page."""
+        """Keep an answer; if it cannot be written, say so and keep the answers on the page."""
         self.progress = self.progress.add(exercise, typed, found)
         if self.path is None:
             return
@@ -51,10 +51,10 @@ class AnswerRecord:
             self.trouble = str(error)
 
     def tell(self, kinds: Sequence[str]) -> str:
-        """Return in a sentence how far the learner is."""
+        """Return the learner's progress in a sentence."""
         asked, right = self.progress.count(kinds)
         slips = self.progress.find_slips(kinds)[:2]
-        where = f"Kept in {self.path.name}." if self.path is not None else "Kept as long as this page is open."
+        where = f"Kept in {self.path.name}." if self.path is not None else "Kept while this page is open."
         often = f" Slips so far: {', '.join(f'{name} ({count})' for name, count in slips)}." if slips else ""
         return f"{right} right of {asked} answered.{often} {self.trouble or where}"
 
@@ -65,18 +65,18 @@ class ExerciseBox(widgets.VBox):
     Parameters
     ----------
     kinds
-        Which kinds.
+        The kinds.
     system
         "inch" or "metric".
     notebook
-        Where the answers go.
+        The place of the answers.
     first
         Number of the first exercise.
 
     Attributes
     ----------
     exercise
-        The one that is asked.
+        The present exercise.
     answer
         The field.
     found
@@ -98,7 +98,7 @@ class ExerciseBox(widgets.VBox):
         )
         self.check = self._button("Check", "Mark the answer", self._check)
         self.check.button_style = "primary"
-        self.how = self._button("Show how", "Show how the answer is worked out", self._show_way)
+        self.how = self._button("Show how", "Show the way to the answer", self._show_way)
         self.next = self._button("Another one", "Ask the next exercise of this kind", self._go_on)
         self.kind.observe(lambda _: self._ask(), names="value")
         self.answer.observe(self._typed, names="value")

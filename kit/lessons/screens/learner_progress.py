@@ -1,4 +1,4 @@
-"""A learner's progress, kept in a small file of the learner's own that is never lost and never overwritten unread."""
+"""A learner's progress in the learner's own small file, never lost and never overwritten unread."""
 
 import json
 import os
@@ -13,24 +13,24 @@ from kit.lessons.exercises.marking import Mark
 
 VERSION = 1
 LARGEST = 2_000_000
-"""Bytes: a larger file is none of ours."""
+"""Bytes: the kit does not write a larger file."""
 SHOWN = 60
 
 
 @dataclass(frozen=True, slots=True)
 class Try:
-    """One answer that was given.
+    """One given answer.
 
     Attributes
     ----------
     kind, seed, system
-        Of the exercise.
+        Those of the exercise.
     typed
-        As it was typed, at most 60 characters.
+        The typed text, at most 60 characters.
     verdict
         "right", "mistake", "wrong" or "unread".
     mistakes
-        Names of the mistakes that lead to it.
+        Names of the mistakes behind it.
     """
 
     kind: str
@@ -43,18 +43,18 @@ class Try:
 
 @dataclass(frozen=True, slots=True)
 class LearnerProgress:
-    """What a learner has answered so far.
+    """A learner's answers so far.
 
     Attributes
     ----------
     tries
-        In the order in which they were given.
+        The answers in order.
     """
 
     tries: tuple[Try, ...] = ()
 
     def add(self, exercise: Exercise, typed: str, found: Mark) -> "LearnerProgress":
-        """Return the progress with one answer more; the same answer again, one after another, counts once."""
+        """Return the progress with one more answer; a repeated answer counts once."""
         new = Try(
             exercise.kind, exercise.seed, exercise.terms.system, typed.strip()[:SHOWN], found.verdict, found.mistakes
         )
@@ -63,14 +63,14 @@ class LearnerProgress:
         return replace(self, tries=(*self.tries, new))
 
     def count(self, kinds: Sequence[str]) -> tuple[int, int]:
-        """Return how many exercises of some kinds were answered, and how many of them rightly at some time."""
+        """Return the number of answered exercises of some kinds, and the number answered rightly at some time."""
         mine = [one for one in self.tries if one.kind in kinds and one.verdict != "unread"]
         asked = {(one.kind, one.seed, one.system) for one in mine}
         right = {(one.kind, one.seed, one.system) for one in mine if one.verdict == "right"}
         return len(asked), len(right)
 
     def find_slips(self, kinds: Sequence[str]) -> tuple[tuple[str, int], ...]:
-        """Return the mistakes that were made in some kinds, the most frequent first."""
+        """Return the mistakes in some kinds, the most frequent first."""
         counts: dict[str, int] = {}
         for one in self.tries:
             for name in one.mistakes if one.kind in kinds else ():
@@ -79,17 +79,17 @@ class LearnerProgress:
 
 
 def read_progress(path: str | os.PathLike[str]) -> LearnerProgress:
-    """Read a learner's file; one that is not there yet is an empty progress.
+    """Read a learner's file; a missing file is an empty progress.
 
     Parameters
     ----------
     path
-        Of the file.
+        Path of the file.
 
     Raises
     ------
     KitError
-        A file that is damaged, of a later version or no progress at all. It is left as it is.
+        A file that is damaged, of a later version or not a progress file. It is not changed.
     """
     place = Path(path)
     try:
@@ -104,7 +104,7 @@ def read_progress(path: str | os.PathLike[str]) -> LearnerProgress:
         raise _refuse(place, f"is damaged ({type(error).__name__})", "the file as it was written") from None
     shape = {"version": int, "tries": list}
     if not isinstance(kept, dict) or not all(isinstance(kept.get(name), kind) for name, kind in shape.items()):
-        raise _refuse(place, "is no file of progress", "an object with `version` and `tries`")
+        raise _refuse(place, "is not a progress file", "an object with `version` and `tries`")
     if kept["version"] > VERSION:
         raise _refuse(place, f"has version {kept['version']}", f"version {VERSION}, or a newer kit")
     return LearnerProgress(tuple(_read_try(place, number, one) for number, one in enumerate(kept["tries"], start=1)))
@@ -124,19 +124,19 @@ def _read_try(place: Path, number: int, one: object) -> Try:
 
 def _refuse(place: Path, found: str, needed: str) -> KitError:
     return KitError(
-        f"{place.name}: the file {found}", needed=needed, do="move it away to begin anew; it was left as it is"
+        f"{place.name}: the file {found}", needed=needed, do="move it away to start again; it was not changed"
     )
 
 
 def write_progress(progress: LearnerProgress, path: str | os.PathLike[str]) -> Path:
-    """Write a learner's progress, whole or not at all: into a new file that then takes the place of the old one.
+    """Write a learner's progress, whole or not at all: into a new file that then replaces the old one.
 
-    Answers that another page wrote there in the meantime are kept.
+    Answers written by another page in the meantime are kept.
 
     Raises
     ------
     KitError
-        A damaged file at that place (it is left as it is), or a place that cannot be written to.
+        A damaged file at that place (it is not changed), or a file that cannot be written.
     """
     place = Path(path)
     merged = _merge(read_progress(place), progress)
@@ -160,7 +160,7 @@ def write_progress(progress: LearnerProgress, path: str | os.PathLike[str]) -> P
 
 
 def _merge(there: LearnerProgress, ours: LearnerProgress) -> LearnerProgress:
-    """Return what is in either, each as often as in the one that has it more often, those of the file first."""
+    """Return the union of both, each with its greater count, those of the file first."""
     left = list(ours.tries)
     for one in there.tries:
         if one in left:

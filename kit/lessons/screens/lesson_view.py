@@ -1,4 +1,4 @@
-"""Lessons on screen: words, a picture that moves with its dials, and exercises; and still pictures to keep."""
+"""Lessons on screen: words, a picture that moves with its dials, and exercises; and still pictures."""
 
 import os
 from html import escape
@@ -23,12 +23,12 @@ from kit.output.pictures.svg import write_image
 OWN_FILE = "my-lessons.json"
 """A learner's file, in the folder of the notebook."""
 WIDE, HIGH = 620.0, 430.0
-"""Pixels that a picture takes at most."""
+"""The greatest size of a picture, pixels."""
 STYLE = {"description_width": "190px"}
 
 
 def teach(name: str, system: System = "inch", *, progress: str | os.PathLike[str] | None = "own") -> "LessonView":
-    """Return a lesson to be shown in a notebook.
+    """Return a lesson for a notebook.
 
     Parameters
     ----------
@@ -37,13 +37,13 @@ def teach(name: str, system: System = "inch", *, progress: str | os.PathLike[str
     system
         "inch", or "metric" with allowances of 0.75 cm.
     progress
-        The learner's file; "own" is `my-lessons.json` in the folder of the notebook, but nothing where pages are
-        served to many; None keeps answers only as long as the page is open.
+        The learner's file; "own" is `my-lessons.json` in the folder of the notebook, but nothing if pages are
+        served to many; None keeps answers only while the page is open.
 
     Raises
     ------
     KitError
-        A lesson or a system that there is not.
+        An unknown lesson or system.
     """
     lesson = find_lesson(name)
     _check_system(system)
@@ -51,19 +51,19 @@ def teach(name: str, system: System = "inch", *, progress: str | os.PathLike[str
 
 
 def show_lesson(name: str, system: System = "inch", **settings: Any) -> HTML:
-    """Return a still picture of a lesson with its sentence, which stays in a saved notebook.
+    """Return a still picture of a lesson with its sentence, for a saved notebook.
 
     Parameters
     ----------
     name, system
         As for `teach`.
     settings
-        Settings of its dials by their names, where they are not to be as they begin.
+        Settings of its dials by their names, if different from the first ones.
 
     Raises
     ------
     KitError
-        A lesson, a system or a dial that there is not.
+        An unknown lesson, system or dial.
     """
     lesson = find_lesson(name)
     _check_system(system)

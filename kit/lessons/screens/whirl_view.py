@@ -33,7 +33,7 @@ class WhirlView(widgets.VBox):
         self.terms, self._write = terms, write
         self.order: list[str] = []
         self.buttons = {place: self._button(f"Sew on {_name(place)}", place) for place in PLACES}
-        self.again = widgets.Button(description="Begin anew", layout=widgets.Layout(width="150px"))
+        self.again = widgets.Button(description="Start again", layout=widgets.Layout(width="150px"))
         self.again.on_click(lambda _: self._begin())
         self.partly = widgets.Checkbox(
             value=False, indent=False, description="Sew the first seam only half way",

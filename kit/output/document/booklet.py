@@ -22,24 +22,24 @@ from kit.output.words.strings import LANGUAGE
 
 
 def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "Letter") -> Path:
-    """Write the pattern as a booklet: print on both sides, turned on the short edge, fold and stitch.
+    """Write the pattern as a booklet for printing on both sides, flipped on the short edge, folding and stitching.
 
-    The type keeps its size, for pages are set anew at half a sheet. Templates are left out: they need the whole sheet
-    and stay with the full-size edition.
+    The type keeps its size, because pages are set again at half a sheet. Templates are left out: they need the whole
+    sheet and stay with the full-size edition.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
     path
-        Where to.
+        The file to write.
     paper
-        "Letter" or "A4": the sheet that is folded.
+        "Letter" or "A4": the sheet before folding.
 
     Raises
     ------
     KitError
-        As for `set_document`; a place that cannot be written to.
+        As for `set_document`; a file that cannot be written.
     """
     check_wish("paper", paper, tuple(PAPERS))
     width, height = PAPERS[paper]
@@ -49,7 +49,7 @@ def write_booklet(pattern: Pattern, path: str | os.PathLike[str], paper: str = "
 
 
 def order_pages(count: int) -> list[tuple[int, int]]:
-    """Return for each side of each sheet the pages left and right, from 0; numbers from `count` on are blank.
+    """Return for each side of each sheet the left and right pages, from 0; numbers from `count` on are blank.
 
     Examples
     --------
@@ -67,8 +67,8 @@ def order_pages(count: int) -> list[tuple[int, int]]:
 def impose(data: bytes) -> bytes:
     """Return a PDF of half sheets laid two by two on whole sheets, in the order of a stitched booklet.
 
-    Each page becomes a form that the sheet draws, so that nothing of it is read or changed. The sheets have no tags:
-    they are for the printer, and the file to be read on a screen is the pattern itself.
+    Each page becomes a form drawn by the sheet, so that its content is neither read nor changed. The sheets have no
+    tags: they are for the printer; the file for reading on a screen is the pattern itself.
     """
     reader = PdfReader(BytesIO(data))
     width, height = float(reader.pages[0].mediabox.width), float(reader.pages[0].mediabox.height)
@@ -90,7 +90,7 @@ def impose(data: bytes) -> bytes:
 
 
 def _make_form(writer: PdfWriter, page: PageObject) -> IndirectObject:
-    """Return a page as a form in a file: its content as it is, with what it draws on."""
+    """Return a page as a form in a file: its unchanged content, with its resources."""
     form = StreamObject()
     contents = page.get_contents()
     form.set_data(contents.get_data() if contents is not None else b"")

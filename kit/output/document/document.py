@@ -1,4 +1,4 @@
-"""The printed pattern: a tagged PDF that a stranger can sew from, set only when every proof holds."""
+"""The printed pattern: a tagged PDF for a stranger to sew, set only when every proof holds."""
 
 import json
 import os
@@ -30,24 +30,24 @@ PAPERS: Mapping[str, tuple[float, float]] = {"Letter": (215.9, 279.4), "A4": (21
 """Width and height in millimetres."""
 EDITIONS = ("standard", "large print")
 IN_FOOTER = 3.0
-"""Millimetres of a line that each letter of a title in the footer is given."""
+"""Millimetres for each letter of a title in the footer."""
 TALLEST = 0.66
-"""Of the height of a page the picture of several steps takes no more than this."""
+"""The largest part of a page's height for the picture of several steps."""
 GAP = 5.0
 """Millimetres between two steps side by side."""
 LARGE_LETTER = 14 * 25.4 / 72
-"""Millimetres: words in the pictures of large print are set in 14 pt, the least that large print is held to be (common
-practice, no source); at the 22 pt of the text they would hide what they name."""
+"""Millimetres: words in the pictures of large print are set in 14 pt, the least size of large print (common practice,
+no source); at the 22 pt of the text they would hide the picture."""
 
 
 def save(data: bytes, path: str | os.PathLike[str]) -> Path:
-    """Write bytes to a file, or say why not."""
+    """Write bytes to a file, or give the reason for the failure."""
     place = Path(path)
     try:
         place.write_bytes(data)
     except OSError as error:
         raise KitError(
-            f"`{place.name}` cannot be written ({error.strerror})", needed="a folder that is there", do="name another"
+            f"`{place.name}` cannot be written ({error.strerror})", needed="an existing folder", do="name another"
         ) from None
     return place
 
@@ -62,16 +62,16 @@ def set_document(
 ) -> bytes:
     """Return the printed pattern of a study as PDF.
 
-    Prove every line of the proof sheet, set the parts in their order, and mark the file to be printed at full size.
+    Prove every line of the proof sheet, set the parts in their order, and mark the file for printing at full size.
 
     Parameters
     ----------
     pattern
         Every plan of a study; or several patterns, the sizes of one design.
     paper
-        "Letter" or "A4". Templates lie within what both have in common.
+        "Letter" or "A4". Templates fit within the area common to both.
     system
-        "inch" or "metric": the system that the study was drafted in.
+        "inch" or "metric": the system of the study.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
     progress
@@ -80,7 +80,7 @@ def set_document(
     Raises
     ------
     KitError
-        Another paper, system or edition; a pattern that was drafted in the other system; a proof that fails.
+        An unknown paper, system or edition; a pattern drafted in the other system; a proof that fails.
 
     Notes
     -----
@@ -101,14 +101,14 @@ def set_document(
 
 
 def prepare(pattern: Pattern | Sequence[Pattern], progress: Progress = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
-    """Return the parts of the document once the rehearsal and every line of the proof sheet hold, for every size.
+    """Check that the rehearsal and every line of the proof sheet hold, for every size, and return the parts.
 
     Raises
     ------
     CheckError
         Names the proof that fails, with its figures.
     KitError
-        No pattern at all, or patterns that are not sizes of one design.
+        No pattern, or patterns that are not sizes of one design.
     """
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     if not patterns:
@@ -123,7 +123,7 @@ def _prepare_one(pattern: Pattern, progress: Progress, rooms: Rooms) -> Parts:
 
 
 def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[ProofLine, ...]:
-    """Return the lines of the proof sheet once the rehearsal and every one of them hold.
+    """Check that the rehearsal and every line of the proof sheet hold, and return the lines.
 
     Raises
     ------
@@ -150,7 +150,7 @@ def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[
 
 
 def check_wish(what: str, value: str, allowed: tuple[str, ...]) -> None:
-    """Refuse a paper, system or edition that there is not."""
+    """Refuse an unknown paper, system or edition."""
     if value not in allowed:
         raise KitError(f"The {what} is `{value}`", needed=", ".join(allowed), do="choose one of these")
 
@@ -160,37 +160,37 @@ def _check_system(pattern: Pattern, system: str) -> None:
     if drafted != system:
         allowance = "1/4 in" if system == "inch" else "0.75 cm"
         raise KitError(
-            f"The pattern was drafted in the {drafted} system and the {system} system is asked for",
-            needed=f"a pattern drafted in the {system} system, for no piece is converted by itself",
+            f"The pattern was drafted in the {drafted} system, but the {system} system is wanted",
+            needed=f"a pattern drafted in the {system} system, because single pieces are never converted",
             do=f'set measures.system = "{system}" in the study (with an allowance of {allowance}) and make it again',
         )
 
 
 @dataclass(frozen=True)
 class PageLayout:
-    """How pages are set.
+    """The layout of pages.
 
     Attributes
     ----------
     width, height, margin
-        Of the paper, millimetres.
+        Measures of the paper, millimetres.
     body
         Size of the type, points.
     columns
         Steps side by side.
     tall, shown, map_words
-        Heights in millimetres: of a step's picture, of the pictures of the finishing, of what stands on the map's page
-        besides it.
+        Heights in millimetres: of a step's picture, of the pictures of the finishing, of the other content on the map's
+        page.
     letter
         Height of the smallest words in pictures, millimetres.
     cover_words
-        What the words on the cover take of its height, millimetres.
+        Height of the words on the cover, millimetres.
     large
         Tables are written as sentences.
     font
-        Name of the type.
+        Name of the font.
     templates
-        Full-size templates are part of it.
+        Whether full-size templates are part of it.
     """
 
     width: float
@@ -224,7 +224,7 @@ class PageLayout:
 
     @property
     def rooms(self) -> Rooms:
-        """What room the pictures have."""
+        """The room for the pictures."""
         return Rooms(
             (self.column, self.tall), (self.wide, self.run), (self.wide, self.shown),
             (self.wide, self.height - 2 * self.margin - self.map_words), self.letter,
@@ -243,16 +243,16 @@ def choose_layout(paper: str, edition: str = "standard") -> PageLayout:
 
 
 def typeset(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> bytes:
-    """Return parts as PDF, tagged, with its fonts in it, to be printed at full size.
+    """Return parts as a tagged PDF with embedded fonts, for printing at full size.
 
     Parameters
     ----------
     parts
         From `list_parts`.
     layout
-        How pages are set.
+        The layout of pages.
     template
-        File beside this one that lays them out.
+        Layout file beside this one.
     """
     sources = cast("Any", list_sources(parts, layout, template))
     made: bytes = typst.compile(sources, **SETTING, pdf_standards=["ua-1"])
@@ -260,7 +260,7 @@ def typeset(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> 
 
 
 def list_sources(parts: Parts, layout: PageLayout, template: str = "pattern.typ") -> dict[str, bytes]:
-    """Return the files that the typesetter reads, by their names: the layout, the data and the pictures."""
+    """Return the typesetter's files by name: the layout, the data and the pictures."""
     data = make_printable({**parts.data, **_write_frame(parts, layout)})
     return {
         "main": files("kit.output.document").joinpath(template).read_bytes(),
@@ -270,7 +270,7 @@ def list_sources(parts: Parts, layout: PageLayout, template: str = "pattern.typ"
 
 
 def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
-    """Return what the layout needs besides the parts: house strings, sizes, the short title of the footer."""
+    """Return the layout's data besides the parts: house strings, sizes, the short title of the footer."""
     title = str(parts.data["title"])
     most = int(layout.wide / IN_FOOTER)
     short = title if len(title) <= most else title[:most] + "…"
@@ -290,7 +290,7 @@ def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
 
 
 def forbid_scaling(data: bytes) -> bytes:
-    """Return a PDF that asks to be printed at full size, otherwise as it was."""
+    """Return the same PDF with the wish for printing at full size."""
     writer = PdfWriter(clone_from=PdfReader(BytesIO(data)))
     root = writer.root_object
     preferences = root.get("/ViewerPreferences", DictionaryObject()).get_object()

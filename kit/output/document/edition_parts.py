@@ -11,16 +11,16 @@ from kit.output.document.parts import Parts, write_finished
 from kit.output.words.strings import say
 
 MOST = 4
-"""Columns that a page holds."""
+"""The most columns on a page."""
 
 
 def name_editions(patterns: Sequence[Pattern]) -> list[str]:
-    """Return what each size is called: the words of its edition that the others do not share, and its finished size.
+    """Return the name of each size: the words of its edition that the others do not share, and its finished size.
 
     Raises
     ------
     KitError
-        Patterns that are not sizes of one design, or more of them than a page has columns.
+        Patterns that are not sizes of one design, or more patterns than columns on a page.
     """
     first, *others = patterns
     for other in others:
@@ -31,7 +31,7 @@ def name_editions(patterns: Sequence[Pattern]) -> list[str]:
                 do="give the patterns of `kit.editions(study)`",
             )
     if len(patterns) > MOST:
-        raise KitError(f"{len(patterns)} sizes are asked for", needed=f"at most {MOST}", do="write two documents")
+        raise KitError(f"The number of sizes is {len(patterns)}", needed=f"at most {MOST}", do="write two documents")
     names = [pattern.study.edition.split(", ", 1)[-1] for pattern in patterns]
     return [f"{name}: {write_finished(pattern)}" for name, pattern in zip(names, patterns, strict=True)]
 
@@ -39,13 +39,13 @@ def name_editions(patterns: Sequence[Pattern]) -> list[str]:
 def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
     """Return the parts of several sizes as those of one document.
 
-    Requirements, pieces and cutting get a column for each size; sewing, finishing, colouring and proofs follow one
-    another under the name of the size; what all sizes share stands once.
+    Requirements, pieces and cutting get a column for each size; sewing, finishing, colouring and proofs follow in
+    turn under the name of the size; common parts appear once.
 
     Parameters
     ----------
     labels
-        What each size is called.
+        The name of each size.
     parts
         The parts of each.
     """
@@ -77,7 +77,7 @@ def _prefix(number: int, name: str) -> str:
 
 
 def _rename(value: Any, number: int) -> Any:
-    """Return data whose pictures have the names that they have among those of all sizes."""
+    """Return data with the names of its pictures among those of all sizes."""
     if isinstance(value, Mapping):
         return {
             key: _prefix(number, entry) if key == "file" else _rename(entry, number) for key, entry in value.items()
@@ -96,7 +96,7 @@ def _join_pieces(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> d
 
 
 def _join_rows(tables: Sequence[Sequence[tuple[tuple[str, ...], str]]]) -> list[list[str]]:
-    """Return rows that begin alike as one, with a cell for each table; a dash where a table has no such row."""
+    """Return rows with the same beginning as one row, with a cell for each table; a dash if a table lacks the row."""
     order = list(dict.fromkeys(key for table in tables for key, _ in table))
     order.sort(key=lambda key: max(i for table in tables for i, (other, _) in enumerate(table) if other == key))
     cells = [dict(table) for table in tables]
@@ -130,7 +130,7 @@ def _share_lines(lists: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _share_templates(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """Return the template sheets once where all sizes have the same, else each with the name of its size."""
+    """Return the template sheets once if all sizes have the same, else each with the name of its size."""
     if all(page["templates"] == pages[0]["templates"] for page in pages):
         return list(pages[0]["templates"])
     return [

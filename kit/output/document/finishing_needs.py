@@ -1,15 +1,15 @@
-"""What the finishing takes, as rows of the requirements: backing, batting, binding and what is cut for the sleeve."""
+"""The requirements of the finishing, as rows: backing, batting, binding and sleeve."""
 
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan
 from kit.output.words.strings import say
 
 Row = tuple[str, str, str]
-"""Name, what to buy, how much of it is used."""
+"""Name, amount to buy, amount used."""
 
 
 def list_finishing_needs(plan: FinishingPlan) -> tuple[Row, ...]:
-    """Return what to buy for the finishing, and how much of it is used.
+    """Return the amounts to buy for the finishing, and the amounts used.
 
     Parameters
     ----------

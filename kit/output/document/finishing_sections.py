@@ -14,7 +14,7 @@ from kit.output.words.strings import say_finishing
 
 @dataclass(frozen=True)
 class Section:
-    """One heading of the finishing: its sentences, and its picture with the pen where there is one."""
+    """One heading of the finishing: its sentences, and its picture with the pen, if any."""
 
     heading: str
     lines: tuple[str, ...]
@@ -31,7 +31,7 @@ def list_sections(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Section, .
     pattern
         Every plan of a study.
     rooms
-        What room the pictures have.
+        The room for the pictures.
     """
     plan = pattern.finishing
     backing, binding = draw_backing(plan, rooms=rooms), draw_binding(plan, rooms)

@@ -1,4 +1,4 @@
-"""Pages of the printed pattern as pictures, to be looked at on screen."""
+"""Pages of the printed pattern as pictures for the screen."""
 
 from collections.abc import Sequence
 from io import BytesIO
@@ -14,23 +14,23 @@ from kit.output.document.printable import SETTING
 
 
 def draw_page(pattern: Pattern | Sequence[Pattern], words: str, paper: str = "Letter", dots: float = 80.0) -> bytes:
-    """Return the first page that holds some words, as a PNG picture.
+    """Return the first page with the given words, as a PNG picture.
 
     Parameters
     ----------
     pattern
         Every plan of a study; or several patterns, the sizes of one design.
     words
-        What stands on the page: "Cutting", "Step 19".
+        Words on the page: "Cutting", "Step 19".
     paper
         "Letter" or "A4".
     dots
-        Dots to an inch.
+        Dots per inch.
 
     Raises
     ------
     KitError
-        Words that no page holds, or a pattern that is not proved.
+        Words missing from every page, or a pattern that is not proved.
     """
     check_wish("paper", paper, tuple(PAPERS))
     layout = choose_layout(paper)
@@ -41,4 +41,4 @@ def draw_page(pattern: Pattern | Sequence[Pattern], words: str, paper: str = "Le
         if wanted in " ".join(page.extract_text().split()):
             pictures: list[bytes] = cast("Any", typst.compile)(sources, **SETTING, format="png", ppi=dots)
             return pictures[number]
-    raise KitError(f"No page holds `{words}`", needed="words of the pattern", do='try for instance "Cutting"')
+    raise KitError(f"No page has the words `{words}`", needed="words of the pattern", do='try for instance "Cutting"')

@@ -1,4 +1,4 @@
-"""The parts of the printed pattern as plain data: what the typesetter sets, and the pictures that it places."""
+"""The parts of the printed pattern as plain data: texts and pictures for the typesetter."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ LISTED = ("piece", "shape", "role", "hand", "count", "finished_head", "cut")
 
 @dataclass(frozen=True)
 class Parts:
-    """What a document is made of.
+    """The contents of a document.
 
     Attributes
     ----------
@@ -64,7 +64,7 @@ def list_parts(
     progress
         Called as the pictures of the steps are drawn.
     rooms
-        What room the pictures have.
+        The room for the pictures.
     """
     units, pictures = list_units(pattern, progress, rooms)
     sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
@@ -96,7 +96,7 @@ def list_parts(
 
 
 def list_supply_parts(pattern: Pattern) -> Parts:
-    """Return the parts of the document that a supply list has too, with the picture of the top."""
+    """Return the parts of the document shared with a supply list, with the picture of the top."""
     data: Data = {
         "title": pattern.study.title,
         "cover": _write_cover(pattern),
@@ -180,7 +180,7 @@ def _order_fabrics(pattern: Pattern) -> list[Fabric]:
 
 
 def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str, str]:
-    """Return what to buy, and how much of it is cut."""
+    """Return the amounts to buy, and the amounts cut."""
     system = pattern.study.measures.system
     if fabric.form == "yardage":
         need = plan.as_bought
@@ -228,7 +228,7 @@ def _list_pieces(pattern: Pattern) -> list[list[str]]:
 
 
 def _list_cutting(pattern: Pattern) -> list[Data]:
-    """Return the cutting, then the units that are made several at a time; fabrics that are cut alike share lines."""
+    """Return the cutting, then the units made several at a time; fabrics cut alike share lines."""
     letters = name_fabrics(pattern)
     roles = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
     order = [fabric.name for fabric in _order_fabrics(pattern)]
@@ -251,7 +251,7 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
 
 
 def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:
-    """Return the map's pictures, each with what part it is, and its rows in words."""
+    """Return the map's pictures, each with the name of its part, and its rows in words."""
     across = round(len(maps) ** 0.5)
     return {
         "parts": [

@@ -1,4 +1,4 @@
-"""Text that can be set: what no font has is named, endless words may be broken, what belongs together is not."""
+"""Text fit for setting: missing characters are named, endless words may be broken, dimensions are kept together."""
 
 import re
 import unicodedata
@@ -10,13 +10,13 @@ from typing import Any
 import typst
 
 SERIF, SANS = "Libertinus Serif", "DejaVu Sans"
-"""The type of the pattern, which the typesetter brings, and that of large print, which lies in `fonts`."""
+"""The font of the pattern, part of the typesetter, and that of large print, in the folder `fonts`."""
 SETTING: Mapping[str, Any] = {
     "font_paths": [str(files("kit.output.document") / "fonts")],
     "ignore_system_fonts": True,
     "timestamp": 0,
 }
-"""How the typesetter is called, so that the same sources give the same bytes on every machine."""
+"""The call of the typesetter, so that the same sources give the same bytes on every machine."""
 
 HELD = "\N{NO-BREAK SPACE}"
 _LONG_WORD, _CHUNK = re.compile(r"\S{32,}"), re.compile(r"\S{1,8}")
@@ -29,19 +29,19 @@ _TOGETHER: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(r"\b([A-Z]{1,2}[a-z]{0,2}) (?=\(\d+\)(?:,|\.$))"), rf"\1{HELD}"),
     (re.compile(r"\b(row|column|step|set|border|panel|page) (?=\d)"), rf"\1{HELD}"),
 )
-"""Dimensions, counts and numbered names, none of which is broken at the end of a line."""
+"""Dimensions, counts and numbered names: lines never break inside them."""
 
 
 def make_printable(value: object) -> object:
-    r"""Return data with every text in it fit to be set.
+    r"""Return data with every text fit for setting.
 
-    A character that no font has is replaced by its name in brackets; a word of 32 signs or more may be broken
-    anywhere; within dimensions, after counts and before the numbers of steps and rows no line is broken.
+    A character missing from every font is replaced by its name in brackets; a word of 32 characters or more may be
+    broken anywhere; lines never break within dimensions, after counts and before the numbers of steps and rows.
 
     Parameters
     ----------
     value
-        A text, or mappings and sequences of such, ready for JSON; what stands under "file" is left alone.
+        A text, or mappings and sequences of texts, ready for JSON; values under "file" are left alone.
 
     Examples
     --------
@@ -77,7 +77,7 @@ def _name(character: str) -> str:
 
 @cache
 def _has_glyph(character: str) -> bool:
-    """Tell whether a character can be set, by setting it: the standard refuses what no font has."""
+    """Return True if a character can be set, by setting it: the standard refuses characters missing from every font."""
     source = f'#set document(title: "-")\n#set text(font: ("{SERIF}", "{SANS}"))\n#sys.inputs.shown'.encode()
     try:
         typst.compile(source, **SETTING, pdf_standards=["ua-1"], sys_inputs={"shown": character})

@@ -1,4 +1,4 @@
-"""The quilting in sentences for the printed pattern: threads, ways, the order of working, and what is left open."""
+"""The quilting in sentences for the printed pattern: threads, ways, the order of working, and open gaps."""
 
 from collections.abc import Iterator
 from typing import TypeAlias
@@ -15,16 +15,16 @@ Steps: TypeAlias = tuple[str, tuple[str, ...]]
 
 STAGE_NAMES = {1: "seams", 2: "motifs and outlines", 3: "fillers"}
 MOST_GAPS = 6
-"""No more open places are listed in words; the picture shows them all."""
+"""The most gaps listed in words; the picture shows them all."""
 
 WAYS = {
     "ditch": "in the ditch of the seams",
-    "outline": "once round, {spacing} inside the edge",
+    "outline": "once around, {spacing} inside the edge",
     "echo": "echo lines {spacing} apart, from the edge inward",
-    "motif": "one motif, as large as it fits {spacing} inside the edge",
+    "motif": "one motif, as large as fits {spacing} inside the edge",
     "corner curves": "curves from corner to corner of each patch",
     "grid": "straight lines {spacing} apart at {angle:g}°",
-    "crosshatch": "straight lines {spacing} apart at {angle:g}°, and as many across them",
+    "crosshatch": "straight lines {spacing} apart at {angle:g}°, and as many across",
     "serpentine": "a wave between the two sides, half a wave in {spacing}",
     "swirls": "swirls, lines {spacing} apart",
     "loops": "a wandering line with loops, {spacing} apart",
@@ -33,9 +33,9 @@ WAYS = {
 
 
 def list_quilting_steps(pattern: Pattern) -> tuple[tuple[Steps, ...], Drawing]:
-    """Return the quilting of a pattern: what is stitched where, in which order, what the batting says; and its picture.
+    """Return the quilting of a pattern: stitching of each part, the order, the limit of the batting; and its picture.
 
-    Places are told from the lower left corner of the top.
+    Places are measured from the lower left corner of the top.
 
     Parameters
     ----------
@@ -63,11 +63,11 @@ def _say_ways(wishes: QuiltingWishes, system: System) -> Iterator[str]:
     for stitching in wishes.stitchings:
         where = "The whole top" if stitching.where == "top" else f"Every patch of `{stitching.where}`"
         if stitching.where != "top" and stitching.together:
-            where = f"The patches of `{stitching.where}`, those that touch as one"
+            where = f"The patches of `{stitching.where}`, touching patches as one"
         drawn = DRAWN[threads.index(stitching.colour) % 4]
         thread = f", thread {stitching.colour}, {drawn}" if len(threads) > 1 else ""
         yield f"{where}: {_describe(stitching, system)}{thread}."
-    yield "Dotted lines are travel: in a seam, at the edge under the binding, or over a line that is there already."
+    yield "Dotted lines are travel: in a seam, at the edge under the binding, or over a line already stitched."
 
 
 def _describe(stitching: Stitching, system: System) -> str:
@@ -79,7 +79,7 @@ def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:
     if len(plan.panels) > 1:
         yield (
             f"The throat of {write_nearest(plan.wishes.throat or 0.0, system)} takes ({len(plan.panels)}) panels: work"
-            " the middle one first, then outward."
+            " the middle panel first, then outward."
         )
     if len(plan.runs) <= MOST_RUNS:
         for number, run in enumerate(plan.runs, start=1):
@@ -92,7 +92,7 @@ def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:
     travel = plan.travel
     yield (
         f"Between lines the thread travels {_round(travel['hidden'], system)} hidden in seams and at the edge,"
-        f" {_round(travel['over lines'], system)} over lines that show and {_round(travel['across'], system)} across"
+        f" {_round(travel['over lines'], system)} over visible lines and {_round(travel['across'], system)} across"
         " open cloth."
     )
     if plan.trapped:
@@ -101,8 +101,8 @@ def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:
 
 
 MOST_RUNS = 12
-DRAWN = "drawn whole", "drawn in long dashes", "drawn in dashes and dots", "drawn in short dashes"
-"""How the lines of the first four threads look, whatever their colour."""
+DRAWN = "drawn solid", "drawn in long dashes", "drawn in dashes and dots", "drawn in short dashes"
+"""The look of the lines of the first four threads, in any colour."""
 
 
 def _say_run(plan: QuiltingPlan, number: int, run: ThreadRun, system: System) -> str:
@@ -129,13 +129,13 @@ def _round(inches: float, system: System) -> str:
 
 def _say_gaps(plan: QuiltingPlan, system: System) -> Iterator[str]:
     limit = write_nearest(plan.wishes.gap_limit, system)
-    yield f"The widest space without a stitch is {describe_gap(plan, plan.gap, system)}; the batting allows {limit}."
+    yield f"The widest unquilted gap is {describe_gap(plan, plan.gap, system)}; the batting allows {limit}."
     if plan.holds:
         yield "Read the label of your own batting before you quilt less."
         return
     yield (
-        f"At least ({len(plan.open_gaps)}) places are wider than that, circled in the picture: stitch across them, or"
-        " take a batting whose label allows more."
+        f"At least ({len(plan.open_gaps)}) gaps are wider, circled in the picture: stitch across them, or"
+        " use a batting that allows wider gaps."
     )
     for gap in plan.open_gaps[:MOST_GAPS]:
         yield f"Open: {describe_gap(plan, gap, system)}."

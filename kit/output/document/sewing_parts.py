@@ -22,7 +22,7 @@ from kit.progress import Progress, keep_quiet, report
 Data: TypeAlias = dict[str, object]
 
 WHY = {"partial": "partial_why", "close": "close_why", "set in": "set_in_why", "trim": "trim_why"}
-"""What is explained where a kind of step first occurs in a unit."""
+"""Explanations for the first step of a kind in a unit."""
 
 
 def list_units(
@@ -37,7 +37,7 @@ def list_units(
     progress
         Called as the pictures are drawn.
     rooms
-        What room the pictures have.
+        The room for the pictures.
 
     Returns
     -------
@@ -125,7 +125,7 @@ def _number(group: Sequence[Step]) -> str:
 
 
 def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepSentences) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit as they share cards; those that come ready and are pressed alike share one."""
+    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one."""
     groups: list[tuple[Step, ...]] = []
     for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
         mine = list(found)
@@ -147,7 +147,7 @@ def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepS
 
 
 def _strip_note(drawing: Drawing) -> Drawing:
-    """Return a step's drawing without the caption in it, which the document sets as text."""
+    """Return a step's drawing without its caption: the document sets the caption as text."""
     left, _, right, top = drawing.box
     points = [point for polygon in drawing.polygons for point in polygon.points]
     points += [point for line in drawing.lines for point in line.points]

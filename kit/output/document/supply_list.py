@@ -1,4 +1,4 @@
-"""The supply list of a class: one page that a student reads before the day."""
+"""The supply list of a class: one page for students to read before the day."""
 
 import os
 from collections.abc import Sequence
@@ -11,33 +11,33 @@ from kit.output.document.parts import Parts, list_supply_parts
 from kit.output.words.strings import say
 
 MOST = 30
-"""Rows that a page holds; of more fabrics than that, those of one role that are bought alike share a row."""
+"""The most rows on a page; with more fabrics, those of one role bought alike share a row."""
 SHOWN = 4
-"""So many names of fabrics stand in a row that they share."""
+"""The most names of fabrics in a shared row."""
 
 
 def write_supply_list(pattern: Pattern, path: str | os.PathLike[str], paper: str = "Letter") -> Path:
-    """Write what a student brings to a class, on one page.
+    """Write a student's supplies for a class, on one page.
 
     Parameters
     ----------
     pattern
         Every plan of a study.
     path
-        Where to.
+        The file to write.
     paper
         "Letter" or "A4".
 
     Raises
     ------
     KitError
-        As for `set_document`; a place that cannot be written to.
+        As for `set_document`; a file that cannot be written.
     """
     return save(set_supply_list(pattern, paper), path)
 
 
 def set_supply_list(pattern: Pattern, paper: str = "Letter") -> bytes:
-    """Return the bytes that `write_supply_list` writes; its parameters and errors are the same."""
+    """Return the bytes of `write_supply_list`; its parameters and errors are the same."""
     check_wish("paper", paper, tuple(PAPERS))
     refuse_unproved(pattern)
     parts = list_supply_parts(pattern)
@@ -48,7 +48,7 @@ def set_supply_list(pattern: Pattern, paper: str = "Letter") -> bytes:
 
 
 def _share_rows(rows: Sequence[Sequence[str]]) -> list[list[str]]:
-    """Return the rows with fabrics of one role that are bought alike in one, the first and the last letter of them."""
+    """Return the rows, with fabrics of one role bought alike in one row under their first and last letters."""
     alike: dict[tuple[str, ...], list[Sequence[str]]] = {}
     for row in rows:
         alike.setdefault((row[2], row[3]) if row[0] != say("none") else tuple(row), []).append(row)

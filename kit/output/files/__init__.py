@@ -1,1 +1,1 @@
-"""Files: everything that is written to a folder."""
+"""Files: everything written to a folder."""

@@ -6,9 +6,9 @@ from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 MANIFEST = "manifest.sha256"
-"""One line a file, hash and name, as the usual checking commands read it."""
+"""One line per file, hash and name, in the format of the usual checking commands."""
 EARLIEST = (1980, 1, 1, 0, 0, 0)
-"""The first date that the format knows: the time of writing would change the bytes."""
+"""The earliest date of the format: the time of writing would change the bytes."""
 
 
 def write_checksums(contents: Mapping[str, bytes]) -> str:
@@ -28,7 +28,7 @@ def write_checksums(contents: Mapping[str, bytes]) -> str:
 
 
 def bundle(contents: Mapping[str, bytes]) -> bytes:
-    """Return an archive of files and their manifest, as bytes that depend on nothing else.
+    """Return an archive of files and their manifest; its bytes depend on nothing else.
 
     Parameters
     ----------

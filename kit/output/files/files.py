@@ -24,24 +24,24 @@ from kit.progress import Progress, keep_quiet, report
 
 
 def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -> list[Path]:
-    """Write files into a folder, which is made if need be.
+    """Write files into a folder; make the folder if it does not exist.
 
     Parameters
     ----------
     contents
-        Name, with a folder of its own where a slash is in it -> bytes.
+        Name, with a subfolder before a slash -> bytes.
     folder
-        Where to; nothing is written elsewhere.
+        The folder to write; nothing is written elsewhere.
 
     Returns
     -------
     list of Path
-        What was written.
+        The written files.
 
     Raises
     ------
     KitError
-        When the folder or a file in it cannot be written.
+        The folder or a file in it cannot be written.
     """
     place = Path(folder)
     written = []
@@ -54,7 +54,7 @@ def write_files(contents: Mapping[str, bytes], folder: str | os.PathLike[str]) -
     except OSError as error:
         raise KitError(
             f"The folder `{place.name}` cannot be written to ({error.strerror})",
-            needed="a folder that may be written to",
+            needed="a folder with permission to write",
             do="name another folder",
         ) from None
     return written
@@ -86,8 +86,8 @@ def list_files(pattern: Pattern, progress: Progress = keep_quiet) -> Iterator[tu
     yield f"{stem}-quilting.svg", write_tracing(pattern, pattern.quilting)
     yield f"{stem}-quilting.csv", write_csv(tables.quilting(pattern))
     words = {word for fabric in pattern.study.fabrics for word in (fabric.name, fabric.slot)}
-    yield f"{stem}.html", _name_anew(write_page(pattern), words)
-    yield f"{stem}-quilting.html", _name_anew(write_route_page(pattern, pattern.quilting), words)
+    yield f"{stem}.html", _renumber_names(write_page(pattern), words)
+    yield f"{stem}-quilting.html", _renumber_names(write_route_page(pattern, pattern.quilting), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
     writer, whole = StepSentences(pattern, pattern.sewing), len(pattern.sewing.steps)
     for step in pattern.sewing.steps:
@@ -99,7 +99,7 @@ def list_files(pattern: Pattern, progress: Progress = keep_quiet) -> Iterator[tu
 
 
 def _list_diagrams(pattern: Pattern, stem: str) -> Iterator[tuple[str, str]]:
-    """Yield a cutting diagram for each cloth; fabrics whose names make one file name are numbered."""
+    """Yield a cutting diagram for each cloth; fabrics with the same file name are numbered."""
     seen: set[str] = set()
     for fabric, drawing in draw_cutting(pattern).items():
         base, number = make_stem(fabric), 1
@@ -115,10 +115,10 @@ _FRESH = re.compile(r"\b[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}\b")
 _OBJECT = re.compile(r'"id":"(p[0-9]+)"')
 
 
-def _name_anew(page: str, words: set[str]) -> str:
+def _renumber_names(page: str, words: set[str]) -> str:
     """Return a page of the drawing library with its fresh names numbered from one, so that its bytes repeat.
 
-    A word of the study that happens to look like such a name is left alone, and so is that name.
+    A word of the study that looks like such a name is left alone, and so is that name.
     """
     objects = sorted(set(_OBJECT.findall(page)) - words, key=lambda name: int(name[1:]))
     names = {old: f"p{1001 + number}" for number, old in enumerate(objects)}
@@ -139,7 +139,7 @@ def make_stem(title: str) -> str:
 
 
 def write_csv(table: pd.DataFrame) -> str:
-    """Return a table as CSV; fractions hyphenated, and no cell that a spreadsheet would take for a formula."""
+    """Return a table as CSV, with fractions hyphenated, and no cell that a spreadsheet would take for a formula."""
     plain = table.map(_plain_cell)
     return str(plain.to_csv(index=False, lineterminator="\n"))
 

@@ -1,4 +1,4 @@
-"""The structured twin of the printed instructions: the same figures as data, to be followed and proved."""
+"""The structured twin of the printed instructions: the same figures as data, for following and proving."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -20,13 +20,13 @@ from kit.output.words.step_words import StepSentences, measure_aslant, measure_l
 Twin: TypeAlias = dict[str, Any]
 
 STRETCHED = ("partial", "close", "set in")
-"""Kinds of step that say over how long a stretch to sew; the others sew the whole seam."""
+"""Kinds of step with a stretch to sew; the others sew the whole seam."""
 NEAR = 1e-6
-"""Inches within which two figures of one length agree."""
+"""Inches: the tolerance between two figures of one length."""
 
 
 def write_twin(pattern: Pattern) -> Twin:
-    """Return the printed cutting and sewing instructions as plain data that JSON can hold.
+    """Return the printed cutting and sewing instructions as plain data for JSON.
 
     Parameters
     ----------
@@ -35,8 +35,8 @@ def write_twin(pattern: Pattern) -> Twin:
 
     Notes
     -----
-    Lengths are inches; `rounded` is what is printed of a cut size, `unfinished` what a ruler shows along the sides of a
-    unit. What no page shows (the order of a solver, a bound) is left out.
+    Lengths are inches; `rounded` is the printed figure of a cut size, `unfinished` the ruler's figure along the sides
+    of a unit. Values without a place on paper (the order of a solver, a bound) are left out.
     """
     plan = pattern.sewing
     writer = StepSentences(pattern, plan)
@@ -121,7 +121,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
 
 
 def _write_step(step: Step) -> Twin:
-    """Return a step; the stretch only where it is printed, that is where not the whole seam is sewn."""
+    """Return a step; with its stretch only if it is printed, that is if less than the whole seam is sewn."""
     printed = step.kind in STRETCHED
     return {
         "number": step.number, "unit": step.unit, "kind": step.kind,
@@ -134,19 +134,19 @@ def _write_step(step: Step) -> Twin:
 
 
 def _list(outline: Outline) -> list[list[float]]:
-    """Return an outline to a billionth of an inch: what is less is left over from reckoning."""
+    """Return an outline to a billionth of an inch: smaller differences are rounding noise."""
     return [[round(x, 9) + 0.0, round(y, 9) + 0.0] for x, y in outline]
 
 
 def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) -> tuple[CutList, SewingPlan]:
-    """Read a twin back into what the rehearsal takes, once its figures are shown to agree with one another.
+    """Check that the figures of a twin agree with one another, and read it back for the rehearsal.
 
     Parameters
     ----------
     twin
         From `write_twin`, or from JSON.
     target
-        The design to compare with: patch id and finished outline.
+        The design for comparison: patch id and finished outline.
 
     Raises
     ------
@@ -173,7 +173,7 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
 
 def _agree(what: str, one: float, other: float) -> None:
     if abs(one - other) > NEAR:
-        raise CheckError(f"{what}: {one:g} is printed and {other:g} follows", needed="one figure", do="print it anew")
+        raise CheckError(f"{what}: {one:g} is printed and {other:g} follows", needed="one figure", do="print it again")
 
 
 def _read_piece(entry: Mapping[str, Any], step: float) -> Piece:
@@ -216,7 +216,7 @@ def _measure(kind: PieceKind, outline: Outline) -> dict[str, float]:
 
 
 def _leave_out_made(twin: Mapping[str, Any], pieces: Sequence[Piece]) -> dict[str, Piece]:
-    """Return what is cut: the pieces less those that come out of batches, and what the batches are cut from."""
+    """Return the cut shapes: the pieces except those from batches, and the cut shapes of the batches."""
     making = twin.get("making", ())
     gone = {patch for made in making for unit in made["units"] for patch in unit}
     blanks: Counter[str] = Counter()
@@ -269,7 +269,7 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
 
 
 def _read_unit(entry: Mapping[str, Any], design: Mapping[str, Outline], allowance: float) -> SewnUnit:
-    """Return a unit; the rehearsal measures it as it lies in the top, so one that lies aslant is measured here."""
+    """Return a unit; the rehearsal measures units as they lie in the top, so a slanted unit is measured here."""
     name = entry["name"]
     _agree(f"unit {name}, make", entry["make"], len(entry["copies"]))
     printed, copies = entry["unfinished"], tuple(tuple(copy) for copy in entry["copies"])
@@ -286,8 +286,8 @@ def _read_step(entry: Mapping[str, Any]) -> Step:
     if (entry["kind"] in STRETCHED) != (low < high):
         raise CheckError(
             f"step {entry['number']}, {entry['kind']}: sewn from {low:g} to {high:g} in",
-            needed="a stretch where not the whole seam is sewn, and nowhere else",
-            do="print it anew",
+            needed="a stretch only if less than the whole seam is sewn",
+            do="print it again",
         )
     return Step(
         entry["number"], entry["unit"], entry["kind"], tuple(entry["first"]), tuple(entry["second"]),

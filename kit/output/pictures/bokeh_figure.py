@@ -1,4 +1,4 @@
-"""The live preview: a bokeh figure with true proportions, a scale, a legend and what lies under the pointer."""
+"""The live preview: a bokeh figure with true proportions, a scale, a legend and details under the pointer."""
 
 from typing import Any, Literal, TypeAlias
 
@@ -20,7 +20,7 @@ WIDTH, HEIGHT = 640, 620
 
 
 Shown: TypeAlias = View | Literal["quilting"]
-"""What the preview shows."""
+"""The views of the preview."""
 
 
 def preview(pattern: Sketch, view: Shown = "colour") -> figure:
@@ -37,7 +37,7 @@ def preview(pattern: Sketch, view: Shown = "colour") -> figure:
     Raises
     ------
     KitError
-        A view of another name; the quilting of a sketch.
+        An unknown view, or the quilting of a sketch.
     """
     if view == "quilting":
         return _preview_quilting(pattern)
@@ -61,7 +61,7 @@ def _preview_quilting(pattern: Sketch) -> figure:
 
 
 def list_columns(pattern: Sketch, view: View = "colour") -> dict[str, list[object]]:
-    """Return the columns that the preview draws from: plain lists, one entry a patch.
+    """Return the data columns of the preview: plain lists, one entry per patch.
 
     Lengths on the axes are inches, or centimetres in a metric study.
     """
@@ -101,7 +101,7 @@ def list_columns(pattern: Sketch, view: View = "colour") -> dict[str, list[objec
 
 
 def make_figure(pattern: Sketch, source: ColumnDataSource, view: View = "colour") -> figure:
-    """Return the figure that draws a source made by `list_columns`."""
+    """Return the figure of a source made by `list_columns`."""
     unit = "cm" if pattern.study.measures.system == "metric" else "in"
     plot = figure(
         width=WIDTH,
@@ -140,7 +140,7 @@ def make_figure(pattern: Sketch, source: ColumnDataSource, view: View = "colour"
 
 
 def _make_legend(patches: Any) -> Legend:
-    """Return a legend with an entry a fabric, which follows the data."""
+    """Return a legend with one entry per fabric that follows the data."""
     return Legend(
         items=[LegendItem(label={"field": "fabric"}, renderers=[patches])],
         title="fabric",
@@ -153,5 +153,5 @@ def _make_legend(patches: Any) -> Legend:
 
 
 def write_page(pattern: Sketch) -> str:
-    """Return a stand-alone HTML page of the preview, with hover and legend, that needs no server and no network."""
+    """Return a stand-alone HTML page of the preview, with hover and legend; it needs no server and no network."""
     return str(file_html(preview(pattern), INLINE, title=pattern.study.title))

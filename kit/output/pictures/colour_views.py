@@ -1,4 +1,4 @@
-"""The top as it is judged and laid out: weak neighbours marked, numbers for the wall, stacks for the machine."""
+"""Views of the top for judging and laying out: weak neighbours marked, numbers for the wall, stacks for sewing."""
 
 from collections import Counter, defaultdict
 from collections.abc import Callable
@@ -28,7 +28,7 @@ def draw_view(sketch: Sketch, view: str = "colour") -> Drawing:
     Raises
     ------
     KitError
-        A view of another name.
+        An unknown view.
     """
     if view == "weak":
         return draw_weak_neighbours(sketch)
@@ -36,7 +36,7 @@ def draw_view(sketch: Sketch, view: str = "colour") -> Drawing:
         return draw_placement_map(sketch)
     if view not in VIEWS:
         raise KitError(f"There is no view `{view}`", needed=", ".join((*VIEWS, *LARGE_VIEWS)), do="choose one of these")
-    return draw_top(sketch, view)  # type: ignore[arg-type]  # it was looked up a line above
+    return draw_top(sketch, view)  # type: ignore[arg-type]  # checked in the line above
 
 
 def draw_weak_neighbours(sketch: Sketch, threshold: float = TOO_NEAR) -> Drawing:
@@ -47,7 +47,7 @@ def draw_weak_neighbours(sketch: Sketch, threshold: float = TOO_NEAR) -> Drawing
     sketch
         A sketch or a pattern.
     threshold
-        CIEDE2000 under which neighbours are marked; patches of one print too, but not those of a background.
+        Neighbours nearer than this CIEDE2000 are marked; patches of one print too, but not those of a background.
     """
     drawing = draw_top(sketch)
     mesh, colours, plain = sketch.patchwork.mesh, _list_colours(sketch), _find_plain(sketch)
@@ -76,7 +76,7 @@ def draw_placement_map(sketch: Sketch) -> Drawing:
 def number_patches(patchwork: Patchwork) -> dict[str, tuple[int, int]]:
     """Return (row, column) of each patch: rows from the top down, columns from the left, both from 1.
 
-    Patches whose middles lie within half a mean patch of the row's first are of one row.
+    A row holds the patches with their middles within half a mean patch of its first.
 
     Examples
     --------
@@ -101,7 +101,7 @@ def number_patches(patchwork: Patchwork) -> dict[str, tuple[int, int]]:
 
 
 def list_placement(sketch: Sketch) -> pd.DataFrame:
-    """Return one row a patch for the wall: row, column, patch, slot, fabric with its letter."""
+    """Return one row per patch for the wall: row, column, patch, slot, fabric with its letter."""
     numbers, letters = number_patches(sketch.patchwork), name_fabrics(sketch)
     rows = [
         {
@@ -118,9 +118,9 @@ def list_placement(sketch: Sketch) -> pd.DataFrame:
 
 
 def list_stacks(sketch: Sketch) -> pd.DataFrame:
-    """Return one row a stack for the machine: the patches of a part of the top, or of a row where it has no parts.
+    """Return one row per stack for the machine: the patches of a part of the top, or of a row if it has no parts.
 
-    The letters stand in the order in which the patches lie in the stack, the first on top.
+    The letters follow the order of the patches in the stack, the first on top.
     """
     numbers, letters = number_patches(sketch.patchwork), name_fabrics(sketch)
     stacks: dict[str, list[tuple[int, str]]] = defaultdict(list)
@@ -145,7 +145,7 @@ def list_stacks(sketch: Sketch) -> pd.DataFrame:
 
 
 def list_palette(sketch: Sketch) -> pd.DataFrame:
-    """Return one row a fabric: letter, lightness, value word, busy or calm, uses, and what it looks most like."""
+    """Return one row per fabric: letter, lightness, value word, busy or calm, uses, and the most similar fabric."""
     letters, uses = name_fabrics(sketch), sketch.colouring.uses
     rows = [
         {
@@ -165,7 +165,7 @@ def list_palette(sketch: Sketch) -> pd.DataFrame:
 
 
 def list_aside(sketch: Sketch, threshold: float = TOO_NEAR) -> pd.DataFrame:
-    """Return the prints that lie nearer to a background than the threshold: the maker decides on them."""
+    """Return the prints nearer to a background than the threshold: the maker decides."""
     found = propose_aside(sketch.patchwork, sketch.study.fabrics, threshold)
     columns = ["Fabric", "Background", "Difference", "Threshold"]
     rows = [(each.fabric, each.background, round(each.difference, 1), each.threshold) for each in found]
@@ -196,13 +196,13 @@ def list_weak_pairs(sketch: Sketch, threshold: float = TOO_NEAR) -> pd.DataFrame
 
 
 def list_wishes(sketch: Sketch) -> pd.DataFrame:
-    """Return one row a wish: how many fall short of it, of how many, and its figure."""
+    """Return one row per wish: the number of failures, the number in all, and its figure."""
     rows = [(w.name, w.count, w.total, round(w.figure, 2), TEXTS["wish"][w.name]) for w in sketch.colouring.wishes]
     return pd.DataFrame(rows, columns=["Wish", "Short of it", "Of", "Figure", "Unit"])
 
 
 def list_verdict(sketch: Sketch) -> pd.DataFrame:
-    """Return what was asked of the placement and what came of it: violations, the proven least, use, reasons, help."""
+    """Return the wishes for the placement and the result: violations, the proven least, use, reasons, remedies."""
     colouring = sketch.colouring
     count = Counter(fabric.slot for fabric in sketch.study.fabrics)
     rows: list[tuple[str, object]] = [
@@ -224,7 +224,7 @@ def _list_colours(sketch: Sketch) -> list[str]:
 
 
 def _find_plain(sketch: Sketch) -> Callable[[int, int], bool]:
-    """Return what tells whether two patches are of one background, which is meant to run on."""
+    """Return the test for two patches of one background, meant to look continuous."""
     count = Counter(fabric.slot for fabric in sketch.study.fabrics)
     slots = [patch.slot for patch in sketch.patchwork.patches]
     return lambda a, b: slots[a] == slots[b] and count[slots[a]] == 1

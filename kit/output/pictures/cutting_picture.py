@@ -1,4 +1,4 @@
-"""Cutting diagrams to scale: one cloth, its strips from the squared edge up, what comes out and what is left."""
+"""Cutting diagrams to scale: one cloth, its strips from the squared edge up, the pieces and the rests."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -13,19 +13,19 @@ from kit.output.pictures.drawing import Drawing, Line, Note, Polygon
 
 Layers: TypeAlias = Literal["single", "folded"]
 LEFT_OVER, LOSS, BOUGHT = "#efece6", "#d9d2c6", "#f8f6f2"
-"""Fills of what no cut takes, of what squaring up takes, and of what is bought beyond the strips."""
+"""Fills of rests, of the cloth for squaring up, and of cloth bought beyond the strips."""
 GAP = 1.0
 """Inches between the pre-cuts in a drawing."""
 SMALL = 1.0
-"""Inches: what is left is named from this width and height on."""
+"""Inches: the least width and height of a rest with a name."""
 READABLE = 0.45
-"""Inches of cloth: no words are smaller."""
+"""Inches of cloth: the smallest height of words."""
 LEFT, SQUARED, SPARE = "left over", "squaring up", "bought and not cut"
 
 
 @dataclass(frozen=True)
 class _Place:
-    """Where a strip lies in the drawing."""
+    """The place of a strip in the drawing."""
 
     strip: Strip
     y: float
@@ -33,7 +33,7 @@ class _Place:
 
 
 def draw_cutting(sketch: Sketch, layers: Layers = "single") -> dict[str, Drawing]:
-    """Draw how each cloth is cut, by the name of its fabric.
+    """Draw the cutting of each cloth, by the name of its fabric.
 
     Parameters
     ----------
@@ -62,22 +62,22 @@ def draw_cloth(
     layers: Layers = "single",
     pieces: Mapping[str, Piece] | None = None,
 ) -> Drawing:
-    """Draw how one cloth is cut, right side up, the squared edge at the bottom.
+    """Draw the cutting of one cloth, right side up, the squared edge at the bottom.
 
-    What squaring up takes is a band below the strips, what is bought beyond them a band above. What is left of a strip
-    is pale, and named, with its size where there is room. The first of each kind of piece in a
-    strip is named, and every piece carries its name as its label.
+    The cloth for squaring up is a band below the strips, surplus cloth a band above. The rest of a strip
+    is pale, and named, with its size if there is room. The first of each kind of piece in a
+    strip is named, and every piece has its name as its label.
 
     Parameters
     ----------
     cloth
         The plan of one cloth.
     colour
-        "#rrggbb" of the fabric; its pieces are paler, so that names can be read on them.
+        "#rrggbb" of the fabric; its pieces are paler, so that their names are readable.
     system
-        How lengths are written.
+        "inch" or "metric", for writing lengths.
     layers
-        "single": every layer side by side, a dashed line where a strip is folded; "folded": strips that are cut
+        "single": every layer side by side, a dashed line at the fold of a strip; "folded": strips cut
         through two layers as they lie on the mat, half as long, the fold at the right.
     pieces
         Piece id -> piece, for the hand in the label; None: labels are the ids.
@@ -114,7 +114,7 @@ def _place(cloth: ClothPlan, layers: Layers) -> list[_Place]:
 
 
 def _find_end(cloth: ClothPlan, system: System) -> float:
-    """Return where the length that is bought, or there, ends above the squared edge, after washing."""
+    """Return the end of the length bought, or on hand, above the squared edge, after washing."""
     have = cloth.supply.length or buying_length(cloth.as_bought, system)
     return have * (1 - cloth.supply.shrinkage) - cloth.squaring_up
 
@@ -132,7 +132,7 @@ def _draw_strip(place: _Place, colour: str, pieces: Mapping[str, Piece]) -> Iter
     named: set[str] = set()
     for cut in strip.cuts:
         if cut.x >= place.length - 1e-6:
-            continue  # it lies under the other half
+            continue  # it is under the other half
         word = "" if cut.piece in named else cut.piece
         named.add(cut.piece)
         if cut.joined:
@@ -151,7 +151,7 @@ def _label(name: str, pieces: Mapping[str, Piece]) -> str:
 
 
 def _fills(cut: Cut) -> bool:
-    """Tell whether a cut is wholly one piece."""
+    """Return True if a cut is wholly one piece."""
     area = sum(measure_area(shape.outline) for shape in cut.shapes)
     return len(cut.shapes) == 1 and area > cut.width * cut.height - 1e-4
 
@@ -161,7 +161,7 @@ def _outline(cut: Cut, y: float) -> Outline:
 
 
 def _name_rest(place: _Place, system: System) -> Iterator[Note]:
-    """Name what is left at the end of a strip, and above its sub-cuts where all are as high."""
+    """Name the rests at the end of a strip, and above its sub-cuts if all have one height."""
     cuts = [cut for cut in place.strip.cuts if cut.x < place.length - 1e-6]
     end = max((min(cut.x + cut.width, place.length) for cut in cuts), default=0.0)
     above = max((cut.y + cut.height for cut in cuts), default=0.0)
@@ -193,7 +193,7 @@ def _write_title(cloth: ClothPlan, wide: float, layers: Layers, system: System) 
 
 
 def measure_left(strips: Sequence[Strip]) -> float:
-    """Return the part of the strips that is in no piece."""
+    """Return the part of the strips outside all pieces."""
     whole = sum(strip.height * strip.length for strip in strips)
     taken = sum(
         cut.width * cut.height if cut.joined else sum(measure_area(shape.outline) for shape in cut.shapes)

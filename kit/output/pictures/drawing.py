@@ -1,4 +1,4 @@
-"""The neutral drawing that every picture is lowered to: polygons, lines and words in inches."""
+"""The neutral drawing behind every picture: polygons, lines and words in inches."""
 
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -12,12 +12,12 @@ View: TypeAlias = Literal["colour", "value", "fabric", "seams", "protan", "deuta
 VIEWS = ("colour", "value", "fabric", "seams", *SIGHTS)
 INK = "#26221f"
 BLACK = "#000000"
-"""Ink of words that stand on cloth: on the darkest tint it keeps a contrast of 7 to 1."""
+"""Ink of words on cloth: on the darkest tint it keeps a contrast of 7 to 1."""
 
 
 @dataclass(frozen=True, slots=True)
 class Polygon:
-    """A filled outline; `label` is what it is, `word` what is written in it."""
+    """A filled outline; `label` is its name, `word` the text inside it."""
 
     points: Outline
     fill: str
@@ -27,7 +27,7 @@ class Polygon:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line through points; `dash` in inches of ink and gap, empty for a whole line; `colour` empty for the edges'."""
+    """A line through points; `dash` in inches of ink and gap, empty for a solid line; `colour` empty for the edges'."""
 
     points: tuple[Point, ...]
     width: float = 1.0
@@ -46,7 +46,7 @@ class Dot:
 
 @dataclass(frozen=True, slots=True)
 class Arrow:
-    """An arrow from the first point to the last, its head of `head` inches; `both` gives it one at either end."""
+    """An arrow from the first point to the last, its head of `head` inches; `both` gives it a head at each end."""
 
     points: tuple[Point, Point]
     head: float
@@ -70,9 +70,9 @@ class Drawing:
     Attributes
     ----------
     box
-        (left, bottom, right, top) of what is drawn.
+        (left, bottom, right, top) of the drawing.
     title
-        What it shows, in a sentence: the alternative text.
+        A description in one sentence: the alternative text.
     polygons, lines
         In the order of drawing.
     edge
@@ -100,12 +100,12 @@ def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
         A sketch or a pattern.
     view
         "colour": each patch in its fabric; "value": in the grey of its lightness; "fabric": with the fabric's letter;
-        "seams": outlines alone, to colour in; "protan", "deutan", "tritan": as seen without one kind of cone.
+        "seams": only outlines, for colouring in; "protan", "deutan", "tritan": as seen without one kind of cone.
 
     Raises
     ------
     KitError
-        A view of another name.
+        An unknown view.
     """
     if view not in VIEWS:
         raise KitError(f"There is no view `{view}`", needed=", ".join(VIEWS), do="choose one of these")
@@ -124,11 +124,11 @@ def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
 
 
 def name_fabrics(sketch: Sketch) -> dict[str, str]:
-    """Return what each fabric is called on paper, in the order of the study.
+    """Return the letters of the fabrics on paper, in the order of the study.
 
-    The letter is that of the pieces of its slot, as the cut list gives them, with a small letter after it where several
-    fabrics fill the slot: pieces B1 and B2 are cut from B, or from Ba, Bb and Bc. A fabric that the design does not use
-    gets a letter after those.
+    The letter is that of the pieces of its slot in the cut list, with a small letter after it if several
+    fabrics share the slot: pieces B1 and B2 are cut from B, or from Ba, Bb and Bc. A fabric without a use in the
+    design gets a later letter.
     """
     slots = list(dict.fromkeys((*sketch.patchwork.slots, *(fabric.slot for fabric in sketch.study.fabrics))))
     shared: dict[str, list[str]] = {slot: [] for slot in slots}

@@ -1,4 +1,4 @@
-"""Where each fabric goes: the map of the top, in parts where its letters would be too small, and its rows in words."""
+"""The map of the top with the fabric of each patch, in parts if its letters would be too small, and in words."""
 
 from collections import Counter
 from dataclasses import replace
@@ -16,15 +16,15 @@ from kit.output.words.strings import say
 Box: TypeAlias = tuple[float, float, float, float]
 
 MOST = 3
-"""The map is cut into no more parts across or down than this."""
+"""The most parts of the map across or down."""
 OVERLAP = 0.03
-"""Part of the map's longer side by which its parts overlap."""
+"""Overlap of the parts, as a part of the map's longer side."""
 MOST_HIGH = 2.0
-"""Letters are no higher than this many times the least height."""
+"""The greatest height of letters, in least heights."""
 ALMOST = 0.95
-"""A patch that two parts show has its letter where it shows most, and in both where they show as good as the same."""
+"""A patch in two parts has its letter where more of it shows, and in both if they show nearly the same."""
 SMALLEST = 0.15
-"""So many of the patches may be too small for their letter."""
+"""The share of patches that may be too small for their letter."""
 
 
 def draw_maps(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Drawing, ...]:
@@ -90,14 +90,14 @@ def _cut_out(whole: Drawing, box: Box) -> Drawing:
 
 
 def is_shared(pattern: Pattern) -> bool:
-    """Tell whether several fabrics share a role, so that the map alone says which goes where."""
+    """Return True if several fabrics share a role, so that only the map shows which goes where."""
     used = {name for name, count in pattern.colouring.uses.items() if count}
     slots = Counter(fabric.slot for fabric in pattern.study.fabrics if fabric.name in used)
     return max(slots.values(), default=1) > 1
 
 
 def name_part(number: int, across: int) -> str:
-    """Return what a part of a map that is cut into rows of so many is called."""
+    """Return the name of a part of a map with the given number of parts in a row."""
     return say("map_part", part=number + 1, parts=across * across, across=across)
 
 
@@ -114,7 +114,7 @@ def list_rows(pattern: Pattern) -> list[str]:
 
 
 def _count_parts(whole: Drawing, rooms: Rooms) -> int:
-    """Return into how many parts across and down a map is cut, so that its letters can be read."""
+    """Return the number of parts of a map across and down for readable letters."""
     heights = sorted(fit_letter(find_spot(one.points)[1], one.word) for one in whole.polygons)
     height = heights[int(SMALLEST * len(heights))]
     for parts in range(1, MOST):

@@ -1,4 +1,4 @@
-"""Letters on the patches of a picture, so that fabrics are told apart without their colours."""
+"""Letters on the patches of a picture, to tell fabrics apart without their colours."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -12,7 +12,7 @@ from kit.output.pictures.drawing import Dot, Drawing, Note
 from kit.output.pictures.picture_sizes import Room, find_scale
 
 MOST = 1.5
-"""Letters are no higher than this many times the least height."""
+"""The greatest height of letters, in least heights."""
 RIM = 0.85
 """Radius of the white disc under a letter, in heights of the letter."""
 STOP, WIDER = 0.36, 1.4
@@ -20,27 +20,27 @@ STOP, WIDER = 0.36, 1.4
 DROP = 0.36
 """A letter's foot lies so much of its height below the middle of its disc."""
 PALE = 62.0
-"""Lightness from which on black has a contrast of 7 to 1."""
+"""The least lightness with a contrast of 7 to 1 under black."""
 AS_GOOD = 0.97
 """Places with no less than this share of the most room are as good as one another."""
 
 
 def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], room: Room, least: float) -> Drawing:
-    """Return the picture of a step with the letter of its fabric, on a white disc, on every patch that has room for it.
+    """Return the picture of a step with a letter for the fabric, on a white disc, on every patch with enough room.
 
-    A single patch that is added has its letter also where it is narrower than that, for it is the one to be found. Dots
-    at which to stop are made large enough to be seen on the seam, with a white rim.
+    A single added patch has its letter even if it is narrower, because the maker looks for it. The dots
+    for stopping are large enough to show on the seam, with a white rim.
 
     Parameters
     ----------
     drawing
-        Of the step; labels of its polygons are patch ids.
+        Drawing of the step; labels of its polygons are patch ids.
     step
         The step.
     letters
         Patch id -> letter of its fabric.
     room
-        What the picture has on paper, millimetres.
+        The room of the picture on paper, millimetres.
     least
         Height of the smallest letter, millimetres.
     """
@@ -68,7 +68,7 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
 
 
 def make_pale(colour: str) -> str:
-    """Return a colour mixed with white, as often as it takes for black letters to be read on it.
+    """Return a colour mixed with enough white for black letters to be readable on it.
 
     Examples
     --------
@@ -82,7 +82,7 @@ def make_pale(colour: str) -> str:
 
 
 def find_spot(outline: Outline, busy: Sequence[tuple[Point, Point, float]] = ()) -> tuple[Point, float]:
-    """Return the place in an outline that is farthest from its edges and from what is drawn, and how far that is.
+    """Return the place in an outline farthest from its edges and from drawn lines, and that distance.
 
     Of places that are nearly as good, take the one nearest the middle. Where what is drawn leaves no room at all, the
     place is that of the outline alone, with a room of zero.
@@ -114,5 +114,5 @@ def _search(outline: Outline, busy: tuple[tuple[Point, Point, float], ...]) -> t
 
 
 def fit_letter(free: float, word: str) -> float:
-    """Return how high a letter or two may be that have so much room on every side; a tenth of it stays free."""
+    """Return the height of a letter or two with the given room on every side; a tenth of it stays free."""
     return 0.9 * free / (0.55 if len(word) == 1 else 0.4 * len(word))

@@ -1,4 +1,4 @@
-"""What room the pictures have on paper, and how large the words in them are at least."""
+"""The room for pictures on paper, and the least size of the words in them."""
 
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -20,11 +20,11 @@ class Rooms:
     step, run, finishing, map
         Of a step, of several steps together, of backing, quilting and binding, of the map.
     letter
-        Millimetres: letters and numbers in pictures are set no smaller.
+        Millimetres: the least height of letters and numbers in pictures.
     tallest
-        Millimetres: what the picture of several steps may grow to in height where its numbers would be too small.
+        Millimetres: the greatest height of the picture of several steps if its numbers would be too small.
     always
-        A map is cut into parts wherever its letters would be smaller, also where the pieces alone say the fabric.
+        A map is divided wherever its letters would be smaller, even if the pieces already give the fabric.
     """
 
     step: Room = (87.45, 36.0)
@@ -37,17 +37,17 @@ class Rooms:
 
 
 FLOOR = 0.7
-"""Where a patch is too small, its letter stands over its edges, no smaller than this share of the least height."""
+"""On a patch that is too small the letter overlaps its edges, no smaller than this share of the least height."""
 EDGE = 0.5 * 25.4 / 72
 """Millimetres: lines are half a point wide (common practice, no source), so that a photocopy keeps them."""
 SHARE = 0.1
-"""The edges of patches take no more of the smaller side of an ordinary patch than this."""
+"""The widest edge of patches, as a part of the smaller side of an ordinary patch."""
 STANDARD = Rooms()
-"""Those of the standard edition on Letter paper, the words at 7 pt."""
+"""The sizes of the standard edition on Letter paper, with words at 7 pt."""
 
 
 def find_scale(box: tuple[float, float, float, float], room: Room) -> float:
-    """Return how many millimetres an inch of a drawing takes on paper, the margin of its picture reckoned in.
+    """Return the millimetres on paper for an inch of a drawing, the margin of its picture included.
 
     Examples
     --------
@@ -60,7 +60,7 @@ def find_scale(box: tuple[float, float, float, float], room: Room) -> float:
 
 
 def choose_pen(drawing: Drawing, room: Room) -> Pen:
-    """Return how wide lines are in a drawing that has a room on paper: the edges finer where patches are small.
+    """Return the width of lines in a drawing for a room on paper: the edges finer if patches are small.
 
     Examples
     --------

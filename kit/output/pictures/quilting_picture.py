@@ -1,4 +1,4 @@
-"""The quilting drawn over the quilt: lines, dotted travel, starts, stops, open spaces; and for tracing at full size."""
+"""The quilting drawn over the quilt: lines, dotted travel, starts, stops, open gaps; and for tracing at full size."""
 
 import re
 from collections.abc import Sequence
@@ -21,7 +21,7 @@ TRAVEL = "#1d4f91"
 OPEN = "#c01818"
 START, STOP = "#12805c", "#b3261e"
 FINE = 0.01
-"""Inches by which a drawn curve may leave the stitched one."""
+"""Inches: the greatest distance between a drawn curve and the stitched one."""
 
 DASHES = (), (0.024, 0.008), (0.024, 0.007, 0.003, 0.007), (0.01, 0.008)
 """Ink and gap of the lines of the first four threads, as parts of the size of the top; then all over again."""
@@ -30,7 +30,7 @@ DASHES = (), (0.024, 0.008), (0.024, 0.007, 0.003, 0.007), (0.01, 0.008)
 def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) -> Drawing:
     """Draw the lines over the pale top: travel dotted, a dot at each start, a ring at each stop, open spaces circled.
 
-    Each thread's lines have a dash of their own, so that threads are told apart without colour.
+    Each thread's lines have their own dash, to tell threads apart without colour.
 
     Parameters
     ----------
@@ -39,7 +39,7 @@ def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) 
     plan
         Its quilting.
     tracing
-        Lines alone on white, for tracing.
+        Only lines on white, for tracing.
     """
     colours = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
     assignment = sketch.colouring.assignment
@@ -64,7 +64,7 @@ def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) 
 
 
 def list_threads(wishes: QuiltingWishes) -> tuple[str, ...]:
-    """Return the colours of the threads, in the order of the wishes; each is drawn as its place in the list says."""
+    """Return the colours of the threads, in the order of the wishes; the place in the list decides the dash."""
     return tuple(dict.fromkeys(one.colour for one in wishes.stitchings))
 
 
@@ -79,13 +79,13 @@ def _mark_stops(plan: QuiltingPlan, size: float) -> tuple[Dot, ...]:
 
 
 def simplify(points: Sequence[Point]) -> tuple[Point, ...]:
-    """Return a path with the points left out that do not show."""
+    """Return a path without its invisible points."""
     path = shapely.LineString(points).simplify(FINE)
     return tuple((float(x), float(y)) for x, y in path.coords)
 
 
 def list_travel(plan: QuiltingPlan, run: ThreadRun) -> list[tuple[Point, ...]]:
-    """Return the paths that a run travels along, each as long as it lasts."""
+    """Return the paths of travel of a run, each from end to end."""
     paths: list[list[Point]] = []
     before = False
     for stretch in run.stretches:
@@ -108,7 +108,7 @@ def _circle(gap: Gap) -> tuple[Point, ...]:
 
 
 def write_tracing(sketch: Sketch, plan: QuiltingPlan) -> str:
-    """Return an SVG of the lines that prints at full size: an inch of the drawing is an inch of the quilt."""
+    """Return an SVG of the lines for printing at full size: an inch of the drawing is an inch of the quilt."""
     drawing = draw_quilting(sketch, plan, tracing=True)
     left, bottom, right, top = drawing.box
     margin = 0.02 * max(right - left, top - bottom)
@@ -120,8 +120,8 @@ def write_tracing(sketch: Sketch, plan: QuiltingPlan) -> str:
 def trace_route(plan: QuiltingPlan) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return the corners of the whole route, (n, 2), how many inches each comes after, and the stretch that it ends.
 
-    Corners that do not show are left out; the inches are those of the stitches. Where a thread is cut there is a corner
-    that is not a number.
+    Invisible corners are left out; the inches are those of the stitches. A cut thread is marked by a corner that is
+    not a number.
     """
     parts, after, stretches = [], [], []
     number, gone = 0, 0.0
@@ -150,7 +150,7 @@ def add_quilting(plot: figure, plan: QuiltingPlan, *, metric: bool = False) -> N
     plot
         A figure whose axes are inches, or centimetres when `metric`.
     plan
-        What is drawn. 20,000 in of lines are some 50,000 points on the page.
+        The plan to draw. 20,000 in of lines are some 50,000 points on the page.
     metric
         See `plot`.
     """

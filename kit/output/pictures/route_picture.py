@@ -50,7 +50,7 @@ const long = value => value.toLocaleString('en', {maximumFractionDigits: 1, mini
 said.text = `${long(slider.value)} of ${long(slider.end)} ${unit}: thread ${run[stretch]} of ${run[run.length - 1]}, `
   + `panel ${panel[stretch]}, ${says[kind[stretch]]}${name ? ' ' + name : ''}.`;
 """
-"""What the page does when the slider moves: find the corner by halving, draw the route up to it, say what is done."""
+"""The action of the page on a move of the slider: find the corner by halving, draw the route up to it, describe it."""
 
 
 def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column:
@@ -89,7 +89,7 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column
         name="along",
     )  # fmt: skip
     said = Div(
-        text="Move the slider: the dark line is what is stitched by then, the dot the needle.", render_as_text=True,
+        text="Move the slider: the dark line is stitched by then, the dot is the needle.", render_as_text=True,
         width=width - 20, name="said", styles={"min-height": "3em", "font-size": "14px"},
     )  # fmt: skip
     told: dict[str, Any] = {
@@ -111,14 +111,14 @@ def _draw(sketch: Sketch, plan: QuiltingPlan, *, metric: bool, width: int) -> fi
 
 
 def _list_path(plan: QuiltingPlan, scale: float) -> ColumnDataSource:
-    """Return the corners of the route in the page's unit, and the inches that each comes after."""
+    """Return the corners of the route in the page's unit, and the inches of route before each."""
     path, after, _ = trace_route(plan)
     x, y = (np.asarray(path[:, k] * scale, dtype=np.float32) for k in (0, 1))
     return ColumnDataSource({"x": x, "y": y, "after": after.astype(np.float32)})
 
 
 def _list_names(plan: QuiltingPlan) -> list[str]:
-    """Return the names of the lines, first that of no line."""
+    """Return the names of the lines; the first name stands for no line."""
     return ["", *(line.id for line in plan.lines)]
 
 
@@ -138,7 +138,7 @@ def _list_stretches(plan: QuiltingPlan) -> ColumnDataSource:
 
 
 def find_needle(plan: QuiltingPlan, inches: float) -> np.ndarray:
-    """Return where the needle stands after so many inches of the route."""
+    """Return the place of the needle after the given inches of the route."""
     path, after, _ = trace_route(plan)
     real = ~np.isnan(path[:, 0])
     path, after = path[real], after[real]
@@ -149,5 +149,5 @@ def find_needle(plan: QuiltingPlan, inches: float) -> np.ndarray:
 
 
 def write_route_page(sketch: Sketch, plan: QuiltingPlan) -> str:
-    """Return a stand-alone HTML page of the quilting with its slider, that needs no server and no network."""
+    """Return a stand-alone HTML page of the quilting with its slider; it needs no server and no network."""
     return str(file_html(lay_route(sketch, plan), INLINE, title=f"{sketch.study.title}: quilting"))

@@ -15,14 +15,14 @@ from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Po
 from kit.output.words.step_words import StepSentences
 
 SEAM = "#b3261e"
-"""Colour of the seam that is sewn in a step."""
+"""Colour of the seam in a step."""
 
 
 def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentences | None = None) -> Drawing:
-    """Draw a step: both parts right side up as they lie in the top, the added one outlined heavily.
+    """Draw a step: both parts right side up as they lie in the top, the added one with a heavy outline.
 
-    The seam is dashed; of a partial seam what is sewn now is whole up to a dot, and the rest is dashed. An arrow across
-    the seam shows to which side it is pressed, one with two heads that it is pressed open.
+    The seam is dashed; on a partial seam the stretch sewn now is solid up to a dot, and the rest is dashed. An arrow
+    across the seam shows the side for pressing, an arrow with two heads a seam pressed open.
 
     Parameters
     ----------
@@ -75,7 +75,7 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
 
 
 def _find_shapes(sketch: Sketch, plan: SewingPlan, step: Step) -> dict[str, Outline]:
-    """Return the outline of each patch of a step, as it was sewn where its part is trimmed only later."""
+    """Return the outline of each patch of a step, untrimmed if its part is trimmed only later."""
     later = {
         patch for other in plan.steps if other.kind == "trim" and other.number >= step.number for patch in other.first
     }
@@ -88,7 +88,7 @@ def _find_shapes(sketch: Sketch, plan: SewingPlan, step: Step) -> dict[str, Outl
 
 @dataclass(frozen=True)
 class _Seam:
-    """The seam of a step as it lies in the top: its ends, what is sewn now, the side of the part that lies, stops."""
+    """The seam of a step in its place in the top: its ends, the stretch sewn now, the side of the first part, stops."""
 
     start: Point
     end: Point
@@ -99,12 +99,12 @@ class _Seam:
 
     @property
     def inner(self) -> Point:
-        """The end of what is sewn now that lies within the seam: where to stop."""
+        """The end of the stretch within the seam: the place to stop."""
         return self.begin if dist(self.start, self.begin) > 10 * TOLERANCE else self.stop
 
 
 def _find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
-    """Return the seam between the patches whose edges a step names, or None where nothing is sewn."""
+    """Return the seam between the patches of a step's named edges, or None if nothing is sewn."""
     if not step.along_first or not step.along_second:
         return None
     names = list(shapes)
@@ -139,7 +139,7 @@ def _find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
 
 
 def _find_ends(mesh: Mesh, sides: Ints, shapes: Mapping[str, Outline], names: Sequence[str]) -> Floats:
-    """Return both ends of every edge of the part that lies to which the sides belong."""
+    """Return both ends of every edge of the first part along the sides."""
     ends = []
     for face, edge in {(int(mesh.face[s]), int(mesh.edge[s])) for s in sides}:
         outline = shapes[names[face]]
@@ -148,7 +148,7 @@ def _find_ends(mesh: Mesh, sides: Ints, shapes: Mapping[str, Outline], names: Se
 
 
 def _runs_backward(ours: Sequence[int], theirs: Sequence[int], mesh: Mesh, sides: Ints, u: Floats) -> bool:
-    """Tell whether sewing goes against the first part's edges, by the order in which they are named."""
+    """Return True if sewing goes against the first part's edges, by the order of their names."""
     for order, faces in ((ours, mesh.face[sides]), (theirs, mesh.face[mesh.twin[sides]])):
         seen = [face for face in order if face in faces]
         if len(set(seen)) > 1:
@@ -158,7 +158,7 @@ def _runs_backward(ours: Sequence[int], theirs: Sequence[int], mesh: Mesh, sides
 
 
 def _draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
-    """Return a white ground and the seam on it; of a partial seam the sewn stretch is whole, of others dashed."""
+    """Return a white ground and the seam on it; the sewn stretch of a partial seam is solid, other seams are dashed."""
     dash = (reach / 60, reach / 90)
     ground = Line((seam.start, seam.end), 7.0, (), "#ffffff")
     if step.kind == "partial":
@@ -170,13 +170,13 @@ def _draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
 
 
 def _measure_depth(seam: _Seam, outlines: Sequence[Outline]) -> float:
-    """Return how far outlines reach from the line of a seam."""
+    """Return the reach of outlines from the line of a seam."""
     (x, y), (nx, ny) = seam.start, seam.toward_first
     return max(abs((px - x) * nx + (py - y) * ny) for outline in outlines for px, py in outline)
 
 
 def _point_press(seam: _Seam, step: Step, reach: float, depth: float, colour: str) -> Arrow:
-    """Return the arrow across the middle of what is sewn, toward the side that the allowances are pressed to."""
+    """Return the arrow across the middle of the sewn stretch, toward the side of the pressed allowances."""
     x, y = (seam.begin[0] + seam.stop[0]) / 2, (seam.begin[1] + seam.stop[1]) / 2
     sign = 1.0 if step.press == "first" else -1.0
     nx, ny = seam.toward_first[0] * sign, seam.toward_first[1] * sign
@@ -198,7 +198,7 @@ def _trace(patches: Sequence[str], shapes: Mapping[str, Outline]) -> list[tuple[
 
 
 def _place_trim(sketch: Sketch, step: Step) -> Outline:
-    """Return the outline to trim to, moved from the frame of the first piece to where that lies in the top."""
+    """Return the outline of a trim, moved from the frame of the first piece to its place in the top."""
     patch = sketch.patchwork.by_id[step.first[0]]
     piece = sketch.cut_list.piece_of[patch.id]
     turn = piece.turns[piece.patches.index(patch.id)]

@@ -21,34 +21,34 @@ from kit.output.words.strings import say
 Box: TypeAlias = tuple[float, float, float, float]
 
 STRAIGHT = 4
-"""So many steps that each lengthen a row at its free end share a card."""
+"""The least number of steps on a card that each lengthen a row at its free end."""
 AROUND = 5
-"""So many steps that go on in any other order share a card, after two that are shown singly."""
+"""The least number of other consecutive steps on a card, after two shown separately."""
 SHOWN = 2
 MOST = 14
-"""No card numbers more parts than this, unless they lie in a row."""
+"""The most numbered parts on a card, unless they lie in a row."""
 TURN = 30.0
-"""Degrees by which a row may bend."""
+"""The greatest bend of a row, degrees."""
 LYING = 1.6
 """A picture higher than this many times its width is drawn lying on its side."""
 EVERY = (1, 2, 5, 10, 20)
-"""Where parts are narrow, the numbers that this divides stand beside them."""
+"""Beside narrow parts only the multiples of this number are written."""
 WIDER = 1.02
-"""So much wider is the picture than what it frames."""
+"""The width of the picture, in widths of its contents."""
 ENOUGH = 0.7
-"""Only what lies round the parts is shown where that is less than this share of the whole unit."""
+"""Only the surroundings of the parts are shown if they take less than this share of the whole unit."""
 
 
 def group_steps(steps: Sequence[Step], shapes: Mapping[str, Outline]) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit in order, those that go on in the same way put together.
+    """Return the steps of a unit in order, grouped where they continue in the same way.
 
-    Each step of a group but the first adds a part to all that the step before made, along the whole seam; so a picture
-    in which every part carries the number of its step leaves nothing open.
+    Each step of a group but the first adds a part to everything made so far, along the whole seam; so a picture with
+    the number of its step on every part says everything.
 
     Parameters
     ----------
     steps
-        Of one unit.
+        The steps of one unit.
     shapes
         Patch id -> finished outline.
     """
@@ -76,14 +76,14 @@ def _is_plain(step: Step) -> bool:
 
 
 def _goes_on(before: Step, step: Step) -> bool:
-    """Tell whether a step adds to all that the one before made, pressed alike in the same copies."""
+    """Return True if a step adds to everything made by the step before, pressed alike in the same copies."""
     if not (_is_plain(before) and _is_plain(step)) or step.pressed_back != before.pressed_back:
         return False
     return not step.second or set(step.first) == {*before.first, *before.second}
 
 
 def _follow(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
-    """Return how many steps from a place on go on from one another, up to where a row begins."""
+    """Return the number of consecutive steps from a place on, up to the beginning of a row."""
     count = 1
     while (
         place + count < len(steps)
@@ -95,7 +95,7 @@ def _follow(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) ->
 
 
 def _follow_row(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
-    """Return how many steps from a place on lengthen a row at the end that the step before made."""
+    """Return the number of steps from a place on that lengthen a row at the last end."""
     first = steps[place]
     if not _is_plain(first) or first.kind != "join" or not first.second:
         return 0
@@ -129,7 +129,7 @@ def _point(start: Point, end: Point) -> float:
 
 
 def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
-    """Return steps in groups of about one size, none of more parts than fit a picture; a turned seam stays whole."""
+    """Return steps in groups of similar size, with no more parts than fit a picture; a turned seam stays whole."""
     parts = sum(1 for step in steps if step.second)
     whole = -(-parts // MOST)
     most = -(-parts // whole) if whole else 1
@@ -148,7 +148,7 @@ def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
 
 
 def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, rooms: Rooms = STANDARD) -> Drawing:
-    """Draw the parts that several steps add, pale, each with the number of its step.
+    """Draw the parts added by several steps, pale, each with the number of its step.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     writer
         Says the plan's steps.
     rooms
-        What room the picture has.
+        The room for the picture.
     """
     whole = draw_step(pattern, pattern.sewing, steps[-1], writer)
     shapes = {polygon.label: polygon.points for polygon in whole.polygons}
@@ -205,14 +205,14 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
 
 
 def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
-    """Return the rooms, that of several steps as much higher as makes the numbers in a picture legible, up to a limit.
+    """Return the rooms, with enough height for several steps to make the numbers legible, up to a limit.
 
     Parameters
     ----------
     drawing
         From `draw_run`.
     rooms
-        What room it has been drawn for.
+        Its room.
     """
     smallest = min(note.height for note in drawing.notes)
     wide, high = rooms.run
@@ -224,7 +224,7 @@ def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
 
 
 def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:
-    """Return what is shown: the parts and what lies round them, or the whole where that is hardly more."""
+    """Return the frame of the picture: the parts and their surroundings, or the whole unit if that is hardly more."""
     boxes = [measure_box([point for outline in outlines for point in outline]) for _, outlines in parts]
     span = max(max(right - left, top - bottom) for left, bottom, right, top in boxes)
     left, bottom = min(box[0] for box in boxes) - span, min(box[1] for box in boxes) - span
@@ -239,7 +239,7 @@ def _number_beside(
 ) -> tuple[Box, list[Line], list[Note], list[Dot]]:
     """Set numbers of narrow parts beside the picture, below it or at its right, each with a line to its part.
 
-    Return the larger frame, the lines, the numbers, and a dot on each part that has one.
+    Return the larger frame, the lines, the numbers, and a dot on each of these parts.
     """
     middles = [at for _, at, _ in places]
     spread = [max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1)]
@@ -263,7 +263,7 @@ def _number_beside(
 
 
 def _place_number(number: int, outlines: Sequence[Outline], least: float, most: float) -> tuple[Point, float]:
-    """Return where the number of a part stands, and its height: as high as fits the part, within limits."""
+    """Return the place of the number of a part, and its height: as high as fits the part, within limits."""
     loops = build_mesh(list(outlines)).trace_outside()
     at, free = max((find_spot(loop) for loop in loops), key=lambda spot: spot[1])
     return at, min(most, max(0.95 * free / _find_rim(number), FLOOR * least))

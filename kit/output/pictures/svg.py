@@ -1,4 +1,4 @@
-"""Drawings as SVG text. Every word from a study is escaped: it reaches the page as text only."""
+"""Drawings as SVG text. Every word from a study is escaped: it reaches the page only as text."""
 
 from base64 import b64encode
 from html import escape
@@ -8,7 +8,7 @@ from typing import TypeAlias
 from kit.output.pictures.drawing import Arrow, Drawing
 
 Pen: TypeAlias = tuple[float, float]
-"""Widths in inches: of the polygons' edges, and of a line that is one wide."""
+"""Widths in inches: of the polygons' edges, and of a line of width one."""
 
 
 def write_svg(drawing: Drawing, *, width: float = 720.0, pen: Pen | None = None) -> str:
@@ -21,7 +21,7 @@ def write_svg(drawing: Drawing, *, width: float = 720.0, pen: Pen | None = None)
     width
         Width in pixels on screen; the view box is in inches, so it prints at any size.
     pen
-        How wide lines are; None: a share of the picture, for the screen.
+        Width of lines; None: a share of the picture, for the screen.
 
     Notes
     -----
@@ -112,6 +112,6 @@ def _write_words(drawing: Drawing) -> list[str]:
 
 
 def write_image(drawing: Drawing, *, width: float = 720.0) -> str:
-    """Return an <img> element that holds the drawing as a data address, with its title as alternative text."""
+    """Return an <img> element with the drawing as a data address, and its title as alternative text."""
     data = b64encode(write_svg(drawing, width=width).encode()).decode()
     return f'<img alt="{escape(drawing.title)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%"/>'

@@ -1,4 +1,4 @@
-"""Full-size templates: pieces that no ruler cuts, on pages within what A4 and Letter have in common. Millimetres."""
+"""Full-size templates: pieces beyond the ruler, on pages within the common area of A4 and Letter. Millimetres."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -20,17 +20,17 @@ from kit.model.pattern import Sketch
 from kit.output.words.strings import say
 
 COMMON = (210.0, 279.4)
-"""Width of A4 and height of Letter: what both papers have."""
+"""Width of A4 and height of Letter: the common area."""
 MARGIN = 12.0
-"""No printer needs more at an edge (common practice, no source)."""
+"""The widest margin that a printer needs (common practice, no source)."""
 AREA = (COMMON[0] - 2 * MARGIN, 196.0)
 """Room for outlines, between the words at the top and the test squares at the bottom."""
 TOP = MARGIN + 22.0
-"""Where that room begins, from the upper edge of the paper."""
+"""The beginning of that room, from the upper edge of the paper."""
 SQUARES = (25.4, 30.0)
 """Sides of the test squares."""
 OVERLAP = 12.0
-"""How far the parts of a large template overlap."""
+"""Overlap of the parts of a large template."""
 GAP = 5.0
 
 
@@ -45,20 +45,20 @@ class TestSquare:
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """A piece as it lies on a page; y downwards from the upper edge of the paper, right side of the cloth up.
+    """A piece on a page; y downwards from the upper edge of the paper, right side of the cloth up.
 
     Attributes
     ----------
     piece
-        Id of the piece that the outline is of.
+        Id of the piece.
     cut, seam
         The line to cut and the line to sew.
     grain
         Ends of the arrow along the straight grain.
     words
-        Name and counts, a line each; none on the parts of a large template that do not hold its middle.
+        Name and counts, one line each; only on the part of a large template with its middle.
     at
-        The middle of the arrow, beside which the words stand.
+        The middle of the arrow, next to the words.
     """
 
     piece: str
@@ -78,15 +78,15 @@ class TemplatePage:
     number
         From 1.
     templates
-        What lies on it.
+        Its templates.
     squares
         The test squares.
     part, parts
-        Of a template too large for a page: which part this is, of how many; (1, 1) otherwise.
+        For a template too large for a page: the number of this part, and of all; (1, 1) otherwise.
     across
-        How many parts lie side by side; they are numbered row by row.
+        The number of parts side by side; they are numbered row by row.
     crosses
-        Where parts are laid together.
+        The marks for joining parts.
     """
 
     number: int
@@ -99,9 +99,9 @@ class TemplatePage:
 
 
 def lay_out_templates(sketch: Sketch) -> tuple[TemplatePage, ...]:
-    """Lay every template on pages: side by side while there is room, large ones in parts that overlap.
+    """Lay every template on pages: side by side while there is room, large ones in overlapping parts.
 
-    A mirror image has no template of its own: its count is written on the other, "reversed".
+    A mirror image has no separate template: its count is written on the other, "reversed".
 
     Parameters
     ----------
@@ -144,7 +144,7 @@ def _group_alike(sketch: Sketch) -> list[list[tuple[Piece, bool]]]:
 
 
 def _sign(outline: Outline) -> tuple[tuple[float, float], ...]:
-    """Return edges and angles from the corner that sorts first: the same for an outline that is only turned."""
+    """Return edges and angles from the corner that sorts first: the same for turned copies of an outline."""
     pairs = [
         (round(edge, 3), round(angle, 2))
         for edge, angle in zip(measure_edges(outline), measure_angles(outline), strict=True)
@@ -153,7 +153,7 @@ def _sign(outline: Outline) -> tuple[tuple[float, float], ...]:
 
 
 def _lay(sketch: Sketch, alike: Sequence[tuple[Piece, bool]]) -> Template:
-    """Return a template with its upper left corner at (0, 0), turned by a quarter where it only fits so."""
+    """Return a template with its upper left corner at (0, 0), with a quarter turn if it only fits so."""
     piece = alike[0][0]
     left, bottom, right, top = measure_box(piece.outline)
     turned = (right - left) / MM > AREA[0] and (top - bottom) / MM <= AREA[0] and (right - left) / MM <= AREA[1]

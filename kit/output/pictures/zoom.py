@@ -1,4 +1,4 @@
-"""What lies near: a drawing seen from nearby, its outlines and lines cut off at the edge of the picture."""
+"""Close-ups: a drawing seen from nearby, its outlines and lines cut off at the edge of the picture."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -14,18 +14,18 @@ from kit.output.words.strings import say
 Box: TypeAlias = tuple[float, float, float, float]
 
 LYING = 2.5
-"""A picture of a step that is higher than this many times its width is drawn lying down."""
+"""A picture of a step higher than this many times its width is drawn lying down."""
 SMALL = 0.3
 """An added part under this share of the picture is shown from nearby."""
 
 
 def zoom_in(drawing: Drawing, step: Step) -> Drawing:
-    """Return what lies round the added part, or the seam, where that is small; else the drawing itself.
+    """Return a close-up of the added part, or of the seam, if that is small; else the drawing itself.
 
     Parameters
     ----------
     drawing
-        Of the step.
+        Drawing of the step.
     step
         The step.
     """
@@ -62,7 +62,7 @@ def zoom_in(drawing: Drawing, step: Step) -> Drawing:
 
 
 def lay_down(drawing: Drawing) -> Drawing:
-    """Return a drawing that is much higher than wide lying on its side, its lower end at the left; others as they are.
+    """Return a very high drawing lying on its side, its lower end at the left; return other drawings unchanged.
 
     Parameters
     ----------
@@ -87,7 +87,7 @@ def lay_down(drawing: Drawing) -> Drawing:
 
 
 def _shorten(arrow: Arrow, shrink: float) -> Arrow:
-    """Return an arrow of another length about its middle, or from its tail where it has one head."""
+    """Return an arrow of another length about its middle, or from its tail if it has one head."""
     (ax, ay), (bx, by) = arrow.points
     fixed = ((ax + bx) / 2, (ay + by) / 2) if arrow.both else (ax, ay)
     ends = [(fixed[0] + (x - fixed[0]) * shrink, fixed[1] + (y - fixed[1]) * shrink) for x, y in arrow.points]

@@ -1,4 +1,4 @@
-"""The proof of units that are made several at a time: what comes out, reckoned from the printed sizes by formula."""
+"""The proof of units made several at a time: their sizes computed from the printed sizes by formula."""
 
 from collections.abc import Mapping
 from math import sqrt
@@ -9,13 +9,13 @@ from kit.output.proof.proof_lines import ProofLine
 from kit.output.words.batch_words import say_making
 
 SLACK = 1e-4
-"""Inches by which two ways of reckoning one figure may differ."""
+"""Inches: the tolerance between two ways of computing one figure."""
 
 
 def prove_making(pattern: Pattern) -> ProofLine:
-    """Reckon what comes out of each batch from its printed squares and strips, and compare it with the trimmed size.
+    """Compute the units of each batch from its printed squares and strips, and compare them with the trimmed size.
 
-    The rehearsal lays, sews, cuts and opens outlines; here stand the trade's formulas instead.
+    The rehearsal lays, sews, cuts and opens outlines; this proof uses the trade's formulas instead.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ def prove_making(pattern: Pattern) -> ProofLine:
         spare += made.spare
         if not 0 <= made.spare < made.batches * made.makes:
             faults.append(f"{made.id}: {made.batches} times {made.makes} for {len(made.units)} units")
-        for what, come, need in _reckon(made, allowance):
+        for what, come, need in _measure_batches(made, allowance):
             if come < need - SLACK or (
                 made.unit in ("strip set", "corners") and what != "length" and come > need + SLACK
             ):
@@ -40,8 +40,8 @@ def prove_making(pattern: Pattern) -> ProofLine:
     return ProofLine(say_making("proof"), faults[0] + more if faults else figures, not faults)
 
 
-def _reckon(made: Made, a: float) -> list[tuple[str, float, float]]:
-    """Return what is compared: name, what comes out, what is needed, inches unfinished."""
+def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
+    """Return the compared figures: name, result, figure needed, inches unfinished."""
     wide, high = made.size[0] + 2 * a, made.size[1] + 2 * a
     first = made.sizes[made.uses[0]]
     second = made.sizes[made.uses[1]]

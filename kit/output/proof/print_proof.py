@@ -1,4 +1,4 @@
-"""What is proved of the printed text, of what goes round the top, and of the test squares."""
+"""Proofs of the printed text, of the layers and binding, and of the test squares."""
 
 import re
 from string import ascii_lowercase, digits
@@ -13,13 +13,13 @@ from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
 PIECE = re.compile(r"\b[A-Z]{1,2}[0-9]+\b")
-"""How a piece is named in the text."""
+"""The form of a piece's name in the text."""
 SLACK = 1e-4
-"""Inches by which two ways of reckoning one length may differ."""
+"""Inches: the tolerance between two ways of computing one length."""
 
 
 def prove_letters(pattern: Pattern) -> ProofLine:
-    """Read what is printed of cutting and sewing: every piece in it is listed, every letter is that of its fabrics."""
+    """Read the printed cutting and sewing: every named piece is listed, every letter is that of its fabrics."""
     letters = name_fabrics(pattern)
     used = set(pattern.colouring.assignment.values())
     faults = [f"`{name}` has no letter" for name in sorted(used - set(letters))]
@@ -41,9 +41,9 @@ def prove_letters(pattern: Pattern) -> ProofLine:
 
 
 def _read_pieces(pattern: Pattern) -> set[str]:
-    """Return every piece that the text of cutting and sewing names: letters and a number, beside names of the study.
+    """Return every piece named in the text of cutting and sewing: letters and a number, apart from names of the study.
 
-    Units that come ready from batches have such a name too; what is cut for them is proved by its count.
+    Units from batches have such names too; their cut shapes are proved by their counts.
     """
     writer = StepSentences(pattern, pattern.sewing)
     texts = [sub.text for one in list_cutting(pattern) for cut in one.first_cuts for sub in cut.sub_cuts]
@@ -58,7 +58,7 @@ def _read_pieces(pattern: Pattern) -> set[str]:
 
 
 def prove_layers(pattern: Pattern) -> ProofLine:
-    """See that backing and batting cover the top and what they reach beyond it on each side."""
+    """Check that backing and batting cover the top and their overhang on each side."""
     plan, system = pattern.finishing, pattern.study.measures.system
     beyond = (plan.wishes.overhang_sides, plan.wishes.overhang_ends)
     wanted = [side + 2 * more for side, more in zip(pattern.patchwork.finished, beyond, strict=True)]
@@ -71,7 +71,7 @@ def prove_layers(pattern: Pattern) -> ProofLine:
 
 
 def prove_binding(pattern: Pattern) -> ProofLine:
-    """Go round the top, and add up the strips less what their joins take."""
+    """Go around the top, and add up the strips less their loss in joins."""
     binding, system = pattern.finishing.binding, pattern.study.measures.system
     around = 2 * sum(pattern.patchwork.finished)
     joined = sum(binding.lengths) - binding.join_cost * (len(binding.lengths) - 1)
@@ -79,7 +79,7 @@ def prove_binding(pattern: Pattern) -> ProofLine:
     if abs(binding.total - joined) > SLACK:
         faults.append(f"{len(binding.lengths)} strips give {joined:.4f} in, {binding.total:.4f} in printed")
     if joined < around + binding.extra - SLACK:
-        faults.append(f"{joined:.4f} in joined, {around:.4f} in round the top and {binding.extra:.4f} in to close")
+        faults.append(f"{joined:.4f} in joined, {around:.4f} in around the top and {binding.extra:.4f} in to close")
     shown = {"joined": joined, "around": around, "extra": binding.extra}
     return write_line("binding", faults, **{name: write_nearest(length, system) for name, length in shown.items()})
 

@@ -1,4 +1,4 @@
-"""The proof sheet: each line says what is proved, with its figures, and whether it holds."""
+"""The proof sheet: each line names a proof, with its figures and its result."""
 
 from collections import Counter
 from collections.abc import Callable
@@ -26,14 +26,14 @@ from kit.output.words.strings import say
 __all__ = ["ProofLine", "prove"]
 
 SLACK = 1e-4
-"""Inches (or square inches a patch) by which two ways of reckoning one figure may differ."""
+"""Inches (or square inches per patch): the tolerance between two ways of computing one figure."""
 
 
 def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
-    """Prove a pattern line by line; the document prints them and is refused if one fails.
+    """Prove a pattern line by line; the document prints the lines and is refused if one fails.
 
-    Each line reckons a figure of the plans another way: from the outlines, by counting, by following the units down to
-    their pieces. Nothing is taken from the passes that made the plans.
+    Each line computes a figure of the plans another way: from the outlines, by counting, by following the units down to
+    their pieces. Nothing is taken from the planners.
 
     Parameters
     ----------
@@ -67,7 +67,7 @@ def _prove_rehearsal(pattern: Pattern) -> ProofLine:
 
 
 def _prove_units(pattern: Pattern) -> ProofLine:
-    """Reckon each unit's unfinished size from the outlines of its patches."""
+    """Compute each unit's unfinished size from the outlines of its patches."""
     shapes = dict(pattern.sewing.target)
     faults = []
     for unit in pattern.sewing.units:
@@ -84,7 +84,7 @@ def _prove_units(pattern: Pattern) -> ProofLine:
 
 
 def _prove_sums(pattern: Pattern) -> ProofLine:
-    """See that each unit is its parts, laid without gap: from pieces to units, blocks and the top."""
+    """Check that each unit is its parts, laid without gap: from pieces to units, blocks and the top."""
     shapes = dict(pattern.sewing.target)
     units = {unit.name: unit for unit in pattern.sewing.units}
     pieces = pattern.cut_list.piece_of
@@ -127,7 +127,7 @@ def _prove_area(pattern: Pattern) -> ProofLine:
 
 
 def _count_down(plan: SewingPlan) -> Counter[str]:
-    """Return how many of each piece the top takes, by following the units from the top down."""
+    """Return the number of each piece in the top, by following the units from the top down."""
     units = {unit.name: unit for unit in plan.units}
     need: Counter[str] = Counter()
     waiting = [(plan.units[-1].name, 1)]
@@ -237,7 +237,7 @@ def _find_misfits(strip: Strip) -> list[str]:
 
 
 def _prove_cloth(pattern: Pattern) -> ProofLine:
-    """Add up the strips' heights and compare them with the length that is charged, and it with what is bought."""
+    """Add up the strips' heights and compare them with the charged length, and that length with the amount bought."""
     system = pattern.study.measures.system
     faults, total = [], 0.0
     for plan in pattern.cutting.cloths:
@@ -253,7 +253,7 @@ def _prove_cloth(pattern: Pattern) -> ProofLine:
 
 
 def _find_long(plan: ClothPlan, bought: float) -> list[str]:
-    """Return what is longer than the cloth is wide, or than what is bought of it."""
+    """Return strips longer than the width of the cloth, and cloth beyond the amount bought."""
     name, width = plan.supply.fabric or plan.supply.slot, plan.supply.width
     faults = [
         f"{name}: a strip of {strip.length:.4f} in on cloth {width:.4f} in wide"

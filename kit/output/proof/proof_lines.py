@@ -12,9 +12,9 @@ class ProofLine:
     Attributes
     ----------
     name
-        What is proved.
+        The name of the proof.
     figures
-        The figures that were compared, in words; of a line that fails, where it fails.
+        The compared figures, in words; for a failing line, the place of the failure.
     passed
         Whether it holds.
     """

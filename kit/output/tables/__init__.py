@@ -1,4 +1,4 @@
-"""Plain tables of the plans, as pandas frames; texts are for reading, exact figures are kept beside them."""
+"""Plain tables of the plans, as pandas frames; texts are for reading, with exact figures beside them."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -44,9 +44,9 @@ __all__ = [
 
 
 def pieces(pattern: Sketch) -> pd.DataFrame:
-    """Return one row a piece that is cut: shape, hand, count, finished and cut size.
+    """Return one row per cut piece: shape, hand, count, finished and cut size.
 
-    Of units that are made several at a time the squares and strips stand in place of their pieces.
+    For units made several at a time the squares and strips take the place of their pieces.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ def pieces(pattern: Sketch) -> pd.DataFrame:
 
 
 def cutting(pattern: Sketch) -> pd.DataFrame:
-    """Return the cutting instructions in order: from each fabric, strips, then what is sub-cut from them."""
+    """Return the cutting instructions in order: from each fabric, strips, then their sub-cuts."""
     system = pattern.study.measures.system
     kinds = {piece.id: piece for piece in pattern.making.pieces}
     rows = []
@@ -108,7 +108,7 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
 
 
 def _describe_first(strips: Sequence[Strip], system: System) -> str:
-    """Say how strips are cut from the cloth, how many, and whether they are folded for the sub-cuts."""
+    """Describe the strips to cut from the cloth, their number, and the fold for the sub-cuts."""
     first = strips[0]
     how = ", for pieces cut lengthwise" if first.lengthwise else ""
     fold = ", folded right sides together" if first.folded else ""
@@ -116,13 +116,13 @@ def _describe_first(strips: Sequence[Strip], system: System) -> str:
 
 
 def _describe_lengths(cuts: Sequence[Cut], system: System) -> str:
-    """Say which lengths are cut to be joined."""
+    """Describe the lengths to cut for joining."""
     sizes = Counter((write_length(cut.height, system), write_length(cut.width, system)) for cut in cuts)
     return " and ".join(f"({count}) {high} × {wide}" for (high, wide), count in sizes.items()) + ", to be joined"
 
 
 def _describe_joined(piece: Piece, total: int, system: System) -> str:
-    """Say what the lengths become; all lengths but the last are kept until that is cut."""
+    """Describe the pieces from joined lengths; all lengths are kept until the last is cut."""
     if not total:
         return f"lengths for {piece.id}"
     size = describe_size(piece.kind, piece.rounded, system)
@@ -139,48 +139,48 @@ def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
 
 
 def steps(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
+    """Return one row per step: number, unit, how many to make, what is done, where to press, unfinished size."""
     columns = ["Step", "Unit", "Make", "Action", "Press", "Unfinished"]
     return pd.DataFrame(StepSentences(pattern, pattern.sewing).list_rows(), columns=columns)
 
 
 def finishing(pattern: Pattern) -> pd.DataFrame:
-    """Return the whole finishing, one row a figure: from borders to money, and what is assumed."""
+    """Return the whole finishing, one row per figure: from borders to money, with the assumptions."""
     return finishing_tables.list_finishing(pattern.finishing)
 
 
 def borders(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    """Return one row per border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
     return finishing_tables.list_borders(pattern.finishing)
 
 
 def backing(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a way to make the backing, the best first."""
+    """Return one row per way to make the backing, the best first."""
     return finishing_tables.list_backings(pattern.finishing)
 
 
 def batting(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a batting that serves, the best first."""
+    """Return one row per suitable batting, the best first."""
     return finishing_tables.list_battings(pattern.finishing)
 
 
 def binding(pattern: Pattern) -> pd.DataFrame:
-    """Return what there is to know of the binding, one row a figure."""
+    """Return the facts about the binding, one row per figure."""
     return finishing_tables.list_binding(pattern.finishing)
 
 
 def thread(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    """Return one row per thread: path, lengths with waste, bobbins and spools."""
     return finishing_tables.list_thread_lengths(pattern.finishing)
 
 
 def hours(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a kind of work, and the sum."""
+    """Return one row per kind of work, and the sum."""
     return finishing_tables.list_hours(pattern.finishing)
 
 
 def costs(pattern: Pattern) -> pd.DataFrame:
-    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
+    """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
     return finishing_tables.list_costs(pattern.finishing)
 
 
@@ -190,5 +190,5 @@ def care(pattern: Pattern) -> pd.DataFrame:
 
 
 def quilting(pattern: Pattern) -> pd.DataFrame:
-    """Return the whole quilting, one row a figure: lines, route, thread, time, widest gap, evenness."""
+    """Return the whole quilting, one row per figure: lines, route, thread, time, widest gap, evenness."""
     return quilting_tables.list_quilting(pattern.quilting, pattern.finishing.thread, pattern.study.measures.system)

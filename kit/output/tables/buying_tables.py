@@ -1,4 +1,4 @@
-"""What to buy: a row a fabric, with the length or number to ask for, its price and what it is for."""
+"""What to buy: one row per fabric, with the length or number to buy, its price and its use."""
 
 import pandas as pd
 
@@ -9,7 +9,7 @@ from kit.model.pattern import Measures, Sketch
 
 
 def shopping(pattern: Sketch, insurance: Length = 0.0) -> pd.DataFrame:
-    """Return one row a fabric: pieces, strips, exact length, what to buy, what is spare, what it costs.
+    """Return one row per fabric: pieces, strips, exact length, amount to buy, amount to spare, cost.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Quilts beside one another: a row a study, a column an edition, a row a way to a wanted size."""
+"""Quilts side by side: one row per study, one column per edition, one row per way to a wanted size."""
 
 from collections.abc import Sequence
 from math import ceil
@@ -13,11 +13,11 @@ from kit.output.tables.buying_tables import shopping
 
 
 def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] = "figures") -> pd.DataFrame:
-    """Return one row a study: sizes, patches, pieces, seams, fabric, cost, hours; or the editions of one in columns.
+    """Return one row per study: sizes, patches, pieces, seams, fabric, cost, hours; or the editions of one in columns.
 
-    Of patterns, cost and hours are those of the whole quilt, finishing included, at her own speeds. Where a sketch is
-    among them they are those of the tops alone, at 20 s a cut and 60 s a seam, pressing included (common practice, no
-    source). Where two have one title a second column names the editions.
+    For patterns, cost and hours are those of the whole quilt, finishing included, at the maker's own speeds. If a
+    sketch is among them, they are those of the tops only, at 20 s per cut and 60 s per seam, pressing included (common
+    practice, no source). If two have the same title, a second column names the editions.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] 
 
 
 def compare_editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
-    """Return one column an edition: sizes, counts, what to buy of each fabric, cost and hours.
+    """Return one column per edition: sizes, counts, amounts to buy of each fabric, cost and hours.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def compare_editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
 
 
 def fits(fit: Fit) -> pd.DataFrame:
-    """Return one row a way to a wanted size, the least odd first: what is set, what it finishes and takes in cloth.
+    """Return one row per way to a wanted size, the least odd first: its settings, its finished size and its cloth.
 
     Parameters
     ----------

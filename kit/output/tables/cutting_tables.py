@@ -1,4 +1,4 @@
-"""Tables of the cutting beside the instructions: the ways of making each unit, the batches, what the width changes."""
+"""Tables of the cutting besides the instructions: the ways of making each unit, the batches, the usable widths."""
 
 from collections.abc import Sequence
 from math import ceil
@@ -15,10 +15,10 @@ from kit.output.words.batch_words import SLIVER, list_making, name_unit, say_mak
 
 
 def ways(pattern: Sketch) -> pd.DataFrame:
-    """Return one row a unit and way of making it: squares, cloth, cuts and seams, the chosen way marked.
+    """Return one row per unit and way of making it: squares, cloth, cuts and seams, the chosen way marked.
 
-    Cloth is the length of the narrowest of the unit's fabrics that strips counted way by way take; the cutting plan
-    then puts everything together.
+    Cloth is the length of the narrowest of the unit's fabrics, with strips counted way by way; the cutting plan then
+    puts everything together.
 
     Parameters
     ----------
@@ -28,7 +28,7 @@ def ways(pattern: Sketch) -> pd.DataFrame:
     Raises
     ------
     KitError
-        A sketch whose ways nobody asked for.
+        A sketch without ways of making.
     """
     choices = pattern.making.choices
     columns = [
@@ -80,7 +80,7 @@ def _write_size(size: Sequence[float], system: System) -> str:
 
 
 def making(pattern: Sketch) -> pd.DataFrame:
-    """Return one row a kind of unit that is made several at a time: how often, from what, and how it is done."""
+    """Return one row per kind of unit made several at a time: the number of batches, the cut shapes, and the way."""
     rows = []
     for made, lines in zip(pattern.making.made, list_making(pattern), strict=True):
         count = len(made.units)
@@ -100,7 +100,7 @@ def making(pattern: Sketch) -> pd.DataFrame:
 
 
 def cloth(pattern: Sketch) -> pd.DataFrame:
-    """Return one row a cloth: what its strips take, the proven least, how far above it, and what is left of the strips.
+    """Return one row per cloth: the length of its strips, the proven least, the excess, and the rest of the strips.
 
     Inches of length without squaring up, or a number of pre-cuts.
     """
@@ -126,14 +126,14 @@ def cloth(pattern: Sketch) -> pd.DataFrame:
 
 
 def widths(table: WidthTable, insurance: float = 0.0) -> pd.DataFrame:
-    """Return one row a fabric and usable width: strips' length, what to buy, and from which width that is enough.
+    """Return one row per fabric and usable width: length of strips, length to buy, and the least width for it.
 
     Parameters
     ----------
     table
         From `kit.compare_widths`.
     insurance
-        Inches of length bought on top, before what is bought is rounded up.
+        Inches of length bought on top, before rounding up.
     """
     system = table.sketch.study.measures.system
     planned = {plan.supply.fabric: plan.supply.width for plan in table.sketch.cutting.cloths}

@@ -1,4 +1,4 @@
-"""The finishing as plain tables: one row a border, a way, a strip, a thread, a purchase."""
+"""The finishing as plain tables: one row per border, way, strip, thread or purchase."""
 
 from collections.abc import Iterable, Sequence
 from typing import TypeAlias
@@ -9,6 +9,8 @@ from kit.lengths import YARD, System, write_buying, write_length, write_nearest,
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, Batting
 from kit.model.notices import Notice
+from kit.output.words.cost_words import name_charge, name_purchase, name_work, write_amount, write_basis, write_work
+from kit.output.words.finishing_words import write_care, write_label
 from kit.output.words.notice_words import say_notices
 from kit.output.words.thread_words import name_thread
 
@@ -25,7 +27,7 @@ def _list_notices(part: str, notices: Sequence[Notice], plan: FinishingPlan) -> 
 
 
 def list_finishing(plan: FinishingPlan) -> pd.DataFrame:
-    """Return the whole finishing, one row a figure; then what is assumed, what to look at and what to mind."""
+    """Return the whole finishing, one row per figure; then assumptions, warnings and cautions."""
     rows = [
         *_list_borders(plan),
         *_list_backing(plan),
@@ -87,7 +89,8 @@ def _list_figures(plan: FinishingPlan) -> Iterable[Row]:
         yield "Quilting", "Widest gap", f"{write_nearest(plan.gap.gap, system)}: {verdict}"
     yield "Work", "Hours", f"{plan.hours:.1f}"
     yield "Money", "Total of what has a price", f"{plan.cost.total:.2f}"
-    yield "Money", "Without a price yet", "; ".join(plan.cost.unpriced) or "nothing"
+    unpriced = (name_purchase(purchase, system) for purchase in plan.cost.unpriced)
+    yield "Money", "Without a price yet", "; ".join(unpriced) or "nothing"
     yield "Money", "Price asked", f"{plan.cost.price:.2f}"
     yield "Care", "Size after the first wash", " × ".join(write_nearest(side, system) for side in plan.care.washed)
 
@@ -97,7 +100,7 @@ def _count(number: int, what: str) -> str:
 
 
 def list_borders(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a border: widths, strips, cut lengths, ease, the way they are cut and the cloth."""
+    """Return one row per border: widths, strips, cut lengths, ease, the way of cutting and the cloth."""
     system = plan.top.system
     rows = [
         {
@@ -121,7 +124,7 @@ def list_borders(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_backings(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a way to make the backing, the best first: panels, seams, cloth, what to buy, what is left."""
+    """Return one row per way to make the backing, the best first: panels, seams, cloth, amount to buy, left-overs."""
     system = plan.top.system
     return pd.DataFrame([_back(way, plan.backing.chosen == way, system) for way in plan.backing.ranked])
 
@@ -140,8 +143,13 @@ def _back(way: Backing, taken: bool, system: System) -> dict[str, object]:
     }
 
 
+def list_refused_backings(plan: FinishingPlan) -> pd.DataFrame:
+    """Return one row per way that cannot make the backing, with the reason."""
+    return pd.DataFrame({"does not serve": say_notices(plan.backing.refused, plan.top.system)})
+
+
 def list_battings(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a batting that serves, the best first."""
+    """Return one row per suitable batting, the best first."""
     system = plan.top.system
     return pd.DataFrame([_bat(way, plan.batting.chosen == way, system) for way in plan.batting.ranked])
 
@@ -158,7 +166,7 @@ def _bat(way: Batting, taken: bool, system: System) -> dict[str, object]:
 
 
 def list_binding(plan: FinishingPlan) -> pd.DataFrame:
-    """Return what there is to know of the binding, one row a figure."""
+    """Return the facts about the binding, one row per figure."""
     system, part = plan.top.system, plan.binding
     trim = write_length(abs(part.beyond), system)
     where = "outside" if part.beyond >= 0 else "inside"
@@ -185,7 +193,7 @@ def list_binding(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_joins(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a join of the binding: which side, how far along it, how far from a corner."""
+    """Return one row per join of the binding: its side, its place along the side, its distance from a corner."""
     system = plan.top.system
     rows = [
         {
@@ -200,7 +208,7 @@ def list_joins(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_thread_lengths(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a thread: path, lengths with waste, bobbins and spools."""
+    """Return one row per thread: path, lengths with waste, bobbins and spools."""
     metric = plan.top.system == "metric"
     unit, name = (YARD / 0.9144, "m") if metric else (YARD, "yd")
     rows = [
@@ -218,19 +226,21 @@ def list_thread_lengths(plan: FinishingPlan) -> pd.DataFrame:
 
 
 def list_hours(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a kind of work, and the sum."""
+    """Return one row per kind of work, and the sum."""
     rows = [
-        {"Work": line.work, "Amount": f"{line.amount:.0f} {line.unit}", "Hours": round(line.minutes / 60, 1)}
+        {"Work": name_work(line), "Amount": write_work(line), "Hours": round(line.minutes / 60, 1)}
         for line in plan.time
     ]
     return pd.DataFrame([*rows, {"Work": "in all", "Amount": "–", "Hours": round(plan.hours, 1)}])
 
 
 def list_costs(plan: FinishingPlan) -> pd.DataFrame:
-    """Return one row a purchase or charge, then total, price and deposit; what has no price is left open."""
-    sheet = plan.cost
-    rows: list[tuple[str, str, float | None]] = [(item.what, item.amount, item.cost) for item in sheet.purchases]
-    rows += [(charge.what, charge.reckoned, charge.cost) for charge in sheet.charges]
+    """Return one row per purchase or charge, then total, price and deposit; missing prices are left open."""
+    sheet, system = plan.cost, plan.top.system
+    rows: list[tuple[str, str, float | None]] = [
+        (name_purchase(item, system), write_amount(item, system), item.cost) for item in sheet.purchases
+    ]
+    rows += [(name_charge(charge), write_basis(charge), charge.cost) for charge in sheet.charges]
     rows += [
         ("total of what has a price", f"{len(sheet.unpriced)} without a price", sheet.total),
         ("price", f"{100 * sheet.margin:g} % added", sheet.price),
@@ -241,5 +251,5 @@ def list_costs(plan: FinishingPlan) -> pd.DataFrame:
 
 def list_care(plan: FinishingPlan) -> pd.DataFrame:
     """Return the lines of the label and of the care card."""
-    rows = [("label", line) for line in plan.label.lines] + [("care card", line) for line in plan.care.lines]
+    rows = [("label", line) for line in write_label(plan)] + [("care card", line) for line in write_care(plan)]
     return pd.DataFrame(rows, columns=["Where", "Line"])

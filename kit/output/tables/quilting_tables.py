@@ -1,4 +1,4 @@
-"""The quilting as plain tables: what it takes, how evenly it lies, in which order it is worked."""
+"""The quilting as plain tables: its figures, its evenness, its order of working."""
 
 from collections.abc import Iterator
 
@@ -11,16 +11,16 @@ from kit.model.quilting import SMALL, Gap, QuiltingPlan
 
 
 def list_quilting(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
-    """Return the whole quilting, one row a figure.
+    """Return the whole quilting, one row per figure.
 
     Parameters
     ----------
     plan
-        Where it is stitched.
+        The quilting plan.
     thread
-        What its colours take, of the finishing.
+        The thread of its colours, from the finishing.
     system
-        "inch" or "metric": how lengths are written.
+        "inch" or "metric", for writing lengths.
     """
     rows = [
         *_list_route(plan, system),
@@ -41,7 +41,7 @@ def _list_route(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, 
     yield "Route", "Length", f"{_write(plan.length, system)}, {proof}"
     travel = plan.travel
     yield "Route", "Travel hidden in seams, at the edge", _write(travel["hidden"], system)
-    yield "Route", "Over lines that show, once more", _write(travel["over lines"], system)
+    yield "Route", "Over visible lines, once more", _write(travel["over lines"], system)
     yield "Route", "Across open cloth", _write(travel["across"], system)
     yield "Route", "Threads started", f"{len(plan.runs)}"
     yield "Route", "Panels", f"{len(plan.panels)}"
@@ -69,11 +69,11 @@ def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, s
 
 
 MOST_TRAPPED = 3
-"""No more trapped parts are listed by name."""
+"""The most trapped parts listed by name."""
 
 
 def describe_trapped(plan: QuiltingPlan) -> str:
-    """Return which parts are trapped, a few of them by name, and what helps."""
+    """Return the trapped parts, a few of them by name, and the remedy."""
     if not plan.trapped:
         return "none"
     names = ", ".join(plan.trapped[:MOST_TRAPPED])
@@ -82,18 +82,18 @@ def describe_trapped(plan: QuiltingPlan) -> str:
 
 
 def describe_draw_in(plan: QuiltingPlan) -> str:
-    """Return what the quilting is estimated to take of width and height."""
+    """Return the estimated loss of width and height in quilting."""
     across, along = (f"{100 * part:.1f} %" for part in plan.draw_in)
     return f"{across} of the width, {along} of the height"
 
 
 def describe_gap(plan: QuiltingPlan, gap: Gap, system: System) -> str:
-    """Return how wide a space is and where it lies."""
+    """Return the width of a gap and its place."""
     return f"{write_nearest(gap.width, system)}, in `{gap.where}`, centred {describe_place(plan, gap.at, system)}"
 
 
 def describe_place(plan: QuiltingPlan, at: Point, system: System) -> str:
-    """Return where a point lies, from the lower left corner of the top."""
+    """Return the place of a point, from the lower left corner of the top."""
     left, bottom = (min(panel[k] for panel in plan.panels) for k in (0, 1))
     across, up = (write_nearest(value, system) for value in (at[0] - left, at[1] - bottom))
     return f"{across} across and {up} up"
@@ -109,7 +109,7 @@ def _scale(system: System) -> tuple[str, float]:
 
 
 def density(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
-    """Return how densely each slot is stitched, the widest space that lies in it, and whether the batting holds it."""
+    """Return the density of stitching in each slot, its widest gap, and whether the batting is held."""
     unit, per = _scale(system)
     widest = {gap.where: gap.width for gap in plan.gaps}
     limit = plan.wishes.gap_limit + SMALL
@@ -123,7 +123,7 @@ def density(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
 
 
 def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
-    """Return the order of working: for each thread the ways that it stitches, one row a stretch, travel with it."""
+    """Return the order of working: for each thread its ways of stitching, one row per stretch, travel included."""
     unit, per = _scale(system)
     ways = {line.id: line.way for line in plan.lines}
     rows: list[tuple[int, int, str, str, float]] = []

@@ -1,4 +1,4 @@
-"""Units that are made several at a time, in sentences: what is taken, how it is sewn and cut apart, and trimmed."""
+"""Units made several at a time, in sentences: their cloth, the sewing and cutting apart, and the trimming."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from kit.output.words.sizes import describe_size
 from kit.output.words.strings import TEXTS
 
 SLIVER = 1 / 32
-"""Inches: less is not measured."""
+"""Inches: smaller amounts are not measured."""
 TELLS: Mapping[str, str] = TEXTS["making"]
 
 
@@ -22,7 +22,7 @@ def say_making(key: str, **facts: object) -> str:
 
 @dataclass(frozen=True)
 class MadeLines:
-    """One kind of unit in words: its id, a heading, what it is about, and the lines to work by."""
+    """One kind of unit in words: its id, a heading, a summary, and the instructions."""
 
     id: str
     heading: str
@@ -31,7 +31,7 @@ class MadeLines:
 
 
 def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
-    """Return how each kind of unit is made, in the order of the plan.
+    """Return the making of each kind of unit, in the order of the plan.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
 
 
 def name_unit(made: Made, count: int) -> str:
-    """Return what a number of units is called."""
+    """Return the name of a number of units."""
     return say_making(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
 
 
@@ -100,7 +100,7 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
 
 
 def _write_trim(made: Made, sketch: Sketch) -> str:
-    """Say what a unit is trimmed to, or only what it measures where nothing comes off."""
+    """Give the trimmed size of a unit, or only its size if nothing comes off."""
     system, allowance = sketch.study.measures.system, sketch.cut_list.allowance
     size = " × ".join(write_nearest(side + 2 * allowance, system) for side in made.size)
     if made.over < 1e-6 or made.unit in ("strip set", "corners"):
@@ -112,20 +112,20 @@ def _write_trim(made: Made, sketch: Sketch) -> str:
 
 
 def _name(done: Mapping[str, int]) -> str:
-    """Return which units come ready, with how many of each where there are several kinds."""
+    """Return the units that come ready, with their numbers if there are several kinds."""
     one = "ready_one" if len(done) == 1 else "ready_each"
     return ", ".join(say_making(one, id=name, count=count) for name, count in sorted(done.items()))
 
 
 class ReadySteps:
-    """Tells for the steps of a plan which of their seams come ready from units that are made several at a time."""
+    """Finds the seams in the steps of a plan that come ready from units made several at a time."""
 
     def __init__(self, made: Iterable[Made], plan: SewingPlan) -> None:
         self.owner = {patch: (one.id, unit) for one in made for unit in one.units for patch in unit}
         self.copies = {unit.name: unit.copies for unit in plan.units}
 
     def count(self, step: Step) -> dict[str, int]:
-        """Return made id -> in how many copies of the step's unit its seam is sewn already."""
+        """Return made id -> the number of copies of the step's unit with this seam sewn already."""
         done: dict[str, int] = {}
         patches = (*step.first, *step.second)
         if not self.owner or patches[0] not in self.owner or step.kind == "trim":
@@ -141,11 +141,11 @@ class ReadySteps:
         return done
 
     def is_ready(self, step: Step) -> bool:
-        """Tell whether nothing is left to sew in a step."""
+        """Return True if nothing is left to sew in a step."""
         return sum(self.count(step).values()) == len(self.copies[step.unit])
 
     def say(self, step: Step, said: str) -> str:
-        """Return what is done in a step: the sentence as it is where all is sewn in it, otherwise what comes ready."""
+        """Return the sentence of a step: unchanged if all is sewn in it, otherwise with the units that come ready."""
         done = self.count(step)
         if not done:
             return said
@@ -156,7 +156,7 @@ class ReadySteps:
         return say_making("ready_some", done=ready, count=whole, left=whole - ready, units=units, said=said)
 
     def say_unit(self, steps: Sequence[Step]) -> str:
-        """Return where a unit comes ready from, or nothing where a step of it is still to be sewn."""
+        """Return the source of a unit that comes ready, or nothing if one of its steps is still to be sewn."""
         if not steps or not all(self.is_ready(step) for step in steps):
             return ""
         return say_making("unit_ready", units=_name(self.count(steps[-1])))

@@ -1,4 +1,4 @@
-"""The cutting of each fabric as lines to print: first the strips, then what is sub-cut, with what each cut gives."""
+"""The cutting of each fabric as lines to print: first the strips, then their sub-cuts, with the pieces of each."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -11,27 +11,27 @@ from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
 from kit.output.words.strings import say
 
 ANGLED = "trapezoid", "parallelogram", "60° triangle"
-"""Shapes that are cut at an angle from a strip."""
+"""Shapes cut at an angle from a strip."""
 
 
 @dataclass(frozen=True)
 class SubCut:
-    """One line under the strips: what is cut, of which piece, and how many pieces that gives.
+    """One line under the strips: the shapes to cut, their piece, and the number of pieces.
 
     Attributes
     ----------
     piece
         Id of the piece.
     cut
-        How many squares, rectangles or angled pieces are cut.
+        The number of squares, rectangles or angled pieces cut.
     gives
-        Pieces that are needed of what comes out.
+        The pieces needed from them.
     spare
-        Triangles that come out and are not needed; lengths that are kept for joining.
+        Surplus triangles; lengths kept for joining.
     text
         The line.
     length
-        Of each length that is kept for joining, inches; nought elsewhere.
+        Inches of each length kept for joining; zero elsewhere.
     """
 
     piece: str
@@ -44,7 +44,7 @@ class SubCut:
 
 @dataclass(frozen=True)
 class FirstCut:
-    """Strips of one kind, and what is sub-cut from them."""
+    """Strips of one kind, and their sub-cuts."""
 
     count: int
     height: float
@@ -55,18 +55,18 @@ class FirstCut:
 
 @dataclass(frozen=True)
 class Joined:
-    """Lengths that are sewn end to end, and what is cut from the length that comes of it.
+    """Lengths sewn end to end, and the pieces cut from the joined length.
 
     Attributes
     ----------
     parts
-        How many lengths are joined.
+        The number of joined lengths.
     length
-        What they measure together before they are joined, inches.
+        Their total length before joining, inches.
     text
         The line.
     sub_cut
-        What is cut.
+        The pieces cut from it.
     """
 
     parts: int
@@ -77,7 +77,7 @@ class Joined:
 
 @dataclass(frozen=True)
 class ClothLines:
-    """The cutting of one fabric: its strips, then what is joined from parts of them."""
+    """The cutting of one fabric: its strips, then the lengths joined from parts of them."""
 
     fabric: str
     first_cuts: tuple[FirstCut, ...]
@@ -87,8 +87,7 @@ class ClothLines:
 def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
     """Return the cutting of every fabric in the order of the study.
 
-    Strips that are alike are put together; the order of cutting is kept. Lengths that are sewn end to end come last,
-    with what is cut from them.
+    Equal strips are put together; the order of cutting is kept. Lengths sewn end to end come last, with their pieces.
 
     Parameters
     ----------
@@ -138,7 +137,7 @@ def _list_joined(plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -
 
 
 def _group(strips: Iterable[Strip]) -> list[list[Strip]]:
-    """Put strips of one size that hold the same pieces together."""
+    """Group strips of one size with the same pieces."""
     groups: dict[tuple[object, ...], list[Strip]] = {}
     for strip in strips:
         held = tuple(dict.fromkeys(cut.piece for cut in strip.cuts))
@@ -148,7 +147,7 @@ def _group(strips: Iterable[Strip]) -> list[list[Strip]]:
 
 
 def _name_joined(plan: ClothPlan) -> set[str]:
-    """Return the pieces that are cut from lengths sewn end to end: their parts but the last give nothing."""
+    """Return the pieces cut from lengths sewn end to end: only the last length counts them."""
     return {cut.piece for strip in plan.strips for cut in strip.cuts if cut.joined or not cut.count}
 
 
@@ -182,7 +181,7 @@ def _write_first_cut(plan: ClothPlan, strips: list[Strip], length: float, system
 
 
 def describe_blank(piece: Piece, count: int, system: System) -> str:
-    """Return a number of what is cut for a piece, with its hand and its ends: "(45) 2½ in squares"."""
+    """Return the shapes cut for a piece with their number, hand and ends: "(45) 2½ in squares"."""
     size = piece.rounded
     if piece.kind == "template":
         return say("sub_template", count=count, piece=piece.id)
@@ -194,7 +193,7 @@ def describe_blank(piece: Piece, count: int, system: System) -> str:
 
 
 def describe_ends(piece: Piece) -> str:
-    """Return how the ends of a piece are cut that lies with its long side at the bottom."""
+    """Return the cut of the ends of a piece with its long side at the bottom."""
     first, second = (f"{angle:.1f}".removesuffix(".0") + "°" for angle in piece.angles[:2])
     if first == second:
         return say("ends_alike", angle=first)

@@ -16,7 +16,7 @@ Steps: TypeAlias = tuple[str, tuple[str, ...]]
 """A heading and the sentences under it."""
 
 CORNERS = {"bottom": "lower right", "left": "lower left", "top": "upper left", "right": "upper right"}
-"""Where each side begins, going clockwise as the front is seen."""
+"""The corner at the beginning of each side, going clockwise on the front."""
 
 
 def list_finishing_steps(pattern: Pattern) -> tuple[Steps, ...]:
@@ -30,29 +30,53 @@ def list_finishing_steps(pattern: Pattern) -> tuple[Steps, ...]:
     Returns
     -------
     tuple of (heading, tuple of sentences)
-        In the order of working; a part that the quilt does not have is left out. A length that is cut is rounded up to
-        the study's step; one that is measured is to the nearest mark, with "about" where it falls between two.
+        In the order of working, without the parts that the quilt lacks. A cut length is rounded up to
+        the study's step; a measured length is given to the nearest mark, with "about" if it falls between two.
     """
     return describe_finishing(pattern.finishing, len(pattern.quilting.runs))
 
 
 def describe_finishing(plan: FinishingPlan, threads: int = 0) -> tuple[Steps, ...]:
-    """Return the same of a finishing plan alone.
+    """Return the sentences of a finishing plan without its pattern.
 
     Parameters
     ----------
     plan
         The plan.
     threads
-        How many threads the quilting takes as it is drawn; nought where it is not planned.
+        The number of threads of the drawn quilting; zero if it is not planned.
     """
     parts = (
         ("borders", _say_borders(plan)), ("backing", _say_backing(plan)), ("layers", _say_layers(plan)),
         ("quilting", _say_quilting(plan, threads)), ("binding", _say_binding(plan)), ("sleeve", _say_sleeve(plan)),
-        ("label", [say_finishing("label_lines", lines="; ".join(plan.label.lines))]), ("care", plan.care.lines),
+        ("label", [say_finishing("label_lines", lines="; ".join(write_label(plan)))]), ("care", write_care(plan)),
     )  # fmt: skip
     made = ((say_finishing(heading), tuple(lines)) for heading, lines in parts)
     return tuple((heading, lines) for heading, lines in made if lines)
+
+
+def write_label(plan: FinishingPlan) -> tuple[str, ...]:
+    """Return the lines for the back; what the maker has not filled in is a line to write on."""
+    label, blank = plan.label, say_finishing("label_blank")
+    return (
+        label.title,
+        say_finishing("label_size", size=_near_size(label.finished, plan)),
+        say_finishing("label_maker", maker=label.maker or blank),
+        say_finishing("label_date", date=label.date or blank),
+        say_finishing("label_care", fibre=label.fibre),
+    )
+
+
+def write_care(plan: FinishingPlan) -> tuple[str, ...]:
+    """Return the sentences of the care card: fibre, what the first wash takes, which fabrics bleed."""
+    care = plan.care
+    width, height = (100 * part for part in care.shrinkage)
+    quilted, washed = (_near_size(size, plan) for size in (care.quilted, care.washed))
+    return (
+        say_finishing("care_fibre", fibre=care.fibre),
+        say_finishing("care_loss", width=width, height=height, quilted=quilted, washed=washed),
+        say_finishing("care_bled", fabrics=", ".join(care.bleeding)) if care.bleeding else say_finishing("care_test"),
+    )
 
 
 def _cut(size: Iterable[float], plan: FinishingPlan) -> str:
@@ -85,7 +109,7 @@ def _say_borders(plan: FinishingPlan) -> Iterator[str]:
 
 
 def _say_strips(border: BorderPlan, plan: FinishingPlan) -> str:
-    """Say how long the strips are, those that are sewn first at the front where it matters."""
+    """Give the lengths of the strips, starting with those sewn first if it matters."""
     sides, ends = _up(border.lengths[0], plan), _up(border.lengths[2], plan)
     if border.corner != "butted":
         return say_finishing("border_pairs", number=border.number, sides=sides, ends=ends)
@@ -188,7 +212,7 @@ def _say_binding(plan: FinishingPlan) -> Iterator[str]:
 
 
 def _say_cutting(plan: FinishingPlan) -> Iterator[str]:
-    """Say how the strips of the binding are cut."""
+    """Describe the cutting of the strips of the binding."""
     part = plan.binding
     width = _exact(part.cut, plan)
     bought = part.lengths[part.from_left_over :]

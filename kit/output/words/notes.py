@@ -1,4 +1,4 @@
-"""The notes of the printed pattern: what is assumed, how to read it, what to have at hand, and what to mind."""
+"""The notes of the printed pattern: assumptions, how to read it, tools, and cautions."""
 
 from collections import Counter
 from collections.abc import Iterable
@@ -11,11 +11,11 @@ from kit.output.words.sizes import describe_angles
 from kit.output.words.strings import say
 
 ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
-"""The units that a system writes short."""
+"""The abbreviated units of a system."""
 
 
 def list_notes(pattern: Pattern) -> list[str]:
-    """Return the notes that apply to a pattern, a sentence or two each.
+    """Return the notes for a pattern, a sentence or two each.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def list_notes(pattern: Pattern) -> list[str]:
 
 
 def _describe_cloth(plan: ClothPlan, system: System) -> str:
-    """Return what the plan of a cloth assumes of it."""
+    """Return the assumptions of a plan about its cloth."""
     supply, keeps = plan.supply, 1 - plan.supply.shrinkage
 
     def write(inches: float) -> str:
@@ -80,7 +80,7 @@ def _describe_cloth(plan: ClothPlan, system: System) -> str:
 
 
 def merge_assumptions(sentences: Iterable[str]) -> list[str]:
-    """Return assumptions "fabric: what" with those that say the same of several fabrics in one sentence.
+    """Return assumptions "fabric: what", with one sentence for all fabrics of the same assumption.
 
     Examples
     --------
@@ -95,7 +95,7 @@ def merge_assumptions(sentences: Iterable[str]) -> list[str]:
 
 
 def list_tools(pattern: Pattern) -> list[str]:
-    """Return what to have at hand besides the cloth."""
+    """Return the tools needed besides the cloth."""
     tools = [say("tools_list", step=write_length(pattern.cut_list.step, pattern.study.measures.system))]
     angles = {
         angle
@@ -111,7 +111,7 @@ def list_tools(pattern: Pattern) -> list[str]:
 
 
 def list_cautions(pattern: Pattern) -> list[str]:
-    """Return what to mind, with the pattern's own warnings first."""
+    """Return the cautions, with the pattern's own warnings first."""
     return [f"{warning}." for warning in pattern.warnings] + [
         say("care_cutter"),
         say("care_iron"),

@@ -1,4 +1,4 @@
-"""Copies of a unit that differ in pressing alone: which are alike, and which of them a step takes."""
+"""Copies of a unit that differ only in pressing: the equal ones, and the copies used in a step."""
 
 from collections.abc import Mapping
 from typing import TypeAlias
@@ -6,14 +6,14 @@ from typing import TypeAlias
 from kit.model.sewing import SewingPlan, SewnUnit
 
 Sets: TypeAlias = tuple[tuple[int, ...], ...]
-"""Numbers of copies, from 0, those that are pressed alike together; the set of the first copy comes first."""
+"""Numbers of copies, from 0, grouped by pressing; the set of the first copy comes first."""
 
 
 def list_sets(plan: SewingPlan) -> Mapping[str, Sets]:
-    """Return for each unit the sets of its copies that are pressed alike, throughout.
+    """Return for each unit the sets of its copies with the same pressing throughout.
 
-    Two copies are alike when the same steps are pressed back in both, and when what they take in each place is of one
-    set in turn.
+    Two copies are alike if the same steps are pressed back in both, and if their parts in each place are of one set
+    in turn.
 
     Parameters
     ----------
@@ -35,16 +35,16 @@ def list_sets(plan: SewingPlan) -> Mapping[str, Sets]:
 
 
 def place_copies(taker: SewnUnit, taken: SewnUnit, first: int) -> list[int]:
-    """Return for each copy of a unit which copy of another it takes in one place.
+    """Return for each copy of a unit the copy of another unit in one of its places.
 
     Parameters
     ----------
     taker
-        The unit whose steps are written.
+        The outer unit.
     taken
-        The unit that it takes.
+        The inner unit.
     first
-        Number of the copy that the first copy of `taker` takes there.
+        Number of the copy in the first copy of `taker`.
     """
     order = {patch: place for place, patch in enumerate(taker.copies[0])}
     places = [order[patch] for patch in taken.copies[first]]

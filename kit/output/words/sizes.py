@@ -38,19 +38,19 @@ def write_size(size: Iterable[float], system: System) -> str:
 
 
 def describe_finished(kind: PieceKind, size: Mapping[str, float], system: System, write: Writer = write_length) -> str:
-    """Return a finished size in words; triangles by the sides that she sees."""
+    """Return a finished size in words; triangles by their visible sides."""
     facts = {name.replace(" ", "_"): write(inches, system) for name, inches in size.items()}
     return say(f"finished_{SIZES.get(kind, 'template')}", **facts)
 
 
 def describe_angles(piece: Piece) -> str:
-    """Return the angles of an angled end, empty for right angles alone."""
+    """Return the angles of an angled end, empty if all are right angles."""
     odd = sorted({round(min(angle, 180 - angle), 1) for angle in piece.angles if abs(angle - 90) > 0.01})
     return ", ".join(f"{angle:g}°" for angle in odd if angle > 0)
 
 
 def describe_result(piece: Piece, blanks: int, count: int) -> str:
-    """Return what a number of squares or rectangles cut diagonally gives, and how much of it is more than is needed."""
+    """Return the triangles from a number of squares or rectangles cut diagonally, and the surplus."""
     triangles = blanks * TRIANGLES[piece.kind]
     facts = {"triangles": triangles, "spare": triangles - count}
     return say("result_spare" if facts["spare"] else "result", **facts)

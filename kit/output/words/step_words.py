@@ -27,10 +27,10 @@ from kit.output.words.strings import say
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
 LEVEL = 0.65
-"""A unit is measured as it lies where its level sides come to so much of those along any other way; with this figure a
-triangle with its long side level is."""
+"""A unit is measured as it lies if its level sides come to this share of those in any other direction; this figure
+includes a triangle with its long side level."""
 SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
-"""Kinds whose size says by itself how they are cut."""
+"""Kinds with a size that describes their cut."""
 
 
 def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
@@ -48,7 +48,7 @@ def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
 
 @dataclass(frozen=True, slots=True)
 class RunWords:
-    """Several steps in words: where to begin, the number and the part of each, what comes of it."""
+    """Several steps in words: the beginning, the number and the part of each, the result."""
 
     begin: str
     items: tuple[tuple[str, str], ...]
@@ -56,7 +56,7 @@ class RunWords:
 
 
 class StepSentences:
-    """Says the steps of one plan.
+    """Describes the steps of one plan.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ class StepSentences:
         self._read_steps()
 
     def _read_steps(self) -> None:
-        """Note for each step which step each of its parts came from, and which step uses a piece first."""
+        """Note for each step the source step of each of its parts, and the first step of each piece."""
         latest: dict[str, int] = {}
         for step in self.plan.steps:
             for patches in (step.first, step.second):
@@ -103,7 +103,7 @@ class StepSentences:
         return " ".join([*said, say("say_result", result=self._name_result(unit, step))])
 
     def _say_action(self, step: Step) -> str:
-        """Return what is sewn, or trimmed."""
+        """Return the sewing, or the trimming."""
         if step.kind == "trim":
             return say("say_trim", unit=count_unit(self.units[step.unit]))
         stretch = write_nearest(step.sewn[1] - step.sewn[0], self.system)
@@ -119,7 +119,7 @@ class StepSentences:
         return say("say_join", lies=lies, how=how + (say("say_stops") if step.stops else ""), **facts)
 
     def say_steps(self, steps: Sequence[Step]) -> RunWords:
-        """Return several steps that go on from one another in words.
+        """Return several consecutive steps in words.
 
         Parameters
         ----------
@@ -147,12 +147,12 @@ class StepSentences:
         return RunWords(begin, kept, say("say_result", result=self._name_result(self.units[last.unit], last)))
 
     def say_run(self, steps: Sequence[Step]) -> str:
-        """Return what `say_steps` has as one text."""
+        """Return the words of `say_steps` as one text."""
         words = self.say_steps(steps)
         return f"{words.begin} {'; '.join(f'{number}: {part}' for number, part in words.items)}. {words.result}"
 
     def list_rows(self) -> list[dict[str, object]]:
-        """Return one row a step: number, unit, how many to make, what is done, where to press, unfinished size."""
+        """Return one row per step: number, unit, number to make, action, pressing, unfinished size."""
         return [
             {
                 "Step": step.number,
@@ -166,15 +166,15 @@ class StepSentences:
         ]
 
     def is_last(self, step: Step) -> bool:
-        """Tell whether a step is the last of its unit."""
+        """Return True if a step is the last of its unit."""
         return step.number >= self.last[step.unit]
 
     def write_size(self, unit: SewnUnit) -> str:
-        """Return the unfinished size of a unit, along its own sides where it lies aslant in the top."""
+        """Return the unfinished size of a unit, along its own sides if it is slanted in the top."""
         return " × ".join(write_nearest(size, self.system) for size in self.measure(unit))
 
     def measure(self, unit: SewnUnit) -> tuple[float, float]:
-        """Return what a ruler shows along a longest outer side and across; the plan's figures where that is level."""
+        """Return the ruler's figures along a longest outer side and across; the plan's figures if it is level."""
         if unit.name not in self._sizes:
             shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
             self._sizes[unit.name] = measure_aslant(shapes, self.sketch.cut_list.allowance) or unit.unfinished
@@ -186,9 +186,9 @@ class StepSentences:
         return say("unit_begun", unit=count_unit(unit))
 
     def _name_part(self, step: Step, patches: Sequence[str]) -> str:
-        """Return what a step takes up: so many of a piece, of a unit, or of what an earlier step gave.
+        """Return the part taken up in a step: a number of pieces, of units, or the result of an earlier step.
 
-        The cut size stands only where a piece is used first.
+        The cut size appears only at the first use of a piece.
         """
         count = self.units[step.unit].count
         if len(patches) == 1:
@@ -203,7 +203,7 @@ class StepSentences:
         return say("of_patches", count=count, patches=len(wanted))
 
     def _say_press(self, step: Step) -> str:
-        """Return where a seam is pressed, and where in the copies that are pressed the other way."""
+        """Return the pressing of a seam, and of the copies pressed the other way."""
         usual = say(f"press_{step.press}") if step.press else ""
         back = set(step.pressed_back)
         if not back:
@@ -216,7 +216,7 @@ class StepSentences:
         return say("press_back", usual=usual, other=say(f"press_{OTHER_WAY[step.press]}"), sets=join_words(turned))
 
     def _name_sets(self, step: Step, name: str, number: int) -> str:
-        """Return of which sets the copies of a unit are that a step takes, empty where there is one set."""
+        """Return the sets of the copies of a unit used in a step, empty if there is one set."""
         if len(self.sets[name]) < 2:
             return ""
         taken = Counter(place_copies(self.units[step.unit], self.units[name], number))
@@ -238,7 +238,7 @@ class StepSentences:
 
 
 def count_unit(unit: SewnUnit) -> str:
-    """Return a unit with how many are made; of one it is "the"."""
+    """Return a unit with its number; for one unit "the"."""
     return say("unit_many" if unit.count > 1 else "unit_one", count=unit.count, name=unit.name)
 
 
@@ -250,15 +250,15 @@ def join_words(parts: Sequence[str]) -> str:
 
 
 def _pause(part: str) -> str:
-    """Return a part with a comma after it where its size stands beside its name."""
+    """Return a part with a comma after it if its name includes its size."""
     return f"{part}," if "," in part else part
 
 
 def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
-    """Return the unfinished size along a unit's own sides, the smaller figure first; None where that is as it lies.
+    """Return the unfinished size along a unit's own sides, the smaller figure first; None if it lies level.
 
-    A unit is measured as it lies in the top where its level and upright sides are long; one of which only an end is
-    level, such as a diagonal row, is measured along the way in which most of its outline runs, or across that.
+    A unit is measured as it lies in the top if its level and upright sides are long; a unit with only a level end,
+    such as a diagonal row, is measured along the main direction of its outline, or across it.
 
     Parameters
     ----------
@@ -282,18 +282,18 @@ def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float
 
 
 def _differ(way: float, other: float) -> float:
-    """Return by how many degrees two directions differ but for right angles."""
+    """Return the difference of two directions in degrees, apart from right angles."""
     return abs((way - other + 45) % 90 - 45)
 
 
 def measure_level(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
-    """Return the unfinished width and height as the patches lie in the top."""
+    """Return the unfinished width and height of the patches in the top."""
     left, bottom, right, top = _grow(_trace(outlines), allowance)
     return right - left, top - bottom
 
 
 def _trace(outlines: Sequence[Outline]) -> Outline:
-    """Return the one outline round some patches, empty where there are several or none."""
+    """Return the single outline around some patches, empty if there are several or none."""
     loops = build_mesh(list(outlines)).trace_outside() if outlines else ()
     return tidy_outline(loops[0]) if len(loops) == 1 else ()
 

@@ -1,6 +1,6 @@
-"""The house strings: every sentence that the printed pattern says of itself, from one file that can be translated.
+"""The house strings: every sentence of the printed pattern, from one file that can be translated.
 
-They stand in `english.toml`, a table for each part of the work. A translation is another such file with the same keys
+They are in `english.toml`, with one table for each part of the work. A translation is another file with the same keys
 and the same braces.
 """
 
@@ -15,7 +15,7 @@ TEXTS: Mapping[str, Any] = MappingProxyType(
 )
 """The whole file."""
 LANGUAGE: str = TEXTS["language"]
-"""Its tag, as BCP 47 has it."""
+"""Its tag in BCP 47."""
 ENGLISH: Mapping[str, str] = MappingProxyType(TEXTS["pattern"])
 
 

@@ -5,7 +5,7 @@ from kit.model.finishing_figures import ThreadLine
 
 
 def name_thread(line: ThreadLine, plan: FinishingPlan) -> str:
-    """Return what a thread is for, with its colour where several are quilted with."""
+    """Return the use of a thread, with its colour if the quilting has several."""
     if line.colour in ("piecing", "quilting"):
         return line.colour
     several = sum(1 for other in plan.thread.lines if other.colour != "piecing") > 1

@@ -1,1 +1,1 @@
-"""Batches: units that are made several at a time."""
+"""Batches: units made several at a time."""

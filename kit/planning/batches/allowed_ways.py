@@ -1,4 +1,4 @@
-"""The ways of a kind of unit that its cloth and the ruler allow: squares of batches, strip sets, flipped corners."""
+"""Ways of making a kind of unit with its cloth and the ruler: squares of batches, strip sets, flipped corners."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -8,6 +8,7 @@ from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.fabrics import Supply
 from kit.model.making import SINGLY, Cloths, MakingWishes, Way, WayName
+from kit.model.notices import Notice, notice
 from kit.planning.batches.find_units import Found, UnitKind
 from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
 from kit.planning.cutting.blanks import measure_stock
@@ -18,7 +19,7 @@ FLIPPED: WayName = "stitch and flip"
 
 @dataclass(frozen=True)
 class Facts:
-    """What the ways of a kind of unit depend on, apart from the unit."""
+    """The conditions for the ways of a kind of unit, apart from the unit."""
 
     allowance: float
     step: float
@@ -30,16 +31,16 @@ class Facts:
 
 @dataclass(frozen=True)
 class UnitsToMake:
-    """A kind of unit with its units, its ways, and why others are left out."""
+    """A kind of unit with its units, its ways, and the reasons for leaving out other ways."""
 
     kind: UnitKind
     units: tuple[Found, ...]
     ways: tuple[Way, ...]
-    why: str
+    why: tuple[Notice, ...]
 
 
 def measure_room(supplies: Sequence[Supply]) -> dict[str, tuple[float, float | None]]:
-    """Return for each fabric the largest (along, across) that can be cut of it, None across for any length."""
+    """Return for each fabric the largest (along, across) to cut from it, None across for any length."""
     room: dict[str, tuple[float, float | None]] = {}
     for supply in supplies:
         stock = measure_stock(supply)
@@ -50,8 +51,8 @@ def measure_room(supplies: Sequence[Supply]) -> dict[str, tuple[float, float | N
     return room
 
 
-def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way, ...], str]:
-    """Return the ways that the cloth and the ruler allow, and why others are left out."""
+def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way, ...], tuple[Notice, ...]]:
+    """Return the ways that the cloth and the ruler allow, and the reasons for leaving out others."""
     width = min(facts.room[fabric][0] for fabric in kind.fabrics)
     if kind.unit == "strip set":
         ways = _list_set_ways(kind, count, facts, width)
@@ -66,14 +67,14 @@ def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way,
     kept = []
     for way in ways:
         if way.name != SINGLY and not _fits(kind, way, facts):
-            why.append(f"{way.name}: larger than the cloth")
+            why.append(notice("larger-than-cloth", way=way.name))
         elif kind.unit == "geese" and way.name == "four at a time" and kind.fabrics[1] != kind.fabrics[2]:
-            why.append("four at a time: both sides are not of one sky")
+            why.append(notice("two-skies", way=way.name))
         else:
             kept.append(way)
     if len(ways) == 1:
-        why.append("sizes fall between two marks of the ruler")
-    return tuple(kept), "; ".join(why)
+        why.append(notice("off-the-ruler"))
+    return tuple(kept), tuple(why)
 
 
 def _fits(kind: UnitKind, way: Way, facts: Facts) -> bool:
@@ -89,7 +90,7 @@ def _fits(kind: UnitKind, way: Way, facts: Facts) -> bool:
 
 
 def list_roles(kind: UnitKind, way: Way) -> list[tuple[str, ...]]:
-    """Return the fabrics that each of a way's cloths is cut from."""
+    """Return the fabrics for each of a way's cloths."""
     if kind.unit == "geese":
         return [kind.fabrics[:1], kind.fabrics[1:]]
     if kind.unit == "corners":
@@ -102,7 +103,7 @@ def _is_exact(inches: float, step: float) -> bool:
 
 
 def _list_set_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
-    """Return single pieces, and strips sewn and cut across where their widths lie on the ruler."""
+    """Return single pieces, and strips sewn and cut across if their widths are on the ruler."""
     a, step = facts.allowance, facts.step
     cut = [width_ + 2 * a for width_ in kind.widths]
     segment = kind.size[1] + 2 * a
@@ -129,7 +130,7 @@ def _list_set_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tu
 
 
 def _list_corner_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
-    """Return single pieces, and a rectangle with squares on its corners where all sizes lie on the ruler."""
+    """Return single pieces, and a rectangle with squares on its corners if all sizes are on the ruler."""
     a, step = facts.allowance, facts.step
     wide, high = kind.size[0] + 2 * a, kind.size[1] + 2 * a
     legs = [leg for leg in kind.legs if leg]
@@ -151,7 +152,7 @@ def _list_corner_ways(kind: UnitKind, count: int, facts: Facts, width: float) ->
 
 
 def _count_cloth(cloths: Sequence[Cloths], shares: Sequence[float], count: int, step: float, width: float) -> float:
-    """Count strips, each kind of rectangle on its own, as the ways of half squares are counted."""
+    """Count strips, each kind of rectangle separately, as for half squares."""
     total = 0.0
     for cloth, share in zip(cloths, shares, strict=True):
         wide, high = round_up(cloth.width, step), round_up(cloth.height, step)

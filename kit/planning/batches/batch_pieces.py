@@ -1,4 +1,4 @@
-"""Batching: what is cut for the batches of a kind of unit, and the cut list with it in place of the pieces."""
+"""Batching: the cut shapes for the batches of a kind of unit, and the cut list with them in place of the pieces."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -14,7 +14,7 @@ from kit.planning.pieces.cut_list import divide_by_fabric
 
 
 def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
-    """Return the batches of one kind of unit; the steps that they do are left open."""
+    """Return the batches of one kind of unit; their steps are left open."""
     kind, units = found.kind, tuple(unit.patches for unit in found.units)
     roles = _cut_roles(kind, way)
     order = list(dict.fromkeys(roles))
@@ -44,12 +44,12 @@ def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
 
 
 def _round(width: float, facts: Facts, way: Way) -> float:
-    """Round up along a strip; a strip set that takes the whole width of the cloth is not longer than that."""
+    """Round up along a strip; a strip set across the whole cloth is never longer than its width."""
     return width if way.name == SEWN_ACROSS else round_up(width, facts.step)
 
 
 def _cut_roles(kind: UnitKind, way: Way) -> list[tuple[str, float, float]]:
-    """Return for each role the fabric and exact size that it is cut as."""
+    """Return the fabric and the exact cut size for each role."""
     if kind.unit == "quarter-square":
         return [(fabric, way.cloths[0].width, way.cloths[0].height) for fabric in kind.fabrics]
     if kind.unit == "geese":
@@ -64,7 +64,7 @@ def _cut_roles(kind: UnitKind, way: Way) -> list[tuple[str, float, float]]:
 def _cut_blank(
     name: str, cloth: tuple[str, str], exact: tuple[float, float], size: tuple[float, float], count: int
 ) -> Piece:
-    """Return what is cut for a batch as a piece of the cut list; it becomes no single patch."""
+    """Return a cut shape of a batch as a piece of the cut list; it is not the piece of a single patch."""
     long, short = max(exact), min(exact)
     high, low = max(size), min(size)
     square = abs(high - low) < TOLERANCE
@@ -80,7 +80,7 @@ def _cut_blank(
 
 
 def share_blanks(made: Sequence[Made], prefix: str) -> list[Made]:
-    """Give what is cut of one fabric in one size one name, whichever units it is for: "Ua", "Ub", ..."""
+    """Give cut shapes of one fabric and size one name, for any units: "Ua", "Ub", ..."""
     kinds = dict.fromkeys(_tell_apart(blank) for one in made for blank in one.blanks)
     names = {kind: f"{prefix}{_letters(number)}" for number, kind in enumerate(kinds)}
     users: dict[str, list[str]] = {}
@@ -108,7 +108,7 @@ def _letters(number: int) -> str:
 def replace_pieces(
     cuts: CutList, made: Sequence[Made], assignment: Mapping[str, str]
 ) -> tuple[CutList, tuple[Piece, ...]]:
-    """Take the patches of the batches out of the pieces, and put what the batches are cut from in."""
+    """Take the patches of the batches out of the pieces, and add the cut shapes of the batches."""
     gone = {patch for one in made for unit in one.units for patch in unit}
     count: Counter[str] = Counter()
     first: dict[str, Piece] = {}

@@ -1,7 +1,7 @@
-"""Gathering: the parts of a top that are units which can be made several at a time.
+"""Gathering: the units of a top that can be made several at a time.
 
-Units of triangles are found by the edges that they have in common, rows of rectangles among the parts that the steps
-make. Only what is sewn as a part of its own, before anything else is sewn to it, can come out of a batch.
+Units of triangles are found by their common edges, rows of rectangles among the parts made by the steps. A batch can
+only make a separate part: nothing else may be sewn to it before it is complete.
 """
 
 from collections import Counter
@@ -20,12 +20,12 @@ GROUPS: Mapping[MadeUnit, str] = {
     "corners": "corner unit",
 }  # fmt: skip
 MOST = 24
-"""Patches of the largest unit that is looked for."""
+"""The number of patches in the largest unit."""
 
 
 @dataclass(frozen=True)
 class UnitKind:
-    """What makes two units alike: what they are, their size, and the fabric and measure of each role."""
+    """The key of equal units: their kind, their size, and the fabric and measure of each role."""
 
     unit: MadeUnit
     size: tuple[float, float]
@@ -45,8 +45,8 @@ class Found:
 def group_units(patchwork: Patchwork, cuts: CutList) -> Patchwork:
     """Make a group of every unit of triangles, so that the order of sewing leaves it whole.
 
-    Where diagonals run on from square to square, the shortest order would sew along them; a unit that comes out of a
-    batch has to be a part of its own.
+    Where diagonals continue from square to square, the shortest order would sew along them; a unit from a batch has to
+    be a separate part. What the design names as a unit already keeps its name.
 
     Parameters
     ----------
@@ -54,7 +54,11 @@ def group_units(patchwork: Patchwork, cuts: CutList) -> Patchwork:
         The design and its cut list.
     """
     names: dict[str, Within] = {}
+    sizes = Counter(patch.group for patch in patchwork.patches if patch.group)
     for number, (shape, unit) in enumerate(find_pieced(patchwork, cuts), start=1):
+        groups = {patchwork.by_id[patch].group for patch in unit}
+        if len(groups) == 1 and sizes[next(iter(groups))] == len(unit):
+            continue
         names |= dict.fromkeys(unit, Within(GROUPS[shape.unit], str(number)))
     if not names:
         return patchwork
@@ -74,7 +78,7 @@ def find_units(
     *,
     sewn: bool = True,
 ) -> dict[UnitKind, list[Found]]:
-    """Find the units that could be made several at a time, no patch in two of them.
+    """Find the units that could be made several at a time, each patch in at most one.
 
     Parameters
     ----------
@@ -83,9 +87,9 @@ def find_units(
     assignment
         Patch id -> fabric.
     left_out
-        Fabrics whose print has a direction: batches turn it.
+        Fabrics with a print that has a direction: batches would turn it.
     sewn
-        Only units that the steps sew as parts of their own.
+        Find only units that the steps sew as separate parts.
 
     Notes
     -----
@@ -115,7 +119,7 @@ def find_units(
 
 
 def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[int, int], ...]:
-    """Return the steps whose seams lie within units, and in how many copies."""
+    """Return the steps with seams inside units, and the number of copies of each."""
     owner = {patch: number for number, unit in enumerate(units) for patch in unit}
     parts = _Parts(plan)
     done = []
@@ -136,9 +140,9 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
 
 
 def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[UnitShape, tuple[str, ...]]]:
-    """Yield the units of triangles: what each is, and its patches.
+    """Yield the units of triangles: the kind of each, and its patches.
 
-    A half-square triangle belongs with what lies along the whole of its long side; quarter-square triangles belong
+    A half-square triangle belongs with the patch along the whole of its long side; quarter-square triangles belong
     together around their right angles.
     """
     patches = patchwork.patches
@@ -152,7 +156,7 @@ def find_pieced(patchwork: Patchwork, cuts: CutList) -> Iterator[tuple[UnitShape
 
 
 def _gather(patchwork: Patchwork, kinds: Sequence[str]) -> list[list[int]]:
-    """Return the patches (numbers) that belong together: two triangles, a body with triangles, four round a point."""
+    """Return the patches (numbers) that belong together: two triangles, a body with triangles, four around a point."""
     beside = _find_shared(patchwork)
     groups: dict[tuple[str, int], list[int]] = {}
     for i, kind in enumerate(kinds):
@@ -170,7 +174,7 @@ def _gather(patchwork: Patchwork, kinds: Sequence[str]) -> list[list[int]]:
 
 
 def _find_shared(patchwork: Patchwork) -> dict[tuple[int, int], tuple[int, int]]:
-    """Return for each (patch, edge) that is a whole edge of one neighbour too, that neighbour and its edge."""
+    """Return the neighbour and its edge for each (patch, edge) that is a whole edge of one neighbour."""
     mesh = patchwork.mesh
     face, edge, twin = mesh.face.tolist(), mesh.edge.tolist(), mesh.twin.tolist()
     times = Counter(zip(face, edge, strict=True))
@@ -190,7 +194,7 @@ def _find_long(outline: Outline) -> int:
 
 
 class _Parts:
-    """What the steps make: where patches of a unit's first copy are in every copy, and which parts there are."""
+    """The parts made by the steps, and the patches of every copy of a unit."""
 
     def __init__(self, plan: SewingPlan) -> None:
         self.copies = {unit.name: unit.copies for unit in plan.units}
@@ -207,7 +211,7 @@ class _Parts:
 
 
 def is_whole(step: Step) -> bool:
-    """Tell whether a step makes a small part by one whole seam."""
+    """Return True if a step makes a small part by one whole seam."""
     small = len(step.first) + len(step.second) <= MOST
     return step.kind == "join" and not step.ragged and bool(step.second) and small
 
@@ -232,7 +236,7 @@ def _list_rows(
 
 
 def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, str]) -> Found | None:
-    """Return a unit with its fabrics, laid so that units alike are alike; None where a batch cannot give it."""
+    """Return a unit with its fabrics, in a standard turn for comparison; None if a batch cannot give it."""
     filled = [(patches[i], assignment[patches[i]]) if i >= 0 else ("", "") for i in shape.roles]
     orders: list[list[int]] = [list(range(len(filled)))]
     if shape.unit in ("half-square", "quarter-square"):

@@ -1,16 +1,17 @@
-"""Making: which units of a top are made several at a time, and what is cut for them instead of their pieces.
+"""Making: the units of a top made several at a time, and the cut shapes that replace their pieces.
 
-Find the units, list the ways of each kind, take the one that is named or that the wish chooses, and put the squares and
-strips of its batches into the cut list in place of the pieces that they give.
+Find the units, list the ways of each kind, take the named way or the choice of the wish, and put the squares and
+strips of its batches into the cut list in place of their pieces.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import get_args
 
 from kit.errors import NoPlanError
 from kit.model.cutting import CutList
 from kit.model.fabrics import Supply
-from kit.model.making import SINGLY, Made, MadeUnit, MakingPlan, MakingWishes, UnitWays, Way
+from kit.model.making import SINGLY, Made, MadeUnit, MakingPlan, MakingWishes, UnitWays, Way, WayName
 from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
@@ -22,19 +23,17 @@ from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import divide_by_fabric
 
 MOST_TRIED = 24
-"""Kinds of unit whose ways are tried in the cutting plan; of more kinds the rest stay single pieces."""
+"""The number of kinds of unit tried in the cutting plan; further kinds stay single pieces."""
 PREFIX, SLOTS = "U", 20
-"""What the names of units and of what is cut for them begin with; with more slots a piece may begin so too."""
+"""First letter in the names of units and of their cut shapes; with many slots a piece may share it."""
 SHORT = 1e4
-"""Square inches that a piece counts which cannot be cut."""
-WORDS: Mapping[MadeUnit, str] = {
-    "half-square": "half-square units", "quarter-square": "quarter-square units", "geese": "geese",
-    "corners": "corner units", "strip set": "strip sets",
-}  # fmt: skip
+"""Square inches counted for a piece that cannot be cut."""
+UNITS: tuple[MadeUnit, ...] = get_args(MadeUnit)
+"""Every kind of unit that can be made several at a time."""
 
 
 def make_singly(cuts: CutList, assignment: Mapping[str, str]) -> MakingPlan:
-    """Return the plan in which nothing is made several at a time."""
+    """Return the plan without any unit made several at a time."""
     return MakingPlan((), divide_by_fabric(cuts, assignment), cuts.pieces)
 
 
@@ -46,25 +45,25 @@ def making_plan(
     supplies: Sequence[Supply],
     wishes: MakingWishes,
 ) -> MakingPlan:
-    """Plan which units are made several at a time, from which squares and strips.
+    """Plan the units made several at a time, with their squares and strips.
 
     Parameters
     ----------
     patchwork, cuts
         The design and its cut list, by slot.
     plan
-        The order of sewing: only a part that it makes before anything is sewn to it can come out of a batch.
+        The order of sewing: a batch can only make a part that is complete before anything is sewn to it.
     assignment
         Patch id -> fabric name.
     supplies
-        The cloth of each fabric: batches have to fit it, and are not made of prints with a direction.
+        The cloth of each fabric: batches have to fit it, and prints with a direction are left out.
     wishes
-        The ways that are named, and what decides elsewhere.
+        The named ways, and the choice elsewhere.
 
     Raises
     ------
     NoPlanError
-        A way that is named and that no unit of its kind can be made in.
+        A named way that is impossible for every unit of its kind.
 
     Notes
     -----
@@ -76,7 +75,7 @@ def making_plan(
     kinds = find_units(patchwork, cuts, plan, assignment, directed, sewn=wishes != MakingWishes())
     found = [
         UnitsToMake(kind, tuple(kinds[kind]), *list_unit_ways(kind, len(kinds[kind]), facts))
-        for kind in sorted(kinds, key=lambda kind: (list(WORDS).index(kind.unit), kind.size, kind.fabrics, kind.legs))
+        for kind in sorted(kinds, key=lambda kind: (UNITS.index(kind.unit), kind.size, kind.fabrics, kind.legs))
     ]
     chosen = _choose(found, facts, cuts, assignment)
     choices = [
@@ -111,7 +110,7 @@ def making_plan(
 def _choose(
     found: Sequence[UnitsToMake], facts: Facts, cuts: CutList, assignment: Mapping[str, str]
 ) -> list[Way | None]:
-    """Return for each kind the way that is named, or that the wish chooses; None where the named one cannot be."""
+    """Return for each kind the named way, or the choice of the wish; None if the named way is impossible."""
     wishes = facts.wishes
     chosen: list[Way | None] = []
     for one in found:
@@ -128,9 +127,9 @@ def _choose(
 def _try_ways(
     found: Sequence[UnitsToMake], chosen: list[Way | None], facts: Facts, cuts: CutList, assignment: Mapping[str, str]
 ) -> None:
-    """Where the wish decides, plan the cloth with each way in turn, from single pieces on, and keep what takes least.
+    """If the wish decides, plan the cloth with each way in turn, from single pieces on, and keep the least.
 
-    So the whole never takes more than single pieces, as far as a quick plan tells.
+    So the whole never takes more than single pieces, according to a quick plan.
     """
     free = [i for i, one in enumerate(found) if facts.wishes.find_way(one.kind.unit) is None]
     free.sort(key=lambda i: -len(found[i].units))
@@ -154,7 +153,7 @@ def _try_ways(
 def _measure_cloth(
     cuts: CutList, made: Sequence[Made], assignment: Mapping[str, str], fabrics: frozenset[str], facts: Facts
 ) -> float:
-    """Return the square inches of cloth that some fabrics take, by a quick plan; what is short counts dearly."""
+    """Return the square inches of some fabrics in a quick plan; missing pieces count heavily."""
     by_fabric, _ = replace_pieces(cuts, share_blanks(made, PREFIX), assignment)
     mine = [piece for piece in by_fabric.pieces if piece.fabric in fabrics]
     supplies = [supply for supply in facts.supplies if (supply.fabric or supply.slot) in fabrics]
@@ -164,24 +163,38 @@ def _measure_cloth(
 
 
 def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
-    """Refuse a named way in which no unit of its kind can be made, once the top has such units."""
-    for unit, words in WORDS.items():
+    """Refuse a named way that is impossible for every unit of its kind, if the top has such units."""
+    for unit in UNITS:
         mine = [choice for choice in choices if choice.unit == unit]
         named = wishes.find_way(unit)
         if named in (None, SINGLY) or not mine or any(choice.chosen == named for choice in mine):
             continue
-        held = ", ".join(dict.fromkeys(way.name for choice in mine for way in choice.ways))
-        why = next((choice.why for choice in mine if choice.why), "there is no such way")
-        raise NoPlanError(
-            f"No {words} of this top can be made {named} ({why})", needed=f"one of: {held}", do="name another way"
-        )
+        raise _refuse_way(unit, named, mine)
+
+
+def _refuse_way(unit: MadeUnit, named: WayName | None, mine: Sequence[UnitWays]) -> NoPlanError:
+    units = {
+        "half-square": "half-square units", "quarter-square": "quarter-square units", "geese": "geese",
+        "corners": "corner units", "strip set": "strip sets",
+    }[unit]  # fmt: skip
+    said = {
+        "larger-than-cloth": "{way}: larger than the cloth",
+        "two-skies": "{way}: both sides are not of one sky",
+        "off-the-ruler": "sizes fall between two marks of the ruler",
+    }
+    against = next((choice.why for choice in mine if choice.why), ())
+    why = "; ".join(said[one.kind].format(**dict(one.figures)) for one in against) or "there is no such way"
+    held = ", ".join(dict.fromkeys(way.name for choice in mine for way in choice.ways))
+    return NoPlanError(
+        f"No {units} of this top can be made {named} ({why})", needed=f"one of: {held}", do="name another way"
+    )
 
 
 def _list_assumptions(
     choices: Sequence[UnitWays], made: Sequence[Made], wishes: MakingWishes, directed: frozenset[str]
 ) -> tuple[Notice, ...]:
     found = []
-    for unit in WORDS:
+    for unit in UNITS:
         named = wishes.find_way(unit)
         if named not in (None, SINGLY) and all(choice.unit != unit for choice in choices):
             found.append(notice("no-such-part", unit=unit, way=named or SINGLY))

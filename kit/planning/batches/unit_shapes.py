@@ -1,4 +1,4 @@
-"""Unit shapes: what a few patches that fill a rectangle are, and which of them takes which part."""
+"""Unit shapes: the kind of unit that a few patches make, and the role of each patch."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -13,12 +13,12 @@ HALF: PieceKind = "half-square triangle"
 QUARTER: PieceKind = "quarter-square triangle"
 RECTANGLES: tuple[PieceKind, ...] = ("square", "rectangle")
 NEAR = 1e-4
-"""Inches within which two sides count as one length."""
+"""Inches: the tolerance of equal sides."""
 
 
 @dataclass(frozen=True)
 class UnitShape:
-    """A unit without its fabrics: which patch of a part fills each role."""
+    """A unit without its fabrics: the patch of a part for each role."""
 
     unit: MadeUnit
     size: tuple[float, float]
@@ -28,7 +28,7 @@ class UnitShape:
 
 
 def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
-    """Return what a part is, or None where it is none of the units."""
+    """Return the kind of a part, or None if it is not one of the units."""
     kinds = sorted(piece.kind for piece in pieces)
     plain = all(kind in RECTANGLES for kind in kinds)
     odd = [i for i, piece in enumerate(pieces) if piece.kind != HALF]
@@ -50,7 +50,7 @@ def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitSha
 
 
 def _lay_level(outlines: Sequence[Outline]) -> tuple[list[Outline], float, float] | None:
-    """Turn outlines that fill a rectangle until it lies level at the origin; None where they fill none."""
+    """Turn outlines that fill a rectangle until it lies level at the origin; None if they fill no rectangle."""
     area = sum(measure_area(outline) for outline in outlines)
     for way in {round(way % 90, 4) % 90 for outline in outlines for way in measure_directions(outline)}:
         turned = [turn_outline(outline, -way) for outline in outlines]
@@ -62,7 +62,7 @@ def _lay_level(outlines: Sequence[Outline]) -> tuple[list[Outline], float, float
 
 
 def _turn(outlines: Sequence[Outline], wide: float, high: float, quarters: int) -> tuple[list[Outline], float, float]:
-    """Turn a level rectangle by quarters, counter-clockwise, its corner again at the origin."""
+    """Turn a level rectangle by quarter turns, counter-clockwise, its corner again at the origin."""
     turned = list(outlines)
     for _ in range(quarters % 4):
         turned = [tuple((high - y, x) for x, y in outline) for outline in turned]
@@ -110,7 +110,7 @@ def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> UnitS
 def _make_corner_reader(
     body: int, piece: Piece, patch: Patch
 ) -> Callable[[Sequence[Outline], float, float], UnitShape | None]:
-    """Return a reader of a body whose corners are cut off, once its sides on the straight grain are known."""
+    """Return a reader of a body without its corners, given its sides on the straight grain."""
     turn = piece.turns[piece.patches.index(patch.id)]
     n = len(piece.outline)
 

@@ -1,7 +1,7 @@
-"""Ways of making: how many units come out of one batch, from which squares, and what each way costs.
+"""Ways of making: the units from one batch, its squares, and the cost of each way.
 
-No amount is read from a table. A unit's pieces are its finished patches grown by the allowance; where several units are
-sewn at once, cloth is laid, sewn and cut as outlines, the result is measured, and the cut size is solved for.
+No amount comes from a table. A unit's pieces are its finished patches grown by the allowance; if several units are
+sewn at once, cloth is laid, sewn and cut as outlines, the result is measured, and the cut size follows by solving.
 """
 
 from collections.abc import Callable, Sequence
@@ -25,7 +25,7 @@ from kit.model.making import Cloths, MakingWish, StripSets, Way, WayName
 BatchUnit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
 UNITS: tuple[BatchUnit, ...] = ("half-square", "quarter-square", "geese")
 FAR = 100.0
-"""Inches: a square so large that no allowance takes the whole of it."""
+"""Inches: a square too large to be used up by any allowance."""
 
 
 def list_ways(
@@ -47,16 +47,16 @@ def list_ways(
     finished
         Finished side of the square, or finished height of the goose, in inches.
     count
-        How many units are needed.
+        The number of units needed.
     allowance, step, width
-        Seam allowance, what cut sizes are rounded up to, and the usable width, in inches.
+        Seam allowance, the step for rounding up cut sizes, and the usable width, in inches.
     oversize
-        Inches added to the unit on purpose, to be trimmed away.
+        Inches added to the unit and trimmed away later.
 
     Raises
     ------
     KitError
-        A unit that is not known, or sizes that are none.
+        An unknown unit, or sizes that are not positive.
 
     Examples
     --------
@@ -73,7 +73,7 @@ def list_ways(
     if finished <= 0 or count < 1 or allowance <= 0 or oversize < 0:
         raise KitError(
             f"{count} units of {finished:g} in finished with {allowance:g} in allowance and {oversize:g} in oversize",
-            needed="at least one unit, and sizes above nought",
+            needed="at least one unit, and sizes above zero",
             do="correct the size or the number",
         )
     made = {"half-square": _list_half, "quarter-square": _list_quarter, "geese": _list_geese}[unit]
@@ -83,9 +83,9 @@ def list_ways(
 
 
 def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
-    """Return the way that takes least cloth, or that takes fewest cuts; the other decides among equals.
+    """Return the way with the least cloth, or with the fewest cuts; the other decides among equals.
 
-    A way that leaves the units' outer edges on the bias is not chosen: it has to be asked for by its name.
+    A way that leaves the units' outer edges on the bias is never chosen: the study has to name it.
     """
     ways = [way for way in ways if not way.bias] or ways
     if wish == "least cloth":
@@ -98,7 +98,7 @@ def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
 
 @dataclass(frozen=True)
 class _Draft:
-    """One batch: what is cut, what comes out, and how a unit's finished size follows from rounded cuts."""
+    """One batch: its cut shapes, its units, and the finished size of a unit from rounded cuts."""
 
     name: WayName
     cloths: tuple[Cloths, ...]
@@ -161,7 +161,7 @@ def _pair(side: float) -> tuple[Cloths, ...]:
 
 
 def _cost(draft: _Draft, count: int, finished: float, allowance: float, step: float, width: float) -> Way:
-    """Count what a number of units takes."""
+    """Count the cloth, cuts and seams for a number of units."""
     batches = ceil(count / draft.makes)
     cloth, sizes = 0.0, []
     cuts = batches * (draft.cuts + sum(part.number for part in draft.cloths))
@@ -180,7 +180,7 @@ def _cost(draft: _Draft, count: int, finished: float, allowance: float, step: fl
 
 
 def _solve(result: Callable[[float], float], wanted: float) -> float:
-    """Return the side whose result is the wanted one; results grow evenly with the side."""
+    """Return the side that gives the wanted result; results grow evenly with the side."""
     low, high = 2 * wanted + FAR, 4 * wanted + 2 * FAR
     rise = (result(high) - result(low)) / (high - low)
     return low + (wanted - result(low)) / rise
@@ -202,9 +202,9 @@ def _measure_quarter(finished: float, allowance: float) -> float:
 
 
 def _sew_across(side: float, allowance: float) -> float:
-    """Return the unfinished side of what two squares give, sewn on both sides of a diagonal and cut along it.
+    """Return the unfinished side of a unit from two squares, sewn on both sides of a diagonal and cut along it.
 
-    What shows of one square is what lies beyond the seam; the other is its mirror image in the seam.
+    The visible part of one square lies beyond the seam; the other is its mirror image in the seam.
     """
     seam = (side - sqrt(2) * allowance) / sqrt(2)
     seen = clip_outline(make_rectangle(0, 0, side, side), 1 / sqrt(2), 1 / sqrt(2), seam)
@@ -212,20 +212,20 @@ def _sew_across(side: float, allowance: float) -> float:
 
 
 def _sew_round(side: float, allowance: float) -> float:
-    """Return the unfinished side of what two squares give, sewn round the edge and cut along both diagonals."""
+    """Return the unfinished side of a unit from two squares, sewn around the edge and cut along both diagonals."""
     quarter: Outline = ((0, 0), (side, 0), (side / 2, side / 2))
     seen = clip_outline(quarter, 0, -1, -allowance)
     return _open_out(seen, (0, -1), -allowance) / sqrt(2)
 
 
 def _sew_goose(large: float, allowance: float) -> float:
-    """Return the unfinished height of a goose whose large triangle is a quarter of a square: two seams to its point."""
+    """Return the unfinished height of a goose with a quarter of a square as its large triangle."""
     finished = large - (_measure_quarter(1.0, allowance) - 1.0)
     return finished / 2 + 2 * allowance
 
 
 def _open_out(seen: Outline, normal: tuple[float, float], offset: float) -> float:
-    """Return the width of the box round an outline and its mirror image in the seam."""
+    """Return the width of the box around an outline and its mirror image in the seam."""
     a, b = normal
     mirrored = [(x - 2 * a * (a * x + b * y - offset), y - 2 * b * (a * x + b * y - offset)) for x, y in seen]
     left, bottom, right, top = measure_box([*seen, *mirrored])
@@ -253,11 +253,11 @@ def plan_strip_sets(
     segment
         Cut width of a segment, inches.
     count
-        Segments that are needed.
+        Segments needed.
     allowance, width
         Seam allowance and length of a strip, inches.
     squaring
-        Inches that squaring up the ends of each set takes.
+        Inches for squaring up the ends of each set.
 
     Raises
     ------

@@ -1,1 +1,1 @@
-"""Colouring: which fabric each patch is cut from."""
+"""Colouring: the choice of a fabric for each patch."""

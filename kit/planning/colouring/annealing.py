@@ -1,8 +1,8 @@
-"""Wishes for a placement, met by small changes that break no rule.
+"""Wishes for a placement, met by small changes within the rules.
 
-Each wish is a sum over patches or pairs of patches. Patches change their fabric or exchange it, at random; what lowers
-the sum is kept, what raises it is kept less and less often (simulated annealing with a fixed number of trials). The
-most used fabrics pay, so that the use stays even.
+Each wish is a sum over patches or pairs of patches. Patches change their fabric or exchange it, at random; changes
+that lower the sum are kept, others are kept less and less often (simulated annealing with a fixed number of trials).
+The most used fabrics cost more, so that the use stays even.
 """
 
 from collections import defaultdict
@@ -21,14 +21,14 @@ TRIALS = 50
 """Changes tried for each patch."""
 MOST_TRIALS = 40_000
 HOT, COLD = 0.6, 0.03
-"""What a bad change may cost at the beginning, and the part of it that is left at the end."""
+"""The accepted cost of a bad change at the beginning, and the part of it left at the end."""
 ALIKE = 10.0
 """Fabrics nearer than this (CIEDE2000) look alike in a stripe (common practice, no source)."""
 WEIGHTS = {"difference": 1.0, "gradient": 6.0, "symmetry": 1.0, "spread": 0.5, "stripes": 1.0, "even": 0.5}
 
 
 class _Score:
-    """What a placement costs, patch by patch."""
+    """The cost of a placement, patch by patch."""
 
     def __init__(self, ground: Surroundings, fabrics: Sequence[Fabric], rules: Rules, of: list[int]) -> None:
         self.ground, self.fabrics, self.rules, self.of = ground, fabrics, rules, of
@@ -46,7 +46,7 @@ class _Score:
         self.share: list[float] = [max(1.0, size[fabric.slot] / count[fabric.slot]) for fabric in fabrics]
 
     def count(self, patch: int, k: int) -> float:
-        """Return what fabric k costs at a patch, all other patches as they are."""
+        """Return the cost of fabric k at a patch, with all other patches unchanged."""
         ground, rules, of = self.ground, self.rules, self.of
         cost = 0.0
         if rules.difference:
@@ -69,14 +69,14 @@ class _Score:
         return j == k or measure_difference(self.colours[j], self.colours[k]) < ALIKE
 
     def count_use(self, old: int, new: int) -> float:
-        """Return what it costs in evenness that one patch goes from an old to a new fabric."""
+        """Return the cost in evenness of changing one patch from an old to a new fabric."""
         return WEIGHTS["even"] * (
             (2 * self.uses[new] + 1) / self.share[new] - (2 * self.uses[old] - 1) / self.share[old]
         )
 
 
 def rank_fabrics(fabrics: Sequence[Fabric], rules: Rules) -> list[float]:
-    """Return where each fabric stands within its slot, 0 to 1, from dark to light or through the hues."""
+    """Return the position of each fabric within its slot, 0 to 1, from dark to light or through the hues."""
     measure = find_hue if rules.gradient_by == "hue" else find_lightness
     rank = [0.5] * len(fabrics)
     for slot in {fabric.slot for fabric in fabrics}:
@@ -97,20 +97,20 @@ def improve(
     rules: Rules,
     random: Random,
 ) -> list[int]:
-    """Return a placement that meets the wishes better, with no more clashes anywhere and within the limits.
+    """Return a placement that meets the wishes better, without further clashes and within the limits.
 
     Parameters
     ----------
     ground
         From `survey`.
     fabrics
-        Those that may be used; `limit` None for any number.
+        The possible fabrics; `limit` None for any number.
     near
-        For each patch those that may not be of its fabric.
+        For each patch, the patches excluded from its fabric.
     hands
         For each patch 0, 1 (left) or 2 (right); with `rules.pairs` half the limit goes to each.
     start
-        A placement that keeps the rules as far as they can be kept.
+        A placement that keeps the rules as far as possible.
     rules
         The wishes.
     random
@@ -118,7 +118,7 @@ def improve(
 
     Notes
     -----
-    50 trials a patch, 40,000 at most, at some 10 to 30 us each.
+    50 trials per patch, 40,000 at most, at some 10 to 30 us each.
 
     References
     ----------
@@ -145,7 +145,7 @@ def improve(
 
 @dataclass(frozen=True, slots=True)
 class _Change:
-    """A patch gets another fabric, or (with `other` 0 or more) exchanges it; and what that costs."""
+    """A change of fabric, or (with `other` 0 or more) an exchange of fabrics; and its cost."""
 
     patch: int
     fabric: int
@@ -154,7 +154,7 @@ class _Change:
 
 
 class _Trials:
-    """A placement that is being tried: changes are drawn, weighed and made."""
+    """A placement under trial: changes are drawn, weighed and made."""
 
     def __init__(
         self,
@@ -181,7 +181,7 @@ class _Trials:
             self.by_hand[hands[i]][k] += 1
 
     def draw(self, random: Random) -> _Change | None:
-        """Return a change drawn at random, or None where it would break a rule or change nothing."""
+        """Return a change drawn at random, or None if it would break a rule or change nothing."""
         patch = random.choice(self.free)
         if random.random() < 0.5:
             return self._weigh_gift(patch, random.choice(self.by_slot[self.slots[patch]]))
@@ -220,7 +220,7 @@ class _Trials:
 
 
 def report_wishes(ground: Surroundings, fabrics: Sequence[Fabric], of: Sequence[int], rules: Rules) -> tuple[Wish, ...]:
-    """Return how far each wish is met, even use included."""
+    """Return the fulfilment of each wish, even use included."""
     score = _Score(ground, fabrics, rules, list(of))
     wishes = []
     pairs = [(a, b) for a, row in enumerate(ground.beside) for b in row if a < b]

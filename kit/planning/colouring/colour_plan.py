@@ -1,9 +1,9 @@
-"""Colouring: which fabric each patch is of, so that like does not touch like and every fabric is used evenly.
+"""Colouring: a fabric for each patch, so that like does not touch like and every fabric is used evenly.
 
-Rules become pairs of patches that may not be of one print (`conflicts`). Slot by slot a placement is found and repaired
-(`placement`); where violations are left, it is said why, proved as far as can be (`proving`) and tried what would help
-(`explaining`). Wishes are met by changes that break no rule (`wishes`). Pins come last, and the rest gives way in as
-few patches as it can (`mending`).
+Rules become pairs of patches that may not share a print (`forbidden_pairs`). Slot by slot a placement is found and
+repaired (`tabu_search`). For remaining violations the reasons are found, proved as far as possible, and remedies are
+tried (`reasons`). Wishes are met by changes within the rules (`annealing`). Pins come last, and as few other patches
+as possible change (`least_changes`).
 """
 
 from collections.abc import Mapping, Sequence
@@ -36,27 +36,27 @@ def colour_plan(
     patchwork
         The patches.
     fabrics
-        At least one for each slot; a fabric's `limit` is the most patches that it covers.
+        At least one for each slot; a fabric's `limit` is the most patches that it may cover.
     seed
-        Every random choice follows from it.
+        The start of every random choice.
     rules
         Rules and wishes; without any, patches that share an edge differ and the fabrics are used evenly.
 
     Returns
     -------
     Colouring
-        Limits and pins are kept in any case. Pairs of one fabric that the rules forbid are counted, beside a proven
-        bound on their number; where there are any, it says why and what would help.
+        Limits and pins are always kept. Forbidden pairs of one fabric are counted, beside a proven bound on their
+        number; if there are any, the reasons and remedies are given.
 
     Raises
     ------
     NoPlanError
-        A slot without fabric, limits that add up to fewer patches than there are, pins that cannot stand.
+        A slot without fabric, limits that add up to too few patches, pins that cannot be kept.
 
     Notes
     -----
     O(n log n) without rules and clashes: 3,000 patches take some 30 ms with six fabrics, 90 ms with forty. Slots of up
-    to 80 patches are searched exactly where violations are left, for a tenth of a second at most.
+    to 80 patches with violations are searched exactly, for a tenth of a second at most.
     """
     slots = SlotProblems(patchwork, fabrics, rules or PLAIN)
     random = Random(seed)  # noqa: S311  scraps, not secrets
@@ -101,20 +101,20 @@ def colour_graph(
     seed: int = 0,
     nodes: int = 20_000,
 ) -> Answer:
-    """Colour a bare graph so that neighbours differ, or prove that it cannot be done.
+    """Colour a bare graph so that neighbours differ, or prove that it is impossible.
 
     Parameters
     ----------
     adjacent
-        For each vertex its neighbours.
+        For each vertex, its neighbours.
     count
-        How many colours there are.
+        The number of colours.
     limits
-        For each colour the most vertices.
+        For each colour, the most vertices.
     seed
-        Every random choice follows from it.
+        The start of every random choice.
     nodes
-        Partial colourings that the exact search may look at.
+        The most partial colourings in the exact search.
 
     Returns
     -------
@@ -154,7 +154,7 @@ def _explain_pins(slots: SlotProblems, slot: str, pins: Mapping[int, int]) -> li
 def _wish(
     slots: SlotProblems, ground: Surroundings, placed: Mapping[str, Sequence[int]], random: Random
 ) -> dict[str, list[int]]:
-    """Return the placements after the wishes were followed."""
+    """Return the placements after following the wishes."""
     hands = [0] * len(slots.patchwork.patches)
     for slot, problem in slots.problems.items():
         for i, hand in zip(slots.members[slot], problem.hands, strict=True):

@@ -17,20 +17,20 @@ MOST_PAIRS = 500_000
 
 
 def list_pairs(patchwork: Patchwork, rules: Rules, slots: Sequence[str]) -> dict[str, set[Pair]]:
-    """Return the pairs of patches of one slot that each rule forbids to be of one print.
+    """Return for each rule the pairs of patches of one slot that may not share a print.
 
     Parameters
     ----------
     patchwork, rules
-        The top and what is asked of it.
+        The top and its rules.
     slots
-        The slots that several fabrics fill; the others are left out.
+        The slots with several fabrics; the others are left out.
 
     Returns
     -------
     dict
         Name of the rule ("edges", "corners", "apart", "unit") -> pairs of places in `patchwork.patches`, the smaller
-        first. A pair stands under every rule that forbids it.
+        first. A pair is listed under every rule that forbids it.
 
     Raises
     ------
@@ -57,7 +57,7 @@ def list_pairs(patchwork: Patchwork, rules: Rules, slots: Sequence[str]) -> dict
 
 
 def _step_along(patchwork: Patchwork, edges: set[Pair], steps: int) -> set[Pair]:
-    """Return the pairs that lie at most so many steps apart, each step across an edge within a part of the top."""
+    """Return the pairs within a number of steps, each step across an edge within a part of the top."""
     group = [patch.group for patch in patchwork.patches]
     beside: dict[int, list[int]] = defaultdict(list)
     for a, b in edges:
@@ -80,12 +80,12 @@ def _refuse_too_many(count: int) -> None:
         raise NoPlanError(
             f"The rules forbid {count:,} pairs of patches",
             needed=f"at most {MOST_PAIRS:,}",
-            do="ask for fewer steps apart, or for once in a unit where units are small",
+            do="ask for fewer steps apart, or for once in a unit if units are small",
         )
 
 
 def join_pairs(pairs: Mapping[str, set[Pair]], n: int) -> list[list[int]]:
-    """Return for each of n patches those that some rule keeps from having its print, in order."""
+    """Return for each of n patches the patches excluded from its print, in order."""
     adjacent: list[list[int]] = [[] for _ in range(n)]
     every = set().union(*pairs.values()) if len(pairs) > 1 else next(iter(pairs.values()))
     for a, b in sorted(every):
@@ -107,7 +107,7 @@ def make_slot_problem(
     Raises
     ------
     NoPlanError
-        No fabric, limits that add up to too few, or a pin that cannot stand.
+        No fabric, limits that add up to too few, or a pin that cannot be kept.
     """
     if not fabrics:
         raise NoPlanError(
@@ -135,7 +135,7 @@ def _find_hands(patchwork: Patchwork, members: Sequence[int]) -> tuple[int, ...]
 
 
 def _refuse_unpaired(slot: str, problem: PlacementProblem) -> None:
-    """Refuse mirror pairs that the limits do not allow."""
+    """Refuse mirror pairs beyond the limits."""
     most = sum(limit // 2 for limit in problem.limits)
     for hand, word in ((1, "left"), (2, "right")):
         need = problem.hands.count(hand)

@@ -1,4 +1,4 @@
-"""Why a placement cannot be without violations: which rule and which count make it so, and what would help."""
+"""Reasons for unavoidable violations of a placement: the rule and the count behind each, and remedies."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -12,9 +12,9 @@ from kit.solvers.placing.placement_problem import PlacementProblem
 from kit.solvers.placing.tabu_search import place
 
 NODES = 3_000
-"""Partial placements that the exact search may look at for a slot."""
+"""The most partial placements in the exact search for a slot."""
 EXACT = 80
-"""Patches of a slot up to which it is tried."""
+"""The most patches of a slot for the exact search."""
 ADDED = 6
 """More fabrics than this are not proposed."""
 RULES = {
@@ -27,14 +27,14 @@ RULES = {
 
 @dataclass(frozen=True)
 class Finding:
-    """What is known of a slot whose placement has violations.
+    """The facts about a slot with violations in its placement.
 
     Attributes
     ----------
     of
         The best placement found.
     bound
-        The least violations that any placement has, as far as it is proved.
+        The least number of violations in any placement, as far as proved.
     reasons, helps
         Which rule and which count make it so, and what would help.
     """
@@ -53,7 +53,7 @@ def explain_violations(
     pairs: Mapping[str, set[Pair]],
     random: Random,
 ) -> Finding:
-    """Say why a slot's placement has violations, prove as much as can be proved quickly, and try what would help.
+    """Explain the violations in a slot's placement, prove as much as possible quickly, and try remedies.
 
     Parameters
     ----------
@@ -64,7 +64,7 @@ def explain_violations(
     pairs
         Rule -> pairs of patches of the slot that it keeps apart, in the problem's numbers.
     random
-        For the trials.
+        The source of chance for the trials.
 
     Notes
     -----
@@ -82,12 +82,12 @@ def explain_violations(
 
 
 def count_clashes(problem: PlacementProblem, of: Sequence[int]) -> int:
-    """Return the pairs of one fabric that the rules forbid."""
+    """Return the forbidden pairs of one fabric."""
     return sum(of[a] == of[b] for a, row in enumerate(problem.adjacent) for b in row) // 2
 
 
 def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:
-    """Search exactly with ever more clashes allowed, until one is found or patience is spent."""
+    """Search exactly with more and more clashes allowed, until a placement is found or patience is spent."""
     nodes = 0
     while bound < clashes and nodes < NODES:
         answer = search_placement(problem, bound, NODES - nodes)
@@ -162,7 +162,7 @@ def _try_helps(
 
 
 def _can_be_placed(problem: PlacementProblem, random: Random, most: int | None) -> bool:
-    """Tell whether a placement without violation is found by a short search."""
+    """Return True if a short search finds a placement without violation."""
     if find_bound(problem, most):
         return False
     patience = max(60, min(600, 200_000 // len(problem.adjacent)))

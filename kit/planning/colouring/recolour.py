@@ -1,4 +1,4 @@
-"""The fewest changes: keep what a maker pinned or swapped, and change as little as possible of the rest."""
+"""The fewest changes: keep the maker's pins and swaps, and change as little as possible of the rest."""
 
 from collections.abc import Mapping, Sequence
 from random import Random
@@ -25,14 +25,14 @@ def recolour(
     patchwork, fabrics, seed
         As for `colour_plan`.
     assignment
-        Patch id -> name of its fabric now; patches without one, or with a fabric that is gone, count as changed.
+        Patch id -> name of its present fabric; patches without a fabric, or with a removed fabric, count as changed.
     rules
-        The rules; its pins say what was pinned or swapped.
+        The rules; their pins name the pinned or swapped patches.
 
     Returns
     -------
     Recolouring
-        With the patches changed and the proven least number of changes.
+        The changed patches and the proven least number of changes.
 
     Raises
     ------
@@ -61,27 +61,27 @@ def recolour(
 def fix_by_swaps(
     patchwork: Patchwork, fabrics: Sequence[Fabric], assignment: Mapping[str, str], rules: Rules | None = None
 ) -> Recolouring:
-    """Mend a layout by exchanging the fabrics of two patches at a time, as few times as possible.
+    """Mend a placement by exchanging the fabrics of two patches at a time, as few times as possible.
 
     Parameters
     ----------
     patchwork, fabrics
         As for `colour_plan`.
     assignment
-        Patch id -> name of its fabric now, for every patch.
+        Patch id -> name of its present fabric, for every patch.
     rules
-        The rules; pinned patches stay as they are.
+        The rules; pinned patches keep their fabric.
 
     Returns
     -------
     Recolouring
-        With the swaps in order, what they leave, and the proven least number of them. Every fabric is used as often as
-        before.
+        The swaps in order, the remaining violations, and the proven least number of swaps. Every fabric is used as
+        often as before.
 
     Raises
     ------
     NoPlanError
-        As for `colour_plan`, or a patch of the layout without a fabric of its slot.
+        As for `colour_plan`, or a patch without a fabric of its slot.
     """
     slots = SlotProblems(patchwork, fabrics, rules or PLAIN)
     placed: dict[str, list[int]] = {}
@@ -110,7 +110,7 @@ def fix_by_swaps(
 
 
 def _start(slots: SlotProblems, slot: str, assignment: Mapping[str, str]) -> tuple[list[int], set[int]]:
-    """Return the fabrics of a slot's patches now, and those that have none: they begin with one that has room."""
+    """Return the present fabrics of a slot's patches, and the patches without one; these get a fabric with room."""
     number = {fabric.name: k for k, fabric in enumerate(slots.by_slot[slot])}
     start = [number.get(assignment.get(i, ""), -1) for i in slots.list_ids(slot)]
     problem = slots.problems[slot]

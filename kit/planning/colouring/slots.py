@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from kit.errors import NoPlanError
 from kit.model.fabrics import Fabric
-from kit.model.patchwork import Patchwork
+from kit.model.patchwork import Patch, Patchwork
 from kit.model.rules import Rules
 from kit.planning.colouring.forbidden_pairs import join_pairs, list_pairs, make_slot_problem
 from kit.solvers.placing.least_changes import ChangedPlacement
@@ -44,23 +44,27 @@ class SlotProblems:
                 continue
             names = [fabric.name for fabric in self.by_slot[patch.slot]]
             if name not in names:
-                why = (
-                    "is set aside"
-                    if name in self.rules.set_aside
-                    else f"fills slot `{slot_of[name]}`"
-                    if name in slot_of
-                    else "is no fabric of the study"
-                )
-                raise NoPlanError(
-                    f"Patch `{patch_id}` of slot `{patch.slot}` is pinned to `{name}`, which {why}",
-                    needed=f"one of {', '.join(f'`{n}`' for n in names[:12])}",
-                    do="pin another fabric or drop the pin",
-                )
+                raise self._refuse_pin(patch, name, slot_of)
             place_in_slot = self.members[patch.slot].index(self.patchwork.patches.index(patch))
             pins[patch.slot][place_in_slot] = names.index(name)
         for slot, mine in pins.items():
             self._refuse_overpinned(slot, mine)
         return pins, tuple(idle)
+
+    def _refuse_pin(self, patch: Patch, name: str, slot_of: Mapping[str, str]) -> NoPlanError:
+        names = ", ".join(f"`{fabric.name}`" for fabric in self.by_slot[patch.slot][:12])
+        why = (
+            "is set aside"
+            if name in self.rules.set_aside
+            else f"fills slot `{slot_of[name]}`"
+            if name in slot_of
+            else "is not a fabric of the study"
+        )
+        return NoPlanError(
+            f"Patch `{patch.id}` of slot `{patch.slot}` is pinned to `{name}`, but that {why}",
+            needed=f"one of {names}",
+            do="pin another fabric or drop the pin",
+        )
 
     def _refuse_overpinned(self, slot: str, pins: Mapping[int, int]) -> None:
         problem = self.problems[slot]
@@ -87,7 +91,7 @@ class SlotProblems:
         return [self.patchwork.patches[i].id for i in self.members[slot]]
 
     def list_clashes(self, names: Sequence[str]) -> tuple[tuple[str, str], ...]:
-        """Return the pairs of one fabric that the rules forbid, as ids."""
+        """Return the forbidden pairs of one fabric, as ids."""
         patches = self.patchwork.patches
         return tuple(
             (patches[a].id, patches[b].id)
@@ -97,7 +101,7 @@ class SlotProblems:
         )
 
     def count_uses(self, names: Sequence[str]) -> dict[str, int]:
-        """Return how many patches each fabric covers."""
+        """Return the number of patches of each fabric."""
         uses = {fabric.name: 0 for fabric in self.fabrics}
         for name in names:
             uses[name] += 1
@@ -121,12 +125,12 @@ def list_fabric_names(slots: SlotProblems, placed: Mapping[str, Sequence[int]]) 
 
 
 def refuse_overuse(slot: str, problem: PlacementProblem, of: Sequence[int]) -> None:
-    """Refuse a placement in which pins took the room of other patches.
+    """Refuse a placement with pins that leave no room for other patches.
 
     Raises
     ------
     NoPlanError
-        Something is used beyond its limit.
+        A fabric is used beyond its limit.
     """
     if ChangedPlacement(problem, of).find_overused() is not None:
         raise NoPlanError(

@@ -1,4 +1,4 @@
-"""What the wishes for a placement need to know of the top: who lies beside, opposite, near and in line."""
+"""The surroundings of each patch for the wishes of a placement: neighbours, mirror images, patches near and in line."""
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
@@ -11,16 +11,16 @@ from kit.model.patchwork import Patchwork
 from kit.model.rules import DIRECTIONS, Rules, Symmetry
 
 REACH = 3.0
-"""A print that comes again within so many sides of a mean patch counts as near."""
+"""A print that returns within this many sides of a mean patch counts as near."""
 LINE = 0.985
-"""Cosine from which three patches count as lying in a line: within ten degrees."""
+"""The least cosine of three patches in a line: within ten degrees."""
 
 Partners = list[list[int]]
 
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What the wishes need to know of the top; every list has one entry a patch."""
+    """The facts about the top for the wishes; every list has one entry per patch."""
 
     middles: list[tuple[float, float]]
     beside: Partners
@@ -32,7 +32,7 @@ class Surroundings:
 
 
 def survey(patchwork: Patchwork, rules: Rules) -> Surroundings:
-    """Find out what the wishes need to know of the top, and nothing that no wish asks for."""
+    """Find the facts about the top that the wishes need, and no others."""
     n = len(patchwork.patches)
     middles = [_find_middle(patch.outline) for patch in patchwork.patches]
     slots = [patch.slot for patch in patchwork.patches]
@@ -58,7 +58,7 @@ def _find_middle(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
 
 
 def _place_along(middles: Sequence[tuple[float, float]], slots: Sequence[str], way: tuple[float, float]) -> list[float]:
-    """Return where each patch stands along a direction, 0 to 1 within its slot."""
+    """Return the position of each patch along a direction, 0 to 1 within its slot."""
     along = [x * way[0] + y * way[1] for x, y in middles]
     ends: dict[str, list[float]] = defaultdict(list)
     for slot, place in zip(slots, along, strict=True):
@@ -70,7 +70,7 @@ def _place_along(middles: Sequence[tuple[float, float]], slots: Sequence[str], w
 def _find_images(
     middles: Sequence[tuple[float, float]], slots: Sequence[str], box: tuple[float, float, float, float], kind: Symmetry
 ) -> Partners:
-    """Return for each patch those of its slot that the symmetry lays it on."""
+    """Return for each patch its images under the symmetry in its slot."""
     cx, cy = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     images: dict[Symmetry, list[Callable[[float, float], tuple[float, float]]]] = {
         "left and right": [lambda x, y: (-x, y)],
@@ -88,7 +88,7 @@ def _find_images(
 
 
 def _look_up(at: Mapping[tuple[int, int], int], u: int, v: int) -> int | None:
-    """Return the patch whose middle is here, within a hundredth of an inch."""
+    """Return the patch with its middle here, within a hundredth of an inch."""
     cells = [(u + i, v + j) for i in (0, -1, 1) for j in (0, -1, 1)]
     return next((at[cell] for cell in cells if cell in at), None)
 
@@ -96,7 +96,7 @@ def _look_up(at: Mapping[tuple[int, int], int], u: int, v: int) -> int | None:
 def _find_within(
     middles: Sequence[tuple[float, float]], slots: Sequence[str], reach: float
 ) -> list[list[tuple[int, float]]]:
-    """Return for each patch those of its slot within reach, with 1 for the same place down to 0 at the reach."""
+    """Return for each patch the patches of its slot within reach, with 1 for the same place down to 0 at the reach."""
     cells: dict[tuple[int, int], list[int]] = defaultdict(list)
     for i, (x, y) in enumerate(middles):
         cells[int(x // reach), int(y // reach)].append(i)
@@ -110,7 +110,7 @@ def _find_within(
 
 
 def _find_lines(patchwork: Patchwork, middles: Sequence[tuple[float, float]]) -> list[list[tuple[int, int]]]:
-    """Return for each patch the pairs with which it makes three in a line, all of one slot, each meeting the next."""
+    """Return for each patch the pairs that make three in a line with it, all of one slot, each meeting the next."""
     slots = [patch.slot for patch in patchwork.patches]
     meet: Partners = [[] for _ in middles]
     for a, b in patchwork.mesh.corner_neighbours.tolist():

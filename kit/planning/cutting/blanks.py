@@ -1,9 +1,9 @@
-"""Blanks: the rectangles that pieces are cut from, and how the pieces lie in them.
+"""Blanks: rectangles for cutting pieces, and the layout of the pieces in them.
 
 Squares and rectangles are their own blank. A right triangle shares a square or rectangle with its own half turn; four
 quarter-square triangles share a square. Angled pieces stand on their longest side in a run along the strip, every
-second one turned by half, so that neighbours share one cut; one that is longer than the cloth is wide (a mitred border)
-is cut from a strip as long as itself.
+second one with a half turn, so that neighbours share one cut. A piece longer than the width of the cloth (a mitred
+border) is cut from a strip of its own length.
 """
 
 from collections.abc import Sequence
@@ -29,21 +29,21 @@ HALF_RECTANGLE: PieceKind = "half-rectangle triangle"
 FAT_QUARTER, FAT_EIGHTH = 18.0, 9.0
 """Inches of length of a fat quarter (half a yard cut in two) and of a fat eighth (common practice, no source)."""
 SQUARING_UP = 1.0
-"""Inches that squaring up one length of yardage takes (common practice, no source)."""
+"""Inches for squaring up one length of yardage (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class Stock:
-    """The cloth that a strip is cut from, as it is after washing.
+    """The cloth for strips, after washing.
 
     Attributes
     ----------
     width
         Inches along a strip.
     height
-        Inches across it; None for yardage, whose strips are cut as wide as they need to be.
+        Inches across it; None for yardage: its strips are cut as wide as needed.
     count
-        How many there are, None for as many as needed; one length of yardage.
+        Their number, None for as many as needed; one length of yardage.
     """
 
     width: float
@@ -52,7 +52,7 @@ class Stock:
 
 
 def measure_stock(supply: Supply) -> Stock:
-    """Return the stock that a supply is, after shrinkage."""
+    """Return the stock of a supply, after shrinkage."""
     keeps = 1 - supply.shrinkage
     if supply.form == "yardage":
         return Stock(supply.width * keeps, None, None)
@@ -69,7 +69,7 @@ def measure_stock(supply: Supply) -> Stock:
 
 @dataclass(frozen=True)
 class Blank:
-    """A rectangle with one or more of a piece in it.
+    """A rectangle with one or several copies of a piece.
 
     Attributes
     ----------
@@ -78,9 +78,9 @@ class Blank:
     width, height
         Cut size in inches, each a whole number of ruler steps; the width is the longer one.
     outlines
-        Where the pieces lie in it.
+        The places of the pieces in it.
     turns
-        Whether the print lets it be turned by a quarter.
+        Whether the print allows a quarter turn.
     """
 
     piece: Piece
@@ -91,7 +91,7 @@ class Blank:
 
     @property
     def each(self) -> int:
-        """How many pieces come out of one."""
+        """The number of pieces in one."""
         return len(self.outlines)
 
 
@@ -110,7 +110,7 @@ class AngledRow:
     height
         Cut width of the strip, inches.
     turning
-        Whether every second one may be turned by half.
+        Whether every second one may make a half turn.
     """
 
     piece: Piece
@@ -122,11 +122,11 @@ class AngledRow:
 
     @property
     def pitch(self) -> float:
-        """Inches of strip that one more takes, on average."""
+        """Inches of strip for one more, on average."""
         return (self.long + self.short) / 2 if self.turning else self.long
 
     def width(self, count: int) -> float:
-        """Return inches of strip that a number of them take, the slanted ends included."""
+        """Return the inches of strip for a number of them, the slanted ends included."""
         return min(self._measure(count, start) for start in self._starts)
 
     @cached_property
@@ -149,7 +149,7 @@ class AngledRow:
         return cells
 
     def outlines(self, count: int) -> tuple[Outline, ...]:
-        """Return where a number of them lie, the leftmost corner at 0."""
+        """Return the places of a number of them, the leftmost corner at 0."""
         start = min(self._starts, key=lambda s: (self._measure(count, s), s))
         cells = self._lay(count, start)
         left = min(left for _, _, left, _ in cells)
@@ -165,7 +165,7 @@ class AngledRow:
 
 
 def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | AngledRow:
-    """Return what a piece is cut from."""
+    """Return the blank or run for a piece."""
     size = piece.rounded
     if supply.repeat:
         return _fit_repeats(piece, supply, step)
@@ -182,13 +182,13 @@ def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | AngledRow:
 
 
 def _box_long(run: AngledRow, step: float, *, turns: bool) -> Blank:
-    """Return the strip that one angled piece is cut from, for pieces longer than the cloth is wide."""
+    """Return the strip for one angled piece longer than the width of the cloth."""
     wide = ceil((run.width(1) - TOLERANCE) / step) * step
     return Blank(run.piece, wide, run.height, run.outlines(1), turns)
 
 
 def _box_template(piece: Piece, supply: Supply, step: float) -> Blank:
-    """Return the box round a template whose first straight edge, if it has one, runs along the strip."""
+    """Return the box around a template, with its first straight edge, if any, along the strip."""
     straight = next((i for i, off in enumerate(piece.bias) if not off), 0)
     laid = turn_outline(piece.outline, -measure_directions(piece.outline)[straight])
     left, bottom, right, top = measure_box(laid)
@@ -202,7 +202,7 @@ def _box_template(piece: Piece, supply: Supply, step: float) -> Blank:
 def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
     """Return a blank of whole repeats of the print, so that every piece shows the same motif.
 
-    A right triangle takes a square of its own: the other triangles of that show another part of the print.
+    A right triangle takes its own square: the other triangles of that square show another part of the print.
     """
     repeat = float(supply.repeat or 0)
     if piece.kind in (HALF, QUARTER, HALF_RECTANGLE):
@@ -270,7 +270,7 @@ def shift_hand(run: AngledRow, width: float, count: int) -> tuple[Outline, ...]:
 
 
 def join_strips(length: float, count: int, room: float, allowance: float) -> list[float]:
-    """Return the lengths of strip that, joined end to end by straight seams, give a number of pieces of a length.
+    """Return the lengths of strip that give a number of pieces of a length once joined end to end by straight seams.
 
     Each join costs two allowances. n strips of length U give n·U - (n - 1)·2a.
 
@@ -286,5 +286,5 @@ def join_strips(length: float, count: int, room: float, allowance: float) -> lis
 
 
 def lay_turned(outlines: Sequence[Outline], height: float) -> tuple[Outline, ...]:
-    """Turn the outlines of a blank by a quarter, counter-clockwise, its box again at the origin."""
+    """Give the outlines of a blank a quarter turn, counter-clockwise, its box again at the origin."""
     return tuple(tuple((height - y, x) for x, y in outline) for outline in outlines)

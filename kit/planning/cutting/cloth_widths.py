@@ -1,4 +1,4 @@
-"""What changes with the width of the cloth: the same pieces on several usable widths, and where a strip is saved."""
+"""Cutting on several usable widths: the same pieces on each, and the widths that save a strip."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -11,23 +11,23 @@ from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.solvers.packing.search_state import Effort
 
 WIDTHS = (39.0, 40.0, 41.0, 42.0, 44.0)
-"""Usable widths in inches between which cloth is commonly found (common practice, no source)."""
+"""The common range of usable widths, inches (common practice, no source)."""
 FINE = 0.5
-"""Inches to which a threshold is found."""
+"""Inches: the accuracy of a threshold."""
 
 
 def width_table(
     cut_list: CutList, supply: Supply, widths: Sequence[float] = WIDTHS, *, effort: Effort = "steady"
 ) -> tuple[WidthRow, ...]:
-    """Plan one cloth on several usable widths, and find from which width on each length is enough.
+    """Plan one cloth on several usable widths, and find the least width for each length.
 
-    What a narrower cloth gives a wider one gives too, so no row takes more than the one before it. Between two rows of
-    different length the width is halved until the threshold is known to half an inch.
+    A wider cloth gives everything that a narrower one does, so no row takes more than the one before it. Between two
+    rows of different length the width is halved until the threshold is known to half an inch.
 
     Parameters
     ----------
     cut_list
-        The pieces; those of the supply's slot (and fabric, where it names one) are planned.
+        The pieces; only those of the supply's slot (and its fabric, if named) are planned.
     supply
         Yardage.
     widths
@@ -38,7 +38,7 @@ def width_table(
     Raises
     ------
     KitError
-        A supply that is no yardage, or no width at all.
+        A supply that is not yardage, or no width.
 
     Examples
     --------
@@ -83,7 +83,7 @@ def width_table(
 
 
 def _find_threshold(narrow: float, row: WidthRow, plan: Callable[[float], WidthRow]) -> float:
-    """Return the least width, between one that needs more and one that does not, from which a length is enough."""
+    """Return the least width for a length, between a width that needs more and one that does not."""
     low, high = narrow, row.width
     while high - low > FINE + 1e-9:
         middle = low + (round(high - low) / 2 if high - low > 1 else FINE)

@@ -33,9 +33,9 @@ def cut_strips(packing: RectanglesToPack, layout: StripLayout, ruler: Ruler) -> 
 
 
 def _fold(packing: RectanglesToPack, pattern: StripPattern) -> tuple[list[tuple[Placed, int | None]], bool]:
-    """Set mirror pairs at both ends of a folded strip, everything else between; tell whether it can be cut folded.
+    """Set mirror pairs at both ends of a folded strip, everything else between; return True if it can be cut folded.
 
-    A pair's place is given with where its mirror image lies.
+    A pair's place is given with the place of its mirror image.
     """
     pairs = [place for place in pattern.placed if _is_pair(packing, place)]
     if not pairs:
@@ -66,7 +66,7 @@ def _is_pair(packing: RectanglesToPack, place: Placed) -> bool:
 
 
 def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ruler) -> Iterator[Cut]:
-    """Yield the cuts of one rectangle: a blank or a run, and the mirror image of a run that is cut in pairs."""
+    """Yield the cuts of one rectangle: a blank or a run, and the mirror image of a run cut in pairs."""
     source = next(source for source in packing.sources[place.kind] if source.left > 0 or source.parts > 0)
     x, y = ruler.x(place.x), ruler.y(place.y)
     half = place.width // 2 if source.partner else place.width
@@ -102,7 +102,7 @@ def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ru
 def keep_within(
     strips: Sequence[Strip], supply: Supply, stock: Stock, squaring: float
 ) -> tuple[list[Strip], dict[str, int]]:
-    """Take out the strips that what is on hand does not reach, those that hold least first; count what was in them."""
+    """Take out strips beyond the cloth on hand, those with the fewest pieces first; count the pieces in them."""
     room = _measure_room(supply, stock, squaring)
     if room is None:
         return list(strips), {}
@@ -128,7 +128,7 @@ def keep_within(
 
 
 def _measure_room(supply: Supply, stock: Stock, squaring: float) -> float | None:
-    """Return how many inches of length, or how many pre-cuts, are on hand; None for as many as needed."""
+    """Return the inches of length, or the number of pre-cuts, on hand; None for as many as needed."""
     if supply.form == "yardage":
         return None if supply.length is None else supply.length * (1 - supply.shrinkage) - squaring
     return None if stock.count is None else float(stock.count)

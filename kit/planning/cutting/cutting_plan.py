@@ -1,7 +1,7 @@
-"""Cutting plan: how every piece is cut from the least cloth, by ruler and rotary cutter.
+"""Cutting plan: every piece cut from the least cloth, by ruler and rotary cutter.
 
-Pieces of one fabric are planned together (`one_cloth`); where a slot has several supplies (remnants, dye lots) they are
-used one after another, and what the last of them cannot give is short.
+Pieces of one fabric are planned together (`one_cloth`). Several supplies of a slot (remnants, dye lots) are
+used one after another; pieces beyond the last supply are short.
 """
 
 from collections import defaultdict
@@ -29,17 +29,17 @@ def cutting_plan(
     effort: Effort = "thorough",
     progress: Progress = keep_quiet,
 ) -> CuttingPlan:
-    """Plan how the pieces are cut from the least cloth.
+    """Plan the cutting of the pieces from the least cloth.
 
-    Find the cloth of each piece, plan each cloth, add up what each slot takes.
+    Find the cloth of each piece, plan each cloth, add up the cloth of each slot.
 
     Parameters
     ----------
     cut_list
         The pieces.
     supplies
-        Cloth for each slot (or for each fabric of a slot, where the pieces name fabrics), several where she has
-        several; None takes yardage of the default usable width for every slot.
+        Cloth for each slot (or for each fabric of a slot, if the pieces name fabrics), in one or several supplies;
+        None takes yardage of the default usable width for every slot.
     effort
         "quick" while a slider moves: strips filled greedily, bounded by area; "steady": searched, with a strong bound;
         "thorough": searched further, by merging pieces with an equal side.
@@ -49,7 +49,7 @@ def cutting_plan(
     Returns
     -------
     CuttingPlan
-        Strips in the order of cutting, with what is used, the proven least, and what is short.
+        Strips in the order of cutting, with the cloth used, the proven least, and the missing pieces.
 
     Raises
     ------
@@ -58,8 +58,8 @@ def cutting_plan(
 
     Notes
     -----
-    Quick: a few milliseconds a fabric. Thorough: from some milliseconds, where counting strips is already the least, to
-    a few seconds for many kinds of piece. Never longer than strips counted kind by kind.
+    Quick: a few milliseconds per fabric. Thorough: from some milliseconds, if counting strips already gives the least,
+    to a few seconds for many kinds of piece. Never more cloth than strips counted kind by kind.
 
     Examples
     --------
@@ -96,9 +96,9 @@ def cutting_plan(
 
 
 def count_yield(cut_list: CutList, supply: Supply) -> int | None:
-    """Return how many pieces of its slot a fixed amount of cloth yields at least, None where it is bought as needed.
+    """Return the least number of pieces of its slot from a fixed amount of cloth, None if it is bought as needed.
 
-    Counted by the piece that takes most of a strip, so that any mixture of pieces fits.
+    Counted by the piece that needs most of a strip, so that any mixture of pieces fits.
     """
     stock = measure_stock(supply)
     if supply.form == "yardage" or stock.count is None or stock.height is None:
@@ -118,7 +118,7 @@ def count_yield(cut_list: CutList, supply: Supply) -> int | None:
 def _find_supplies(
     cut_list: CutList, supplies: Sequence[Supply] | None
 ) -> dict[tuple[str, str | None], tuple[list[Piece], list[Supply]]]:
-    """Pair each fabric's (or slot's) pieces with what they are cut from."""
+    """Pair each fabric's (or slot's) pieces with their supplies."""
     groups: dict[tuple[str, str | None], list[Piece]] = defaultdict(list)
     for piece in cut_list.pieces:
         groups[piece.slot, piece.fabric].append(piece)
@@ -141,9 +141,9 @@ def _find_supplies(
 
 
 def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request: Request) -> list[ClothPlan]:
-    """Use one supply after another; each gets what the ones before it could not give.
+    """Use one supply after another; each gets the pieces that the earlier ones could not give.
 
-    From a dye lot that cannot give all of a kind of piece, and has another lot after it, none of that kind is cut.
+    If a dye lot cannot give all of a kind of piece, and another lot follows, none of that kind is cut from it.
     """
     plans: list[ClothPlan] = []
     wanted = [piece for piece in pieces if piece.count]
@@ -166,7 +166,7 @@ def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request:
 
 
 def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> list[Piece]:
-    """Choose the kinds of piece that a supply gives all of, those that take most cloth first."""
+    """Choose the kinds of piece that a supply can give completely, those with most cloth first."""
     chosen: list[Piece] = []
     for piece in sorted(wanted, key=lambda one: (-measure_area(one.outline) * one.count, one.id)):
         if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", progress=keep_quiet)).short:
@@ -175,7 +175,7 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
 
 
 def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list[Piece]]:
-    """Return what a plan cuts of the wanted pieces, and what is missing."""
+    """Return the pieces that a plan cuts, and the missing ones."""
     shapes: dict[str, list[LaidPiece]] = defaultdict(list)
     for strip in plan.strips:
         for cut in strip.cuts:
@@ -186,7 +186,7 @@ def _divide(wanted: Sequence[Piece], plan: ClothPlan) -> tuple[list[Piece], list
 
 
 def _count_missing(wanted: Sequence[Piece], cut: Mapping[str, int]) -> dict[str, int]:
-    """Return how many of each piece are not cut."""
+    """Return the number of each piece that is not cut."""
     missing = {piece.id: piece.count - cut.get(piece.id, 0) for piece in wanted}
     return {name: count for name, count in missing.items() if count}
 

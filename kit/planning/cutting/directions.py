@@ -1,9 +1,9 @@
-"""Directions: which way up the pieces lie in the top, and so in cloth whose print has a top.
+"""Directions: the way up of each piece in the top, and so in cloth with a one-way print.
 
-The print runs along the length of the cloth, its top at one end; the top of the quilt is the top of every print. So a
-sash that stands is cut standing, from a wider strip than one that lies; half-square triangles of both diagonals come
-from squares cut on both diagonals. Angled pieces and templates, which run along a strip, only lie all one way; of
-pre-cuts nobody knows which way their print runs, so there too pieces only lie all one way.
+The print runs along the length of the cloth, its top at one end; the top of the quilt is the top of every print. So
+an upright sash is cut upright, from a wider strip than a level one; half-square triangles of both diagonals come
+from squares cut on both diagonals. Angled pieces and templates run along a strip, so they only lie all one way. The
+direction of the print on pre-cuts is unknown, so there too pieces only lie all one way.
 """
 
 from collections.abc import Iterator, Sequence
@@ -19,9 +19,9 @@ DIRECTED: tuple[PieceKind, ...] = ("rectangle", HALF, QUARTER, HALF_RECTANGLE)
 
 
 def find_quarter(piece: Piece, degrees: float, *, nap: bool) -> int:
-    """Return the quarter turn that a direction of a piece's first edge belongs to: one of two, of four on a nap.
+    """Return the quarter turn nearest to the direction of a piece's first edge: one of two, or of four on a nap.
 
-    Rectangles look the same upside down. What lies askew in the top, on point, lies askew in the cloth or not at all:
+    Rectangles look the same upside down. A piece askew in the top, on point, is askew in the cloth or cannot be cut:
     it belongs to the quarter that begins less than an eighth of a turn before it.
     """
     period = 360.0 if nap and piece.kind != "rectangle" else 180.0
@@ -29,7 +29,7 @@ def find_quarter(piece: Piece, degrees: float, *, nap: bool) -> int:
 
 
 def divide_by_direction(pieces: Sequence[Piece], supply: Supply) -> Iterator[tuple[Piece, int | None]]:
-    """Yield the pieces by the quarter turn in which they lie, None where that does not matter."""
+    """Yield the pieces by their quarter turn, None if it does not matter."""
     for piece in pieces:
         if not has_direction(piece, supply):
             yield piece, None
@@ -41,7 +41,7 @@ def divide_by_direction(pieces: Sequence[Piece], supply: Supply) -> Iterator[tup
 
 
 def has_direction(piece: Piece, supply: Supply) -> bool:
-    """Tell whether a piece is cut as it lies in the top."""
+    """Return True if a piece is cut as it lies in the top."""
     known = piece.kind in DIRECTED and len(piece.headings) == piece.count > 0
     return known and supply.form == "yardage" and not supply.takes_turns
 
@@ -59,16 +59,16 @@ def turn_blank(blank: Blank, quarter: int, *, nap: bool) -> Blank:
 
 
 def divide_cut(piece: Piece, missing: int, shapes: Sequence[LaidPiece], *, nap: bool) -> tuple[Piece, Piece]:
-    """Return what is cut of a piece and what is missing, each with its directions.
+    """Return the cut and the missing copies of a piece, each with its directions.
 
     Parameters
     ----------
     piece
         The piece.
     missing
-        How many are not cut.
+        The number not cut.
     shapes
-        What is cut, as it lies in the cloth.
+        The cut copies, as they lie in the cloth.
     nap
         Whether the cloth has one.
     """

@@ -19,14 +19,14 @@ from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort
 from kit.solvers.packing.strip_packing import StripLayout, divide_kind, find_unit, measure_layout, multiply_layout
 
 MOST_CHOICES = 8
-"""Combinations of joined and lengthwise long pieces that are tried; with more, all joined and all lengthwise."""
+"""The most combinations of joined and lengthwise long pieces; with more, only all joined and all lengthwise."""
 FAR = {"steady": 1.15, "thorough": 2.0}
-"""A choice whose first layout takes so many times more than the best so far is not searched further."""
+"""A choice is dropped if its first layout takes this many times more than the best so far."""
 
 
 @dataclass(frozen=True)
 class Request:
-    """What a cloth plan is asked for, apart from pieces and cloth."""
+    """The settings of a cloth plan, apart from pieces and cloth."""
 
     allowance: float
     step: float
@@ -35,12 +35,12 @@ class Request:
 
 
 def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
-    """Plan how the pieces of one cloth are cut.
+    """Plan the cutting of the pieces of one cloth.
 
-    Make each piece's blank; set aside what fits no cloth; try long pieces joined and lengthwise, mirror pairs through
-    folded cloth and hand by hand; lay each choice out and keep the one that takes least, folded where it takes no more.
-    What cloth with a top or a nap gives, cloth without gives too: it is planned so as well, unless a search that ends
-    early has come near enough, so that a plain print does not take more than a one-way print.
+    Make each piece's blank; set aside pieces too large for the cloth; try long pieces joined and lengthwise, mirror
+    pairs through folded cloth and hand by hand; lay each choice out and keep the least, folded if it takes no more.
+    A layout for cloth with a top or a nap is valid for plain cloth too. It is tried as well, unless a search has
+    ended early near enough, so that a plain print never takes more than a one-way print.
     """
     best = _plan(pieces, supply, request)
     near = NEAR if sum(piece.count for piece in pieces) > MANY_PIECES else 0.0
@@ -54,7 +54,7 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
 
 
 def _narrow(pieces: Sequence[Piece], supply: Supply) -> Iterator[Supply]:
-    """Yield the same cloth with rules that leave fewer ways: no quarter turns; no half turns where they matter."""
+    """Yield the same cloth with stricter rules: no quarter turns; no half turns if they matter."""
     if not (supply.one_way or supply.nap):
         yield replace(supply, one_way=True)
     if not supply.nap and any(piece.kind not in ("square", "rectangle") for piece in pieces):
@@ -62,7 +62,7 @@ def _narrow(pieces: Sequence[Piece], supply: Supply) -> Iterator[Supply]:
 
 
 def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
-    """Plan one cloth as it is."""
+    """Plan one cloth under its own rules."""
     ruler = Ruler(measure_stock(supply), request.step)
     short: dict[str, int] = {}
     fitting: list[Fitting] = []

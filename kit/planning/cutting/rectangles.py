@@ -1,4 +1,4 @@
-"""Jobs: the pieces of one cloth as rectangles of whole ruler steps, and what each rectangle stands for."""
+"""Jobs: the pieces of one cloth as rectangles of whole ruler steps, and the meaning of each rectangle."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -12,12 +12,12 @@ from kit.solvers.packing.strip_packing import RectangleKind
 STRAIGHT: tuple[PieceKind, ...] = ("rectangle", "trapezoid", "parallelogram")
 """Pieces that are as wide as a strip from end to end, so that lengths may be joined for them."""
 Fitting = tuple[Piece, Blank | AngledRow, tuple[str, ...]]
-"""A piece, what it is cut from, and the ways in which that can be laid."""
+"""A piece, its blank, and the ways of laying it."""
 
 
 @dataclass
 class RectangleUse:
-    """What a rectangle stands for: blanks of one piece, a run (and its mirror image), or strips to be joined."""
+    """The meaning of a rectangle: blanks of one piece, a run (and its mirror image), or strips to be joined."""
 
     piece: Piece
     blank: Blank | AngledRow
@@ -28,7 +28,7 @@ class RectangleUse:
 
 @dataclass
 class RectanglesToPack:
-    """Rectangles to be packed, in ruler steps, and what each kind of them stands for."""
+    """Rectangles to pack, in ruler steps, and the meaning of each kind."""
 
     kinds: list[RectangleKind] = field(default_factory=list)
     sources: list[list[RectangleUse]] = field(default_factory=list)
@@ -36,7 +36,7 @@ class RectanglesToPack:
     shapes: dict[tuple[object, ...], tuple[LaidPiece, ...]] = field(default_factory=dict)
 
     def add(self, kind: RectangleKind, source: RectangleUse, key: tuple[object, ...]) -> None:
-        """Add a kind, or more of one that is there."""
+        """Add a kind, or more of a known kind."""
         if key in self.seen:
             i = self.seen[key]
             self.kinds[i] = replace(self.kinds[i], count=self.kinds[i].count + kind.count)
@@ -49,7 +49,7 @@ class RectanglesToPack:
     def shape(
         self, piece: Piece, key: tuple[object, ...], lay: Callable[[], Sequence[Outline]]
     ) -> tuple[LaidPiece, ...]:
-        """Return the shapes of a cut, the same ones for every cut that is alike."""
+        """Return the shapes of a cut, the same for all equal cuts."""
         whole = (piece.id, *key)
         if whole not in self.shapes:
             self.shapes[whole] = tuple(LaidPiece(piece.id, outline) for outline in lay())
@@ -57,7 +57,7 @@ class RectanglesToPack:
 
 
 class Ruler:
-    """Turns inches of one cloth into whole ruler steps and back; the edges of the cloth stay where they are."""
+    """Turns inches of one cloth into whole ruler steps and back; the edges of the cloth stay exact."""
 
     def __init__(self, stock: Stock, step: float) -> None:
         self.step, self.stock = step, stock
@@ -69,7 +69,7 @@ class Ruler:
         return -floor(-inches / self.step + 1e-6)
 
     def across(self, inches: float, exact: float) -> int:
-        """Return steps across the strip; what is exactly as wide as a pre-cut needs no cutting to the ruler."""
+        """Return steps across the strip; a piece exactly as wide as a pre-cut is not cut to the ruler."""
         steps = self.steps(inches)
         if self.stock.height is not None and self.height is not None and exact <= self.stock.height + TOLERANCE:
             return min(steps, self.height)
@@ -85,7 +85,7 @@ class Ruler:
 
 
 def find_layings(piece: Piece, blank: Blank | AngledRow, ruler: Ruler) -> tuple[str, ...]:
-    """Return how a piece can be laid: "flat" where it fits, else "joined", "lengthwise" or both, or nothing."""
+    """Return the ways of laying a piece: "flat" if it fits, else "joined", "lengthwise" or both, or nothing."""
     most = ruler.height if ruler.height is not None else 10**9
     high = ruler.across(blank.height, find_height(piece, blank))
     if isinstance(blank, AngledRow):
@@ -150,7 +150,7 @@ def _add_run(
 
 
 def find_height(piece: Piece, blank: Blank | AngledRow) -> float:
-    """Return the exact inches of strip width that a piece needs; endless for templates, which are cut to the ruler."""
+    """Return the exact strip width of a piece in inches; infinite for templates: they are cut to the ruler."""
     if isinstance(blank, AngledRow):
         return measure_box(piece.outline)[3]
     return inf if piece.kind == "template" else min(piece.cut.values())
@@ -159,9 +159,9 @@ def find_height(piece: Piece, blank: Blank | AngledRow) -> float:
 def _pair_hands(
     runs: Sequence[tuple[Piece, AngledRow]], wide: float, *, paired: bool
 ) -> Iterator[tuple[Piece, AngledRow, Piece | None, int]]:
-    """Yield left pieces with their right partners, to be cut together through folded cloth, and the rest singly.
+    """Yield left pieces with their right partners for cutting together through folded cloth, and the rest separately.
 
-    Cloth that is not wide enough for a pair side by side is cut hand by hand.
+    Cloth that is too narrow for a pair side by side is cut hand by hand.
     """
     left = {piece.id: piece.count for piece, _ in runs}
     if paired:
@@ -178,7 +178,7 @@ def _pair_hands(
 
 
 def _find_partners(piece: Piece, runs: Sequence[tuple[Piece, AngledRow]]) -> Iterator[Piece]:
-    """Yield the right-handed pieces that are the mirror image of a left-handed one."""
+    """Yield the right-handed pieces that mirror a left-handed one."""
 
     def key(one: Piece) -> tuple[object, ...]:
         return one.kind, tuple(sorted((name, round(size, 4)) for name, size in one.cut.items()))

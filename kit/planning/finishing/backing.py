@@ -9,6 +9,7 @@ from kit.lengths import SLACK, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_parts import Backing, BackingPlan, Panel
 from kit.model.finishing_ways import BorderWay
+from kit.model.notices import Notice, notice
 from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
 
@@ -16,7 +17,7 @@ from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_
 def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> BackingPlan:
     """Plan the backing.
 
-    Make every way that serves, say of the others why not, and rank by square inches that are bought, then by seams.
+    Make every possible way, give the reason against each other way, and rank by square inches bought, then by seams.
 
     Parameters
     ----------
@@ -26,12 +27,12 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
     Raises
     ------
     NoPlanError
-        When the way that she chose does not serve; says why.
+        The chosen way is impossible; gives the reason.
 
     Notes
     -----
-    n widths of usable width U cover n·U - (n - 1)·2a with seams of allowance a. The last panel is trimmed, so that what
-    is left over is one piece and no seam lies under the fold along the middle (common practice, no source).
+    n widths of usable width U cover n·U - (n - 1)·2a with seams of allowance a. The last panel is trimmed, so that the
+    rest is one piece and no seam lies under the fold along the middle (common practice, no source).
     """
     needed = (width + 2 * wishes.overhang_sides, height + 2 * wishes.overhang_ends)
     found = [
@@ -39,34 +40,51 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
         _run_seams("crosswise", needed, wishes.backing_width, wishes, top),
         _cut_diagonally(needed, wishes, top),
         _take_wide(needed, wishes, top),
-        _piece_on_hand(needed, wishes, top),
+        _piece_on_hand(needed, wishes),
     ]
     ways = [way for way in found if isinstance(way, Backing)]
     ranked = tuple(sorted(ways, key=lambda way: (round(way.area, 6), way.seams)))
-    refused = tuple(reason for reason in found if isinstance(reason, str))
+    refused = tuple(reason for reason in found if isinstance(reason, Notice))
     chosen = next((way for way in ranked if wishes.backing in ("least cloth", way.way)), None)
     if chosen is None:
-        raise NoPlanError(
-            next((reason for reason in refused if reason.startswith(wishes.backing)), "no backing can be made"),
-            needed=f"a backing of {write_length(needed[0], top.system)} by {write_length(needed[1], top.system)}",
-            do='choose another way, or backing = "least cloth"',
-        )
+        raise _refuse_way(next((reason for reason in refused if reason["way"] == wishes.backing), None), needed, top)
     return BackingPlan(
         needed, (wishes.overhang_sides, wishes.overhang_ends), wishes.backing_allowance, chosen, ranked, refused
     )
 
 
+def _refuse_way(reason: Notice | None, needed: tuple[float, float], top: TopFacts) -> NoPlanError:
+    """Return the refusal of the chosen way, with the reason against it."""
+    width, height = (write_length(side, top.system) for side in needed)
+    found = "no backing can be made"
+    if reason is not None:
+        facts = dict(reason.figures)
+        why = {
+            "print-on-its-side": "the print has a top, and would lie on its side",
+            "wide-cloth-missing": "there is no wide cloth",
+            "no-single-cut": "serves for more than one width of {room} and less than one and a half",
+            "nothing-on-hand": "no pieces were named",
+            "too-little-on-hand": "{count} pieces do not cover {width} by {height}",
+        }[reason.kind]
+        across = facts.get("room")
+        room = write_length(across, top.system) if isinstance(across, float) else ""
+        found = f"{reason['way']}: {why.format(room=room, width=width, height=height, count=facts.get('count'))}"
+    return NoPlanError(
+        found, needed=f"a backing of {width} by {height}", do='choose another way, or backing = "least cloth"'
+    )
+
+
 def _run_seams(
     way: BorderWay, needed: tuple[float, float], cloth_width: float | None, wishes: FinishingWishes, top: TopFacts
-) -> Backing | str:
+) -> Backing | Notice:
     """Sew whole widths side by side; the seams run along the quilt or across it."""
     lengthwise = way == "lengthwise"
     if wishes.backing_one_way and not lengthwise:
-        return "crosswise: the print has a top, and would lie on its side"
+        return notice("print-on-its-side", way=way)
     across, along = needed if lengthwise else needed[::-1]
     room = find_usable(cloth_width, wishes, top)
     seam = wishes.backing_allowance
-    count = count_strips(across, room, 2 * seam, what="the cloth for the backing")
+    count = count_strips(across, room, 2 * seam, part="backing")
     edges = lay_seams((room,) * count, seam, across)
     panels = []
     for start, end in pairwise(edges):
@@ -81,10 +99,10 @@ def _run_seams(
     )  # fmt: skip
 
 
-def _take_wide(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | str:
-    """Take wide cloth whichever way round needs less of it."""
+def _take_wide(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | Notice:
+    """Take wide cloth in the direction that needs less of it."""
     if wishes.wide_width is None:
-        return "wide: there is no wide cloth"
+        return notice("wide-cloth-missing", way="wide")
     both: tuple[BorderWay, ...] = ("lengthwise", "crosswise")
     ways = [_run_seams(way, needed, wishes.wide_width, wishes, top) for way in both]
     best = min((way for way in ways if isinstance(way, Backing)), key=lambda way: (way.bought, way.seams))
@@ -94,16 +112,16 @@ def _take_wide(needed: tuple[float, float], wishes: FinishingWishes, top: TopFac
 
 
 def find_diagonal_length(width: float, length: float, cloth_width: float, allowance: float = 0.0) -> float:
-    """Return inches of cloth that, cut once from corner to corner, slid and sewn, give width by length.
+    """Return the inches of cloth that give width by length when cut once from corner to corner, slid and sewn.
 
-    Sliding the halves by a width d lengthens the one side by d and shortens the other by d·X/F, where F is the width of
-    the cloth and X its length; the seam of allowance a takes 2a square to the cut. So X·(2F - W) = L·F + 2a·√(X² + F²);
-    without the seam X = L·F / (2F - W).
+    Sliding the halves by a width d lengthens one side by d and shortens the other by d·X/F, with F the width of
+    the cloth and X its length; the seam of allowance a takes 2a at right angles to the cut. So
+    X·(2F - W) = L·F + 2a·√(X² + F²); without the seam X = L·F / (2F - W).
 
     Raises
     ------
     KitError
-        When one width is wide enough, or the backing is wider than one and a half widths.
+        One width is wide enough, or the backing is wider than one and a half widths.
 
     Examples
     --------
@@ -120,7 +138,7 @@ def find_diagonal_length(width: float, length: float, cloth_width: float, allowa
     two = 2 * allowance
     if k <= two:
         raise KitError(
-            f"a diagonal seam of {write_length(allowance)} takes all that the slid halves share",
+            f"a diagonal seam of {write_length(allowance)} takes the whole overlap of the slid halves",
             needed="a narrower seam or wider cloth",
             do="sew widths side by side",
         )
@@ -128,7 +146,7 @@ def find_diagonal_length(width: float, length: float, cloth_width: float, allowa
     return (k * area + root) / (k**2 - two**2)
 
 
-def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | str:
+def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | Notice:
     """Cut one length from corner to corner, slide the halves and sew; lengthwise or crosswise, whichever is shorter."""
     room = find_usable(wishes.backing_width, wishes, top)
     seam = wishes.backing_allowance
@@ -138,9 +156,7 @@ def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: T
         if room < across < min(1.5 * room, 2 * room - 2 * seam):
             found.append((find_diagonal_length(across, along, room, seam), turned))
     if not found:
-        return (
-            f"diagonal: serves for more than one width of {write_length(room, top.system)} and less than one and a half"
-        )
+        return notice("no-single-cut", way="diagonal", room=room)
     cloth, turned = min(found)
     across, along = needed[::-1] if turned else needed
     lost = seam * sqrt(cloth**2 + room**2) / cloth
@@ -156,14 +172,12 @@ def _cut_diagonally(needed: tuple[float, float], wishes: FinishingWishes, top: T
     return Backing("diagonal", room, tuple(panels), 1, needed, cloth, find_bought(cloth, wishes, top), ())
 
 
-def _piece_on_hand(needed: tuple[float, float], wishes: FinishingWishes, top: TopFacts) -> Backing | str:
-    """Sew pieces that are there already."""
+def _piece_on_hand(needed: tuple[float, float], wishes: FinishingWishes) -> Backing | Notice:
+    """Sew pieces on hand."""
     if not wishes.on_hand:
-        return "on hand: no pieces were named"
+        return notice("nothing-on-hand", way="on hand")
     panels, covers = piece_backing(needed, wishes.on_hand, wishes.backing_allowance, turning=not wishes.backing_one_way)
     if not panels:
-        return (
-            f"on hand: {len(wishes.on_hand)} pieces do not cover {write_length(needed[0], top.system)} by"
-            f" {write_length(needed[1], top.system)}"
-        )
+        width, height = needed
+        return notice("too-little-on-hand", way="on hand", count=len(wishes.on_hand), width=width, height=height)
     return Backing("on hand", 0.0, panels, len(panels) - 1, covers, 0.0, 0.0, ())

@@ -1,4 +1,4 @@
-"""A backing of what is on hand: columns of pieces sewn end to end, and the columns sewn side by side."""
+"""A backing from pieces on hand: columns of pieces sewn end to end, and the columns sewn side by side."""
 
 from collections.abc import Sequence
 from itertools import accumulate, product
@@ -8,14 +8,14 @@ from kit.lengths import SLACK
 from kit.model.finishing_parts import Panel
 
 MOST = 9
-"""Pieces that are looked at, the largest first: the search grows threefold with each."""
+"""The most pieces to try, the largest first: each makes the search three times as long."""
 
 Size = tuple[float, float]
 Column = tuple[float, tuple[tuple[int, Size], ...]]
 
 
 def lay_seams(lengths: Sequence[float], allowance: float, needed: float) -> tuple[float, ...]:
-    """Return where pieces sewn in a row begin and end: nought, each seam, and what is needed.
+    """Return the beginnings and ends of pieces sewn in a row: zero, each seam, and the length needed.
 
     Examples
     --------
@@ -30,11 +30,11 @@ def lay_seams(lengths: Sequence[float], allowance: float, needed: float) -> tupl
 def piece_backing(
     needed: Size, pieces: Sequence[Size], allowance: float, *, turning: bool = True
 ) -> tuple[tuple[Panel, ...], Size]:
-    """Piece a backing from what is on hand with the fewest pieces, then with the least cloth.
+    """Piece a backing from cloth on hand with the fewest pieces, then with the least cloth.
 
-    For every set of pieces find the widest column that they make, sewn end to end and long enough, each piece turned
-    either way; then for every set the widest row of such columns. The columns run along the quilt; when it may be
-    turned, the whole is tried across it too.
+    For every set of pieces find its widest column, sewn end to end and long enough, with each piece turned
+    either way; then for every set the widest row of such columns. The columns run along the quilt; if pieces may be
+    turned, columns across it are tried too.
 
     Parameters
     ----------
@@ -43,18 +43,18 @@ def piece_backing(
     pieces
         (width, length) of each piece, inches.
     allowance
-        Of the seams.
+        Allowance of the seams.
     turning
         Whether pieces may lie on their side.
 
     Returns
     -------
     tuple
-        The panels, empty when the pieces do not suffice, and the (width, height) that comes out.
+        The panels, empty if the pieces are not enough, and the resulting (width, height).
 
     Notes
     -----
-    Exact for backings made of columns; O(3^n) for n pieces, of which the nine largest are looked at.
+    Exact for backings made of columns; O(3^n) for n pieces; only the nine largest are tried.
     """
     largest = sorted(range(len(pieces)), key=lambda i: (-pieces[i][0] * pieces[i][1], i))[:MOST]
     kept = [pieces[i] for i in sorted(largest)]
@@ -74,7 +74,7 @@ def piece_backing(
 def _find_columns(
     pieces: Sequence[Size], across: float, along: float, allowance: float, *, turning: bool
 ) -> tuple[Column, ...]:
-    """Return the columns that cover the width with the fewest pieces; empty when there are none."""
+    """Return the columns that cover the width with the fewest pieces; empty if there are none."""
     full = 1 << len(pieces)
     best = {mask: _find_column(mask, pieces, along, allowance, turning=turning) for mask in range(1, full)}
     rows: list[tuple[float, tuple[Column, ...]]] = [(0.0, ())] * full
@@ -95,7 +95,7 @@ def _find_columns(
 
 
 def _find_column(mask: int, pieces: Sequence[Size], along: float, allowance: float, *, turning: bool) -> Column:
-    """Return the widest column of exactly these pieces that is long enough; of no width when there is none."""
+    """Return the widest long enough column of exactly these pieces; without width if there is none."""
     chosen = [i for i in range(len(pieces)) if mask >> i & 1]
     best: Column = (0.0, ())
     for turns in product((False, True) if turning else (False,), repeat=len(chosen)):
@@ -110,7 +110,7 @@ def _find_column(mask: int, pieces: Sequence[Size], along: float, allowance: flo
 def _lay_columns(
     columns: Sequence[Column], needed: Size, allowance: float, *, turned: bool
 ) -> tuple[tuple[Panel, ...], Size]:
-    """Lay the columns left to right, or bottom to top where the whole is turned."""
+    """Lay the columns left to right, or bottom to top if the whole is turned."""
     across, along = needed[::-1] if turned else needed
     edges = lay_seams([width for width, _ in columns], allowance, across)
     panels = []

@@ -1,4 +1,4 @@
-"""Batting: the smallest package that holds the quilt either way round, or lengths off the roll."""
+"""Batting: the smallest package that holds the quilt, turned or not, or lengths off the roll."""
 
 from collections.abc import Iterator
 from math import ceil
@@ -20,12 +20,12 @@ def plan_batting(width: float, height: float, wishes: FinishingWishes, system: S
     width, height
         Finished size of the top.
     system
-        Of the lengths in a refusal.
+        The system for lengths in a message.
 
     Raises
     ------
     NoPlanError
-        When no package holds it and there is no roll.
+        No package holds it and there is no roll.
     """
     needed = (width + 2 * wishes.overhang_sides, height + 2 * wishes.overhang_ends)
     ways = [
@@ -65,7 +65,7 @@ def _cut_rolls(needed: tuple[float, float], wishes: FinishingWishes) -> Iterator
 
 
 def compare_gap(gap: float, limit: float) -> GapVerdict:
-    """Compare the widest unquilted gap with what the batting allows.
+    """Compare the widest unquilted gap with the limit of the batting.
 
     Parameters
     ----------
@@ -75,7 +75,7 @@ def compare_gap(gap: float, limit: float) -> GapVerdict:
     Raises
     ------
     KitError
-        A gap or a limit that is no length.
+        A gap or a limit that is not a length.
 
     Examples
     --------
@@ -85,7 +85,7 @@ def compare_gap(gap: float, limit: float) -> GapVerdict:
     if not (gap >= 0 and limit > 0):
         raise KitError(
             f"the gap is {gap:g} in and the batting's limit {limit:g} in",
-            needed="a gap of nought or more and a limit above nought",
+            needed="a gap of zero or more and a limit above zero",
             do="read the limit on the batting's wrapper",
         )
     return GapVerdict(gap, limit)

@@ -1,4 +1,4 @@
-"""Bias strips counted by strips, never by area: out of a parallelogram, one square, or lengths off the bolt."""
+"""Bias strips counted by strips, never by area: from a parallelogram, one square, or lengths off the bolt."""
 
 from math import floor, sqrt
 
@@ -9,7 +9,7 @@ ROOT2 = sqrt(2)
 
 
 def cut_parallelogram(width: float, edge: float, strip: float) -> tuple[int, float]:
-    """Return how many bias strips a parallelogram of 45° yields, and how long each is.
+    """Return the number of bias strips from a parallelogram of 45°, and the length of each.
 
     The strips run across its width and take strip·√2 along its straight edge.
 
@@ -28,15 +28,15 @@ def cut_parallelogram(width: float, edge: float, strip: float) -> tuple[int, flo
     """
     if min(width, edge, strip) <= 0:
         raise KitError(
-            f"bias strips of {strip:g} in are asked from cloth of {width:g} by {edge:g} in",
-            needed="three lengths above nought",
-            do="correct the one that is not",
+            f"bias strips of {strip:g} in are wanted from cloth of {width:g} by {edge:g} in",
+            needed="three lengths above zero",
+            do="correct the wrong one",
         )
     return floor((edge + SLACK) / (strip * ROOT2)), width * ROOT2
 
 
 def measure_bias_square(side: float, strip: float, allowance: float = 0.0) -> tuple[int, float]:
-    """Return how many strips a square gives that is cut into one continuous bias strip, and how long that is.
+    """Return the number of strips in one continuous bias strip from a square, and its length.
 
     Cut once from corner to corner and sewn along two straight edges, the square is a parallelogram of 45° as wide as
     its side; that seam takes two allowances off its other edge. Sewn into a tube, one strip out of step, each strip
@@ -45,7 +45,7 @@ def measure_bias_square(side: float, strip: float, allowance: float = 0.0) -> tu
     Parameters
     ----------
     side, strip, allowance
-        Inches; without an allowance it is the usual reckoning, floor(S / (w·√2))·S·√2, a little too long.
+        Inches; without an allowance it is the usual formula, floor(S / (w·√2))·S·√2, a little too long.
 
     Examples
     --------
@@ -68,7 +68,7 @@ def find_bias_square(needed: float, strip: float, allowance: float, largest: flo
     Raises
     ------
     KitError
-        When the square would be larger than the cloth is wide.
+        A square larger than the width of the cloth.
     """
     side = floor(2 * sqrt(needed * strip)) / 2
     while measure_bias_square(side, strip, allowance)[1] < needed - SLACK:

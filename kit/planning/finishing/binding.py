@@ -1,4 +1,4 @@
-"""Binding: how wide it is cut, how many strips, and where its joins come to lie."""
+"""Binding: its cut width, the number of strips, and the places of its joins."""
 
 from collections.abc import Sequence
 from itertools import accumulate
@@ -17,10 +17,10 @@ SHORTEST = 12.0
 
 
 def find_binding_width(finished: float, fold: str, loft: float) -> float:
-    """Return the cut width of a binding that is sewn on as deep as it shows, so that it is filled.
+    """Return the cut width of a binding sewn on as deep as its visible width, so that it is full.
 
     Seam, front and back are each one finished width; a double fold has each twice, a single fold turns a fourth under.
-    Each layer takes a loft to go round the edge: double 6b + 2·loft, single 4b + loft.
+    Each layer takes a loft to go around the edge: double 6b + 2·loft, single 4b + loft.
 
     Examples
     --------
@@ -33,8 +33,8 @@ def find_binding_width(finished: float, fold: str, loft: float) -> float:
 def plan_binding(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> BindingPlan:
     """Plan the binding.
 
-    Find the cut width, the length that is needed, the strips that give it, those of left-over cloth first if she wants,
-    and the place to begin at which every join, the closing one too, lies as far from the corners as she asks.
+    Find the cut width, the length needed, the strips for it (left-over cloth first if wished), and the beginning that
+    keeps every join, including the closing one, as far from the corners as wished.
 
     Parameters
     ----------
@@ -87,28 +87,31 @@ def _find_clear(joins: Sequence[BindingJoin]) -> float:
 
 
 def _find_cut(wishes: FinishingWishes, top: TopFacts) -> float:
-    """Return the cut width, rounded up, or that of the strips that are there, once it is seen to suffice."""
+    """Return the cut width, rounded up, or that of existing strips after a check that it is enough."""
     exact = find_binding_width(wishes.binding_finished, wishes.binding_fold, wishes.binding_loft)
     if wishes.binding_cut is None:
         return round_up(exact, top.step)
     if exact > wishes.binding_cut + SLACK:
-        layers, lofts = (6, 2) if wishes.binding_fold == "double" else (4, 1)
-        widest = (wishes.binding_cut - lofts * wishes.binding_loft) / layers
-        do = f"cut strips {write_length(exact, top.system, step=top.step)} wide"
-        if widest > 0:
-            do += f", or finish it {write_length(_round_down(widest, top.system), top.system)} wide at most"
-        raise KitError(
-            f"a {wishes.binding_fold}-fold binding that finishes {write_length(wishes.binding_finished, top.system)}"
-            f" takes strips of {write_length(exact, top.system)}; these are cut"
-            f" {write_length(wishes.binding_cut, top.system)}",
-            needed="strips as wide as the binding folds to",
-            do=do,
-        )
+        raise _refuse_cut(exact, wishes.binding_cut, wishes, top)
     return wishes.binding_cut
 
 
+def _refuse_cut(exact: float, cut: float, wishes: FinishingWishes, top: TopFacts) -> KitError:
+    layers, lofts = (6, 2) if wishes.binding_fold == "double" else (4, 1)
+    widest = (cut - lofts * wishes.binding_loft) / layers
+    do = f"cut strips {write_length(exact, top.system, step=top.step)} wide"
+    if widest > 0:
+        do += f", or finish it {write_length(_round_down(widest, top.system), top.system)} wide at most"
+    return KitError(
+        f"a {wishes.binding_fold}-fold binding that finishes {write_length(wishes.binding_finished, top.system)}"
+        f" takes strips of {write_length(exact, top.system)}; these are cut {write_length(cut, top.system)}",
+        needed="strips as wide as the binding folds to",
+        do=do,
+    )
+
+
 def _round_down(inches: float, system: System) -> float:
-    """Return the next 64th of an inch, or tenth of a millimetre, that is not more."""
+    """Round down to a 64th of an inch, or a tenth of a millimetre."""
     step = 0.01 * CM if system == "metric" else 1 / 64
     return floor((inches + SLACK) / step) * step
 
@@ -116,18 +119,18 @@ def _round_down(inches: float, system: System) -> float:
 def _find_strips(
     needed: float, cut: float, join_cost: float, room: float, wishes: FinishingWishes, top: TopFacts
 ) -> tuple[tuple[float, ...], int, float, float | None]:
-    """Return the strips' lengths, how many are of left-over cloth, the cloth off the bolt, the side of a square."""
+    """Return the strips' lengths, the number from left-over cloth, the cloth off the bolt, the side of a square."""
     if wishes.binding_grain == "bias square":
         side = find_bias_square(needed, cut, top.allowance, room, top.system)
         count, _ = measure_bias_square(side, cut, top.allowance)
         return (side * ROOT2,) * count, 0, side, side
     if wishes.binding_grain == "bias lengths":
         length = room * ROOT2
-        count = count_strips(needed, length, join_cost, what="the binding")
+        count = count_strips(needed, length, join_cost, part="binding")
         return (length,) * count, 0, room + count * cut * ROOT2, None
     kept = _use_left_over(needed, cut, join_cost, top) if wishes.left_over_first else ()
     missing = needed - (sum(kept) - len(kept) * join_cost)
-    bought = count_strips(missing, room, join_cost, what="the binding") if missing - join_cost > SLACK else 0
+    bought = count_strips(missing, room, join_cost, part="binding") if missing - join_cost > SLACK else 0
     return (*kept, *(room,) * bought), len(kept), bought * cut, None
 
 
@@ -147,11 +150,11 @@ def _use_left_over(needed: float, cut: float, join_cost: float, top: TopFacts) -
 
 
 def _mark_joins(lengths: Sequence[float], join_cost: float) -> tuple[float, ...]:
-    """Return how far along the joined strip the middle of each join lies."""
+    """Return the place of the middle of each join along the joined strip."""
     return tuple(sum_ - (k + 0.5) * join_cost for k, sum_ in enumerate(accumulate(lengths[:-1])))
 
 
 def _mark_crossings(lengths: Sequence[float], join_cost: float, cut: float) -> tuple[float, ...]:
-    """Return where the first seam of a bias square crosses each strip: twice the strip's width farther in each."""
+    """Return the crossings of the first seam of a bias square with each strip: each twice the width farther."""
     starts = [k * (length - join_cost) for k, length in enumerate(lengths)]
     return tuple(start + (2 * k + 1) * cut for k, start in enumerate(starts) if (2 * k + 1) * cut < lengths[k])

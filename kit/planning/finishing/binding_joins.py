@@ -1,4 +1,4 @@
-"""Where the joins of a binding lie on the quilt, and where to begin so that none comes to a corner."""
+"""The places of the joins of a binding on the quilt, and the beginning that keeps them off the corners."""
 
 from collections.abc import Sequence
 
@@ -15,11 +15,11 @@ SIDES: tuple[Side, ...] = ("bottom", "left", "top", "right")
 def place_joins(
     size: tuple[float, float], marks: Sequence[float], seam: float, clear: float, spare: float
 ) -> tuple[float, tuple[BindingJoin, ...]]:
-    """Choose where to begin, and how much to cut off the first strip, so that joins keep away from the corners.
+    """Choose the beginning, and the cut off the first strip, so that joins keep away from the corners.
 
-    No join comes closer to the closing one either. Try every place along the bottom and the left side; the other two
-    are the same by symmetry. Where no place serves, cut the first strip shorter, quarter inch by quarter inch, as long
-    as there is length to spare.
+    The joins keep the same distance from the closing join. Try every place along the bottom and the left side; the
+    other two are the same by symmetry. If no place is good enough, cut the first strip shorter, quarter inch by quarter
+    inch, while there is length to spare.
 
     Parameters
     ----------
@@ -28,20 +28,20 @@ def place_joins(
     marks
         Inches along the joined strip of every join but the closing one.
     seam
-        How deep the binding is sewn on; each mitred corner takes twice that.
+        The depth of the binding's seam; each mitred corner takes twice that.
     clear
-        How far from a corner joins should lie; what is farther is as good.
+        The wanted distance of joins from a corner; a larger distance is as good.
     spare
-        Inches that may be cut off.
+        The most to cut off, inches.
 
     Returns
     -------
     tuple
-        What is cut off the first strip, and the joins that lie on the quilt, the closing one last.
+        The length cut off the first strip, and the joins on the quilt, the closing one last.
 
     Notes
     -----
-    O(perimeter · joins) for each length that is tried. Going clockwise from the lower right corner.
+    O(perimeter · joins) for each length tried. Going clockwise from the lower right corner.
     """
     most = min(spare, marks[0] / 2) if marks else 0.0
     best = (-1.0, 0.0, 0.0)
@@ -67,7 +67,7 @@ def _corners(size: tuple[float, float]) -> tuple[float, ...]:
 
 
 def _walk(size: tuple[float, float], marks: Sequence[float], seam: float, start: float) -> list[float]:
-    """Return where on the perimeter marks on the strip come to lie; those beyond the ring are cut off."""
+    """Return the places on the perimeter of marks on the strip; marks beyond the ring are cut off."""
     around = 2 * (size[0] + size[1])
     turns = [corner - start for corner in _corners(size) if corner > start + SLACK]
     turns += [corner + around - start for corner in _corners(size)[1:] if corner <= start + SLACK]
@@ -84,7 +84,7 @@ def _walk(size: tuple[float, float], marks: Sequence[float], seam: float, start:
 
 
 def _to_closing(size: tuple[float, float], places: Sequence[float]) -> list[float]:
-    """Return how far the closing join, the first of these, lies from each other join along the edge."""
+    """Return the distance of the closing join, the first of these, from each other join along the edge."""
     around = 2 * (size[0] + size[1])
     ways = [abs(place - places[0]) for place in places[1:]]
     return [min(way, around - way) for way in ways]

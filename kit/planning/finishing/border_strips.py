@@ -1,6 +1,6 @@
 """Borders: measured through the middle, cut across or along the cloth, whichever takes less.
 
-Both borders of a pair get one length, the mean of what the top measures, so that the edges are eased in and the quilt
+Both borders of a pair get one length, the mean of the measurements, so that the edges are eased in and the quilt
 lies flat. Strips are counted with their joins, never by perimeter or area.
 """
 
@@ -21,12 +21,12 @@ def fit_border(measured: Sequence[float]) -> BorderFit:
     Parameters
     ----------
     measured
-        What the top measures at its edges and through the middle, inches.
+        Measurements of the top at its edges and through the middle, inches.
 
     Raises
     ------
     KitError
-        No measurement, or one that is nought.
+        No measurement, or a measurement of zero.
 
     Examples
     --------
@@ -36,8 +36,8 @@ def fit_border(measured: Sequence[float]) -> BorderFit:
     """
     if not measured or min(measured) <= 0:
         raise KitError(
-            "the top was not measured or measures nought",
-            needed="what it measures at both edges and through the middle",
+            "the top was not measured or measures zero",
+            needed="its measurements at both edges and through the middle",
             do="measure three times and write all three down",
         )
     length = sum(measured) / len(measured)
@@ -66,7 +66,7 @@ def plan_borders(width: float, height: float, wishes: FinishingWishes, top: TopF
             raise KitError(
                 f"border {number} finishes {write_length(finished, top.system)} on a top of"
                 f" {write_length(width, top.system)} by {write_length(height, top.system)}",
-                needed="a border wider than nought that leaves something to frame",
+                needed="a border wider than zero that leaves something to frame",
                 do="correct the width of the border",
             )
         plans.append(_plan_border(number, inner, finished, wishes, top))
@@ -76,7 +76,7 @@ def plan_borders(width: float, height: float, wishes: FinishingWishes, top: TopF
 def _plan_border(
     number: int, inner: tuple[float, float], finished: float, wishes: FinishingWishes, top: TopFacts
 ) -> BorderPlan:
-    """Fit sides and ends, cut their strips crosswise and lengthwise, take the way that she chose or less cloth."""
+    """Fit sides and ends, cut their strips crosswise and lengthwise, take the chosen way or the one with less cloth."""
     last = number == len(top.borders)
     seams = 2 * top.allowance
     sides = fit_border((last and wishes.measured_heights) or (inner[1] + seams,))
@@ -111,11 +111,11 @@ def _plan_border(
 def _find_over(
     number: int, finished: float, corner: Corner, wishes: FinishingWishes, top: TopFacts
 ) -> tuple[float, float]:
-    """Return what the upright and the level strips are longer than the edge that they are sewn to.
+    """Return the extra length of the upright and the level strips beyond their edge.
 
-    Strips that are sewn last reach over the ends of the others; squares at the corners are cut of their own cloth. A
+    Strips sewn last reach over the ends of the others; squares at the corners are cut from their own cloth. A
     mitred strip, edge and two borders long with both
-    allowances, lacks the points that the allowance has at 45°: √2 allowances at each end.
+    allowances, lacks the points of the allowance at 45°: √2 allowances at each end.
     """
     if corner == "cornerstones":
         return 0.0, 0.0
@@ -134,13 +134,13 @@ def _find_over(
 
 
 def _cut_crosswise(lengths: Sequence[float], room: float, join_cost: float, number: int) -> tuple[int, int]:
-    """Return the fewest strips across the cloth, and their joins: each length whole, or all out of one joined strip."""
-    joined = count_strips(sum(lengths), room, join_cost, what=f"the strip of border {number}")
+    """Return the fewest strips across the cloth, and their joins: each length whole, or all from one joined strip."""
+    joined = count_strips(sum(lengths), room, join_cost, part="border", number=number)
     whole = count_unjoined(lengths, room)
     return (whole, 0) if whole is not None and whole <= joined else (joined, joined - 1)
 
 
 def _cut_lengthwise(lengths: Sequence[float], abreast: int) -> float:
-    """Return inches of cloth when strips lie side by side along the selvage, the longest together."""
+    """Return inches of cloth for strips side by side along the selvage, the longest together."""
     ranked = sorted(lengths, reverse=True)
     return sum(ranked[::abreast])

@@ -3,19 +3,19 @@
 from kit.errors import KitError
 from kit.lengths import SLACK, Length, take_length, write_length
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
-from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, SleevePlan
+from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, Label, SleevePlan
 from kit.model.notices import Notice, notice
 from kit.planning.finishing.backing import plan_backing
 from kit.planning.finishing.batting import compare_gap, plan_batting
 from kit.planning.finishing.binding import plan_binding
 from kit.planning.finishing.border_strips import plan_borders
-from kit.planning.finishing.care import find_draw_in, write_care, write_label
+from kit.planning.finishing.care import find_draw_in, plan_care
 from kit.planning.finishing.costs import list_purchases, plan_time, sum_costs
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
 from kit.planning.finishing.thread_length import plan_thread
 
 HEM = 1.0
-"""Inches that turning in one end of a sleeve twice takes (common practice, no source)."""
+"""Inches for turning in one end of a sleeve twice (common practice, no source)."""
 
 
 def finishing_plan(
@@ -24,16 +24,16 @@ def finishing_plan(
     """Plan the finishing of a quilt.
 
     Borders, backing, batting, binding, sleeve and label follow from the finished size; thread, time and cost from them
-    and from what is known of the top; what is assumed is said with it.
+    and from the facts about the top; the assumptions are listed with it.
 
     Parameters
     ----------
     width, height
         Finished size of the top, inches or texts with their unit.
     wishes
-        What she decides; the usual when left out.
+        The maker's choices; the usual ones when left out.
     top
-        What is known of the top besides; a path that is not known yet is estimated.
+        Further facts about the top; an unknown path is estimated.
 
     Returns
     -------
@@ -57,7 +57,7 @@ def finishing_plan(
     for what, value in (("wide", width), ("high", height)):
         if not 0 < value <= 500:
             raise KitError(
-                f"the quilt is {value:g} in {what}", needed="more than nought, at most 500 in", do="correct its size"
+                f"the quilt is {value:g} in {what}", needed="more than zero, at most 500 in", do="correct its size"
             )
     borders = plan_borders(width, height, wishes, top)
     backing = plan_backing(width, height, wishes, top)
@@ -72,31 +72,32 @@ def finishing_plan(
     gap = None if top.gap is None else compare_gap(top.gap, find_gap_limit(wishes, top))
     return FinishingPlan(
         width, height, wishes, top, borders, backing, batting, binding, sleeve,
-        write_label(width, height, wishes, top), thread, time, cost, write_care(width, height, wishes, top), gap,
+        Label(top.title, (width, height), wishes.fibre, wishes.date), thread, time, cost,
+        plan_care(width, height, wishes, top), gap,
         _list_cautions(wishes), _list_assumptions(wishes, top),
         _warn(borders, binding, wishes, top),
     )  # fmt: skip
 
 
 def find_gap_limit(wishes: FinishingWishes, top: TopFacts) -> float:
-    """Return what the batting allows: the limit that the quilting plan holds to, or else the wished one."""
+    """Return the limit of the batting: that of the quilting plan, or else the wished one."""
     return wishes.batting_limit if top.gap_limit is None else top.gap_limit
 
 
 def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top: TopFacts) -> SleevePlan:
-    """Plan the sleeve: shorter than the quilt, sewn as a tube, of an offcut of the backing where one is large enough.
+    """Plan the sleeve: shorter than the quilt, sewn as a tube, from an offcut of the backing if large enough.
 
     Raises
     ------
     KitError
-        A quilt that is no wider than what the sleeve is shorter by.
+        A quilt too narrow for a sleeve.
     """
     length = width - wishes.sleeve_short
     if length <= SLACK:
         raise KitError(
             f"the quilt is {write_length(width, top.system)} wide and its sleeve"
             f" {write_length(wishes.sleeve_short, top.system)} shorter",
-            needed="a sleeve longer than nought",
+            needed="a sleeve longer than zero",
             do="write sleeve = false, or a smaller sleeve_short",
         )
     cut = (length + 2 * HEM, 2 * wishes.sleeve_height + 2 * top.allowance)
@@ -104,7 +105,7 @@ def plan_sleeve(width: float, backing: BackingPlan, wishes: FinishingWishes, top
         if min(cut) <= min(offcut) + SLACK and max(cut) <= max(offcut) + SLACK:
             return SleevePlan((length, wishes.sleeve_height), cut, 0, 0, offcut, 0.0, 0.0)
     room = find_usable(wishes.backing_width, wishes, top)
-    strips = count_strips(cut[0], room, 2 * top.allowance, what="the cloth for the sleeve")
+    strips = count_strips(cut[0], room, 2 * top.allowance, part="sleeve")
     cloth = strips * cut[1]
     return SleevePlan(
         (length, wishes.sleeve_height), cut, strips, strips - 1, None, cloth, find_bought(cloth, wishes, top)

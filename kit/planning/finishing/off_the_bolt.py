@@ -1,4 +1,4 @@
-"""Cloth off the bolt for the finishing: what a join takes, how many strips serve, how much to ask for."""
+"""Cloth off the bolt for the finishing: the loss in a join, the number of strips, the amount to buy."""
 
 from collections.abc import Sequence
 from math import ceil
@@ -6,11 +6,11 @@ from math import ceil
 from kit.errors import NoPlanError
 from kit.lengths import SLACK, buying_length, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
-from kit.model.finishing_ways import JoinKind
+from kit.model.finishing_ways import JoinKind, StripPart
 
 
 def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
-    """Return what one join takes of the length: two allowances straight, the strip's cut width diagonal.
+    """Return the length lost in one join: two allowances straight, the strip's cut width diagonal.
 
     Examples
     --------
@@ -20,13 +20,20 @@ def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
     return 2 * allowance if join == "straight" else cut
 
 
-def count_strips(needed: float, length: float, join_cost: float, *, what: str = "the strip") -> int:
+def count_strips(needed: float, length: float, join_cost: float, *, part: StripPart = "strip", number: int = 0) -> int:
     """Return the least n with n strips, joined end to end, as long as needed: n·length - (n - 1)·join.
+
+    Parameters
+    ----------
+    needed, length, join_cost
+        What is needed, what one strip gives, what a join takes, inches.
+    part, number
+        What the strips are for, and the number of a border: for the refusal.
 
     Raises
     ------
     NoPlanError
-        When a strip is no longer than what its join takes.
+        A strip no longer than the loss in its join.
 
     Examples
     --------
@@ -36,16 +43,24 @@ def count_strips(needed: float, length: float, join_cost: float, *, what: str = 
     if needed <= length + SLACK:
         return 1
     if length <= join_cost + SLACK:
-        raise NoPlanError(
-            f"{what} comes in lengths of {write_length(length)} and one join takes {write_length(join_cost)}",
-            needed="lengths longer than what a join takes",
-            do="use wider cloth, narrower strips or straight joins",
-        )
+        raise _refuse_joins(part, number, length, join_cost)
     return max(1, ceil((needed - join_cost - SLACK) / (length - join_cost)))
 
 
+def _refuse_joins(part: StripPart, number: int, length: float, join_cost: float) -> NoPlanError:
+    named: dict[StripPart, str] = {
+        "strip": "the strip", "border": f"the strip of border {number}", "binding": "the binding",
+        "backing": "the cloth for the backing", "sleeve": "the cloth for the sleeve",
+    }  # fmt: skip
+    return NoPlanError(
+        f"{named[part]} comes in lengths of {write_length(length)} and one join takes {write_length(join_cost)}",
+        needed="lengths longer than the loss in a join",
+        do="use wider cloth, narrower strips or straight joins",
+    )
+
+
 def count_unjoined(lengths: Sequence[float], room: float) -> int | None:
-    """Return how many strips give all lengths whole, the longest first into the first with room; None if none do."""
+    """Return the number of strips that give all lengths whole, the longest first; None if it is impossible."""
     left: list[float] = []
     for length in sorted(lengths, reverse=True):
         if length > room + SLACK:
@@ -59,12 +74,12 @@ def count_unjoined(lengths: Sequence[float], room: float) -> int | None:
 
 
 def find_usable(width: float | None, wishes: FinishingWishes, top: TopFacts) -> float:
-    """Return the usable width of cloth once it is washed, where it is washed first."""
+    """Return the usable width of cloth, after washing if it is washed first."""
     return (top.usable_width if width is None else width) * (1 - wishes.prewash)
 
 
 def find_bought(cloth: float, wishes: FinishingWishes, top: TopFacts) -> float:
-    """Return inches to ask for: with squaring up, before washing, as the shop sells it; nought for nought."""
+    """Return the inches to buy: with squaring up, before washing, in the shop's steps; zero for zero."""
     if cloth <= 0:
         return 0.0
     return buying_length((cloth + wishes.squaring_up) / (1 - wishes.prewash), top.system)

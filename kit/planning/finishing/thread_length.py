@@ -1,4 +1,4 @@
-"""Thread and bobbins: by the formula of the lockstitch, by an average ratio, or from her own test piece."""
+"""Thread and bobbins: by the formula of the lockstitch, by an average ratio, or from the maker's own test piece."""
 
 from math import ceil
 
@@ -12,22 +12,22 @@ QUILTING = "quilting"
 
 
 def find_lockstitch_thread(thickness: float, stitches: float, *, constant: float = 2.0) -> float:
-    """Return inches of thread, needle and bobbin together, in an inch of lockstitch: C = 2 + 2·T·S.
+    """Return inches of thread, needle and bobbin together, per inch of lockstitch: C = 2 + 2·T·S.
 
-    Each stitch lies once on either face and passes through the layers twice between them.
+    Each stitch lies once on each side and passes through the layers twice between them.
 
     Parameters
     ----------
     thickness
-        T, thickness of the layers as they are sewn, inches.
+        T, thickness of the layers when sewn, inches.
     stitches
         S, stitches in an inch.
     constant
-        Threads that run along the seam: 2 for type 301, 3 for type 101, 4 for type 401.
+        Threads along the seam: 2 for type 301, 3 for type 101, 4 for type 401.
 
     References
     ----------
-    ISO 4915, Textiles, Stitch types, 1991, for the types; the formula as textile-engineering tutorials have it
+    ISO 4915, Textiles, Stitch types, 1991, for the types; the formula as in textile-engineering tutorials
     (data/published/thread_consumption.json).
 
     Examples
@@ -38,16 +38,16 @@ def find_lockstitch_thread(thickness: float, stitches: float, *, constant: float
     if thickness < 0 or stitches <= 0:
         raise KitError(
             f"the layers are {thickness:g} in thick and there are {stitches:g} stitches in an inch",
-            needed="a thickness of nought or more and a number of stitches above nought",
+            needed="a thickness of zero or more and a number of stitches above zero",
             do="count the stitches in an inch of your own quilting",
         )
     return constant + 2 * thickness * stitches
 
 
 def find_thread_per_inch(wishes: FinishingWishes) -> tuple[float, float]:
-    """Return inches of needle thread and of bobbin thread in an inch of quilting, without waste.
+    """Return inches of needle thread and of bobbin thread per inch of quilting, without waste.
 
-    The formula and the ratio are shared equally, as a balanced lockstitch does; a test piece says what each took.
+    The formula and the ratio are shared equally, as in a balanced lockstitch; a test piece gives both.
 
     Examples
     --------
@@ -60,7 +60,7 @@ def find_thread_per_inch(wishes: FinishingWishes) -> tuple[float, float]:
             raise KitError(
                 f"in the test piece {seam:g} in of seam took {needle:g} in of needle, {bobbin:g} in of bobbin thread",
                 needed="each thread at least as long as the seam",
-                do="pick out the same length of seam as was measured, and measure both threads again",
+                do="pick out the measured length of seam, and measure both threads again",
             )
         return needle / seam, bobbin / seam
     if wishes.thread == "ratio":
@@ -73,8 +73,8 @@ def find_thread_per_inch(wishes: FinishingWishes) -> tuple[float, float]:
 def plan_thread(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> ThreadPlan:
     """Plan the thread of each colour, waste included, in whole bobbins and spools.
 
-    While no path is known, the path is taken as area over spacing: parallel lines a distance d apart measure A / d.
-    Piecing goes by the average ratio.
+    An unknown path is estimated as area over spacing: parallel lines a distance d apart measure A / d.
+    Piecing is estimated by the average ratio.
 
     Parameters
     ----------
@@ -93,7 +93,7 @@ def plan_thread(width: float, height: float, wishes: FinishingWishes, top: TopFa
 def _plan_line(colour: str, path: float, per_inch: tuple[float, float], wishes: FinishingWishes) -> ThreadLine:
     if path < 0:
         raise KitError(
-            f"the path of `{colour}` is {path:g} in", needed="nought or more", do="give the length of the stitched path"
+            f"the path of `{colour}` is {path:g} in", needed="zero or more", do="give the length of the stitched path"
         )
     needle, bobbin = (path * each * (1 + wishes.thread_waste) for each in per_inch)
     spools, bobbins = (

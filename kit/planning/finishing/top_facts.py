@@ -1,4 +1,4 @@
-"""What the finishing needs to know of a top, gathered from its sketch, and of the cloth that the study names for it."""
+"""The facts about a top that the finishing needs, from its sketch, and about the cloth named in the study."""
 
 from dataclasses import replace
 from difflib import get_close_matches
@@ -16,14 +16,14 @@ from kit.planning.finishing.costs import buy_top
 
 
 def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: QuiltingPlan | None = None) -> TopFacts:
-    """Gather what the finishing needs to know of a top: borders, cloth, pieces, seams, purchases, left-overs.
+    """Gather the facts about a top for the finishing: borders, cloth, pieces, seams, purchases, left-overs.
 
     Parameters
     ----------
     sketch
         A sketch or a pattern.
     wishes
-        Where they name the fabric of the binding, only what is left of that one counts as left over.
+        If they name the fabric of the binding, only left-over cloth of that fabric counts.
     quilting
         Its quilting, for thread, time and the widest gap; None: not planned yet.
     """
@@ -83,7 +83,7 @@ def _find_cloth(frame: Frame, sketch: Sketch) -> float | None:
 
 
 def _list_left_over(plan: ClothPlan, top: TopFacts) -> list[tuple[float, float]]:
-    """Return what a cloth leaves: the end of the length that is bought or on hand, or whole strips of a roll."""
+    """Return the left-over cloth: the end of the length bought or on hand, or whole strips of a roll."""
     supply = plan.supply
     if supply.form == "strips" and supply.count is not None and supply.length is not None:
         return [(supply.width, supply.length)] * max(0, supply.count - len(plan.strips))
@@ -95,12 +95,12 @@ def _list_left_over(plan: ClothPlan, top: TopFacts) -> list[tuple[float, float]]
 
 
 def name_cloth(wishes: FinishingWishes, fabrics: tuple[Fabric, ...]) -> FinishingWishes:
-    """Give backing and binding the width and price of the fabrics that they are of, where the study gives no others.
+    """Give backing and binding the width and price of their fabrics, unless the study gives others.
 
     Raises
     ------
     KitError
-        A fabric that is not there, or that does not come off the bolt.
+        A fabric that the study does not have, or that does not come off the bolt.
     """
     found = wishes
     for part in ("backing", "binding"):
@@ -111,7 +111,7 @@ def name_cloth(wishes: FinishingWishes, fabrics: tuple[Fabric, ...]) -> Finishin
         if fabric is None:
             near = get_close_matches(name, [fabric.name for fabric in fabrics], n=1)
             raise KitError(
-                f"`{part}_fabric` names the fabric `{name}`, which is not there",
+                f"`{part}_fabric` names the fabric `{name}`, which the study does not have",
                 needed="the name of a fabric",
                 do=f"is `{near[0]}` meant?" if near else "correct it or add the fabric",
             )
@@ -119,7 +119,7 @@ def name_cloth(wishes: FinishingWishes, fabrics: tuple[Fabric, ...]) -> Finishin
             raise KitError(
                 f"`{part}_fabric` names `{name}`, which comes as {fabric.form}",
                 needed="a fabric in yardage",
-                do=f"name another, or leave {part}_fabric out and say what there is",
+                do=f"name another, or leave {part}_fabric out and give the cloth on hand",
             )
         width, price = (getattr(found, f"{part}_{what}") for what in ("width", "price"))
         width, price = fabric.width if width is None else width, fabric.price if price is None else price

@@ -1,4 +1,4 @@
-"""Cut list: every patch grown by the allowance, alike ones counted together, and the shape named.
+"""Cut list: every patch grown by the allowance, equal patches counted together, and the shape named.
 
 The cut outline is the (sewn) patch with every edge moved out by the allowance and neighbouring edges mitred. The
 name and the measures are then read off that outline; no table of amounts is used.
@@ -28,7 +28,7 @@ from kit.planning.pieces.shape_names import find_strip_grain, is_square_to, name
 
 
 def cut_list(patchwork: Patchwork, step: Length = 0.125) -> CutList:
-    """List the pieces that a patchwork is cut from.
+    """List the pieces of a patchwork.
 
     Grow each patch by the allowance; sort the patches into pieces of the same cut shape, hand, grain and slot; name
     each shape and read its measures.
@@ -73,10 +73,10 @@ def cut_list(patchwork: Patchwork, step: Length = 0.125) -> CutList:
 
 
 def _face_outside(patchwork: Patchwork, likes: Sequence[Likeness]) -> list[Likeness]:
-    """Lay shapes that repeat as they are turned (60° triangles, diamonds) with an edge on the outside first, if one is.
+    """Start shapes that repeat when turned (60° triangles, diamonds) at an edge on the outside, if there is one.
 
-    So their strip edge, which is on the straight grain, ends up on the outside of the top. Where the grain is the same
-    either way (squares, rectangles) the patch stays as its outline begins: copies of a unit then lie alike.
+    Their strip edge, on the straight grain, is then on the outside of the top. If the grain is the same either way
+    (squares, rectangles), the patch keeps its first edge: copies of a unit then lie alike.
     """
     mesh = patchwork.mesh
     faced = list(likes)
@@ -93,11 +93,11 @@ def _face_outside(patchwork: Patchwork, likes: Sequence[Likeness]) -> list[Liken
 
 
 def _lay_on_grain(patches: Sequence[Patch], likes: Sequence[Likeness]) -> tuple[list[Likeness], list[float]]:
-    """Return for each patch how it is laid and the direction of the straight grain in degrees from its first edge.
+    """Return for each patch its first edge and the direction of the straight grain in degrees from that edge.
 
-    Shapes that are cut from strips lie with a strip edge on the grain, whichever way they are turned in the top. For
-    others (right triangles with equal legs, templates) the patch's own grain decides; where such a shape repeats as it
-    is turned, the first edge is chosen so that like patches come out alike.
+    Shapes cut from strips have a strip edge on the grain, in any turn in the top. For others (right triangles with
+    equal legs, templates) the patch's own grain decides; if such a shape repeats when turned, the first edge is
+    chosen so that equal patches come out alike.
     """
     own: dict[int, float | None] = {}
     laid, grains = [], []
@@ -176,7 +176,7 @@ def _name_pieces(pieces: Sequence[Piece], slots: Sequence[str]) -> list[Piece]:
 
 
 def _count_outside_bias(patchwork: Patchwork, likes: Sequence[Likeness], grains: Sequence[float]) -> dict[str, int]:
-    """Count the edges of each patch that end up on the outside of the top and run off its straight grain."""
+    """Count the edges of each patch on the outside of the top that run off its straight grain."""
     mesh = patchwork.mesh
     outer = np.flatnonzero(mesh.twin < 0)
     run = mesh.nodes[mesh.end[outer]] - mesh.nodes[mesh.start[outer]]
@@ -193,12 +193,12 @@ def _count_outside_bias(patchwork: Patchwork, likes: Sequence[Likeness], grains:
 
 
 def _find_grain(patch: Patch, like: Likeness, grain: float) -> float:
-    """Return the direction of the straight grain of a patch where it lies in the top, in degrees from x."""
+    """Return the direction of the straight grain of a patch in the top, in degrees from x."""
     return measure_directions(patch.sewn or patch.outline)[like.first] + grain
 
 
 def divide_by_fabric(cuts: CutList, assignment: Mapping[str, str]) -> CutList:
-    """Return the cut list with one line a fabric: each piece divided by the fabrics of its patches.
+    """Return the cut list with one line per fabric: each piece divided by the fabrics of its patches.
 
     Parameters
     ----------

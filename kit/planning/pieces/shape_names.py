@@ -1,4 +1,4 @@
-"""Names of cut shapes: what a quilter calls an outline, the measures by which she cuts it, and its straight grain."""
+"""Names of cut shapes: the quilter's name of an outline, its measures for cutting, and its straight grain."""
 
 from collections.abc import Sequence
 from math import sqrt
@@ -68,7 +68,7 @@ def _measure_template(outline: Outline) -> dict[str, float]:
 
 
 def find_strip_grain(ring: Outline) -> float | None:
-    """Return the grain of a shape that is cut from a strip, in degrees from its first edge; None for other shapes."""
+    """Return the grain of a shape cut from a strip, in degrees from its first edge; None for other shapes."""
     angles = measure_angles(ring)
     if len(ring) == 4 and _near(angles[1] + angles[2], 180):
         return 0.0
@@ -80,7 +80,7 @@ def find_strip_grain(ring: Outline) -> float | None:
 
 
 def is_square_to(angle: float) -> bool:
-    """Tell whether an angle in degrees is a multiple of a right angle."""
+    """Return True if an angle in degrees is a multiple of a right angle."""
     return abs((angle + 45) % 90 - 45) < ANGLE_TOLERANCE * 4
 
 

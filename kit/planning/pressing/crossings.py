@@ -1,4 +1,4 @@
-"""Where the stitching of a plan lies on the design: which sides of the mesh each step sews, in every copy."""
+"""The stitching of a plan on the design: the sides of the mesh sewn by each step, in every copy."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -11,7 +11,7 @@ from kit.model.sewing import SewingPlan, Step
 from kit.planning.pieces.cut_list import cut_list
 
 STRAIGHT = 1e-3
-"""Sine of the angle under which two sides count as one line."""
+"""Sine of the largest angle between two sides in one line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +23,9 @@ class SeamPlace:
     step, copy
         The step, and the copy counted from 0.
     sides
-        Sides of the mesh, the part that lies on their left.
+        Sides of the mesh, with the first part on their left.
     follows
-        For a closing the step that began the seam, otherwise 0.
+        For a closing, the step that began the seam, otherwise 0.
     """
 
     step: int
@@ -43,9 +43,9 @@ class Crossing:
     node
         The junction.
     first, second
-        (step, copy) of either.
+        (step, copy) of each.
     unlike
-        Whether they nest when one is pressed to its first part and the other to its second; otherwise they nest when
+        Whether they nest if one is pressed to its first part and the other to its second; otherwise they nest if
         both are pressed to the part of the same rank.
     """
 
@@ -56,10 +56,10 @@ class Crossing:
 
 
 def place_seams(patchwork: Patchwork, plan: SewingPlan) -> list[SeamPlace]:
-    """Return every seam of a plan, in the order of sewing, with the sides that it sews.
+    """Return every seam of a plan, in the order of sewing, with its sides.
 
-    Two patches that meet along two lines (round an inner corner) have one step for each line; the lines are told apart
-    by the edges that the step names, then by their length, and taken in turn.
+    Two patches that meet along two lines (around an inner corner) have one step for each line; the named edges, then
+    the lengths, tell the lines apart, and they are taken in turn.
     """
     turns = {
         patch: turn
@@ -134,7 +134,7 @@ def _pick_line(
 
 
 def _in_line(mesh: Mesh, a: int, b: int) -> bool:
-    """Tell whether two sides lie in one line and run the same way."""
+    """Return True if two sides lie in one line and run the same way."""
     nodes = mesh.nodes
     (ax, ay), (bx, by) = nodes[mesh.start[a]], nodes[mesh.end[a]]
     dx, dy = (bx - ax) / mesh.lengths[a], (by - ay) / mesh.lengths[a]
@@ -148,7 +148,7 @@ def list_rays(
 ) -> dict[int, list[tuple[complex, tuple[int, int], bool]]]:
     """Return for each inner junction its seams: direction away, (step, copy), and whether it is sewn away from there.
 
-    A side that a partial seam and its closing share counts for the one that is sewn first; both are pressed alike.
+    A side shared by a partial seam and its closing counts for the first of them; both are pressed alike.
     """
     mesh = patchwork.mesh
     nodes = [complex(x, y) for x, y in mesh.nodes.tolist()]
@@ -168,7 +168,7 @@ def list_rays(
 
 
 def find_crossings(patchwork: Patchwork, places: Sequence[SeamPlace]) -> list[Crossing]:
-    """Return the places where two seams in one line meet across a third that is sewn later."""
+    """Return the places where two seams in one line meet across a later third seam."""
     follows = {(place.step, place.copy): (place.follows or place.step, place.copy) for place in places}
     crossings = []
     for node, rays in sorted(list_rays(patchwork, places).items()):

@@ -1,4 +1,4 @@
-"""How many layers of cloth lie at each junction, once the seams are pressed."""
+"""The layers of cloth at each junction after pressing."""
 
 from cmath import phase
 from collections.abc import Mapping, Sequence
@@ -12,11 +12,11 @@ from kit.planning.pressing.crossings import STRAIGHT, SeamPlace, list_rays
 def count_layers(
     patchwork: Patchwork, places: Sequence[SeamPlace], presses: Mapping[tuple[int, int], Press]
 ) -> tuple[int, tuple[float, float]]:
-    """Return the most layers at a junction within the top, and where.
+    """Return the most layers at a junction within the top, and its place.
 
-    Between two neighbouring seams of a junction the cloth lies once. A seam that is pressed to a side lays both
-    allowances there, each as thick as the cloth that it belongs to; one that is pressed open lays each on its own
-    side. The seams of a junction are laid in the order of sewing.
+    Between two neighbouring seams of a junction there is one layer of cloth. A seam pressed to a side adds both
+    allowances there, each as thick as its own cloth; a seam pressed open adds one on each side. The seams of a
+    junction are laid in the order of sewing.
 
     Returns
     -------
@@ -33,7 +33,7 @@ def count_layers(
 
 
 def _lay(rays: Sequence[tuple[complex, tuple[int, int], bool]], presses: Mapping[tuple[int, int], Press]) -> int:
-    """Return the most layers round one junction; sector i lies between ray i and the next one counter-clockwise."""
+    """Return the most layers around one junction; sector i lies between ray i and the next one counter-clockwise."""
     rays = sorted(rays, key=lambda ray: phase(ray[0]) % (2 * pi))
     n = len(rays)
     sectors = [1] * n
@@ -57,7 +57,7 @@ def _lay(rays: Sequence[tuple[complex, tuple[int, int], bool]], presses: Mapping
 def _fold(
     sectors: Sequence[int], left: Sequence[int], right: Sequence[int], press: Press, *, onward: bool
 ) -> list[int]:
-    """Lay the allowances of one seam; sectors on either side are given from the ray on."""
+    """Lay the allowances of one seam; the sectors on each side are given in order from the ray."""
     laid = list(sectors)
     if press == "open":
         for k in (*left, *right):

@@ -1,9 +1,9 @@
-"""Pressing: a side for every seam, so that seams which meet across another one nest.
+"""Pressing: a side for every seam, so that seams nest where they meet across another one.
 
-Where two seams in one line end on a third from either side, their allowances should go to opposite sides. That is a
-colouring of the seams with two colours, with a like-or-unlike condition for each crossing. Copies of a block are
+Where two seams in one line end on a third from opposite sides, their allowances should go to opposite sides. This is
+a colouring of the seams with two colours, with a like-or-unlike condition for each crossing. Copies of a block are
 pressed alike; rows and other parts within a block or a top may be pressed to one side in some copies and to the other
-in the rest. A seam around which the conditions contradict one another, an odd cycle, is pressed open.
+in the rest. Contradictory conditions form an odd cycle; one of its seams is pressed open.
 """
 
 from collections import defaultdict, deque
@@ -18,12 +18,12 @@ from kit.planning.pressing.crossings import Crossing, SeamPlace, find_crossings,
 from kit.planning.pressing.layers import count_layers
 
 Key: TypeAlias = tuple[int, str]
-"""A seam that can be pressed on its own: its step, and for a part within a block which of the block's it is."""
+"""A seam with its own pressing: its step, and for a part within a block its number in the block."""
 SASHES = ("sash", "cornerstone", "border")
 CONTRAST = 8.0
-"""Difference in lightness (CIELAB L*, 0 to 100) from which one side of a seam counts as darker."""
+"""The least difference in lightness (CIELAB L*, 0 to 100) of a darker side."""
 EXACT = 12
-"""Seams pressed open, in one connected set, up to which the least number of them is searched for."""
+"""The most seams pressed open, in one connected set, for an exact search of the least number."""
 
 
 def press_seams(
@@ -44,7 +44,7 @@ def press_seams(
     plan
         Its sewing plan.
     wish
-        "nest", "dark", "sashing" or "open". The last three come first, and nesting where they leave a choice.
+        "nest", "dark", "sashing" or "open". The last three go first; nesting decides where they leave a choice.
     lightness
         Patch id -> CIELAB lightness, for "dark".
 
@@ -74,9 +74,9 @@ def press_seams(
 
 
 def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace]) -> dict[tuple[int, int], Key]:
-    """Return for each seam (step, copy) the key that it shares with those pressed alike.
+    """Return for each seam (step, copy) its key, the same for seams pressed alike.
 
-    Copies of a group of the design are pressed alike, and what is within them alike too. A closing follows its partial
+    Copies of a group of the design are pressed alike, including their inner parts. A closing follows its partial
     seam.
     """
     like = {patch.id: patch.id for patch in patchwork.patches}
@@ -102,7 +102,7 @@ def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPla
 
 
 def _fills(patchwork: Patchwork, copy: Sequence[str], group: Group) -> bool:
-    """Tell whether patches are exactly a group of the design."""
+    """Return True if patches are exactly a group of the design."""
     within = all(patchwork.by_id[p].group[: len(group)] == group for p in copy)
     return within and len(copy) == sum(patch.group[: len(group)] == group for patch in patchwork.patches)
 
@@ -125,7 +125,7 @@ def _toward_dark(
 
 
 def _toward_sashing(patchwork: Patchwork, plan: SewingPlan, keys: Mapping[tuple[int, int], Key]) -> dict[Key, Press]:
-    """Fix seams that have sashing or a border along one side only."""
+    """Fix seams with sashing or a border along only one side."""
     found: dict[Key, Press] = {}
     steps = {step.number: step for step in plan.steps}
     for number, spot in set(keys.values()):
@@ -148,7 +148,7 @@ class _Link:
 
 
 class _Graph:
-    """Seams, and the conditions that crossings put on them."""
+    """Seams, and the conditions from their crossings."""
 
     def __init__(
         self, keys: Mapping[tuple[int, int], Key], crossings: Iterable[Crossing], fixed: Mapping[Key, Press]
@@ -176,7 +176,7 @@ class _Graph:
         return sides
 
     def _gather(self, key: Key, seen: set[Key]) -> list[Key]:
-        """Return the free seams that hang together with one."""
+        """Return the free seams connected with one."""
         part, stack = [], [key]
         seen.add(key)
         while stack:
@@ -189,7 +189,7 @@ class _Graph:
         return sorted(part)
 
     def _open_least(self, part: Sequence[Key]) -> frozenset[Key]:
-        """Return the fewest seams that break every odd cycle, or few when there would be more than `EXACT`."""
+        """Return the fewest seams that break every odd cycle, or only a small number beyond `EXACT`."""
         cycle = self._find_odd(part, frozenset())
         if not cycle:
             return frozenset()
@@ -205,7 +205,7 @@ class _Graph:
         return opened
 
     def _break(self, part: Sequence[Key], opened: frozenset[Key], most: int) -> frozenset[Key] | None:
-        """Open one seam of an odd cycle after another; each must lose one."""
+        """Open one seam of an odd cycle after another; each cycle must lose one."""
         cycle = self._find_odd(part, opened)
         if not cycle:
             return opened
@@ -218,9 +218,9 @@ class _Graph:
         return None
 
     def _find_odd(self, part: Sequence[Key], opened: frozenset[Key]) -> list[Key]:
-        """Return the free seams of an odd cycle, or nothing when two colours suffice.
+        """Return the free seams of an odd cycle, or nothing if two colours are enough.
 
-        Fixed seams count as one seam whose colour is known; a cycle may run through it.
+        Fixed seams count as one seam of known colour; a cycle may run through it.
         """
         colour: dict[Key, bool] = {}
         above: dict[Key, Key | None] = {}
@@ -248,7 +248,7 @@ class _Graph:
         return []
 
     def _wanted(self, key: Key) -> set[bool]:
-        """Return the colours that fixed neighbours want of a seam; True is the first part's side."""
+        """Return the colours of a seam required by fixed neighbours; True is the first part's side."""
         found = set()
         for link in self.links[key]:
             side = self.fixed.get(link.other)
@@ -257,7 +257,7 @@ class _Graph:
         return found
 
     def _spread(self, part: Sequence[Key], opened: frozenset[Key]) -> dict[Key, Press]:
-        """Colour what is not opened, toward the added part where there is a choice."""
+        """Colour the seams that are not opened, toward the added part if there is a choice."""
         colour: dict[Key, bool] = {}
         anchored = [key for key in part if self._wanted(key)]
         for root in [*anchored, *part]:
@@ -284,7 +284,7 @@ def _climb(above: Mapping[Key, Key | None], key: Key) -> list[Key]:
 
 
 def _join(a: list[Key], b: list[Key]) -> list[Key]:
-    """Return the cycle that two paths to a common root close."""
+    """Return the cycle of two paths to a common root."""
     shared = set(a) & set(b)
     meet = next((key for key in a if key in shared), a[-1])
     return [key for key in a if key not in shared] + [meet] + [key for key in b if key not in shared]
@@ -321,9 +321,9 @@ def _write(
 
 
 def _press(step: Step, found: Mapping[int, Press]) -> Step:
-    """Return a step with its press: that of the first copy, and which copies go the other way.
+    """Return a step with its press: that of the first copy, and the copies pressed the other way.
 
-    Where some copies must be pressed open, all are.
+    If some copies must be pressed open, all are.
     """
     if not found:
         return step
@@ -334,13 +334,13 @@ def _press(step: Step, found: Mapping[int, Press]) -> Step:
 
 
 def _turn(step: Step, copy: int) -> Press:
-    """Return to which part a seam is pressed in one copy."""
+    """Return the part with the pressed allowances of a seam in one copy."""
     if step.press in (None, "open") or copy not in step.pressed_back:
         return step.press or "open"
     return "second" if step.press == "first" else "first"
 
 
 def _nests(crossing: Crossing, presses: Mapping[tuple[int, int], Press]) -> bool:
-    """Tell whether the two seams of a crossing go to opposite sides."""
+    """Return True if the two seams of a crossing go to opposite sides."""
     a, b = presses[crossing.first], presses[crossing.second]
     return "open" not in (a, b) and (a != b) == crossing.unlike

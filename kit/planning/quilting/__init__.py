@@ -1,1 +1,1 @@
-"""Quilting: lines, their order on one thread, and how far they lie apart."""
+"""Quilting: lines, their order on one thread, and the gaps between them."""

@@ -1,4 +1,4 @@
-"""How much quilting draws a quilt in: cloth that rises over the batting between two lines spans less."""
+"""The shrinkage of a quilt by quilting: cloth that rises over the batting between two lines spans less."""
 
 from collections.abc import Sequence
 
@@ -11,14 +11,14 @@ from kit.geometry.paths import Path
 LEVELS = 100
 """Straight scans each way."""
 STEEPEST = 1 / 8
-"""The highest that the cloth rises between two lines, in parts of their distance: denser lines press the batting flat
+"""The highest rise of the cloth between two lines, in parts of their distance: denser lines press the batting flat
 (common practice, no source)."""
 
 
 def find_shortening(spans: NDArray[np.float64], loft: float) -> NDArray[np.float64]:
     """Return the part by which cloth over the batting shortens, for the distances between lines.
 
-    Between two lines a distance g apart either face rises by half the loft, at most g/8, as a parabola. With r, rise
+    Between two lines a distance g apart each side rises by half the loft, at most g/8, as a parabola. With r, rise
     over chord, its arc over its chord is half of √(1 + 16r²) + arsinh(4r)/4r.
 
     Parameters
@@ -38,7 +38,7 @@ def find_shortening(spans: NDArray[np.float64], loft: float) -> NDArray[np.float
 
 
 def estimate_draw_in(lines: Sequence[Path], outlines: Sequence[Outline], loft: float) -> tuple[float, float]:
-    """Return the parts of width and height that quilting takes, from how far apart the lines lie in each direction.
+    """Return the parts of width and height lost in quilting, from the distances between lines in each direction.
 
     Scan the top along a hundred level and a hundred upright lines, in the middle of equal bands. Between each two
     crossings the cloth shortens by `find_shortening`; the mean by length is the estimate. The edge counts as a line.
@@ -48,14 +48,14 @@ def estimate_draw_in(lines: Sequence[Path], outlines: Sequence[Outline], loft: f
     lines
         Lines of stitches, inches.
     outlines
-        Of the top, and of any hole in it.
+        Outline of the top, and of any hole in it.
     loft
-        Of the batting, inches.
+        Loft of the batting, inches.
 
     Returns
     -------
     (across, along)
-        Parts, 0.02 for two in a hundred. An estimate from geometry alone: what a tight thread gathers comes on top.
+        Parts, 0.02 for two in a hundred. An estimate only from geometry: gathering by a tight thread is not included.
 
     Notes
     -----
@@ -83,7 +83,7 @@ def estimate_draw_in(lines: Sequence[Path], outlines: Sequence[Outline], loft: f
 def _cross(
     corners: Path, segments: NDArray[np.int64], extent: NDArray[np.float64], across: int
 ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.int64]]:
-    """Return for each crossing the number of the scan, where along it, and which of the segments it is of.
+    """Return for each crossing the number of the scan, the place along it, and the number of the segment.
 
     A segment goes from a corner to the next. A corner on a scan belongs to the segment on its upper side, so that a
     path is crossed there once.

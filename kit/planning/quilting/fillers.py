@@ -1,4 +1,4 @@
-"""Curves that fill a region: meander, loops along a meander, swirls; each is one closed curve that begins at a seam."""
+"""Curves that fill a region: meander, loops along a meander, swirls; each is one closed curve from a seam."""
 
 from functools import lru_cache
 from math import pi
@@ -13,7 +13,7 @@ from kit.geometry.paths import Path, Rings, find_widest, lies_inside, measure_pa
 from kit.lengths import write_nearest
 
 COVER = 1.5
-"""The widest circle that a filler leaves open, in spacings."""
+"""The widest open circle of a filler, in spacings."""
 NARROWEST = 1.5
 """A region must be this many spacings wide: half a spacing off either side, and half a spacing between the lines."""
 TRIES = 24
@@ -22,8 +22,8 @@ TRIES = 24
 def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) -> Path:
     """Return the closed curve that fills a region.
 
-    Divide the region into cells, wind a curve through them, measure the widest circle that it leaves open; where
-    that is more than 1.5 spacings try other trees and smaller cells. Equal shapes get equal curves.
+    Divide the region into cells, wind a curve through them, and measure the widest open circle; if it is over 1.5
+    spacings, try other trees and smaller cells. Equal shapes get equal curves.
 
     Parameters
     ----------
@@ -34,18 +34,18 @@ def fill_region(way: str, rings: Rings, spacing: float, seed: int, name: str) ->
     spacing
         Inches between neighbouring lines.
     seed
-        What the random choices follow from.
+        The start of the random choices.
     name
-        Of the region, for the message.
+        Name of the region, for the message.
 
     Raises
     ------
     KitError
-        A region too narrow for the spacing, or of a shape that none of the curves tried covers.
+        A region too narrow for the spacing, or not covered by any of the curves tried.
 
     Notes
     -----
-    Some 0.1 s for 50 square spacings; a shape that was filled before costs nothing, also turned by quarters.
+    Some 0.1 s for 50 square spacings; a shape filled before costs nothing, even after quarter turns.
     """
     radius = find_widest(rings)[1]
     if 2 * radius < NARROWEST * spacing:
@@ -73,7 +73,7 @@ def _refuse_narrow(way: str, spacing: float, name: str, radius: float) -> KitErr
 
 
 def _normalise(rings: Rings) -> tuple[int, Rings, tuple[float, float]]:
-    """Return the quarter turns that bring a region to its standard pose, the region so, and where it stood."""
+    """Return the quarter turns that bring a region to its standard pose, the turned region, and its first place."""
     poses = []
     for turn in range(4):
         turned = [turn_outline(ring, 90 * turn) for ring in rings]
@@ -98,7 +98,7 @@ def _turn(path: Path, quarters: int) -> Path:
 
 @lru_cache(maxsize=4096)
 def _fill(way: str, rings: Rings, spacing: float, seed: int) -> Path | None:
-    """Return the best of several curves, the first that leaves no circle over 1.5 spacings open."""
+    """Return the best of several curves, the first without an open circle over 1.5 spacings."""
     best, least = None, 3.0
     for k in range(TRIES):
         draw = np.random.default_rng([seed, k])

@@ -1,4 +1,4 @@
-"""The network that a thread can follow: wished lines, seams, and short bridges to islands, divided where they meet."""
+"""The network for a thread: wished lines, seams, and short bridges to islands, divided at their meetings."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,20 +17,20 @@ from kit.model.quilting_wishes import STAGES
 
 @dataclass(frozen=True, eq=False)
 class Net:
-    """Strands and the places where they meet.
+    """Strands and their meeting places.
 
     Attributes
     ----------
     strands
         In the order: seams, lines, bridges.
     ends
-        For each strand the places at its two ends.
+        For each strand, the places at its two ends.
     places
         (n, 2) inches.
     middles
         (s, 2) a point half way along each strand.
     stages
-        For each strand: of a line, when it is stitched; of a bridge, from when on it may be used; of a seam 0.
+        For each strand its stage: for a line, the stage of its stitching; for a bridge, its first stage; for a seam 0.
     seams
         Whether a strand lies along a seam or the edge, wished or not.
     """
@@ -51,14 +51,14 @@ def build_net(
     reach: float,
     cuts: tuple[int, tuple[float, ...]],
 ) -> Net:
-    """Divide lines and seams where ends of others lie on them, and where panels meet.
+    """Divide lines and seams at the ends of others on them, and at the borders of panels.
 
     Lines that cross one another without ending are not divided: the thread runs straight on.
 
     Parameters
     ----------
     patchwork, regions, lines, owners
-        What is drawn; `owners` names the line of each seam of the mesh that is stitched in the ditch.
+        The drawing; `owners` names the line of each seam of the mesh stitched in the ditch.
     reach
         Inches of the longest bridge.
     cuts
@@ -131,7 +131,7 @@ def _make_strand(kind: StrandKind, line: str, path: Path) -> tuple[Strand, Point
 def _bridge_islands(
     regions: Sequence[QuiltRegion], lines: Sequence[QuiltLine], shapes: Sequence[Path], reach: float
 ) -> tuple[list[Path], list[str]]:
-    """Return a bridge for each line that ends nowhere, to the edge of its region or to a line bridged before."""
+    """Return a bridge for each separate line, to the edge of its region or to a line already bridged."""
     inside: dict[str, list[int]] = {}
     for k, line in enumerate(lines):
         if STAGES[line.way] == 2 and line.way != "corner curves":

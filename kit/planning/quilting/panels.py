@@ -1,4 +1,4 @@
-"""Panels: the parts of a quilt that fit under the machine's arm, divided along seams where that can be."""
+"""Panels: the parts of a quilt that fit under the machine's arm, divided along seams if possible."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -14,10 +14,10 @@ Box = tuple[float, float, float, float]
 
 
 def choose_cuts(patchwork: Patchwork, throat: float | None) -> tuple[int, tuple[float, ...]]:
-    """Return the axis along which panels follow one another (0 across, 1 up), and the levels between them.
+    """Return the axis of the row of panels (0 across, 1 up), and the levels between them.
 
-    Across either axis as few panels as the throat allows; among all such divisions the one whose levels leave the
-    fewest inches off a seam.
+    Across each axis as few panels as the throat allows; among all such divisions the one with the fewest inches of
+    its levels off a seam.
 
     Raises
     ------
@@ -43,7 +43,7 @@ def choose_cuts(patchwork: Patchwork, throat: float | None) -> tuple[int, tuple[
 
 
 def _measure_seams(patchwork: Patchwork, axis: int) -> dict[float, float]:
-    """Return for each level how many inches of seam lie along it."""
+    """Return for each level the inches of seam along it."""
     mesh = patchwork.mesh
     found: dict[float, float] = {}
     a, b = mesh.nodes[mesh.start], mesh.nodes[mesh.end]
@@ -68,7 +68,7 @@ def _divide(seams: dict[float, float], low: float, high: float, throat: float) -
 def _extend(
     best: dict[int, tuple[float, tuple[float, ...]]], spots: Sequence[float], seams: dict[float, float], throat: float
 ) -> dict[int, tuple[float, tuple[float, ...]]]:
-    """Return the best divisions with one panel more, by where the last of them ends."""
+    """Return the best divisions with one more panel, by the end of the last panel."""
     longer: dict[int, tuple[float, tuple[float, ...]]] = {}
     for i, (seam, levels) in best.items():
         for j in range(i + 1, len(spots)):

@@ -1,4 +1,4 @@
-"""The quilting plan: lines for every wish, one route along them, and whether the batting is held everywhere."""
+"""The quilting plan: lines for every wish, one route along them, and the hold on the batting."""
 
 import gc
 from collections.abc import Iterator, Sequence
@@ -25,35 +25,35 @@ from kit.planning.quilting.trapped_parts import find_held, free_trapped, gather_
 __all__ = ["quilting_plan", "suit_wishes"]
 
 STRAIGHT = ("ditch", "grid", "crosshatch")
-"""Ways that are stitched at the speed of straight lines."""
+"""Ways stitched at the speed of straight lines."""
 WIDE = 2.0
 """Inches between the lines of a top without seams, or less for the batting's sake (common practice, no source)."""
 MOST_OPEN = 200
-"""No more places over the batting's limit are listed."""
+"""The most places over the batting's limit in the list."""
 
 
 def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) -> QuiltingPlan:
-    """Plan how a top is quilted.
+    """Plan the quilting of a top.
 
-    Draw the lines of each wish; divide them and the seams where they meet; find a route with as few stops as panels,
-    colours and islands allow and as little stitched twice; measure thread, time, evenness and the widest open space.
+    Draw the lines of each wish; divide them and the seams at their meetings; find a route with as few stops as panels,
+    colours and islands allow and with little double stitching; measure thread, time, evenness and the widest gap.
 
     Parameters
     ----------
     patchwork
         The top.
     wishes
-        Where to stitch in which way, and the limits of batting and machine; None: in the ditch everywhere.
+        The ways of stitching in their places, and the limits of batting and machine; None: in the ditch everywhere.
 
     Returns
     -------
     QuiltingPlan
-        Whether it holds the batting is its `holds`; a plan that does not is returned, with the places.
+        Its `holds` is True if it holds the batting; a plan that does not is returned, with the places.
 
     Raises
     ------
     KitError
-        A part that the top does not have, lines wider apart than the batting allows, a region too narrow for its way.
+        A part missing from the top, lines wider apart than the batting allows, a region too narrow for its way.
 
     Notes
     -----
@@ -79,9 +79,9 @@ def quilting_plan(patchwork: Patchwork, wishes: QuiltingWishes | None = None) ->
 
 @contextmanager
 def _pause_collecting() -> Iterator[None]:
-    """Keep Python from looking for cycles meanwhile: hundreds of thousands of points are made, none of them in one.
+    """Keep Python from looking for cycles meanwhile: none of the hundreds of thousands of points is in one.
 
-    It would look through all that is in memory again and again, a third of the time of a large plan.
+    The search through all of memory, again and again, would take a third of the time of a large plan.
     """
     collecting = gc.isenabled()
     gc.disable()
@@ -93,7 +93,7 @@ def _pause_collecting() -> Iterator[None]:
 
 
 def _plan(patchwork: Patchwork, wishes: QuiltingWishes) -> QuiltingPlan:
-    """Plan how a top is quilted, stage by stage."""
+    """Plan the quilting of a top, stage by stage."""
     regions, lines, owners = draft_lines(patchwork, wishes)
     if not lines:
         raise KitError(
@@ -135,16 +135,16 @@ def _plan(patchwork: Patchwork, wishes: QuiltingWishes) -> QuiltingPlan:
 
 
 def suit_wishes(patchwork: Patchwork, wishes: QuiltingWishes, seed: int = 0) -> QuiltingWishes:
-    """Return what a study wishes, with its seed, for its top.
+    """Return the wishes of a study, with its seed, for its top.
 
-    A top without seams cannot be stitched in the ditch, which is the usual; it gets a crosshatch instead.
+    A top without seams cannot be stitched in the ditch, the usual way; it gets a crosshatch instead.
 
     Parameters
     ----------
     wishes
-        Those of the study.
+        The wishes of the study.
     seed
-        Of the study.
+        The seed of the study.
     """
     wishes = replace(wishes, seed=seed)
     usual = len(wishes.stitchings) == 1 and wishes.stitchings[0].way == "ditch" and wishes.stitchings[0].where == "top"
@@ -161,7 +161,7 @@ def _free_trapped(
     lines: Sequence[QuiltLine],
     owners: dict[int, str],
 ) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
-    """Return the runs with as few trapped parts as are found, and these; none where every seam is stitched first."""
+    """Return the runs with the fewest trapped parts found, and these parts; none if every seam is stitched first."""
     held = find_held(patchwork, owners)
     ways = {line.id: line.way for line in lines}
     drawn = [k for k, strand in enumerate(strands) if strand.line and ways[strand.line] != "ditch"]
@@ -234,7 +234,7 @@ def _make_gap(centre: np.ndarray, radius: float, where: str) -> Gap:
 def _measure_density(
     patchwork: Patchwork, lines: Sequence[QuiltLine], owners: dict[int, str]
 ) -> dict[str, tuple[float, float]]:
-    """Return for each slot its area and the inches of lines in it; a seam counts half to either side."""
+    """Return for each slot its area and the inches of lines in it; a seam counts half to each side."""
     index = {slot: k for k, slot in enumerate(patchwork.slots)}
     area = np.zeros(len(index))
     inches = np.zeros(len(index) + 1)

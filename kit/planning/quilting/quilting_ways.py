@@ -1,4 +1,4 @@
-"""Ways of stitching a region: each returns the paths that are drawn in it, closed ones ending where they begin."""
+"""Ways of stitching a region: each returns its paths; closed paths end at their beginning."""
 
 from collections.abc import Callable
 from functools import lru_cache
@@ -26,9 +26,9 @@ from kit.planning.quilting.fillers import fill_region
 SHORTEST = 0.125
 """Inches: a straight line shorter than this, in a corner of a region, is left out."""
 ALIKE = ("outline", "echo", "motif", "serpentine")
-"""Ways whose lines depend on the region's shape alone: equal regions get equal ones, which are drawn once."""
+"""Ways with lines that depend only on the region's shape: the lines of equal regions are drawn once."""
 BULGE = pi / 6
-"""Radians between a corner curve and the edge that it follows, at most."""
+"""Radians: the largest angle between a corner curve and its edge."""
 
 
 def stitch_region(stitching: Stitching, rings: Rings, centre: Point, seed: int, name: str) -> list[Path]:
@@ -41,28 +41,28 @@ def stitch_region(stitching: Stitching, rings: Rings, centre: Point, seed: int, 
     rings
         The region, inches.
     centre
-        A point that one of the straight lines of every region runs through, so that they align from region to region.
+        A point on one of the straight lines of every region, so that they align from region to region.
     seed
-        What random choices follow from.
+        The start of random choices.
     name
-        Of the region, for messages.
+        Name of the region, for messages.
 
     Raises
     ------
     KitError
-        A region too narrow, or of a shape that the way does not suit; the message has the remedy.
+        A region too narrow, or of an unsuitable shape; the message has the remedy.
     """
     if stitching.way in ALIKE:
-        (x, y), relative = _lay_at_nought(rings)
+        (x, y), relative = _lay_at_zero(rings)
         try:
             return [path + np.array([x, y]) for path in _stitch_alike(stitching, relative)]
-        except KitError:  # said once more below, with the region's name
+        except KitError:  # raised once more below, with the region's name
             pass
     return _WAYS[stitching.way](stitching, rings, centre, seed, name)
 
 
-def _lay_at_nought(rings: Rings) -> tuple[Point, Rings]:
-    """Return the first corner of a region, and the region laid there, the same for regions that are equal."""
+def _lay_at_zero(rings: Rings) -> tuple[Point, Rings]:
+    """Return the first corner of a region, and the region moved to the origin, the same for equal regions."""
     x, y = rings[0][0]
     return (x, y), tuple(tuple((round(a - x, 9), round(b - y, 9)) for a, b in ring) for ring in rings)
 
@@ -123,7 +123,7 @@ def _rule(stitching: Stitching, rings: Rings, centre: Point, name: str, angles: 
 
 
 def _serpentine(stitching: Stitching, rings: Rings, _centre: Point, _seed: int, name: str) -> list[Path]:
-    """Wave from end to end of a strip: along its longest edge, between the two sides of it, half a wave a spacing."""
+    """Wave from end to end of a strip: along its longest edge, between its two sides, half a wave per spacing."""
     outline = rings[0]
     if len(rings) > 1 or max(measure_angles(outline)) > 180.01:
         raise KitError(

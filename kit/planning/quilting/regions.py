@@ -1,4 +1,4 @@
-"""From wishes to lines: the regions that each wish means, and the lines that are drawn in them."""
+"""From wishes to lines: the regions of each wish, and the lines in them."""
 
 from collections.abc import Iterator
 
@@ -13,9 +13,9 @@ from kit.model.quilting_wishes import QuiltingWishes, Stitching
 from kit.planning.quilting.quilting_ways import stitch_region
 
 PATCH_BY_PATCH = ("corner curves", "serpentine")
-"""Ways that mean each patch also where the whole top is named."""
+"""Ways that treat each patch separately even if the whole top is named."""
 UNMEASURED = ("ditch", "outline", "motif", "corner curves")
-"""Ways whose spacing is not the distance from one line to the next."""
+"""Ways with a spacing other than the distance from one line to the next."""
 MOST_INCHES = 200_000.0
 """More inches of lines than this are refused before they are drawn."""
 
@@ -23,12 +23,12 @@ MOST_INCHES = 200_000.0
 def draft_lines(
     patchwork: Patchwork, wishes: QuiltingWishes
 ) -> tuple[list[QuiltRegion], list[QuiltLine], dict[int, str]]:
-    """Return the regions and the lines of the wishes, and which seam of the mesh belongs to which line in the ditch.
+    """Return the regions and the lines of the wishes, and the line in the ditch of each seam of the mesh.
 
     Raises
     ------
     KitError
-        A wish for a part that the top does not have, a spacing over the batting's limit, a region too narrow.
+        A wish for a part missing from the top, a spacing over the batting's limit, a region too narrow.
     """
     regions: list[QuiltRegion] = []
     lines: list[QuiltLine] = []
@@ -83,7 +83,7 @@ def _refuse_long(stitching: Stitching, area: float) -> None:
 
 
 def _find_regions(patchwork: Patchwork, stitching: Stitching) -> Iterator[tuple[str, Rings]]:
-    """Yield the name and the rings of each region that a wish means."""
+    """Yield the name and the rings of each region of a wish."""
     where = stitching.where
     whole = where == "top"
     patches = [p for p in patchwork.patches if whole or where in (p.slot, p.name)]
@@ -111,7 +111,7 @@ def _outside(patchwork: Patchwork) -> Rings:
 
 
 def _follow_seams(patchwork: Patchwork, stitching: Stitching, owners: dict[int, str], region: str) -> list[Path]:
-    """Return the straight runs of seam round the patches of a wish that no earlier wish has taken.
+    """Return the straight runs of seam around the patches of a wish that no earlier wish has taken.
 
     Sides that continue one another in one direction make one line; each side is entered under its line's name.
     """
@@ -149,7 +149,7 @@ def _chain(
     left: set[int],
     side: int,
 ) -> list[tuple[int, int, int]]:
-    """Return the sides in line with one side, as (from, to, side), and take them from those that are left."""
+    """Return the sides in line with one side, as (from, to, side), and remove them from the remaining sides."""
     left.discard(side)
     chain = [(int(start[side]), int(end[side]), side)]
     for ahead in (True, False):

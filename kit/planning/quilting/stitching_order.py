@@ -16,7 +16,7 @@ from kit.solvers.routing.trails import NetworkEdge, Trail, plan_trails
 
 @dataclass(frozen=True)
 class Threading:
-    """The route over a net, its stops, and the least length that any could have."""
+    """The route over a net, its stops, and a lower bound on the length of any route."""
 
     runs: tuple[ThreadRun, ...]
     stops: tuple[ThreadEnd, ...]
@@ -32,12 +32,12 @@ def thread_net(
     middle: Point,
     begin: Beginning = "middle",
 ) -> Threading:
-    """Return the runs of thread that stitch every line of a net once, and what they travel along in between.
+    """Return the runs of thread that stitch every line of a net once, with the travel in between.
 
-    In each panel the lines are taken stage by stage; stages that follow on one colour share a thread: all but the last
-    return to the place nearest the middle of the quilt, where they began, so that the next goes on from there. A thread
-    may travel along any seam, along lines of its stage or an earlier one, and over bridges. Lines that it cannot reach
-    get a thread of their own after it.
+    In each panel the lines are taken stage by stage; consecutive stages of one colour share a thread. All stages but
+    the last return to their beginning, the place nearest the middle of the quilt, so that the next continues there. A
+    thread may travel along any seam, along lines of its stage or an earlier one, and over bridges. Lines beyond its
+    reach get their own thread afterwards.
 
     Parameters
     ----------
@@ -46,11 +46,12 @@ def thread_net(
     colours
         Line id -> colour of its thread.
     panels, axis
-        In the order of working; the axis across which they follow one another.
+        The panels in the order of working, and the axis of their row.
     middle
-        Of the quilt.
+        Middle of the quilt.
     begin
-        "middle", or "anywhere": each thread where its last stage is shortest, if its first passes there.
+        "middle", or "anywhere": each thread begins at the place with the shortest last stage, if its first stage passes
+        there.
     """
     away = np.hypot(*(net.middles - middle).T).tolist()
     homes = _assign(net, panels, axis)
@@ -84,7 +85,7 @@ def _assign(net: Net, panels: Sequence[Box], axis: int) -> np.ndarray:
 
 
 def _list_inside(net: Net, panel: Box, axis: int, homes: np.ndarray, p: int) -> list[int]:
-    """Return the strands that a thread in a panel may use: its own, and seams along its border."""
+    """Return the strands open to a thread in a panel: its own, and seams along its border."""
     across = net.places[:, axis]
     ok = (across >= panel[axis] - TOLERANCE) & (across <= panel[axis + 2] + TOLERANCE)
     ends = np.array(net.ends)
@@ -94,7 +95,7 @@ def _list_inside(net: Net, panel: Box, axis: int, homes: np.ndarray, p: int) -> 
 
 
 def _chain(groups: dict[tuple[int, str], list[int]]) -> list[tuple[str, list[int]]]:
-    """Return colours with the stages that each stitches in one go; a stage begins with the colour in the needle."""
+    """Return colours, each with the stages stitched in one go; a stage begins with the colour in the needle."""
     order: list[tuple[int, str]] = []
     for _, keys in groupby(sorted(groups), key=lambda key: key[0]):
         now = order[-1][1] if order else ""
@@ -113,7 +114,7 @@ def _thread_stages(
 ) -> tuple[list[list[RouteStretch]], float, list[int]]:
     """Return the stretches of one thread through its stages, then those of each island, with a bound and the islands.
 
-    What is stitched is added to what is done.
+    The stitched strands are added to the finished ones.
     """
     main: list[RouteStretch] = []
     apart: list[list[RouteStretch]] = []
@@ -148,7 +149,7 @@ def _find_anchor(net: Net, wanted: Sequence[int], middle: Point) -> int:
 def _find_cheapest(
     net: Net, inside: Sequence[int], stages: Sequence[tuple[int, list[int]]], done: set[int], anchor: int
 ) -> int:
-    """Return where the last stage begins when both its ends are free, if the first stage passes there."""
+    """Return the beginning of the last stage with both ends free, if the first stage passes there."""
     stage, wanted = stages[-1]
     before = done.union(*(earlier for _, earlier in stages[:-1]))
     _, edges = _list_edges(net, inside, stage, set(wanted), before)
@@ -159,7 +160,7 @@ def _find_cheapest(
 def _list_edges(
     net: Net, inside: Sequence[int], stage: int, need: set[int], done: set[int]
 ) -> tuple[list[int], list[NetworkEdge]]:
-    """Return the strands that a thread may use at a stage, and the edges that they are."""
+    """Return the strands open to a thread at a stage, and their edges."""
     bridges = {k for k in inside if net.strands[k].kind == "bridge" and net.stages[k] <= stage}
     usable = [k for k in inside if k in need or net.seams[k] or k in bridges or k in done]
     return usable, [NetworkEdge(*net.ends[k], net.strands[k].length, k in need) for k in usable]
@@ -177,7 +178,7 @@ def _write_stretches(trail: Trail, usable: Sequence[int], need: set[int]) -> lis
 
 
 def _name_travel(net: Net, runs: Sequence[ThreadRun]) -> list[ThreadRun]:
-    """Return the runs with travel named after what it follows."""
+    """Return the runs with travel named after its path."""
     named = []
     for run in runs:
         stretches = tuple(

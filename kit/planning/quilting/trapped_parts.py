@@ -1,4 +1,4 @@
-"""Trapped parts: those whose turn comes when all round them is stitched, so that loose cloth has nowhere to go."""
+"""Trapped parts: parts stitched after everything around them, so that loose cloth has nowhere to go."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
@@ -13,14 +13,14 @@ from kit.model.quilting import RouteStretch, Strand, ThreadRun
 from kit.model.quilting_wishes import STAGES, QuiltingWay
 
 MOST_TRIES = 400
-"""No more loops are tried at an earlier place."""
+"""The most loops tried at an earlier place."""
 
 Holders = Sequence[Collection[int]]
-"""For each strand the patches that a motif or a filler runs through on it, by their number; empty for seams."""
+"""For each strand the patches of its motif or filler, by their number; empty for seams."""
 
 
 def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collection[int]) -> tuple[str, ...]:
-    """Return the patches that are begun when no way leads from them, over parts not yet begun, out of what is stitched.
+    """Return the patches begun without a way out over parts not yet begun.
 
     Go back in time: number the patches that are begun from the last to the first. A way out leads to the edge of the
     top or to a patch that gets no stitches of its own. Of all ways out of a patch, a least spanning tree of the
@@ -29,9 +29,9 @@ def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collectio
     Parameters
     ----------
     turns
-        Number of a patch -> when it is begun, in any unit.
+        Number of a patch -> its beginning, in any unit of time.
     held
-        Patches with stitches along all their seams before that: their cloth cannot shift, so none of them is trapped.
+        Patches with stitches along all their seams before that: their cloth cannot shift, so they are not trapped.
 
     Returns
     -------
@@ -55,7 +55,7 @@ def find_trapped(patchwork: Patchwork, turns: Mapping[int, int], held: Collectio
 
 
 def _list_neighbours(patchwork: Patchwork) -> list[set[int]]:
-    """Return for each patch those that share a seam with it; -1 stands for the edge of the top."""
+    """Return for each patch its neighbours across a seam; -1 stands for the edge of the top."""
     mesh = patchwork.mesh
     around: list[set[int]] = [set() for _ in patchwork.patches]
     for side, face in enumerate(mesh.face.tolist()):
@@ -65,7 +65,7 @@ def _list_neighbours(patchwork: Patchwork) -> list[set[int]]:
 
 
 def find_held(patchwork: Patchwork, owners: Collection[int]) -> set[int]:
-    """Return the patches whose seams are all stitched in the ditch; `owners` are the sides of the mesh that are."""
+    """Return the patches with all seams stitched in the ditch; `owners` are the stitched sides of the mesh."""
     mesh = patchwork.mesh
     done = set(owners) | {int(mesh.twin[side]) for side in owners}
     loose = {int(face) for side, face in enumerate(mesh.face.tolist()) if mesh.twin[side] >= 0 and side not in done}
@@ -93,10 +93,10 @@ def free_trapped(
     holders: Holders,
     held: Collection[int],
 ) -> tuple[tuple[ThreadRun, ...], tuple[str, ...]]:
-    """Return runs in which fewer parts are trapped, as long as they were, and the parts that still are.
+    """Return runs of the same length with fewer trapped parts, and the parts still trapped.
 
-    The loop of a trapped part ends where it begins; stitch it when the thread passes there earlier, if fewer parts are
-    trapped so. The stages keep their order.
+    The loop of a trapped part ends at its beginning; stitch it at an earlier pass of the thread, if fewer parts are
+    then trapped. The stages keep their order.
 
     Parameters
     ----------
@@ -126,7 +126,7 @@ def _list_earlier(
     holders: Holders,
     patch: int,
 ) -> list[tuple[ThreadRun, ...]]:
-    """Return the routes in which the loop of a patch comes earlier, the earliest first."""
+    """Return the routes with the loop of a patch at an earlier place, the earliest first."""
     for r, run in enumerate(runs):
         stretches = run.stretches
         own = [
@@ -176,12 +176,12 @@ def _away(here: Point, there: Point) -> bool:
 
 
 def gather_holders(holders: NDArray[np.int64], owner: NDArray[np.int64], count: int) -> list[set[int]]:
-    """Return for each of so many strands the patches in which points of it lie.
+    """Return for each of a number of strands the patches around its points.
 
     Parameters
     ----------
     holders, owner
-        For each point the patch that holds it (-1: none) and the strand that it is of.
+        For each point, the patch around it (-1: none) and its strand.
     """
     found: list[set[int]] = [set() for _ in range(count)]
     for pair in np.unique(np.column_stack([owner, holders]), axis=0).tolist():

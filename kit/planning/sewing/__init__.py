@@ -1,1 +1,1 @@
-"""Sewing: in which order the pieces go together, and the written steps."""
+"""Sewing: the order of joining pieces, and the written steps."""

@@ -1,4 +1,4 @@
-"""The least cost of a part that no line splits: branch and bound over the moves of `taking_apart`."""
+"""The least cost of a part without a line straight through: branch and bound over the moves of `taking_apart`."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,18 +7,18 @@ from itertools import islice
 from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
 
 BUDGET = 40_000
-"""What may be spent on trying moves on one part before its order is taken as found and the bound as proven so far."""
+"""The budget for trying moves on one part; after it the best order and the proven bound so far are taken."""
 CHEAP = 20
-"""Pieces of a part up to which a move costs one of the budget; in a larger part the work grows with the pieces."""
+"""The most pieces of a part for a move to cost one of the budget; larger parts cost in proportion."""
 
 
 class BudgetSpentError(Exception):
-    """More moves were tried than the budget allows."""
+    """The search has used up its budget of moves."""
 
 
 @dataclass(frozen=True)
 class Solution:
-    """The moves that are not safe, in order, what the whole part costs, and the proven least."""
+    """The unsafe moves in order, the cost of the whole part, and the proven least."""
 
     moves: tuple[Opening, ...]
     cost: int
@@ -26,11 +26,10 @@ class Solution:
 
 
 class LeastCostSearch:
-    """The least cost of a part that has no line straight through it.
+    """The least cost of a part without a line straight through.
 
-    Branch and bound over the moves that are not safe; after each move the safe ones are made, and parts that have come
-    apart are solved on their own. Each part is given rising limits until one can be met, so the first solution is
-    proven least.
+    Branch and bound over the unsafe moves; after each move the safe ones are made, and separated parts are solved
+    independently. Each part is given rising limits until one can be met, so the first solution is proven least.
     """
 
     def __init__(self, state: TakingApart, budget: int = BUDGET) -> None:
@@ -40,7 +39,7 @@ class LeastCostSearch:
         self._least: dict[tuple[int, ...], int] = {}
 
     def solve(self, part: tuple[int, ...]) -> Solution:
-        """Return the least-cost moves of a part, or the best found and a bound when the budget is spent."""
+        """Return the least-cost moves of a part, or the best found and a bound if the budget is spent."""
         limit = self._bound(part)
         greedy: Solution | None = None
         try:
@@ -57,7 +56,7 @@ class LeastCostSearch:
             return Solution(greedy.moves, greedy.cost, min(limit, greedy.cost))
 
     def _bound(self, part: tuple[int, ...]) -> int:
-        """Return a cost that the part surely has: a set-in seam if all slits together do not take it apart."""
+        """Return a certain cost of the part: a set-in seam if all slits together do not take it apart."""
         if part not in self._least:
             self._least[part] = 1 if self._comes_apart(part) else SET_IN
         return self._least[part]
@@ -76,7 +75,7 @@ class LeastCostSearch:
         return done
 
     def _try(self, part: tuple[int, ...], limit: int) -> Solution | None:
-        """Return the cheapest solution under a limit, or None, having proved that there is none."""
+        """Return the cheapest solution under a limit, or None after proving that there is none."""
         known = self._known.get(part)
         if known is not None:
             return known if known.cost < limit else None
@@ -135,7 +134,7 @@ class LeastCostSearch:
         return moves
 
     def _play(self, part: tuple[int, ...], moves: Sequence[Opening]) -> int:
-        """Return what moves cost with the safe moves between them, or -1 if they do not take the part apart."""
+        """Return the cost of moves with the safe moves between them, or -1 if they do not take the part apart."""
         mark = self.state.mark()
         cost = 0
         for move in moves:
@@ -149,7 +148,7 @@ class LeastCostSearch:
         return cost if done else -1
 
     def _be_greedy(self, part: tuple[int, ...]) -> Solution:
-        """Return moves that each open the most for what they cost, looking at no more than forty at a time."""
+        """Return moves that each open the most for their cost, trying at most forty at a time."""
         state = self.state
         begun = state.mark()
         cost, moves = 0, []
@@ -166,7 +165,7 @@ class LeastCostSearch:
                 state.take_back(mark)
                 if best is None or gain > best:
                     best, choice = gain, move
-            assert choice is not None  # a part that is not apart has a line from its edge  # noqa: S101
+            assert choice is not None  # a part in one piece has a line from its edge  # noqa: S101
             cost += choice.cost + state.settle(state.make(choice))
             moves.append(choice)
             left = [piece for piece in left if not state.opened[piece]]

@@ -1,4 +1,4 @@
-"""How the edges of patches are counted: on the cut piece, in every copy of a unit, and where a part is trimmed."""
+"""Numbers of the edges of patches: on the cut piece, in every copy of a unit, and in trimmed parts."""
 
 from collections.abc import Sequence
 from math import hypot
@@ -23,18 +23,18 @@ class PieceEdges:
     cuts
         Its cut list.
     trim_of
-        What each patch (by number) is trimmed to with its part, or None.
+        The trimmed outline of each patch (by number) with its part, or None.
 
     Attributes
     ----------
     pieces
         The piece of each patch.
     turn
-        For each patch which edge of its sewn outline is edge 0 of the piece, as it lies in its unit.
+        For each patch, the edge of its sewn outline that is edge 0 of the piece, as it lies in its unit.
     spin
-        For each patch by how many edges the trim of its copy is counted differently from the first.
+        For each patch, the shift in edge numbers between the trim of its copy and the first.
     items
-        The patches as things that can be compared.
+        The patches in a form for comparison.
     """
 
     def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Sequence[Trim | None]) -> None:
@@ -50,14 +50,14 @@ class PieceEdges:
         self.items = _read_items(self.patches, self.pieces, self.turn)
 
     def label(self, i: int) -> tuple[int, ...]:
-        """Return which edge of the sewn outline each edge of a finished one is; edges of a trim count on from those."""
+        """Return for each edge of a finished outline its edge of the sewn one; edges of a trim have higher numbers."""
         patch, n, trim = self.patches[i], len(self.pieces[i].outline), self.trim_of[i]
         if patch.sewn is None or trim is None:
             return tuple(range(n))
         return tuple(_label_edge(patch, j, n, trim) for j in range(len(patch.outline)))
 
     def number_edge(self, i: int, label: int) -> Edge:
-        """Return an edge as it is counted on the cut piece."""
+        """Return the number of an edge on the cut piece."""
         n = len(self.pieces[i].outline)
         trim = self.trim_of[i]
         if label < n or trim is None:
@@ -67,7 +67,7 @@ class PieceEdges:
     def lay_alike(self, copies: Sequence[Sequence[int]]) -> None:
         """Count the edges of every copy from the corners that correspond to those of the first.
 
-        A square looks the same when it is turned by a quarter; in a copy of a unit it lies as in the first.
+        A square looks the same after a quarter turn; in a copy of a unit it lies as in the first.
         """
         first = copies[0]
         places = self.items.places[list(first)]
@@ -85,29 +85,29 @@ class PieceEdges:
 
 
 def _label_edge(patch: Patch, j: int, n: int, trim: Trim) -> int:
-    """Return which edge of the sewn outline, or of the trim, the j-th edge of a finished outline lies on."""
-    assert patch.sewn is not None  # only patches that are trimmed are asked for  # noqa: S101
+    """Return the edge of the sewn outline, or of the trim, under the j-th edge of a finished outline."""
+    assert patch.sewn is not None  # only trimmed patches get here  # noqa: S101
     a, b = patch.outline[j], patch.outline[(j + 1) % len(patch.outline)]
     for outline, first in ((patch.sewn, 0), (trim.outline, n)):
         for k, p in enumerate(outline):
             if _lies_along(a, b, p, outline[(k + 1) % len(outline)]):
                 return first + k
     raise NoPlanError(
-        f"Edge {j} of patch `{patch.id}` lies neither on its sewn outline nor on what it is trimmed to",
-        needed="a finished outline that is the sewn one, trimmed",
+        f"Edge {j} of patch `{patch.id}` lies neither on its sewn outline nor on its trim",
+        needed="a finished outline equal to the sewn one after trimming",
         do="correct the design",
     )
 
 
 def _count_steps(ours: Outline, theirs: Outline, angle: float) -> int:
-    """Return by how many edges the second outline is counted later than the first, turned by degrees."""
+    """Return the shift in edge numbers from the first outline, turned by degrees, to the second."""
     wanted = (measure_directions(ours)[0] + angle) % 360
     off = [abs((direction - wanted + 180) % 360 - 180) for direction in measure_directions(theirs)]
     return off.index(min(off))
 
 
 def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
-    """Tell whether the edge from a to b lies on the line of the edge from p to q and runs the same way."""
+    """Return True if the edge from a to b lies on the line of the edge from p to q and runs the same way."""
     dx, dy = q[0] - p[0], q[1] - p[1]
     length = hypot(dx, dy)
     off = [abs((x - p[0]) * dy - (y - p[1]) * dx) / length for x, y in (a, b)]
@@ -115,7 +115,7 @@ def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
 
 
 def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> PlacedItems:
-    """Return the patches as things that can be compared: the piece, and how it lies."""
+    """Return the patches in a form for comparison: the piece, and its turn."""
     labels, places, directions, periods = [], [], [], []
     numbers: dict[tuple[str, int], int] = {}
     round_of: dict[str, float] = {}
@@ -138,7 +138,7 @@ def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequen
 
 
 def _find_period(outline: Outline) -> float:
-    """Return by how many degrees an outline can be turned so that it looks the same."""
+    """Return the turn in degrees that leaves an outline looking the same."""
     corners = np.array([complex(x, y) for x, y in outline])
     spokes = corners - corners.mean()
     n = len(spokes)

@@ -13,23 +13,23 @@ from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
 
 JointKind: TypeAlias = Literal["join", "partial", "close", "set in"]
 OPEN = 2.0
-"""Inches of a partial seam left open beyond the junction that waits; half the last piece where that is less."""
+"""Inches of a partial seam left open beyond the waiting junction; half the last piece if that is less."""
 
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """One seam as it is sewn.
+    """One seam in the order of sewing.
 
     Attributes
     ----------
     kind
         As in a sewing step.
     sides
-        Sides of the mesh in the direction of sewing, the part that lies on their left.
+        Sides of the mesh in the direction of sewing, with the first part on their left.
     gaps
-        Inches at either end that are not sewn now.
+        Inches at each end that are not sewn now.
     stops
-        For either end whether the stitching stops at the allowance's corner, because a seam is set in there.
+        For each end, whether the stitching stops at the allowance's corner, because a seam is set in there.
     """
 
     kind: JointKind
@@ -47,17 +47,17 @@ class Part:
     cell
         The cell, or -1.
     halves, joint
-        The part that lies, the part that is added, and their seam.
+        The first part, the added part, and their seam.
     closings
-        What is sewn afterwards within the part.
+        Seams sewn afterwards within the part.
     size
-        How many patches it has.
+        The number of its patches.
     first
         The smallest number of its patches.
     slope
         Direction of the joint's line in degrees, -1 for a single cell.
     inner
-        For a cell that is trimmed, what it is made of.
+        For a trimmed cell, its inner tree.
     """
 
     cell: int
@@ -72,7 +72,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Order:
-    """The tree of a region and what it costs.
+    """The tree of a region and its cost.
 
     Attributes
     ----------
@@ -90,7 +90,7 @@ class Order:
 def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]]) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
-    Make all the safe moves. Solve each part that is left; parts that are turned copies of one another are solved once.
+    Make all the safe moves. Solve each remaining part; turned copies of a part are solved once.
     Play the solutions, and read the whole state backwards, joining.
 
     Parameters
@@ -124,7 +124,7 @@ def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[
 
 
 def _list_pieces(seams: Seams, state: TakingApart) -> PlacedItems:
-    """Return the elementary pieces as things that can be compared: their length, and which of their ends are loose."""
+    """Return the elementary pieces in a form for comparison: their length, and their loose ends."""
     n = len(seams.ends)
     places = np.array([complex(*seams.nodes[a]) + complex(*seams.nodes[b]) for a, b in seams.ends]) / 2
     labels, turns = np.zeros(n, dtype=np.int64), np.zeros(n)
@@ -141,7 +141,7 @@ def _list_pieces(seams: Seams, state: TakingApart) -> PlacedItems:
 
 
 def _carry(seams: Seams, move: Opening, where: TurnedReading, there: TurnedReading) -> Opening:
-    """Return a move carried over to a part that is a turned copy."""
+    """Return a move carried over to a turned copy of its part."""
     matching = dict(zip(where.order, there.order, strict=True))
     pieces = tuple(matching[piece] for piece in move.pieces)
     into = matching[move.into] if move.into >= 0 else -1
@@ -190,7 +190,7 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
 
 
 def _leave_open(seams: Seams, log: Sequence[Opening]) -> dict[tuple[int, int], float]:
-    """Return for each piece and node where a partial seam waits how many inches of the piece stay open."""
+    """Return for each piece and node of a waiting partial seam the inches of the piece that stay open."""
     waiting = [(move.into, move.nodes[-1]) for move in log if move.kind == "slit"]
     share: dict[int, int] = {}
     for piece, _ in waiting:
@@ -199,7 +199,7 @@ def _leave_open(seams: Seams, log: Sequence[Opening]) -> dict[tuple[int, int], f
 
 
 def _turn_left(seams: Seams, twins: Sequence[int], pieces: Sequence[int], node: int) -> list[int]:
-    """Return the sides along pieces that are followed from a node."""
+    """Return the sides along pieces, followed from a node."""
     sides = []
     for piece in pieces:
         forward = seams.ends[piece][0] == node
@@ -216,9 +216,9 @@ def _join(
     tips: dict[tuple[int, int], float],
     dots: set[int],
 ) -> Joint:
-    """Return the seam of a cut, in the direction that has the part that lies on its left.
+    """Return the seam of a cut, in the direction with the first part on its left.
 
-    `left_lies` says whether that part is on the left of the first piece in the piece's own direction.
+    `left_lies` is True if that part is on the left of the first piece in the piece's own direction.
     """
     pieces, nodes = move.pieces, move.nodes
     ahead = seams.ends[pieces[0]][0] == nodes[0]
@@ -234,7 +234,7 @@ def _join(
 def _close(
     seams: Seams, twins: Sequence[int], move: Opening, tips: dict[tuple[int, int], float], dots: set[int]
 ) -> Joint:
-    """Return the closing of a partial seam, or a leg that is set in: from the junction toward the edge."""
+    """Return the closing of a partial seam, or a set-in leg: from the junction toward the edge."""
     pieces, nodes = move.pieces[::-1], move.nodes[::-1]
     last = tips.get((pieces[-1], nodes[-1]), 0.0)
     stops = (nodes[0] in dots, nodes[-1] in dots)
@@ -245,7 +245,7 @@ def _close(
     return Joint("close", tuple(sides), (seams.lengths[move.into] - tips[move.into, nodes[0]], last), (False, stops[1]))
 
 
-def list_parts(root: Part) -> list[Part]:
+def list_tree_parts(root: Part) -> list[Part]:
     """Return the parts of a tree, each after the two that it is joined of; cells are not opened."""
     found, stack = [], [root]
     while stack:

@@ -1,7 +1,7 @@
 """Seams of a patchwork: elementary pieces, the straight lines that they form, and the junctions where they meet.
 
-An elementary piece is a stretch of seam between two junctions, with one cell on either side. A cell is one patch, or a
-part that is trimmed and so is sewn on its own before it meets anything else.
+An elementary piece is a stretch of seam between two junctions, with one cell on each side. A cell is one patch, or a
+trimmed part: it is complete before anything else is sewn to it.
 """
 
 from collections.abc import Sequence
@@ -14,7 +14,7 @@ from kit.geometry.outlines import TOLERANCE, Point
 from kit.model.patchwork import Group
 
 STRAIGHT = 4 * TOLERANCE
-"""Inches that the far end of a piece may lie off the line of the piece that it continues."""
+"""Inches: the tolerance of the far end of a piece off the line that it continues."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,19 +26,19 @@ class Seams:
     nodes
         Corners in inches.
     ends
-        For each piece the nodes where it begins and ends.
+        For each piece its first and last node.
     cells
         For each piece the cell to its left and the cell to its right.
     sides
-        For each piece the side of the mesh that runs along it in its direction.
+        For each piece the side of the mesh along it in its direction.
     onward
-        For each piece the piece that continues it in a straight line beyond its beginning and beyond its end, or -1.
+        For each piece its straight continuation beyond its beginning and beyond its end, or -1.
     rays
-        For each node the pieces that end there.
+        For each node the pieces ending there.
     outer
         For each node whether it lies on the outside.
     levels
-        For each piece how many groups, from the outermost in, hold the patches on both of its sides.
+        For each piece the number of groups, from the outermost in, around the patches on both of its sides.
     lengths
         For each piece its length in inches.
     """
@@ -65,7 +65,7 @@ class Seams:
 
     @cached_property
     def places(self) -> tuple[float, ...]:
-        """For each piece how far its line lies from the origin, upward for level lines, leftward for upright ones."""
+        """For each piece the distance of its line from the origin, upward for level lines, leftward for upright."""
         found = []
         for (a, _), slope in zip(self.ends, self.slopes, strict=True):
             x, y = self.nodes[a]
@@ -74,7 +74,7 @@ class Seams:
 
     @cached_property
     def sharp(self) -> tuple[bool, ...]:
-        """For each node whether no line runs straight through it, so that the seam sewn last there is set in."""
+        """For each node, True if no line runs straight through it, so that the seam sewn last there is set in."""
         through = [False] * len(self.nodes)
         for (a, b), (before, after) in zip(self.ends, self.onward, strict=True):
             through[a] = through[a] or before >= 0
@@ -82,7 +82,7 @@ class Seams:
         return tuple(not found for found in through)
 
     def beyond(self, piece: int, node: int) -> int:
-        """Return the piece that continues a piece straight on past one of its ends, or -1."""
+        """Return the straight continuation of a piece past one of its ends, or -1."""
         return self.onward[piece][self.ends[piece][1] == node]
 
     def far(self, piece: int, node: int) -> int:
@@ -102,7 +102,7 @@ class StraightSeam:
     nodes
         The junctions along it; one more than pieces.
     ends_on
-        For either end the seam that runs straight through there, or -1 on the outside and where no line runs through.
+        For each end the seam straight through there, or -1 on the outside and where no line runs through.
     """
 
     pieces: tuple[int, ...]
@@ -171,7 +171,7 @@ def _count_shared(a: Group, b: Group) -> int:
 def _find_onward(
     nodes: Sequence[Point], ends: Sequence[tuple[int, int]], rays: Sequence[Sequence[int]], lengths: Sequence[float]
 ) -> tuple[tuple[int, int], ...]:
-    """Return for each piece the straight continuation past either end."""
+    """Return for each piece the straight continuation past each end."""
     onward = [[-1, -1] for _ in ends]
     for node, found in enumerate(rays):
         x, y = nodes[node]
@@ -191,7 +191,7 @@ def _find_onward(
 
 
 def find_straight_seams(seams: Seams) -> tuple[StraightSeam, ...]:
-    """Return the maximal straight seams, and on which other seam each of them ends.
+    """Return the maximal straight seams, and the other seams at their ends.
 
     Where seam A ends on seam B, A is sewn before B, unless B is a partial seam.
     """

@@ -1,4 +1,4 @@
-"""Sewing order: from a patchwork to the steps that make its top."""
+"""Sewing order: from a patchwork to the steps of its top."""
 
 from dataclasses import replace
 from functools import cached_property, reduce
@@ -9,21 +9,21 @@ from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.pieces.cut_list import cut_list
-from kit.planning.sewing.cells import TOP, Cells, find_sewable, gather_cells, list_groups
+from kit.planning.sewing.found_units import name_found_units
 from kit.planning.sewing.piece_edges import PieceEdges
-from kit.planning.sewing.seam_tree import Order, Part, find_order, list_parts, split_cost
+from kit.planning.sewing.seam_tree import Order, Part, find_order, list_tree_parts, split_cost
 from kit.planning.sewing.seams import build_seams
+from kit.planning.sewing.sewing_cells import TOP, SewingCells, find_sewable, gather_cells, list_groups
 from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
 
 
 def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan:
-    """Plan in which order the patches go together.
+    """Plan the order of sewing the patches.
 
-    Split the top along straight lines that run right through, those first that leave blocks, rows and columns whole;
-    solve what is left exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
-    Parts that are alike become one unit. A part that is trimmed is planned on its own, from its patches as they are
-    sewn.
+    Split the top along lines straight through, first along those that leave blocks, rows and columns whole;
+    solve the rest exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
+    Equal parts become one unit. A trimmed part is planned separately, from its patches before trimming.
 
     Parameters
     ----------
@@ -35,32 +35,44 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
     Returns
     -------
     SewingPlan
-        With the number of partial and set-in seams, and the proven least of either.
+        With the number of partial and set-in seams, and the proven least number of each.
 
     Notes
     -----
-    Near-linear without partial and set-in seams; what no line splits is solved by branch and bound, which is exact
-    unless its budget of moves is spent: the bound is then lower than the count. Every line of sewing begins or ends at
-    the edge of what is sewn so far.
+    Near-linear without partial and set-in seams. Parts without a line straight through are solved by branch and
+    bound, exactly unless the budget of moves is spent: the bound is then lower than the count. Every line of sewing
+    begins or ends at the edge of the part sewn so far.
 
     Examples
     --------
-    >>> from kit.model.patchwork import Group, patchwork_from_outlines
+    >>> from kit.model.patchwork import patchwork_from_outlines
     >>> four = [[(x, y), (x + 2, y), (x + 2, y + 2), (x, y + 2)] for y in (2, 0) for x in (0, 2)]
     >>> plan = sewing_plan(patchwork_from_outlines(four))
     >>> [(unit.name, unit.count) for unit in plan.units], plan.partial_seams
     ([('patch pair', 2), ('top', 1)], 0)
     """
     pieces = cuts or cut_list(patchwork)
-    planner = _Planner(patchwork, pieces, gather_cells(patchwork))
-    plan = planner.plan()
-    return _keep_units_whole(patchwork, pieces, plan, planner.list_split_units())
+    plan = _plan_whole(patchwork, pieces)
+    named = name_found_units(patchwork)
+    if named is None:
+        return plan
+    return min(plan, _plan_whole(named, pieces), key=_rank)
+
+
+def _plan_whole(patchwork: Patchwork, cuts: CutList) -> SewingPlan:
+    planner = _Planner(patchwork, cuts, gather_cells(patchwork))
+    return _keep_units_whole(patchwork, cuts, planner.plan(), planner.list_split_units())
+
+
+def _rank(plan: SewingPlan) -> tuple[int, int, int]:
+    """Return what makes a plan better: fewer set-in seams, then fewer partial seams, then fewer written steps."""
+    return plan.set_in_seams, plan.partial_seams, len(plan.steps)
 
 
 class _Planner:
     """Makes one plan."""
 
-    def __init__(self, patchwork: Patchwork, cuts: CutList, cells: Cells) -> None:
+    def __init__(self, patchwork: Patchwork, cuts: CutList, cells: SewingCells) -> None:
         self.patchwork, self.patches, self.cells = patchwork, patchwork.patches, cells
         self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
@@ -88,7 +100,7 @@ class _Planner:
         """Return the groups that the order of the top does not leave whole."""
         whole: set[Group] = set()
         common: dict[int, tuple[Group, int]] = {}
-        for part in list_parts(self.order.root):
+        for part in list_tree_parts(self.order.root):
             if part.halves:
                 (a, m), (b, n) = (common[id(half)] for half in part.halves)
                 shared, size = _find_common(a, b), m + n
@@ -169,6 +181,8 @@ def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, spl
 
 def _name_images(patchwork: Patchwork) -> dict[frozenset[int], str]:
     """Return what the copies are called of every unit of which there are mirror images, by their patches."""
+    if not any(patch.group for patch in patchwork.patches):
+        return {}
     number = {patch.id: i for i, patch in enumerate(patchwork.patches)}
     names = {}
     for unit in patchwork.units.list_all():

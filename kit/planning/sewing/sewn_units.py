@@ -1,26 +1,27 @@
-"""Units: the parts of a top that a maker makes on their own, and which of them are alike.
+"""Units: the parts of a top that are made separately, and the equal ones among them.
 
-A part becomes a unit when it is a group of the design (a block, a column), a row of groups, or when it occurs more than
-once, turned but not mirrored. Every other part is sewn within the unit that it belongs to. Only the first of several
-alike parts is taken further apart.
+A part becomes a unit if it is a group of the design (a block, a column), a row of groups, or if it occurs more than
+once, turned but not mirrored. Every other part is sewn within its unit. Only the first of several equal parts is
+taken further apart.
 """
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from kit.geometry.congruence import compare_outlines
 from kit.geometry.turned_copies import PlacedItems, read_turned
 from kit.model.patchwork import Patch
 from kit.model.units import write_letters
 from kit.planning.sewing.seam_tree import Part
 
 SMALL = 24
-"""Patches up to which the larger half of a part is looked up too; beyond, it is the body that others are joined to."""
+"""The most patches in the larger half of a part for a search of equals; a larger half is the body of the part."""
 
 
 @dataclass(eq=False)
 class UnitCandidate:
-    """A part that may become a unit.
+    """A possible unit.
 
     Attributes
     ----------
@@ -29,17 +30,17 @@ class UnitCandidate:
     order
         Its patches (numbers) in the order that corresponds between copies.
     word
-        What it is called, without a number.
+        Its name, without a number.
     forced
         Whether it is a unit even if it occurs once.
     places
-        Where it occurs: the enclosing part and the patches there, in corresponding order.
+        Its places: the enclosing part and the patches there, in corresponding order.
     copies
         The patches of every copy.
     name
-        The unit's name, with a number or letter where the word is not unique.
+        The unit's name, with a number or letter if the word is not unique.
     home
-        The trimmed cell that it lies in, or -1.
+        The trimmed cell around it, or -1.
     """
 
     part: Part
@@ -53,7 +54,7 @@ class UnitCandidate:
 
     @property
     def real(self) -> bool:
-        """Whether it is a unit of its own."""
+        """Whether it is a separate unit."""
         return self.forced or len(self.places) > 1
 
 
@@ -65,11 +66,11 @@ class UnitFinder:
     patches
         The patches, by number.
     items
-        What can be compared of them.
+        The patches in a form for comparison.
     leaves
         Returns the patches of one cell.
     open_cell
-        Returns the tree of a cell that is trimmed, or None for a single patch.
+        Returns the tree of a trimmed cell, or None for a single patch.
     """
 
     def __init__(
@@ -83,6 +84,9 @@ class UnitFinder:
         self._leaves, self._open_cell = leaves, open_cell
         self._known: dict[bytes, UnitCandidate] = {}
         self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
+        trimmed = [i for i, patch in enumerate(patches) if patch.sewn]
+        likes = compare_outlines([patches[i].outline for i in trimmed])
+        self._hands = {i: f"{like.hand} " for i, like in zip(trimmed, likes, strict=True) if like.hand}
         self._open: set[int] = set()
         self.maker_of: dict[int, UnitCandidate] = {}
         self.candidates: list[UnitCandidate] = []
@@ -119,7 +123,7 @@ class UnitFinder:
         return tuple(found)
 
     def _look_into(self, candidate: UnitCandidate) -> list[UnitCandidate]:
-        """Register the parts within a part; return those that were not known."""
+        """Register the parts within a part; return the new ones."""
         fresh = []
         root = candidate.part
         if root.cell >= 0:
@@ -147,7 +151,7 @@ class UnitFinder:
         return fresh
 
     def _find_open(self, root: Part) -> None:
-        """Note the parts that leave a seam open which is closed further out: none of them is like its twins."""
+        """Note the parts with an open seam that is closed further out: these differ from their twins."""
         order, stack = [], [root]
         while stack:
             part = stack.pop()
@@ -166,10 +170,10 @@ class UnitFinder:
     def _register(
         self, within: UnitCandidate, part: Part, group: str, beside: bool, trimmed: bool
     ) -> UnitCandidate | None:
-        """Note that a part occurs; return it if it is the first of its kind."""
+        """Note a part; return it if it is the first of its kind."""
         found = self.list_patches(part)
         turned = read_turned(self.items, found)
-        key = turned.reading + group.encode()
+        key = turned.reading + group.encode() + "".join(self._hands.get(i, "") for i in turned.order).encode()
         if id(part) in self._open:
             key += f"open {part.first}".encode()
         candidate = self._known.get(key)
@@ -187,7 +191,7 @@ class UnitFinder:
         return candidate if new else None
 
     def _name_group(self, part: Part) -> str:
-        """Return the name of the group that a part is exactly, without its number, or nothing."""
+        """Return the name of the group equal to a part, without its number, or nothing."""
         group = self.patches[part.first].group
         for n in range(1, len(group) + 1):
             if self._sizes[group[:n]] == part.size and all(
@@ -197,7 +201,7 @@ class UnitFinder:
         return ""
 
     def _name_row(self, part: Part, found: Sequence[int]) -> str:
-        """Return "row" or "column" for a part that is a line of two groups or more, or of three patches or more."""
+        """Return "row" or "column" for a line of two groups or more, or of three patches or more."""
         words = {0.0: "column", 90.0: "row"}
         if part.slope not in words:
             return ""
@@ -213,7 +217,7 @@ class UnitFinder:
         return f"{names[0]} set" if len(names) == 1 else f"{names[0]} and {names[1]} set"
 
     def _copy_out(self) -> None:
-        """Write down every copy: those within every copy of what encloses them."""
+        """Write down every copy, including the copies within every copy of the enclosing part."""
         for candidate in sorted(self.candidates, key=lambda m: -len(m.order)):
             for within, patches in candidate.places:
                 place = {patch: i for i, patch in enumerate(within.order)}
@@ -221,7 +225,7 @@ class UnitFinder:
                 candidate.copies += [tuple(copy[i] for i in spots) for copy in within.copies]
 
     def _sort_out(self, top: UnitCandidate) -> list[UnitCandidate]:
-        """Return all parts, each after those that it contains, in the order of sewing."""
+        """Return all parts, each after its inner parts, in the order of sewing."""
         done: dict[int, UnitCandidate] = {}
         stack: list[tuple[UnitCandidate, bool]] = [(top, False)]
         while stack:
@@ -238,7 +242,7 @@ class UnitFinder:
 
 
 def _walk(root: Part) -> Iterator[Part]:
-    """Yield the parts of a tree, in the order in which they are sewn."""
+    """Yield the parts of a tree, in the order of sewing."""
     stack = [root]
     while stack:
         part = stack.pop()

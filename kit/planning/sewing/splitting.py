@@ -13,24 +13,24 @@ from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges, tidy_outline
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Alternative, SewingPlan
-from kit.planning.sewing.cells import TOP, gather_cells
 from kit.planning.sewing.least_cost import BudgetSpentError
 from kit.planning.sewing.seams import build_seams, find_straight_seams
+from kit.planning.sewing.sewing_cells import TOP, gather_cells
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.planning.sewing.taking_apart import TakingApart
 
 BUDGET = 150
-"""States of one part that may be looked at before a splitting is taken as a greedy search finds it."""
+"""The most states of one part in the search; after it a greedy splitting is taken."""
 
 LARGEST = 60
-"""Patches in one part without a line right through, up to which it is split."""
+"""The most patches to split in one part without a line right through."""
 
 
 def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alternative | None:
     """Find the cheapest way to split patches so that no partial and no set-in seam is needed.
 
-    Split the top along lines that run right through. In a part that has none, extend one of its seams straight on
-    through the patches at its ends as far as the part's edge; the patches that it crosses are split. Go on with both
+    Split the top along lines right through. In a part without such a line, extend one of its seams straight on
+    through the patches at its ends as far as the part's edge; the crossed patches are split. Continue with both
     halves. Choose the lines that split the fewest patches.
 
     Parameters
@@ -43,19 +43,19 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
     Returns
     -------
     Alternative or None
-        None where no splitting is needed. `seams_added` counts lines of stitching: one less than pieces with straight
-        seams only; a set-in seam counts one more for each leg, so it may be negative.
+        None if no splitting is needed. `seams_added` counts lines of stitching: one less than pieces with only straight
+        seams; a set-in seam counts one more for each leg, so the number may be negative.
 
     Raises
     ------
     NoPlanError
-        Where every splitting that was tried leaves an edge under two allowances, or more than `LARGEST` patches hang
-        together without a line right through.
+        Every splitting tried leaves an edge under two allowances, or more than `LARGEST` patches are connected without
+        a line right through.
 
     Notes
     -----
     Exact, among extensions of the design's own seams, for parts of few patches (branch and bound with rising limits);
-    when the budget of a part is spent, the cheapest splitting found. Parts that are moved copies are solved once.
+    if the budget of a part is spent, the cheapest splitting found. Moved copies of a part are solved once.
     """
     found = plan or sewing_plan(patchwork)
     if not found.partial_seams and not found.set_in_seams:
@@ -76,7 +76,7 @@ def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alter
 
 
 def split_as_told(patchwork: Patchwork, alternative: Alternative) -> Patchwork:
-    """Return the patchwork with the patches split as an alternative has it; the parts are called "...-a", "...-b"."""
+    """Return the patchwork with the patches split by an alternative; the parts are called "...-a", "...-b"."""
     parts = dict(alternative.splits)
     names: dict[str, list[str]] = {}
     patches = []
@@ -96,7 +96,7 @@ def split_as_told(patchwork: Patchwork, alternative: Alternative) -> Patchwork:
 def _divide(
     patchwork: Patchwork, members: Sequence[int], parts: Sequence[Outline]
 ) -> list[tuple[str, tuple[Outline, ...]]]:
-    """Return the outlines that the patches of a cell fall into."""
+    """Return the split outlines of the patches of a cell."""
     found = []
     for i in members:
         patch = patchwork.patches[i]
@@ -118,7 +118,7 @@ def _list_polygons(shape: shapely.Geometry) -> Iterator[Outline]:
 
 @dataclass(frozen=True, slots=True)
 class _Fragment:
-    """A cell, or what a line has left of it."""
+    """A cell, or a fragment of it beside a line."""
 
     cell: int
     outline: Outline
@@ -129,7 +129,7 @@ _Key: TypeAlias = tuple[_Fragment, ...]
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A seam extended as far as the edge of its part: the fragments that it crosses, and what they become."""
+    """A seam extended to the edge of its part: the crossed fragments, and their halves."""
 
     cost: int
     crossed: tuple[int, ...]
@@ -148,7 +148,7 @@ class _Splitter:
         self._after: dict[tuple[_Key, int], tuple[list[_Fragment], list[list[_Fragment]]]] = {}
 
     def split_all(self, fragments: Sequence[_Fragment]) -> list[_Fragment]:
-        """Return the fragments of the whole top once every seam runs straight through."""
+        """Return the fragments of the whole top with every seam straight through."""
         final: list[_Fragment] = []
         loose, parts = _take_apart(fragments)
         final += loose
@@ -157,7 +157,7 @@ class _Splitter:
         return final
 
     def _solve(self, part: Sequence[_Fragment]) -> list[_Fragment]:
-        """Return the fragments of one part, solved once for parts that are moved copies."""
+        """Return the fragments of one part, solved once for moved copies."""
         order = sorted(part, key=lambda fragment: fragment.outline[0])
         x0, y0 = order[0].outline[0]
         key = tuple(
@@ -173,11 +173,11 @@ class _Splitter:
         ]
 
     def _deepen(self, part: Sequence[_Fragment]) -> list[_Fragment]:
-        """Try rising limits; when the budget is spent, take the first splitting that a greedy search finds."""
+        """Try rising limits; if the budget is spent, take the first splitting of a greedy search."""
         if len(part) > LARGEST:
             raise NoPlanError(
                 f"{len(part)} patches hang together without a line right through",
-                needed=f"at most {LARGEST} for a splitting to be looked for",
+                needed=f"at most {LARGEST} for a search of splittings",
                 do="keep the partial and set-in seams",
             )
         limit = 1
@@ -199,7 +199,7 @@ class _Splitter:
         )
 
     def _try(self, part: Sequence[_Fragment], limit: int, *, first: bool = False) -> tuple[int, list[_Fragment]] | None:
-        """Return a splitting of at most `limit` patches: the cheapest, or with `first` the first that is found."""
+        """Return a splitting of at most `limit` patches: the cheapest, or with `first` the first one found."""
         best: tuple[int, list[_Fragment]] | None = None
         key = tuple(part)
         if limit <= self._beyond.get(key, 0):
@@ -217,7 +217,7 @@ class _Splitter:
         return best
 
     def _get_lines(self, part: _Key) -> list[_Line]:
-        """Return the lines of a part, the cheapest first, worked out once."""
+        """Return the lines of a part, the cheapest first, computed once."""
         if part not in self._lines:
             self.left -= 1
             if self.left < 0:
@@ -226,7 +226,7 @@ class _Splitter:
         return self._lines[part]
 
     def _follow(self, part: _Key, k: int, limit: int, *, first: bool) -> tuple[int, list[_Fragment]] | None:
-        """Split a part along its k-th line and solve what is left."""
+        """Split a part along its k-th line and solve the rest."""
         line = self._lines[part][k]
         if (part, k) not in self._after:
             rest = [fragment for i, fragment in enumerate(part) if i not in line.crossed]
@@ -282,7 +282,7 @@ class _Splitter:
 
 
 def _cast(polygons: Sequence[shapely.Polygon], start: Point, away: Point) -> list[tuple[int, shapely.LineString]]:
-    """Return the polygons that a line crosses from a point on, away from another, until it leaves the part."""
+    """Return the polygons crossed by a line from a point on, away from another, until it leaves the part."""
     length = hypot(start[0] - away[0], start[1] - away[1])
     dx, dy = (start[0] - away[0]) / length, (start[1] - away[1]) / length
     ray = shapely.LineString([start, (start[0] + dx * 1e4, start[1] + dy * 1e4)])
@@ -306,7 +306,7 @@ def _cast(polygons: Sequence[shapely.Polygon], start: Point, away: Point) -> lis
 
 
 def _take_apart(fragments: Sequence[_Fragment]) -> tuple[list[_Fragment], list[list[_Fragment]]]:
-    """Return the fragments that lines right through separate from all others, and the parts that are left."""
+    """Return the fragments separated from all others by lines right through, and the remaining parts."""
     mesh = build_mesh([fragment.outline for fragment in fragments])
     seams = build_seams(mesh, range(len(fragments)), [()] * len(fragments))
     state = TakingApart(seams)

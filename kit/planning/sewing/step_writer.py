@@ -1,4 +1,4 @@
-"""The written steps: each joint of the tree as a maker reads it, unit by unit."""
+"""The written steps: each joint of the tree in the maker's terms, unit by unit."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -8,15 +8,15 @@ from kit.geometry.mesh import Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_area, measure_box, offset_outline, tidy_outline
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Edge, SewnUnit, Step
-from kit.planning.sewing.cells import Cells
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Joint, Part
+from kit.planning.sewing.sewing_cells import SewingCells
 from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 
 
 @dataclass(frozen=True, eq=False)
 class Region:
-    """Outlines that are joined in one frame: the finished top, or a part before it is trimmed.
+    """Outlines joined in one frame: the finished top, or a part before trimming.
 
     Attributes
     ----------
@@ -27,9 +27,9 @@ class Region:
     patches
         Number of the patch of each face.
     labels
-        For each face which edge of the sewn outline each of its edges is; edges of a trim count on from those.
+        For each face, the edge of the sewn outline under each of its edges; edges of a trim have higher numbers.
     rough
-        Whether outer ends need not meet, because the part is trimmed.
+        Whether outer ends may differ, because the part is trimmed.
     """
 
     mesh: Mesh
@@ -60,7 +60,7 @@ class Region:
 
     @cached_property
     def edges(self) -> list[int]:
-        """Edge of its face that each side belongs to."""
+        """Edge of its face for each side."""
         return list(self.mesh.edge.tolist())
 
     @cached_property
@@ -71,7 +71,7 @@ class Region:
 
 @dataclass(frozen=True)
 class _Run:
-    """Edges end to end, in the direction of sewing, and where they begin and end."""
+    """Edges end to end, in the direction of sewing, with their beginning and end."""
 
     edges: tuple[Edge, ...]
     start: Point
@@ -88,15 +88,18 @@ class StepWriter:
     edges
         Counts the edges of its pieces.
     finder
-        Knows which parts are units.
+        Knows the units.
     regions
-        The finished top by -1, and each part that is sewn on its own by its cell.
-    cells
-        Knows what a part is trimmed to.
+        The finished top by -1, and each trimmed part by its cell.
     """
 
     def __init__(
-        self, patchwork: Patchwork, edges: PieceEdges, finder: UnitFinder, regions: Mapping[int, Region], cells: Cells
+        self,
+        patchwork: Patchwork,
+        edges: PieceEdges,
+        finder: UnitFinder,
+        regions: Mapping[int, Region],
+        cells: SewingCells,
     ) -> None:
         self.patchwork, self.edges, self.finder, self.regions = patchwork, edges, finder, regions
         self.cells = cells
@@ -185,7 +188,7 @@ class StepWriter:
         )
 
     def _read_run(self, region: Region, sides: Sequence[int], *, onward: bool) -> _Run:
-        """Return the edges that sides belong to; `onward` when the sides run in the direction of sewing."""
+        """Return the edges of sides; `onward` if the sides run in the direction of sewing."""
         found = list(dict.fromkeys((region.faces[side], region.edges[side]) for side in sides))
         edges = tuple(self.edges.number_edge(region.patches[face], region.labels[face][edge]) for face, edge in found)
         ends = []
@@ -211,7 +214,7 @@ class StepWriter:
 
 
 def _measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
-    """Return width and height of a part with the allowance all round."""
+    """Return width and height of a part with the allowance all around."""
     left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
     area = sum(measure_area(outline) for outline in outlines)
     if (right - left) * (top - bottom) - area > TOLERANCE * (right - left + top - bottom):
@@ -223,5 +226,5 @@ def _measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[
 
 
 def _tidy(length: float) -> float:
-    """Drop digits that are noise, a hundred thousandth of the tolerance and less."""
+    """Drop the digits of noise, a hundred thousandth of the tolerance and less."""
     return round(length, 10) + 0.0

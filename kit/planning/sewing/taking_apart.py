@@ -1,18 +1,18 @@
-"""The order of seams, found backwards: a finished top is taken apart, and sewing is the reverse of that.
+"""The order of seams, found backwards: a finished top is taken apart, and sewing is the reverse.
 
 Taking apart is a state on the elementary pieces of `seams`. A junction is *loose* when it lies on the outside or an
-opened piece ends there. Three moves are allowed, each along one straight line that starts at a loose junction:
+opened piece ends there. Three moves are allowed, each along one straight line from a loose junction:
 
-- *cut*: open it as far as the next loose junction. That is a seam that runs straight through; it costs nothing.
-- *slit*: open it as far as a junction that is not loose, and stop within the piece beyond. That is the closing of a
+- *cut*: open it as far as the next loose junction. This is a seam straight through; it costs nothing.
+- *slit*: open it as far as a junction that is not loose, and stop within the piece beyond. This is the closing of a
   partial seam; it costs one partial seam.
 - *set in*: open it to its end at a junction that is not loose. It costs one set-in seam.
 
-Opening more never makes the rest dearer: each later move, cut down to what is still closed, is still allowed at no
-greater cost. Three things follow. A cut may be made as soon as it is there. A junction with no line straight through
-costs one set-in seam whatever is done, so it too may be opened as soon as a line reaches it. And a slit may be taken
-as long as it can be. What is left to search is which slit, or which set-in seam at a junction with a line through it,
-comes next.
+Opening more never makes the rest more expensive: each later move, cut down to the closed pieces, is still allowed at
+no greater cost. Three rules follow. A cut may be made as soon as it is possible. A junction with no line straight
+through costs one set-in seam in any case, so it too may be opened as soon as a line reaches it. And a slit may be made
+as long as possible. The search then only chooses the next slit, or the next set-in seam at a junction with a line
+through it.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -24,12 +24,12 @@ from kit.planning.sewing.seams import Seams
 
 MoveKind: TypeAlias = Literal["cut", "slit", "set in"]
 SET_IN = 10_000
-"""What a set-in seam counts against a partial seam, so that the least set-in seams come first."""
+"""The weight of a set-in seam against a partial seam, so that the least set-in seams come first."""
 
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One straight stretch that is opened; sewing goes the other way, from the last node to the first.
+    """One straight stretch to open; sewing goes the other way, from the last node to the first.
 
     Attributes
     ----------
@@ -40,7 +40,7 @@ class Opening:
     nodes
         The junctions along them.
     into
-        For a slit, the piece beyond the last node, which is opened for a little way.
+        For a slit, the piece beyond the last node, opened for a little way.
     """
 
     kind: MoveKind
@@ -50,12 +50,12 @@ class Opening:
 
     @property
     def cost(self) -> int:
-        """Nought for a cut, 1 for a partial seam, `SET_IN` for a set-in seam."""
+        """Zero for a cut, 1 for a partial seam, `SET_IN` for a set-in seam."""
         return {"cut": 0, "slit": 1, "set in": SET_IN}[self.kind]
 
 
 class TakingApart:
-    """The state of taking apart, which can be taken back to any earlier one."""
+    """The state of taking apart; it can return to any earlier state."""
 
     def __init__(self, seams: Seams) -> None:
         self.seams = seams
@@ -80,7 +80,7 @@ class TakingApart:
         del self.log[mark[1] :]
 
     def walk(self, node: int, piece: int) -> tuple[list[int], list[int], bool]:
-        """Return the straight line from a node to the next loose node, or as far as it goes; whether it got there."""
+        """Return the straight line from a node toward the next loose node, and True if it gets there."""
         seams, loose = self.seams, self.loose
         pieces, nodes = [piece], [node]
         while True:
@@ -110,12 +110,12 @@ class TakingApart:
         return fresh
 
     def settle(self, nodes: Iterable[int], *, sharp_too: bool = True) -> int:
-        """Make every move that is safe, beginning with lines from the given loose nodes; return what that cost.
+        """Make every safe move, beginning with lines from the given loose nodes; return the cost.
 
         Without `sharp_too` only cuts are made.
 
         Cuts go first; of several, those that leave the most groups whole, then those along a single patch such as a
-        border, then level ones, then upright ones, each in the order that lets sewing go from the top left.
+        border, then level ones, then upright ones, each in the order for sewing from the top left.
         """
         seams = self.seams
         cuts: list[tuple[int, bool, float, float, int, int]] = []
@@ -146,7 +146,7 @@ class TakingApart:
         return cost
 
     def _has_strip(self, pieces: Sequence[int]) -> bool:
-        """Tell whether one and the same cell lies all along one side of a line."""
+        """Return True if a single cell lies all along one side of a line."""
         cells = self.seams.cells
         common = set(cells[pieces[0]])
         for piece in pieces[1:]:
@@ -154,7 +154,7 @@ class TakingApart:
         return bool(common)
 
     def find_parts(self, pieces: Iterable[int]) -> list[tuple[int, ...]]:
-        """Return those of the pieces that are not opened, part by part."""
+        """Return the closed pieces, part by part."""
         seams = self.seams
         left = [piece for piece in pieces if not self.opened[piece]]
         by_cell: dict[int, list[int]] = {}
@@ -180,7 +180,7 @@ class TakingApart:
         return parts
 
     def list_moves(self, part: Sequence[int]) -> Iterator[Opening]:
-        """Yield the moves that are not safe: every line from a loose node, as a slit of full length and as set in."""
+        """Yield the unsafe moves: every line from a loose node, as a slit of full length and as set in."""
         seams = self.seams
         set_in = []
         for piece in part:

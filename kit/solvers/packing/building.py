@@ -1,4 +1,4 @@
-"""Building: whole layouts strip by strip, each time the strip that wastes least, with what pieces are worth varied."""
+"""Building: whole layouts strip by strip, each time the strip with the least waste, with varied values of pieces."""
 
 from collections.abc import Sequence
 from random import Random
@@ -8,11 +8,11 @@ from kit.solvers.packing.search_state import LayoutSearch
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, pack_by_kind
 
 IDLE = 4
-"""Starts that gain nothing before there are no more."""
+"""Starts without a gain before building stops."""
 
 
 def build_layouts(search: LayoutSearch) -> None:
-    """Build layouts strip by strip, with what pieces are worth varied from start to start."""
+    """Build layouts strip by strip, with the values of pieces varied from start to start."""
     random = Random(len(search.kinds))  # noqa: S311  variety, not secrets
     areas = [float(kind.area) for kind in search.kinds]
     idle = 0
@@ -27,7 +27,7 @@ def build_layouts(search: LayoutSearch) -> None:
 
 
 def _build_one(search: LayoutSearch, values: Sequence[float], random: Random | None) -> StripLayout:
-    """Build one layout: each time the densest strip, of some heights or (without random) with the largest piece."""
+    """Build one layout: each time the densest strip, from some heights or (without random) with the largest piece."""
     kinds, width, most = search.kinds, search.width, search.length - 1
     left = [kind.count for kind in kinds]
     known: dict[int | None, Known] = {}
@@ -52,7 +52,7 @@ def _build_one(search: LayoutSearch, values: Sequence[float], random: Random | N
 def _fill_strip(
     search: LayoutSearch, values: Sequence[float], left: Sequence[int], strip: tuple[int, int | None], known: Known
 ) -> tuple[StripPattern | None, float]:
-    """Fill one strip, with the leading kind in it if there is one; return it and how much of it is filled."""
+    """Fill one strip, with the leading kind in it if there is one; return the strip and its filled part."""
     height, lead = strip
     worth = [value * 1.3 if i == lead else value for i, value in enumerate(values)]
     placed = Filler(search.kinds, worth, left, known=known).fill_row(search.width, height)
@@ -73,7 +73,7 @@ def _with(kind: RectangleKind, count: int) -> RectangleKind:
 def _list_heights(
     search: LayoutSearch, left: Sequence[int], most: int, random: Random | None
 ) -> list[tuple[int, int | None]]:
-    """Return the heights of strip to try, each with the kind that must be in it, if any."""
+    """Return the heights of strip to try, each with its required kind, if any."""
     kinds, width = search.kinds, search.width
     open_kinds = [i for i, n in enumerate(left) if n > 0]
     if random is None:
@@ -85,7 +85,7 @@ def _list_heights(
 
 
 def choose_heights(heights: set[int], most: int, number: int, random: Random) -> list[int]:
-    """Return the heights and some of their multiples, which hold several rows or columns, the highest first."""
+    """Return the heights and some multiples of them for several rows or columns, the highest first."""
     ranked = sorted(heights, reverse=True)
     ranked = ranked if len(ranked) <= number else sorted(random.sample(ranked, number), reverse=True)
     multiples = sorted({k * h for h in heights for k in range(2, most // h + 1)} - heights)
@@ -94,5 +94,5 @@ def choose_heights(heights: set[int], most: int, number: int, random: Random) ->
 
 
 def list_faces(kind: RectangleKind) -> list[tuple[int, int]]:
-    """Return the width and height of a kind as it may lie."""
+    """Return the possible (width, height) of a kind."""
     return [(kind.width, kind.height)] + ([(kind.height, kind.width)] if kind.turn else [])

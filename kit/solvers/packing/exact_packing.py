@@ -9,11 +9,11 @@ from kit.solvers.packing.strip_packing import Placed, RectangleKind, StripLayout
 
 MOST_STATES, MOST_SPLITS = 260, 9_000
 MOST_PAIRS = 20_000
-"""Pairs of choices of blocks that are looked at."""
+"""The most pairs of choices of blocks in a search."""
 
 
 class _Box(NamedTuple):
-    """A rectangle that holds some pieces: two smaller ones beside or above each other, or one piece."""
+    """A rectangle with some pieces: two smaller ones beside or above each other, or one piece."""
 
     width: int
     height: int
@@ -24,10 +24,10 @@ class _Box(NamedTuple):
 
 
 def search_all(kinds: Sequence[RectangleKind], width: int, best: int) -> StripLayout | None:
-    """Return a layout of least length among all that straight cuts from edge to edge can give, None for many pieces.
+    """Return a layout of least length among all layouts by straight cuts from edge to edge, None for many pieces.
 
-    For every choice of how many of each kind, from small to large, keep the boxes that hold just these and that no
-    other is both narrower and lower than; a box is a piece, or two boxes beside or above each other.
+    For every choice of numbers of each kind, from small to large, keep the boxes with exactly these pieces unless
+    another is both narrower and lower. A box is a piece, or two boxes beside or above each other.
 
     Notes
     -----
@@ -83,7 +83,7 @@ def _combine(boxes: dict[tuple[int, ...], list[_Box]], state: tuple[int, ...], w
 
 
 def _keep_best(boxes: list[_Box]) -> list[_Box]:
-    """Keep the boxes that no other is both as narrow and as low as."""
+    """Drop each box if another is as narrow and as low."""
     kept: list[_Box] = []
     lowest = None
     for box in sorted(boxes, key=lambda b: (b.width, b.height)):
@@ -103,7 +103,7 @@ def _place(box: _Box, x: int, y: int, placed: list[Placed]) -> None:
 
 
 class _Way(NamedTuple):
-    """A box for some of the blocks (bits of a number): its sides, and the two boxes that it is put together from."""
+    """A box for some of the blocks (bits of a number): its sides, and the two boxes inside it."""
 
     width: int
     height: int
@@ -113,24 +113,24 @@ class _Way(NamedTuple):
 
 
 def lay_out_boxes(blocks: Sequence[JoinedBox], width: int, most: int, *, turn: bool) -> JoinedBox | None:
-    """Return the lowest box that holds all blocks within a width and a greatest height, None where none was found.
+    """Return the lowest box with all blocks within a width and a greatest height, None if none was found.
 
-    From pairs upwards keep, for each choice of blocks, the boxes that no other is both narrower and lower than, as long
-    as they waste no more than the whole may waste.
+    From pairs upwards keep, for each choice of blocks, the boxes without a narrower and lower rival that waste no
+    more than the whole may waste.
 
     Parameters
     ----------
     blocks
         A handful.
     width, most
-        What the box may measure at most.
+        The greatest size of the box.
     turn
-        Whether blocks may be turned by a quarter.
+        Whether blocks may make a quarter turn.
 
     Notes
     -----
-    Up to 3^n pairs of choices for n blocks, most of which fall out by their waste: about a millisecond for seven. The
-    search gives up after 20,000 pairs.
+    Up to 3^n pairs of choices for n blocks; most are dropped for their waste: about a millisecond for seven blocks.
+    The search gives up after 20,000 pairs.
 
     Examples
     --------
@@ -166,7 +166,7 @@ def lay_out_boxes(blocks: Sequence[JoinedBox], width: int, most: int, *, turn: b
 
 
 def _list_pairs(sizes: Sequence[Sequence[int]], size: int) -> Iterator[tuple[int, int]]:
-    """Yield each two choices that have no block in common and so many together."""
+    """Yield each two choices without a common block and with the given number of blocks together."""
     for part in range(1, size // 2 + 1):
         for a in sizes[part]:
             for b in sizes[size - part]:
@@ -175,7 +175,7 @@ def _list_pairs(sizes: Sequence[Sequence[int]], size: int) -> Iterator[tuple[int
 
 
 def _put_together(a: int, b: int, ways: dict[int, list[_Way]], limits: tuple[int, int, int]) -> list[_Way]:
-    """Return the boxes of two choices beside and above each other that are within width, height and area."""
+    """Return the boxes of two choices beside and above each other within width, height and area."""
     width, most, room = limits
     found = []
     for one in ways[a]:
@@ -192,7 +192,7 @@ def _put_together(a: int, b: int, ways: dict[int, list[_Way]], limits: tuple[int
 
 
 def _keep_lowest(found: list[_Way]) -> list[_Way]:
-    """Keep the boxes that no other is both as narrow and as low as."""
+    """Drop each box if another is as narrow and as low."""
     kept: list[_Way] = []
     for way in sorted(found):
         if not kept or way.height < kept[-1].height:

@@ -1,4 +1,4 @@
-"""Filling: a strip by a bounded knapsack over its columns, what is left above and beside them in the same way.
+"""Filling: a strip by a bounded knapsack over its columns, then the rests above and beside them in the same way.
 
 A column is one rectangle, or several of one kind above each other; rests are filled along or across.
 """
@@ -10,26 +10,26 @@ from kit.solvers.packing.programmes import choose_options, share_out
 from kit.solvers.packing.strip_packing import Placed, RectangleKind
 
 _FilledColumn: TypeAlias = tuple[int, int, int, int, int]
-"""A kind, its width and height as it lies, how many are above each other, how many side by side in a run."""
+"""A kind, its width and height as laid, the number above each other, and the number side by side in a run."""
 Known: TypeAlias = dict[tuple[Any, ...], tuple[float, list[_FilledColumn]]]
-"""What there was to choose from -> the value of the choice, and its columns."""
+"""The available columns -> the value of the choice, and the chosen columns."""
 
 
 class Filler:
-    """Fills regions with what is left of each kind.
+    """Fills regions with the rest of each kind.
 
     Parameters
     ----------
     kinds
         The kinds of rectangle.
     values
-        What one of each is worth; area unless prices say otherwise.
+        The value of one of each; its area unless prices are given.
     left
-        How many of each are left; changed as regions are filled.
+        The number left of each; changes as regions are filled.
     breadth
-        How many heights and widths are tried for each cut of a rest.
+        The number of heights and widths tried for each cut of a rest.
     known
-        Choices of columns made before at the same values, by what there was to choose from.
+        Earlier choices of columns at the same values, by the available columns.
     """
 
     def __init__(
@@ -44,7 +44,7 @@ class Filler:
         self.known: Known = {} if known is None else known
 
     def faces(self, width: int, height: int) -> list[tuple[int, int, int, bool]]:
-        """Return (kind, width, height, turned) of everything that is left and fits a region."""
+        """Return (kind, width, height, turned) of every remaining piece that fits a region."""
         found = []
         for i, kind in enumerate(self.kinds):
             if self.left[i] > 0:
@@ -104,7 +104,7 @@ class Filler:
                 y += size
 
     def _transposed(self) -> "Filler":
-        """Return the filler with the axes exchanged; it shares what is left."""
+        """Return the filler with the axes exchanged; it shares the remaining pieces."""
         kinds = [
             RectangleKind(10**9, 10**9, 0)
             if kind.run
@@ -116,7 +116,7 @@ class Filler:
         return other
 
     def _choose_cut(self, faces: list[tuple[int, int, int, bool]], width: int, height: int) -> tuple[bool, int]:
-        """Return whether to cut down, and at which size: where the strip cut off is filled most densely."""
+        """Return whether to cut down, and the size of the cut that gives the densest strip."""
         best: tuple[float, bool, int] = (-1.0, False, 0)
         flat = [face for face in faces if not self.kinds[face[0]].run]
         for down, side, room in ((False, 2, width), (True, 1, height)):
@@ -137,7 +137,7 @@ class Filler:
     ) -> tuple[float, list[_FilledColumn]]:
         """Choose columns (kind, width, height, stack, number in the run) of the greatest value that fit the width.
 
-        A knapsack by dynamic programming over the width, each kind bounded by what is left of it.
+        A knapsack by dynamic programming over the width, each kind bounded by its remaining number.
         """
         choices: list[_FilledColumn] = []
         for i, wide, high, _ in faces:
@@ -151,7 +151,7 @@ class Filler:
         return self.known[key]
 
     def _solve(self, choices: Sequence[_FilledColumn], width: int) -> tuple[float, list[_FilledColumn]]:
-        """Solve the knapsack of columns (kind, width, height, stack, how many of them there are)."""
+        """Solve the knapsack of columns (kind, width, height, stack, number available)."""
         groups: list[list[tuple[int, float]]] = []
         added: list[list[tuple[_FilledColumn, int]]] = []
         for i, wide, high, stack, many in choices:

@@ -17,19 +17,19 @@ STARTS, ROUNDS, NODES, MOST_PATTERNS = 8, 40, 400, 4_000
 
 
 def count_bins(layout: StripLayout) -> int:
-    """Return how many pre-cuts a layout takes."""
+    """Return the number of pre-cuts in a layout."""
     return sum(times for _, times in layout)
 
 
 def fill_precuts(
     kinds: Sequence[RectangleKind], width: int, height: int, effort: Effort = "thorough"
 ) -> tuple[StripLayout, int]:
-    """Return a layout of every piece on pre-cuts of one size, and the proven least number of them.
+    """Return a layout of every piece on pre-cuts of one size, and the proven least number of pre-cuts.
 
     Parameters
     ----------
     kinds
-        What is packed; each fits.
+        The kinds to pack; each fits.
     width, height
         Size of a pre-cut.
     effort
@@ -61,7 +61,7 @@ def fill_precuts(
 
 
 def _fill_all(kinds: Sequence[RectangleKind], width: int, height: int, values: Sequence[float]) -> StripLayout:
-    """Fill one pre-cut after another, each pattern as often as it can be repeated."""
+    """Fill one pre-cut after another, repeating each pattern as often as possible."""
     left = [kind.count for kind in kinds]
     layout: StripLayout = []
     while any(left):
@@ -78,7 +78,7 @@ def _fill_all(kinds: Sequence[RectangleKind], width: int, height: int, values: S
 
 
 def _vary(kinds: Sequence[RectangleKind], width: int, height: int, bound: int) -> StripLayout:
-    """Fill again and again with what pieces are worth varied, and keep the least."""
+    """Fill repeatedly with varied values of pieces, and keep the least."""
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
     best: StripLayout = []
     for start in range(STARTS):
@@ -93,7 +93,7 @@ def _vary(kinds: Sequence[RectangleKind], width: int, height: int, bound: int) -
 
 
 def _generate(kinds: Sequence[RectangleKind], width: int, height: int, start: StripLayout, bound: int) -> StripLayout:
-    """Choose whole patterns by an integer programme over priced ones, and over all of them where they are few."""
+    """Choose whole patterns by an integer programme over priced patterns, or over all patterns if they are few."""
     counts = [kind.count for kind in kinds]
     programme = ColumnProgramme([float(count) for count in counts])
     columns: list[StripPattern] = []
@@ -118,7 +118,7 @@ def _generate(kinds: Sequence[RectangleKind], width: int, height: int, start: St
 
 
 def _list_rows(kinds: Sequence[RectangleKind], width: int, height: int) -> list[StripPattern]:
-    """Return every full row of pieces that can stand side by side only, or none where there are too many."""
+    """Return every full row of pieces that fit only side by side, or nothing if there are too many rows."""
     if any(2 * kind.height <= height or (kind.turn and kind.width <= height) or kind.run for kind in kinds):
         return []
     order = sorted(range(len(kinds)), key=lambda i: -kinds[i].width)

@@ -1,4 +1,4 @@
-"""Blocks: boxes that hold some rectangles, put together two by two, and taken apart again."""
+"""Blocks: boxes of some rectangles, joined two by two, and taken apart again."""
 
 from collections.abc import Sequence
 from random import Random
@@ -15,13 +15,13 @@ class JoinedBox(NamedTuple):
     width, height
         Its sides.
     area
-        Area of the rectangles in it; what is less than the box is waste.
+        Area of the rectangles in it; the rest of the box is waste.
     kind
-        Which rectangle, -1 for two blocks.
+        The kind of rectangle, -1 for two blocks.
     above
         Whether the second part lies above the first, else beside it.
     parts
-        Two blocks, each with the width that it takes here: other than its own where it is turned by a quarter.
+        Two blocks, each with its width here, different from its own after a quarter turn.
     """
 
     width: int
@@ -48,7 +48,7 @@ def open_box(block: JoinedBox, random: Random, depth: float) -> list[JoinedBox]:
 
 
 def cut_box(block: JoinedBox) -> StripPattern:
-    """Return the strip that a block is cut from.
+    """Return the strip for cutting a block.
 
     Examples
     --------

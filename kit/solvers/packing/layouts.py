@@ -1,8 +1,8 @@
 """Layouts of least length: good ones at once, better ones by column generation, each beside its proven bound.
 
-First the strips are counted kind by kind and filled greedily. A handful of pieces is searched through completely; up to
-some dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always the strip that
-wastes least among a few heights (`building`). Every good strip goes into a pool; a linear programme over the pool
+First the strips are counted kind by kind and filled greedily. A handful of pieces is searched completely; up to
+some dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always with the least
+waste among a few heights (`building`). Every good strip goes into a pool; a linear programme over the pool
 prices the pieces, new strips are filled at these prices, and an integer programme picks strips from the pool.
 """
 
@@ -20,9 +20,9 @@ from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tid
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, pack_by_kind, pack_greedily
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
-"""Rounds at true prices; lengths that are tried whole; kinds above which there are fewer rounds at varied prices."""
+"""Rounds at true prices; lengths tried whole; the number of kinds beyond which varied prices get fewer rounds."""
 MOST_MERGED, MOST_WHOLE = 80, 200
-"""Pieces that are merged at most, and that are tried to be laid in one length."""
+"""The most pieces to merge, and to try in one length."""
 
 
 def lay_out(
@@ -33,12 +33,12 @@ def lay_out(
     Parameters
     ----------
     kinds
-        What is packed; each fits the width.
+        The kinds to pack; each fits the width.
     width
         Usable width.
     effort
         "quick": counted and filled greedily, bounded by area; "steady": searched; "thorough": searched further, which
-        may take seconds a fabric.
+        may take seconds per fabric.
     progress
         Told the bound and the length so far, again and again; a stop keeps the best layout so far.
 
@@ -70,7 +70,7 @@ def lay_out(
 
 
 def _prove(search: LayoutSearch) -> None:
-    """Find the bound, and the least length itself where the pieces are few."""
+    """Find the bound, and the least length itself if the pieces are few."""
     search.bound = bound_length(search.kinds, search.width, search.length)
     found = None if search.done else search_all(search.kinds, search.width, search.length)
     if found:
@@ -79,7 +79,7 @@ def _prove(search: LayoutSearch) -> None:
 
 
 def _fill_whole(search: LayoutSearch) -> None:
-    """Try to get everything into one length that is shorter than the best, from the bound upwards."""
+    """Try to fit everything into one length shorter than the best, from the bound upwards."""
     kinds = search.kinds
     if sum(kind.count for kind in kinds) > MOST_WHOLE:
         return
@@ -94,7 +94,7 @@ def _fill_whole(search: LayoutSearch) -> None:
 
 
 def _merge(search: LayoutSearch) -> None:
-    """Merge pieces with an equal side, where they are few."""
+    """Merge pieces with an equal side, if they are few."""
     kinds, width = search.kinds, search.width
     if sum(kind.count for kind in kinds) <= MOST_MERGED:
         for layout in merge_pieces(kinds, width, search.length, search.bound, search.patience.merges):
@@ -104,7 +104,7 @@ def _merge(search: LayoutSearch) -> None:
 
 
 def _orient(kinds: Sequence[RectangleKind], width: int) -> list[list[RectangleKind]]:
-    """Return the kinds as they lie, and with everything that may be turned set upright where it fits."""
+    """Return the kinds as given, and with all turnable kinds set upright where they fit."""
     flat = [kind if kind.width <= width else _turn(kind) for kind in kinds]
     upright = [_turn(kind) if kind.turn and kind.width > kind.height else kind for kind in kinds]
     return [flat, upright] if upright != flat else [flat]
@@ -150,7 +150,7 @@ def _generate(search: LayoutSearch) -> None:
 
 
 def drop_surplus(columns: Sequence[StripPattern], amounts: Sequence[int], counts: Sequence[int]) -> StripLayout:
-    """Return the chosen strips without the pieces that are more than is needed."""
+    """Return the chosen strips without surplus pieces."""
     left = list(counts)
     layout: StripLayout = []
     for pattern, amount in sorted(zip(columns, amounts, strict=True), key=lambda entry: -entry[0].height):

@@ -1,13 +1,13 @@
-"""Lower bounds: what no plan can undercut.
+"""Lower bounds: lengths that no plan can undercut.
 
-A line across the cloth crosses pieces whose widths add up to the usable width at most. Let each piece count as a
-bundle of threads, one for each unit of its height: however the pieces lie, the lines across the cloth pack the threads,
-so the linear programme of packing threads into lines bounds the length (the bar relaxation). Pieces that may be turned
-share their count between both ways. The length of a plan that is pushed together is a sum of heights, so the bound is
-raised to the next such sum. For each sum in turn the same programme along the cloth tells whether the threads of the
-other direction fit the width at all.
+The pieces on a line across the cloth have widths that add up to at most the usable width. Let each piece count as a
+bundle of threads, one for each unit of its height. In any layout the lines across the cloth pack the threads,
+so the linear programme of packing threads into lines bounds the length (the bar relaxation). Turnable pieces
+share their count between both directions. The length of a tight plan is a sum of heights, so the bound is
+raised to the next such sum. For each sum in turn the same programme along the cloth decides whether the threads of
+the other direction fit the width at all.
 
-Angled pieces count as they are cut, in runs along a strip; the bound holds for plans that cut them so.
+Angled pieces count as cut, in runs along a strip; the bound holds for plans that cut them so.
 """
 
 from collections.abc import Sequence
@@ -21,17 +21,17 @@ from kit.solvers.packing.strip_packing import RectangleKind
 
 SLACK = 1e-6
 LONG = 10
-"""Widths above which a length is not asked whether the other direction fits: it takes a second and gains a step."""
+"""Widths beyond which the other direction is not tested: the test takes a second and gains a step."""
 ROUNDS = 60
 """No linear programme is given more rounds of new ways."""
 
 
 def bound_length(kinds: Sequence[RectangleKind], width: int, best: int) -> int:
-    """Return a proven lower bound on the length of cloth, `best` being a length that can be had.
+    """Return a proven lower bound on the length of cloth; `best` is a possible length.
 
     Notes
     -----
-    One linear programme of as many rows as kinds, and up to seven more; 5-100 ms each.
+    One linear programme with one row per kind, and up to seven more; 5-100 ms each.
 
     References
     ----------
@@ -64,7 +64,7 @@ def _exchange(kind: RectangleKind) -> RectangleKind:
 
 
 def list_sums(kinds: Sequence[RectangleKind], most: int) -> list[int]:
-    """Return every sum of heights up to a length, each kind taken no more often than it is needed.
+    """Return every sum of heights up to a length, each kind taken no more often than needed.
 
     Examples
     --------
@@ -89,7 +89,7 @@ def _next_sum(sums: Sequence[int], length: float, best: int) -> int:
 
 @dataclass(frozen=True)
 class _Thread:
-    """Threads of one kind lying one way: how wide, how many a piece."""
+    """Threads of one kind in one direction: the width, and the number per piece."""
 
     kind: int
     width: int
@@ -132,7 +132,7 @@ def measure_threads(kinds: Sequence[RectangleKind], width: int) -> float:
 def bound_count(kinds: Sequence[RectangleKind], width: int, height: int, best: int) -> int:
     """Return a proven lower bound on the number of pre-cuts of one size.
 
-    The greater of the area and the pieces that no two of fit above each other, packed side by side as threads.
+    The greater of two bounds: the area, and the pieces too high to stack, packed side by side as threads.
     """
     area = sum(kind.area * kind.count for kind in kinds)
     least = -(-area // (width * height)) if area else 0
@@ -152,9 +152,9 @@ def bound_count(kinds: Sequence[RectangleKind], width: int, height: int, best: i
 
 
 def count_guillotine(kind: RectangleKind, width: int, height: int) -> int:
-    """Return the most rectangles of one kind that straight cuts from edge to edge give out of a sheet.
+    """Return the most rectangles of one kind that straight cuts from edge to edge give from a sheet.
 
-    Without turns plain floor arithmetic; with turns the recursion over all positions of a cut that is a sum of sides.
+    Without turns plain floor arithmetic; with turns the recursion over all positions of a cut at a sum of sides.
 
     References
     ----------

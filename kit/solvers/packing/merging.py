@@ -1,10 +1,10 @@
-"""Merging: pieces that share a side become blocks, blocks become larger ones, and the last few are laid out completely.
+"""Merging: pieces that share a side become blocks, blocks become larger, and the last few are laid out completely.
 
-What was cut from one sheet without waste has, at the bottom of its cuts, two pieces with a side in common; joined they
-are one piece of a sheet with a cut less. Sides are also equal by chance, and a chance merger takes two blocks from
-their own partners. So blocks are taken apart and merged anew over and over, those first after which most pairs of
-blocks still share a side, give or take some luck; whenever a few blocks are left, every way of laying them out within
-the waste that a better plan may have is looked at.
+A sheet cut without waste has, at its last cut, two pieces with a common side; joined they are one piece of a sheet
+with one cut less. Sides are also equal by chance, and a chance merger takes two blocks from their true partners.
+So blocks are taken apart and merged again and again. The preferred merger, with some luck, leaves most pairs of
+blocks with a common side. Whenever few blocks are left, every layout of them within the waste of a better plan is
+tried.
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,23 +16,23 @@ from kit.solvers.packing.joined_boxes import JoinedBox, cut_box, make_boxes, ope
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout
 
 FEW = 5, 6, 7
-"""Blocks at which merging pauses for the complete search."""
+"""The number of blocks at which merging pauses for the complete search."""
 AIMS = 0.3, 0.6, 1.0
-"""How far above the bound is aimed, as part of what the best layout is above it: the nearer, the less is to be seen."""
+"""The aim above the bound, as a part of the gap of the best layout: a nearer aim means less search."""
 MOST = 9
-"""Blocks with which it is still made where no more share a side."""
+"""The most blocks for a complete search if no two share a side."""
 LUCK = 2.0, 6.0, 20.0
-"""How many pairs a merger may be preferred by without a reason."""
+"""The advantage in pairs that chance may give a merger."""
 DEPTHS = 0.6, 0.8, 0.95
-"""How often a block that is taken apart is taken apart further."""
+"""The chance of taking a block further apart."""
 RESTART, WORSE, ASK = 150, 0.1, 50
-"""Rounds without fewer blocks before all begins anew; how often a block more is borne; rounds between questions."""
+"""Rounds without fewer blocks before a new start; chance of accepting one more block; rounds between questions."""
 
 _Sides = tuple[int, int]
 
 
 class _Pair(NamedTuple):
-    """Two sizes of block that share a side, and the box that they make."""
+    """Two sizes of block with a common side, and their box."""
 
     score: float
     first: _Sides
@@ -42,14 +42,14 @@ class _Pair(NamedTuple):
 
 
 class _Merger(NamedTuple):
-    """What merging keeps to: the usable width, whether blocks turn, and where its luck comes from."""
+    """The limits of merging: the usable width, whether blocks turn, and the source of chance."""
 
     width: int
     turn: bool
     random: Random
 
     def name_sides(self, sides: _Sides) -> tuple[int, ...]:
-        """Return the sides by which a block can be joined: any, or widths (odd) and heights by themselves."""
+        """Return the sides for joining a block: any, or widths (odd) and heights separately."""
         wide, high = sides
         if self.turn:
             return (wide,) if wide == high else sides
@@ -71,23 +71,23 @@ class _Merger(NamedTuple):
 def merge_pieces(
     kinds: Sequence[RectangleKind], width: int, best: int, bound: int, rounds: int
 ) -> Iterator[StripLayout | None]:
-    """Yield shorter and shorter layouts made of merged blocks, and None now and then so that one may stop.
+    """Yield shorter and shorter layouts of merged blocks, and None now and then so that the caller may stop.
 
     Parameters
     ----------
     kinds
-        What is packed; nothing is yielded where some are runs of angled pieces.
+        The kinds to pack; nothing is yielded if some are runs of angled pieces.
     width
         Usable width.
     best, bound
-        A length that is had, and the least possible one, at which it ends.
+        A known length, and the least possible length; the search ends there.
     rounds
-        How often blocks are taken apart and merged again, half as often where nothing comes of it.
+        The number of times to take blocks apart and merge again, half as many without any gain.
 
     Notes
     -----
-    A thousand rounds of 60 pieces take about a second. The same pieces always merge alike. Where some kinds may be
-    turned and others not, none is.
+    A thousand rounds of 60 pieces take about a second. The same pieces always merge alike. If only some kinds may be
+    turned, none is.
 
     References
     ----------
@@ -130,7 +130,7 @@ def merge_pieces(
 
 
 def _take_apart(blocks: Sequence[JoinedBox], random: Random) -> list[JoinedBox]:
-    """Take two to five blocks apart, most of their own blocks too."""
+    """Take two to five blocks apart, with most of the blocks inside them."""
     chosen = set(random.sample(range(len(blocks)), min(len(blocks), random.randint(2, 5))))
     depth = random.choice(DEPTHS)
     loose: list[JoinedBox] = []
@@ -140,7 +140,7 @@ def _take_apart(blocks: Sequence[JoinedBox], random: Random) -> list[JoinedBox]:
 
 
 def _join(blocks: Sequence[JoinedBox], merger: _Merger, most: int, few: int, luck: float) -> list[JoinedBox]:
-    """Merge blocks with an equal side until few are left, or none that share a side."""
+    """Merge blocks with an equal side until few are left, or no two share a side."""
     groups: dict[_Sides, list[JoinedBox]] = {}
     for block in blocks:
         groups.setdefault(_measure(block, turn=merger.turn), []).append(block)
@@ -160,14 +160,14 @@ def _join(blocks: Sequence[JoinedBox], merger: _Merger, most: int, few: int, luc
 
 
 def _measure(block: JoinedBox, *, turn: bool) -> _Sides:
-    """Return the sides of a block, the longer first where it may be turned."""
+    """Return the sides of a block, the longer first if it may be turned."""
     if turn and block.width < block.height:
         return block.height, block.width
     return block.width, block.height
 
 
 def _choose_pair(groups: dict[_Sides, list[JoinedBox]], merger: _Merger, most: int, luck: float) -> _Pair | None:
-    """Choose two blocks with an equal side that leave most pairs of others, give or take some luck."""
+    """Choose two blocks with an equal side that leave most other pairs, with some luck."""
     many: dict[int, int] = {}
     owners: dict[int, list[_Sides]] = {}
     for sides, group in groups.items():

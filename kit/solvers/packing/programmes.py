@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 SLIGHT = 1e-9
-"""A difference of values that is none."""
+"""Smaller differences of values count as zero."""
 
 
 class ColumnProgramme:
@@ -16,14 +16,14 @@ class ColumnProgramme:
     Parameters
     ----------
     needs
-        What each row needs.
+        The need of each row.
     """
 
     def __init__(self, needs: Sequence[float]) -> None:
         import highspy  # noqa: PLC0415  a tenth of a second that a plan which is proved without it saves
 
         class Silent(highspy.Highs):
-            """The solver without callbacks, whose setting up prints a banner."""
+            """The solver without callbacks: setting them up prints a banner."""
 
             def enableCallbacks(self) -> None:  # noqa: N802  the library's name
                 self.silent()
@@ -39,7 +39,7 @@ class ColumnProgramme:
         self.columns = 0
 
     def add(self, cost: float, gives: Mapping[int, float]) -> None:
-        """Add a column: its cost, and what it gives to which row."""
+        """Add a column: its cost, and its share for each row."""
         rows = np.fromiter(gives, dtype=np.int32, count=len(gives))
         values = np.fromiter(gives.values(), dtype=np.float64, count=len(gives))
         self._solver.addCol(cost, 0.0, self._infinity, len(rows), rows, values)
@@ -52,20 +52,20 @@ class ColumnProgramme:
         return float(self._solver.getInfo().objective_function_value), np.maximum(np.array(solution.row_dual), 0.0)
 
     def amounts(self) -> NDArray[np.float64]:
-        """Return how much of each column the last solution takes."""
+        """Return the amount of each column in the last solution."""
         return np.array(self._solver.getSolution().col_value)
 
     def solve_whole(self, nodes: int, target: float, known: float) -> NDArray[np.intp] | None:
-        """Return whole amounts of a cost below the known one, or None; the search ends at the target.
+        """Return whole amounts with a cost below the known cost, or None; the search ends at the target.
 
         Parameters
         ----------
         nodes
-            How many branches are followed at most.
+            The most branches to follow.
         target
             A cost that is good enough.
         known
-            A cost that is already had.
+            The cost of a known solution.
         """
         for column in range(self.columns):
             self._solver.changeColIntegrality(column, self._basic)
@@ -83,14 +83,14 @@ class ColumnProgramme:
 
 
 def fill_knapsack(items: Sequence[tuple[int, float, int, tuple[int, ...]]], capacity: int) -> tuple[float, list[int]]:
-    """Return the greatest value that fits, and how many of each item it takes.
+    """Return the greatest value that fits, and the number of each item in it.
 
     Parameters
     ----------
     items
-        (size, value, how many there are, sizes of 1, 2, ... together where they are not multiples) of each.
+        (size, value, number available, sizes of 1, 2, ... together if not multiples) of each.
     capacity
-        What the sizes may add up to.
+        The greatest sum of sizes.
 
     Notes
     -----
@@ -123,7 +123,7 @@ def fill_knapsack(items: Sequence[tuple[int, float, int, tuple[int, ...]]], capa
 
 
 def share_out(count: int) -> Iterator[int]:
-    """Yield shares of 1, 2, 4, ... and a rest, of which every number up to a count can be put together.
+    """Yield shares of 1, 2, 4, ... and a rest; every number up to a count is a sum of some shares.
 
     Examples
     --------
@@ -139,18 +139,18 @@ def share_out(count: int) -> Iterator[int]:
 
 
 def choose_options(groups: Sequence[Sequence[tuple[int, float]]], capacity: int) -> tuple[float, list[tuple[int, int]]]:
-    """Return the greatest value that fits, and which option of which group it takes, the last group first.
+    """Return the greatest value that fits, and its options with their groups, the last group first.
 
     Parameters
     ----------
     groups
         (size, value) of each option; at most one of each group is taken.
     capacity
-        What the sizes may add up to.
+        The greatest sum of sizes.
 
     Notes
     -----
-    Dynamic programming over the capacity: O(options · capacity), a few microseconds an option.
+    Dynamic programming over the capacity: O(options · capacity), a few microseconds per option.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""The state of a search for the least length: the best layout so far, its bound, and how long is searched."""
+"""The state of a search for the least length: the best layout so far, its bound, and the length of the search."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -18,10 +18,10 @@ Effort: TypeAlias = Literal["quick", "steady", "thorough"]
 
 
 class SearchLimits(NamedTuple):
-    """How long is searched: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
+    """The length of a search: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
 
-    A layout that is nearer to the bound than the last part of it is not searched further. Of many pieces a hundredth
-    is a ninth of a yard in ten, less than what is cut for her in the shop.
+    The search ends at a layout nearer to the bound than this last part. For many pieces a hundredth is a tenth of a
+    yard in ten, less than a shop's smallest cut.
     """
 
     starts: int
@@ -37,7 +37,7 @@ PATIENCE = {
     "thorough": SearchLimits(200, 40, 300, 6000, 0.002),
 }
 MANY_PIECES, NEAR = 400, 0.01
-"""Above so many pieces the search ends so near the bound."""
+"""With more pieces than this the search ends this near to the bound."""
 
 
 @dataclass
@@ -47,7 +47,7 @@ class LayoutSearch:
     Attributes
     ----------
     kinds, width
-        What is packed, into which usable width.
+        The kinds to pack, and the usable width.
     best, bound
         The best layout, and the proven least length.
     progress, patience
@@ -71,7 +71,7 @@ class LayoutSearch:
 
     @property
     def many(self) -> bool:
-        """Whether the pieces are many, so that little is to be gained by a long search."""
+        """Whether the pieces are many, so that a long search would gain little."""
         return sum(kind.count for kind in self.kinds) > MANY_PIECES
 
     @property
@@ -81,7 +81,7 @@ class LayoutSearch:
         return self.length <= self.bound * (1 + close)
 
     def offer(self, layout: StripLayout) -> None:
-        """Take a layout when it is shorter, or as short and plainer."""
+        """Take a layout if it is shorter, or as short and plainer."""
         layout = tidy(layout)
         if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
             self.best = layout
@@ -92,13 +92,13 @@ class LayoutSearch:
         report(self.progress, "layout", self.bound, self.length)
 
     def keep(self, pattern: StripPattern) -> bool:
-        """Put a strip into the pool, the first of those that hold the same; tell whether it is new."""
+        """Put a strip into the pool, only the first with the same contents; return True if it is new."""
         key = (pattern.height, *sorted(pattern.uses().items()))
         return self.pool.setdefault(key, pattern) is pattern
 
 
 def tidy(layout: StripLayout) -> StripLayout:
-    """Cut each strip no higher than it has to be, put like strips together and the highest first."""
+    """Cut each strip no higher than needed, group equal strips, and put the highest first."""
     found: dict[StripPattern, int] = {}
     for pattern, times in layout:
         for strip in _part(pattern):
@@ -107,7 +107,7 @@ def tidy(layout: StripLayout) -> StripLayout:
 
 
 def _part(pattern: StripPattern) -> list[StripPattern]:
-    """Return the strips that cuts across the whole width part a strip into, each no higher than what it holds."""
+    """Return the parts of a strip after cuts across the whole width, each no higher than its contents."""
     strips: list[StripPattern] = []
     row: list[Placed] = []
     bottom = top = 0

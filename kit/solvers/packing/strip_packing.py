@@ -1,7 +1,7 @@
-"""Packing: rectangles into strips across the cloth, by straight cuts from edge to edge alone.
+"""Packing: rectangles into strips across the cloth, only by straight cuts from edge to edge.
 
-Lengths are whole numbers of one unit. Many strips of one pattern are cut at once. Here are the words, and what is
-packed without searching.
+Lengths are whole numbers of one unit. Many strips of one pattern are cut at once. This file has the types, and
+packing without a search.
 """
 
 from collections.abc import Sequence
@@ -19,11 +19,11 @@ class RectangleKind:
     width, height
         Along and across the strip.
     count
-        How many are needed.
+        The number needed.
     turn
-        Whether it may be turned by a quarter.
+        Whether it may make a quarter turn.
     run
-        For angled pieces the width of 1, 2, ... of them side by side; `width` is then what each takes at least.
+        For angled pieces the width of 1, 2, ... of them side by side; `width` is then the least width of each.
     """
 
     width: int
@@ -39,7 +39,7 @@ class RectangleKind:
 
 
 class Placed(NamedTuple):
-    """A rectangle in a strip; `number` is how many of a run it holds."""
+    """A rectangle in a strip; `number` is its number of pieces in a run."""
 
     kind: int
     x: int
@@ -50,13 +50,13 @@ class Placed(NamedTuple):
 
 
 class StripPattern(NamedTuple):
-    """A strip: its height and what lies in it."""
+    """A strip: its height and its rectangles."""
 
     height: int
     placed: tuple[Placed, ...]
 
     def uses(self) -> dict[int, int]:
-        """Return how many of each kind it holds."""
+        """Return the number of each kind in it."""
         found: dict[int, int] = {}
         for place in self.placed:
             found[place.kind] = found.get(place.kind, 0) + place.number
@@ -64,16 +64,16 @@ class StripPattern(NamedTuple):
 
 
 StripLayout = list[tuple[StripPattern, int]]
-"""Patterns and how often each is cut."""
+"""Patterns and the number of times to cut each."""
 
 
 def measure_layout(layout: StripLayout) -> int:
-    """Return the length of cloth that a layout takes."""
+    """Return the length of cloth of a layout."""
     return sum(pattern.height * times for pattern, times in layout)
 
 
 def find_unit(kinds: Sequence[RectangleKind]) -> int:
-    """Return the greatest unit of which every side is a whole number.
+    """Return the greatest unit that measures every side in whole numbers.
 
     Examples
     --------
@@ -90,7 +90,7 @@ def divide_kind(kind: RectangleKind, unit: int) -> RectangleKind:
 
 
 def multiply_layout(layout: StripLayout, unit: int, height: int | None = None) -> StripLayout:
-    """Return the layout measured in the smaller unit again; strips of a given height have just that."""
+    """Return the layout measured in the smaller unit again; strips of a given height keep exactly that height."""
     return [
         (
             StripPattern(height or pattern.height * unit, tuple(_multiply(place, unit) for place in pattern.placed)),
@@ -105,14 +105,14 @@ def _multiply(place: Placed, unit: int) -> Placed:
 
 
 def count_cuts(layout: StripLayout) -> tuple[int, int]:
-    """Return how many different strips a layout has, and how many rectangles in them: the fewer, the plainer."""
+    """Return the number of different strips in a layout, and of rectangles in them: fewer is plainer."""
     return len(layout), sum(len(pattern.placed) for pattern, _ in layout)
 
 
 def pack_by_kind(kinds: Sequence[RectangleKind], width: int, *, turned: bool = False) -> StripLayout:
-    """Cut each kind from strips of its own: what counting strips kind by kind gives.
+    """Cut each kind from its own strips, as in counting strips kind by kind.
 
-    Each kind lies as it takes less length; with `turned` false as it lies.
+    Each kind lies in the direction with less length; with `turned` false, as given.
     """
     layout: StripLayout = []
     for i, kind in enumerate(kinds):
@@ -141,12 +141,12 @@ def _repeat_row(i: int, kind: RectangleKind, wide: int, high: int, most: int) ->
 
 
 def pack_greedily(kinds: Sequence[RectangleKind], width: int, *, limit: int | None = None) -> StripLayout:
-    """Fill strip after strip, the highest kind first and its end with the next ones that fit, without searching.
+    """Fill strip after strip, the highest kind first and its end with the next kinds that fit, without a search.
 
     Parameters
     ----------
     limit
-        Height of the stock, where it is given; every strip is then as high.
+        Height of the stock, if given; every strip then has this height.
     """
     left = [kind.count for kind in kinds]
     order = sorted(range(len(kinds)), key=lambda i: (-kinds[i].height, -kinds[i].width, i))
@@ -170,7 +170,7 @@ def pack_greedily(kinds: Sequence[RectangleKind], width: int, *, limit: int | No
 def _set_columns(
     placed: list[Placed], kind: RectangleKind, i: int, left: int, taken: list[int], x: int, width: int, high: int
 ) -> int:
-    """Set as many columns of one kind as fit the rest of a strip; return where they end."""
+    """Set as many columns of one kind as fit the rest of a strip; return their end."""
     if left <= 0 or kind.height > high:
         return x
     if kind.run:

@@ -1,4 +1,4 @@
-"""Proof by exhaustion: a placement with so many clashes at most, or that there is none."""
+"""Proof by exhaustion: a placement with a limited number of clashes, or a proof that none exists."""
 
 from dataclasses import dataclass
 
@@ -7,16 +7,16 @@ from kit.solvers.placing.placement_problem import PlacementProblem
 
 @dataclass(frozen=True)
 class Answer:
-    """What an exact search came to.
+    """The result of an exact search.
 
     Attributes
     ----------
     of
-        A fabric for each patch, or None where none was found.
+        A fabric for each patch, or None if none was found.
     proved
-        Nothing was found, and the whole of the search was gone through: there is none.
+        The search was complete and found nothing: no such placement exists.
     nodes
-        How many partial placements were looked at.
+        The number of partial placements visited.
     """
 
     of: tuple[int, ...] | None
@@ -25,23 +25,23 @@ class Answer:
 
 
 def search_placement(problem: PlacementProblem, clashes: int = 0, nodes: int = 20_000) -> Answer:
-    """Look for a placement with at most so many clashes, or prove that there is none.
+    """Look for a placement within a number of clashes, or prove that none exists.
 
-    Branch on the patch with the fewest fabrics left that clash with no neighbour; fabrics not yet used that nothing
-    tells apart are tried once. A branch ends where the clashes that are sure to come are too many.
+    Branch on the patch with the fewest fabrics free of clashes; of unused fabrics that are alike only one is
+    tried. A branch ends when too many clashes are certain.
 
     Parameters
     ----------
     problem
         Patches, fabrics, limits.
     clashes
-        Clashes that are accepted.
+        The accepted number of clashes.
     nodes
-        Partial placements after which it gives up.
+        The number of partial placements before it gives up.
 
     Notes
     -----
-    Some 40 us a node for fifty patches.
+    Some 40 us per node for fifty patches.
 
     References
     ----------
@@ -69,7 +69,7 @@ class _Search:
         self.kind = list(zip(problem.limits, told, strict=True))
 
     def _list_open(self, patch: int) -> list[int]:
-        """Return the fabrics that supply leaves to a patch, of those not yet used one of each kind."""
+        """Return the fabrics with supply left for a patch, one of each kind among the unused fabrics."""
         q, hand, seen, found = self.q, self.q.hands[patch], set(), []
         for k in self.allowed[patch]:
             total = sum(row[k] for row in self.uses)
@@ -83,7 +83,7 @@ class _Search:
         return found
 
     def _pick(self, clashes: int) -> int | None:
-        """Return the patch with the fewest fabrics that clash with nothing; None where too many clashes are sure."""
+        """Return the patch with the fewest fabrics free of clashes; None if too many clashes are certain."""
         patch, fewest, sure = -1, (10**9, 0), 0
         for other in self.left:
             row = self.adjacent[other]
@@ -98,7 +98,7 @@ class _Search:
         return patch
 
     def descend(self, clashes: int) -> bool:
-        """Place the patches that are left; tell whether it can be done."""
+        """Place the remaining patches; return True if possible."""
         self.nodes += 1
         if not self.left:
             return True

@@ -1,6 +1,6 @@
-"""Bounds on placements: cliques, odd rings, the most patches of one print, and the clashes that nothing avoids.
+"""Bounds on placements: cliques, odd rings, the most patches of one print, and unavoidable clashes.
 
-Sets of patches are kept as bits of an integer where the graph is small.
+Sets of patches are bits of an integer if the graph is small.
 """
 
 from collections.abc import Sequence
@@ -9,30 +9,30 @@ from dataclasses import dataclass
 from kit.solvers.placing.placement_problem import PlacementProblem
 
 SMALL = 120
-"""Patches up to which the most of one print is searched for exactly, unless the graph is two-sided."""
+"""The most patches for an exact search of the most of one print, unless the graph is two-sided."""
 MOST_RINGS = 100
 """No more odd rings are counted."""
 
 
 @dataclass(frozen=True)
 class MostPatches:
-    """How many patches one print may cover: so many are found, and more than the bound is proved impossible."""
+    """The number of patches that one print may cover: the number found, and the proven bound."""
 
     found: int
     bound: int
 
 
 def find_clique(adjacent: Sequence[Sequence[int]], enough: int = 10**9) -> tuple[int, ...]:
-    """Return patches that all keep one another from their print: the largest such set that a greedy search finds.
+    """Return patches that all exclude one another from their print: the largest such set of a greedy search.
 
-    From each patch in turn, the one with the most common neighbours is added until none is left.
+    From each patch in turn, add the patch with the most common neighbours until none is left.
 
     Parameters
     ----------
     adjacent
-        For each patch those that may not be of its print.
+        For each patch, the patches excluded from its print.
     enough
-        The search ends when it has found so many.
+        The search ends at this number.
 
     Examples
     --------
@@ -56,10 +56,10 @@ def find_clique(adjacent: Sequence[Sequence[int]], enough: int = 10**9) -> tuple
 
 
 def count_least_clashes(adjacent: Sequence[Sequence[int]], count: int) -> int:
-    """Return a number of clashes that no placement of so many prints avoids.
+    """Return a number of clashes that no placement of this many prints avoids.
 
-    Cliques with more patches than there are prints are looked for, no edge in two of them: in each, the pigeonhole
-    principle gives the least number of pairs of one print. With two prints, odd rings serve likewise.
+    Find cliques with more patches than prints, no edge in two of them: in each, the pigeonhole
+    principle gives the least number of pairs of one print. With two prints, odd rings serve in the same way.
     """
     if count == 2:
         return _count_odd_rings(adjacent)
@@ -82,7 +82,7 @@ def count_least_clashes(adjacent: Sequence[Sequence[int]], count: int) -> int:
 
 
 def find_odd_ring(adjacent: Sequence[Sequence[int]]) -> tuple[int, ...]:
-    """Return a ring of an odd number of patches, empty where there is none: two prints then do.
+    """Return a ring of an odd number of patches, empty if there is none: two prints are then enough.
 
     Examples
     --------
@@ -106,7 +106,7 @@ def find_odd_ring(adjacent: Sequence[Sequence[int]]) -> tuple[int, ...]:
 
 
 def _close_ring(above: dict[int, int], a: int, b: int) -> tuple[int, ...]:
-    """Return the ring made of the ways up from two patches to where they meet."""
+    """Return the ring of the ways up from two patches to their meeting."""
     up_a, up_b = [a], [b]
     while up_a[-1] in above:
         up_a.append(above[up_a[-1]])
@@ -118,7 +118,7 @@ def _close_ring(above: dict[int, int], a: int, b: int) -> tuple[int, ...]:
 
 
 def _count_odd_rings(adjacent: Sequence[Sequence[int]]) -> int:
-    """Return how many odd rings are found that share no edge; each costs two prints a clash."""
+    """Return the number of odd rings found without a common edge; with two prints each costs a clash."""
     free = [set(row) for row in adjacent]
     for count in range(MOST_RINGS):
         ring = find_odd_ring([sorted(row) for row in free])
@@ -131,10 +131,10 @@ def _count_odd_rings(adjacent: Sequence[Sequence[int]]) -> int:
 
 
 def count_most(adjacent: Sequence[Sequence[int]]) -> MostPatches:
-    """Return how many patches one print may cover.
+    """Return the number of patches that one print may cover.
 
-    In a two-sided graph: all but a largest matching (Konig). In a small one by branch and bound, a cover of the
-    patches left by cliques being the bound. Otherwise a greedy choice, and such a cover.
+    In a two-sided graph: all but a largest matching (Konig). In a small graph by branch and bound, with a cover of
+    the remaining patches by cliques as the bound. Otherwise a greedy choice, and such a cover.
 
     References
     ----------
@@ -166,7 +166,7 @@ def count_most(adjacent: Sequence[Sequence[int]]) -> MostPatches:
 
 
 def _count_chosen(adjacent: Sequence[Sequence[int]]) -> int:
-    """Return how many patches are chosen when those with the fewest neighbours come first."""
+    """Return the number of chosen patches if those with the fewest neighbours come first."""
     barred: set[int] = set()
     count = 0
     for patch in sorted(range(len(adjacent)), key=lambda v: (len(adjacent[v]), v)):
@@ -177,7 +177,7 @@ def _count_chosen(adjacent: Sequence[Sequence[int]]) -> int:
 
 
 def _count_cover(adjacent: Sequence[Sequence[int]]) -> int:
-    """Return with how many cliques the patches are covered, each begun at the first patch left."""
+    """Return the number of cliques that cover the patches, each begun at the first patch left."""
     sets = [set(row) for row in adjacent]
     left = dict.fromkeys(range(len(adjacent)))
     count = 0
@@ -195,7 +195,7 @@ def _count_cover(adjacent: Sequence[Sequence[int]]) -> int:
 
 
 class _IndependentSearch:
-    """Branch and bound for the largest set of patches none of which keeps another from its print."""
+    """Branch and bound for the largest set of patches that do not exclude one another."""
 
     limit = 4_000
 
@@ -215,7 +215,7 @@ class _IndependentSearch:
 
 
 def _cover(bits: Sequence[int], left: int) -> list[int]:
-    """Return cliques that together hold all patches left, chosen greedily."""
+    """Return cliques that together cover all remaining patches, chosen greedily."""
     cliques: list[int] = []
     while left:
         patch = min(_list_bits(left), key=lambda v: (bits[v] & left).bit_count())
@@ -255,7 +255,7 @@ def _match(adjacent: Sequence[Sequence[int]]) -> int:
 
 
 def _grow(adjacent: Sequence[Sequence[int]], mate: dict[int, int], root: int) -> bool:
-    """Match one more patch, where a path leads from it to one without a mate."""
+    """Match one more patch, if a path leads from it to a patch without a mate."""
     came: dict[int, int] = {}
     front = [root]
     for patch in front:
@@ -275,8 +275,7 @@ def _grow(adjacent: Sequence[Sequence[int]], mate: dict[int, int], root: int) ->
 def find_bound(problem: PlacementProblem, most: int | None = None) -> int:
     """Return a number of clashes that no placement avoids, by cliques and by the supply.
 
-    A fabric that covers more patches than the most of one print has at least as many clashes as it has patches too
-    many.
+    A fabric on more patches than one print may cover has at least one clash for each patch too many.
     """
     least = count_least_clashes(problem.adjacent, problem.count)
     most = count_most(problem.adjacent).bound if most is None else most

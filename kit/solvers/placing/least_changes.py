@@ -1,9 +1,9 @@
-"""The fewest changes: keep what a maker pinned or swapped, and change as little as possible of the rest.
+"""The fewest changes: keep the maker's pins and swaps, and change as little as possible of the rest.
 
 Something must change at every clash: one of its two patches gets another fabric (or exchanges it with another patch).
-All ways to do so are followed to a depth that grows by one until a solution is found, which then is the least. Where
-that takes too long, the clashes are repaired one change at a time and changes that turn out needless are taken back;
-the depth that was gone through in vain remains as the bound.
+All possible changes are followed to a depth that grows by one until a solution is found; this solution is the least.
+If that takes too long, the clashes are repaired one change at a time and needless changes are taken back;
+the depth searched in vain remains as the bound.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,11 +14,11 @@ from kit.solvers.placing.placement_problem import PlacementProblem
 from kit.solvers.placing.tabu_search import place
 
 NODES = 6_000
-"""Layouts that the exact search looks at."""
+"""The most placements in the exact search."""
 
 
 class ChangedPlacement:
-    """A whole placement that is being changed, with its clashes kept up to date."""
+    """A whole placement under change, with its clashes kept up to date."""
 
     def __init__(self, problem: PlacementProblem, of: Sequence[int]) -> None:
         self.problem, self.of = problem, list(of)
@@ -45,7 +45,7 @@ class ChangedPlacement:
                 self.clashes.pop(pair, None)
 
     def find_overused(self) -> tuple[int, int] | None:
-        """Return a fabric of which more is used than there is, with the hand concerned (-1: any)."""
+        """Return a fabric used beyond its supply, with its hand (-1: any)."""
         q = self.problem
         for k, limit in enumerate(q.limits):
             if self.uses[k] > limit:
@@ -55,7 +55,7 @@ class ChangedPlacement:
         return None
 
     def count_least(self, pinned: Mapping[int, int]) -> int:
-        """Return changes that are needed at least: clashes that share no patch, or uses above the limits."""
+        """Return the least number of changes: clashes without a common patch, or uses above the limits."""
         seen: set[int] = set()
         apart = 0
         for a, b in self.clashes:
@@ -66,30 +66,30 @@ class ChangedPlacement:
         return max(apart, over)
 
     def count_stuck(self, pinned: Mapping[int, int]) -> int:
-        """Return the clashes between two pins, which nothing can mend."""
+        """Return the clashes between two pins: no change can mend them."""
         return sum(a in pinned and b in pinned for a, b in self.clashes)
 
 
 def change_least(
     problem: PlacementProblem, of: Sequence[int], pins: Mapping[int, int], random: Random
 ) -> tuple[list[int], int]:
-    """Return a placement that keeps the pins and differs from `of` in as few other patches as is found, and the bound.
+    """Return a placement with the pins that differs from `of` in as few other patches as found, and the bound.
 
     Parameters
     ----------
     problem
         Patches, fabrics, limits.
     of
-        The fabric of each patch now.
+        The present fabric of each patch.
     pins
-        Patch -> fabric that it must have; no fabric is pinned more often than its limit allows.
+        Patch -> its required fabric; no fabric is pinned more often than its limit allows.
     random
-        For the repair.
+        The source of chance for the repair.
 
     Returns
     -------
     list, int
-        The placement, and the least number of changes (pinned ones included) as far as it is proved.
+        The placement, and the least number of changes (pinned patches included), as far as proved.
 
     Notes
     -----
@@ -121,7 +121,7 @@ class _ChangeSearch:
         self.layout, self.fixed, self.stuck, self.nodes = layout, fixed, stuck, 0
 
     def descend(self, depth: int) -> bool:
-        """Tell whether so many more changes can do it; the layout then is the solution, otherwise as before."""
+        """Return True if this many more changes are enough; the placement is then the solution, otherwise as before."""
         layout, fixed = self.layout, self.fixed
         self.nodes += 1
         over = layout.find_overused()
@@ -148,7 +148,7 @@ class _ChangeSearch:
         return False
 
     def _list_movable(self, over: tuple[int, int] | None) -> list[int]:
-        """Return patches of which one must change: the ends of the tightest clash, or those of an overused fabric."""
+        """Return patches with one that must change: the ends of the tightest clash, or those of an overused fabric."""
         ends = [[v for v in pair if v not in self.fixed] for pair in self.layout.clashes]
         clash = min((free for free in ends if free), key=len, default=None)
         if clash is not None:
@@ -167,7 +167,7 @@ def _pin_allowed(problem: PlacementProblem, pins: Mapping[int, int]) -> tuple[tu
 
 
 def _make_room(problem: PlacementProblem, layout: ChangedPlacement, pins: Mapping[int, int]) -> list[int]:
-    """Return the placement with nothing used beyond its limit: unpinned patches go where there is room."""
+    """Return the placement with no fabric beyond its limit: unpinned patches take fabrics with room."""
     while (over := layout.find_overused()) is not None:
         fabric, hand = over
         movable = [
@@ -192,7 +192,7 @@ def _make_room(problem: PlacementProblem, layout: ChangedPlacement, pins: Mappin
 def _take_back(
     problem: PlacementProblem, found: Sequence[int], of: Sequence[int], pins: Mapping[int, int]
 ) -> list[int]:
-    """Return the placement with changes undone that nothing needs."""
+    """Return the placement with needless changes undone."""
     layout = ChangedPlacement(problem, found)
     changed = [v for v in range(len(of)) if layout.of[v] != of[v] and v not in pins]
     while changed:
@@ -212,20 +212,20 @@ def _take_back(
 def swap_least(
     problem: PlacementProblem, of: Sequence[int], pinned: Mapping[int, int]
 ) -> tuple[list[tuple[int, int]], list[int], int]:
-    """Return exchanges of two patches each that mend a layout, the placement after them, and the bound.
+    """Return exchanges of two patches each that mend a placement, the placement after them, and the bound.
 
     Parameters
     ----------
     problem
-        Patches, fabrics, limits; no exchange changes how often a fabric is used.
+        Patches, fabrics, limits; an exchange does not change the uses of a fabric.
     of
-        The fabric of each patch now.
+        The present fabric of each patch.
     pinned
-        Patches that stay as they are.
+        Patches that keep their fabric.
 
     Notes
     -----
-    Exact for one or two swaps of some hundred patches; beyond that the best single swap is taken again and again.
+    Exact for one or two swaps of some hundred patches; beyond that the best single swap is taken repeatedly.
     """
     layout = ChangedPlacement(problem, of)
     stuck = layout.count_stuck(pinned)
@@ -247,7 +247,7 @@ def swap_least(
 
 
 class _SwapSearch:
-    """Depth-first over exchanges, each of which mends something."""
+    """Depth-first over exchanges; each mends something."""
 
     def __init__(self, layout: ChangedPlacement, pinned: Mapping[int, int], stuck: int) -> None:
         self.layout, self.pinned, self.stuck, self.nodes = layout, pinned, stuck, 0
@@ -265,7 +265,7 @@ class _SwapSearch:
         del self.done[-2:]
 
     def list_swaps(self, *, whole: bool = False) -> list[tuple[int, tuple[int, int]]]:
-        """Return the exchanges of a patch that clashes (of all such, or of the first clash), with the clashes left."""
+        """Return the exchanges of a clashing patch (of all, or of the first clash), with the remaining clashes."""
         layout, hands = self.layout, self.layout.problem.hands
         clashes = [pair for pair in layout.clashes if not (pair[0] in self.pinned and pair[1] in self.pinned)]
         ends = dict.fromkeys(v for pair in (clashes if whole else clashes[:1]) for v in pair if v not in self.pinned)
@@ -281,7 +281,7 @@ class _SwapSearch:
         return found
 
     def descend(self, depth: int) -> bool:
-        """Tell whether so many more swaps can do it."""
+        """Return True if this many more swaps are enough."""
         if len(self.layout.clashes) <= self.stuck:
             return True
         if depth <= 0 or self.nodes >= NODES or self.layout.count_least(self.pinned) > 2 * depth:

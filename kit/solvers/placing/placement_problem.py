@@ -6,18 +6,18 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class PlacementProblem:
-    """A placement to be found: patches 0 to n - 1 and fabrics 0 to `count` - 1.
+    """The question of a placement: patches 0 to n - 1 and fabrics 0 to `count` - 1.
 
     Attributes
     ----------
     adjacent
-        For each patch those that may not be of its fabric.
+        For each patch, the patches excluded from its fabric.
     count
-        How many fabrics there are.
+        The number of fabrics.
     limits
-        For each fabric the most patches that it covers.
+        For each fabric, the most patches that it may cover.
     allowed
-        For each patch the fabrics that it may have; None for any.
+        For each patch, its possible fabrics; None for any.
     hands
         For each patch 0 (no hand), 1 (left) or 2 (right).
     paired
@@ -32,12 +32,12 @@ class PlacementProblem:
     paired: bool = False
 
     def list_allowed(self, patch: int) -> Sequence[int]:
-        """Return the fabrics that a patch may have."""
+        """Return the possible fabrics of a patch."""
         allowed = self.allowed[patch]
         return range(self.count) if allowed is None else allowed
 
     def limit_for(self, patch: int, fabric: int) -> int:
-        """Return the most patches of this patch's hand that a fabric covers."""
+        """Return the most patches of this patch's hand that a fabric may cover."""
         return self.limits[fabric] // 2 if self.paired and self.hands[patch] else self.limits[fabric]
 
 
@@ -49,11 +49,11 @@ def make_graph_problem(
     Parameters
     ----------
     adjacent
-        For each vertex its neighbours.
+        For each vertex, its neighbours.
     count
-        How many colours there are.
+        The number of colours.
     limits
-        For each colour the most vertices; None for any number.
+        For each colour, the most vertices; None for any number.
     """
     n = len(adjacent)
     most = tuple(limits) if limits is not None else (n,) * count

@@ -1,9 +1,9 @@
 """Placement of prints on a problem of patches and limits: quick, then repaired, the clashes counted.
 
 Patches are taken in smallest-last order (each time the patch with the fewest neighbours left is put aside, and they
-are coloured in the opposite order): each takes the least-used fabric that no neighbour has. What clashes is then
-repaired: a clashing patch gets another fabric, or exchanges its own with another patch where the supply leaves no
-room, always the change that leaves the fewest clashes; the last few changes are forbidden. Four changes a patch even
+are coloured in the opposite order): each takes the least-used fabric that no neighbour has. Clashes are then
+repaired: a clashing patch gets another fabric, or exchanges its fabric with another patch if the supply leaves no
+room, always with the fewest clashes left; the last few changes are forbidden. Four changes per patch even
 out the use.
 """
 
@@ -15,13 +15,13 @@ from kit.solvers.placing.graph_bounds import find_bound
 from kit.solvers.placing.placement_problem import PlacementProblem
 
 PATIENCE = 800
-"""Changes in a row that a repair may make without coming to fewer clashes than ever before."""
+"""The most changes in a row without a new least number of clashes."""
 MOST_CHANGES = 1_000_000
-"""The patience of a large top is cut to this over its number of patches."""
+"""For a large top the patience is this number divided by its patches."""
 CANDIDATES = 16
-"""Clashing patches looked at for each change."""
+"""Clashing patches tried for each change."""
 PARTNERS = 8
-"""Patches of a fabric that are looked at for an exchange."""
+"""Patches of a fabric tried for an exchange."""
 
 
 def place(
@@ -32,24 +32,24 @@ def place(
     patience: int = PATIENCE,
     start: Sequence[int] | None = None,
 ) -> list[int]:
-    """Return a fabric for each patch, within all limits and allowances, with as few clashes as are found.
+    """Return a fabric for each patch, within all limits, with as few clashes as found.
 
     Parameters
     ----------
     problem
-        Patches, fabrics and limits; the limits add up to at least as many as there are patches.
+        Patches, fabrics and limits; the limits add up to the number of patches or more.
     random
         Every random choice is drawn from it.
     goal
-        Clashes that cannot be avoided: the search stops there.
+        Unavoidable clashes: the search stops there.
     patience
-        Changes without progress after which it gives up.
+        The most changes without progress.
     start
-        A placement to begin with.
+        The first placement.
 
     Notes
     -----
-    O(n log n) where the first round has no clash: 3,000 patches and six fabrics take some 30 ms. A change costs some
+    O(n log n) if the first round has no clash: 3,000 patches and six fabrics take some 30 ms. A change costs some
     20 us, with exchanges some 100 us.
 
     References
@@ -61,7 +61,7 @@ def place(
     partial = PartialPlacement(problem, start)
     if start is None:
         order = order_smallest_last(problem.adjacent, random)[::-1]
-        if problem.paired:  # those with a hand have less room: with them first, the others always fit
+        if problem.paired:  # patches with a hand have less room: with them first, the others always fit
             order.sort(key=lambda patch: not problem.hands[patch])
         for patch in order:
             partial.give(patch, partial.choose(patch, random))
@@ -89,7 +89,7 @@ class PartialPlacement:
             self.give(patch, fabric)
 
     def give(self, patch: int, fabric: int) -> None:
-        """Give a patch a fabric, whatever it had."""
+        """Put a fabric on a patch in place of its present one."""
         old, hand = self.of[patch], self.by_hand[self.problem.hands[patch]]
         if old >= 0:
             self.uses[old] -= 1
@@ -99,14 +99,14 @@ class PartialPlacement:
         hand[fabric] += 1
 
     def has_room(self, patch: int, fabric: int) -> bool:
-        """Tell whether the supply of a fabric lasts for one more patch like this."""
+        """Return True if the supply of a fabric lasts for one more patch like this."""
         q = self.problem
         if self.uses[fabric] >= q.limits[fabric]:
             return False
         return not (q.paired and q.hands[patch]) or (self.by_hand[q.hands[patch]][fabric] < q.limit_for(patch, fabric))
 
     def count_adjacent(self, patch: int) -> list[int]:
-        """Return for each fabric how many neighbours of a patch have it."""
+        """Return for each fabric the number of a patch's neighbours with it."""
         counts = [0] * len(self.uses)
         for other in self.problem.adjacent[patch]:
             k = self.of[other]
@@ -120,7 +120,7 @@ class PartialPlacement:
         return sum(of[a] == of[b] for a, row in enumerate(self.problem.adjacent) for b in row) // 2
 
     def choose(self, patch: int, random: Random) -> int:
-        """Return the fabric with the fewest clashes, of those the one with most left for its share."""
+        """Return the fabric with the fewest clashes; of equals, the one with the largest unused share."""
         q, uses, clashes = self.problem, self.uses, self.count_adjacent(patch)
         free = [k for k in q.list_allowed(patch) if self.has_room(patch, k)]
         rank = {k: (clashes[k], uses[k] / q.limits[k] if q.limits[k] else 1.0) for k in free}
@@ -129,7 +129,7 @@ class PartialPlacement:
 
 
 def order_smallest_last(adjacent: Sequence[Sequence[int]], random: Random) -> list[int]:
-    """Return the patches so that each has the fewest neighbours among those that follow, ties at random."""
+    """Return the patches in smallest-last order, ties at random."""
     degree = [len(row) for row in adjacent]
     heap = [(count, random.random(), patch) for patch, count in enumerate(degree)]
     heapify(heap)
@@ -148,7 +148,7 @@ def order_smallest_last(adjacent: Sequence[Sequence[int]], random: Random) -> li
 
 
 class _Tally:
-    """Clashes kept up to date: for each patch and fabric the neighbours that have it, and who clashes."""
+    """Clashes kept up to date: for each patch and fabric the neighbours with it, and the clashing patches."""
 
     def __init__(self, partial: PartialPlacement) -> None:
         self.partial, q = partial, partial.problem
@@ -211,7 +211,7 @@ def _repair(partial: PartialPlacement, random: Random, goal: int, patience: int)
 def _find_change(
     tally: _Tally, random: Random, tabu: dict[tuple[int, int], int], turn: int, best: int
 ) -> tuple[int, int, int] | None:
-    """Return the best change of a clashing patch: the patch, its new fabric, and with whom it is exchanged or -1."""
+    """Return the best change of a clashing patch: the patch, its new fabric, and its partner in the exchange or -1."""
     clashing = list(tally.clashing)
     if len(clashing) > CANDIDATES:
         clashing = random.sample(clashing, CANDIDATES)
@@ -228,7 +228,7 @@ def _find_change(
 
 
 def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iterator[tuple[int, int, int]]:
-    """Yield what can be done with a patch: the clashes that it adds, the new fabric, and with whom it is exchanged."""
+    """Yield the changes of a patch: the added clashes, the new fabric, and the partner in an exchange."""
     partial, q, adjacent = tally.partial, tally.partial.problem, tally.adjacent
     old, row = partial.of[patch], adjacent[patch]
     for k in q.list_allowed(patch):
@@ -248,7 +248,7 @@ def _list_changes(tally: _Tally, patch: int, least: int, random: Random) -> Iter
 
 
 def _even_out(partial: PartialPlacement, random: Random) -> None:
-    """Move patches from the most used fabrics to less used ones where no clash comes of it."""
+    """Move patches from the most used fabrics to less used fabrics without a clash."""
     order = list(range(len(partial.of)))
     random.shuffle(order)
     for _ in range(4):

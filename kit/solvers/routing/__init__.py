@@ -1,1 +1,1 @@
-"""Routing: trails that run along every needed edge."""
+"""Routing: trails along every needed edge."""

@@ -1,4 +1,4 @@
-"""Pairing the odd places of a network at least length, with a proven bound."""
+"""Pairing the odd places of a network with the least length, and a proven bound."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -9,10 +9,10 @@ import rustworkx
 from rustworkx.visit import DijkstraVisitor, StopSearch
 
 Network = Sequence[Sequence[tuple[int, int, float]]]
-"""For each node the (neighbour, edge, length) that lead away from it."""
+"""For each node, the (neighbour, edge, length) of its edges."""
 
 EXACT = 200
-"""As many odd places are paired among all pairs, which is exact; of more, each with its nearest only."""
+"""The most odd places paired exactly among all pairs; beyond it each is paired only with its nearest."""
 NEAREST = 10
 SCALE = 100_000
 """Lengths are matched as whole hundred-thousandths of an inch."""
@@ -25,9 +25,9 @@ class Pairing:
     Attributes
     ----------
     paths
-        For each pair the edges from one to the other.
+        For each pair, the edges from one to the other.
     free
-        Places that stay unpaired: where an open route begins and ends.
+        Unpaired places: the beginning and the end of an open route.
     length
         Inches of all paths.
     bound
@@ -43,23 +43,23 @@ class Pairing:
 def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
     """Join odd places two and two along shortest paths of least total length, leaving out `free` of them.
 
-    Find the shortest ways between odd places, stand in one helper for each place that may stay free, with no way to go
-    to anyone, and match by greatest weight where weight is how much shorter a way is than the longest.
+    Find the shortest ways between odd places, add one helper without length for each place that may stay free, and
+    match by greatest weight; the weight is how much shorter a way is than the longest.
 
     Parameters
     ----------
     network
         Lengths in inches.
     odd
-        The places; as many as `free` more than an even number.
+        The places: an even number plus `free`.
     free
-        0 for a closed route, 1 when only its end, 2 when both its ends are free.
+        0 for a closed route, 1 if only its end is free, 2 if both ends are.
 
     Notes
     -----
-    Exact for up to 200 places: O(n³), 0.2 s. Beyond, each place looks at its 10 nearest, and the bound comes from discs
-    round the places, no two of which overlap by more than the way between their centres: paired places are at least as
-    far apart as their radii together.
+    Exact for up to 200 places: O(n³), 0.2 s. Beyond, each place looks at its 10 nearest, and the bound comes from
+    discs around the places. The radii of two discs never add up to more than the way between their centres, so
+    paired places are at least their radii apart.
 
     References
     ----------
@@ -89,18 +89,18 @@ def pair_odd(network: Network, odd: Sequence[int], free: int = 0) -> Pairing:
 
 
 def bound_pairing(network: Network, odd: Sequence[int], free: int = 0) -> float:
-    """Return a length that no pairing goes below: as `pair_odd` has it, without pairing where there are many."""
+    """Return a lower bound on every pairing, as in `pair_odd`, but without pairing if there are many places."""
     if len(odd) <= EXACT:
         return pair_odd(network, odd, free).bound
     return _bound(*find_shortest_ways(network, odd, NEAREST), free)
 
 
 Ways = dict[tuple[int, int], float]
-"""For pairs in rising order the length of the shortest way between them."""
+"""For pairs in rising order, the length of the shortest way between them."""
 
 
 def find_shortest_ways(network: Network, odd: Sequence[int], near: int) -> tuple[Ways, list[float]]:
-    """Return the shortest ways from each odd place to its nearest ones, and how far each has looked."""
+    """Return the shortest ways from each odd place to its nearest places, and the radius of each search."""
     graph = _make_graph(network)
     ways: Ways = {}
     if near >= len(odd):
@@ -158,7 +158,7 @@ def _follow(graph: rustworkx.PyGraph[None, float], network: Network, source: int
 
 
 def _match(count: int, ways: Ways, free: int) -> list[tuple[int, int]] | None:
-    """Return pairs of least length, -1 standing for a place that stays free, or None where not all can be paired."""
+    """Return pairs of least length, with -1 for a free place, or None if not all can be paired."""
     longest = max(ways.values(), default=0.0)
     top = round(longest * SCALE) + 1
     edges = [(i, j, top - round(size * SCALE)) for (i, j), size in ways.items()]
@@ -176,8 +176,8 @@ def _match(count: int, ways: Ways, free: int) -> list[tuple[int, int]] | None:
 def _bound(ways: Ways, limits: Sequence[float], free: int) -> float:
     """Return the sum of the radii of discs that grow in turn as far as their neighbours allow.
 
-    A way that was not looked at is no shorter than how far either of its ends has looked; so a radius of half of
-    that cannot make two discs overlap unseen.
+    An unseen way is at least as long as the search radius of each of its ends; so radii of half of it cannot make
+    two discs overlap unseen.
     """
     lists: list[list[tuple[float, int]]] = [[] for _ in limits]
     for (i, j), size in ways.items():

@@ -1,4 +1,4 @@
-"""Routes that stitch every wanted line of a network, as little as can be twice: route inspection."""
+"""Routes along every wanted line of a network with the least repetition: route inspection."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ class Trail:
     start, end
         Places.
     length
-        Inches along the whole of it.
+        Inches along the whole route.
     bound
         No route along the same needed edges, closed or open as asked, is shorter.
     """
@@ -35,32 +35,32 @@ class Trail:
 def plan_trails(
     edges: Sequence[NetworkEdge], *, closed: bool = True, start: int | None = None, ranks: Sequence[float] | None = None
 ) -> list[Trail]:
-    """Return as few trails as there can be that together run along every needed edge.
+    """Return the fewest trails that together run along every needed edge.
 
-    Parts of the network that nothing joins need a trail each. In each part find the travel that joins the groups of
-    needed edges and pairs the places where an odd number of edges meet (`kit.solvers.routing.travel`); every place now
-    has an even number, so walk until stuck, and insert what was left out where the walk passed it.
+    Separate parts of the network need one trail each. In each part find the travel that joins the groups of
+    needed edges and pairs the places with an odd number of edges (`kit.solvers.routing.travel`). Every place now
+    has an even number, so walk until stuck, then insert the remaining edges along the walk.
 
     Parameters
     ----------
     edges
         The network.
     closed
-        Whether each trail returns to where it began; otherwise its end is free.
+        Whether each trail returns to its beginning; otherwise its end is free.
     start
-        Where the first trail begins; None: anywhere, and an open trail's start is free too.
+        The beginning of the first trail; None: anywhere, and an open trail's start is free too.
     ranks
-        For each edge how late it is wanted, where there is a choice.
+        For each edge, its rank in time if there is a choice.
 
     Returns
     -------
     list of Trail
-        The one that begins at `start` first. Where the needed edges hang together and there are at most 200 odd places
-        it is the shortest there is (its length is its bound).
+        The trail from `start` first. If the needed edges are connected, with at most 200 odd places, it is the
+        shortest possible (its length is its bound).
 
     Notes
     -----
-    A closed trail that first has to join k groups is at most half as long again, in its travel, as the best.
+    The travel of a closed trail that must first join several groups is at most half as long again as the best.
 
     References
     ----------
@@ -119,7 +119,7 @@ def _plan_trail(
 def _walk(
     edges: Sequence[NetworkEdge], used: Sequence[int], start: int, ranks: Sequence[float]
 ) -> tuple[list[tuple[int, bool]], int]:
-    """Return the steps that use each of the edges once (those named twice, twice), and where they end."""
+    """Return the steps that use each of the edges as often as it is named, and their end."""
     leave: dict[int, list[tuple[float, int, int]]] = {}
     for copy, k in enumerate(used):
         for place in {edges[k].a, edges[k].b}:

@@ -1,4 +1,4 @@
-"""What a route travels besides its needed edges: as little as is found, and a bound that no route goes below."""
+"""The travel of a route besides its needed edges: the least found, and a lower bound for every route."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -10,12 +10,12 @@ import rustworkx
 from kit.solvers.routing.pairing import EXACT, NEAREST, Network, bound_pairing, pair_odd
 
 TILTS = (1.0005, 1.3, 2.0)
-"""As if needed edges were so much longer to repeat: pairs are then rather made along ways that join groups."""
+"""Factor on the length of repeated needed edges: pairs then prefer ways that join groups."""
 WORK = 200_000
-"""Odd places times places looked at, as often as which pairings are tried to better a route."""
+"""The budget for improving a route: odd places times places searched, summed over the pairings tried."""
 MOST_ROUNDS = 6
 TINY = 1e-7
-"""Inches: a route is not called shorter for less."""
+"""Inches: a smaller gain does not make a route shorter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class NetworkEdge:
     length
         Inches.
     needed
-        Whether the route must run along it; others are there to travel along.
+        Whether the route must run along it; other stretches are only for travel.
     """
 
     a: int
@@ -40,16 +40,16 @@ class NetworkEdge:
 
 @dataclass(frozen=True)
 class Travel:
-    """How often each edge is run along beyond its need.
+    """The repeats of each edge beyond its need.
 
     Attributes
     ----------
     times
         Edge -> times, 1 or more.
     free
-        The odd places that are not paired: the ends of an open route.
+        The unpaired odd places: the ends of an open route.
     length
-        Inches of all that.
+        Inches of travel in all.
     bound
         No route travels less.
     """
@@ -63,11 +63,11 @@ class Travel:
 def plan_travel(
     edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int
 ) -> Travel:
-    """Return what makes needed edges hang together and every place even, `free` places left out.
+    """Return the travel that connects the needed edges and makes every place even, except `free` places.
 
-    Where they hang together already, pair the odd places; that is the least. Otherwise join the groups by a least
-    spanning tree and pair; then try it the other way round: pair, join what is then still apart, keep of all that only
-    what joins, and pair anew, as long as it becomes shorter.
+    If they are connected already, pair the odd places; that is the least. Otherwise join the groups by a least
+    spanning tree and pair. Then try the other order: pair, join the groups still apart, keep only the joining edges,
+    and pair again, as long as the route becomes shorter.
 
     Parameters
     ----------
@@ -76,9 +76,9 @@ def plan_travel(
     needed
         Edges of one connected part of it.
     start
-        Where the route begins; None: anywhere.
+        The beginning of the route; None: anywhere.
     free
-        0 for a closed route, 1 or 2 when one or both of its ends are free.
+        0 for a closed route, 1 or 2 if one or both of its ends are free.
     """
     joining, tree, groups = join_groups(edges, around, needed, start)
     fixed = start if free == 1 else None
@@ -101,7 +101,7 @@ def plan_travel(
 
 
 def _count_rounds(odd: int, edges: int) -> int:
-    """Return how often a route may be bettered in the time that there is; on a large network not at all."""
+    """Return the number of improvements that the budget allows; on a large network zero."""
     looks = edges if odd <= EXACT else 8 * NEAREST
     return min(MOST_ROUNDS, WORK // max(1, odd * looks))
 
@@ -114,7 +114,7 @@ def _pair(
     fixed: int | None,
     free: int,
 ) -> Travel:
-    """Return the least travel that holds given edges, which join all groups."""
+    """Return the least travel that contains given edges; these join all groups."""
     pairing = pair_odd(around, find_odd(edges, [*needed, *joining], fixed), free)
     times = Counter([*joining, *(k for path in pairing.paths for k in path)])
     kept = drop_pairs(edges, needed, times)
@@ -125,7 +125,7 @@ def _pair(
 def _join_last(
     edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None, free: int, tilt: float
 ) -> Travel:
-    """Return the travel of pairs made first, with what joins them afterwards, there and back."""
+    """Return the travel of pairs made first, with the joining edges added there and back."""
     need = set(needed)
     tilted = [[(b, k, size * tilt if k in need else size) for b, k, size in ways] for ways in around]
     fixed = start if free == 1 else None
@@ -138,7 +138,7 @@ def _join_last(
 
 
 def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int], start: int | None) -> list[int]:
-    """Return of the edges that a route travels only those that join groups, the shortest first."""
+    """Return only the edges of the travel that join groups, the shortest first."""
     fast = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})
     tried = [*needed, *sorted(times, key=lambda k: (edges[k].length, k))]
     joined = join_in_turn([(edges[k].a, edges[k].b) for k in tried])
@@ -161,7 +161,7 @@ def thin(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int
 
 
 def drop_pairs(edges: Sequence[NetworkEdge], needed: Sequence[int], times: Mapping[int, int]) -> dict[int, int]:
-    """Return times without the going and coming along one edge that the trail hangs together without, longest first."""
+    """Return times without the double travel along edges that the trail does not need, longest first."""
     extra = {k: 2 - n % 2 if n and not edges[k].needed else n % 2 for k, n in times.items()}
     single = [*needed, *(k for k in sorted(extra) if extra[k] == 1)]
     double = sorted((k for k in extra if extra[k] == 2), key=lambda k: (edges[k].length, k))
@@ -184,7 +184,7 @@ def join_in_turn(pairs: Sequence[tuple[int, int]]) -> list[int]:
 
 
 def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
-    """Return for each place the least place that pairs join it to."""
+    """Return for each place the least place in its group of pairs."""
     graph: rustworkx.PyGraph[None, None] = rustworkx.PyGraph()
     graph.add_nodes_from([None] * count)
     graph.add_edges_from_no_data(list(pairs))
@@ -197,7 +197,7 @@ def label(count: int, pairs: Sequence[tuple[int, int]]) -> list[int]:
 
 
 def find_odd(edges: Sequence[NetworkEdge], used: Sequence[int], start: int | None) -> list[int]:
-    """Return the places where an odd number of ends meet; a given start counts as one end more."""
+    """Return the places where an odd number of ends meet; a given start counts as one more end."""
     odd: set[int] = set() if start is None else {start}
     for k in used:
         odd ^= {edges[k].a}
@@ -208,10 +208,10 @@ def find_odd(edges: Sequence[NetworkEdge], used: Sequence[int], start: int | Non
 def join_groups(
     edges: Sequence[NetworkEdge], around: Network, needed: Sequence[int], start: int | None
 ) -> tuple[list[int], float, int]:
-    """Return the edges that join groups of needed edges, the length of the tree, and how many groups there are.
+    """Return the edges that join groups of needed edges, the length of the tree, and the number of groups.
 
-    Grow all groups at once along shortest ways; where two meet is a way between them; take the shortest that make no
-    circuit. The ways found so hold a least spanning tree of all ways between groups.
+    Grow all groups at once along shortest ways; each meeting gives a way between two groups; take the shortest ways
+    without a circuit. The ways found contain a least spanning tree of all ways between groups.
     """
     marks = label(len(around), [(edges[k].a, edges[k].b) for k in needed])
     places = {place for k in needed for place in (edges[k].a, edges[k].b)} | (set() if start is None else {start})

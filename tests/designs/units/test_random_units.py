@@ -26,7 +26,7 @@ def build(keys):
 
 
 def count_copies(keys, name):
-    """Return how many copies of each unit that is a family or a patch a unit holds, from the words of its table."""
+    """Return the number of copies of each family or patch inside a unit, from the words of its table."""
     table = keys["unit"][name]
     if "rows" in table:
         held = [

@@ -61,7 +61,7 @@ def test_an_edition_is_added_for_another_count_of_a_unit():
     assert editions(more)[1].design == read_study(text).design
 
 
-def test_a_metric_edition_is_drafted_anew_by_its_system_and_its_strip():
+def test_a_metric_edition_is_redrafted_by_its_system_and_its_strip():
     text = (HERE / "sampler-row.toml").read_text(encoding="utf-8")
     text += '\n[edition.metric.measures]\nsystem = "metric"\n[edition.metric.design]\nstrip_cut = "6.5 cm"\n'
     metric = editions(read_study(text))[-1]

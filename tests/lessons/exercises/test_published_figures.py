@@ -107,7 +107,7 @@ def test_the_braid_grows_by_the_diagonal():
 def test_the_seam_test_gives_the_printed_set():
     """cut_size_rules.json, seam test, 2012: three strips of 1 1/2 in measure 3 1/2 in."""
     table = seam_test()
-    kept = table[table["What to do"] == "keep it as it is"].iloc[0]
+    kept = table[table["What to do"] == "keep it there"].iloc[0]
     assert kept["Measures"] == "3½\N{NO-BREAK SPACE}in"
     assert kept["Allowance sewn"] == "¼\N{NO-BREAK SPACE}in"
     assert "nearer to" in table.iloc[0]["What to do"]

@@ -49,8 +49,8 @@ def test_a_file_that_is_not_there_is_an_empty_progress(tmp_path):
     [
         ("", "damaged"),
         ("{", "damaged"),
-        ("[]", "no file of progress"),
-        ('{"version": 1}', "no file of progress"),
+        ("[]", "not a progress file"),
+        ('{"version": 1}', "not a progress file"),
         ('{"version": 2, "tries": []}', "version 2"),
         ('{"version": 1, "tries": [3]}', "entry 1"),
         ('{"version": 1, "tries": [{"kind": "square"}]}', "entry 1"),
@@ -65,7 +65,7 @@ def test_a_damaged_file_is_refused_in_words_and_left_as_it_is(tmp_path, text, sa
     for use in (lambda: read_progress(path), lambda: write_progress(fill(), path)):
         with pytest.raises(KitError, match=said) as error:
             use()
-        assert "left as it is" in str(error.value)
+        assert "not changed" in str(error.value)
     assert path.read_bytes() == before
 
 
@@ -111,5 +111,5 @@ def test_a_page_with_a_damaged_file_goes_on_without_it_and_says_so(tmp_path):
     exercise = make_exercise("square", 1)
     book.add(exercise, "1 in", mark(exercise, "1 in"))
     assert "damaged" in book.tell(("square",))
-    assert "as long as this page is open" in book.tell(("square",))
+    assert "while this page is open" in book.tell(("square",))
     assert path.read_text(encoding="utf-8") == "{"

@@ -176,10 +176,10 @@ def test_parts_come_in_the_order_of_the_trade():
 
 def test_partial_and_set_in_seams_are_explained_once_where_they_first_occur():
     mill, slip = (" ".join(" ".join(pages_of(name)).split()) for name in ("millwheel", "slipway"))
-    assert mill.count("A seam that waits.") == 1
-    assert slip.count("A seam set in at a corner.") == 1
-    assert "A seam that waits." not in slip or pattern_of("slipway").sewing.partial_seams
-    assert mill.index("A seam that waits.") > mill.index("Step 19")
+    assert mill.count("A partial seam.") == 1
+    assert slip.count("A set-in seam.") == 1
+    assert "A partial seam." not in slip or pattern_of("slipway").sewing.partial_seams
+    assert mill.index("A partial seam.") > mill.index("Step 19")
 
 
 def test_the_cautions_the_fingerprint_and_the_seed_are_printed():
@@ -239,7 +239,7 @@ def test_a_metric_edition_squares_up_in_round_centimetres_that_the_totals_hold(n
     pattern = redraft(pattern_of(name), "metric")
     pages = read_text(set_document(pattern, "A4", "metric"))
     text = " ".join(" ".join(pages).split()).replace("\N{NO-BREAK SPACE}", " ")
-    assert "2.5 cm for squaring up" in text
+    assert "2.5 cm more for squaring up" in text
     assert "2.54" not in text
     yardage = [plan for plan in pattern.cutting.cloths if plan.supply.form == "yardage"]
     assert yardage

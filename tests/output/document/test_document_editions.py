@@ -117,5 +117,5 @@ def test_a_page_is_found_by_its_words_and_drawn():
 
 
 def test_words_that_no_page_holds_are_refused():
-    with pytest.raises(KitError, match="No page holds"):
+    with pytest.raises(KitError, match="No page has the words"):
         draw_page(pattern_of("ferry-steps"), "sandwich")

@@ -151,7 +151,7 @@ def test_the_csv_of_what_to_buy_adds_up_to_the_model(tideline):
     assert list(table.Fabric) == [fabric.name for fabric in tideline.study.fabrics]
 
 
-def test_compare_has_a_row_a_study(tideline):
+def test_compare_has_one_row_per_study(tideline):
     other = kit.make_pattern(kit.open_study("data/studies/lamplight.toml"))
     table = kit.compare([tideline, other])
     assert list(table.Title) == ["Tideline", "Lamplight"]

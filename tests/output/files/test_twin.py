@@ -30,7 +30,7 @@ def find_fault(twin, target):
 CHANGES = {
     "up": lambda number: number + (1 if isinstance(number, int) else 0.0625),
     "down": lambda number: number - (1 if isinstance(number, int) else 0.0625),
-    "to nought": lambda _: 0,
+    "to zero": lambda _: 0,
     "to its negative": lambda number: -number,
     "doubled": lambda number: 2 * number,
 }
@@ -65,7 +65,7 @@ def look_up(twin, path):
 
 
 def is_same_edge(twin, path, other):
-    """Tell whether the edge that is named now is the one before, its piece turned so that it looks the same.
+    """Return True if the edge that is named now is the one before, its piece turned so that it looks the same.
 
     Only in copies of a unit after the first, of which no step says from which corner edges are counted, and in a piece
     that no other step names: in a rectangle that nobody marked the two long edges are one.
@@ -119,7 +119,7 @@ def test_another_edge_of_a_piece_is_not_the_same_edge():
 def test_any_number_of_a_pattern_with_partial_seams_and_a_trim_is_caught(kind):
     """All but the names of edges, of which the copies of a square have four; those are tried on the other study.
 
-    How far the uneven ends of a seam stand out is no figure to keep to, for what stands out is trimmed off later.
+    How far the uneven ends of a seam stand out is not a figure to keep to, for what stands out is trimmed off later.
     """
 
     def list_figures(twin):

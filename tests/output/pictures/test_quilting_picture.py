@@ -57,7 +57,7 @@ def test_each_thread_is_told_apart_without_its_colour_and_the_words_say_how():
     assert dash[0] > 2 * dash[1]
     pattern = replace(make_pattern(SKETCH.study), quilting=PLAN)
     said = " ".join(list_quilting_steps(pattern)[0][0][1])
-    assert f"thread {first}, drawn whole" in said
+    assert f"thread {first}, drawn solid" in said
     assert f"thread {second}, drawn in long dashes" in said
 
 
@@ -176,7 +176,7 @@ def test_the_printed_steps_tell_ways_order_and_open_places(pattern):
     told = " ".join(order[1])
     assert "seams (" in told
     assert "motifs and outlines (" in told
-    assert f"({len(PLAN.open_gaps)}) places" in " ".join(gaps[1])
+    assert f"({len(PLAN.open_gaps)}) gaps are wider" in " ".join(gaps[1])
     assert all(line.endswith(".") for _, lines in (ways, order, gaps) for line in lines)
 
 

@@ -36,6 +36,7 @@ def make_pattern(patchwork, cuts, plan, system="inch", names=("Lamp", "Pier", "S
         colouring=Colouring(worn, 0),
         sewing=plan,
         rehearsal=rehearse(cuts, plan),
+        making=SimpleNamespace(made=()),
     )
 
 

@@ -30,7 +30,7 @@ def change_piece(pattern, place, **changes):
 def test_a_piece_cut_once_too_often_fails_the_totals_and_the_counts():
     pattern = pattern_of("millwheel")
     failures = find_failures(change_piece(pattern, 0, count=pattern.cut_list.pieces[0].count + 1))
-    assert "Totals are pieces a unit times units" in failures
+    assert "Totals are pieces per unit times units" in failures
     assert "Every piece is cut, none twice" in failures
 
 
@@ -50,7 +50,7 @@ def test_a_piece_an_eighth_too_narrow_fails_its_cut_size_and_the_area():
     wide, high = pattern.cut_list.pieces[0].outline[2]
     small = ((0.0, 0.0), (wide, 0.0), (wide, high - 0.125), (0.0, high - 0.125))
     failures = find_failures(change_piece(pattern, 0, outline=small))
-    assert "Cut sizes are finished sizes and the allowance" in failures
+    assert "Cut sizes are finished sizes plus the allowance" in failures
     assert "Pieces without allowance add up to the top" in failures
 
 
@@ -99,7 +99,7 @@ def test_a_unit_of_another_size_fails():
     unit, *rest = pattern.sewing.units
     wrong = replace(unit, unfinished=(unit.unfinished[0] - 0.5, unit.unfinished[1]))
     failures = find_failures(replace(pattern, sewing=replace(pattern.sewing, units=(wrong, *rest))))
-    assert "Unit sizes are their patches and two allowances" in failures
+    assert "Unit sizes are their patches plus two allowances" in failures
 
 
 def test_a_unit_that_takes_another_number_of_a_piece_fails_the_totals():
@@ -108,7 +108,7 @@ def test_a_unit_that_takes_another_number_of_a_piece_fails_the_totals():
     (name, count), *parts = unit.parts
     wrong = replace(unit, parts=((name, count + 1), *parts))
     failures = find_failures(replace(pattern, sewing=replace(pattern.sewing, units=(wrong, *rest))))
-    assert "Totals are pieces a unit times units" in failures
+    assert "Totals are pieces per unit times units" in failures
 
 
 def test_a_patch_of_a_fabric_without_a_letter_fails():
@@ -116,13 +116,13 @@ def test_a_patch_of_a_fabric_without_a_letter_fails():
     assignment = dict(pattern.colouring.assignment)
     assignment[min(assignment)] = "Unheard of"
     failures = find_failures(replace(pattern, colouring=replace(pattern.colouring, assignment=assignment)))
-    assert failures == ["Every letter stands in the fabric key"]
+    assert failures == ["Every letter is in the fabric key"]
 
 
 def test_a_piece_left_over_fails():
     pattern = pattern_of("ferry-steps")
     rehearsal = replace(pattern.rehearsal, left_over=("row 1 block 1",))
-    assert "Every piece that is cut is sewn" in find_failures(replace(pattern, rehearsal=rehearsal))
+    assert "Every cut piece is sewn" in find_failures(replace(pattern, rehearsal=rehearsal))
 
 
 def test_a_top_of_another_size_than_designed_fails():
@@ -149,7 +149,7 @@ def test_a_unit_with_a_gap_in_it_fails_the_sums():
     middle = (left + right) / 2
     target[name] = ((left, bottom), (middle, bottom), (middle, top), (left, top))
     found = find_failures(replace(pattern, sewing=replace(pattern.sewing, target=tuple(target.items()))))
-    assert {"Unit sizes are their patches and two allowances", "Units add up to blocks and to the top"} & set(found)
+    assert {"Unit sizes are their patches plus two allowances", "Units add up to blocks and to the top"} & set(found)
 
 
 def test_a_binding_that_is_short_by_one_join_fails():
@@ -157,7 +157,7 @@ def test_a_binding_that_is_short_by_one_join_fails():
     binding = pattern.finishing.binding
     wrong = replace(binding, total=binding.total + binding.join_cost)
     failures = find_failures(replace(pattern, finishing=replace(pattern.finishing, binding=wrong)))
-    assert failures == ["The binding goes round with its joins"]
+    assert failures == ["The binding goes all the way round, joins included"]
 
 
 def test_a_binding_of_a_strip_too_few_fails():
@@ -166,7 +166,7 @@ def test_a_binding_of_a_strip_too_few_fails():
     total = binding.total - binding.lengths[-1] + binding.join_cost
     wrong = replace(binding, lengths=binding.lengths[:-1], total=total)
     failures = find_failures(replace(pattern, finishing=replace(pattern.finishing, binding=wrong)))
-    assert failures == ["The binding goes round with its joins"]
+    assert failures == ["The binding goes all the way round, joins included"]
 
 
 @pytest.mark.parametrize("layer", ["backing", "batting"])
@@ -186,7 +186,7 @@ def test_a_strip_longer_than_the_cloth_is_wide_fails():
 def test_a_piece_that_the_list_does_not_have_and_the_text_has_fails_the_letters():
     pattern = pattern_of("ferry-steps")
     failures = find_failures(change_piece(pattern, 0, id="Q7"))
-    assert "Every letter stands in the fabric key" in failures
+    assert "Every letter is in the fabric key" in failures
 
 
 def test_a_piece_of_a_role_whose_fabrics_have_another_letter_fails():
@@ -194,7 +194,7 @@ def test_a_piece_of_a_role_whose_fabrics_have_another_letter_fails():
     first, second, *rest = pattern.making.pieces
     wrong = replace(pattern.making, pieces=(replace(first, slot=second.slot), second, *rest))
     failures = find_failures(replace(pattern, making=wrong))
-    assert "Every letter stands in the fabric key" in failures
+    assert "Every letter is in the fabric key" in failures
 
 
 def test_in_a_metric_pattern_areas_are_metric():

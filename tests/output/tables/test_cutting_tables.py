@@ -1,7 +1,7 @@
 """The tables of ways, batches and widths, and the length to buy with an insurance.
 
 Thresholds are compared with plans made at every half inch; lengths to buy with eighths of a yard (4 1/2 in) and tenths
-of a metre, rounded up here anew.
+of a metre, rounded up here again.
 """
 
 import re
@@ -104,7 +104,7 @@ def test_the_cloth_stands_beside_the_least_that_is_proved(geese):
 # Widths
 
 
-def test_a_threshold_that_is_no_whole_inch_is_found():
+def test_a_threshold_that_is_not_a_whole_inch_is_found():
     # two squares of 20 1/4 in lie in a strip from 40 1/2 in on: six then take 3 strips, before that 6
     pattern = kit.make_sketch(make_study(SQUARES, "tide", width="42 in"))
     table = kit.tables.widths(kit.compare_widths(pattern))

@@ -1,4 +1,4 @@
-"""The tables that she reads: what is said to be cut adds up to the cut list, in words for one and for many."""
+"""The tables for the maker: what is said to be cut adds up to the cut list, in words for one and for many."""
 
 import re
 from collections import Counter

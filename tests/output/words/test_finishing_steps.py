@@ -30,7 +30,7 @@ def test_a_pattern_tells_its_own_finishing_with_the_thread_and_gap_of_its_quilti
     assert {heading: told[heading] for heading in alone} == alone
     assert told["Quilting and thread"][0].startswith("Quilt along the drawn lines")
     assert all(line.endswith((".", "care card")) for lines in told.values() for line in lines)
-    assert any("widest place without a stitch" in line for line in told["Quilting and thread"])
+    assert any("widest unquilted gap" in line for line in told["Quilting and thread"])
 
 
 def test_borders_say_which_strips_come_first_and_how_corners_are_made():
@@ -58,9 +58,9 @@ def test_a_diagonal_backing_is_one_length_cut_once():
 
 def test_each_way_of_a_backing_names_what_is_cut():
     assert "Cut (2) 40 in × 88 in." in steps()["Backing"]
-    assert "Keep what is left over: 11 in × 88 in. The sleeve is cut of it." in steps()["Backing"]
+    assert "Keep the leftovers: 11 in × 88 in. The sleeve is cut from them." in steps()["Backing"]
     wide = steps(backing="wide")["Backing"]
-    assert wide.startswith("Take wide cloth, 106 in usable. Cut one length of 68 in × 106 in.")
+    assert wide.startswith("Use wide backing cloth, 106 in usable. Cut one length of 68 in × 106 in.")
     hand = steps(40.0, 40.0, on_hand=((26.0, 50.0), (25.0, 48.0)))["Backing"]
     assert "26 in × 50 in" in hand
     assert "25 in × 48 in" in hand
@@ -88,7 +88,7 @@ def test_a_first_strip_that_is_cut_shorter_is_told_with_its_length():
 
 def test_left_over_cloth_is_named_with_its_lengths():
     said = steps(top=TopFacts(left_over=((42.0, 5.0),)), left_over_first=True)["Binding"]
-    assert "Cut (2) strips 2½ in wide of what the top left over: 42 in, 42 in long. Cut (6) strips" in said
+    assert "Cut (2) strips 2½ in wide from the cloth left over from the top: 42 in, 42 in long. Cut (6) strips" in said
 
 
 def test_the_place_to_begin_is_the_closing_join_of_the_plan():

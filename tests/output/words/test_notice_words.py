@@ -1,4 +1,4 @@
-"""A sentence for each notice, and none without one; figures are written in the system that is asked for."""
+"""A sentence for each notice, and none without one; figures are written in the wanted system."""
 
 from string import Formatter
 from typing import get_args

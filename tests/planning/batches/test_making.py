@@ -309,8 +309,10 @@ def test_a_way_for_units_that_the_top_has_not_is_said_to_do_nothing():
 def test_squares_larger_than_the_cloth_are_not_planned():
     plan = make(draft(*halves(2, 2, 10), width=20), wish="fewest cuts")
     (choice,) = plan.choices
-    assert "eight at a time: larger than the cloth" in choice.why
+    assert "eight at a time: larger than the cloth" in say_notices(choice.why)
     assert all(way.name != "eight at a time" for way in choice.ways)
+    with pytest.raises(NoPlanError, match=r"No half-square units .* made eight at a time \(.*larger than the cloth"):
+        make(draft(*halves(2, 2, 10), width=20), half_squares="eight at a time")
 
 
 # A wrong figure is refused
@@ -356,7 +358,7 @@ def test_the_figure_that_is_often_given_for_four_at_a_time_is_refused_with_what_
     drafted = draft(*halves(2, 2, 3))
     made = make(drafted, half_squares="four at a time").made[0]
     assert (5.25 - 0.5) / sqrt(2) == pytest.approx(3.359, abs=5e-4)
-    with pytest.raises(CannotMakeError, match=r"3\.3588 x 3\.3588 in, too small to be trimmed to 3\.5000"):
+    with pytest.raises(CannotMakeError, match=r"3\.3588 x 3\.3588 in, too small for trimming to 3\.5000"):
         rehearse_batch(shrink(made, 0.25), 0.25)
     plan = making_plan(*drafted[:4], drafted[4], MakingWishes(half_squares="four at a time"))
     wrong = replace(plan, made=(shrink(made, 0.25),))

@@ -124,7 +124,7 @@ def test_w03_strip_sets_of_a_rail_fence():
 # Counting
 
 
-def test_bias_edges_are_never_chosen_for_her():
+def test_bias_edges_are_never_chosen_for_the_maker():
     ways = list_ways("half-square", 3.0, 24)
     assert min(ways, key=lambda way: way.cloth).bias  # it would save cloth here
     assert not choose_way(ways).bias
@@ -163,7 +163,7 @@ def test_the_wish_decides_and_the_other_measure_breaks_ties():
         ("geese", 2.0, 4, {"oversize": -0.125}, "-0.125 in oversize"),
     ],
 )
-def test_sizes_that_are_none_are_refused(unit, finished, count, options, found):
+def test_impossible_sizes_are_refused(unit, finished, count, options, found):
     with pytest.raises(KitError, match=found):
         list_ways(unit, finished, count, **options)
 

@@ -101,7 +101,7 @@ def test_two_pins_that_cannot_both_stand_are_kept_counted_and_named():
 @pytest.mark.parametrize(
     ("pins", "said"),
     [
-        ((("r0c0", "Nothing"),), "is no fabric of the study"),
+        ((("r0c0", "Nothing"),), "is not a fabric of the study"),
         ((("r0c0", "Plain"),), "fills slot `ground`"),
         ((("r0c0", "P1"),), "is set aside"),
         ((("r0c0", "P0"), ("r1c1", "P0"), ("r2c2", "P0")), "`P0` is pinned to 3 patches, there is enough for 2"),

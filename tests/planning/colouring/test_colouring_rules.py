@@ -203,7 +203,7 @@ def test_a_fabric_that_is_set_aside_is_not_used():
         ({"pins": (("a", "b"), ("a", "c"))}, "pinned twice"),
     ],
 )
-def test_a_rule_that_is_none_is_a_sentence(rules, said):
+def test_an_impossible_rule_is_a_sentence(rules, said):
     with pytest.raises(KitError, match=said):
         Rules(**rules)
 

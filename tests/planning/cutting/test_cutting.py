@@ -256,7 +256,7 @@ def test_no_supply_for_a_slot_is_refused_with_what_to_add():
         ({"width": float("nan")}, "has the width nan"),
     ],
 )
-def test_a_supply_that_is_none_is_refused_with_its_slot(options, said):
+def test_an_impossible_supply_is_refused_with_its_slot(options, said):
     with pytest.raises(KitError, match=said) as caught:
         Supply("ground", **options)
     assert "`ground`" in str(caught.value)

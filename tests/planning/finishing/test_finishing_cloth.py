@@ -1,4 +1,4 @@
-"""Backing, binding and bias one by one, each against another way to reckon it."""
+"""Backing, binding and bias one by one, each against another way to compute it."""
 
 from itertools import permutations, product
 from math import hypot, sqrt

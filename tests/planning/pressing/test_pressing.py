@@ -67,7 +67,7 @@ def count_least_open(patchwork, plan):
 
 
 def _passes(patchwork, plan):
-    """Tell whether the check finds nothing but the figures changed."""
+    """Return True if the check finds nothing but the figures changed."""
     presses = tuple((step.number, step.press) for step in plan.steps)
     trial = replace(plan, pressing=replace(plan.pressing, presses=presses, open_steps=(), crossings=-1))
     try:

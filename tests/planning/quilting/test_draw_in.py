@@ -1,4 +1,4 @@
-"""What quilting draws in: arcs added up another way, lines that lie one way, a quilt turned, the loft, her own figure.
+"""The draw-in of quilting: arcs added up another way, parallel lines, a turned quilt, the loft, the maker's figure.
 
 Derived from geometry, no source: cloth over the batting is a flat parabola between two lines.
 """
@@ -106,7 +106,7 @@ def test_a_thicker_batting_draws_in_more():
     assert high.draw_in[1] == pytest.approx(4 * low.draw_in[1], rel=0.01)
 
 
-def test_the_care_card_takes_the_estimate_two_in_a_hundred_at_least_and_her_own_figure_before_both():
+def test_the_care_card_takes_the_estimate_two_in_a_hundred_at_least_and_the_makers_own_figure_before_both():
     top = TopFacts(draw_in=(0.04, 0.001))
     for wishes, drawn in (
         (FinishingWishes(), (0.04, 0.02)),
@@ -119,6 +119,6 @@ def test_the_care_card_takes_the_estimate_two_in_a_hundred_at_least_and_her_own_
                for said in say_notices(finishing_plan(50.0, 60.0, None, top).assumptions))  # fmt: skip
 
 
-def test_a_loft_of_nought_is_refused():
+def test_a_loft_of_zero_is_refused():
     with pytest.raises(KitError, match="loft is 0 in"):
         QuiltingWishes(loft=0)

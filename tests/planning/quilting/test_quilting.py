@@ -358,7 +358,7 @@ def test_four_squares_take_fourteen_inches_from_the_middle_and_twelve_from_the_e
 
 
 def test_a_beginning_that_does_not_exist_is_refused():
-    with pytest.raises(KitError, match="begin at `corner`"):
+    with pytest.raises(KitError, match="begins at `corner`"):
         QuiltingWishes(begin="corner")
 
 

@@ -87,7 +87,7 @@ def test_refuses_counts_that_are_not_those_of_the_steps(field, match):
 
 
 def test_refuses_a_bound_over_the_count():
-    refuse(WHIRL, lambda p: replace(p, partial_bound=2), "under the bound of 2")
+    refuse(WHIRL, lambda p: replace(p, partial_bound=2), "under its own bound of 2")
 
 
 def test_refuses_a_set_in_seam_that_is_called_partial():

@@ -1,4 +1,4 @@
-"""What the screens have in common: the frame of what they say, the last fence before a traceback, saving, tables."""
+"""Common parts of the screens: the frame of messages, the guard against tracebacks, saving, tables."""
 
 import re
 from collections.abc import Callable, Sequence
@@ -19,10 +19,10 @@ MOODS = {
     "busy": ("#3f6f8f", "#eef4f8"),
     "done": ("#3d6b45", "#eef6ef"),
 }
-"""Edge and ground of the frame round what is said; the words say it too, never the colour alone."""
+"""Edge and ground of the frame around a message; the words say it too, never only the colour."""
 FRAME = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45;color:#26221f"
 SHORT, LONG = 14, 60
-"""Letters up to which the text of a cell is not broken, and above which it is a sentence, which needs room."""
+"""The most letters of a cell without line breaks, and the most of a cell that is not a sentence."""
 TABLE_CSS = (
     "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
     ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
@@ -33,17 +33,17 @@ TABLE_CSS = (
 )
 
 
-class Face(widgets.VBox):
-    """A screen that says what it did, and never shows a traceback.
+class Screen(widgets.VBox):
+    """A screen that reports its actions, and never shows a traceback.
 
     Attributes
     ----------
     message
-        The frame of what is said.
+        The frame of messages.
     """
 
-    shown = "What is shown is the last that could be planned."
-    """Said after a refusal: what the screen still shows."""
+    shown = "The screen shows the last plan that was possible."
+    """The note after a refusal: what the screen still shows."""
 
     def __init__(self, name: str, width: int = 1280) -> None:
         super().__init__(layout=widgets.Layout(max_width=f"{width}px"))
@@ -51,30 +51,30 @@ class Face(widgets.VBox):
         self.message = widgets.HTML()
 
     def say(self, text: str, mood: str = "plain") -> None:
-        """Say a sentence above the picture, as text only."""
+        """Show a sentence above the picture, only as text."""
         self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{escape(text)}</div>'
 
     def warn(self, sentences: Sequence[str]) -> None:
-        """Say what she should look at; say nothing where there is nothing."""
+        """Show the warnings, if there are any."""
         if sentences:
             self.say(" ".join(f"{sentence}." for sentence in sentences), "warn")
         else:
             self.message.value = ""
 
     def attempt(self, act: Callable[[], Any]) -> bool:
-        """Do what was asked for, and tell whether it was done; an error becomes a sentence in place."""
+        """Do an action, and return True if it was done; an error becomes a sentence in place."""
         try:
             act()
         except KitError as error:
             self.say(f"{error} {self.shown}".strip(), "refused")
-        except Exception as error:  # noqa: BLE001  the last fence before her screen
+        except Exception as error:  # noqa: BLE001  the last guard before the screen
             self.say(f"This could not be done ({type(error).__name__}: {error}). {self.shown}".strip(), "refused")
         else:
             return True
         return False
 
     def make_save(self, find: Callable[[], Study]) -> widgets.VBox:
-        """Return the field and the button that save the study which `find` returns then."""
+        """Return the field and the button for saving the study that `find` returns."""
         name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
         button = widgets.Button(description="Save the study", icon="save")
 
@@ -86,15 +86,15 @@ class Face(widgets.VBox):
 
 
 def write_table(table: pd.DataFrame, *, whole: bool = False) -> str:
-    """Return a table as HTML in which every cell is text; rows that are only numbered go without their numbers.
+    """Return a table as HTML with every cell as text; plain row numbers are left out.
 
     Parameters
     ----------
     table
         The table.
     whole
-        It keeps six figures, and its sentences are not broken into narrow columns: the table is moved sideways where
-        the page is too narrow for it.
+        It keeps six figures, and its sentences are not broken into narrow columns: the table scrolls sideways on a
+        narrow page.
     """
     figures = "{:.6g}".format if whole else "{:.2f}".format
     named = not pd.api.types.is_integer_dtype(table.index)
@@ -106,7 +106,7 @@ def write_table(table: pd.DataFrame, *, whole: bool = False) -> str:
 
 
 def _give_room(cell: re.Match[str]) -> str:
-    """Return a cell that says how much room its text needs."""
+    """Return a cell with the class for the room of its text."""
     length = len(unescape(cell[1]))
     size = "short" if length <= SHORT else "words" if length <= LONG else "sentence"
     return f'<td class="seamproof-{size}">{cell[1]}</td>'

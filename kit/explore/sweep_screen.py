@@ -1,4 +1,4 @@
-"""The face of a sweep: two linked plots, the front marked, and the quilt of the point that is clicked."""
+"""The screen of a sweep: two linked plots, the front marked, and the quilt of the clicked point."""
 
 from collections.abc import Sequence
 from html import escape
@@ -12,7 +12,7 @@ from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
-from kit.explore.face import write_table
+from kit.explore.screen import write_table
 from kit.lengths import read_length
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.pipeline import make_sketch
@@ -24,8 +24,8 @@ FRONT, BESIDE, OUTSIDE = "on the front", "not on the front", "outside the wanted
 STYLE = {"description_width": "190px"}
 
 
-def show_sweep(sweep: Sweep) -> "SweepFace":
-    """Return the plots of a sweep: choose what they show, click a point and see its quilt.
+def show_sweep(sweep: Sweep) -> "SweepScreen":
+    """Return the plots of a sweep: choose their axes, click a point and see its quilt.
 
     Parameters
     ----------
@@ -35,12 +35,12 @@ def show_sweep(sweep: Sweep) -> "SweepFace":
     Raises
     ------
     KitError
-        A sweep of which no point could be made.
+        A sweep without any point that could be made.
     """
-    return SweepFace(sweep)
+    return SweepScreen(sweep)
 
 
-class SweepFace(widgets.VBox):
+class SweepScreen(widgets.VBox):
     """Two plots of one sweep that share their selection, the chosen rows, and the quilt of the last one clicked.
 
     Attributes
@@ -48,7 +48,7 @@ class SweepFace(widgets.VBox):
     front
         The places in the table of the rows on the front.
     chosen
-        The places of the rows that are selected in the plots.
+        The places of the selected rows in the plots.
     """
 
     def __init__(self, sweep: Sweep) -> None:
@@ -59,7 +59,7 @@ class SweepFace(widgets.VBox):
         self._places = [int(place) for place in table.index[table["Pieces"].notna()]]
         if not self._places:
             why = str(table["Error"].iloc[0]) if len(table) else "it was stopped before the first"
-            raise KitError(f"No point of the sweep was made ({why})", needed="one that can be", do="change the ranges")
+            raise KitError(f"No point of the sweep was made ({why})", needed="a possible point", do="change the ranges")
         self.front: list[int] = []
         self.chosen: list[int] = []
         self._source = ColumnDataSource(self._list_figures())
@@ -83,7 +83,7 @@ class SweepFace(widgets.VBox):
     # ---- figures and fields ------------------------------------------------------------------------------------
 
     def _list_figures(self) -> dict[str, list[Any]]:
-        """Return the columns that the plots draw from, one entry a point that could be made."""
+        """Return the data columns of the plots, one entry per point that could be made."""
         table = self.sweep.table.loc[self._places]
         columns: dict[str, list[Any]] = {
             name: [float(value) for value in table[name]] for name in self._list_measures()
@@ -111,7 +111,7 @@ class SweepFace(widgets.VBox):
         )  # fmt: skip
 
     def _make_axes(self) -> dict[str, widgets.Dropdown]:
-        """Return the four choices of what the plots show."""
+        """Return the four choices of axes."""
         options = [*self.sweep.keys, *self._list_measures()]
         start = {"Left, across": self.sweep.keys[0], "Left, up": self.sweep.cloth,
                  "Right, across": "Seams", "Right, up": "Hours"}  # fmt: skip
@@ -129,7 +129,7 @@ class SweepFace(widgets.VBox):
     # ---- drawing -----------------------------------------------------------------------------------------------
 
     def _draw(self) -> None:
-        """Draw both plots anew, for other axes: one document and one source, so that they share a selection."""
+        """Draw both plots again, for other axes: one document and one source, so that they share a selection."""
         names = [field.value for field in self.axes.values()]
         chosen = list(self._source.selected.indices)
         self._source = ColumnDataSource(dict(self._source.data))
@@ -182,7 +182,7 @@ class SweepFace(widgets.VBox):
     # ---- choosing ----------------------------------------------------------------------------------------------
 
     def choose(self, places: Sequence[int]) -> None:
-        """Take the points that were selected; of a single one show the quilt."""
+        """Take the selected points; show the quilt of a single one."""
         self.chosen = [self._places[place] for place in places]
         self._tell()
         if len(self.chosen) == 1:
@@ -193,7 +193,7 @@ class SweepFace(widgets.VBox):
         self._quilt.children = (BokehModel(make_figure(sketch, ColumnDataSource(list_columns(sketch)))),)
 
     def _tell(self) -> None:
-        """Say how many points there are, and show the rows that are chosen, or else those of the front."""
+        """Give the number of points, and show the chosen rows, or else those of the front."""
         table, sweep = self.sweep.table, self.sweep
         failed = len(table) - len(self._places)
         parts = [f"{len(table):,} points", f"{len(self.front):,} on the front"]
@@ -206,7 +206,7 @@ class SweepFace(widgets.VBox):
 
 
 def _number(values: list[Any]) -> list[float]:
-    """Return values as they lie on an axis: numbers as they are, lengths in inches, other texts by their turn."""
+    """Return values for an axis: numbers unchanged, lengths in inches, other texts by their order."""
     if all(isinstance(value, bool | int | float) for value in values):
         return [float(value) for value in values]
     try:
@@ -217,6 +217,6 @@ def _number(values: list[Any]) -> list[float]:
 
 
 def _plain(table: pd.DataFrame) -> pd.DataFrame:
-    """Return a table with the dotted keys shortened to their last word where that is unmistakable."""
+    """Return a table with the dotted keys shortened to their last word if that is unmistakable."""
     last = [str(name).split(".")[-1] if str(name).islower() else str(name) for name in table.columns]
     return table.set_axis([s if last.count(s) == 1 else n for s, n in zip(last, table.columns, strict=True)], axis=1)

@@ -1,4 +1,4 @@
-"""The finishing on the screen: move an overhang or a binding's width and see backing, binding and cost follow."""
+"""The finishing on screen: change an overhang or a binding's width; backing, binding and cost follow."""
 
 import os
 from copy import deepcopy
@@ -9,8 +9,8 @@ import ipywidgets as widgets
 import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
-from kit.explore.face import Face, write_table
 from kit.explore.quantities import Quantity, set_value
+from kit.explore.screen import Screen, write_table
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
@@ -22,9 +22,9 @@ from kit.pipeline import make_pattern, plan_finishing
 from kit.study import Study, open_study, study_from_keys, study_keys
 
 OTHER = "another fabric"
-"""Shown for backing and binding of cloth that the study does not name."""
+"""Shown for backing and binding from cloth outside the study."""
 WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
-"""Controls beside the figures, or under them where the page is narrow."""
+"""Controls beside the figures, or under them on a narrow page."""
 BESIDE = widgets.Layout(flex="1 1 340px", min_width="0", margin="0 0 0 12px")
 
 
@@ -52,19 +52,19 @@ PARTS: dict[str, tuple[Quantity, ...]] = {
         _choice("batting", "Batting is bought", "fewest joins", "package", "roll"),
     ),
     "Binding": (
-        _length("binding_finished", "Binding, width that shows", 0.125, 1, 0.0625),
+        _length("binding_finished", "Binding, visible width", 0.125, 1, 0.0625),
         _choice("binding_fold", "Fold", "double", "single"),
         _choice("binding_grain", "Grain", "straight", "bias square", "bias lengths"),
         _choice("binding_join", "Joins", "diagonal", "straight"),
         _length("binding_width", "Cloth, usable width", 20, 64, 0.5),
         _length("binding_extra", "For corners and closing", 4, 30, 0.5),
-        _length("join_clear", "Joins keep from the corners", 0.5, 12, 0.5),
-        _flag("left_over_first", "What the top leaves is used first"),
+        _length("join_clear", "Joins, distance from the corners", 0.5, 12, 0.5),
+        _flag("left_over_first", "Use left-over cloth first"),
     ),
     "Borders, sleeve, washing": (
         _choice("border_cloth", "Border strips are cut", "least cloth", "crosswise", "lengthwise"),
         _choice("border_join", "Border joins", "straight", "diagonal"),
-        _flag("sleeve", "A sleeve to hang it by"),
+        _flag("sleeve", "A hanging sleeve"),
         _length("sleeve_height", "Sleeve, finished height", 1, 8, 0.25),
         _length("squaring_up", "Squaring up a length takes", 0.25, 4, 0.25),
     ),
@@ -77,29 +77,29 @@ NUMBERS: dict[str, tuple[tuple[str, str, float], ...]] = {
         ("hour_rate", "Pay for an hour", 1), ("margin", "Part added on top", 0.05),
     ),
 }  # fmt: skip
-"""Key, label and step of what is typed as a number; nought leaves it open."""
+"""Key, label and step of each typed number; zero leaves it open."""
 
 
-def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "FinishingFace":
-    """Return the finishing of a pattern with controls: each change plans it anew, checks it and shows it.
+def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "FinishingScreen":
+    """Return the finishing of a pattern with controls: each change plans it again, checks it and shows it.
 
     Parameters
     ----------
     pattern
-        A pattern or a sketch of a study; a study or the path of its file, of which the pattern is made first.
+        A pattern or a sketch of a study; for a study or the path of its file the pattern is made first.
 
     Raises
     ------
     KitError
-        A study whose pattern cannot be made. Later on nothing is raised: what cannot be is explained in place.
+        A pattern that cannot be made. Later on no error is raised: an impossible setting is explained in place.
     """
     if isinstance(pattern, str | os.PathLike):
         pattern = open_study(pattern)
-    return FinishingFace(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
+    return FinishingScreen(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class FinishingFace(Face):
-    """Controls of the [finishing] table beside what they lead to.
+class FinishingScreen(Screen):
+    """Controls of the [finishing] table beside their results.
 
     Attributes
     ----------
@@ -114,7 +114,7 @@ class FinishingFace(Face):
     def __init__(self, sketch: Sketch) -> None:
         super().__init__("seamproof-finishing")
         self._sketch, self._quilting = sketch, sketch.quilting if isinstance(sketch, Pattern) else None
-        self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made of a study
+        self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made from a study
         self._keys: dict[str, Any] = deepcopy(study_keys(self.study))
         self._keys.setdefault("finishing", {})
         self.plan = self._before = plan_finishing(sketch, self._quilting)
@@ -142,7 +142,7 @@ class FinishingFace(Face):
     # ---- controls ----------------------------------------------------------------------------------------------
 
     def _make_part(self, name: str, quantities: tuple[Quantity, ...]) -> list[widgets.Widget]:
-        """Return the controls of one part, with the fabric that it may be of at the top."""
+        """Return the controls of one part, with the choice of its fabric at the top."""
         of = [part for part in ("backing", "binding") if name.lower().startswith(part)]
         made: list[widgets.Widget] = [self._make_fabric(f"{part}_fabric", f"{part.capitalize()} is of") for part in of]
         usual = find_usual(self._system)
@@ -174,7 +174,7 @@ class FinishingFace(Face):
             self.fields[key] = field
             made.append(field)
         per = "metre" if self._system == "metric" else "yard"
-        made.append(widgets.HTML(f"<div>Cloth is priced by the {per}; nought leaves a price open.</div>"))
+        made.append(widgets.HTML(f"<div>Cloth is priced per {per}; zero leaves a price open.</div>"))
         return made
 
     # ---- what happens on a change ------------------------------------------------------------------------------
@@ -190,7 +190,7 @@ class FinishingFace(Face):
         self.attempt(self._follow)
 
     def _follow(self) -> None:
-        """Plan the finishing of the keys anew; the top stays as it is."""
+        """Plan the finishing of the keys again; the top does not change."""
         study = study_from_keys(self._keys, place="This setting")
         self.plan = plan_finishing(replace(self._sketch, study=study), self._quilting)
         self.study = study
@@ -221,7 +221,7 @@ class FinishingFace(Face):
 
 
 def _list_headlines(plan: FinishingPlan) -> list[tuple[str, str]]:
-    """Return the figures that are looked at first, each in a few words."""
+    """Return the most important figures, each in a few words."""
     system, back, bind = plan.top.system, plan.backing.chosen, plan.binding
     filling = plan.batting.chosen
     seams = "no seam" if not back.seams else "1 seam" if back.seams == 1 else f"{back.seams} seams"
@@ -238,5 +238,5 @@ def _list_headlines(plan: FinishingPlan) -> list[tuple[str, str]]:
         ("Binding, strips", strips),
         ("Bobbins of thread", f"{bobbins}"),
         ("Hours", f"{plan.hours:.1f}"),
-        ("Cost of what has a price", f"{plan.cost.total:.2f}"),
+        ("Cost of everything with a price", f"{plan.cost.total:.2f}"),
     ]

@@ -4,43 +4,43 @@ import pandas as pd
 import pytest
 
 import kit
-from kit.explore.face import MOODS, Face, write_table
+from kit.explore.screen import MOODS, Screen, write_table
 
 
 @pytest.fixture
-def face():
-    return Face("seamproof-test")
+def screen():
+    return Screen("seamproof-test")
 
 
 @pytest.mark.parametrize("mood", MOODS)
-def test_what_is_said_is_text_whatever_it_holds(face, mood):
-    face.say("<script>alert(1)</script> & more", mood)
-    assert "<script>" not in face.message.value
-    assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; more" in face.message.value
+def test_what_is_said_is_text_whatever_it_holds(screen, mood):
+    screen.say("<script>alert(1)</script> & more", mood)
+    assert "<script>" not in screen.message.value
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; more" in screen.message.value
 
 
-def test_an_error_of_hers_keeps_its_remedy_and_any_other_is_a_sentence_too(face):
+def test_an_error_of_the_maker_keeps_its_remedy_and_any_other_is_a_sentence_too(screen):
     def refuse():
         raise kit.KitError("The strip is 0.3 in wide", needed="a wider one", do="write 2 1/2 in")
 
-    assert not face.attempt(refuse)
-    assert "Write 2 1/2 in" in face.message.value
-    assert not face.attempt(lambda: 1 / 0)
-    assert "ZeroDivisionError" in face.message.value
-    assert "Traceback" not in face.message.value
-    assert face.attempt(lambda: face.say("Done.", "done"))
+    assert not screen.attempt(refuse)
+    assert "Write 2 1/2 in" in screen.message.value
+    assert not screen.attempt(lambda: 1 / 0)
+    assert "ZeroDivisionError" in screen.message.value
+    assert "Traceback" not in screen.message.value
+    assert screen.attempt(lambda: screen.say("Done.", "done"))
 
 
-def test_a_study_is_saved_under_the_name_in_the_field_and_a_name_that_cannot_be_is_refused(face, tmp_path):
+def test_a_study_is_saved_under_the_name_in_the_field_and_a_name_that_cannot_be_is_refused(screen, tmp_path):
     study = kit.open_study("data/studies/tideline.toml")
-    name, button = face.make_save(lambda: study).children
+    name, button = screen.make_save(lambda: study).children
     name.value = str(tmp_path / "mine.toml")
     button.click()
     assert kit.open_study(tmp_path / "mine.toml") == study
-    assert "Saved as mine.toml" in face.message.value
+    assert "Saved as mine.toml" in screen.message.value
     name.value = str(tmp_path / "nowhere" / "mine.toml")
     button.click()
-    assert "Saved" not in face.message.value
+    assert "Saved" not in screen.message.value
     assert not (tmp_path / "nowhere").exists()
 
 

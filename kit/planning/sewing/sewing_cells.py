@@ -18,7 +18,7 @@ TOP = -1
 
 
 @dataclass(frozen=True, eq=False)
-class Cells:
+class SewingCells:
     """The cells of a top: each patch by its number, then the parts that are sewn on their own.
 
     Attributes
@@ -112,7 +112,7 @@ class Cells:
         return (found.sewn or found.outline) if self.is_whole(patch, cell) else found.outline
 
 
-def gather_cells(patchwork: Patchwork, units: Iterable[Group] = ()) -> Cells:
+def gather_cells(patchwork: Patchwork, units: Iterable[Group] = ()) -> SewingCells:
     """Return the cells of a top: the parts that are trimmed, and the units that are to be sewn on their own.
 
     Raises
@@ -124,7 +124,7 @@ def gather_cells(patchwork: Patchwork, units: Iterable[Group] = ()) -> Cells:
     groups = sorted({*trims, *units}, key=lambda group: (len(group), group))
     n = len(patchwork.patches)
     number = {group: n + k for k, group in enumerate(groups)}
-    cells = Cells(patchwork, tuple(groups), {number[group]: trim for group, trim in trims.items()})
+    cells = SewingCells(patchwork, tuple(groups), {number[group]: trim for group, trim in trims.items()})
     empty = next((group for group in groups if not cells.members[number[group]]), None)
     if empty is not None:
         raise NoPlanError(

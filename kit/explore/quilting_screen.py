@@ -1,4 +1,4 @@
-"""The quilting on the screen: choose how each part is stitched and see lines, route, thread and gaps follow."""
+"""The quilting on screen: choose the stitching of each part; lines, route, thread and gaps follow."""
 
 import os
 from copy import deepcopy
@@ -13,8 +13,8 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
-from kit.explore.face import Face, write_table
 from kit.explore.quantities import Quantity
+from kit.explore.screen import Screen, write_table
 from kit.explore.stitch_rows import StitchRows
 from kit.lengths import CM, System, write_nearest
 from kit.model.finishing import FinishingPlan
@@ -30,7 +30,7 @@ from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.quilting_keys import quilting_keys
 
 LIMITS = (
-    Quantity(("gap_limit",), "Batting, widest open space", "length", 0.5, 12, 0.25),
+    Quantity(("gap_limit",), "Batting, widest gap", "length", 0.5, 12, 0.25),
     Quantity(("throat",), "Throat of the machine", "length", 0, 40, 0.5, optional=True),
     Quantity(("reach",), "Longest way across open cloth", "length", 0.125, 8, 0.125),
     Quantity(("begin",), "A thread begins", "choice", choices=("middle", "anywhere")),
@@ -41,8 +41,8 @@ SPEEDS = (
 )
 
 
-def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "QuiltingFace":
-    """Return the quilting of a study with controls: each change plans it anew, checks it and shows it.
+def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "QuiltingScreen":
+    """Return the quilting of a study with controls: each change plans it again, checks it and shows it.
 
     Parameters
     ----------
@@ -52,27 +52,27 @@ def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "Quilt
     Raises
     ------
     KitError
-        A study whose top cannot be made. Later on nothing is raised: what cannot be is explained in place.
+        A top that cannot be made. Later on no error is raised: an impossible setting is explained in place.
 
     Notes
     -----
-    A change takes as long as `quilting_plan` and its check: some 0.3 s for a runner, 5 s for a queen-size quilt with
-    20,000 in of lines, during which a message says so.
+    A change takes as long as `quilting_plan` and its check: some 0.3 s for a runner, 5 s with a message for a
+    queen-size quilt with 20,000 in of lines.
     """
     if isinstance(pattern, str | os.PathLike):
         pattern = open_study(pattern)
-    return QuiltingFace(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
+    return QuiltingScreen(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class QuiltingFace(Face):
-    """Ways of stitching and limits beside the quilting that follows from them.
+class QuiltingScreen(Screen):
+    """Ways of stitching and limits beside the resulting quilting.
 
     Attributes
     ----------
     study
         The last study that could be planned.
     plan, finishing
-        Its quilting, checked, and the finishing that takes thread, bobbins and hours from it.
+        Its quilting, checked, and the finishing with its thread, bobbins and hours.
     rows
         The ways of stitching.
     fields
@@ -82,7 +82,7 @@ class QuiltingFace(Face):
     def __init__(self, sketch: Sketch) -> None:
         super().__init__("seamproof-quilting", 1320)
         self._sketch = sketch
-        self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made of a study
+        self.study: Study = sketch.study  # type: ignore[assignment]
         self._system: System = self.study.measures.system
         self._took = 0.0
         patchwork = sketch.patchwork
@@ -117,7 +117,7 @@ class QuiltingFace(Face):
     # ---- controls ----------------------------------------------------------------------------------------------
 
     def _make_field(self, quantity: Quantity) -> widgets.Widget:
-        """Return the control of one key of the [quilting] table; sliders speak when they are let go."""
+        """Return the control of one key of the [quilting] table; sliders act when released."""
         (key,) = quantity.path
         first = getattr(find_usual_quilting(self._system), key)
         shown = Quantity(
@@ -149,7 +149,7 @@ class QuiltingFace(Face):
         self._update()
 
     def _update(self) -> None:
-        """Plan anew; what took longer than half a second the last time says that it is under way."""
+        """Plan again; announce work that took longer than half a second the last time."""
         if self._took > SLOW:
             self.say(f"Working: this took {self._took:.0f} s the last time.", "busy")
         begun = perf_counter()
@@ -171,7 +171,7 @@ class QuiltingFace(Face):
 
     @staticmethod
     def _plan(sketch: Sketch, study: Study) -> QuiltingPlan:
-        """Return the quilting of a study, checked; that of a pattern is there already."""
+        """Return the checked quilting of a study; a pattern already has one."""
         wishes = suit_wishes(sketch.patchwork, study.quilting, study.seed)
         if isinstance(sketch, Pattern) and sketch.quilting.wishes == wishes:
             return sketch.quilting
@@ -198,14 +198,14 @@ class QuiltingFace(Face):
 
 
 def _judge(plan: QuiltingPlan, system: System) -> str:
-    """Return in a sentence or two whether the batting is held, and what the route costs."""
+    """Return a sentence or two on the hold of the batting and the cost of the route."""
     widest, limit = describe_gap(plan, plan.gap, system), write_nearest(plan.wishes.gap_limit, system)
     shut = ""
     if plan.trapped:
         parts = _count(len(plan.trapped), "part")
         shut = f" Closed in before their turn, in loose cloth: {parts}; stitch the whole top in the ditch first."
     if plan.holds:
-        return f"The batting is held: the widest open space is {widest}; it allows {limit}.{shut}"
+        return f"The batting is held: the widest gap is {widest}; it allows {limit}.{shut}"
     places = _count(len(plan.open_gaps), "place")
     return (
         f"The batting is not held: at least {places} wider than {limit}, circled in red; the widest is {widest}.{shut}"
@@ -217,7 +217,7 @@ def _count(number: int, what: str) -> str:
 
 
 def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System) -> list[tuple[str, str]]:
-    """Return the figures that are looked at first, each in a few words."""
+    """Return the most important figures, each in a few words."""
     per, unit = (CM, "cm") if system == "metric" else (1.0, "in")
 
     def say(inches: float) -> str:
@@ -228,10 +228,10 @@ def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System
         ("Lines", f"{len(plan.lines):,}, {say(plan.wished)}"),
         ("Route", say(plan.length)),
         ("Travel, hidden", say(plan.travel["hidden"])),
-        ("Travel that shows", say(plan.travel["over lines"] + plan.travel["across"])),
+        ("Visible travel", say(plan.travel["over lines"] + plan.travel["across"])),
         ("Threads started", f"{len(plan.runs)}"),
         ("Time", f"{plan.minutes:,.0f} min"),
-        ("Widest open space", write_nearest(plan.gap.width, system)),
+        ("Widest gap", write_nearest(plan.gap.width, system)),
         ("Batting allows", write_nearest(plan.wishes.gap_limit, system)),
         ("Thinnest part to densest", f"{plan.evenness:.2f}"),
         ("Draws in", f"{100 * plan.draw_in[0]:.1f} % × {100 * plan.draw_in[1]:.1f} %"),

@@ -1,4 +1,4 @@
-"""The cutting on the screen: choose ways of making, a wish and a width, and see cloth, diagram and tables follow."""
+"""The cutting on screen: choose ways of making, a wish and a width; cloth, diagram and tables follow."""
 
 import os
 from collections.abc import Callable
@@ -12,9 +12,9 @@ import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
-from kit.explore.face import Face, write_table
-from kit.explore.finishing_face import BESIDE, WRAPPED
+from kit.explore.finishing_screen import BESIDE, WRAPPED
 from kit.explore.quantities import Quantity
+from kit.explore.screen import Screen, write_table
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan
 from kit.model.notices import notice
@@ -36,8 +36,8 @@ UNITS = {
 TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 
 
-def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingFace":
-    """Return the cutting of a study with controls: each change plans the cloth anew and shows it.
+def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingScreen":
+    """Return the cutting of a study with controls: each change plans the cloth again and shows it.
 
     Parameters
     ----------
@@ -47,22 +47,22 @@ def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingF
     Raises
     ------
     KitError
-        A study that cannot be made. Later on nothing is raised: what cannot be is explained in place.
+        A study that cannot be made. Later on no error is raised: an impossible setting is explained in place.
     """
     if isinstance(study, str | os.PathLike):
         study = open_study(study)
-    return CuttingFace(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # made of a study
+    return CuttingScreen(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # has one
 
 
-class CuttingFace(Face):
-    """Controls of the [cutting] table and of the width, beside the cloth that they lead to.
+class CuttingScreen(Screen):
+    """Controls of the [cutting] table and of the width, beside the resulting cloth.
 
     Attributes
     ----------
     study
         The last study that could be planned.
     sketch
-        What follows from it, its cloth planned quickly or, after a search, with less.
+        Its sketch, with the cloth planned quickly or, after a search, with less.
     fields
         Key -> the widget that sets it.
     search
@@ -97,7 +97,7 @@ class CuttingFace(Face):
     # ---- controls ----------------------------------------------------------------------------------------------
 
     def _make_ways(self) -> widgets.VBox:
-        made = [self._make_choice("wish", "Where no way is named", (NOTHING, *_list_words("wish")), NOTHING)]
+        made = [self._make_choice("wish", "If no way is named", (NOTHING, *_list_words("wish")), NOTHING)]
         made += [
             self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
         ]
@@ -139,7 +139,7 @@ class CuttingFace(Face):
     # ---- what happens on a change ------------------------------------------------------------------------------
 
     def _put(self, key: str, value: Any) -> None:
-        """Set one key of the [cutting] table, or leave it out, and follow."""
+        """Set one key of the [cutting] table, or leave it out, and plan again."""
         table = self._keys.setdefault("cutting", {})
         table.pop(key, None)
         if value is not None:
@@ -162,7 +162,7 @@ class CuttingFace(Face):
         self.attempt(self._show)
 
     def _follow(self) -> None:
-        """Make the sketch of the keys anew."""
+        """Make the sketch of the keys again."""
         self.search.stop()
         study = study_from_keys(self._keys, place="This setting")
         self.sketch = make_sketch(study, ways=True)
@@ -170,7 +170,7 @@ class CuttingFace(Face):
         self._show()
 
     def _take(self, plan: CuttingPlan, said: str) -> None:
-        """Take over a cutting plan that a search found."""
+        """Take over the cutting plan of a search."""
         self.sketch = replace(self.sketch, cutting=plan)
         self._show()
         self.say(said, "done")
@@ -205,7 +205,7 @@ class CuttingFace(Face):
         self._picture.value = f"{write_image(drawing, width=760)}<div>{escape(drawing.title)}.</div>"
 
     def _show_widths(self) -> None:
-        """Plan the other widths where their tab is open: it takes longer than the rest."""
+        """Plan the other widths if their tab is open: they take longer than the rest."""
         if self._tabs.selected_index != TABS.index("Widths"):
             return
         table = tables.widths(compare_widths(self.sketch), self._insurance)
@@ -213,13 +213,13 @@ class CuttingFace(Face):
 
 
 def _list_words(key: str) -> tuple[str, ...]:
-    """Return the words that a key of the [cutting] table takes."""
+    """Return the allowed words of a key of the [cutting] table."""
     kind = next(part for part in get_args(CuttingKeys.model_fields[key].annotation) if part is not type(None))
     return tuple(map(str, get_args(kind)))
 
 
 def _compare(before: CuttingPlan, sketch: Sketch, insurance: float) -> pd.DataFrame:
-    """Return one row a cloth: what it took at first and takes now, what to buy, what is left, how near the least."""
+    """Return one row per cloth: its length before and now, amount to buy, left-overs, excess over the least."""
     system = sketch.study.measures.system
     old = {plan.supply.fabric or plan.supply.slot: plan for plan in before.cloths}
 

@@ -5,13 +5,13 @@ import time
 
 import pytest
 
-FACE = ".seamproof-cutting"
+SCREEN = ".seamproof-cutting"
 
 
 def run_all(page):
     page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
-    page.locator(f"{FACE} img").first.wait_for(timeout=180_000)
-    page.locator(FACE).first.scroll_into_view_if_needed()
+    page.locator(f"{SCREEN} img").first.wait_for(timeout=180_000)
+    page.locator(SCREEN).first.scroll_into_view_if_needed()
 
 
 def read_cloth(page):
@@ -39,15 +39,15 @@ def test_a_way_changes_the_cloth_and_a_search_finds_less(open_page, width):
     run_all(page)
     before = read_cloth(page)
     assert before["Sea mist"] == "38¾ in"
-    row = page.locator(f"{FACE} .widget-dropdown").filter(has=page.locator("label:text-is('Geese')"))
+    row = page.locator(f"{SCREEN} .widget-dropdown").filter(has=page.locator("label:text-is('Geese')"))
     row.locator("select").select_option("four at a time")
     after = wait_for_change(page, before)
     assert after["Sea mist"] != before["Sea mist"]
     assert after["Channel"] == before["Channel"]
-    page.locator(f"{FACE} button:has-text('Search for less cloth')").click()
-    page.locator(f"{FACE} div[role=status]:has-text('Searched to the end')").first.wait_for(timeout=60_000)
-    page.locator(f"{FACE} .lm-TabBar-tab:has-text('Batches')").click()
-    page.locator(f"{FACE} td:has-text('four at a time')").first.wait_for()
+    page.locator(f"{SCREEN} button:has-text('Search for less cloth')").click()
+    page.locator(f"{SCREEN} div[role=status]:has-text('Searched to the end')").first.wait_for(timeout=60_000)
+    page.locator(f"{SCREEN} .lm-TabBar-tab:has-text('Batches')").click()
+    page.locator(f"{SCREEN} td:has-text('four at a time')").first.wait_for()
     cut = page.evaluate(
         """() => [...document.querySelectorAll(
             '.seamproof-cutting .widget-label, .seamproof-cutting .jupyter-button, .seamproof-cutting select')]

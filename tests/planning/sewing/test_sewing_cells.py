@@ -11,7 +11,7 @@ from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.model.patchwork import Patch, Patchwork, Trim, Within
 from kit.planning.pieces.cut_list import cut_list
-from kit.planning.sewing.cells import gather_cells
+from kit.planning.sewing.sewing_cells import gather_cells
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.rehearsal.rehearse import rehearse
 

@@ -5,13 +5,13 @@ import time
 
 import pytest
 
-FACE = ".seamproof-quilting"
+SCREEN = ".seamproof-quilting"
 
 
 def run_all(page):
     page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
-    page.locator(f"{FACE} .seamproof-table").first.wait_for(timeout=240_000)
-    page.locator(FACE).first.scroll_into_view_if_needed()
+    page.locator(f"{SCREEN} .seamproof-table").first.wait_for(timeout=240_000)
+    page.locator(SCREEN).first.scroll_into_view_if_needed()
 
 
 def read_now(page):
@@ -39,7 +39,7 @@ def take(page, name):
 
 def row_of(page, where):
     """Return the row of the wish whose first dropdown stands at a part."""
-    rows = page.locator(f"{FACE} .widget-hbox:has(> .widget-dropdown)")
+    rows = page.locator(f"{SCREEN} .widget-hbox:has(> .widget-dropdown)")
     for k in range(rows.count()):
         if rows.nth(k).locator("select").first.evaluate("e => e.selectedOptions[0].text") == where:
             return rows.nth(k)
@@ -53,7 +53,7 @@ def test_another_way_of_stitching_changes_lines_and_route_and_no_label_is_cut_of
     page.wait_for_timeout(1500)
     take(page, f"quilting-{width}")
     before = read_now(page)
-    said = page.locator(f"{FACE} [role=status]").first
+    said = page.locator(f"{SCREEN} [role=status]").first
     assert "The batting is held" in said.inner_text()
     row_of(page, "blade").locator("select").nth(1).select_option(label="corner curves")
     wait_for(lambda: all(read_now(page)[what] != before[what] for what in ("Lines", "Route")))

@@ -1,4 +1,4 @@
-"""The face of a sweep: its plots share a selection, its front follows the wanted sizes, a click shows a quilt."""
+"""The screen of a sweep: its plots share a selection, its front follows the wanted sizes, a click shows a quilt."""
 
 from threading import Event
 
@@ -7,8 +7,8 @@ from small_sweeps import SMALL
 
 import kit
 from kit.explore import sweep_run
-from kit.explore.sweep_face import BESIDE, FRONT, OUTSIDE, show_sweep
 from kit.explore.sweep_run import run_sweep
+from kit.explore.sweep_screen import BESIDE, FRONT, OUTSIDE, show_sweep
 from kit.sweeping import sweep
 
 RANGES = {"design.columns": [1, 2, 3], "design.strip_cut": ["1/2 in", "2 in", "2 1/2 in"]}
@@ -20,64 +20,64 @@ def found():
 
 
 @pytest.fixture
-def face(found):
+def screen(found):
     return show_sweep(found)
 
 
-def figures(face):
-    return face._plots.children[0]._model.children
+def figures(screen):
+    return screen._plots.children[0]._model.children
 
 
-def test_both_plots_draw_the_points_that_can_be_made_from_one_source(face, found):
-    left, right = figures(face)
+def test_both_plots_draw_the_points_that_can_be_made_from_one_source(screen, found):
+    left, right = figures(screen)
     sources = {plot.renderers[0].data_source for plot in (left, right)}
-    assert sources == {face._source}
+    assert sources == {screen._source}
     made = found.table[found.table["Error"] == ""]
-    assert face._source.data["Pieces"] == made["Pieces"].tolist()
-    assert face._source.data["design.strip_cut"] == [2.0, 2.5] * 3
+    assert screen._source.data["Pieces"] == made["Pieces"].tolist()
+    assert screen._source.data["design.strip_cut"] == [2.0, 2.5] * 3
     assert (left.xaxis.axis_label, left.yaxis.axis_label) == ("design.columns", "Cloth (sq yd)")
 
 
-def test_the_front_is_marked_and_follows_the_wanted_sizes(face, found):
-    assert face.front == found.find_front()
-    marks = face._source.data["mark"]
-    assert [face._places[i] for i, mark in enumerate(marks) if mark == FRONT] == face.front
-    face.sizes[0].value = (8.0, 12.0)
-    assert face.front == found.find_front(width=(8.0, 12.0))
-    widths = found.table["Finished width (in)"][face._places].tolist()
-    for width, mark in zip(widths, face._source.data["mark"], strict=True):
+def test_the_front_is_marked_and_follows_the_wanted_sizes(screen, found):
+    assert screen.front == found.find_front()
+    marks = screen._source.data["mark"]
+    assert [screen._places[i] for i, mark in enumerate(marks) if mark == FRONT] == screen.front
+    screen.sizes[0].value = (8.0, 12.0)
+    assert screen.front == found.find_front(width=(8.0, 12.0))
+    widths = found.table["Finished width (in)"][screen._places].tolist()
+    for width, mark in zip(widths, screen._source.data["mark"], strict=True):
         assert (mark == OUTSIDE) == (not 8.0 <= width <= 12.0)
-    assert BESIDE in face._source.data["mark"] or len(face.front) == sum(8 <= w <= 12 for w in widths)
+    assert BESIDE in screen._source.data["mark"] or len(screen.front) == sum(8 <= w <= 12 for w in widths)
 
 
-def test_the_front_follows_what_counts(face, found):
+def test_the_front_follows_what_counts(screen, found):
     for name in ("Pieces", "Seams", "Hours"):
-        face.counts[name].value = False
-    assert face.front == found.find_front(["Cloth"])
-    face.counts["Cloth"].value = False
-    assert face.front == []
+        screen.counts[name].value = False
+    assert screen.front == found.find_front(["Cloth"])
+    screen.counts["Cloth"].value = False
+    assert screen.front == []
 
 
-def test_a_click_shows_the_quilt_of_that_point_and_its_row(face, found):
-    face._source.selected.indices = [3]
-    (place,) = face.chosen
-    assert place == face._places[3]
-    (shown,) = face._quilt.children
+def test_a_click_shows_the_quilt_of_that_point_and_its_row(screen, found):
+    screen._source.selected.indices = [3]
+    (place,) = screen.chosen
+    assert place == screen._places[3]
+    (shown,) = screen._quilt.children
     pieces = found.table["Pieces"][place]
     assert len(shown._model.renderers[0].data_source.data["patch"]) == pieces
-    assert f"<td>{pieces}</td>" in face.rows.value
-    assert "1 chosen" in face.said.value
+    assert f"<td>{pieces}</td>" in screen.rows.value
+    assert "1 chosen" in screen.said.value
 
 
-def test_several_chosen_points_are_listed_and_no_quilt_is_drawn(face):
-    face._source.selected.indices = [0, 1, 2]
-    assert face.rows.value.count("<tr") == 4
-    assert not face._quilt.children
+def test_several_chosen_points_are_listed_and_no_quilt_is_drawn(screen):
+    screen._source.selected.indices = [0, 1, 2]
+    assert screen.rows.value.count("<tr") == 4
+    assert not screen._quilt.children
 
 
-def test_other_axes_are_drawn(face):
-    face.axes["Right, up"].value = "Cost"
-    assert figures(face)[1].yaxis.axis_label == "Cost"
+def test_other_axes_are_drawn(screen):
+    screen.axes["Right, up"].value = "Cost"
+    assert figures(screen)[1].yaxis.axis_label == "Cost"
 
 
 def test_a_sweep_of_nothing_but_impossible_points_says_why():

@@ -5,13 +5,13 @@ import time
 
 import pytest
 
-FACE = ".seamproof-finishing"
+SCREEN = ".seamproof-finishing"
 
 
 def run_all(page):
     page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
-    page.locator(f"{FACE} img").first.wait_for(timeout=180_000)
-    page.locator(FACE).first.scroll_into_view_if_needed()
+    page.locator(f"{SCREEN} img").first.wait_for(timeout=180_000)
+    page.locator(SCREEN).first.scroll_into_view_if_needed()
 
 
 def read_now(page):
@@ -39,7 +39,9 @@ def test_moving_the_overhang_changes_what_is_bought_and_no_label_is_cut_off(open
     run_all(page)
     before = read_now(page)
     assert before["Backing, way"] == "lengthwise, 1 seam"
-    row = page.locator(f"{FACE} .widget-slider").filter(has=page.locator("label:text-is('Overhang at each side (in)')"))
+    row = page.locator(f"{SCREEN} .widget-slider").filter(
+        has=page.locator("label:text-is('Overhang at each side (in)')")
+    )
     row.locator(".noUi-handle").first.focus()
     for _ in range(8):
         page.keyboard.press("ArrowRight")
