@@ -115,7 +115,7 @@ class UnitSheet(SheetHistory):
         self.put_design("top", name)
 
     def colour(self, slot: str, colour: str) -> None:
-        """Give the first fabric of a slot a colour, written as #rrggbb."""
+        """Change the colour of a slot's first fabric, written as #rrggbb."""
 
         def put(keys: KeyValues) -> None:
             for fabric in keys["fabric"]:
