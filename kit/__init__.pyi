@@ -38,6 +38,7 @@ from .explore.quilting_screen import explore_quilting as explore_quilting
 from .explore.route_slider import follow_route as follow_route
 from .explore.sweep_run import run_sweep as run_sweep
 from .explore.sweep_screen import show_sweep as show_sweep
+from .explore.unit_view import show_unit as show_unit
 from .explore.walkthrough import show_step as show_step
 from .explore.walkthrough import walk_through as walk_through
 

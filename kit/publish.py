@@ -135,7 +135,8 @@ def write_publication(
     Parameters
     ----------
     pattern
-        Every plan of a study; or several patterns, the sizes of one design: tables and pictures show the first.
+        Every plan of a study; or several patterns, the sizes of one design: tables and pictures show the first, and all
+        are drafted in its system.
     folder
         The folder; made if it does not exist.
     paper
@@ -156,7 +157,9 @@ def write_publication(
         As for `write_document`; nothing is written then.
     """
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
-    paper = paper or ("A4" if patterns[0].study.measures.system == "metric" else "Letter")
+    system = patterns[0].study.measures.system
+    paper = paper or ("A4" if system == "metric" else "Letter")
+    patterns = [redraft(one, system) for one in patterns]
     contents = dict(_list_publication(patterns, paper, edition, progress))
     stem = make_stem(patterns[0].study.title)
     return write_files({**contents, f"{stem}.zip": bundle(contents)}, folder)

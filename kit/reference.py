@@ -129,6 +129,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "start_notebook",
             "show_picture",
             "show_step",
+            "show_unit",
             "show_family",
             "show_studies",
             "show_sweep",

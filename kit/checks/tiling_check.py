@@ -26,7 +26,8 @@ def check_tiling(patchwork: Patchwork) -> None:
 
     The union of the outlines must be a single loop without holes. Where places are covered twice is found by laying one
     sheet, turned over, under the whole top: it takes one cover away everywhere, and whatever is still covered was
-    covered twice.
+    covered twice. Each outline is drawn in by half the width of rounding for that, and let out by as much for the
+    union: of sides that meet within a step of the grid the overlay makes overlaps and gaps that are not there.
 
     Parameters
     ----------
@@ -47,14 +48,16 @@ def check_tiling(patchwork: Patchwork) -> None:
     B. R. Vatti, A generic solution to polygon clipping, Communications of the ACM 35 (1992), 56-63.
     """
     loops = [[(round(x * GRID), round(y * GRID)) for x, y in patch.outline] for patch in patchwork.patches]
-    twice = _find_covered([_lay_under(loops), *loops])
+    smaller = [part for loop in loops for part in _offset([loop], -WIDEST / 2)]
+    twice = _offset(_find_covered([_lay_under(loops), *smaller]), WIDEST / 2)
     if twice:
         raise CheckError(
             f"Patches overlap by {_measure_area(twice):.4f} square inches at {_name_place(twice)}",
             needed="patches that only meet along their edges",
             do="move their shared corners to the same place",
         )
-    covered = _find_wide(_offset(grown := _offset(_find_covered(loops), WIDEST / 2), -WIDEST / 2))
+    grown = _find_covered([part for loop in loops for part in _offset([loop], WIDEST / 2)])
+    covered = _find_wide(_offset(grown, -WIDEST / 2))
     holes = [loop for loop in covered if not pyclipper.Orientation(loop)]
     if holes:
         islands = [loop for loop in covered[1:] if any(_lies_in(loop, hole) for hole in holes if hole is not loop)]

@@ -16,8 +16,9 @@ from kit.explore.composing.table import ComposingTable
 from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
-from kit.explore.quantities import DESIGN, FRAME, MEASURES, Quantity, set_value
+from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
 from kit.explore.screen import Screen, write_table
+from kit.explore.unit_quantities import list_quantities
 from kit.lengths import CM, write_length, write_nearest
 from kit.model.pattern import Sketch
 from kit.output import tables
@@ -100,7 +101,7 @@ class Explorer(Screen):
         """Lay out every control again from the study's keys, and show the sketch."""
         self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._update)
         family = self._keys["design"]["family"]
-        design = widgets.VBox([*self._make_controls(DESIGN.get(family, ())), self._make_fit()])
+        design = widgets.VBox([*self._make_controls(list_quantities(self._keys)), self._make_fit()])
         frame = widgets.VBox(self._make_controls(FRAME))
         measures = widgets.VBox([self._make_system(), *self._make_controls(MEASURES)])
         self._seed = self._make_seed()

@@ -149,8 +149,10 @@ def _write_usual(value: object) -> str:
 
 def _write_keys(keys: Mapping[str, Any]) -> str:
     """Write keys as in a study file, without the counts."""
-    shown = {key: value for key, value in keys.items() if key not in ("columns", "rows")}
-    return "\n".join(f"{key} = {_write_value(value)}" for key, value in shown.items())
+    shown = {key: value for key, value in keys.items() if key not in ("columns", "rows", "unit")}
+    lines = [f"{key} = {_write_value(value)}" for key, value in shown.items()]
+    lines += [f"{name} = {_write_value(table)}" for name, table in keys.get("unit", {}).items()]
+    return "\n".join(lines)
 
 
 def _write_value(value: object) -> str:

@@ -231,7 +231,7 @@ def set_value(keys: KeyValues, quantity: Quantity, value: Any) -> None:
         return
     if quantity.path[:-1] in TABLES and quantity.path[1] not in keys["design"]:
         return
-    if quantity.path == ("design", "log_finished"):
+    if quantity.path[-1] == "log_finished":
         value = [value]
     place = keys
     for step in quantity.path[:-1]:

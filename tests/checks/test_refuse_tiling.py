@@ -14,7 +14,7 @@ from kit.errors import CheckError, KitError
 from kit.geometry.outlines import make_rectangle, measure_area, offset_outline
 from kit.model.patchwork import Patch, Patchwork
 from kit.pipeline import make_pattern
-from kit.study import open_study
+from kit.study import open_study, study_from_keys, study_keys
 
 STUDIES = sorted(Path("data/studies").glob("*.toml"))
 SOME = settings(max_examples=40, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
@@ -47,7 +47,7 @@ def damage(patchwork, which, kind):
         patches[which] = replace(patch, outline=(hair, (p, q), *rest))
     else:
         patches[which] = replace(patch, outline=(over, (p, q), *rest))
-    return replace(patchwork, patches=tuple(patches))
+    return replace(patchwork, patches=tuple(patches), frames=())  # a frame may name the patch that is gone
 
 
 def refused_by_both(patchwork):
@@ -122,3 +122,13 @@ def test_no_pattern_is_made_of_a_top_that_the_overlay_refuses(monkeypatch):
     monkeypatch.setattr("kit.pipeline.cut_list", lambda *_: pytest.fail("a plan was made of a top that does not close"))
     with pytest.raises(CheckError, match=r"gap of|overlap by"):
         make_pattern(study)
+
+
+@pytest.mark.parametrize("geese", [5, 6, 9, 11])
+@pytest.mark.parametrize("strip", ["2 1/2 in", "3 1/2 in", "4 in"])
+def test_a_compass_whose_slanted_sides_meet_within_a_step_of_the_grid_is_accepted_by_both(geese, strip):
+    keys = study_keys(replace(open_study("data/studies/harbour-wheel.toml"), editions=()))
+    keys["unit"]["pier"]["geese"], keys["design"]["strip_cut"] = geese, strip
+    patchwork = study_from_keys(keys).make_patchwork()
+    assert patchwork.mesh.tiles()
+    check_tiling(patchwork)

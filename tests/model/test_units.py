@@ -41,7 +41,15 @@ def test_every_family_gives_a_tree_whose_copies_lie_where_it_says(case):
 
 @pytest.mark.parametrize(
     ("study", "unit", "copies"),
-    [("tideline", "column", 3), ("lamplight", "block", None), ("millwheel", "panel", 4), ("saltmarsh", "panel", None)],
+    [
+        ("tideline", "column", 3),
+        ("lamplight", "block", None),
+        ("millwheel", "panel", 4),
+        ("saltmarsh", "panel", None),
+        ("harbour-wheel", "spoke", 8),
+        ("boat-shed", "post", 6),
+        ("town-quay", "tern", 40),
+    ],
 )
 def test_the_demonstration_studies_have_their_units(study, unit, copies):
     patchwork = kit.open_study(f"data/studies/{study}.toml").make_patchwork()

@@ -192,7 +192,7 @@ def _place_sides(
     counts: dict[str, int] = {}
     for (side, angle), (x, y), laid, length in zip(SIDES, origins, units.sides, (width, height) * 2, strict=True):
         onward = make_turn(angle).then(RigidMove(shift=complex(x, y)))
-        frame = Within("pieced frame", f"{name}-{side}")
+        frame = Within(f"border {name.removeprefix('border')} side", side)
         for number, (unit, block, move) in enumerate(laid, start=1):
             counts[unit] = counts.get(unit, 0) + 1
             within = Within(unit, str(counts[unit]))

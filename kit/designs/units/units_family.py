@@ -7,6 +7,7 @@ from pydantic import BaseModel, Field
 from kit.designs.blocks import Block
 from kit.designs.family import Family
 from kit.designs.keys import Length, UnitName
+from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.rows import read_pattern
 from kit.designs.units.set_units import SetUnits
 from kit.designs.units.unit_keys import (
@@ -67,6 +68,17 @@ class Units(Family):
         setting = SetUnits.model_validate(self._list_setting(), context={"yard": yard})
         check_count(setting.count_least(yard.count))
         return setting.patchwork(allowance)
+
+    def make_unit(self, name: str, allowance: float = 0.25) -> BuiltUnit:
+        """Return one unit of the study in a place of its own, with its patches and its edges by name.
+
+        Raises
+        ------
+        PatchworkError
+            An unknown name, and what cannot be made.
+        """
+        yard = self._make_yard(allowance)
+        return yard.make(find_known(name, self.units, "unit"))
 
     def measure(self, allowance: float = 0.25) -> tuple[float, float]:
         """Return the finished width and height in inches; for that the units are made."""

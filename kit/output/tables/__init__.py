@@ -12,6 +12,7 @@ from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.buying_tables import shopping
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
+from kit.output.tables.unit_tables import units
 from kit.output.words.cutting_words import describe_blank
 from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
 from kit.output.words.step_words import StepSentences
@@ -38,6 +39,7 @@ __all__ = [
     "shopping",
     "steps",
     "thread",
+    "units",
     "ways",
     "widths",
 ]

@@ -180,13 +180,14 @@ def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, spl
 
 
 def _name_images(patchwork: Patchwork) -> dict[frozenset[int], str]:
-    """Return what the copies are called of every unit of which there are mirror images, by their patches."""
+    """Return by their patches what copies of units are called that have mirror images, or a letter beside others."""
     if not any(patch.group for patch in patchwork.patches):
         return {}
     number = {patch.id: i for i, patch in enumerate(patchwork.patches)}
     names = {}
-    for unit in patchwork.units.list_all():
-        if unit.mirrored:
+    for unit in patchwork.units.list_all()[:-1]:
+        words = {within.unit for within in patchwork.by_id[unit.patches[0][0]].group}
+        if unit.mirrored or unit.name not in words:
             for copy, placing in zip(unit.patches, unit.placings, strict=True):
                 names[frozenset(number[name] for name in copy)] = (
                     f"{unit.name} mirrored" if placing.mirrored else unit.name

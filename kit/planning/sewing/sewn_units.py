@@ -8,6 +8,7 @@ taken further apart.
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import count
 
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.turned_copies import PlacedItems, read_turned
@@ -106,7 +107,7 @@ class UnitFinder:
         self._copy_out()
         units = [maker for maker in self._sort_out(top) if maker.real]
         for unit in units:
-            unit.word = images.get(frozenset(unit.copies[0]), unit.word)
+            unit.name = images.get(frozenset(unit.copies[0]), "")
         _give_names(units)
         return units
 
@@ -254,15 +255,15 @@ def _walk(root: Part) -> Iterator[Part]:
 
 
 def _give_names(units: Sequence[UnitCandidate]) -> None:
-    """Give numbers to rows and columns, and letters to other units of the same word."""
-    counts = Counter(unit.word for unit in units)
-    used: Counter[str] = Counter()
-    for unit in units:
-        used[unit.word] += 1
-        n = used[unit.word]
-        if counts[unit.word] == 1:
+    """Name the units that have none: by their word, rows and columns of one word with numbers, others with letters."""
+    nameless = [unit for unit in units if not unit.name]
+    times = Counter(unit.word for unit in nameless)
+    taken = {unit.name for unit in units} | {word for word, number in times.items() if number == 1}
+    for unit in nameless:
+        if times[unit.word] == 1 and unit.word not in {other.name for other in units}:
             unit.name = unit.word
-        elif unit.word in ("row", "column"):
-            unit.name = f"{unit.word} {n}"
-        else:
-            unit.name = f"{unit.word} {write_letters(n)}"
+            continue
+        numbered = unit.word in ("row", "column")
+        names = (f"{unit.word} {n if numbered else write_letters(n)}" for n in count(1))
+        unit.name = next(name for name in names if name not in taken)
+        taken.add(unit.name)
