@@ -35,7 +35,7 @@ from bokeh.events import DoubleTap, PressUp, Tap
 from bokeh.models import ColumnDataSource, Range1d
 from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
-from kit.explore.composing.unit_thumbnails import PatchColumns
+from kit.explore.composing.table_pictures import PatchColumns
 from kit.explore.composing.sheet import ComposeSheet
 from kit.study import read_study
 import ipywidgets as widgets

@@ -9,8 +9,8 @@ from bokeh.models import ColumnDataSource, HoverTool, Range1d
 from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
-from kit.explore.composing.laid import FreeEdge, LaidUnit
-from kit.explore.composing.unit_thumbnails import (
+from kit.explore.composing.laid import FreeEdge, LaidTable
+from kit.explore.composing.table_pictures import (
     CHOSEN,
     INK,
     Columns,
@@ -58,13 +58,13 @@ class TableFigure(widgets.Box):
     ) -> None:
         super().__init__(layout=widgets.Layout(overflow="auto", max_width="100%", flex="0 0 auto"))
         self._click_edge, self._click_unit, self._click_ground = click_edge, click_unit, click_ground
-        self._laid = LaidUnit()
+        self._laid = LaidTable()
         self._columns = PatchColumns()
         empty: Columns = {}
         self.patches = ColumnDataSource({**empty, "xs": [], "ys": [], "fill": [], "unit": [], "slot": []})
         self.edges = ColumnDataSource(list_edges((), (), 1.0))
         self.marks = ColumnDataSource(list_marks(None, None, None, 1.0))
-        self.troubles = ColumnDataSource(list_troubles(LaidUnit()))
+        self.troubles = ColumnDataSource(list_troubles(LaidTable()))
         self.view = -2.0, -2.0, 16.0
         self._x = Range1d(start=-2, end=14)
         self._y = Range1d(start=-2, end=14)
@@ -122,7 +122,7 @@ class TableFigure(widgets.Box):
 
     # ---- showing -----------------------------------------------------------------------------------------------
 
-    def show(self, laid: LaidUnit, colours: dict[str, str], system: System) -> None:
+    def show(self, laid: LaidTable, colours: dict[str, str], system: System) -> None:
         """Fill the sources with what lies; the picture moves only where what lies would not be seen well."""
         self._laid = laid
         self._fill(self.patches, self._columns.list(laid, colours))

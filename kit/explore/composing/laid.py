@@ -11,7 +11,7 @@ from kit.designs.units.edge_names import UnitEdge
 from kit.designs.units.joins import join_to
 from kit.designs.units.unit_words import JoinWord
 from kit.errors import KitError
-from kit.explore.composing.lying import Lying, UnitsOnTable, label_lying
+from kit.explore.composing.lying import Lying, LyingUnits, label_lying
 from kit.geometry.closing import find_inside
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_gaps, find_overlaps, find_shared_place
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_angles, measure_area, measure_edges, tidy_outline
@@ -71,7 +71,7 @@ class Trouble:
 
 
 @dataclass(frozen=True, eq=False)
-class LaidUnit:
+class LaidTable:
     """What lies on the table.
 
     Attributes
@@ -123,14 +123,14 @@ class Layer:
     find_length: Callable[[str], float]
     _before: list[tuple[Lying, Copy]] = field(default_factory=list)
 
-    def lay(self, table: UnitsOnTable, allowance: float) -> LaidUnit:
+    def lay(self, table: LyingUnits, allowance: float) -> LaidTable:
         """Return what lies on the table; where something is wrong it is told, and the rest is laid all the same."""
         copies, troubles = self._place(table)
         if not copies:
-            return LaidUnit(troubles=tuple(troubles))
+            return LaidTable(troubles=tuple(troubles))
         return look_over(copies, label_lying(table), troubles, allowance)
 
-    def _place(self, table: UnitsOnTable) -> tuple[list[Copy], list[Trouble]]:
+    def _place(self, table: LyingUnits) -> tuple[list[Copy], list[Trouble]]:
         copies: list[Copy] = []
         troubles: list[Trouble] = []
         counts: dict[str, int] = {}
@@ -184,7 +184,9 @@ def _find_middle(edge: UnitEdge) -> Point:
     return (edge[0][0] + edge[1][0]) / 2, (edge[0][1] + edge[1][1]) / 2
 
 
-def look_over(copies: Sequence[Copy], labels: Sequence[str], troubles: Sequence[Trouble], allowance: float) -> LaidUnit:
+def look_over(
+    copies: Sequence[Copy], labels: Sequence[str], troubles: Sequence[Trouble], allowance: float
+) -> LaidTable:
     """Return copies that lie on the table with their free edges, and what is wrong besides what is told already."""
     outlines = [copy.outline for copy in copies]
     mesh = build_mesh(outlines)
@@ -196,7 +198,7 @@ def look_over(copies: Sequence[Copy], labels: Sequence[str], troubles: Sequence[
         found += _list_notches(outline, allowance)
     else:
         found += _list_open(labels, outlines)
-    return LaidUnit(tuple(copies), tuple(labels), free, tuple(found), outline)
+    return LaidTable(tuple(copies), tuple(labels), free, tuple(found), outline)
 
 
 def _list_open(labels: Sequence[str], outlines: Sequence[Outline]) -> list[Trouble]:

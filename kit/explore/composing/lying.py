@@ -39,10 +39,10 @@ class Lying:
     shift: str = ""
 
 
-UnitsOnTable = tuple[Lying, ...]
+LyingUnits = tuple[Lying, ...]
 
 
-def read_lying(texts: Sequence[str], key: str) -> UnitsOnTable:
+def read_lying(texts: Sequence[str], key: str) -> LyingUnits:
     """Read the key `join` of a unit.
 
     Raises
@@ -70,7 +70,7 @@ def read_lying(texts: Sequence[str], key: str) -> UnitsOnTable:
     return tuple(laid)
 
 
-def write_lying(table: UnitsOnTable) -> list[str]:
+def write_lying(table: LyingUnits) -> list[str]:
     """Write what lies as the key `join`; a copy is counted only where it is not the latest of its unit.
 
     Examples
@@ -94,7 +94,7 @@ def write_lying(table: UnitsOnTable) -> list[str]:
     return texts
 
 
-def label_lying(table: UnitsOnTable) -> tuple[str, ...]:
+def label_lying(table: LyingUnits) -> tuple[str, ...]:
     """Return what each is called: the unit's name, and its number where there are several.
 
     Examples
@@ -108,7 +108,7 @@ def label_lying(table: UnitsOnTable) -> tuple[str, ...]:
     )
 
 
-def mirror_lying(table: UnitsOnTable, at: int) -> UnitsOnTable:
+def mirror_lying(table: LyingUnits, at: int) -> LyingUnits:
     """Return the table with one unit mirrored; what is joined stays joined by the same edges."""
     changed = replace(table[at], mirrored=not table[at].mirrored, edge=_swap(table[at].edge))
     return tuple(
@@ -121,7 +121,7 @@ def _swap(edge: str) -> str:
     return SWAPPED.get(edge, edge)
 
 
-def list_laid(table: UnitsOnTable, at: int) -> tuple[int, ...]:
+def list_hanging(table: LyingUnits, at: int) -> tuple[int, ...]:
     """Return one and all that are joined to it, directly or not, in the order of the table."""
     found = {at}
     for i, one in enumerate(table):
@@ -130,8 +130,8 @@ def list_laid(table: UnitsOnTable, at: int) -> tuple[int, ...]:
     return tuple(sorted(found))
 
 
-def take_lying(table: UnitsOnTable, at: int) -> UnitsOnTable:
+def take_lying(table: LyingUnits, at: int) -> LyingUnits:
     """Return the table without one and without all that are joined to it."""
-    gone = set(list_laid(table, at))
+    gone = set(list_hanging(table, at))
     kept = [i for i in range(len(table)) if i not in gone]
     return tuple(replace(table[i], host=kept.index(table[i].host) if table[i].host >= 0 else -1) for i in kept)

@@ -27,7 +27,7 @@ CLOSE = 0.01
 """Degrees by which a corner may be off what copies need."""
 
 
-class ComposingPanel(widgets.VBox):
+class TablePanel(widgets.VBox):
     """Sections of labelled controls.
 
     Parameters

@@ -12,12 +12,12 @@ from kit.designs.units.built_unit import BuiltUnit, measure_edge
 from kit.designs.units.edge_names import SWAPPED, stand_up
 from kit.designs.units.unit_words import PlaceWord
 from kit.errors import KitError
-from kit.explore.composing.laid import FreeEdge, LaidUnit
+from kit.explore.composing.laid import FreeEdge, LaidTable
 from kit.explore.composing.lying import (
     Lying,
-    UnitsOnTable,
+    LyingUnits,
     label_lying,
-    list_laid,
+    list_hanging,
     mirror_lying,
     take_lying,
     write_lying,
@@ -38,7 +38,7 @@ MADE_ELSEWHERE = {
 class ComposeSheet(UnitSheet):
     """A study of units, and the table on which they are put together."""
 
-    def _need_table(self) -> UnitsOnTable:
+    def _need_table(self) -> LyingUnits:
         """Return what lies on the table, where units can be joined to it."""
         table = self.shown.table
         if table is None:
@@ -47,7 +47,7 @@ class ComposeSheet(UnitSheet):
                            do="change its keys, or begin a new unit and lay it there")  # fmt: skip
         return table
 
-    def _put_table(self, table: UnitsOnTable) -> None:
+    def _put_table(self, table: LyingUnits) -> None:
         opened = self.opened
 
         def put(keys: KeyValues) -> None:
@@ -146,7 +146,7 @@ class ComposeSheet(UnitSheet):
         """Take a unit off the table, and with it all that are joined to it; return what was taken."""
         table = self._need_table()
         labels = label_lying(table)
-        gone = list_laid(table, self._check_at(at))
+        gone = list_hanging(table, self._check_at(at))
         self._put_table(take_lying(table, at))
         return tuple(labels[i] for i in gone)
 
@@ -171,7 +171,7 @@ class ComposeSheet(UnitSheet):
         self.act(put)
         return name
 
-    def _check_made(self, table: UnitsOnTable, name: str) -> BuiltUnit:
+    def _check_made(self, table: LyingUnits, name: str) -> BuiltUnit:
         """Check that the parts on the table make a unit with a new name, and return it."""
         if not table:
             raise KitError("Nothing lies on the table", needed="at least one unit", do="lay one")
@@ -275,7 +275,7 @@ def _round(point: Point) -> tuple[float, float]:
     return round(point[0], 3) + 0.0, round(point[1], 3) + 0.0
 
 
-def find_outer_edge(made: BuiltUnit, laid: LaidUnit, free: FreeEdge) -> str:
+def find_outer_edge(made: BuiltUnit, laid: LaidTable, free: FreeEdge) -> str:
     """Return the name of the edge of what lies, as a unit, of which a free edge is a part."""
     if laid.outline is None:
         raise KitError("What lies on the table is not one piece", needed="one piece", do="mend it first")

@@ -13,8 +13,8 @@ from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.unit_keys import WAYS
 from kit.designs.units.units_family import OWN, Units
 from kit.errors import KitError
-from kit.explore.composing.laid import LaidUnit, Trouble
-from kit.explore.composing.lying import UnitsOnTable, read_lying
+from kit.explore.composing.laid import LaidTable, Trouble
+from kit.explore.composing.lying import LyingUnits, read_lying
 from kit.explore.composing.workshop import Workshop
 from kit.explore.drawing_sheet import add_fabrics
 from kit.study import Study, study_from_keys, study_keys, write_study
@@ -32,7 +32,7 @@ class State:
 
 
 @dataclass(frozen=True, eq=False)
-class SheetState:
+class SheetShown:
     """What follows from the state.
 
     Attributes
@@ -46,8 +46,8 @@ class SheetState:
     """
 
     study: Study
-    table: UnitsOnTable | None
-    laid: LaidUnit
+    table: LyingUnits | None
+    laid: LaidTable
 
 
 class SheetHistory:
@@ -160,23 +160,23 @@ class SheetHistory:
 
     # ---- what follows ------------------------------------------------------------------------------------------
 
-    def _follow(self, state: State, read: Study | None = None) -> SheetState:
+    def _follow(self, state: State, read: Study | None = None) -> SheetShown:
         study = read or study_from_keys(state.keys, place=PLACE)
         self._take(study, state.keys)
         units, allowance = state.keys.get("unit", {}), study.measures.seam_allowance
         way = find_way(units.get(state.opened, {}))
         try:
             if state.opened not in units:
-                return SheetState(study, (), LaidUnit())
+                return SheetShown(study, (), LaidTable())
             if way != "join":
-                return SheetState(study, None, self._workshop.show(state.opened, allowance))
+                return SheetShown(study, None, self._workshop.show(state.opened, allowance))
             table = read_lying(units[state.opened]["join"], f"unit.{state.opened}.join")
         except KitError as error:
-            return SheetState(study, None, LaidUnit(troubles=(Trouble(str(error)),)))
+            return SheetShown(study, None, LaidTable(troubles=(Trouble(str(error)),)))
         try:
-            return SheetState(study, table, self._workshop.lay(table, allowance))
+            return SheetShown(study, table, self._workshop.lay(table, allowance))
         except KitError as error:  # a unit that lies on the table cannot be made
-            return SheetState(study, table, LaidUnit(troubles=(Trouble(str(error)),)))
+            return SheetShown(study, table, LaidTable(troubles=(Trouble(str(error)),)))
 
     def _take(self, study: Study, keys: KeyValues) -> None:
         assert isinstance(study.design, Units)  # noqa: S101  no act gives another family

@@ -8,7 +8,7 @@ MOST = 3
 """Troubles that are told at once."""
 
 
-def say_sheet(sheet: ComposeSheet) -> tuple[str, str]:
+def say_table(sheet: ComposeSheet) -> tuple[str, str]:
     """Return in words where the table stands, and the mood of the frame round them.
 
     Returns

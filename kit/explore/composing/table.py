@@ -10,9 +10,9 @@ import ipywidgets as widgets
 
 from kit.errors import KitError
 from kit.explore.composing.figure import TableFigure
-from kit.explore.composing.panel import ComposingPanel
+from kit.explore.composing.panel import TablePanel
 from kit.explore.composing.sheet import ComposeSheet
-from kit.explore.composing.state_words import say_sheet
+from kit.explore.composing.state_words import say_table
 from kit.explore.composing.tray import Tray, TrayUnit
 from kit.explore.screen import Screen
 from kit.study import Study, read_study, save_study, study_from_keys
@@ -85,7 +85,7 @@ class ComposingTable(Screen):
         self.picture = TableFigure(self.click_edge, self.click_unit, self.click_ground)
         self.tray = Tray(self.take)
         self.tray.layout.width = "148px"
-        self.panel = ComposingPanel(self.sheet, self._do, self._mark, self.save, self.open_file)
+        self.panel = TablePanel(self.sheet, self._do, self._mark, self.save, self.open_file)
         self._heading = widgets.HTML()
         self._heading.add_class("seamproof-composing-heading")
         middle = widgets.VBox(
@@ -193,7 +193,7 @@ class ComposingTable(Screen):
         self._waiting = None
         self.panel.show()
         self._mark()
-        said, mood = say_sheet(self.sheet)
+        said, mood = say_table(self.sheet)
         self.say(said, mood)
         self._show_heading()
         units = [

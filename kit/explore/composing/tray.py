@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import ipywidgets as widgets
 
 from kit.designs.units.built_unit import BuiltUnit
-from kit.explore.composing.unit_thumbnails import write_picture
+from kit.explore.composing.table_pictures import write_picture
 from kit.lengths import System, write_nearest
 
 PIXELS = 64.0

@@ -6,7 +6,7 @@ from hashlib import sha1
 from typing import Any
 
 KeyValues = dict[str, Any]
-UseChange = Callable[[str], str]
+NameChange = Callable[[str], str]
 
 _NAME = r"[^\W\d_][\w-]*"
 _OF_LENGTH = re.compile(rf"(?<![\w-])({_NAME})(?=\.)")
@@ -22,7 +22,7 @@ PLAIN = ("slot", "name", "grain", "patch", "family", "images", "corner", "place"
 """Keys whose texts name no unit."""
 
 
-def map_units(keys: Any, change: UseChange, key: str = "") -> Any:
+def map_units(keys: Any, change: NameChange, key: str = "") -> Any:
     """Return keys of a study with each name of a unit in them changed.
 
     Parameters

@@ -7,8 +7,8 @@ from kit.designs.units.built_unit import BuiltUnit, Copy
 from kit.designs.units.unit_yard import UnitYard
 from kit.designs.units.units_family import Units
 from kit.errors import KitError
-from kit.explore.composing.laid import LaidUnit, Layer, look_over
-from kit.explore.composing.lying import UnitsOnTable
+from kit.explore.composing.laid import LaidTable, Layer, look_over
+from kit.explore.composing.lying import LyingUnits
 from kit.explore.composing.unit_uses import mark_units
 from kit.geometry.rigid_move import RigidMove
 
@@ -73,10 +73,10 @@ class Workshop:
         while len(self._kept) > KEPT:
             del self._kept[next(iter(self._kept))]
 
-    def lay(self, table: UnitsOnTable, allowance: float) -> LaidUnit:
+    def lay(self, table: LyingUnits, allowance: float) -> LaidTable:
         """Return what lies on the table."""
         return self._layer.lay(table, allowance)
 
-    def show(self, name: str, allowance: float) -> LaidUnit:
+    def show(self, name: str, allowance: float) -> LaidTable:
         """Return a unit that is made in another way than edge to edge, as it is."""
         return look_over([Copy(self.make(name), RigidMove())], [name], [], allowance)

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.errors import PatchworkError
-from kit.explore.composing.lying import Lying, list_laid, mirror_lying, read_lying, take_lying, write_lying
+from kit.explore.composing.lying import Lying, list_hanging, mirror_lying, read_lying, take_lying, write_lying
 from kit.explore.composing.unit_uses import list_used, list_users, list_within, map_units, mark_units
 
 EDGES = ("left", "right", "end", "short 1", "edge 3")
@@ -41,7 +41,7 @@ def test_mirroring_twice_changes_nothing(table, at):
 @given(tables(), st.integers(0, 8))
 def test_taking_one_away_takes_all_that_hang_on_it_and_nothing_else(table, at):
     at %= len(table)
-    gone = list_laid(table, at)
+    gone = list_hanging(table, at)
     kept = [i for i in range(len(table)) if i not in gone]
     left = take_lying(table, at)
     assert [(one.name, one.edge) for one in left] == [(table[i].name, table[i].edge) for i in kept]

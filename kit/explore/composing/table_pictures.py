@@ -7,7 +7,7 @@ from math import atan2, degrees, hypot, radians
 from typing import Any
 
 from kit.designs.units.built_unit import BuiltUnit, Copy
-from kit.explore.composing.laid import FreeEdge, LaidUnit
+from kit.explore.composing.laid import FreeEdge, LaidTable
 from kit.geometry.outlines import Outline, measure_box
 
 Columns = dict[str, list[Any]]
@@ -29,7 +29,7 @@ class PatchColumns:
     def __init__(self) -> None:
         self._kept: dict[Copy, list[Shape]] = {}
 
-    def list(self, laid: LaidUnit, colours: Mapping[str, str]) -> Columns:
+    def list(self, laid: LaidTable, colours: Mapping[str, str]) -> Columns:
         """Return the columns of the patches."""
         self._kept = {copy: self._kept.get(copy) or _list_shapes(copy) for copy in laid.copies}
         shapes = [(shape, label) for copy, label in zip(laid.copies, laid.labels, strict=True)
@@ -102,7 +102,7 @@ def list_marks(edge: FreeEdge | None, copy: Copy | None, corner: tuple[float, fl
     }
 
 
-def list_troubles(laid: LaidUnit) -> Columns:
+def list_troubles(laid: LaidTable) -> Columns:
     """Return the columns of the places at which something is wrong, each with its number among the sentences."""
     spots = [(number, trouble) for number, trouble in enumerate(laid.troubles, start=1) if trouble.place is not None]
     return {
@@ -113,7 +113,7 @@ def list_troubles(laid: LaidUnit) -> Columns:
     }
 
 
-def find_box(laid: LaidUnit) -> tuple[float, float, float, float]:
+def find_box(laid: LaidTable) -> tuple[float, float, float, float]:
     """Return (left, bottom, right, top) of what lies on the table, a foot square where nothing does."""
     corners = [corner for copy in laid.copies for corner in copy.outline]
     return measure_box(corners) if corners else (0.0, 0.0, 12.0, 12.0)
