@@ -50,7 +50,7 @@ def test_an_unfinished_study_is_saved_with_its_reason_and_opened_again(tmp_path,
     monkeypatch.chdir(tmp_path)
     table = make_table()
     table.save("begun.toml")
-    assert "no whole top yet" in table.message.value
+    assert "not a whole top yet" in table.message.value
     assert kit.compose("begun.toml").sheet.text == table.sheet.text
     assert open_unfinished("begun.toml") == table.sheet.shown.study
 
