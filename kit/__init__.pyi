@@ -21,6 +21,7 @@ from .errors import PatchworkError as PatchworkError
 from .errors import StudyError as StudyError
 
 # screens
+from .explore.composing.table import compose as compose
 from .explore.cutting_screen import explore_cutting as explore_cutting
 from .explore.drawing_board import draw as draw
 from .explore.explorer import explore as explore

@@ -141,6 +141,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "explore_quilting",
             "choose_size",
             "draw",
+            "compose",
             "ProgressBar",
         ),
     ),

@@ -187,7 +187,7 @@ class DrawingSheet:
         if faults:
             return Followed(design, traced, slots, tuple(faults))
         try:
-            _add_fabrics(self.keys, (*slots, design.fill))
+            add_fabrics(self.keys, (*slots, design.fill))
             study = study_from_keys(self.keys, place="This drawing")
             block = design.make_block(study.measures.seam_allowance)
             study.make_patchwork()
@@ -242,7 +242,7 @@ PALETTE = ("#2f4b66", "#d9c9a3", "#7fa3b5", "#c8603c", "#e9e4d8", "#5f7d6a", "#a
 """First colours of new fabrics; our own."""
 
 
-def _add_fabrics(keys: KeyValues, slots: Sequence[str]) -> None:
+def add_fabrics(keys: KeyValues, slots: Sequence[str]) -> None:
     """Add a fabric for each slot without one."""
     fabrics = keys["fabric"]
     for slot in dict.fromkeys(slots):

@@ -12,6 +12,7 @@ from bokeh.models import ColumnDataSource
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.explore.colour_tools import ColourTools
+from kit.explore.composing.table import ComposingTable
 from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
@@ -81,6 +82,7 @@ class Explorer(Screen):
         self.sketch: Sketch = make_sketch(study)
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
         self._took, self._quiet = 0.0, False
+        self._composing: ComposingTable | None = None
         self._summary = widgets.HTML()
         self._tables = {name: widgets.HTML() for name in ("To buy", "Pieces", "Cutting")}
         self._view = widgets.ToggleButtons(
@@ -102,12 +104,13 @@ class Explorer(Screen):
         design = widgets.VBox([*self._make_controls(list_quantities(self._keys)), self._make_fit()])
         frame = widgets.VBox(self._make_controls(FRAME))
         measures = widgets.VBox([self._make_system(), *self._make_controls(MEASURES)])
-        scraps = widgets.VBox([self._make_seed(), self._rows])
+        self._seed = self._make_seed()
+        self._scraps = widgets.VBox([self._seed, self._rows])
         self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._update)
         parts = {
             f"Design: {family}": design,
             "Sashing and borders": frame,
-            "Fabrics": scraps,
+            "Fabrics": self._scraps,
             "Placing prints": self._tools,
             "Measures": measures,
             "Save and open": self._make_files(),
@@ -122,8 +125,25 @@ class Explorer(Screen):
         shown = widgets.VBox([self._view, self._picture], layout=BESIDE)
         body = widgets.HBox([self._panel, shown], layout=WRAPPED)
         self._refigure()
-        self.children = (self._summary, self.message, body, tabs, widgets.HTML(QUICKLY))
+        self.children = (self._summary, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY))
         self._show_words()
+
+    def _make_composing(self) -> tuple[widgets.Widget, ...]:
+        """Return the composing table of a study of units, in a section of its own; nothing for other studies."""
+        if self._keys["design"]["family"] != "units":
+            self._composing = None
+            return ()
+        self._composing = ComposingTable(self.study, self._take_composed)
+        section = widgets.Accordion(children=[self._composing], layout=widgets.Layout(max_width="1280px"))
+        section.set_title(0, "Composing table")
+        return (section,)
+
+    def _take_composed(self, study: Study) -> None:
+        """Follow what was done on the composing table."""
+        self._keys = deepcopy(study_keys(study))
+        self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._update)
+        self._scraps.children = (self._seed, self._rows)
+        self._update()
 
     def _make_controls(self, quantities: tuple[Quantity, ...]) -> list[widgets.Widget]:
         return [make_control(q, self._keys, self.study.measures.system, self._set) for q in quantities]
@@ -252,6 +272,8 @@ class Explorer(Screen):
         study = study_from_keys(self._keys, place="This setting")
         self.sketch = make_sketch(study)
         self.study = study
+        if self._composing is not None:
+            self._composing.follow(study)
         self._source.data = list_columns(self.sketch, self._view.value)
         self._show_words()
 

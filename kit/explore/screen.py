@@ -20,7 +20,7 @@ MOODS = {
     "done": ("#3d6b45", "#eef6ef"),
 }
 """Edge and ground of the frame around a message; the words say it too, never only the colour."""
-FRAME = "padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
+FRAME = "color:#26221f;padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
 SHORT, LONG = 14, 60
 """The most letters of a cell without line breaks, and the most of a cell that is not a sentence."""
 TABLE_CSS = (

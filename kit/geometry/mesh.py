@@ -202,6 +202,14 @@ def find_overlaps(outlines: Sequence[Outline]) -> list[tuple[int, int, float]]:
     return [(int(i), int(j), float(s)) for i, j, s in zip(a, b, area, strict=True) if s > TOLERANCE]
 
 
+def find_shared_place(one: Outline, two: Outline) -> tuple[float, float]:
+    """Return a place within what two overlapping outlines share, in its largest part."""
+    first, second = _make_polygons([one, two])
+    parts = shapely.get_parts(shapely.intersection(first, second, grid_size=FINE))
+    point = shapely.point_on_surface(parts[int(np.argmax(shapely.area(parts)))])
+    return float(point.x), float(point.y)
+
+
 def find_gaps(outlines: Sequence[Outline]) -> list[tuple[Outline, tuple[int, ...]]]:
     """Return the holes in the union of the outlines, each with the outlines around it."""
     tree = shapely.STRtree(_make_polygons(outlines))

@@ -84,7 +84,7 @@ class FinishingKeys(Keys):
 
     border_join: JoinKind | None = _key("How border strips are joined")
     border_cloth: BorderWish | None = _key("Which way border strips are cut")
-    mitre_extra: Length | None = _key("What a mitred border strip is cut longer, trimmed later")
+    mitre_extra: Length | None = _key("Extra length of a mitred border strip, trimmed later")
     ease_limit: float | None = _part("Part of an edge that may be eased in: 0.01 is one in a hundred")
     measured_widths: tuple[Length, ...] | None = _key("Measured widths inside the last border, raw edges included")
     measured_heights: tuple[Length, ...] | None = _key("Measured heights, at both edges and through the middle")

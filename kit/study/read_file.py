@@ -43,7 +43,7 @@ def open_study(path: str | os.PathLike[str]) -> Study:
     """
     place = Path(path)
     try:
-        study = read_study(_read_text(place), place=place.name, folder=place.parent)
+        study = read_study(read_text(place), place=place.name, folder=place.parent)
         study.make_patchwork()
         for edition in study.editions:
             _build_edition(study, edition, place.name)
@@ -62,7 +62,14 @@ def _build_edition(study: Study, edition: Edition, place: str) -> None:
         raise error if error.found.startswith(place) else error.with_place(f"edition `{edition.name}`") from None
 
 
-def _read_text(path: Path) -> str:
+def read_text(path: Path) -> str:
+    """Return the text of a study file of at most a megabyte.
+
+    Raises
+    ------
+    StudyError
+        A file that is not there, too large, empty, or not UTF-8 text.
+    """
     name = path.name or str(path)
     try:
         if path.exists() and not path.is_file():

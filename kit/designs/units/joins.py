@@ -46,7 +46,7 @@ def lay_joined(
         word = read_join(text, key)
         host = find_host(word, number_copies(placed), key)
         unit = make(word.name)
-        placed.append((unit, _join(word, unit, host, key, find_length)))
+        placed.append((unit, join_to(word, unit, host, key, find_length)))
     return number_copies(placed)
 
 
@@ -70,7 +70,14 @@ def find_host(word: JoinWord, copies: Sequence[Copy], key: str) -> Copy:
     return found[word.copy - 1] if word.copy else found[-1]
 
 
-def _join(word: JoinWord, unit: BuiltUnit, host: Copy, key: str, find_length: Callable[[str], float]) -> RigidMove:
+def join_to(word: JoinWord, unit: BuiltUnit, host: Copy, key: str, find_length: Callable[[str], float]) -> RigidMove:
+    """Return the move that joins a unit to a copy that is there.
+
+    Raises
+    ------
+    PatchworkError
+        An edge that is not there, or edges that do not match or would not touch.
+    """
     if word.side not in host.edges:
         raise refuse_unknown(f"edge of `{host.unit.name}`", word.side, host.edges, key)
     edge = find_own_edge(unit, word.edge, key, mirrored=word.mirrored)

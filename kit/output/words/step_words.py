@@ -156,7 +156,7 @@ class StepSentences:
         return [
             {
                 "Step": step.number,
-                "SewnUnit": step.unit,
+                "Unit": step.unit,
                 "Make": self.units[step.unit].count,
                 "Action": self.say(step),
                 "Press": self._say_press(step) if step.press else "–",

@@ -301,9 +301,7 @@ def test_prints_with_a_direction_are_left_to_single_pieces_and_it_is_said():
 def test_a_way_for_units_that_the_top_has_not_is_said_to_do_nothing():
     plan = make(draft(*halves(2, 2, 3)), geese="four at a time")
     assert plan.made == ()
-    assert say_notices(plan.assumptions) == (
-        "No geese can be made four at a time: the steps sew none as a part of its own",
-    )
+    assert say_notices(plan.assumptions) == ("No geese can be made four at a time: no step sews one separately",)
 
 
 def test_squares_larger_than_the_cloth_are_not_planned():
