@@ -134,8 +134,19 @@ def gather_cells(patchwork: Patchwork, units: Iterable[Group] = ()) -> SewingCel
 
 
 def find_sewable(patchwork: Patchwork, groups: Sequence[Group]) -> list[Group]:
-    """Return those of some groups that can be sewn on their own: two patches or more that make one simple shape."""
-    outlines: dict[Group, list[Outline]] = {group: [] for group in groups}
+    """Return those of some groups that can be sewn on their own: two patches or more that make one simple shape.
+
+    Of groups with the same patches the outermost remains, or the one that is trimmed: a part is sewn once.
+    """
+    sizes, trims = list_groups(patchwork), {trim.group for trim in patchwork.trims}
+    wanted = trims.union(groups)
+
+    def is_twin(group: Group) -> bool:
+        outer = any(sizes[group[:n]] == sizes[group] for n in range(1, len(group)) if group[:n] in wanted)
+        inner = any(trim[: len(group)] == group and sizes[trim] == sizes[group] for trim in trims if trim)
+        return outer or inner or sizes[group] == len(patchwork.patches)
+
+    outlines: dict[Group, list[Outline]] = {group: [] for group in groups if not is_twin(group)}
     depths = sorted({len(group) for group in groups})
     for patch in patchwork.patches:
         for depth in depths:

@@ -135,3 +135,17 @@ def test_mirror_images_of_a_unit_bear_its_name_and_say_that_they_are():
             patches.append(Patch(f"{name}{k}", corners, slot, group=group))
     plan = sewing_plan(Patchwork(tuple(patches), 0.25).verify())
     assert [(unit.name, unit.count) for unit in plan.units] == [("wing", 1), ("wing mirrored", 1), ("top", 1)]
+
+
+def test_a_unit_that_is_all_of_another_is_sewn_once():
+    """A block that holds a wheel and nothing besides, in a top with more: block and wheel are the same patches."""
+    whirl = make_whirl_of_units()
+    both = Within("block"), Within("wheel")
+    patches = [replace(patch, group=(*both, *patch.group)) for patch in whirl.patches]
+    patches.append(Patch("strip", make_rectangle(-3, 3, 6, 2), "strip"))
+    patchwork = Patchwork(tuple(patches), 0.25).verify()
+    cuts = cut_list(patchwork)
+    plan = sewing_plan(patchwork, cuts)
+    check_sewing_plan(patchwork, cuts, plan)
+    assert rehearse(cuts, plan).agrees
+    assert plan.partial_seams == 1
