@@ -257,7 +257,8 @@ class Family(Keys):
         )
 
     def _check_turns(self, block: Block) -> None:
-        rows = self.turns if self.columns * self.rows > 1 else (self.turns[0].split()[0],)
+        asked = self.columns * self.rows > 1 or "turns" in self.model_fields_set
+        rows = self.turns if asked else (self.turns[0].split()[0],)  # of a family's own turns one block takes the first
         quarter = any(word in ("90", "270") for row in rows for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
