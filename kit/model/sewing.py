@@ -6,9 +6,12 @@ from typing import Literal, TypeAlias
 from kit.geometry.outlines import Outline
 from kit.model.pressing import Press, PressingPlan, PressingWish
 
-__all__ = ["Alternative", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "SewnUnit", "Step", "StepKind"]
+__all__ = ["Alternative", "Assembly", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "SewnUnit", "Step", "StepKind"]
 
 StepKind: TypeAlias = Literal["join", "partial", "close", "set in", "trim"]
+Assembly: TypeAlias = Literal["kit's choice", "as composed", "blocks", "rows", "quarters", "halves"]
+"""How a top goes together: from its units as they were composed, from blocks, from rows across the whole, from
+quarters or halves, or as the kit finds best."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +126,13 @@ class SewingWishes:
         "open".
     partial_seams
         "sew" them, or "split" patches so that every seam runs straight through.
+    assembly
+        How the top goes together.
     """
 
     pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
+    assembly: Assembly = "kit's choice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +172,11 @@ class SewingPlan:
         The pressing of the seams, after it is planned.
     target
         The design: patch id and finished outline, inches. Only for comparison with the result.
+    written
+        The written steps, each the numbers of its steps in order: a seam with its legs, or a list of seams that go on
+        in the same way. One numbered instruction, with its picture, for every copy of the unit.
+    written_bound
+        The proven least number of written steps among orders with as few set-in and partial seams.
     """
 
     steps: tuple[Step, ...]
@@ -175,6 +186,8 @@ class SewingPlan:
     partial_bound: int
     set_in_bound: int
     target: tuple[tuple[str, Outline], ...]
+    written: tuple[tuple[int, ...], ...] = ()
+    written_bound: int = 0
     alternative: Alternative | None = None
     pressing: PressingPlan | None = None
 

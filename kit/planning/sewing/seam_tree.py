@@ -87,10 +87,12 @@ class Order:
     bound: int
 
 
-def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]]) -> Order:
+def find_order(
+    seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]], begin: Sequence[Opening] = ()
+) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
-    Make all the safe moves. Solve each remaining part; turned copies of a part are solved once.
+    Open the given lines, and make all the other safe moves. Solve each remaining part; turned copies of a part are solved once.
     Play the solutions, and read the whole state backwards, joining.
 
     Parameters
@@ -101,9 +103,13 @@ def find_order(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[
         The twin of each side of the mesh.
     cells
         The patches of each cell.
+    begin
+        Lines straight through to open first, in this order; they cost nothing.
     """
     state = TakingApart(seams)
-    cost = state.settle([node for node, outer in enumerate(seams.outer) if outer])
+    for opening in begin:
+        state.make(opening)
+    cost = state.settle([node for node, loose in enumerate(state.loose) if loose])
     bound = cost
     items = _list_pieces(seams, state)
     known: dict[bytes, tuple[Solution, TurnedReading]] = {}

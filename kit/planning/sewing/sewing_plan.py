@@ -1,15 +1,18 @@
 """Sewing order: from a patchwork to the steps of its top."""
 
 from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, reduce
 from itertools import takewhile
 
 from kit.geometry.mesh import build_mesh
+from kit.geometry.turned_copies import TurnedReading, read_turned
 from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.sewing.fewest_steps import FewestSteps
 from kit.planning.sewing.found_units import name_found_units
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Order, Part, find_order, list_tree_parts, split_cost
@@ -17,6 +20,8 @@ from kit.planning.sewing.seams import build_seams
 from kit.planning.sewing.sewing_cells import TOP, SewingCells, find_sewable, gather_cells, list_groups
 from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
+from kit.planning.sewing.straight_cuts import Cells
+from kit.planning.sewing.written_steps import group_steps
 
 
 def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan:
@@ -67,7 +72,7 @@ def _plan_whole(patchwork: Patchwork, cuts: CutList) -> SewingPlan:
 
 def _rank(plan: SewingPlan) -> tuple[int, int, int]:
     """Return what makes a plan better: fewer set-in seams, then fewer partial seams, then fewer written steps."""
-    return plan.set_in_seams, plan.partial_seams, len(plan.steps)
+    return plan.set_in_seams, plan.partial_seams, len(plan.written)
 
 
 class _Planner:
@@ -99,6 +104,7 @@ class _Planner:
             partial_bound=partial_bound if set_in == set_in_bound else 0,
             set_in_bound=set_in_bound,
             target=tuple((patch.id, patch.outline) for patch in self.patches),
+            written=group_steps(steps, {patch.id: patch.outline for patch in self.patches}),
         )
 
     def list_split_units(self) -> list[Group]:
@@ -128,7 +134,33 @@ class _Planner:
         cell_of = {i: inner for inner, found in inside.items() for i in found}
         groups = [self.patches[i].group for i in region.patches]
         seams = build_seams(region.mesh, [cell_of[i] for i in region.patches], groups)
-        return find_order(seams, region.twins, inside)
+        search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(inside))
+        return find_order(seams, region.twins, inside, search.find_openings(frozenset(inside)))
+
+    def _describe_cells(self, inside: Mapping[int, Sequence[int]]) -> tuple[dict[int, int], dict[int, int]]:
+        """Return the number of groups around each cell, and the frame of each that lies in one."""
+        depths, frames = {}, {}
+        for cell, patches in inside.items():
+            shared = reduce(_find_common, (self.patches[i].group for i in patches))
+            depths[cell] = len(shared) - (len(patches) > 1 and self._sizes.get(shared) == len(patches))
+            around = {self._frame_of.get(self.patches[i].id, 0) for i in patches}
+            if len(around) == 1 and around != {0}:
+                frames[cell] = around.pop()
+        return depths, frames
+
+    @cached_property
+    def _frame_of(self) -> dict[str, int]:
+        return {name: k for k, frame in enumerate(self.patchwork.frames, start=1) for name in frame.patches}
+
+    def _read_cells(self, inside: Mapping[int, Sequence[int]]) -> Callable[[Cells], TurnedReading]:
+        """Return what reads a set of cells: the reading of their patches, and the cells in corresponding order."""
+        cell_of = {i: cell for cell, patches in inside.items() for i in patches}
+
+        def read(part: Cells) -> TurnedReading:
+            found = read_turned(self.edges.items, [i for cell in sorted(part) for i in inside[cell]])
+            return replace(found, order=tuple(dict.fromkeys(cell_of[i] for i in found.order)))
+
+        return read
 
     def _make_region(self, cell: int) -> Region:
         patches = self.cells.list_patches(cell)

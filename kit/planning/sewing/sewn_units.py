@@ -104,6 +104,8 @@ class UnitFinder:
         waiting = [top]
         while waiting:
             waiting += self._look_into(waiting.pop())
+        for candidate in list(self.candidates):
+            self._finish_sides(candidate)
         self._copy_out()
         units = [maker for maker in self._sort_out(top) if maker.real]
         for unit in units:
@@ -150,6 +152,41 @@ class UnitFinder:
                 if known is not None:
                     fresh.append(known)
         return fresh
+
+    def _finish_sides(self, candidate: UnitCandidate) -> None:
+        """Make units of parts that would lie aside half done while another part is sewn.
+
+        So each seam adds a piece or a finished unit to what the seam before it made.
+        """
+        stack = [candidate.part.inner or candidate.part]
+        while stack:
+            part = stack.pop()
+            halves = [half for half in part.halves or () if not self._is_finished(half)]
+            if len(halves) == 2:
+                first, second = halves
+                side = first if id(second) in self._open and id(first) not in self._open else second
+                self._set_apart(candidate, side)
+                halves.remove(side)
+                self._finish_sides(self.maker_of[id(side)])
+            stack += halves
+
+    def _is_finished(self, part: Part) -> bool:
+        """Return True for a single patch and a unit of its own."""
+        made = self.maker_of.get(id(part))
+        return part.cell >= 0 or (made is not None and made.real)
+
+    def _set_apart(self, within: UnitCandidate, part: Part) -> None:
+        """Make a part a unit, even though it occurs once."""
+        made = self.maker_of.get(id(part))
+        if made is None:
+            found = self.list_patches(part)
+            order = read_turned(self.items, found).order
+            made = UnitCandidate(part, order, self._name_row(part, found) or self._name_part(found), forced=True)
+            made.home = within.part.cell if within.part.cell >= 0 else within.home
+            made.places.append((within, order))
+            self.maker_of[id(part)] = made
+            self.candidates.append(made)
+        made.forced = True
 
     def _find_open(self, root: Part) -> None:
         """Note the parts with an open seam that is closed further out: these differ from their twins."""
