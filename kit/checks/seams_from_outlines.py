@@ -41,7 +41,8 @@ def read_stitching(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> "Se
     seams = Sewn(patchwork, cuts)
     units = {unit.name: unit for unit in plan.units}
     moves = {
-        unit.name: [match_copies(patchwork.by_id, unit.copies[0], copy) for copy in unit.copies] for unit in plan.units
+        unit.name: [match_copies(patchwork.by_id, unit, copy, find_whole(patchwork, unit)) for copy in unit.copies]
+        for unit in plan.units
     }
     for step in plan.steps:
         if step.kind != "trim":
@@ -49,15 +50,38 @@ def read_stitching(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> "Se
     return seams
 
 
-def match_copies(patches: Mapping[str, Patch], first: Sequence[str], copy: Sequence[str]) -> Move:
-    """Return the move (turn, shift) that best takes the first copy's middles to another's."""
+def find_whole(patchwork: Patchwork, unit: SewnUnit) -> list[bool]:
+    """Return for each patch of a unit whether it is trimmed only later, with more than the unit.
+
+    Copies of such patches are alike as they are sewn; each may be trimmed in its own way.
+    """
+    members = {
+        trim.group: sum(patch.group[: len(trim.group)] == trim.group for patch in patchwork.patches)
+        for trim in patchwork.trims
+    }
+    found = []
+    for name in unit.copies[0]:
+        group = patchwork.by_id[name].group if name in patchwork.by_id else ()
+        inner = next((group[:n] for n in range(len(group), -1, -1) if group[:n] in members), None)
+        found.append(inner is not None and members[inner] > len(unit.copies[0]))
+    return found
+
+
+def match_copies(patches: Mapping[str, Patch], unit: SewnUnit, copy: Sequence[str], whole: Sequence[bool]) -> Move:
+    """Return the move (turn, shift) that best takes the middles of a unit's first copy to another's."""
+    first = unit.copies[0]
     if first == copy:
         return 1 + 0j, 0j
-    a = np.array([_find_middle(patches[p].outline) for p in first])
-    b = np.array([_find_middle(patches[q].outline) for q in copy])
+    a = np.array([_find_middle(find_shape(patches[p], whole=w)) for p, w in zip(first, whole, strict=True)])
+    b = np.array([_find_middle(find_shape(patches[q], whole=w)) for q, w in zip(copy, whole, strict=True)])
     turn = complex(np.sum(np.conj(a - a.mean()) * (b - b.mean())))
     turn = turn / abs(turn) if abs(turn) > TOLERANCE else 1 + 0j
     return turn, complex(b.mean() - turn * a.mean())
+
+
+def find_shape(patch: Patch, *, whole: bool) -> Outline:
+    """Return the outline by which copies are compared: as sewn where it is trimmed later."""
+    return (patch.sewn or patch.outline) if whole else patch.outline
 
 
 def _find_middle(outline: Outline) -> complex:

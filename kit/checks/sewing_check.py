@@ -1,9 +1,9 @@
 """The check of a sewing plan: accepted or refused without any of the planner's work."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from kit.checks.seams_from_outlines import CLOSE, match_copies, read_stitching
+from kit.checks.seams_from_outlines import CLOSE, find_shape, find_whole, match_copies, read_stitching
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
 from kit.model.cutting import CutList
@@ -39,7 +39,7 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
     """
     known = patchwork.by_id
     for unit in plan.units:
-        _check_unit(known, unit)
+        _check_unit(known, unit, find_whole(patchwork, unit))
     _follow_steps(patchwork, plan)
     seams = read_stitching(patchwork, cuts, plan)
     seams.check_lengths()
@@ -47,7 +47,7 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
     _check_counts(plan)
 
 
-def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit) -> None:
+def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit, whole: Sequence[bool]) -> None:
     """Refuse a unit with copies that are not turned copies of the first."""
     first = unit.copies[0]
     for number, copy in enumerate(unit.copies, start=1):
@@ -60,14 +60,15 @@ def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit) -> None:
             )
         if number == 1:
             continue
-        turn, shift = match_copies(patches, first, copy)
-        for p, q in zip(first, copy, strict=True):
+        turn, shift = match_copies(patches, unit, copy, whole)
+        for p, q, later in zip(first, copy, whole, strict=True):
             if patches[p].slot != patches[q].slot:
                 raise CheckError(
                     f"Unit {unit.name}, copy {number} has patch `{q}` of slot `{patches[q].slot}` where the first has"
                     f" `{patches[p].slot}`"
                 )
-            off = _measure_misfit(patches[p].outline, patches[q].outline, turn, shift)
+            ours, theirs = (find_shape(patches[name], whole=later) for name in (p, q))
+            off = _measure_misfit(ours, theirs, turn, shift)
             if off > CLOSE:
                 raise CheckError(
                     f"Unit {unit.name}, copy {number}: patch `{q}` is {off:.4f} in from its place in the first"

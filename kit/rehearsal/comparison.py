@@ -11,6 +11,7 @@ from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box,
 from kit.model.cutting import CutList
 from kit.model.sewing import Rehearsal, SewingPlan, SewnUnit
 from kit.rehearsal.cut_cloth import REACH, as_points
+from kit.rehearsal.cut_cloth import CutPiece
 from kit.rehearsal.sewn_parts import SewnParts
 
 AGREED = 1e-6
@@ -28,6 +29,7 @@ def appraise(
     parts: SewnParts,
     placed_by: Mapping[str, int],
     made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
+    done: Mapping[str, Mapping[str, CutPiece]],
 ) -> Rehearsal:
     """Compare what is sewn with the design.
 
@@ -45,6 +47,8 @@ def appraise(
         Patch -> number of its step.
     made_of
         Unit -> the pieces and units of its first copy.
+    done
+        Unit -> the cloth of its first copy, patch by patch, when it was done; a later trim is not in it.
     """
     patches = [patch for piece in cut_list.pieces for patch in piece.patches]
     top = max((parts.find(patch)[0] for patch in patches), key=lambda root: len(parts.members(root)), default="")
@@ -56,6 +60,11 @@ def appraise(
     shapes = {patch: move[0] * shape + move[1] for patch, shape in shapes.items()}
     placed = {patch: tuple(zip(s.real.tolist(), s.imag.tolist(), strict=True)) for patch, s in shapes.items()}
     slack = _measure_slack(shapes, target)
+    lying = {
+        unit: [_lay(parts, patch, cloth, move) for patch, cloth in cloths.items()]
+        for unit, cloths in done.items()
+        if inside.issuperset(cloths)
+    }
     left, bottom, right, upper = measure_box(point for outline in placed.values() for point in outline)
     said = [
         *_say_left_over(left_over, cut_list),
@@ -63,7 +72,7 @@ def appraise(
         *_compare_patches(shapes, target, placed_by, slack),
         *_compare_size((right - left, upper - bottom), plan, slack),
         *_check_cover(placed, parts, placed_by),
-        *_check_units(plan, placed, cut_list.allowance, made_of),
+        *_check_units(plan, lying, cut_list.allowance, made_of),
         *_check_counts(plan),
     ]
     return Rehearsal((right - left, upper - bottom), not said, tuple(said), placed, left_over)
@@ -72,6 +81,13 @@ def appraise(
 def _place(parts: SewnParts, patch: str) -> Complex:
     _, z, w = parts.find(patch)
     return z * np.array(parts.cloth[patch].corners) + w
+
+
+def _lay(parts: SewnParts, patch: str, cloth: CutPiece, move: tuple[complex, complex]) -> Outline:
+    """Return an earlier outline of a patch where the patch lies in the top."""
+    _, z, w = parts.find(patch)
+    corners = move[0] * (z * np.array(cloth.corners) + w) + move[1]
+    return tuple(zip(corners.real.tolist(), corners.imag.tolist(), strict=True))
 
 
 def _stack(
@@ -246,7 +262,7 @@ def _find_open_seams(names: Sequence[str], mesh: Mesh, parts: SewnParts) -> list
 
 def _check_units(
     plan: SewingPlan,
-    placed: Mapping[str, Outline],
+    lying: Mapping[str, Sequence[Outline]],
     allowance: float,
     made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
 ) -> list[str]:
@@ -258,8 +274,8 @@ def _check_units(
             said.append(
                 f"Unit {unit.name} is made of {_list_parts(parts)}; the plan says {_list_parts(dict(unit.parts))}"
             )
-        if all(patch in placed for patch in unit.copies[0]):
-            wide, high = _measure_unfinished(unit, placed, allowance)
+        if unit.name in lying:
+            wide, high = _measure_unfinished(lying[unit.name], allowance)
             if max(abs(wide - unit.unfinished[0]), abs(high - unit.unfinished[1])) > 10 * TOLERANCE:
                 said.append(
                     f"Unit {unit.name} measures {wide:.4f} by {high:.4f} in unfinished; the plan says"
@@ -272,9 +288,8 @@ def _list_parts(parts: Mapping[str, int]) -> str:
     return ", ".join(f"{count} {name}" for name, count in sorted(parts.items()))
 
 
-def _measure_unfinished(unit: SewnUnit, placed: Mapping[str, Outline], allowance: float) -> tuple[float, float]:
-    """Return width and height of the first copy with its allowance, in its place in the top."""
-    outlines = [placed[patch] for patch in unit.copies[0]]
+def _measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
+    """Return width and height of patches with their allowance, in their place in the top."""
     left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
     area = sum(measure_area(outline) for outline in outlines)
     if abs(area - (right - left) * (top - bottom)) < TOLERANCE * (right - left + top - bottom):

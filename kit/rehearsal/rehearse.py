@@ -62,7 +62,7 @@ def rehearse(cut_list: CutList, sewing_plan: SewingPlan) -> Rehearsal:
     if said:
         unused = find_unused(cut_list, sewing_plan)
         return Rehearsal((0.0, 0.0), agrees=False, differences=tuple(said), left_over=unused)
-    return appraise(cut_list, sewing_plan, sewing.parts, sewing.placed_by, sewing.made_of)
+    return appraise(cut_list, sewing_plan, sewing.parts, sewing.placed_by, sewing.made_of, sewing.done)
 
 
 class _Sewing:
@@ -75,6 +75,7 @@ class _Sewing:
         self.piece = cut_list.piece_of
         self.placed_by: dict[str, int] = {}
         self.made_of: dict[str, list[tuple[str, tuple[str, ...]]]] = {unit.name: [] for unit in plan.units}
+        self.done: dict[str, dict[str, CutPiece]] = {}
         self.belongs: dict[str, str] = {}
         self.waiting: dict[str, list[str]] = {}
         for unit in plan.units:
@@ -222,6 +223,7 @@ class _Sewing:
             raise CannotSewError(
                 f"Unit {unit.name} comes out with {len(members)} patches instead of {len(first)}: look at patch `{odd}`"
             )
+        self.done[unit.name] = {patch: self.parts.cloth[patch] for patch in first}
         place = {patch: i for i, patch in enumerate(first)}
         inner = [
             (self.units[name], tuple(place[patch] for patch in patches))

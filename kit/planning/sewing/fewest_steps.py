@@ -86,6 +86,7 @@ class FewestSteps:
             if len(part) == 1:
                 continue
             cuts, body = self._choose(part, body)
+            cuts = self._begin_far_out(part, cuts)
             openings += [Opening("cut", cut.pieces, cut.nodes) for cut in cuts]
             stack += [(half, body) for half in self.cuts.divide(part, _join_pieces(cuts))] if cuts else []
         return openings
@@ -107,6 +108,26 @@ class FewestSteps:
         if len(options) == 1:
             return options[0], False
         return self._pick(part, options), False
+
+    def _begin_far_out(self, part: Cells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
+        """Return lines in the order that takes everything off the largest of their parts, one after another."""
+        if len(cuts) < 2:
+            return cuts
+        halves = self.cuts.divide(part, _join_pieces(cuts))
+        body = max(halves, key=len)
+        if 2 * len(body) <= len(part):
+            return cuts
+        place = {cell: n for n, half in enumerate(halves) for cell in half}
+        beside = [[place[cell] for cell in self.seams.cells[cut.pieces[0]]] for cut in cuts]
+        far = {halves.index(body): 0}
+        for _ in cuts:
+            for one, other in beside:
+                if one in far or other in far:
+                    least = min(far.get(one, len(cuts)), far.get(other, len(cuts)))
+                    far.setdefault(one, least + 1)
+                    far.setdefault(other, least + 1)
+        ways = [max(far.get(one, 0), far.get(other, 0)) for one, other in beside]
+        return [cuts[k] for k in sorted(range(len(cuts)), key=lambda k: -ways[k])]
 
     def _pick(self, part: Cells, options: Sequence[Sequence[StraightCut]]) -> Sequence[StraightCut]:
         """Return the lines of a part that the search has chosen for it or for a turned copy."""

@@ -34,7 +34,10 @@ class PieceEdges:
     spin
         For each patch, the shift in edge numbers between the trim of its copy and the first.
     items
-        The patches in a form for comparison.
+        The patches in a form for comparison, as they lie in the finished top.
+    sewn_items
+        The same before any trim, for units of a part that is trimmed later: there a blade is a blade, wherever the
+        trim will cut it.
     """
 
     def __init__(self, patchwork: Patchwork, cuts: CutList, trim_of: Sequence[Trim | None]) -> None:
@@ -47,7 +50,10 @@ class PieceEdges:
             for patch, turn in zip(piece.patches, piece.turns, strict=True):
                 self.turn[self.number[patch]] = turn
         self.spin = [0] * len(self.patches)
-        self.items = _read_items(self.patches, self.pieces, self.turn)
+        self.items = _read_items(self.patches, self.pieces, self.turn, sewn=False)
+        self.sewn_items = self.items
+        if any(trim_of):
+            self.sewn_items = _read_items(self.patches, self.pieces, self.turn, sewn=True)
 
     def label(self, i: int) -> tuple[int, ...]:
         """Return for each edge of a finished outline its edge of the sewn one; edges of a trim have higher numbers."""
@@ -64,23 +70,35 @@ class PieceEdges:
             return Edge(self.patches[i].id, (label - self.turn[i]) % n)
         return Edge(self.patches[i].id, n + (label - n + self.spin[i]) % len(trim.outline))
 
-    def lay_alike(self, copies: Sequence[Sequence[int]]) -> None:
+    def mix_items(self, whole: Sequence[bool]) -> PlacedItems:
+        """Return the patches in a form for comparison, those that are still whole as they are before their trim."""
+        if not any(whole):
+            return self.items
+        return PlacedItems(
+            *(
+                np.where(whole, getattr(self.sewn_items, name), getattr(self.items, name))
+                for name in ("labels", "places", "turns", "periods")
+            )
+        )
+
+    def lay_alike(self, copies: Sequence[Sequence[int]], items: PlacedItems, *, rough: bool) -> None:
         """Count the edges of every copy from the corners that correspond to those of the first.
 
-        A square looks the same after a quarter turn; in a copy of a unit it lies as in the first.
+        A square looks the same after a quarter turn; in a copy of a unit it lies as in the first. `items` are the
+        patches as they are when the unit is sewn; the copies of a `rough` one are trimmed later, each in its place.
         """
         first = copies[0]
-        places = self.items.places[list(first)]
+        places = items.places[list(first)]
         far = int(np.argmax(np.abs(places - places[0])))
         for copy in copies[1:]:
-            here = self.items.places[list(copy)]
+            here = items.places[list(copy)]
             angle = float(np.degrees(np.angle((here[far] - here[0]) / (places[far] - places[0]))))
             for i, k in zip(first, copy, strict=True):
                 if self.items.periods[k] < 360:
                     ours, theirs = (self.patches[m].sewn or self.patches[m].outline for m in (i, k))
                     self.turn[k] = (self.turn[i] + _count_steps(ours, theirs, angle)) % len(ours)
                 ours_trim, their_trim = self.trim_of[i], self.trim_of[k]
-                if ours_trim and their_trim:
+                if ours_trim and their_trim and not rough:
                     self.spin[k] = self.spin[i] - _count_steps(ours_trim.outline, their_trim.outline, angle)
 
 
@@ -114,8 +132,10 @@ def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
     return max(off) <= 4 * TOLERANCE and (b[0] - a[0]) * dx + (b[1] - a[1]) * dy > 0
 
 
-def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int]) -> PlacedItems:
-    """Return the patches in a form for comparison: the piece, and its turn."""
+def _read_items(
+    patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int], *, sewn: bool
+) -> PlacedItems:
+    """Return the patches in a form for comparison: the piece, and its turn; finished or as they are sewn."""
     labels, places, directions, periods = [], [], [], []
     numbers: dict[tuple[str, int], int] = {}
     round_of: dict[str, float] = {}
@@ -124,9 +144,10 @@ def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequen
             round_of[piece.id] = _find_period(piece.outline)
         outline = patch.sewn or patch.outline
         (ax, ay), (bx, by) = outline[turn], outline[(turn + 1) % len(outline)]
-        area = int(measure_area(patch.outline) * 1000 + 0.31)
+        seen = outline if sewn else patch.outline
+        area = int(measure_area(seen) * 1000 + 0.31)
         labels.append(numbers.setdefault((piece.id, area), len(numbers)))
-        places.append(sum(complex(x, y) for x, y in patch.outline) / len(patch.outline))
+        places.append(sum(complex(x, y) for x, y in seen) / len(seen))
         directions.append(float(np.degrees(np.arctan2(by - ay, bx - ax))))
         periods.append(round_of[piece.id])
     return PlacedItems(

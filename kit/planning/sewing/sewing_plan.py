@@ -7,7 +7,7 @@ from functools import cached_property, reduce
 from itertools import takewhile
 
 from kit.geometry.mesh import build_mesh
-from kit.geometry.turned_copies import TurnedReading, read_turned
+from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import SewingPlan
@@ -83,11 +83,12 @@ class _Planner:
         self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
         self.bound_of: dict[int, int] = {}
+        self._items: dict[int, PlacedItems] = {}
 
     def plan(self) -> SewingPlan:
         """Return the plan."""
         self.order = self._solve(TOP)
-        finder = UnitFinder(self.patches, self.edges.items, self.cells.list_patches, self._open_cell)
+        finder = UnitFinder(self.patches, self._items_of, self.cells.list_patches, self._open_cell)
         units = finder.find_units(self.order.root, _name_images(self.patchwork))
         steps, made = StepWriter(self.patchwork, self.edges, finder, self.regions, self.cells).write(units)
         copies = {unit.name: unit.count for unit in made}
@@ -134,7 +135,7 @@ class _Planner:
         cell_of = {i: inner for inner, found in inside.items() for i in found}
         groups = [self.patches[i].group for i in region.patches]
         seams = build_seams(region.mesh, [cell_of[i] for i in region.patches], groups)
-        search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(inside))
+        search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(cell, inside))
         return find_order(seams, region.twins, inside, search.find_openings(frozenset(inside)))
 
     def _describe_cells(self, inside: Mapping[int, Sequence[int]]) -> tuple[dict[int, int], dict[int, int]]:
@@ -152,13 +153,23 @@ class _Planner:
     def _frame_of(self) -> dict[str, int]:
         return {name: k for k, frame in enumerate(self.patchwork.frames, start=1) for name in frame.patches}
 
-    def _read_cells(self, inside: Mapping[int, Sequence[int]]) -> Callable[[Cells], TurnedReading]:
+    def _items_of(self, cell: int) -> PlacedItems:
+        """Return the patches in a form for comparison, as they are while a cell is sewn."""
+        if cell not in self._items:
+            self._items[cell] = self.edges.mix_items([self.cells.is_whole(i, cell) for i in range(len(self.patches))])
+        return self._items[cell]
+
+    def _read_cells(self, home: int, inside: Mapping[int, Sequence[int]]) -> Callable[[Cells], TurnedReading]:
         """Return what reads a set of cells: the reading of their patches, and the cells in corresponding order."""
         cell_of = {i: cell for cell, patches in inside.items() for i in patches}
+        items = self._items_of(home)
 
         def read(part: Cells) -> TurnedReading:
-            found = read_turned(self.edges.items, [i for cell in sorted(part) for i in inside[cell]])
-            return replace(found, order=tuple(dict.fromkeys(cell_of[i] for i in found.order)))
+            found = read_turned(items, [i for cell in sorted(part) for i in inside[cell]])
+            order = [cell_of[i] for i in found.order]
+            cells = {cell: n for n, cell in enumerate(dict.fromkeys(order))}
+            shared = repr([cells[cell] for cell in order]) if len(cells) < len(order) else ""
+            return replace(found, reading=found.reading + shared.encode(), order=tuple(cells))
 
         return read
 

@@ -66,8 +66,8 @@ class UnitFinder:
     ----------
     patches
         The patches, by number.
-    items
-        The patches in a form for comparison.
+    items_of
+        Returns the patches in a form for comparison, by the cell in which they are sewn (-1: the top).
     leaves
         Returns the patches of one cell.
     open_cell
@@ -77,11 +77,11 @@ class UnitFinder:
     def __init__(
         self,
         patches: Sequence[Patch],
-        items: PlacedItems,
+        items_of: Callable[[int], PlacedItems],
         leaves: Callable[[int], tuple[int, ...]],
         open_cell: Callable[[int], Part | None],
     ) -> None:
-        self.patches, self.items = patches, items
+        self.patches, self.get_items = patches, items_of
         self._leaves, self._open_cell = leaves, open_cell
         self._known: dict[bytes, UnitCandidate] = {}
         self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
@@ -137,12 +137,12 @@ class UnitFinder:
         stack = [(root, root.size)]
         while stack:
             part, stage = stack.pop()
-            for half in part.halves or ():
+            for added, half in enumerate(part.halves or ()):
                 trimmed = half.cell >= 0 and len(self._leaves(half.cell)) > 1
                 if half.cell >= 0 and not trimmed:
                     continue
                 group = self._name_group(half)
-                if not group and half.slope == part.slope and not half.closings:
+                if not group and half.slope == part.slope and not half.closings and not added:
                     stack.append((half, stage))
                     continue
                 if not (trimmed or group) and half.size > SMALL and 2 * half.size > stage:
@@ -180,9 +180,10 @@ class UnitFinder:
         made = self.maker_of.get(id(part))
         if made is None:
             found = self.list_patches(part)
-            order = read_turned(self.items, found).order
+            home = within.part.cell if within.part.cell >= 0 else within.home
+            order = read_turned(self.get_items(home), found).order
             made = UnitCandidate(part, order, self._name_row(part, found) or self._name_part(found), forced=True)
-            made.home = within.part.cell if within.part.cell >= 0 else within.home
+            made.home = home
             made.places.append((within, order))
             self.maker_of[id(part)] = made
             self.candidates.append(made)
@@ -210,7 +211,8 @@ class UnitFinder:
     ) -> UnitCandidate | None:
         """Note a part; return it if it is the first of its kind."""
         found = self.list_patches(part)
-        turned = read_turned(self.items, found)
+        home = within.part.cell if within.part.cell >= 0 else within.home
+        turned = read_turned(self.get_items(home), found)
         key = turned.reading + group.encode() + "".join(self._hands.get(i, "") for i in turned.order).encode()
         if id(part) in self._open:
             key += f"open {part.first}".encode()
@@ -221,7 +223,7 @@ class UnitFinder:
             candidate = UnitCandidate(
                 part, turned.order, group or row or self._name_part(found), trimmed or bool(group or row)
             )
-            candidate.home = within.part.cell if within.part.cell >= 0 else within.home
+            candidate.home = home
             self._known[key] = candidate
             self.candidates.append(candidate)
         candidate.places.append((within, turned.order))

@@ -114,9 +114,11 @@ class StepWriter:
         for maker in units:
             self.parts = {}
             self._sew(maker)
-            self.edges.lay_alike(maker.copies)
+            rough = self.cells.is_rough(maker.home)
+            self.edges.lay_alike(maker.copies, self.finder.get_items(maker.home), rough=rough)
             copies = tuple(tuple(self.patches[i].id for i in copy) for copy in maker.copies)
-            size = _measure_unfinished([self.patches[i].outline for i in maker.copies[0]], allowance)
+            outlines = [self.cells.shape(i, maker.home) for i in maker.copies[0]]
+            size = _measure_unfinished(outlines, allowance)
             made.append(SewnUnit(maker.name, copies, tuple(self.parts.items()), size))
         return self.steps, made
 

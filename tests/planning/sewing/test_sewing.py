@@ -68,10 +68,10 @@ def test_random_subdivisions_are_rehearsed(seed):
 @pytest.mark.parametrize(
     ("name", "units"),
     [
-        ("tideline", {"blade with accent": 42, "column": 3, "top": 1}),
+        ("tideline", {"blade with accent": 45, "column": 3, "top": 1}),
         ("lamplight", {"block": 36, "row": 6, "top": 1}),
         ("ferry-steps", {"block": 20, "row 1": 3, "row 2": 2, "top": 1}),
-        ("millwheel", {"blade with accent": 12, "panel": 4, "centre": 1, "wheel": 1, "block": 1, "top": 1}),
+        ("millwheel", {"blade with accent": 16, "panel": 4, "centre": 1, "wheel": 1, "block": 1, "top": 1}),
     ],
 )
 def test_studies_are_made_of_units_that_a_maker_would_name(name, units):
