@@ -88,7 +88,12 @@ class Order:
 
 
 def find_order(
-    seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[int]], begin: Sequence[Opening] = ()
+    seams: Seams,
+    twins: Sequence[int],
+    cells: Mapping[int, Sequence[int]],
+    begin: Sequence[Opening] = (),
+    *,
+    by_paths: bool = False,
 ) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
@@ -105,8 +110,10 @@ def find_order(
         The patches of each cell.
     begin
         Lines straight through to open first, in this order; they cost nothing.
+    by_paths
+        Open what no line straight through divides along paths from edge to edge.
     """
-    state = TakingApart(seams)
+    state = TakingApart(seams, by_paths=by_paths)
     for opening in begin:
         state.make(opening)
     cost = state.settle([node for node, loose in enumerate(state.loose) if loose])

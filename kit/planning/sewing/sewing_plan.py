@@ -136,7 +136,7 @@ class _Planner:
         groups = [self.patches[i].group for i in region.patches]
         seams = build_seams(region.mesh, [cell_of[i] for i in region.patches], groups)
         search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(cell, inside))
-        return find_order(seams, region.twins, inside, search.find_openings(frozenset(inside)))
+        return find_order(seams, region.twins, inside, search.find_openings(frozenset(inside)), by_paths=True)
 
     def _describe_cells(self, inside: Mapping[int, Sequence[int]]) -> tuple[dict[int, int], dict[int, int]]:
         """Return the number of groups around each cell, and the frame of each that lies in one."""

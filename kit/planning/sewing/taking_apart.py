@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import Literal, TypeAlias
 
+from kit.planning.sewing.bent_seams import BentSeam, Leg, find_bent_seam
 from kit.planning.sewing.seams import Seams
 
 MoveKind: TypeAlias = Literal["cut", "slit", "set in"]
@@ -55,10 +56,14 @@ class Opening:
 
 
 class TakingApart:
-    """The state of taking apart; it can return to any earlier state."""
+    """The state of taking apart; it can return to any earlier state.
 
-    def __init__(self, seams: Seams) -> None:
-        self.seams = seams
+    `by_paths` opens junctions without a line straight through along paths from edge to edge, so that row is sewn to
+    row; otherwise each by itself.
+    """
+
+    def __init__(self, seams: Seams, *, by_paths: bool = False) -> None:
+        self.seams, self.by_paths = seams, by_paths
         self.opened = bytearray(len(seams.ends))
         self.loose = bytearray(seams.outer)
         self.log: list[Opening] = []
@@ -120,6 +125,7 @@ class TakingApart:
         seams = self.seams
         cuts: list[tuple[int, bool, float, float, int, int]] = []
         sharp: list[tuple[int, bool, float, float, int, int]] = []
+        bent: list[BentSeam] = []
         cost = 0
 
         def look(node: int) -> None:
@@ -127,23 +133,38 @@ class TakingApart:
                 if self.opened[piece]:
                     continue
                 pieces, found, through = self.walk(node, piece)
-                if through or (sharp_too and seams.sharp[found[-1]]):
+                if not through and sharp_too and self.by_paths and seams.sharp[found[-1]]:
+                    heappush(bent, find_bent_seam(seams, self.loose, self.opened, node, piece))
+                elif through or (sharp_too and seams.sharp[found[-1]]):
                     level = max(seams.levels[p] for p in pieces)
                     rest = (seams.slopes[piece], seams.places[piece], node, piece)
                     heappush(cuts if through else sharp, (level, not self._has_strip(pieces), *rest))
 
         for node in nodes:
             look(node)
-        while cuts or sharp:
-            *_, node, piece = heappop(cuts or sharp)
+        while cuts or sharp or bent:
+            legs = [heappop(cuts or sharp)[-2:]] if cuts or sharp else self._choose_bent(bent)
+            for node, piece in legs:
+                if not self.opened[piece]:
+                    pieces, found, through = self.walk(node, piece)
+                    move = Opening("cut" if through else "set in", tuple(pieces), tuple(found))
+                    cost += move.cost
+                    for fresh in self.make(move):
+                        look(fresh)
+        return cost
+
+    def _choose_bent(self, bent: list[BentSeam]) -> Sequence[Leg]:
+        """Take the best path as it is by now, one that has become worse goes back."""
+        while bent:
+            path = heappop(bent)
+            node, piece = path.legs[0]
             if self.opened[piece]:
                 continue
-            pieces, found, through = self.walk(node, piece)
-            move = Opening("cut" if through else "set in", tuple(pieces), tuple(found))
-            cost += move.cost
-            for fresh in self.make(move):
-                look(fresh)
-        return cost
+            now = find_bent_seam(self.seams, self.loose, self.opened, node, piece)
+            if not bent or now <= bent[0] or now == path:
+                return now.legs
+            heappush(bent, now)
+        return ()
 
     def _has_strip(self, pieces: Sequence[int]) -> bool:
         """Return True if a single cell lies all along one side of a line."""
