@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 
 from kit.checks.seams_from_outlines import CLOSE, find_shape, find_whole, match_copies, read_stitching
 from kit.errors import CheckError
@@ -15,7 +16,9 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
     """Refuse a sewing plan that does not make the top from the patches.
 
     Units' copies must be turned copies of the first, with the same slots. The steps are done in order with sets of
-    patches: each takes whole existing parts, and all patches end in one part. Each side between two patches of the mesh
+    patches: each takes whole existing parts, one of them what the step before made, the other a piece or a finished
+    unit, and all patches end in one part. A seam that turns must touch the part just added. Written steps hold every
+    step once, in order, each of one unit. Each side between two patches of the mesh
     must be sewn exactly once, over its whole length. At every inner junction the seam sewn last must run straight
     through, finish a partial seam, or be called set in; and the counts must be those of the steps.
 
@@ -45,6 +48,7 @@ def check_sewing_plan(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> 
     seams.check_lengths()
     seams.check_junctions()
     _check_counts(plan)
+    _check_written(plan)
 
 
 def _check_unit(patches: Mapping[str, Patch], unit: SewnUnit, whole: Sequence[bool]) -> None:
@@ -97,10 +101,12 @@ def _follow_steps(patchwork: Patchwork, plan: SewingPlan) -> None:
         for trim in patchwork.trims
     }
     trimmed: set[frozenset[str]] = set()
+    bench = _Bench({frozenset(copy) for unit in plan.units for copy in unit.copies})
     for place, step in enumerate(plan.steps, start=1):
         if step.number != place or step.unit not in units:
             raise CheckError(f"Step {step.number} of unit {step.unit} stands in place {place}")
         unit = units[step.unit]
+        bench.take_up(step)
         done = _do(step, part, set(unit.copies[0]))
         if step.kind == "trim":
             _trim(step, unit, done, groups, trimmed)
@@ -115,6 +121,49 @@ def _follow_steps(patchwork: Patchwork, plan: SewingPlan) -> None:
         )
     if trimmed != groups:
         raise CheckError(f"{len(trimmed)} of {len(groups)} parts are trimmed")
+
+
+class _Bench:
+    """What lies on the bench: the part that the last step of a unit made, and the part that was added last."""
+
+    def __init__(self, finished: AbstractSet[frozenset[str]]) -> None:
+        self.finished = finished
+        self.unit, self.made, self.added = "", frozenset[str](), frozenset[str]()
+
+    def take_up(self, step: Step) -> None:
+        """Refuse a step that goes on with something other than what was just made, or sews a seam away from it."""
+        first, second = frozenset(step.first), frozenset(step.second)
+        begins = step.unit != self.unit
+        for part in (first, second) if step.second else (first,):
+            if len(part) > 1 and part not in self.finished and (begins or part != self.made):
+                raise CheckError(
+                    f"Step {step.number} takes up {len(part)} patches from `{min(part)}` on, which were put aside; a"
+                    " step goes on with what the step before made, a piece or a finished unit"
+                )
+        if not begins and step.second and self.made not in (first, second):
+            raise CheckError(f"Step {step.number} puts aside the {len(self.made)} patches that the step before made")
+        if step.second:
+            self.added = first | second if begins else second if first == self.made else first
+        elif step.kind != "trim":
+            touched = {edge.patch for edge in (*step.along_first, *step.along_second)}
+            if step.kind == "set in" and not touched & self.added:
+                raise CheckError(
+                    f"Step {step.number} sews a seam along `{min(touched)}`, which does not touch the part added last"
+                )
+        self.unit, self.made = step.unit, first | second
+
+
+def _check_written(plan: SewingPlan) -> None:
+    """Refuse written steps that leave out a step, repeat one, or mix units."""
+    unit = {step.number: step.unit for step in plan.steps}
+    numbers = [number for group in plan.written for number in group]
+    if numbers != sorted(unit):
+        raise CheckError(f"The written steps hold {len(numbers)} steps, the plan has {len(unit)}, in their order")
+    mixed = next((group for group in plan.written if len({unit[number] for number in group}) > 1), None)
+    if mixed:
+        raise CheckError(f"The written step from step {mixed[0]} on holds steps of more than one unit")
+    if plan.written_bound > len(plan.written):
+        raise CheckError(f"The plan has {len(plan.written)} written steps, under its own bound of {plan.written_bound}")
 
 
 def _trim(

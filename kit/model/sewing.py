@@ -6,7 +6,18 @@ from typing import Literal, TypeAlias
 from kit.geometry.outlines import Outline
 from kit.model.pressing import Press, PressingPlan, PressingWish
 
-__all__ = ["Alternative", "Assembly", "Edge", "Press", "Rehearsal", "SewingPlan", "SewingWishes", "SewnUnit", "Step", "StepKind"]
+__all__ = [
+    "Alternative",
+    "Assembly",
+    "Edge",
+    "Press",
+    "Rehearsal",
+    "SewingPlan",
+    "SewingWishes",
+    "SewnUnit",
+    "Step",
+    "StepKind",
+]
 
 StepKind: TypeAlias = Literal["join", "partial", "close", "set in", "trim"]
 Assembly: TypeAlias = Literal["kit's choice", "as composed", "blocks", "rows", "quarters", "halves"]
@@ -190,6 +201,13 @@ class SewingPlan:
     written_bound: int = 0
     alternative: Alternative | None = None
     pressing: PressingPlan | None = None
+
+    def list_written(self, unit: str) -> tuple[tuple[Step, ...], ...]:
+        """Return the written steps of a unit, each its steps in order; a plan without any has one for each step."""
+        if not self.written:
+            return tuple((step,) for step in self.steps if step.unit == unit)
+        groups = (tuple(self.steps[number - 1] for number in numbers) for numbers in self.written)
+        return tuple(group for group in groups if group[0].unit == unit)
 
 
 @dataclass(frozen=True)

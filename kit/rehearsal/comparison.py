@@ -9,9 +9,8 @@ from numpy.typing import NDArray
 from kit.geometry.mesh import Mesh, build_mesh, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, offset_outline, tidy_outline
 from kit.model.cutting import CutList
-from kit.model.sewing import Rehearsal, SewingPlan, SewnUnit
-from kit.rehearsal.cut_cloth import REACH, as_points
-from kit.rehearsal.cut_cloth import CutPiece
+from kit.model.sewing import Rehearsal, SewingPlan
+from kit.rehearsal.cut_cloth import REACH, CutPiece, as_points
 from kit.rehearsal.sewn_parts import SewnParts
 
 AGREED = 1e-6

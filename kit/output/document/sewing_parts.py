@@ -1,18 +1,17 @@
 """The units and steps of the printed pattern as plain data, each step or run of steps with its picture."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import groupby
 from typing import TypeAlias
 
-from kit.geometry.outlines import Outline
 from kit.model.pattern import Pattern
-from kit.model.sewing import SewnUnit, Step
+from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.pictures.drawing import Drawing, name_fabrics
 from kit.output.pictures.letters import letter_patches
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.step_picture import draw_step
-from kit.output.pictures.step_runs import choose_rooms, draw_run, group_steps
+from kit.output.pictures.step_runs import choose_rooms, draw_run
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
 from kit.output.words.step_words import StepSentences, join_words
@@ -45,7 +44,6 @@ def list_units(
         The units in the order of sewing, and file name -> SVG text.
     """
     writer = StepSentences(pattern, pattern.sewing)
-    shapes = dict(pattern.sewing.target)
     names = name_fabrics(pattern)
     letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
     pictures: dict[str, str] = {}
@@ -56,15 +54,16 @@ def list_units(
         if not steps:
             continue
         cards: list[Data] = []
-        for group in _group(steps, shapes, writer):
+        for group in _group(pattern.sewing, unit, writer):
             ready = len(group) > 1 and writer.ready.is_ready(group[0])
-            if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
+            if len(group) > 1 and not ready:
                 name = f"steps-{group[0].number}.svg"
                 drawing = draw_run(pattern, group, writer, rooms)
                 higher = choose_rooms(drawing, rooms)
                 drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
                 pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
-                cards.append(_write_run(group, drawing, name, writer) | {"tall": higher.run[1]})
+                cards.append(_write_run(group, drawing, name, writer, explained) | {"tall": higher.run[1]})
+                explained |= {step.kind for step in group}
                 report(progress, "steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
@@ -124,22 +123,29 @@ def _number(group: Sequence[Step]) -> str:
     return say("steps", first=group[0].number, last=group[-1].number)
 
 
-def _group(steps: Sequence[Step], shapes: Mapping[str, Outline], writer: StepSentences) -> list[tuple[Step, ...]]:
+def _group(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tuple[Step, ...]]:
     """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one."""
-    groups: list[tuple[Step, ...]] = []
-    for _, found in groupby(steps, key=lambda step: writer.ready.is_ready(step) and (step.press, step.pressed_back)):
-        mine = list(found)
-        groups += [tuple(mine)] if writer.ready.is_ready(mine[0]) else group_steps(mine, shapes)
-    return groups
+    written = {step.number: place for place, group in enumerate(plan.list_written(unit.name)) for step in group}
+    steps = [step for step in plan.steps if step.unit == unit.name]
+
+    def place(step: Step) -> object:
+        if writer.ready.is_ready(step):
+            return step.press, step.pressed_back
+        return written[step.number]
+
+    return [tuple(found) for _, found in groupby(steps, key=place)]
 
 
-def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepSentences) -> Data:
+def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepSentences, explained: set[str]) -> Data:
     words = writer.say_steps(group)
+    why = [
+        say(WHY[kind]) for kind in dict.fromkeys(step.kind for step in group) if kind in WHY and kind not in explained
+    ]
     return {
         "number": _number(group),
         "make": say("make", count=writer.units[group[0].unit].count),
         "text": words.begin,
-        "why": "",
+        "why": " ".join(why),
         "items": [list(item) for item in words.items],
         "result": words.result,
         "picture": {"file": name, "alt": drawing.title, "ratio": measure_ratio(drawing)},

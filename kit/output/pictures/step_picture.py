@@ -40,7 +40,7 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
     fabrics = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
     fills = {patch: fabrics[sketch.colouring.assignment[patch]] for patch in shapes}
     polygons = tuple(Polygon(outline, fills[patch], patch) for patch, outline in shapes.items())
-    seam = _find_seam(step, shapes)
+    seam = find_seam(step, shapes)
     lines = [Line(run, 3.5) for run in _trace(step.second, shapes)]
     dots: tuple[Dot, ...] = ()
     arrows: tuple[Arrow, ...] = ()
@@ -51,7 +51,7 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
         right, top = max(right, box[2]), max(top, box[3])
         lines.append(Line((*cut, cut[0]), 3.0, (reach / 50, reach / 80), SEAM))
     if seam is not None:
-        lines += _draw_seam(seam, step, reach)
+        lines += draw_seam(seam, step, reach)
         stops = (*((seam.inner,) if step.kind == "partial" else ()), *seam.stops)
         dots = tuple(Dot(place, reach / 70, SEAM) for place in dict.fromkeys(stops))
         if step.press is not None:
@@ -103,7 +103,7 @@ class _Seam:
         return self.begin if dist(self.start, self.begin) > 10 * TOLERANCE else self.stop
 
 
-def _find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
+def find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
     """Return the seam between the patches of a step's named edges, or None if nothing is sewn."""
     if not step.along_first or not step.along_second:
         return None
@@ -157,7 +157,7 @@ def _runs_backward(ours: Sequence[int], theirs: Sequence[int], mesh: Mesh, sides
     return False
 
 
-def _draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
+def draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
     """Return a white ground and the seam on it; the sewn stretch of a partial seam is solid, other seams are dashed."""
     dash = (reach / 60, reach / 90)
     ground = Line((seam.start, seam.end), 7.0, (), "#ffffff")

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from math import atan2, degrees
 from typing import TypeAlias
 
 from kit.geometry.mesh import build_mesh
@@ -14,21 +13,12 @@ from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
-from kit.output.pictures.step_picture import draw_step
+from kit.output.pictures.step_picture import SEAM, draw_seam, draw_step, find_seam
 from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
 
-STRAIGHT = 4
-"""The least number of steps on a card that each lengthen a row at its free end."""
-AROUND = 5
-"""The least number of other consecutive steps on a card, after two shown separately."""
-SHOWN = 2
-MOST = 14
-"""The most numbered parts on a card, unless they lie in a row."""
-TURN = 30.0
-"""The greatest bend of a row, degrees."""
 LYING = 1.6
 """A picture higher than this many times its width is drawn lying on its side."""
 EVERY = (1, 2, 5, 10, 20)
@@ -39,112 +29,9 @@ ENOUGH = 0.7
 """Only the surroundings of the parts are shown if they take less than this share of the whole unit."""
 
 
-def group_steps(steps: Sequence[Step], shapes: Mapping[str, Outline]) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit in order, grouped where they continue in the same way.
-
-    Each step of a group but the first adds a part to everything made so far, along the whole seam; so a picture with
-    the number of its step on every part says everything.
-
-    Parameters
-    ----------
-    steps
-        The steps of one unit.
-    shapes
-        Patch id -> finished outline.
-    """
-    groups: list[tuple[Step, ...]] = []
-    place = 0
-    while place < len(steps):
-        straight = _follow_row(steps, place, shapes)
-        if straight >= STRAIGHT:
-            groups.append(tuple(steps[place : place + straight]))
-            place += straight
-            continue
-        around = _follow(steps, place, shapes)
-        if around < AROUND + SHOWN:
-            around = 1
-            groups.append((steps[place],))
-        else:
-            groups += [(step,) for step in steps[place : place + SHOWN]]
-            groups += _share_out(steps[place + SHOWN : place + around])
-        place += around
-    return groups
-
-
-def _is_plain(step: Step) -> bool:
-    return step.kind in ("join", "set in") and not step.ragged
-
-
-def _goes_on(before: Step, step: Step) -> bool:
-    """Return True if a step adds to everything made by the step before, pressed alike in the same copies."""
-    if not (_is_plain(before) and _is_plain(step)) or step.pressed_back != before.pressed_back:
-        return False
-    return not step.second or set(step.first) == {*before.first, *before.second}
-
-
-def _follow(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
-    """Return the number of consecutive steps from a place on, up to the beginning of a row."""
-    count = 1
-    while (
-        place + count < len(steps)
-        and _goes_on(steps[place + count - 1], steps[place + count])
-        and _follow_row(steps, place + count, shapes) < STRAIGHT
-    ):
-        count += 1
-    return count
-
-
-def _follow_row(steps: Sequence[Step], place: int, shapes: Mapping[str, Outline]) -> int:
-    """Return the number of steps from a place on that lengthen a row at the last end."""
-    first = steps[place]
-    if not _is_plain(first) or first.kind != "join" or not first.second:
-        return 0
-    way = _point(_find_middle(first.first, shapes), _find_middle(first.second, shapes))
-    count = 1
-    while place + count < len(steps):
-        before, step = steps[place + count - 1], steps[place + count]
-        if step.kind != "join" or not step.second or not _goes_on(before, step) or step.press != first.press:
-            break
-        met, end = {edge.patch for edge in step.along_first}, before.second
-        if count == 1 and met <= set(before.first):
-            way, end = way + 180, before.first
-        here = _point(_find_middle(end, shapes), _find_middle(step.second, shapes))
-        if not met <= set(end) or abs((here - way + 180) % 360 - 180) > TURN:
-            break
-        way, count = here, count + 1
-    return count
-
-
-def _find_middle(patches: Sequence[str], shapes: Mapping[str, Outline]) -> Point:
-    return _find_centre([shapes[patch] for patch in patches])
-
-
 def _find_centre(outlines: Sequence[Outline]) -> Point:
     left, bottom, right, top = measure_box([point for outline in outlines for point in outline])
     return (left + right) / 2, (bottom + top) / 2
-
-
-def _point(start: Point, end: Point) -> float:
-    return degrees(atan2(end[1] - start[1], end[0] - start[0]))
-
-
-def _share_out(steps: Sequence[Step]) -> list[tuple[Step, ...]]:
-    """Return steps in groups of similar size, with no more parts than fit a picture; a turned seam stays whole."""
-    parts = sum(1 for step in steps if step.second)
-    whole = -(-parts // MOST)
-    most = -(-parts // whole) if whole else 1
-    groups: list[list[Step]] = []
-    count = most
-    for step in steps:
-        if step.second and count >= most:
-            groups.append([])
-            count = 0
-        if not groups:
-            groups.append([])
-            count = 0
-        groups[-1].append(step)
-        count += bool(step.second)
-    return [tuple(group) for group in groups]
 
 
 def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, rooms: Rooms = STANDARD) -> Drawing:
@@ -155,13 +42,13 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     pattern
         Every plan of a study.
     steps
-        A group of `group_steps`.
+        A written step of several seams, from `SewingPlan.list_written`.
     writer
         Says the plan's steps.
     rooms
         The room for the picture.
     """
-    whole = draw_step(pattern, pattern.sewing, steps[-1], writer)
+    whole = draw_step(pattern, pattern.sewing, max(steps, key=lambda step: len(step.second) + len(step.first)), writer)
     shapes = {polygon.label: polygon.points for polygon in whole.polygons}
     parts = [(step.number, [shapes[patch] for patch in step.second]) for step in steps if step.second]
     box = _choose_box(parts, measure_box([point for outline in shapes.values() for point in outline]))
@@ -171,6 +58,8 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
     around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
     lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
+    turning, stops = _draw_stops(steps, shapes, reach, angle)
+    lines += turning
     least = WIDER * rooms.letter / find_scale(frame, rooms.run)
     most = max(0.03 * reach, least)
     places = [(number, *_place_number(number, outlines, least, most)) for number, outlines in around]
@@ -199,9 +88,29 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
             if (seen := clip_line_to_box(ends, frame))
         ),
         edge=BLACK,
-        dots=tuple(dots),
+        dots=(*(dot for dot in stops if _lies_in(dot.at, frame)), *dots),
         notes=tuple(notes),
     )
+
+
+def _draw_stops(
+    steps: Sequence[Step], shapes: Mapping[str, Outline], reach: float, angle: float
+) -> tuple[list[Line], list[Dot]]:
+    """Return the seams that turn or stop at a corner, with a dot at each stop."""
+    lines: list[Line] = []
+    dots: list[Dot] = []
+    for before, step in pairwise((*steps, None)):
+        if before is None or not (before.stops or (step is not None and not step.second)):
+            continue
+        seam = find_seam(before, {patch: shapes[patch] for patch in (*before.first, *before.second)})
+        if seam is not None:
+            lines += [replace(line, points=turn_outline(line.points, angle)) for line in draw_seam(seam, before, reach)]
+            dots += [Dot(turn_outline((place,), angle)[0], reach / 70, SEAM) for place in seam.stops]
+    return lines, dots
+
+
+def _lies_in(at: Point, box: Box) -> bool:
+    return box[0] <= at[0] <= box[2] and box[1] <= at[1] <= box[3]
 
 
 def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:

@@ -124,11 +124,14 @@ class StepSentences:
         Parameters
         ----------
         steps
-            A group of `kit.output.pictures.step_runs.group_steps`.
+            A written step of the plan.
         """
         first, last = steps[0], steps[-1]
-        alike = len({step.press for step in steps}) == 1
-        begin = say("run_begin", lies=self._name_part(first, first.first))
+        alike = len({(step.press, step.pressed_back) for step in steps}) == 1
+        lies = self._name_part(first, first.first)
+        begin = say("run_begin" if sum(bool(step.second) for step in steps) > 1 else "run_begin_one", lies=lies)
+        if first.ragged:
+            begin += " " + say("run_ragged")
         if alike and first.press:
             begin += " " + say("say_press_each", way=self._say_press(first))
         items: list[tuple[str, str]] = []
@@ -136,8 +139,8 @@ class StepSentences:
         for step in steps:
             part = self._name_part(step, step.second) if step.second else say("run_turn")
             if step.press and not alike:
-                part = say("run_item", part=part, way=say(f"press_each_{step.press}"))
-            if items and items[-1][1] == part and step.second:
+                part = say("run_item", part=part, way=self._say_press(step))
+            if items and items[-1][1] == part:
                 numbers[-1].append(step.number)
             else:
                 items.append(("", part))

@@ -1,7 +1,8 @@
 """Seams that run from edge to edge of a part and turn at set-in corners, such as those between two rows of blocks.
 
 Where no line runs straight through, a junction that costs a set-in seam in any case may be opened as soon as a line
-reaches it. Opened one after another along a path from edge to edge they are one seam with its stops: row is sewn to row.
+reaches it. Opened one after another along a path from edge to edge they are one seam with its stops: row is sewn to
+row.
 """
 
 from collections.abc import Iterator, Sequence

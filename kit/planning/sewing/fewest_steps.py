@@ -174,7 +174,7 @@ class FewestSteps:
         def measure(cut: StraightCut) -> float:
             (ax, ay), (bx, by) = self.seams.nodes[cut.nodes[0]], self.seams.nodes[cut.nodes[-1]]
             length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-            return round(abs((bx - ax) * (ay - y) - (ax - x) * (by - ay)) / length, 3)
+            return float(round(abs((bx - ax) * (ay - y) - (ax - x) * (by - ay)) / length, 3))
 
         near = min(cuts, key=lambda cut: (measure(cut), cut.slope), default=None)
         return [near] if near and measure(near) <= MIDDLE * size else ()
@@ -188,12 +188,19 @@ class FewestSteps:
         return self._readings[part]
 
     def _list_options(self, cuts: Sequence[StraightCut], part: Cells) -> list[Sequence[StraightCut]]:
-        """Return the sets of lines that may be opened next: those that leave the most units whole, then sashes."""
+        """Return the sets of lines that may be opened next: those that leave the most units whole, then sashes.
+
+        A sash, or any strip, may also be one of a row: all lines beside it are opened with its own.
+        """
         best = min(((-cut.frame, cut.level, not cut.strip) for cut in cuts), default=None)
         kept = [cut for cut in cuts if (-cut.frame, cut.level, not cut.strip) == best]
         options: list[Sequence[StraightCut]] = [list(found) for _, found in groupby(kept, key=lambda cut: cut.slope)]
+        for strips in list(options):
+            row = [cut for cut in cuts if (cut.level, cut.slope) == (strips[0].level, strips[0].slope)]
+            if len(strips) < len(row) and not strips[0].frame:
+                options.append(row)
         if len(part) <= SMALL:
-            options += [[cut] for cut in kept if len(kept) > len(options)]
+            options += [[cut] for cut in kept if [cut] not in options]
         elif len(kept) > 1:
             self.proved = False
         return options

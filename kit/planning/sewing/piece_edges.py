@@ -132,9 +132,7 @@ def _lies_along(a: Point, b: Point, p: Point, q: Point) -> bool:
     return max(off) <= 4 * TOLERANCE and (b[0] - a[0]) * dx + (b[1] - a[1]) * dy > 0
 
 
-def _read_items(
-    patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int], *, sewn: bool
-) -> PlacedItems:
+def _read_items(patches: Sequence[Patch], pieces: Sequence[Piece], turns: Sequence[int], *, sewn: bool) -> PlacedItems:
     """Return the patches in a form for comparison: the piece, and its turn; finished or as they are sewn."""
     labels, places, directions, periods = [], [], [], []
     numbers: dict[tuple[str, int], int] = {}

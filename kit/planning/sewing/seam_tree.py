@@ -97,8 +97,8 @@ def find_order(
 ) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
-    Open the given lines, and make all the other safe moves. Solve each remaining part; turned copies of a part are solved once.
-    Play the solutions, and read the whole state backwards, joining.
+    Open the given lines, and make all the other safe moves. Solve each remaining part; turned copies of a part are
+    solved once. Play the solutions, and read the whole state backwards, joining.
 
     Parameters
     ----------
@@ -173,6 +173,7 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
     dots = {move.nodes[-1] for move in log if move.kind == "set in"}
     part = {cell: Part(cell, len(found), min(found)) for cell, found in cells.items()}
     up: dict[int, int] = {}
+    bent = any(move.kind == "set in" for move in log)
 
     def find(cell: int) -> int:
         root = cell
@@ -187,7 +188,11 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
         if left == right:
             part[left].closings.append(_close(seams, twins, move, tips, dots))
             continue
-        first, second = sorted((left, right), key=lambda root: (-part[root].size, part[root].first))
+        slope = seams.slopes[move.pieces[0]]
+        row = not bent and all(part[root].halves for root in (left, right))
+        first, second = sorted(  # a row goes on at its end; otherwise the larger part lies there
+            (left, right), key=lambda root: (row and part[root].slope != slope, -part[root].size, part[root].first)
+        )
         joint = _join(seams, twins, move, left == first, tips, dots)
         whole = Part(
             -1,
@@ -195,7 +200,7 @@ def _join_up(seams: Seams, twins: Sequence[int], cells: Mapping[int, Sequence[in
             min(part[first].first, part[second].first),
             (part[first], part[second]),
             joint,
-            slope=seams.slopes[move.pieces[0]],
+            slope=slope,
         )
         up[second] = first
         part[first] = whole

@@ -144,14 +144,18 @@ class TakingApart:
             look(node)
         while cuts or sharp or bent:
             legs = [heappop(cuts or sharp)[-2:]] if cuts or sharp else self._choose_bent(bent)
-            for node, piece in legs:
-                if not self.opened[piece]:
-                    pieces, found, through = self.walk(node, piece)
-                    move = Opening("cut" if through else "set in", tuple(pieces), tuple(found))
-                    cost += move.cost
-                    for fresh in self.make(move):
-                        look(fresh)
+            for move in self._open_legs(legs):
+                cost += move.cost
+                for fresh in self.make(move):
+                    look(fresh)
         return cost
+
+    def _open_legs(self, legs: Sequence[Leg]) -> Iterator[Opening]:
+        """Yield the move for each leg that is still closed, as far as the next loose node."""
+        for node, piece in legs:
+            if not self.opened[piece]:
+                pieces, found, through = self.walk(node, piece)
+                yield Opening("cut" if through else "set in", tuple(pieces), tuple(found))
 
     def _choose_bent(self, bent: list[BentSeam]) -> Sequence[Leg]:
         """Take the best path as it is by now, one that has become worse goes back."""

@@ -5,7 +5,7 @@ grows at its end, a pattern that repeats (left, right, left, right), or parts th
 """
 
 from collections.abc import Mapping, Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 from math import atan2, degrees
 from typing import TypeAlias
 
@@ -49,8 +49,8 @@ def group_steps(steps: Sequence[Step], shapes: Mapping[str, Outline]) -> tuple[t
     written: list[tuple[int, ...]] = []
     for _, found in groupby(steps, key=lambda step: step.unit):
         seams = _gather_legs(list(found))
-        for seams_of_list in _List(seams, shapes).share_out():
-            written.append(tuple(step.number for seam in seams_of_list for step in seam))
+        lists = _List(seams, shapes).share_out()
+        written += [tuple(step.number for seam in found for step in seam) for found in lists]
     return tuple(written)
 
 
@@ -74,7 +74,7 @@ class _List:
 
     def __init__(self, seams: Sequence[Seam], shapes: Mapping[str, Outline]) -> None:
         self.seams, self.shapes = seams, shapes
-        self._goes_on = [False, *(self._follows(a[0], b[0]) for a, b in zip(seams, seams[1:], strict=False))]
+        self._goes_on = [False, *(self._follows(a[0], b[0]) for a, b in pairwise(seams))]
         self._middles = [_find_middle([shapes[p] for p in seam[0].second]) for seam in seams]
 
     def share_out(self) -> list[Sequence[Seam]]:

@@ -13,7 +13,6 @@ from kit.output.document.document import choose_layout, prepare
 from kit.output.pictures.drawing import name_fabrics
 from kit.output.pictures.letters import MOST, RIM, find_spot
 from kit.output.pictures.picture_sizes import STANDARD, find_scale
-from kit.output.pictures.step_runs import group_steps
 
 pytestmark = pytest.mark.slow
 
@@ -137,9 +136,8 @@ def test_the_dot_at_which_to_stop_is_wider_than_the_seam_and_has_a_white_rim():
 def test_every_part_of_a_picture_of_several_steps_has_a_number(name):
     pattern = pattern_of(name)
     pictures = prepare(pattern, rooms=LAYOUT.rooms).pictures
-    shapes = dict(pattern.sewing.target)
     for unit in pattern.sewing.units:
-        for group in group_steps([step for step in pattern.sewing.steps if step.unit == unit.name], shapes):
+        for group in pattern.sewing.list_written(unit.name):
             svg = pictures.get(f"steps-{group[0].number}.svg")
             if svg:
                 words = {int(word) for word, _ in read_picture(svg)[1]}
