@@ -190,11 +190,11 @@ def compare_widths(
     return WidthTable(sketch, tuple(found))
 
 
-def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
+def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progress = keep_quiet) -> SewingPlan:
     """Plan the order of sewing; if the study names ways of making, units that batches may yield stay whole."""
     if study.cutting == ONE_BY_ONE:
-        return sewing_plan(patchwork, pieces)
-    return sewing_plan(group_units(patchwork, pieces), pieces)
+        return sewing_plan(patchwork, pieces, study.sewing.assembly, progress)
+    return sewing_plan(group_units(patchwork, pieces), pieces, study.sewing.assembly, progress)
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:

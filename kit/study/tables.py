@@ -15,6 +15,7 @@ from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import PressingWish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
+from kit.model.sewing import Assembly
 from kit.study.cutting_keys import CuttingKeys, LengthOrZero
 from kit.study.finishing_keys import FinishingKeys
 from kit.study.quilting_keys import QuiltingKeys
@@ -181,10 +182,11 @@ class ColouringKeys(Keys):
 
 
 class SewingKeys(Keys):
-    """The [sewing] table: how seams are pressed, and whether patches are split to avoid partial seams."""
+    """The [sewing] table: how the top goes together, how seams are pressed, whether patches are split."""
 
     pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
+    assembly: Assembly = "kit's choice"
 
 
 class StudyKeys(Keys):

@@ -73,7 +73,9 @@ def find_bent_seam(seams: Seams, loose: Sequence[int], opened: Sequence[int], no
     -----
     O(k) for k pieces, at most `LONGEST`.
     """
-    return min(_Path(seams, loose, opened, node).follow(piece, side) for side in (1, -1))
+    path = _Path(seams, loose, opened, node)
+    found = path.follow(piece, 1)
+    return min(found, _Path(seams, loose, opened, node).follow(piece, -1)) if path.in_doubt else found
 
 
 class _Path:
@@ -84,6 +86,7 @@ class _Path:
         self.start = node
         self.passed = {node}
         self.pieces: list[int] = []
+        self.in_doubt = False
 
     def follow(self, piece: int, side: int) -> BentSeam:
         """Follow the path; `side` is the side to turn to where two ways on are alike."""
@@ -129,6 +132,7 @@ class _Path:
         turns = {piece: self._turn(heading, node, piece) for piece in ways}
         least = min(abs(turn) for turn in turns.values())
         near = [piece for piece in ways if abs(turns[piece]) <= least + ALIKE]
+        self.in_doubt = self.in_doubt or len(near) > 1
         return max(near, key=lambda piece: (turns[piece] * side, -piece))
 
     def _turn(self, heading: float, node: int, piece: int) -> float:

@@ -6,11 +6,12 @@ from dataclasses import replace
 from functools import cached_property, reduce
 from itertools import takewhile
 
+from kit.errors import NoPlanError
 from kit.geometry.mesh import build_mesh
 from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
-from kit.model.sewing import SewingPlan
+from kit.model.sewing import Assembly, SewingPlan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.fewest_steps import FewestSteps
 from kit.planning.sewing.found_units import name_found_units
@@ -22,14 +23,24 @@ from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
 from kit.planning.sewing.straight_cuts import Cells
 from kit.planning.sewing.written_steps import group_steps
+from kit.progress import Progress, keep_quiet, report
+
+ACROSS: tuple[Assembly, ...] = ("rows", "quarters", "halves")
+"""Ways of putting a top together along lines across all of it."""
 
 
-def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan:
+def sewing_plan(
+    patchwork: Patchwork,
+    cuts: CutList | None = None,
+    assembly: Assembly = "kit's choice",
+    progress: Progress = keep_quiet,
+) -> SewingPlan:
     """Plan the order of sewing the patches.
 
-    Split the top along lines straight through, first along those that leave blocks, rows and columns whole;
-    solve the rest exactly, for the least set-in seams and then the least partial seams; sew in the reverse order.
-    Equal parts become one unit. A trimmed part is planned separately, from its patches before trimming.
+    Split the top along lines straight through, frames first and then along those that leave blocks, rows and columns
+    whole, in the order with the fewest written steps; solve the rest exactly, for the least set-in seams and then the
+    least partial seams; sew in the reverse order. Equal parts become one unit. A trimmed part is planned separately,
+    from its patches before trimming.
 
     Parameters
     ----------
@@ -37,11 +48,21 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
         A verified patchwork.
     cuts
         Its cut list; made when None.
+    assembly
+        How the top goes together. "rows", "halves" and "quarters" open the body of the top along lines across all
+        of it, whatever units they cut through; frames always come last.
+    progress
+        Told as each part of the top is ordered; a stop leaves no plan.
 
     Returns
     -------
     SewingPlan
         With the number of partial and set-in seams, and the proven least number of each.
+
+    Raises
+    ------
+    NoPlanError
+        The top does not go together as wished: no seam runs straight across it there, or it has no blocks.
 
     Notes
     -----
@@ -58,16 +79,24 @@ def sewing_plan(patchwork: Patchwork, cuts: CutList | None = None) -> SewingPlan
     ([('patch pair', 2), ('top', 1)], 0)
     """
     pieces = cuts or cut_list(patchwork)
-    plan = _plan_whole(patchwork, pieces)
+    if assembly in ACROSS:
+        planner = _Planner(patchwork, pieces, gather_cells(patchwork), progress, assembly)
+        return planner.plan()
+    plan = _plan_whole(patchwork, pieces, progress)
     named = name_found_units(patchwork)
+    if assembly == "blocks" and named is None and not any(patch.group for patch in patchwork.patches):
+        raise NoPlanError(
+            "The top has no blocks, and no part of it repeats", needed="blocks", do='choose "as composed" or "rows"'
+        )
     if named is None:
         return plan
-    return min(plan, _plan_whole(named, pieces), key=_rank)
+    blocks = _plan_whole(named, pieces, progress)
+    return blocks if assembly == "blocks" else min(plan, blocks, key=_rank)
 
 
-def _plan_whole(patchwork: Patchwork, cuts: CutList) -> SewingPlan:
-    planner = _Planner(patchwork, cuts, gather_cells(patchwork))
-    return _keep_units_whole(patchwork, cuts, planner.plan(), planner.list_split_units())
+def _plan_whole(patchwork: Patchwork, cuts: CutList, progress: Progress) -> SewingPlan:
+    planner = _Planner(patchwork, cuts, gather_cells(patchwork), progress)
+    return _keep_units_whole(patchwork, cuts, planner.plan(), planner.list_split_units(), progress)
 
 
 def _rank(plan: SewingPlan) -> tuple[int, int, int]:
@@ -78,7 +107,15 @@ def _rank(plan: SewingPlan) -> tuple[int, int, int]:
 class _Planner:
     """Makes one plan."""
 
-    def __init__(self, patchwork: Patchwork, cuts: CutList, cells: SewingCells) -> None:
+    def __init__(
+        self,
+        patchwork: Patchwork,
+        cuts: CutList,
+        cells: SewingCells,
+        progress: Progress,
+        assembly: Assembly = "kit's choice",
+    ) -> None:
+        self.progress, self.assembly = progress, assembly
         self.patchwork, self.patches, self.cells = patchwork, patchwork.patches, cells
         self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
@@ -129,14 +166,23 @@ class _Planner:
 
     def _solve(self, cell: int) -> Order:
         """Return the order within a part, or of the top."""
+        report(self.progress, "order of sewing", len(self.regions), 1 + len(self.cells.groups))
         region = self._make_region(cell)
         self.regions[cell] = region
         inside = self.cells.look_inside(cell)
         cell_of = {i: inner for inner, found in inside.items() for i in found}
         groups = [self.patches[i].group for i in region.patches]
         seams = build_seams(region.mesh, [cell_of[i] for i in region.patches], groups)
-        search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(cell, inside))
-        return find_order(seams, region.twins, inside, search.find_openings(frozenset(inside)), by_paths=True)
+        wish = self.assembly if cell == TOP else "kit's choice"
+        search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(cell, inside), wish)
+        openings = search.find_openings(frozenset(inside))
+        if not search.possible:
+            raise NoPlanError(
+                f"The top does not go together in {wish}",
+                needed="a seam straight across its body" + ("" if wish == "rows" else ", close to the middle"),
+                do='choose "as composed"',
+            )
+        return find_order(seams, region.twins, inside, openings, by_paths=True)
 
     def _describe_cells(self, inside: Mapping[int, Sequence[int]]) -> tuple[dict[int, int], dict[int, int]]:
         """Return the number of groups around each cell, and the frame of each that lies in one."""
@@ -206,7 +252,9 @@ def _find_common(a: Group, b: Group) -> Group:
     return tuple(x for x, _ in takewhile(lambda pair: pair[0] == pair[1], zip(a, b, strict=False)))
 
 
-def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, split: list[Group]) -> SewingPlan:
+def _keep_units_whole(
+    patchwork: Patchwork, cuts: CutList, plan: SewingPlan, split: list[Group], progress: Progress
+) -> SewingPlan:
     """Return a plan that sews as many units on their own as that costs nothing.
 
     The plan of the whole top at once is the least that any order costs, so its bounds stay. Take every unit that it
@@ -221,7 +269,7 @@ def _keep_units_whole(patchwork: Patchwork, cuts: CutList, plan: SewingPlan, spl
         groups = [group for group in groups if group[-1].unit != gone]
         if not groups:
             break
-        found = _Planner(patchwork, cuts, gather_cells(patchwork, groups)).plan()
+        found = _Planner(patchwork, cuts, gather_cells(patchwork, groups), progress).plan()
         if (found.set_in_seams, found.partial_seams) <= least:
             return replace(found, partial_bound=plan.partial_bound, set_in_bound=plan.set_in_bound)
     return plan

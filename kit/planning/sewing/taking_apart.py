@@ -125,6 +125,7 @@ class TakingApart:
         seams = self.seams
         cuts: list[tuple[int, bool, float, float, int, int]] = []
         sharp: list[tuple[int, bool, float, float, int, int]] = []
+        starts: list[Leg] = []
         bent: list[BentSeam] = []
         cost = 0
 
@@ -134,7 +135,7 @@ class TakingApart:
                     continue
                 pieces, found, through = self.walk(node, piece)
                 if not through and sharp_too and self.by_paths and seams.sharp[found[-1]]:
-                    heappush(bent, find_bent_seam(seams, self.loose, self.opened, node, piece))
+                    starts.append((node, piece))
                 elif through or (sharp_too and seams.sharp[found[-1]]):
                     level = max(seams.levels[p] for p in pieces)
                     rest = (seams.slopes[piece], seams.places[piece], node, piece)
@@ -142,8 +143,8 @@ class TakingApart:
 
         for node in nodes:
             look(node)
-        while cuts or sharp or bent:
-            legs = [heappop(cuts or sharp)[-2:]] if cuts or sharp else self._choose_bent(bent)
+        while cuts or sharp or starts or bent:
+            legs = [heappop(cuts or sharp)[-2:]] if cuts or sharp else self._choose_bent(starts, bent)
             for move in self._open_legs(legs):
                 cost += move.cost
                 for fresh in self.make(move):
@@ -157,8 +158,12 @@ class TakingApart:
                 pieces, found, through = self.walk(node, piece)
                 yield Opening("cut" if through else "set in", tuple(pieces), tuple(found))
 
-    def _choose_bent(self, bent: list[BentSeam]) -> Sequence[Leg]:
-        """Take the best path as it is by now, one that has become worse goes back."""
+    def _choose_bent(self, starts: list[Leg], bent: list[BentSeam]) -> Sequence[Leg]:
+        """Take the best path as it is by now; one that has become worse goes back. New starts are followed first."""
+        for node, piece in starts:
+            if not self.opened[piece]:
+                heappush(bent, find_bent_seam(self.seams, self.loose, self.opened, node, piece))
+        starts.clear()
         while bent:
             path = heappop(bent)
             node, piece = path.legs[0]
