@@ -52,6 +52,8 @@ class FewestSteps:
         Returns the reading of a set of cells, the same for turned copies, with the cells in corresponding order.
     assembly
         How the whole is to go together.
+    strips_alone
+        Take strips off one by one, as the blades of a braid are, never as one of a row.
     """
 
     def __init__(
@@ -61,8 +63,10 @@ class FewestSteps:
         frames: Mapping[int, int],
         read: Callable[[Cells], TurnedReading],
         assembly: Assembly = "kit's choice",
+        *,
+        strips_alone: bool = False,
     ) -> None:
-        self.seams, self.assembly = seams, assembly
+        self.seams, self.assembly, self.strips_alone = seams, assembly, strips_alone
         self.cuts = StraightCuts(seams, depths, frames)
         self._read = read
         self._readings: dict[Cells, TurnedReading] = {}
@@ -192,10 +196,9 @@ class FewestSteps:
 
         A sash, or any strip, may also be one of a row: all lines beside it are opened with its own.
         """
-        best = min(((-cut.frame, cut.level, not cut.strip) for cut in cuts), default=None)
-        kept = [cut for cut in cuts if (-cut.frame, cut.level, not cut.strip) == best]
+        kept = _keep_best(cuts)
         options: list[Sequence[StraightCut]] = [list(found) for _, found in groupby(kept, key=lambda cut: cut.slope)]
-        for strips in list(options):
+        for strips in list(options) if len(part) <= SMALL and not self.strips_alone else ():
             row = [cut for cut in cuts if (cut.level, cut.slope) == (strips[0].level, strips[0].slope)]
             if len(strips) < len(row) and not strips[0].frame:
                 options.append(row)
@@ -216,12 +219,9 @@ class FewestSteps:
         if depth > DEEP:
             self.proved = False
             return []
-        chain, rest = self._peel_chain(part)
-        if len(chain) > SHOWN:
-            marks = frozenset((key, n) for n in range(_count_lists(len(chain))))
-            ways = [_Way(way.made | marks, way.picks) for way in self._search(rest, depth + 1)]
-        else:
-            ways = list(self._try_options(part, key, depth))
+        ways = list(self._try_chain(part, key, depth))
+        if not ways or len(part) <= SMALL:
+            ways += self._try_options(part, key, depth)
         unique: dict[Made, _Way] = {}
         for way in ways:
             unique.setdefault(way.made, way)
@@ -241,19 +241,45 @@ class FewestSteps:
                 picks = {name: pick for way in several for name, pick in way.picks.items()}
                 yield _Way(frozenset([key]).union(*(way.made for way in several)), {**picks, key: frozenset(halves)})
 
-    def _peel_chain(self, part: Cells) -> tuple[list[StraightCut], Cells]:
-        """Return the lines that each take off a single cell while there is no choice, and the rest."""
-        chain: list[StraightCut] = []
-        while len(part) > SMALL:
-            options = self._list_options(self.cuts.list_cuts(part), part)
-            if len(options) != 1 or len(options[0]) != 1:
+    def _try_chain(self, part: Cells, key: bytes, depth: int) -> Iterator[_Way]:
+        """Yield the ways of making a part to which one piece or unit is added after another, as in a braid."""
+        chain, rest = self._peel_chain(part)
+        if len(chain) <= SHOWN:
+            return
+        marks = frozenset((key, n) for n in range(_count_lists(len(chain))))
+        picks = {self._reading(whole).reading: halves for whole, halves in chain if len(whole) <= SMALL}
+        taken_off = [min(halves, key=len) for _, halves in chain]
+        kinds = {self._reading(half).reading: half for half in (rest, *taken_off) if len(half) > 1}
+        found = [self._search(half, depth + 1) for half in kinds.values()]
+        for several in islice(product(*found), KEPT * KEPT):
+            inner = {name: pick for way in several for name, pick in way.picks.items()}
+            for whole, _ in chain:
+                if len(whole) <= SMALL:
+                    self._first.setdefault(self._reading(whole).reading, whole)
+            yield _Way(marks.union(*(way.made for way in several)), {**inner, **picks})
+
+    def _peel_chain(self, part: Cells) -> tuple[list[tuple[Cells, frozenset[Cells]]], Cells]:
+        """Return the parts that each come of the next by one line while only one is best, with what it leaves of each.
+
+        The second result is what is left at last.
+        """
+        chain: list[tuple[Cells, frozenset[Cells]]] = []
+        while len(part) > 1:
+            kept = _keep_best(self.cuts.list_cuts(part))
+            if len(kept) != 1:
                 break
-            halves = self.cuts.divide(part, options[0][0].pieces)
-            if min(len(half) for half in halves) > 1:
+            halves = frozenset(self.cuts.divide(part, kept[0].pieces))
+            if 2 * len(min(halves, key=len)) > len(part) > 2 * SHOWN:
                 break
-            chain += options[0]
-            part = max(halves, key=len)
+            chain.append((part, halves))
+            part = max(halves, key=lambda half: (len(half), sorted(half)))
         return chain, part
+
+
+def _keep_best(cuts: Sequence[StraightCut]) -> list[StraightCut]:
+    """Return the lines that take off a frame, or leave the most units whole, or lie along a sash."""
+    best = min(((-cut.frame, cut.level, not cut.strip) for cut in cuts), default=None)
+    return [cut for cut in cuts if (-cut.frame, cut.level, not cut.strip) == best]
 
 
 def _join_pieces(cuts: Sequence[StraightCut]) -> list[int]:

@@ -14,7 +14,7 @@ from kit.model.patchwork import Group, Patchwork
 from kit.model.sewing import Assembly, SewingPlan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.fewest_steps import FewestSteps
-from kit.planning.sewing.found_units import name_found_units
+from kit.planning.sewing.found_units import MOST, name_found_units
 from kit.planning.sewing.piece_edges import PieceEdges
 from kit.planning.sewing.seam_tree import Order, Part, find_order, list_tree_parts, split_cost
 from kit.planning.sewing.seams import build_seams
@@ -80,8 +80,7 @@ def sewing_plan(
     """
     pieces = cuts or cut_list(patchwork)
     if assembly in ACROSS:
-        planner = _Planner(patchwork, pieces, gather_cells(patchwork), progress, assembly)
-        return planner.plan()
+        return _Planner(patchwork, pieces, gather_cells(patchwork), progress, assembly).plan()
     plan = _plan_whole(patchwork, pieces, progress)
     named = name_found_units(patchwork)
     if assembly == "blocks" and named is None and not any(patch.group for patch in patchwork.patches):
@@ -95,8 +94,13 @@ def sewing_plan(
 
 
 def _plan_whole(patchwork: Patchwork, cuts: CutList, progress: Progress) -> SewingPlan:
-    planner = _Planner(patchwork, cuts, gather_cells(patchwork), progress)
-    return _keep_units_whole(patchwork, cuts, planner.plan(), planner.list_split_units(), progress)
+    """Return the better of the plans that take strips off one by one, and that take them for parts of a row, too."""
+    plans = []
+    for strips_alone in (True, False) if len(patchwork.patches) <= MOST else (True,):
+        planner = _Planner(patchwork, cuts, gather_cells(patchwork), progress, strips_alone=strips_alone)
+        whole = planner.plan()
+        plans.append(_keep_units_whole(patchwork, cuts, whole, planner.list_split_units(), progress, strips_alone))
+    return min(plans, key=_rank)
 
 
 def _rank(plan: SewingPlan) -> tuple[int, int, int]:
@@ -114,8 +118,10 @@ class _Planner:
         cells: SewingCells,
         progress: Progress,
         assembly: Assembly = "kit's choice",
+        *,
+        strips_alone: bool = True,
     ) -> None:
-        self.progress, self.assembly = progress, assembly
+        self.progress, self.assembly, self.strips_alone = progress, assembly, strips_alone
         self.patchwork, self.patches, self.cells = patchwork, patchwork.patches, cells
         self.edges = PieceEdges(patchwork, cuts, [cells.get_trim(i) for i in range(len(self.patches))])
         self.regions: dict[int, Region] = {}
@@ -174,7 +180,9 @@ class _Planner:
         groups = [self.patches[i].group for i in region.patches]
         seams = build_seams(region.mesh, [cell_of[i] for i in region.patches], groups)
         wish = self.assembly if cell == TOP else "kit's choice"
-        search = FewestSteps(seams, *self._describe_cells(inside), self._read_cells(cell, inside), wish)
+        search = FewestSteps(
+            seams, *self._describe_cells(inside), self._read_cells(cell, inside), wish, strips_alone=self.strips_alone
+        )
         openings = search.find_openings(frozenset(inside))
         if not search.possible:
             raise NoPlanError(
@@ -253,7 +261,12 @@ def _find_common(a: Group, b: Group) -> Group:
 
 
 def _keep_units_whole(
-    patchwork: Patchwork, cuts: CutList, plan: SewingPlan, split: list[Group], progress: Progress
+    patchwork: Patchwork,
+    cuts: CutList,
+    plan: SewingPlan,
+    split: list[Group],
+    progress: Progress,
+    strips_alone: bool,
 ) -> SewingPlan:
     """Return a plan that sews as many units on their own as that costs nothing.
 
@@ -269,7 +282,8 @@ def _keep_units_whole(
         groups = [group for group in groups if group[-1].unit != gone]
         if not groups:
             break
-        found = _Planner(patchwork, cuts, gather_cells(patchwork, groups), progress).plan()
+        cells = gather_cells(patchwork, groups)
+        found = _Planner(patchwork, cuts, cells, progress, strips_alone=strips_alone).plan()
         if (found.set_in_seams, found.partial_seams) <= least:
             return replace(found, partial_bound=plan.partial_bound, set_in_bound=plan.set_in_bound)
     return plan

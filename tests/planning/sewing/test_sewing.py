@@ -18,13 +18,12 @@ from subdivisions import (
 
 from kit.checks.sewing_check import check_sewing_plan
 from kit.designs import FAMILIES
-from kit.errors import NoPlanError
-from kit.geometry.outlines import make_rectangle, measure_box
+from kit.geometry.outlines import make_rectangle, measure_area, measure_box
 from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.seams import build_seams, find_straight_seams
 from kit.planning.sewing.sewing_plan import sewing_plan
-from kit.planning.sewing.splitting import split_patches
+from kit.planning.sewing.splitting import split_as_told, split_patches
 from kit.rehearsal.rehearse import rehearse
 from kit.study import open_study
 
@@ -215,15 +214,33 @@ def test_nothing_is_split_where_straight_seams_suffice():
     assert split_patches(patchwork_from_outlines(butted_frame())) is None
 
 
-def test_a_splitting_is_not_looked_for_in_a_field_of_hexagons():
+def test_a_field_of_hexagons_is_sewn_in_straight_seams_as_half_hexagons():
+    # common practice, no source: hexagons are cut in halves from point to point or from side to side, sewn in rows
     side, wide = 3.0, 3.0 * 3**0.5
     field = [
         [(x * wide + (y % 2) * wide / 2 + dx, y * 1.5 * side + dy) for dx, dy in hexagon_flower(side)[0]]
         for x in range(9)
         for y in range(8)
     ]
-    with pytest.raises(NoPlanError, match="72 patches hang together"):
-        split_patches(patchwork_from_outlines(field))
+    whole = patchwork_from_outlines(field)
+    alternative = split_patches(whole)
+    assert all(len(parts) == 2 for _, parts in alternative.splits)
+    assert alternative.pieces_added <= len(field)
+    straight = plan_of(split_as_told(whole, alternative).verify())
+    assert (straight.partial_seams, straight.set_in_seams) == (0, 0)
+
+
+def test_tumbling_blocks_are_sewn_in_straight_seams_when_each_lid_is_halved():
+    # common practice, no source: one diamond of three is cut in two triangles, then rows run straight
+    keys = {"family": "sixty degrees", "shape": "tumbling blocks", "edge_finished": "3 in", "across": 6, "down": 8}
+    whole = FAMILIES["sixty degrees"].model_validate(keys).patchwork()
+    alternative = split_patches(whole)
+    assert {whole.by_id[patch].slot for patch, _ in alternative.splits} == {"top"}
+    assert alternative.pieces_added == sum(
+        patch.slot == "top" and abs(measure_area(patch.outline) - 9 * 3**0.5 / 2) < 1e-6 for patch in whole.patches
+    )
+    straight = plan_of(split_as_told(whole, alternative).verify())
+    assert (straight.partial_seams, straight.set_in_seams) == (0, 0)
 
 
 # Seams
