@@ -90,13 +90,13 @@ def count_written(tree) -> int:
     for node in nodes.values():
         for body, added in ((node[1], node[2]), (node[2], node[1])):
             alone = is_patch(body) or uses[read_class(list_boxes(body))] > 1
-            if not alone and body[0] == node[0] and ends_row(body, added, node[0], uses):
+            if not alone and body[0] == node[0] and ends_row(added, node[0], uses):
                 told -= 1
                 break
     return told
 
 
-def ends_row(body, added, axis, uses) -> bool:
+def ends_row(added, axis, uses) -> bool:
     """Return True if a part is sewn to the end of a row, not across several of its parts."""
     both_sewn = not is_patch(added) and uses[read_class(list_boxes(added))] == 1 and added[0] == axis
     return not both_sewn
