@@ -94,6 +94,7 @@ from .output.pictures.bokeh_figure import preview as preview
 from .output.proof.proof import ProofLine as ProofLine
 from .output.proof.proof import prove as prove
 from .output.tables import compare as compare
+from .output.words.assembly_words import say_trade_off as say_trade_off
 from .output.words.finishing_words import list_finishing_steps as list_finishing_steps
 from .output.words.notice_words import say_notices as say_notices
 

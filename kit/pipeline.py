@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from importlib.metadata import PackageNotFoundError, version
 
 from kit.checks.batch_check import check_making_plan
@@ -26,6 +27,7 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
+from kit.planning.assemblies.assembly_prices import AssemblyFacts, price_assemblies
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
@@ -137,6 +139,24 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         quilting=quilting,
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
+        price_assemblies=partial(price_assemblies, _gather_assemblies(study, sketch)),
+    )
+
+
+def _gather_assemblies(study: Study, sketch: Sketch) -> AssemblyFacts:
+    """Return what the ways of putting a top together are priced from; a split patch has the fabric of its parts."""
+    whole = study.make_patchwork()
+    found = sketch.colouring.assignment
+    assignment = {patch.id: found.get(patch.id) or found[f"{patch.id}-a"] for patch in whole.patches}
+    straight = study.sewing.partial_seams == "split" and whole.by_id.keys() != sketch.patchwork.by_id.keys()
+    return AssemblyFacts(
+        whole,
+        study.measures.round_cuts_to,
+        assignment,
+        [fabric.supply() for fabric in study.fabrics],
+        None if straight else study.sewing.assembly,
+        study.finishing.cut_seconds,
+        study.finishing.seam_seconds,
     )
 
 

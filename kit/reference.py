@@ -154,6 +154,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "draw_page",
             "list_finishing_steps",
             "say_notices",
+            "say_trade_off",
             "write_publication",
             "write_twin",
             "read_twin",

@@ -1,10 +1,11 @@
 """Everything known about the quilt of one study."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from kit.lengths import System
+from kit.model.assemblies import PriceAssemblies, price_nothing
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
@@ -112,6 +113,8 @@ class Pattern(Sketch):
         Borders, backing, batting, binding, sleeve and label, with thread, time and cost.
     colophon
         The origin: the study's fingerprint, its edition and seed, the versions.
+    price_assemblies
+        Prices the ways in which the top may go together; `kit.tables.assemblies` asks it.
     """
 
     sewing: SewingPlan
@@ -119,3 +122,4 @@ class Pattern(Sketch):
     quilting: QuiltingPlan
     finishing: FinishingPlan
     colophon: Mapping[str, str]
+    price_assemblies: PriceAssemblies = field(default=price_nothing, compare=False, repr=False)

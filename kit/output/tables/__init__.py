@@ -9,6 +9,7 @@ from kit.lengths import System, write_length
 from kit.model.cutting import Cut, Piece, Strip
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables import finishing_tables, quilting_tables
+from kit.output.tables.assembly_tables import assemblies
 from kit.output.tables.buying_tables import shopping
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
@@ -18,6 +19,7 @@ from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished
 from kit.output.words.step_words import StepSentences
 
 __all__ = [
+    "assemblies",
     "backing",
     "batting",
     "binding",

@@ -1,0 +1,1 @@
+"""Prices of the ways in which a top may go together."""
