@@ -14,7 +14,8 @@ from kit.model.sewing import SewingPlan, Step
 def check_pressing(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
     """Refuse a pressing plan with figures that differ from its steps.
 
-    Every seam must have a side. At each inner junction two seams in one line that meet across a later seam are a
+    Every seam must have a side. Copies of a unit are pressed alike, or some of them the opposite way in the same seams.
+    At each inner junction two seams in one line that meet across a later seam are a
     crossing; it nests if the allowances lie on opposite sides of that line. Without a wish, seams pressed to a side
     must nest wherever they cross.
 
@@ -55,6 +56,13 @@ def _check_presses(plan: SewingPlan, said: PressingPlan) -> None:
             raise CheckError(f"Step {step.number} ({step.kind}) has the press {step.press}")
     if said.presses != tuple((step.number, step.press) for step in plan.steps if step.press is not None):
         raise CheckError("The list of presses is not that of the steps")
+    for unit in plan.units:
+        ways = {step.pressed_back for step in plan.steps if step.unit == unit.name and step.pressed_back}
+        if len(ways) > 1:
+            raise CheckError(
+                f"The {unit.count} copies of unit {unit.name} are pressed in more than two ways: copies {min(ways)} and"
+                f" {max(ways)} differ from the first in different seams"
+            )
     for number in said.open_steps:
         if plan.steps[number - 1].press != "open":
             raise CheckError(

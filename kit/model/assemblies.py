@@ -50,7 +50,7 @@ class AssemblyPrice:
 
 
 PriceAssemblies: TypeAlias = Callable[[Progress], tuple[AssemblyPrice, ...]]
-"""Prices every way; work of a second or more, so it is done when it is asked for."""
+"""Prices every way: work of a second or more, done when the table is wanted."""
 
 
 def price_nothing(progress: Progress) -> tuple[AssemblyPrice, ...]:

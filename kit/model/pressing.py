@@ -25,6 +25,9 @@ class PressingPlan:
         Steps pressed open because they could not nest everywhere when pressed to a side.
     odd_cycles
         The steps of each odd cycle found: around it no choice of sides nests everywhere.
+    half_turned
+        Units whose every second copy is pressed the opposite way and is, with that pressing, the first one given a
+        half turn: all are made alike.
     layers
         The most layers of cloth at a junction.
     thickest
@@ -39,3 +42,4 @@ class PressingPlan:
     odd_cycles: tuple[tuple[int, ...], ...]
     layers: int
     thickest: tuple[float, float]
+    half_turned: tuple[str, ...] = ()

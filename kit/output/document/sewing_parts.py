@@ -94,10 +94,19 @@ def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: Ste
         "heading": name if unit.count == 1 else say("make_heading", name=name, count=unit.count),
         "parts": ready or say("unit_top" if unit.count == 1 else "unit_parts", parts=join_words(parts)),
         "size": say("unit_size", size=writer.write_size(unit)),
-        "sets": say("unit_sets", sets=join_words(named)) if len(sets) > 1 else "",
+        "sets": _say_sets(unit, writer, named),
         "steps": steps,
         "top": last,
     }
+
+
+def _say_sets(unit: SewnUnit, writer: StepSentences, named: Sequence[str]) -> str:
+    """Return what is to be known of the copies: that some are pressed the other way, or laid with a half turn."""
+    if len(named) < 2:
+        return ""
+    if unit.name in writer.half_turned:
+        return say("unit_half_turned", count=unit.count - len(writer.sets[unit.name][0]))
+    return say("unit_sets", sets=join_words(named))
 
 
 def _capital(name: str) -> str:

@@ -51,7 +51,7 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
         right, top = max(right, box[2]), max(top, box[3])
         lines.append(Line((*cut, cut[0]), 3.0, (reach / 50, reach / 80), SEAM))
     if seam is not None:
-        lines += draw_seam(seam, step, reach)
+        lines += draw_stitching(seam, step, reach)
         stops = (*((seam.inner,) if step.kind == "partial" else ()), *seam.stops)
         dots = tuple(Dot(place, reach / 70, SEAM) for place in dict.fromkeys(stops))
         if step.press is not None:
@@ -157,7 +157,7 @@ def _runs_backward(ours: Sequence[int], theirs: Sequence[int], mesh: Mesh, sides
     return False
 
 
-def draw_seam(seam: _Seam, step: Step, reach: float) -> list[Line]:
+def draw_stitching(seam: _Seam, step: Step, reach: float) -> list[Line]:
     """Return a white ground and the seam on it; the sewn stretch of a partial seam is solid, other seams are dashed."""
     dash = (reach / 60, reach / 90)
     ground = Line((seam.start, seam.end), 7.0, (), "#ffffff")

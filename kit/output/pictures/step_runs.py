@@ -13,7 +13,7 @@ from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
 from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
-from kit.output.pictures.step_picture import SEAM, draw_seam, draw_step, find_seam
+from kit.output.pictures.step_picture import SEAM, draw_step, draw_stitching, find_seam
 from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
@@ -104,7 +104,9 @@ def _draw_stops(
             continue
         seam = find_seam(before, {patch: shapes[patch] for patch in (*before.first, *before.second)})
         if seam is not None:
-            lines += [replace(line, points=turn_outline(line.points, angle)) for line in draw_seam(seam, before, reach)]
+            lines += [
+                replace(line, points=turn_outline(line.points, angle)) for line in draw_stitching(seam, before, reach)
+            ]
             dots += [Dot(turn_outline((place,), angle)[0], reach / 70, SEAM) for place in seam.stops]
     return lines, dots
 

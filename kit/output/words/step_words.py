@@ -1,12 +1,15 @@
 """The steps of a sewing plan in plain sentences: one action each, numbers before nouns, the result last."""
 
+from cmath import phase
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import degrees
 
 from kit.geometry.congruence import ANGLE_TOLERANCE
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import (
+    TOLERANCE,
     Outline,
     measure_box,
     measure_directions,
@@ -26,6 +29,8 @@ from kit.output.words.strings import say
 
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
+RIGHT, HALF = 90, 180
+"""Degrees of a quarter turn and of a half turn."""
 LEVEL = 0.65
 """A unit is measured as it lies if its level sides come to this share of those in any other direction; this figure
 includes a triangle with its long side level."""
@@ -74,6 +79,7 @@ class StepSentences:
         for unit in plan.units:
             for number, copy in enumerate(unit.copies):
                 self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
+        self.half_turned = plan.pressing.half_turned if plan.pressing else ()
         self.ready = ReadySteps(sketch.making.made, plan)
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
@@ -199,7 +205,8 @@ class StepSentences:
         wanted = frozenset(patches)
         for name, number, copy in self._copies.get((min(wanted), len(wanted)), ()):
             if name != step.unit and copy == wanted:
-                return say("unit_many", count=count, name=name) + self._name_sets(step, name, number)
+                turn = self._name_turn(name, number)
+                return say("unit_many", count=count, name=name) + turn + self._name_sets(step, name, number)
         before = self._before.get((step.number, patches[0]), 0)
         if before:
             return say("of_step", count=count, step=before)
@@ -209,7 +216,7 @@ class StepSentences:
         """Return the pressing of a seam, and of the copies pressed the other way."""
         usual = say(f"press_{step.press}") if step.press else ""
         back = set(step.pressed_back)
-        if not back:
+        if not back or step.unit in self.half_turned:
             return usual
         turned = [
             say("press_set", number=number, count=len(copies))
@@ -222,6 +229,12 @@ class StepSentences:
         """Return the sets of the copies of a unit used in a step, empty if there is one set."""
         if len(self.sets[name]) < 2:
             return ""
+        if name in self.half_turned:
+            copies = place_copies(self.units[step.unit], self.units[name], number)
+            turned = sum(copy not in self.sets[name][0] for copy in copies)
+            if turned in (0, len(copies)):
+                return say("half_turned") if turned else ""
+            return say("some_half_turned", count=turned)
         taken = Counter(place_copies(self.units[step.unit], self.units[name], number))
         counts: Counter[int] = Counter()
         for copy, times in taken.items():
@@ -231,6 +244,23 @@ class StepSentences:
         named = [f"({times}) {say('of_set', set=one)}" for one, times in sorted(counts.items())]
         return f" ({join_words(named)})"
 
+    def _name_turn(self, name: str, number: int) -> str:
+        """Return how a copy of a unit is turned as it is laid, seen against the unit's own picture."""
+        copies = self.units[name].copies
+        here, there = ([_find_centre(self._target[patch]) for patch in copies[k]] for k in (0, number))
+        far = max(range(len(here)), key=lambda i: abs(here[i] - here[0]))
+        if abs(here[far] - here[0]) < TOLERANCE:
+            return ""
+        turn = round(degrees(phase((there[far] - there[0]) / (here[far] - here[0]))))
+        if not turn:
+            return ""
+        if abs(turn) == HALF:
+            return say("half_turned")
+        side = say("turned_left" if turn > 0 else "turned_right")
+        return (
+            say("quarter_turned", side=side) if abs(turn) == RIGHT else say("turned_by", degrees=abs(turn), side=side)
+        )
+
     def _name_piece(self, step: Step, patch: str, count: int) -> str:
         piece = self.sketch.cut_list.piece_of[patch]
         said = f"({count}) {f'{piece.hand} ' if piece.hand else ''}{piece.name} {piece.id}"
@@ -238,6 +268,10 @@ class StepSentences:
             return said
         size = describe_size(piece.kind, piece.rounded, self.system)
         return say("part_shape" if piece.kind in SHAPED else "part_cut", part=said, size=size)
+
+
+def _find_centre(outline: Outline) -> complex:
+    return sum((complex(x, y) for x, y in outline), 0j) / len(outline)
 
 
 def count_unit(unit: SewnUnit) -> str:

@@ -13,7 +13,7 @@ from typing import TypeAlias
 from kit.geometry.turned_copies import TurnedReading
 from kit.model.sewing import Assembly
 from kit.planning.sewing.seams import Seams
-from kit.planning.sewing.straight_cuts import Cells, StraightCut, StraightCuts
+from kit.planning.sewing.straight_cuts import PartCells, StraightCut, StraightCuts
 from kit.planning.sewing.taking_apart import Opening
 from kit.planning.sewing.written_steps import MOST, SHOWN
 
@@ -26,17 +26,17 @@ DEEP = 120
 MIDDLE = 1 / 6
 """The farthest that a seam between halves may lie from the middle, by the size of the part."""
 
-Made: TypeAlias = frozenset[object]
+Marks: TypeAlias = frozenset[object]
 """What has to be made for a part: one mark for each written step."""
-NOTHING: Made = frozenset()
+NOTHING: Marks = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
+class _Choice:
     """A way of making a part: what has to be made, and for each part within it the parts that its lines leave."""
 
-    made: Made
-    picks: Mapping[bytes, frozenset[Cells]]
+    made: Marks
+    picks: Mapping[bytes, frozenset[PartCells]]
 
 
 class FewestSteps:
@@ -61,7 +61,7 @@ class FewestSteps:
         seams: Seams,
         depths: Mapping[int, int],
         frames: Mapping[int, int],
-        read: Callable[[Cells], TurnedReading],
+        read: Callable[[PartCells], TurnedReading],
         assembly: Assembly = "kit's choice",
         *,
         strips_alone: bool = False,
@@ -69,14 +69,14 @@ class FewestSteps:
         self.seams, self.assembly, self.strips_alone = seams, assembly, strips_alone
         self.cuts = StraightCuts(seams, depths, frames)
         self._read = read
-        self._readings: dict[Cells, TurnedReading] = {}
-        self._ways: dict[bytes, list[_Way]] = {}
-        self._first: dict[bytes, Cells] = {}
-        self._picked: dict[bytes, frozenset[Cells]] = {}
+        self._readings: dict[PartCells, TurnedReading] = {}
+        self._ways: dict[bytes, list[_Choice]] = {}
+        self._first: dict[bytes, PartCells] = {}
+        self._picked: dict[bytes, frozenset[PartCells]] = {}
         self.possible = True
         self.proved = True
 
-    def find_openings(self, whole: Cells) -> list[Opening]:
+    def find_openings(self, whole: PartCells) -> list[Opening]:
         """Return the lines to open, in order; parts that no straight line divides remain.
 
         Notes
@@ -95,7 +95,7 @@ class FewestSteps:
             stack += [(half, body) for half in self.cuts.divide(part, _join_pieces(cuts))] if cuts else []
         return openings
 
-    def _choose(self, part: Cells, body: bool) -> tuple[Sequence[StraightCut], bool]:
+    def _choose(self, part: PartCells, body: bool) -> tuple[Sequence[StraightCut], bool]:
         """Return the lines to open next in a part, and whether the body of the top is still to be divided as wished."""
         cuts = self.cuts.list_cuts(part)
         taken_off = [cut for cut in cuts if cut.frame]
@@ -113,7 +113,7 @@ class FewestSteps:
             return options[0], False
         return self._pick(part, options), False
 
-    def _begin_far_out(self, part: Cells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
+    def _begin_far_out(self, part: PartCells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
         """Return lines in the order that takes everything off the largest of their parts, one after another."""
         if len(cuts) < 2:
             return cuts
@@ -133,7 +133,7 @@ class FewestSteps:
         ways = [max(far.get(one, 0), far.get(other, 0)) for one, other in beside]
         return [cuts[k] for k in sorted(range(len(cuts)), key=lambda k: -ways[k])]
 
-    def _pick(self, part: Cells, options: Sequence[Sequence[StraightCut]]) -> Sequence[StraightCut]:
+    def _pick(self, part: PartCells, options: Sequence[Sequence[StraightCut]]) -> Sequence[StraightCut]:
         """Return the lines of a part that the search has chosen for it or for a turned copy."""
         reading = self._reading(part)
         if reading.reading not in self._picked:
@@ -148,7 +148,7 @@ class FewestSteps:
         left = {frozenset(self.cuts.divide(part, _join_pieces(option))): option for option in reversed(options)}
         return left.get(wanted, options[0])
 
-    def _divide_body(self, part: Cells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
+    def _divide_body(self, part: PartCells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
         """Return the lines by which the body is divided as wished, empty if there are none."""
         if self.assembly == "rows":
             classes = [list(found) for _, found in groupby(cuts, key=lambda cut: cut.slope)]
@@ -166,7 +166,7 @@ class FewestSteps:
             more += list(found)
         return [middle[0], *more]
 
-    def _find_middle(self, part: Cells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
+    def _find_middle(self, part: PartCells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
         """Return the line nearest to the middle of a part, level before upright; none if all lie far from it."""
         nodes = [self.seams.nodes[node] for piece in self._list_edges(part) for node in self.seams.ends[piece]]
         if not nodes:
@@ -183,15 +183,15 @@ class FewestSteps:
         near = min(cuts, key=lambda cut: (measure(cut), cut.slope), default=None)
         return [near] if near and measure(near) <= MIDDLE * size else ()
 
-    def _list_edges(self, part: Cells) -> set[int]:
+    def _list_edges(self, part: PartCells) -> set[int]:
         return {piece for cell in part for piece in self.cuts.pieces_of.get(cell, ())}
 
-    def _reading(self, part: Cells) -> TurnedReading:
+    def _reading(self, part: PartCells) -> TurnedReading:
         if part not in self._readings:
             self._readings[part] = self._read(part)
         return self._readings[part]
 
-    def _list_options(self, cuts: Sequence[StraightCut], part: Cells) -> list[Sequence[StraightCut]]:
+    def _list_options(self, cuts: Sequence[StraightCut], part: PartCells) -> list[Sequence[StraightCut]]:
         """Return the sets of lines that may be opened next: those that leave the most units whole, then sashes.
 
         A sash, or any strip, may also be one of a row: all lines beside it are opened with its own.
@@ -208,10 +208,10 @@ class FewestSteps:
             self.proved = False
         return options
 
-    def _search(self, part: Cells, depth: int) -> list[_Way]:
+    def _search(self, part: PartCells, depth: int) -> list[_Choice]:
         """Return the best ways of making a part, the fewest written steps first; empty if they were not looked for."""
         if len(part) == 1:
-            return [_Way(NOTHING, {})]
+            return [_Choice(NOTHING, {})]
         key = self._reading(part).reading
         if key in self._ways:
             return self._ways[key]
@@ -222,26 +222,26 @@ class FewestSteps:
         ways = list(self._try_chain(part, key, depth))
         if not ways or len(part) <= SMALL:
             ways += self._try_options(part, key, depth)
-        unique: dict[Made, _Way] = {}
+        unique: dict[Marks, _Choice] = {}
         for way in ways:
             unique.setdefault(way.made, way)
         self._ways[key] = sorted(unique.values(), key=lambda way: len(way.made))[:KEPT]
         return self._ways[key]
 
-    def _try_options(self, part: Cells, key: bytes, depth: int) -> Iterator[_Way]:
+    def _try_options(self, part: PartCells, key: bytes, depth: int) -> Iterator[_Choice]:
         """Yield the ways of making a part, by the lines that are opened first."""
         options = self._list_options(self.cuts.list_cuts(part), part)
         if not options:
-            yield _Way(frozenset([key]), {})
+            yield _Choice(frozenset([key]), {})
         for option in options:
             halves = self.cuts.divide(part, _join_pieces(option))
             kinds = {self._reading(half).reading: half for half in halves if len(half) > 1}
             found = [self._search(half, depth + 1) for half in kinds.values()]
             for several in islice(product(*found), KEPT * KEPT):
                 picks = {name: pick for way in several for name, pick in way.picks.items()}
-                yield _Way(frozenset([key]).union(*(way.made for way in several)), {**picks, key: frozenset(halves)})
+                yield _Choice(frozenset([key]).union(*(way.made for way in several)), {**picks, key: frozenset(halves)})
 
-    def _try_chain(self, part: Cells, key: bytes, depth: int) -> Iterator[_Way]:
+    def _try_chain(self, part: PartCells, key: bytes, depth: int) -> Iterator[_Choice]:
         """Yield the ways of making a part to which one piece or unit is added after another, as in a braid."""
         chain, rest = self._peel_chain(part)
         if len(chain) <= SHOWN:
@@ -256,14 +256,14 @@ class FewestSteps:
             for whole, _ in chain:
                 if len(whole) <= SMALL:
                     self._first.setdefault(self._reading(whole).reading, whole)
-            yield _Way(marks.union(*(way.made for way in several)), {**inner, **picks})
+            yield _Choice(marks.union(*(way.made for way in several)), {**inner, **picks})
 
-    def _peel_chain(self, part: Cells) -> tuple[list[tuple[Cells, frozenset[Cells]]], Cells]:
+    def _peel_chain(self, part: PartCells) -> tuple[list[tuple[PartCells, frozenset[PartCells]]], PartCells]:
         """Return the parts that each come of the next by one line while only one is best, with what it leaves of each.
 
         The second result is what is left at last.
         """
-        chain: list[tuple[Cells, frozenset[Cells]]] = []
+        chain: list[tuple[PartCells, frozenset[PartCells]]] = []
         while len(part) > 1:
             kept = _keep_best(self.cuts.list_cuts(part))
             if len(kept) != 1:

@@ -21,7 +21,7 @@ from kit.planning.sewing.seams import build_seams
 from kit.planning.sewing.sewing_cells import TOP, SewingCells, find_sewable, gather_cells, list_groups
 from kit.planning.sewing.sewn_units import UnitCandidate, UnitFinder
 from kit.planning.sewing.step_writer import Region, StepWriter
-from kit.planning.sewing.straight_cuts import Cells
+from kit.planning.sewing.straight_cuts import PartCells
 from kit.planning.sewing.written_steps import group_steps
 from kit.progress import Progress, keep_quiet, report
 
@@ -213,12 +213,12 @@ class _Planner:
             self._items[cell] = self.edges.mix_items([self.cells.is_whole(i, cell) for i in range(len(self.patches))])
         return self._items[cell]
 
-    def _read_cells(self, home: int, inside: Mapping[int, Sequence[int]]) -> Callable[[Cells], TurnedReading]:
+    def _read_cells(self, home: int, inside: Mapping[int, Sequence[int]]) -> Callable[[PartCells], TurnedReading]:
         """Return what reads a set of cells: the reading of their patches, and the cells in corresponding order."""
         cell_of = {i: cell for cell, patches in inside.items() for i in patches}
         items = self._items_of(home)
 
-        def read(part: Cells) -> TurnedReading:
+        def read(part: PartCells) -> TurnedReading:
             found = read_turned(items, [i for cell in sorted(part) for i in inside[cell]])
             order = [cell_of[i] for i in found.order]
             cells = {cell: n for n, cell in enumerate(dict.fromkeys(order))}

@@ -302,7 +302,7 @@ def _list_outer(outer: Iterable[bool]) -> list[int]:
     return [node for node, out in enumerate(outer) if out]
 
 
-def list_polygons(shape: shapely.Geometry) -> Iterator[Outline]:
+def list_parts_of(shape: shapely.Geometry) -> Iterator[Outline]:
     """Yield the outlines of the polygons of a shape that are more than a sliver."""
     for part in shapely.get_parts(shape):
         if part.geom_type == "Polygon" and part.area > TOLERANCE:

@@ -11,7 +11,7 @@ from kit.model.patchwork import Patch, Patchwork
 from kit.model.sewing import Alternative, SewingPlan
 from kit.planning.sewing.sewing_cells import TOP, SewingCells, gather_cells
 from kit.planning.sewing.sewing_plan import sewing_plan
-from kit.planning.sewing.split_lines import Fragment, Known, Splitter, list_polygons
+from kit.planning.sewing.split_lines import Fragment, Known, Splitter, list_parts_of
 
 
 def split_patches(patchwork: Patchwork, plan: SewingPlan | None = None) -> Alternative | None:
@@ -110,7 +110,7 @@ def _cut_part(patch: Patch, name: str, outline: Outline) -> Patch:
     """Return a part of a patch: sewn as its outline is, and finished as far as the trim leaves it."""
     if patch.sewn is None:
         return replace(patch, id=name, outline=outline)
-    left = list(list_polygons(shapely.Polygon(outline).intersection(shapely.Polygon(patch.outline))))
+    left = list(list_parts_of(shapely.Polygon(outline).intersection(shapely.Polygon(patch.outline))))
     if len(left) != 1:
         raise NoPlanError(
             f"A part of patch `{patch.id}` is trimmed away, or into {len(left)} pieces",
@@ -131,7 +131,7 @@ def _divide(
             found.append((patch.id, tuple(parts)))
             continue
         whole = shapely.Polygon(shape)
-        pieces = [piece for part in parts for piece in list_polygons(whole.intersection(shapely.Polygon(part)))]
+        pieces = [piece for part in parts for piece in list_parts_of(whole.intersection(shapely.Polygon(part)))]
         if len(pieces) > 1:
             found.append((patch.id, tuple(pieces)))
     return found

@@ -6,7 +6,7 @@ from typing import TypeAlias
 
 from kit.planning.sewing.seams import Seams
 
-Cells: TypeAlias = frozenset[int]
+PartCells: TypeAlias = frozenset[int]
 """A part of the top, by its cells."""
 
 
@@ -62,7 +62,7 @@ class StraightCuts:
             for cell in cells:
                 self.pieces_of.setdefault(cell, []).append(piece)
 
-    def list_inside(self, part: Cells) -> set[int]:
+    def list_inside(self, part: PartCells) -> set[int]:
         """Return the pieces between two cells of a part."""
         cells = self.seams.cells
         return {
@@ -72,7 +72,7 @@ class StraightCuts:
             if cells[piece][0] in part and cells[piece][1] in part
         }
 
-    def list_cuts(self, part: Cells) -> list[StraightCut]:
+    def list_cuts(self, part: PartCells) -> list[StraightCut]:
         """Return the lines straight through a part, in the order in which they would be opened.
 
         Notes
@@ -111,7 +111,9 @@ class StraightCuts:
                 return None
             pieces.append(piece)
 
-    def _describe(self, pieces: tuple[int, ...], nodes: tuple[int, ...], part: Cells, outermost: int) -> StraightCut:
+    def _describe(
+        self, pieces: tuple[int, ...], nodes: tuple[int, ...], part: PartCells, outermost: int
+    ) -> StraightCut:
         seams = self.seams
         level = max(seams.levels[piece] for piece in pieces)
         beside = set(seams.cells[pieces[0]]).intersection(*(seams.cells[piece] for piece in pieces))
@@ -136,11 +138,11 @@ class StraightCuts:
     def _lies_in(self, cells: set[int], frame: int) -> bool:
         return all(self.frames.get(cell, 0) == frame for cell in cells)
 
-    def divide(self, part: Cells, opened: Sequence[int]) -> list[Cells]:
+    def divide(self, part: PartCells, opened: Sequence[int]) -> list[PartCells]:
         """Return the parts that are left when some pieces are opened, in the order of their smallest cells."""
         return list(self._divide(part, set(opened)))
 
-    def _divide(self, part: Cells, opened: set[int]) -> Iterator[Cells]:
+    def _divide(self, part: PartCells, opened: set[int]) -> Iterator[PartCells]:
         cells = self.seams.cells
         left = set(part)
         for cell in sorted(part):

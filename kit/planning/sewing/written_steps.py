@@ -12,7 +12,7 @@ from typing import TypeAlias
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box
 from kit.model.sewing import Step
 
-Seam: TypeAlias = tuple[Step, ...]
+Stitched: TypeAlias = tuple[Step, ...]
 """One seam: its step and the legs that follow."""
 
 ROW, LONG_ROW = 2, 4
@@ -54,7 +54,7 @@ def group_steps(steps: Sequence[Step], shapes: Mapping[str, Outline]) -> tuple[t
     return tuple(written)
 
 
-def _gather_legs(steps: Sequence[Step]) -> list[Seam]:
+def _gather_legs(steps: Sequence[Step]) -> list[Stitched]:
     """Return the seams; a leg of a set-in seam goes with the seam before it."""
     seams: list[list[Step]] = []
     for step in steps:
@@ -72,14 +72,14 @@ def _is_plain(step: Step) -> bool:
 class _List:
     """Puts the seams of one unit into lists."""
 
-    def __init__(self, seams: Sequence[Seam], shapes: Mapping[str, Outline]) -> None:
+    def __init__(self, seams: Sequence[Stitched], shapes: Mapping[str, Outline]) -> None:
         self.seams, self.shapes = seams, shapes
         self._goes_on = [False, *(self._follows(a[0], b[0]) for a, b in pairwise(seams))]
         self._middles = [_find_middle([shapes[p] for p in seam[0].second]) for seam in seams]
 
-    def share_out(self) -> list[Sequence[Seam]]:
+    def share_out(self) -> list[Sequence[Stitched]]:
         """Return the seams list by list."""
-        lists: list[Sequence[Seam]] = []
+        lists: list[Sequence[Stitched]] = []
         place = 0
         while place < len(self.seams):
             count = self._count_next(place)
@@ -155,7 +155,7 @@ class _List:
         return count if count >= REPEATS * period else 0
 
 
-def _divide(seams: Sequence[Seam]) -> list[Sequence[Seam]]:
+def _divide(seams: Sequence[Stitched]) -> list[Sequence[Stitched]]:
     """Return seams in lists of similar length that can each be numbered in one picture."""
     lists = -(-len(seams) // MOST)
     most = -(-len(seams) // lists) if lists else 1
