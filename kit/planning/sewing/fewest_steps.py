@@ -209,7 +209,7 @@ class FewestSteps:
         return options
 
     def _search(self, part: PartCells, depth: int) -> list[_Choice]:
-        """Return the best ways of making a part, the fewest written steps first; empty if they were not looked for."""
+        """Return the best ways of making a part, the fewest written steps first; empty if none were found."""
         if len(part) == 1:
             return [_Choice(NOTHING, {})]
         key = self._reading(part).reading
