@@ -25,6 +25,7 @@ from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.words.batch_words import ReadySteps
 from kit.output.words.pressing_sets import list_sets, place_copies
 from kit.output.words.sizes import describe_size
+from kit.output.words.step_lists import find_repeat, list_repeat, list_runs
 from kit.output.words.strings import say
 
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
@@ -80,6 +81,7 @@ class StepSentences:
             for number, copy in enumerate(unit.copies):
                 self._copies[min(copy), len(copy)].append((unit.name, number, frozenset(copy)))
         self.half_turned = plan.pressing.half_turned if plan.pressing else ()
+        self.cycles = plan.pressing.odd_cycles if plan.pressing else ()
         self.ready = ReadySteps(sketch.making.made, plan)
         self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
@@ -140,20 +142,17 @@ class StepSentences:
             begin += " " + say("run_ragged")
         if alike and first.press:
             begin += " " + say("say_press_each", way=self._say_press(first))
-        items: list[tuple[str, str]] = []
-        numbers: list[list[int]] = []
+        parts: list[tuple[int, str]] = []
         for step in steps:
             part = self._name_part(step, step.second) if step.second else say("run_turn")
             if step.press and not alike:
                 part = say("run_item", part=part, way=self._say_press(step))
-            if items and items[-1][1] == part:
-                numbers[-1].append(step.number)
-            else:
-                items.append(("", part))
-                numbers.append([step.number])
-        named = [say("run_numbers", first=run[0], last=run[-1]) if len(run) > 1 else f"{run[0]}" for run in numbers]
-        kept = tuple((name, part) for name, (_, part) in zip(named, items, strict=True))
-        return RunWords(begin, kept, say("say_result", result=self._name_result(self.units[last.unit], last)))
+            parts.append((step.number, part))
+        every = find_repeat([part for _, part in parts])
+        if every:
+            begin += " " + say("run_in_turn", first=parts[0][1], count=-(-len(parts) // every))
+        items = list_repeat(parts, every) if every else list_runs(parts)
+        return RunWords(begin, items, say("say_result", result=self._name_result(self.units[last.unit], last)))
 
     def say_run(self, steps: Sequence[Step]) -> str:
         """Return the words of `say_steps` as one text."""
@@ -215,6 +214,9 @@ class StepSentences:
     def _say_press(self, step: Step) -> str:
         """Return the pressing of a seam, and of the copies pressed the other way."""
         usual = say(f"press_{step.press}") if step.press else ""
+        met = sorted({number for cycle in self.cycles if step.number in cycle for number in cycle} - {step.number})
+        if step.press == "open" and met:
+            return say("press_open_why", steps=join_words([f"{number}" for number in met]))
         back = set(step.pressed_back)
         if not back or step.unit in self.half_turned:
             return usual

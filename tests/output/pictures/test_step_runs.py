@@ -52,8 +52,14 @@ def test_the_picture_of_a_group_numbers_each_part_and_the_words_name_each_step(n
         left, bottom, right, top = drawing.box
         assert all(left < note.at[0] < right and bottom < note.at[1] < top for note in drawing.notes)
         said = [number for number, _ in writer.say_steps(group).items]
-        ends = [(int(one.split(" to ")[0]), int(one.split(" to ")[-1])) for one in said]
-        assert [n for low, high in ends for n in range(low, high + 1)] == [step.number for step in group]
+        assert sorted(n for one in said for n in read_numbers(one)) == [step.number for step in group]
+
+
+def read_numbers(said):
+    """Return the numbers of steps that an item of a list names: "7", "7 to 9" or "7 to 11, every second"."""
+    low, _, rest = said.partition(" to ")
+    high, _, every = rest.partition(", every ")
+    return range(int(low), int(high or low) + 1, {"": 1, "second": 2, "third": 3, "fourth": 4}[every])
 
 
 def test_steps_that_are_trimmed_sewn_in_two_stages_or_uneven_stay_by_themselves():

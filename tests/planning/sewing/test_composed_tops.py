@@ -1,4 +1,4 @@
-"""Random composed tops: copies are made and pressed alike, in no more written steps than a maker's simple rule takes."""
+"""Random composed tops: copies are made and pressed alike, in no more written steps than unit by unit."""
 
 from dataclasses import replace
 
