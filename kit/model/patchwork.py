@@ -132,6 +132,28 @@ class Patchwork:
         """Finished area of all patches together, square inches."""
         return sum(measure_area(patch.outline) for patch in self.patches)
 
+    def list_outlines(self, part: Sequence[str]) -> tuple[Outline, ...]:
+        """Return the outlines of patches as they are when just these have been sewn together.
+
+        A patch that is trimmed only later, with more than the part, is still as it was sewn; any other is finished.
+        """
+        return tuple(
+            patch.outline if patch.sewn is None or self._trim_size(patch) <= len(part) else patch.sewn
+            for patch in (self.by_id[name] for name in part)
+        )
+
+    def _trim_size(self, patch: Patch) -> int:
+        """Return the number of patches that are trimmed with a patch, by the innermost trim around it."""
+        sizes = self._trim_sizes
+        return next((sizes[patch.group[:n]] for n in range(len(patch.group), -1, -1) if patch.group[:n] in sizes), 0)
+
+    @cached_property
+    def _trim_sizes(self) -> Mapping[Group, int]:
+        return {
+            trim.group: sum(patch.group[: len(trim.group)] == trim.group for patch in self.patches)
+            for trim in self.trims
+        }
+
     @property
     def slots(self) -> tuple[str, ...]:
         """The slots in the order of their first patch."""

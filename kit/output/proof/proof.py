@@ -67,11 +67,10 @@ def _prove_rehearsal(pattern: Pattern) -> ProofLine:
 
 
 def _prove_units(pattern: Pattern) -> ProofLine:
-    """Compute each unit's unfinished size from the outlines of its patches."""
-    shapes = dict(pattern.sewing.target)
+    """Compute each unit's unfinished size from the outlines of its patches, as they are before any later trim."""
     faults = []
     for unit in pattern.sewing.units:
-        loops = build_mesh([shapes[patch] for patch in unit.copies[0]]).trace_outside()
+        loops = build_mesh(list(pattern.patchwork.list_outlines(unit.copies[0]))).trace_outside()
         outside = max((tidy_outline(loop) for loop in loops), key=measure_area)
         left, bottom, right, top = measure_box(offset_outline(outside, pattern.cut_list.allowance))
         printed, grown = unit.unfinished, (right - left, top - bottom)

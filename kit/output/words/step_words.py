@@ -83,7 +83,6 @@ class StepSentences:
         self.half_turned = plan.pressing.half_turned if plan.pressing else ()
         self.cycles = plan.pressing.odd_cycles if plan.pressing else ()
         self.ready = ReadySteps(sketch.making.made, plan)
-        self._target = dict(plan.target)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}
         self._first_use: dict[str, int] = {}
@@ -150,7 +149,8 @@ class StepSentences:
             parts.append((step.number, part))
         every = find_repeat([part for _, part in parts])
         if every:
-            begin += " " + say("run_in_turn", first=parts[0][1], count=-(-len(parts) // every))
+            begun = self._name_part(first, first.second)
+            begin += " " + say("run_in_turn", first=begun, count=-(-len(parts) // every))
         items = list_repeat(parts, every) if every else list_runs(parts)
         return RunWords(begin, items, say("say_result", result=self._name_result(self.units[last.unit], last)))
 
@@ -184,7 +184,8 @@ class StepSentences:
     def measure(self, unit: SewnUnit) -> tuple[float, float]:
         """Return the ruler's figures along a longest outer side and across; the plan's figures if it is level."""
         if unit.name not in self._sizes:
-            shapes = [self._target[patch] for patch in unit.copies[0] if patch in self._target]
+            known = self.sketch.patchwork.by_id
+            shapes = self.sketch.patchwork.list_outlines([patch for patch in unit.copies[0] if patch in known])
             self._sizes[unit.name] = measure_aslant(shapes, self.sketch.cut_list.allowance) or unit.unfinished
         return self._sizes[unit.name]
 
@@ -249,7 +250,8 @@ class StepSentences:
     def _name_turn(self, name: str, number: int) -> str:
         """Return how a copy of a unit is turned as it is laid, seen against the unit's own picture."""
         copies = self.units[name].copies
-        here, there = ([_find_centre(self._target[patch]) for patch in copies[k]] for k in (0, number))
+        lying = self.sketch.patchwork.list_outlines
+        here, there = ([_find_centre(outline) for outline in lying(copies[k])] for k in (0, number))
         far = max(range(len(here)), key=lambda i: abs(here[i] - here[0]))
         if abs(here[far] - here[0]) < TOLERANCE:
             return ""
