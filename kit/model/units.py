@@ -4,9 +4,12 @@ Which copy of which unit holds a patch is written on the patch. Copies are one u
 laid onto one another, turned or as mirror images, slot on slot.
 """
 
+from cmath import rect
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import radians
+from struct import pack
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
@@ -234,14 +237,26 @@ class _CopyReader:
         return _Copy(group, pose.reading, TurnedReading(pose.reading, order, pose.middle, pose.east), mirrored)
 
     def _pose(self, items: PlacedItems, numbers: Sequence[int], depth: int) -> TurnedReading:
+        if len(numbers) == 1:
+            return self._pose_single(items, numbers[0], depth)
         pick = np.asarray(numbers)
         labels = []
         for i, label in zip(numbers, items.labels[pick].tolist(), strict=True):
-            patch = self.patches[i]
-            word = (label, patch.slot, tuple(within.unit for within in patch.group[depth:]))
-            labels.append(self.words.setdefault(word, len(self.words)))
+            labels.append(self._number(i, label, depth))
         chosen = PlacedItems(np.array(labels), items.places[pick], items.turns[pick], items.periods[pick])
         return read_turned(chosen, range(len(numbers)))
+
+    def _pose_single(self, items: PlacedItems, i: int, depth: int) -> TurnedReading:
+        """Return what `read_turned` reads of one patch, without its search."""
+        label = self._number(i, int(items.labels[i]), depth)
+        east = rect(1.0, -radians(float(items.turns[i])))
+        return TurnedReading(pack(">4q", label, 0, 0, 0), (0,), complex(items.places[i]), east)
+
+    def _number(self, i: int, label: int, depth: int) -> int:
+        """Return the number of what a patch is within a copy: its shape, slot and units around it."""
+        patch = self.patches[i]
+        word = (label, patch.slot, tuple(within.unit for within in patch.group[depth:]))
+        return self.words.setdefault(word, len(self.words))
 
 
 def _read_items(outlines: Sequence[Outline], likes: Sequence[Likeness], sewn: Sequence[int]) -> PlacedItems:

@@ -172,7 +172,7 @@ class _Planner:
 
     def _solve(self, cell: int) -> Order:
         """Return the order within a part, or of the top."""
-        report(self.progress, "order of sewing", len(self.regions), 1 + len(self.cells.groups))
+        report(self.progress, "sewing", len(self.regions), 1 + len(self.cells.groups))
         region = self._make_region(cell)
         self.regions[cell] = region
         inside = self.cells.look_inside(cell)
