@@ -57,7 +57,11 @@ class SheetHistory:
     ----------
     shown
         What follows from the keys as they stand.
+    note
+        What the last act did besides, in words; empty for nothing worth telling.
     """
+
+    note = ""
 
     def __init__(self, study: Study) -> None:
         if not isinstance(study.design, Units):

@@ -32,14 +32,11 @@ class PatchColumns:
     def list(self, laid: LaidTable, colours: Mapping[str, str]) -> Columns:
         """Return the columns of the patches."""
         self._kept = {copy: self._kept.get(copy) or _list_shapes(copy) for copy in laid.copies}
-        shapes = [(shape, label) for copy, label in zip(laid.copies, laid.labels, strict=True)
-                  for shape in self._kept[copy]]  # fmt: skip
+        shapes = [shape for copy in laid.copies for shape in self._kept[copy]]
         return {
-            "xs": [shape[0] for shape, _ in shapes],
-            "ys": [shape[1] for shape, _ in shapes],
-            "fill": [colours.get(shape[2], MISSING) for shape, _ in shapes],
-            "unit": [label for _, label in shapes],
-            "slot": [shape[2] for shape, _ in shapes],
+            "xs": [across for across, _, _ in shapes],
+            "ys": [up for _, up, _ in shapes],
+            "fill": [colours.get(slot, MISSING) for _, _, slot in shapes],
         }
 
 

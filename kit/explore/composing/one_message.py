@@ -1,0 +1,36 @@
+"""A figure in a notebook that sends all changes made together as one message, so that the page draws once."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from bokeh.protocol import Protocol
+from jupyter_bokeh.widgets import BokehModel
+
+
+class OneMessage(BokehModel):  # type: ignore[misc]  # the package has no types
+    """A figure whose changes can be held back and sent together."""
+
+    def __init__(self, model: Any, **more: Any) -> None:
+        self._held: list[Any] | None = None
+        super().__init__(model, **more)
+
+    @contextmanager
+    def at_once(self) -> Iterator[None]:
+        """Send what changes meanwhile in one message."""
+        self._held = []
+        try:
+            yield
+        finally:
+            events, self._held = self._held, None
+            if events:
+                message = Protocol().create("PATCH-DOC", events)
+                for part in (message.header_json, message.metadata_json, message.content_json):
+                    self.send({"msg": "patch", "payload": part})
+
+    def _document_patched(self, event: Any) -> None:
+        """Send a change, or keep it until all are made."""
+        if self._held is None:
+            super()._document_patched(event)
+        elif event.setter is not self:
+            self._held.append(event)
