@@ -28,6 +28,11 @@ class OneMessage(BokehModel):  # type: ignore[misc]  # the package has no types
                 for part in (message.header_json, message.metadata_json, message.content_json):
                     self.send({"msg": "patch", "payload": part})
 
+    def _sync_model(self, model: Any, content: dict[str, Any], buffers: list[Any]) -> None:
+        """Take clicks alone: the page also sends back each change that was sent to it, which is known here."""
+        if content.get("kind") == "MessageSent":
+            super()._sync_model(model, content, buffers)
+
     def _document_patched(self, event: Any) -> None:
         """Send a change, or keep it until all are made."""
         if self._held is None:

@@ -25,7 +25,7 @@ KEEP_KEYS = (
     " e.target.setAttribute('data-lm-suppress-shortcuts', 'true'); });\">/* keys */</style>"
 )
 """Tells the notebook that arrows and letters in a list of the table are the table's, not commands for cells."""
-WAIT = 0.05
+WAIT = 0.0
 """Seconds that the page is given to draw the picture before words and controls follow."""
 NEW: dict[str, Any] = {
     "title": "My quilt",
@@ -123,11 +123,12 @@ class ComposingTable(Screen):
 
     def click_edge(self, label: str) -> None:
         """Lay the unit that is taken along the free edge that was clicked, or choose the edge."""
-        self.panel.choose_edge(label)
-        if self.panel.click.value == "place" and self.panel.unit.value:
-            self._do(self.panel.place)
-        else:
-            self._mark()
+        with self.panel.at.hold_sync():  # the picture is sent before the list
+            self.panel.choose_edge(label)
+            if self.panel.click.value == "place" and self.panel.unit.value:
+                self._do(self.panel.place)
+            else:
+                self._mark()
 
     def _open(self, name: str | None) -> None:
         if name and name != self.sheet.opened:
