@@ -73,14 +73,16 @@ WATCH = """(root) => {
         return all; };
     window.seen = { first: 0, last: 0, words: 0 };
     let before = sum(), start = 0;
-    const watcher = new MutationObserver(() => { if (start) window.seen.words = performance.now() - start; });
+    const note = () => { if (start) window.seen.words = performance.now() - start; };
+    const watcher = new MutationObserver(note);
     watcher.observe(document.querySelector(root), { subtree: true, childList: true, characterData: true });
     document.addEventListener('pointerup', () => { start = performance.now(); }, { capture: true, once: true });
     const step = () => {
         const now = sum();
         if (start && now !== before) { before = now; window.seen.last = performance.now() - start;
             if (!window.seen.first) window.seen.first = window.seen.last; }
-        if (!start || performance.now() - start < 2500) requestAnimationFrame(step); else { window.seen.done = true; watcher.disconnect(); } };
+        if (!start || performance.now() - start < 2500) requestAnimationFrame(step);
+        else { window.seen.done = true; watcher.disconnect(); } };
     requestAnimationFrame(step); }"""
 FRAME = """(root) => { const look = node => { for (const e of node.querySelectorAll('*')) {
         if (e.classList.contains('bk-CartesianFrame')) return e.getBoundingClientRect();
@@ -124,7 +126,8 @@ def measure(page: Page, table: ComposingTable, clicks: int) -> None:
     for what in ("first", "last"):
         values = {name: median(one[what] for one in times) for name, times in found.items()}
         ratio = values["table"] / values["plain"]
-        print(f"  {what} change of the picture: table {values['table']:.0f} ms, plain {values['plain']:.0f} ms, ratio {ratio:.2f}")
+        said = f"table {values['table']:.0f} ms, plain {values['plain']:.0f} ms, ratio {ratio:.2f}"
+        print(f"  {what} change of the picture: {said}")
     print(f"  last change of words and controls: table {median(one['words'] for one in found['table']):.0f} ms")
 
 

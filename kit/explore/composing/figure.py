@@ -13,6 +13,7 @@ from kit.explore.composing.laid import FreeEdge, LaidTable
 from kit.explore.composing.one_message import OneMessage
 from kit.explore.composing.table_pictures import (
     CHOSEN,
+    GROUND,
     INK,
     Columns,
     PatchColumns,
@@ -33,7 +34,7 @@ NEAR = 12.0
 """Pixels within which a click is on an edge."""
 ROOM = 0.45
 """What lies may shrink to this share of the picture before the picture comes nearer."""
-GROUND, EDGE, TROUBLE = "#faf8f5", "#7a6a58", "#b3261e"
+EDGE, TROUBLE = "#7a6a58", "#b3261e"
 
 
 class TableFigure(widgets.Box):

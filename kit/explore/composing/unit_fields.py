@@ -16,7 +16,7 @@ from kit.explore.quantities import DESIGN, Quantity
 from kit.lengths import System, write_exact
 
 STYLE = {"description_width": "150px"}
-WIDE = widgets.Layout(width="366px")
+WIDE = widgets.Layout(width="366px", max_width="98%")
 NOT_SIZES = ("patch", "slot", "name", "grain", "oversize")
 USUAL = {
     "side_finished": "6 in", "width_finished": "6 in", "height_finished": "3 in", "long_finished": "6 in",
@@ -73,11 +73,17 @@ def list_entries(way: str, kind: str, system: System = "inch") -> tuple[Entry, .
 
 
 def _list_sizes(kind: str) -> tuple[Entry, ...]:
-    return tuple(
-        Entry(key, label_key(key), "number" if key.endswith("angle") else "length", _find_usual(kind, key),
-              field.description or "")
-        for key, field in PATCHES[kind].model_fields.items() if key not in NOT_SIZES
-    )  # fmt: skip
+    found = []
+    for key, field in PATCHES[kind].model_fields.items():
+        if key in NOT_SIZES:
+            continue
+        if key.endswith("angle"):
+            usual = isinstance(field.default, float)
+            hint = f"{field.default:g}" if usual else ""
+            found.append(Entry(key, label_key(key), "number", "" if usual else _find_usual(kind, key), hint))
+        else:
+            found.append(Entry(key, label_key(key), "length", _find_usual(kind, key), "left out"))
+    return tuple(found)
 
 
 def _make_entry(quantity: Quantity, system: System) -> Entry:
