@@ -34,6 +34,9 @@ FOCUSED = """() => { const e = document.activeElement;
     return (e.labels && e.labels.length ? e.labels[0].innerText : '') || e.innerText || ''; }"""
 WITHIN = f"""() => !!document.activeElement.closest('{TABLE}')"""
 CHOSEN = "() => document.activeElement.selectedOptions?.[0]?.label.replaceAll('\\u00a0', ' ')"
+SETTLE = """async () => { const kernel = jupyterapp.shell.currentWidget.context.sessionContext.session.kernel;
+    for (const _ of [1, 2]) await kernel.requestExecute({ code: '', silent: true }).done; }"""
+"""Waits until the kernel has taken all that was typed: first what was sent, then what was held back meanwhile."""
 EMPTY = ("import kit\nkit.start_notebook()", "kit.compose()")
 
 
@@ -106,6 +109,7 @@ class Maker:
 
     def press(self, name):
         named = re.compile(rf"(^|\W){name}$")  # an icon before the words counts as a sign
+        self.page.evaluate(SETTLE)
         self.table.get_by_role("button", name=named).click()
 
     def fill(self, label, value):
@@ -310,7 +314,13 @@ def test_a_star_of_four_kinds_of_unit_is_built_by_mouse_in_the_notches_of_each_o
     maker.make("patch: diamond", "point", **{"Side, finished": "6 in", "Slot": "light"})
     legs = {"Short 1, finished": "6 in", "Short 2, finished": "6 in", "Long, finished": "", "Slot": "sky"}
     maker.make("patch: right triangle", "wing", **legs)
-    half = {"Long, finished": "wing.long", "Sewn larger by": "1/2 in", "Slot": "water"}
+    half = {
+        "Short 1, finished": "",
+        "Short 2, finished": "",
+        "Long, finished": "wing.long",
+        "Sewn larger by": "1/2 in",
+        "Slot": "water",
+    }
     maker.make("patch: right triangle", "corner", **half)
     maker.act(lambda: maker.take("point", quick=True))
     maker.copy_round(8, corner="corner 1, 45°", name="star")
@@ -355,6 +365,7 @@ class Hands:
 
     def press(self, name):
         self.go_to(name)
+        self.page.evaluate(SETTLE)
         self.keys.press("Enter")
 
     def turn_to(self, section, control):

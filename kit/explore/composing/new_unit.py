@@ -6,6 +6,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.designs.units.plain_patches import PATCHES
+from kit.errors import KitError
 from kit.explore.composing.unit_fields import STYLE, WIDE, Offered, UnitFields
 from kit.explore.quantities import DESIGN
 
@@ -51,7 +52,8 @@ class NewUnit(widgets.VBox):
         self._make, self._begin, self._name_new = make, begin, name_new
         self._offered = Offered({})
         self.kind = widgets.Dropdown(options=OPTIONS, description="Kind of unit", style=STYLE, layout=WIDE)
-        self.name = widgets.Text(description="Name", placeholder="of the unit", style=STYLE, layout=WIDE)
+        self.name = widgets.Text(description="Name", placeholder="of the unit", style=STYLE, layout=WIDE,
+                                 continuous_update=False)  # fmt: skip
         self.sizes = UnitFields()
         self.button = widgets.Button(description="Make the unit", layout=widgets.Layout(width="170px"),
                                      tooltip="Make this unit and put it in the tray")  # fmt: skip
@@ -83,5 +85,10 @@ class NewUnit(widgets.VBox):
             self._begin(name)
         else:
             begin = BEGINNINGS.get(way) or kind.split()[-1].strip("°").lower()
-            self._make(name or self._name_new(begin), self.sizes.read())
+            name = name or self._name_new(begin)
+            keys = self.sizes.read()
+            try:
+                self._make(name, keys)
+            except KitError as error:
+                raise self.sizes.explain(error, name) from None
         self.name.value = ""

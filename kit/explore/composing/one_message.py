@@ -8,7 +8,7 @@ from bokeh.protocol import Protocol
 from jupyter_bokeh.widgets import BokehModel
 
 
-class OneMessage(BokehModel):  # type: ignore[misc]  # the package has no types
+class OneMessage(BokehModel):
     """A figure whose changes can be held back and sent together."""
 
     def __init__(self, model: Any, **more: Any) -> None:

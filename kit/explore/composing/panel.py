@@ -104,7 +104,7 @@ class TablePanel(widgets.VBox):
         self.corner = self._make_choice("Corner there", (("the one that fits", 0),))
         self.apart = self._make_choice("Placed along it", PLACES)
         self.outcome = widgets.Text(description="Name", placeholder="empty: the unit that lies open", style=STYLE,
-                                    layout=WIDE)  # fmt: skip
+                                    layout=WIDE, continuous_update=False)  # fmt: skip
         self.times.observe(lambda _: self._offer_corners(), names="value")
         self.centre.observe(lambda _: self._offer_sides(), names="value")
         self.corner.observe(lambda _: None if self._quiet else mark(), names="value")

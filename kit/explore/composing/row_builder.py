@@ -30,6 +30,7 @@ class RowBuilder(widgets.VBox):
         self.mirrored = widgets.Checkbox(description="Mirrored in the row", style=STYLE, layout=WIDE)
         self.count = widgets.BoundedIntText(value=1, min=1, max=1000, description="How many", style=STYLE, layout=WIDE)
         self.text = widgets.Textarea(value="\n".join(rows), placeholder=hint, rows=4, style=STYLE, layout=WIDE,
+                                     continuous_update=False,
                                      description="Rows, the top first")  # fmt: skip
         self.value = self.text.value
         self.text.observe(lambda change: setattr(self, "value", change["new"]), names="value")

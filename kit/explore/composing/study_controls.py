@@ -43,13 +43,17 @@ class StudyControls:
                                         layout=WIDE, continuous_update=False)  # fmt: skip
         self._watch(self.lengths, self._share)
         self.title = self._make_text("Title", "of the quilt", sheet.set_title)
-        self.text = widgets.Textarea(description="", rows=18, layout=widgets.Layout(width="372px"))
+        self.text = widgets.Textarea(
+            description="", rows=18, continuous_update=False, layout=widgets.Layout(width="372px")
+        )
         self.text.add_class("seamproof-composing-text")
         take = widgets.Button(
             description="Take over this text", tooltip="Put this text in place of the study", layout=BROAD
         )
         take.on_click(lambda _: do(lambda: sheet.take_text(self.text.value)))
-        self.file = widgets.Text(value="my-quilt.toml", description="Study file", style=STYLE, layout=WIDE)
+        self.file = widgets.Text(
+            value="my-quilt.toml", description="Study file", continuous_update=False, style=STYLE, layout=WIDE
+        )
         keep = widgets.Button(description="Save the study", icon="save", layout=BROAD)
         keep.on_click(lambda _: save(self.file.value))
         load = widgets.Button(description="Open this file", icon="folder-open", layout=BROAD)

@@ -180,6 +180,16 @@ class UnitFields(widgets.VBox):
         for entry in self._entries:
             _offer(self.fields[entry.key], entry, offered)
 
+    def explain(self, error: KitError, name: str) -> KitError:
+        """Return an error of the keys of a unit in the words of its fields."""
+        text = str(error)
+        for entry in self._entries:
+            said = f"“{entry.label}”"
+            text = text.replace(f"`unit.{name}.{entry.key}`", f"{said} of `{name}`")
+            if "_" in entry.key and "." not in entry.key:
+                text = text.replace(f"`{entry.key}`", said).replace(entry.key, said)
+        return KitError(text.replace(f"`unit.{name}`", f"`{name}`"))
+
     def read(self) -> dict[str, Any]:
         """Return the keys of the unit; those that have no field stay as they were.
 
@@ -221,7 +231,9 @@ def _make_field(entry: Entry, flat: Mapping[str, Any] | None, offered: Offered) 
     if entry.kind == "unit":
         names = tuple(dict.fromkeys([*([value] if value else []), *offered.edges]))
         return widgets.Dropdown(options=names, value=value or (names[0] if names else None), **more)
-    field = widgets.Combobox(value=_write(value), placeholder=entry.hint, ensure_option=False, **more)
+    field = widgets.Combobox(
+        value=_write(value), placeholder=entry.hint, ensure_option=False, continuous_update=False, **more
+    )
     _offer(field, entry, offered)
     return field
 

@@ -35,7 +35,7 @@ class UnitForm(widgets.VBox):
         self.unit = widgets.Dropdown(description="Unit", style=STYLE, layout=WIDE)
         self.says = widgets.HTML()
         self.sizes = UnitFields()
-        self.name = widgets.Text(description="New name", style=STYLE, layout=WIDE)
+        self.name = widgets.Text(description="New name", continuous_update=False, style=STYLE, layout=WIDE)
         self.unit.observe(lambda _: self._fill(), names="value")
         acts = (
             ("Change the unit", "Give the unit what the fields hold", self._change),
@@ -91,7 +91,11 @@ class UnitForm(widgets.VBox):
         return str(self.unit.value)
 
     def _change(self) -> None:
-        self._sheet.change_unit(self._choose(), self.sizes.read())
+        name, keys = self._choose(), self.sizes.read()
+        try:
+            self._sheet.change_unit(name, keys)
+        except KitError as error:
+            raise self.sizes.explain(error, name) from None
 
     def _open(self) -> None:
         self._sheet.open_unit(self._choose())
