@@ -48,7 +48,7 @@ for number in range(CLICKS + 1):
     ready.append({key: columns[key] for key in ("xs", "ys", "fill")})
     sheet.put("block", sheet.shown.laid.find_edge("block.right" if number == 0 else f"block {number + 1}.right").label)
 source = ColumnDataSource(ready[0])
-plot = figure(frame_width=440, frame_height=440, x_range=Range1d(start=left, end=left + width),
+plot = figure(frame_width=420, frame_height=420, x_range=Range1d(start=left, end=left + width),
               y_range=Range1d(start=bottom, end=bottom + width), tools="", toolbar_location=None)
 plot.patches("xs", "ys", source=source, fill_color="fill", line_color="#26221f", line_width=1)
 waiting = iter(ready[1:])

@@ -74,6 +74,7 @@ class Maker:
         button = self.page.locator(f"{TABLE} .widget-toggle-buttons").get_by_role("button", name=section, exact=True)
         button.click()
         wait_until(lambda: "mod-active" in (button.get_attribute("class") or ""), bool)
+        self.page.evaluate(SETTLE)
 
     def read_text(self):
         if not self.page.locator(f"{TABLE} .seamproof-composing-text textarea").count():
@@ -431,6 +432,23 @@ def test_a_smaller_top_is_built_by_keyboard_alone_undone_redone_and_saved(open_p
     hands.press("Save the study")
     wait_until(says.inner_text, lambda said: said == "Saved as keys.toml.")
     assert read_study(call(lab, "GET", "keys.toml")["content"]) == read_study(whole)
+    assert not page.errors
+    assert not page.external
+
+
+def test_a_page_that_is_loaded_again_shows_the_table_as_it_stands_and_goes_on(open_page, lab):
+    page = start(open_page, lab, "table-4.ipynb")
+    maker = Maker(page)
+    maker.make("patch: square", "stone", **{"Side, finished": "3 in", "Slot": "stone"})
+    maker.act(lambda: maker.take("stone", quick=True))
+    maker.join("stone", "stone.right")
+    page.evaluate("async () => await jupyterapp.commands.execute('docmanager:save') ?? true")
+    page.reload(wait_until="domcontentloaded")
+    page.locator(f"{TABLE} .bk-Figure").first.wait_for()
+    again = Maker(page)
+    assert again.before == maker.before
+    again.join("stone", "stone 2.top")
+    assert len(read_study(again.read_text()).make_patchwork().patches) == 3
     assert not page.errors
     assert not page.external
 

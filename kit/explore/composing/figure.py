@@ -26,7 +26,7 @@ from kit.geometry.closing import find_holder
 from kit.geometry.outlines import Point
 from kit.lengths import System, write_length
 
-SIDE = 440
+SIDE = 420
 """Pixels: width and height of the picture."""
 MARGIN = 0.12
 """Share of the picture that is left free round what lies, for the names of the edges."""
@@ -58,7 +58,7 @@ class TableFigure(widgets.Box):
     def __init__(
         self, click_edge: Callable[[str], None], click_unit: Callable[[int], None], click_ground: Callable[[], None]
     ) -> None:
-        super().__init__(layout=widgets.Layout(overflow="auto", max_width="100%", flex="0 0 auto"))
+        super().__init__(layout=widgets.Layout(width=f"{SIDE + 10}px", max_width="100%", flex="0 1 auto"))
         self._click_edge, self._click_unit, self._click_ground = click_edge, click_unit, click_ground
         self._laid = LaidTable()
         self._columns = PatchColumns()
@@ -78,8 +78,9 @@ class TableFigure(widgets.Box):
 
     def _make_figure(self) -> figure:
         plot = figure(
-            frame_width=SIDE, frame_height=SIDE, x_range=self._x, y_range=self._y, tools="", toolbar_location=None,
-            background_fill_color=GROUND, border_fill_color=None, outline_line_color="#b9b2a6", min_border=4,
+            width=SIDE + 8, height=SIDE + 8, sizing_mode="scale_width", x_range=self._x, y_range=self._y,
+            tools="", toolbar_location=None, background_fill_color=GROUND, border_fill_color=None,
+            outline_line_color="#b9b2a6", min_border=4,
         )  # fmt: skip
         plot.axis.visible = False
         plot.grid.visible = False
@@ -146,7 +147,9 @@ class TableFigure(widgets.Box):
 
     def draw(self) -> None:
         """Make the figure, once its sources are filled: it takes along what they hold then."""
-        self._model = OneMessage(self._make_figure())
+        if self._model is not None:
+            self._model.give_up()
+        self._model = OneMessage(self._make_figure(), layout=widgets.Layout(width="100%"))
         self.children = (self._model,)
 
     def mark(self, edge: FreeEdge | None, unit: int, corner: Point | None) -> None:

@@ -37,6 +37,8 @@ class NewUnit(widgets.VBox):
         Called with the name of a unit that is put together on the table.
     name_new
         Returns a free name that begins as told.
+    measure
+        Returns the inches that a text says.
     do
         Called with what is to be done; says what cannot be done.
     """
@@ -46,10 +48,11 @@ class NewUnit(widgets.VBox):
         make: Callable[[str, dict[str, Any]], None],
         begin: Callable[[str], Any],
         name_new: Callable[[str], str],
+        measure: Callable[[str], float],
         do: Callable[[Callable[[], Any]], None],
     ) -> None:
         super().__init__()
-        self._make, self._begin, self._name_new = make, begin, name_new
+        self._make, self._begin, self._name_new, self._measure = make, begin, name_new, measure
         self._offered = Offered({})
         self.kind = widgets.Dropdown(options=OPTIONS, description="Kind of unit", style=STYLE, layout=WIDE)
         self.name = widgets.Text(description="Name", placeholder="of the unit", style=STYLE, layout=WIDE,
@@ -87,6 +90,7 @@ class NewUnit(widgets.VBox):
             begin = BEGINNINGS.get(way) or kind.split()[-1].strip("°").lower()
             name = name or self._name_new(begin)
             keys = self.sizes.read()
+            self.sizes.check_lengths(self._measure)
             try:
                 self._make(name, keys)
             except KitError as error:

@@ -1,8 +1,11 @@
 """Lists of controls filled again: what was chosen stays chosen where it is still there, in one message to the page."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import ipywidgets as widgets
+
+from kit.errors import KitError
 
 Options = tuple[Any, ...]
 
@@ -36,6 +39,22 @@ def offer(choice: widgets.Dropdown, options: Options, usual: Any = ...) -> None:
         choice.options = options
         if options and choice.value != value:
             choice.value = value
+
+
+def say_plainly(error: KitError, name: str, labels: Mapping[str, str]) -> KitError:
+    """Return an error of the keys of a unit with the labels of the screen in place of the keys.
+
+    Examples
+    --------
+    >>> error = KitError("`unit.a.times` is 3", needed="a corner of 120°", do="change `times`")
+    >>> print(say_plainly(error, "a", {"times": "“Copies”"}))
+    “Copies” is 3. Needed: a corner of 120°. Change “Copies”.
+    """
+    text = str(error)
+    for key, label in labels.items():
+        text = text.replace(f"`unit.{name}.{key}`", label).replace(f"`{key}`", label)
+        text = text.replace(f"{key} = ", f"{label} ").replace(f"{key} =", label)
+    return KitError(text)
 
 
 def put(field: Any, value: str) -> None:

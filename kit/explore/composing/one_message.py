@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from bokeh.core.json_encoder import serialize_json
 from bokeh.protocol import Protocol
 from jupyter_bokeh.widgets import BokehModel
 
@@ -27,6 +28,20 @@ class OneMessage(BokehModel):
                 message = Protocol().create("PATCH-DOC", events)
                 for part in (message.header_json, message.metadata_json, message.content_json):
                     self.send({"msg": "patch", "payload": part})
+
+    def give_up(self) -> None:
+        """Let go of the figure, so that its sources can be drawn again."""
+        document = self._document
+        self.close()
+        if document is not None:
+            document.clear()
+
+    def get_state(self, *args: Any, **more: Any) -> dict[str, Any]:
+        """Return what a page needs to show the figure as it is now, not as it was made: a page may be loaded again."""
+        state: dict[str, Any] = super().get_state(*args, **more)
+        if "render_bundle" in state:
+            state["render_bundle"] = serialize_json(self._model_to_traits(self._model))
+        return state
 
     def _sync_model(self, model: Any, content: dict[str, Any], buffers: list[Any]) -> None:
         """Take clicks alone: the page also sends back each change that was sent to it, which is known here."""

@@ -10,7 +10,7 @@ from kit.designs.units.edge_names import find_lowest
 from kit.errors import KitError
 from kit.explore.composing.laid import FreeEdge
 from kit.explore.composing.new_unit import NewUnit
-from kit.explore.composing.offering import foresee, offer
+from kit.explore.composing.offering import foresee, offer, say_plainly
 from kit.explore.composing.sheet import ComposeSheet
 from kit.explore.composing.study_controls import StudyControls
 from kit.explore.composing.unit_fields import IMAGES, PLACES, STYLE, WIDE, Offered
@@ -21,6 +21,11 @@ BUTTON = widgets.Layout(width="112px")
 BROAD = widgets.Layout(width="170px")
 SECTIONS = ("Place", "Copies", "New unit", "Units", "Fabrics", "Text")
 CLICKS = (("places the unit there", "place"), ("chooses the edge", "choose"))
+LABELS = {
+    "times": "“Copies”", "images": "“They are”", "centre": "“In the middle”", "corner": "“Corner there”",
+    "place": "“Placed along it”", "around": "“At the edge”",
+}  # fmt: skip
+"""What the keys of copies are called on the screen."""
 CLOSE = 0.01
 """Degrees by which a corner may be off what copies need."""
 
@@ -44,14 +49,15 @@ class TablePanel(widgets.VBox):
         self, sheet: ComposeSheet, do: Callable[[Callable[[], Any]], None], mark: Callable[[], None],
         save: Callable[[str], None], open_file: Callable[[str], None],
     ) -> None:  # fmt: skip
-        super().__init__(layout=widgets.Layout(width="384px", max_width="100%", flex="0 0 auto", margin="0 0 0 8px"))
+        super().__init__(layout=widgets.Layout(width="370px", max_width="98%", flex="0 1 auto", margin="0 0 0 4px"))
         self.sheet, self._do, self._quiet = sheet, do, False
         self._make_place(mark)
         self._make_copies(mark)
-        self.new = NewUnit(self._add, sheet.begin, sheet.name_new, do)
+        self.new = NewUnit(self._add, sheet.begin, sheet.name_new, sheet.measure, do)
         self.form = UnitForm(sheet, do)
         self.shared = StudyControls(sheet, do, save, open_file)
-        self.section = widgets.ToggleButtons(options=SECTIONS, style={"button_width": "112px"})
+        first = "Place" if sheet.units else "New unit"
+        self.section = widgets.ToggleButtons(options=SECTIONS, value=first, style={"button_width": "112px"})
         self.section.observe(lambda _: self._turn_to(), names="value")
         self.told = widgets.HTML()
         self._body = widgets.VBox()
@@ -103,7 +109,7 @@ class TablePanel(widgets.VBox):
         self.side = self._make_choice("Its first edge", (("the first", ""),))
         self.corner = self._make_choice("Corner there", (("the one that fits", 0),))
         self.apart = self._make_choice("Placed along it", PLACES)
-        self.outcome = widgets.Text(description="Name", placeholder="empty: the unit that lies open", style=STYLE,
+        self.outcome = widgets.Text(description="Name", placeholder="empty: the open unit", style=STYLE,
                                     layout=WIDE, continuous_update=False)  # fmt: skip
         self.times.observe(lambda _: self._offer_corners(), names="value")
         self.centre.observe(lambda _: self._offer_sides(), names="value")
@@ -149,9 +155,12 @@ class TablePanel(widgets.VBox):
     def copy_round(self) -> None:
         """Copy what lies about a corner, or on the edges of a unit in the middle."""
         corner, centre, side = self.corner.value or None, self.centre.value or None, self.side.value or None
-        self.sheet.copy_round(self.times.value, images=self.images.value, corner=corner, at=self.at.value,
-                              centre=centre, side=side, place=self.apart.value or None,
-                              name=self.outcome.value.strip())  # fmt: skip
+        name = self.outcome.value.strip()
+        try:
+            self.sheet.copy_round(self.times.value, images=self.images.value, corner=corner, at=self.at.value,
+                                  centre=centre, side=side, place=self.apart.value or None, name=name)  # fmt: skip
+        except KitError as error:
+            raise say_plainly(error, name or self.sheet.opened, LABELS) from None
         self.outcome.value = ""
 
     def copy_across(self) -> None:
@@ -169,6 +178,7 @@ class TablePanel(widgets.VBox):
 
     def _add(self, name: str, keys: dict[str, Any]) -> None:
         self.sheet.add(name, keys)
+        self.sheet.note = f"`{name}` is in the tray and is taken: click the empty table or a free edge to lay it."
         self.unit.options = self._list_units()
         self.unit.value = name
 

@@ -7,7 +7,7 @@ import ipywidgets as widgets
 from traitlets import Unicode
 
 STYLE = {"description_width": "150px"}
-WIDE = widgets.Layout(width="366px", max_width="98%")
+WIDE = widgets.Layout(width="360px", max_width="98%")
 BUTTON = widgets.Layout(width="118px")
 TURNS = (("as it is", 0), ("a quarter", 90), ("a half", 180), ("three quarters", 270))
 

@@ -222,6 +222,16 @@ class SheetHistory:
             return str(error)
         return ""
 
+    def measure(self, text: str) -> float:
+        """Return the inches that a text of a length says: a length, an edge of a unit, a shared length, a sum of them.
+
+        Raises
+        ------
+        KitError
+            One that cannot be found.
+        """
+        return self._workshop.measure(text)
+
     def mark(self, name: str) -> str:
         """Return what changes when anything changes that a unit is made of."""
         return self._workshop.marks.get(name, "")

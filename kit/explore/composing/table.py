@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from kit.errors import KitError
 from kit.explore.composing.figure import TableFigure
+from kit.explore.composing.library import DrawingLibrary
 from kit.explore.composing.offering import offer, put
 from kit.explore.composing.panel import TablePanel
 from kit.explore.composing.sheet import ComposeSheet
@@ -93,8 +94,9 @@ class ComposingTable(Screen):
         self.opener.observe(lambda change: self._open(change["new"]), names="value")
         wrap = widgets.Layout(flex_flow="row wrap")
         heads = widgets.HBox([self.panel.undo, self.panel.redo, self.opener, self._heading], layout=wrap)
-        body = widgets.HBox([self.picture, self.panel], layout=wrap)
-        self.children = (self.tray, heads, self.message, body, widgets.HTML(KEEP_KEYS))
+        body = widgets.HBox([self.picture, self.panel], layout=widgets.Layout(flex_flow="row wrap", max_width="100%"))
+        library = DrawingLibrary(self.picture.draw)
+        self.children = (self.tray, heads, self.message, body, widgets.HTML(KEEP_KEYS), library)
         self._waiting: asyncio.TimerHandle | None = None
         self._colours: dict[str, str] = {}
         self.show()
@@ -177,7 +179,7 @@ class ComposingTable(Screen):
         """Do something and show what follows; what cannot be done is said beside the controls as well."""
         self.sheet.note = ""
         done = self.attempt(act)
-        put(self.panel.told, "" if done else self.message.value)
+        put(self.panel.told, "" if done else self.message.value.replace('role="status"', 'role="alert"'))
         if done:
             self.show()
             if self._changed is not None:

@@ -13,7 +13,7 @@ from kit.lengths import System
 PIXELS = 50.0
 BUTTON = widgets.Layout(width="116px", height="92px", margin="2px")
 CSS = (
-    ".seamproof-tray button{white-space:pre-line;line-height:1.25;font-size:12px;padding:57px 2px 0;"
+    ".seamproof-tray button{white-space:pre-line;line-height:1.25;font-size:11px;padding:57px 2px 0;"
     "background-repeat:no-repeat;background-position:50% 4px;overflow:hidden;border-radius:4px;text-align:center}"
     ".seamproof-tray button.seamproof-taken{outline:3px solid #c8603c;outline-offset:-3px}"
 )
@@ -39,7 +39,7 @@ class Tray(widgets.VBox):
     """
 
     def __init__(self, take: Callable[[str], None]) -> None:
-        super().__init__(layout=widgets.Layout(flex="0 1 auto", max_width="100%"))
+        super().__init__(layout=widgets.Layout(flex="0 1 auto", max_width="100%", margin="0 0 6px"))
         self.add_class("seamproof-tray")
         self._take = take
         self._style = widgets.HTML()
@@ -96,4 +96,4 @@ def _name_class(name: str) -> str:
 
 
 def _say_size(unit: BuiltUnit, system: System) -> str:
-    return say_size(*unit.size, system)
+    return say_size(*unit.size, system).replace("about ", "≈ ")

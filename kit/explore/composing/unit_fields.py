@@ -16,7 +16,7 @@ from kit.explore.quantities import DESIGN, Quantity
 from kit.lengths import System, write_exact
 
 STYLE = {"description_width": "150px"}
-WIDE = widgets.Layout(width="366px", max_width="98%")
+WIDE = widgets.Layout(width="360px", max_width="98%")
 NOT_SIZES = ("patch", "slot", "name", "grain", "oversize")
 USUAL = {
     "side_finished": "6 in", "width_finished": "6 in", "height_finished": "3 in", "long_finished": "6 in",
@@ -54,7 +54,7 @@ class Offered:
     system: System = "inch"
 
 
-def list_entries(way: str, kind: str, system: System = "inch") -> tuple[Entry, ...]:
+def list_fields(way: str, kind: str, system: System = "inch") -> tuple[Entry, ...]:
     """Return the fields of a way of making a unit, in the order in which they are shown.
 
     Parameters
@@ -65,7 +65,7 @@ def list_entries(way: str, kind: str, system: System = "inch") -> tuple[Entry, .
         In which the usual lengths are said.
     """
     if way == "patch":
-        return (*_list_sizes(kind), Entry("oversize", "Sewn larger by", "length", hint="nothing; trimmed later"),
+        return (*_list_sizes(kind), Entry("oversize", "Sewn larger by", "length", hint="left out"),
                 Entry("slot", "Slot", "slot", "patch"))  # fmt: skip
     if way == "family":
         return (*(_make_entry(quantity, system) for quantity in DESIGN.get(kind, ())), *_list_slots(kind))
@@ -170,7 +170,7 @@ class UnitFields(widgets.VBox):
     def begin(self, way: str, kind: str, offered: Offered, table: Mapping[str, Any] | None = None) -> None:
         """Show the fields of a way, filled from the keys of a unit, or with what a new one begins with."""
         self.way, self.kind, self._before = way, kind, deepcopy(dict(table or {}))
-        self._entries = list_entries(way, kind, offered.system)
+        self._entries = list_fields(way, kind, offered.system)
         flat = lay_flat(table) if table is not None else None
         self.fields = {entry.key: _make_field(entry, flat, offered) for entry in self._entries}
         self.children = tuple(self.fields.values())
@@ -189,6 +189,27 @@ class UnitFields(widgets.VBox):
             if "_" in entry.key and "." not in entry.key:
                 text = text.replace(f"`{entry.key}`", said).replace(entry.key, said)
         return KitError(text.replace(f"`unit.{name}`", f"`{name}`"))
+
+    def check_lengths(self, measure: Callable[[str], float]) -> None:
+        """Refuse a field whose length cannot be found; names the field.
+
+        Parameters
+        ----------
+        measure
+            Returns the inches that a text says.
+        """
+        for entry in self._entries:
+            text = " ".join(str(self.fields[entry.key].value).split()) if entry.kind == "length" else ""
+            if not text:
+                continue
+            try:
+                measure(text)
+            except KitError as error:
+                raise KitError(
+                    f"{entry.label}: `{text:.40}` is not a length ({str(error).removeprefix('`design.lengths`: ')})",
+                    needed="a length, an edge of a unit, or a shared length",
+                    do="write for instance 3 1/2 in, or choose an edge of the list",
+                ) from None
 
     def read(self) -> dict[str, Any]:
         """Return the keys of the unit; those that have no field stay as they were.

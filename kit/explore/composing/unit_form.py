@@ -92,6 +92,7 @@ class UnitForm(widgets.VBox):
 
     def _change(self) -> None:
         name, keys = self._choose(), self.sizes.read()
+        self.sizes.check_lengths(self._sheet.measure)
         try:
             self._sheet.change_unit(name, keys)
         except KitError as error:

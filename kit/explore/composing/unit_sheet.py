@@ -25,6 +25,7 @@ class UnitSheet(SheetHistory):
             raise KitError(f"There is a unit `{name}` already", needed="a new name", do="choose another, or open it")
         self._check_new(name)
         self.open_unit(name)
+        self.note = f"The table is clear for `{name}`."
         return name
 
     def add(self, name: str, table: Mapping[str, Any]) -> None:
