@@ -1,4 +1,4 @@
-"""The drawing library of the page: brought again, and the figure drawn again, when a page is loaded anew without it."""
+"""The drawing library of the page: brought again, and the figure drawn again, when a page is loaded again without it."""
 
 from collections.abc import Callable
 
@@ -19,7 +19,7 @@ TAKE = (
 
 
 class DrawingLibrary(widgets.Box):
-    """Hidden parts of a screen that bring the drawing library to a page which was loaded anew.
+    """Hidden parts of a screen that bring the drawing library to a page that was loaded again.
 
     Parameters
     ----------

@@ -42,7 +42,7 @@ def stand_up_keys(flat: Mapping[str, Any]) -> KeyValues:
     Examples
     --------
     >>> stand_up_keys({"block": "star", "sashing.slot": "sea", "border 2.finished": "2 in", "between": "."})
-    {'block': 'star', 'border': [{'finished': '2 in', 'slot': 'border'}], 'alternate': {}}
+    {'block': 'star', 'border': [{'finished': '2 in'}], 'alternate': {}}
     """
     keys: KeyValues = {}
     borders: dict[str, KeyValues] = {}
@@ -60,14 +60,9 @@ def stand_up_keys(flat: Mapping[str, Any]) -> KeyValues:
             keys[key] = value
     found = [borders[name] for name in sorted(borders) if borders[name].get("finished")]
     if found:
-        keys["border"] = [_name_slot(border, number) for number, border in enumerate(found, start=1)]
+        keys["border"] = found
     _add_between(keys, flat)
     return keys
-
-
-def _name_slot(border: KeyValues, number: int) -> KeyValues:
-    """Return a border with a slot of its own."""
-    return border if "slot" in border else {**border, "slot": "border" if number == 1 else f"border {number}"}
 
 
 def _add_between(keys: KeyValues, flat: Mapping[str, Any]) -> None:
