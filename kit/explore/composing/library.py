@@ -1,4 +1,4 @@
-"""The drawing library of the page: brought again, and the figure drawn again, when a page is loaded again without it."""
+"""The drawing library of the page: brought again, and the figure drawn, when a page is loaded again without it."""
 
 from collections.abc import Callable
 
