@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
-from kit.model.cutting import ClothPlan, CutList, CuttingPlan, LaidPiece, Piece
+from kit.model.cutting import LEAST_CLOTH, ClothPlan, ClothWishes, CutList, CuttingPlan, LaidPiece, Piece
 from kit.model.fabrics import Supply
 from kit.model.notices import Notice, notice
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
@@ -28,6 +28,7 @@ def cutting_plan(
     *,
     effort: Effort = "thorough",
     progress: Progress = keep_quiet,
+    wishes: ClothWishes = LEAST_CLOTH,
 ) -> CuttingPlan:
     """Plan the cutting of the pieces from the least cloth.
 
@@ -45,6 +46,9 @@ def cutting_plan(
         "thorough": searched further, by merging pieces with an equal side.
     progress
         Told slot, proven least and length so far of yardage, inches, again and again; a stop keeps the best so far.
+    wishes
+        How cloth is cut and bought: plain rows, the ruler's length, the margin. Left out, the least cloth however it is
+        to be cut, without a margin; a pattern takes the wishes of its study, `study.cloth`.
 
     Returns
     -------
@@ -76,7 +80,7 @@ def cutting_plan(
         def follow(_: str, least: float, length: float, slot: str = slot) -> bool | None:
             return progress(slot, least * cut_list.step, length * cut_list.step)
 
-        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, follow))
+        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, follow, wishes))
     cloth: dict[str, float] = defaultdict(float)
     bound: dict[str, float] = defaultdict(float)
     squaring: dict[str, float] = defaultdict(float)

@@ -199,7 +199,7 @@ def lay_out_rows(
     --------
     >>> kinds = [RectangleKind(5, 5, 4), RectangleKind(3, 2, 6)]
     >>> [(strip.height, len(strip.placed), times) for strip, times in lay_out_rows(kinds, 18, "quick")]
-    [(5, 5, 1), (2, 5, 1)]
+    [(5, 5, 1), (5, 5, 1)]
     """
     if not kinds:
         return []
