@@ -81,7 +81,7 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
         making = make_singly(pieces, colouring.assignment)
     else:
         making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
-    cutting = cutting_plan(making.cut_list, supplies, effort=effort)
+    cutting = cutting_plan(making.cut_list, supplies, effort=effort, wishes=study.cloth)
     notices = _note(study, patchwork, pieces, colouring, cutting)
     warnings = say_notices(notices, study.measures.system)
     return Sketch(study, patchwork, colouring, pieces, cutting, notices, warnings, making)

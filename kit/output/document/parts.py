@@ -19,7 +19,7 @@ from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
 from kit.output.proof.proof import ProofLine
 from kit.output.words.batch_words import list_making
-from kit.output.words.cutting_words import FirstCut, Joined, list_cutting
+from kit.output.words.cutting_words import FirstCut, Joined, SubCut, list_cutting
 from kit.output.words.notes import list_cautions, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
 from kit.output.words.strings import say
@@ -240,14 +240,22 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         facts = [{"letter": letters[name], "name": name, "role": roles[name]} for name in names]
         many = ", ".join(say("cut_named", **fact) for fact in facts)
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
-        first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
-        first += [{"text": one.text, "subs": [one.sub_cut.text]} for one in joined]
+        first = [{"text": first.text, "subs": _list_subs(first.sub_cuts)} for first in first_cuts]
+        first += [{"text": one.text, "subs": _list_subs([one.sub_cut])} for one in joined]
         entries.append({"heading": heading, "first": first})
     entries += [
-        {"heading": made.heading, "first": [{"text": made.about, "subs": list(made.lines)}]}
+        {
+            "heading": made.heading,
+            "first": [{"text": made.about, "subs": [{"text": line, "deep": 0} for line in made.lines]}],
+        }
         for made in list_making(pattern)
     ]
     return entries
+
+
+def _list_subs(lines: Iterable[SubCut]) -> list[Data]:
+    """Return the lines under some strips, each with how deep it stands."""
+    return [{"text": line.text, "deep": line.depth - 1} for line in lines]
 
 
 def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:

@@ -23,7 +23,7 @@ from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, divide
 
 MOST_CHOICES = 8
 """The most combinations of joined and lengthwise long pieces; with more, only all joined and all lengthwise."""
-NEAR_ROWS = 0.06
+NEAR_ROWS = {"quick": 1.0, "steady": 0.15, "thorough": 0.02}
 """Rows nearer to the least than this are not tried again under stricter rules."""
 FAR = {"steady": 1.15, "thorough": 2.0}
 """A choice is dropped if its first layout takes this many times more than the best so far."""
@@ -56,7 +56,7 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     worth = rows.short or rows.used - rows.bound >= step - TOLERANCE
     if nesting == "never" or not worth or request.effort == "quick":
         return replace(rows, rows=rows.used)
-    nested = _plan_best(pieces, supply, request)
+    nested = _plan(pieces, supply, request)
     missing, spared = (sum(plan.short.values()) for plan in (nested, rows))
     better = missing < spared or (missing == spared and nested.used <= rows.used - step + TOLERANCE)
     bound = max(rows.bound, nested.bound) if not missing and not spared else min(rows.bound, nested.bound)
@@ -75,7 +75,7 @@ def _plan_best(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     best = _plan(pieces, supply, request)
     near = NEAR if sum(piece.count for piece in pieces) > MANY_PIECES else 0.0
     for narrow in _narrow(pieces, supply) if request.effort != "quick" else ():
-        if best.gap <= near + TOLERANCE or best.short or (request.rows and best.gap < NEAR_ROWS):
+        if best.gap <= near + TOLERANCE or best.short or (request.rows and best.gap < NEAR_ROWS[request.effort]):
             break
         other = _plan(pieces, narrow, request)
         if not other.short and other.used < best.used - TOLERANCE:
