@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from kit.lengths import System
-from kit.model.cutting import CutList, CuttingPlan
+from kit.model.cutting import ClothWishes, CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.making import MakingPlan, MakingWishes
@@ -76,6 +76,10 @@ class StudyFacts(Protocol):
     @property
     def cutting(self) -> MakingWishes:
         """The wished ways of making units."""
+
+    @property
+    def cloth(self) -> ClothWishes:
+        """How cloth is cut into rows or nested, and how much more of it is bought."""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from kit.geometry.outlines import TOLERANCE
 from kit.lengths import System, write_length
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
@@ -136,6 +137,7 @@ class _ClothWriter:
         self.plan, self.pieces, self.system = plan, pieces, system
         self.directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
         self.joined = {cut.piece for strip in plan.strips for cut in strip.cuts if cut.joined or not cut.count}
+        self.most = None if plan.supply.form == "yardage" or not plan.strips else plan.strips[0].height
         self.drawings = {strip: name for name, strip in list_drawn(plan).items()}
 
     def list_first(self) -> Iterable[FirstCut]:
@@ -260,15 +262,15 @@ class _ClothWriter:
     def _write_cut(self, name: str, pile: str, length: float, cuts: Sequence[Cut]) -> SubCut:
         piece, gives = self.pieces[name], sum(cut.count for cut in cuts)
         if length:
-            size = f"{write_length(min(piece.rounded.values()), self.system)} × {write_length(length, self.system)}"
+            size = _write_box((min(piece.rounded.values()), length), self.system)
             text = say("cut_part", count=len(cuts), size=size, piece=name)
             return SubCut(name, len(cuts), 0, len(cuts), text, length)
         each = TRIANGLES.get(piece.kind)
         if each is None:
-            text = say("sub_cut", what=describe_blank(piece, gives, self.system), piece=name)
+            text = say("sub_cut", what=describe_blank(piece, gives, self.system, cuts[0], self.most), piece=name)
             return SubCut(name, gives, gives, 0, text)
         blanks, spare = len(cuts), len(cuts) * each - gives
-        what = describe_blank(piece, blanks, self.system)
+        what = describe_blank(piece, blanks, self.system, cuts[0], self.most)
         facts = {
             "what": f"{what}, {say(f'pile_{pile}')}" if pile else what,
             "triangles": blanks * each,
@@ -286,7 +288,7 @@ class _ClothWriter:
             "strips": say("strip" if count == 1 else "strips"),
             "lengths": say("length" if count == 1 else "lengths"),
             "squares": say("square" if count == 1 else "squares"),
-            "form": form,
+            "form": form if count == 1 else f"{form}s",
             "each": say("each_one" if count == 1 else "each_many"),
             "drawing": drawing,
         }
@@ -300,16 +302,45 @@ class _ClothWriter:
         return f"{text} {say('cut_drawn', **facts)}" if drawing else text
 
 
-def describe_blank(piece: Piece, count: int, system: System) -> str:
-    """Return the shapes cut for a piece with their number, hand and ends: "(45) 2½ in squares"."""
-    size = piece.rounded
+def _write_box(size: tuple[float, float], system: System) -> str:
+    return " × ".join(write_length(side, system) for side in size)
+
+
+def describe_blank(
+    piece: Piece, count: int, system: System, cut: Cut | None = None, most: float | None = None
+) -> str:
+    """Return the shapes cut for a piece with their number, hand and ends: "(45) 2½ in squares".
+
+    Parameters
+    ----------
+    piece
+        The piece.
+    count
+        How many shapes are cut.
+    system
+        "inch" or "metric".
+    cut
+        One of the cuts, for a template, and for a piece that takes a larger rectangle, such as a repeat of a print.
+    most
+        Width of the pre-cut strip: a piece as wide as the strip is not cut to the ruler. Inches; None for yardage.
+    """
+    size = dict(piece.rounded)
+    if most is not None:
+        size = {name: most if piece.cut[name] <= most + TOLERANCE < side else side for name, side in size.items()}
     if piece.kind == "template":
-        return say("sub_template", count=count, piece=piece.id)
+        run = cut is not None and cut.count > 1
+        box = (cut.width, cut.height) if cut is not None and not run else (size["width"], size["height"])
+        text = say("sub_template", count=count, piece=piece.id, size=_write_box(box, system))
+        text = f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand else text
+        return f"{text}, {say('head_to_foot')}" if run else text
     facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     if piece.kind in ANGLED:
         facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
     text = say(f"blank_{SIZES[piece.kind]}{'_one' if count == 1 else ''}", count=count, **facts)
-    return f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
+    text = f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
+    if cut is None or piece.kind in ANGLED or cut.width * cut.height <= max(size.values()) * min(size.values()) + SLIP:
+        return text
+    return say("sub_from", what=text, size=_write_box((cut.width, cut.height), system))
 
 
 def describe_ends(piece: Piece) -> str:

@@ -1,0 +1,58 @@
+"""The printed words of cutting as plain texts: what the reader of the words is given, and nothing that a plan knows besides."""
+
+from collections import Counter
+
+from kit.lengths import write_length
+from kit.model.cutting import ClothPlan
+from kit.model.pattern import Sketch
+from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
+from kit.output.words.cutting_words import ClothLines, list_cutting, list_drawn
+from kit.output.words.sizes import describe_size
+
+
+def print_cutting(sketch: Sketch) -> PrintedCutting:
+    """Return everything that is printed about cutting: the texts of the page, and the drawings that lines name.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    system = sketch.study.measures.system
+    plans = {plan.supply.fabric or plan.supply.slot: plan for plan in sketch.cutting.cloths}
+    short = Counter[str]()
+    for plan in sketch.cutting.cloths:
+        short.update(plan.short)
+    pieces = tuple(
+        PrintedPiece(
+            piece.id, piece.hand or "", piece.count - short[piece.id], describe_size(piece.kind, piece.rounded, system)
+        )
+        for piece in sketch.making.pieces
+    )
+    return PrintedCutting(
+        write_length(sketch.cut_list.allowance, system),
+        write_length(sketch.study.cloth.ruler or 1e4, system),
+        pieces,
+        tuple(_print_cloth(sketch, lines, plans[lines.fabric]) for lines in list_cutting(sketch) if lines.first_cuts),
+    )
+
+
+def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedCloth:
+    system = sketch.study.measures.system
+    found = []
+    for first in lines.first_cuts:
+        found.append(PrintedLine(first.text))
+        found += [PrintedLine(sub.text, sub.depth) for sub in first.sub_cuts]
+    for one in lines.joined:
+        found += [PrintedLine(one.text), PrintedLine(one.sub_cut.text, 1)]
+    drawings = {
+        name: tuple((cut.piece, cut.x, cut.y, cut.width, cut.height) for cut in strip.cuts)
+        for name, strip in list_drawn(plan).items()
+    }
+    first = plan.strips[0]
+    if plan.supply.form == "yardage":
+        need = write_length(plan.as_bought, system, step=sketch.cut_list.step)
+        size = (write_length(plan.supply.width, system), need)
+    else:
+        size = (write_length(first.length, system), write_length(first.height, system))
+    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings)
