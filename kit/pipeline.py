@@ -8,6 +8,7 @@ from kit.checks.batch_check import check_making_plan
 from kit.checks.colouring_check import check_colouring
 from kit.checks.cut_list_check import check_cut_list
 from kit.checks.cutting_check import check_cutting_plan
+from kit.checks.cutting_words_check import check_cutting_words
 from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
@@ -26,6 +27,7 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
+from kit.output.words.printed_words import print_cutting
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
@@ -137,6 +139,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         quilting=quilting,
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
+        words_cut=check_cutting_words(print_cutting(sketch)),
     )
 
 

@@ -11,6 +11,7 @@ from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.making import MakingPlan, MakingWishes
 from kit.model.notices import Notice
 from kit.model.patchwork import Patchwork
+from kit.model.printed import WordsCut
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
@@ -116,6 +117,8 @@ class Pattern(Sketch):
         Borders, backing, batting, binding, sleeve and label, with thread, time and cost.
     colophon
         The origin: the study's fingerprint, its edition and seed, the versions.
+    words_cut
+        What came of cutting cloth by the printed lines alone.
     """
 
     sewing: SewingPlan
@@ -123,3 +126,4 @@ class Pattern(Sketch):
     quilting: QuiltingPlan
     finishing: FinishingPlan
     colophon: Mapping[str, str]
+    words_cut: WordsCut

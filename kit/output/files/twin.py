@@ -94,6 +94,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "system": system,
                 "needed": plan.as_bought,
                 "squaring_up": plan.squaring_up,
+                "margin": plan.margin,
                 "shrinkage": plan.supply.shrinkage,
                 "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
                 "width": plan.supply.width,
@@ -104,9 +105,12 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                         "sub": [
                             {
                                 "piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare,
-                                "length": sub.length or None,
+                                "length": sub.length or None, "times": sub.times,
                             }
+                            if sub.piece
+                            else {"strips": sub.cut, "height": sub.height, "length": sub.length or None}
                             for sub in first.sub_cuts
+                            if sub.piece or sub.cut
                         ],
                     }
                     for first in lines.first_cuts
@@ -239,7 +243,7 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
     for cloth in twin["cutting"]:
         name, yardage = cloth["fabric"], cloth["form"] == "yardage"
         taken = sum(first["count"] * (first["height"] if yardage else 1) for first in cloth["first"])
-        need = (taken + cloth["squaring_up"]) / (1 - cloth["shrinkage"])
+        need = (taken + cloth["squaring_up"] + cloth["margin"]) / (1 - cloth["shrinkage"])
         _agree(f"fabric {name}, needed", cloth["needed"], need)
         _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
         parts, lengths = Counter[str](), Counter[str]()
@@ -251,10 +255,12 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
             elif cloth["form"] == "strips":
                 _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:
-                given[sub["piece"]] += sub["gives"]
+                if "strips" in sub:
+                    continue
+                given[sub["piece"]] += sub["gives"] * sub["times"]
                 if sub["length"]:
-                    parts[sub["piece"]] += sub["cut"]
-                    lengths[sub["piece"]] += sub["cut"] * sub["length"]
+                    parts[sub["piece"]] += sub["cut"] * sub["times"]
+                    lengths[sub["piece"]] += sub["cut"] * sub["length"] * sub["times"]
                 each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
                 _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
         for one in cloth["joined"]:

@@ -136,7 +136,6 @@ class _ClothWriter:
     def __init__(self, plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> None:
         self.plan, self.pieces, self.system = plan, pieces, system
         self.directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
-        self.joined = {cut.piece for strip in plan.strips for cut in strip.cuts if cut.joined or not cut.count}
         self.most = None if plan.supply.form == "yardage" or not plan.strips else plan.strips[0].height
         self.drawings = {strip: name for name, strip in list_drawn(plan).items()}
 
@@ -145,20 +144,20 @@ class _ClothWriter:
         for strips, rows in self._group():
             first, count = strips[0], len(strips)
             drawing = self.drawings.get(first, "")
+            stack = not drawing and self._is_stack(first, rows[0])
             if drawing:
-                lines = self._list_cuts(first.cuts, 1, count)
-                each = count > 1
-            elif self._is_stack(first, rows[0]):
+                lines, each = self._list_cuts(first.cuts, 1, count), count > 1
+            elif stack:
                 lines, each = self._list_stack(rows[0], 1, count), count > 1
             else:
-                lines, each = self._list_row([row for stack in rows for row in stack], 1, first.lengthwise)
-            text = self._write_first(first, count, drawing)
+                lines, each = self._list_row([row for held in rows for row in held], 1, first.lengthwise)
+            text = self._write_first(first, count, drawing, folded=first.folded and not stack)
             text = f"{text} {say('from_each')}" if each else text
             yield FirstCut(count, first.height, first.length, text, tuple(lines), drawing)
 
     def list_joined(self) -> Iterable[Joined]:
         """Yield the lengths sewn end to end, piece by piece."""
-        cuts = [cut for strip in self.plan.strips for cut in strip.cuts if cut.piece in self.joined]
+        cuts = [cut for strip in self.plan.strips for cut in strip.cuts if cut.joined]
         for name in dict.fromkeys(cut.piece for cut in cuts):
             parts = [cut for cut in cuts if cut.piece == name]
             gives = sum(cut.count for cut in parts)
@@ -171,7 +170,7 @@ class _ClothWriter:
     def _name(self, cut: Cut) -> tuple[str, str, float, bool]:
         """Return what makes two cuts one line: piece, pile, length for joining, and whether cut through a fold."""
         pile = find_pile(cut, self.pieces[cut.piece]) if self.directed else ""
-        return cut.piece, pile, round(cut.width, 4) if cut.piece in self.joined else 0.0, cut.folded
+        return cut.piece, pile, round(cut.width, 4) if cut.joined else 0.0, cut.folded
 
     def _group(self) -> list[tuple[list[Strip], list[tuple[ReadRow, ...]]]]:
         """Group equal strips; those of one kind of piece alone also with another number of it."""
@@ -180,7 +179,8 @@ class _ClothWriter:
             rows = read_rows(strip)
             key: object = strip
             if rows is not None:
-                signs = tuple(self._sign(row) for row in rows)
+                stack = self._is_stack(strip, rows)
+                signs = tuple(sign_row(row, self._name) if stack else self._sign(row) for row in rows)
                 key = (round(strip.height, 4), round(strip.length, 4), strip.folded, strip.lengthwise, signs)
             strips, read = groups.setdefault(key, ([], []))
             strips.append(strip)
@@ -237,14 +237,14 @@ class _ClothWriter:
             lines += below
         return lines, each
 
-    def _write_strips(
-        self, key: str, rows: Sequence[ReadRow], depth: int, times: int, *, each: bool
-    ) -> SubCut:
+    def _write_strips(self, key: str, rows: Sequence[ReadRow], depth: int, times: int, *, each: bool) -> SubCut:
         count, row = len(rows), rows[0]
         text = say(
             key, count=count, strips=say("strip" if count == 1 else "strips"),
             height=write_length(row.height, self.system), length=write_length(row.length, self.system),
         )  # fmt: skip
+        if any(cut.folded for cut in row.full):
+            text = f"{text} {say('cut_folded', each=say('each_one' if count == 1 else 'each_many'))}"
         text = f"{text} {say('from_each')}" if each else text
         long = row.length if key == "row_strips" else 0.0
         return SubCut("", count, 0, 0, text, long, depth, times, row.height)
@@ -261,16 +261,17 @@ class _ClothWriter:
 
     def _write_cut(self, name: str, pile: str, length: float, cuts: Sequence[Cut]) -> SubCut:
         piece, gives = self.pieces[name], sum(cut.count for cut in cuts)
+        largest = max(cuts, key=lambda cut: cut.count)
         if length:
-            size = _write_box((min(piece.rounded.values()), length), self.system)
+            size = _write_box((largest.height, length), self.system)
             text = say("cut_part", count=len(cuts), size=size, piece=name)
             return SubCut(name, len(cuts), 0, len(cuts), text, length)
         each = TRIANGLES.get(piece.kind)
         if each is None:
-            text = say("sub_cut", what=describe_blank(piece, gives, self.system, cuts[0], self.most), piece=name)
+            text = say("sub_cut", what=describe_blank(piece, gives, self.system, largest, self.most), piece=name)
             return SubCut(name, gives, gives, 0, text)
         blanks, spare = len(cuts), len(cuts) * each - gives
-        what = describe_blank(piece, blanks, self.system, cuts[0], self.most)
+        what = describe_blank(piece, blanks, self.system, largest, self.most)
         facts = {
             "what": f"{what}, {say(f'pile_{pile}')}" if pile else what,
             "triangles": blanks * each,
@@ -279,7 +280,7 @@ class _ClothWriter:
         }
         return SubCut(name, blanks, gives, spare, say("sub_result_spare" if spare else "sub_result", **facts))
 
-    def _write_first(self, first: Strip, count: int, drawing: str) -> str:
+    def _write_first(self, first: Strip, count: int, drawing: str, *, folded: bool) -> str:
         form = self.plan.supply.form
         facts = {
             "count": count,
@@ -298,7 +299,7 @@ class _ClothWriter:
             text = say(f"cut_{form}", **facts)
         else:
             text = say("cut_other", **facts)
-        text = f"{text} {say('cut_folded', **facts)}" if first.folded else text
+        text = f"{text} {say('cut_folded', **facts)}" if folded else text
         return f"{text} {say('cut_drawn', **facts)}" if drawing else text
 
 
@@ -306,9 +307,7 @@ def _write_box(size: tuple[float, float], system: System) -> str:
     return " × ".join(write_length(side, system) for side in size)
 
 
-def describe_blank(
-    piece: Piece, count: int, system: System, cut: Cut | None = None, most: float | None = None
-) -> str:
+def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = None, most: float | None = None) -> str:
     """Return the shapes cut for a piece with their number, hand and ends: "(45) 2½ in squares".
 
     Parameters

@@ -19,7 +19,14 @@ from kit.solvers.packing.length_bounds import bound_count, bound_length
 from kit.solvers.packing.row_precuts import fill_row_precuts
 from kit.solvers.packing.row_search import lay_out_rows
 from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort
-from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, divide_kind, find_unit, measure_layout, multiply_layout
+from kit.solvers.packing.strip_packing import (
+    RectangleKind,
+    StripLayout,
+    divide_kind,
+    find_unit,
+    measure_layout,
+    multiply_layout,
+)
 
 MOST_CHOICES = 8
 """The most combinations of joined and lengthwise long pieces; with more, only all joined and all lengthwise."""
@@ -106,7 +113,7 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
         elif piece.count:
             short[piece.id] = short.get(piece.id, 0) + piece.count
     found = _choose(fitting, ruler, request)
-    strips = cut_strips(found.packing, found.layout, ruler)
+    strips = cut_strips(found.packing, found.layout, ruler, request.wishes.ruler)
     squaring = supply.squaring if supply.squaring is not None else SQUARING_UP * (supply.form == "yardage")
     strips, lost = keep_within(strips, supply, ruler.stock, squaring)
     for piece_id, count in lost.items():
@@ -217,7 +224,9 @@ def _lay(packing: RectanglesToPack, ruler: Ruler, request: Request) -> tuple[Str
     layout = lay_out_rows(kinds, wide, "quick", most=most)
     length = measure_layout(layout)
     if effort == "quick":
-        return multiply_layout(layout, unit), unit * min(length, -(-sum(kind.area * kind.count for kind in kinds) // wide))
+        return multiply_layout(layout, unit), unit * min(
+            length, -(-sum(kind.area * kind.count for kind in kinds) // wide)
+        )
     bound = bound_length(kinds, wide, length)
     if length > bound:
         layout = lay_out_rows(kinds, wide, effort, follow, most=most, bound=bound)

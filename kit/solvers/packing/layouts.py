@@ -17,7 +17,14 @@ from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tidy
-from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, measure_layout, pack_by_kind, pack_greedily
+from kit.solvers.packing.strip_packing import (
+    RectangleKind,
+    StripLayout,
+    StripPattern,
+    measure_layout,
+    pack_by_kind,
+    pack_greedily,
+)
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths tried whole; the number of kinds beyond which varied prices get fewer rounds."""

@@ -61,7 +61,9 @@ def fill_row_precuts(
         for start in range(STARTS[effort]):
             if _count(best) <= bound:
                 break
-            values = [area ** (1 + 0.04 * (start % 3)) * (random.uniform(0.9, 1.1) if start > 2 else 1) for area in areas]
+            values = [
+                area ** (1 + 0.04 * (start % 3)) * (random.uniform(0.9, 1.1) if start > 2 else 1) for area in areas
+            ]
             found = _fill_all(table, PricedFill(table, values), height, counts)
             seen.update(dict.fromkeys(stack for stack, _ in found))
             best = min(best, found, key=_judge)
@@ -91,9 +93,7 @@ def _fill_one(table: RowTable, fill: RowFill, height: int, left: Sequence[int]) 
     """Fill one pre-cut row by row, each time the row with the greatest part filled."""
     open_now, rows, room = list(left), [], height
     while True:
-        found = [
-            row for high in table.heights if high <= room and (row := fill(high, open_now)) and table.area(row)
-        ]
+        found = [row for high in table.heights if high <= room and (row := fill(high, open_now)) and table.area(row)]
         if not found:
             return tuple(sorted(rows, key=lambda row: -row.height))
         lead = max(found, key=lambda row: (row.height * 2 > room, table.area(row) / row.height, row.height))

@@ -106,9 +106,7 @@ class PricedFill(RowFill):
                 if runs and sizes:
                     found.append((i, sizes))
                 continue
-            found += [
-                (i, [(share * wide, share * value, share)]) for share in share_out(min(left[i], room // wide))
-            ]
+            found += [(i, [(share * wide, share * value, share)]) for share in share_out(min(left[i], room // wide))]
         return found
 
     def _read_line(self, height: int, left: Sequence[int], room: int, *, runs: bool = True) -> Held:
