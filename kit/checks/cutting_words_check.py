@@ -1,7 +1,7 @@
 """The printed cutting followed word by word: cloth is cut virtually, and what comes of it is compared with the list.
 
-It knows the printed grammar and nothing of planners, plans, designs or output: a strip as wide as it says, pieces cut off
-it one after another, its end cut along into lower strips, lengths sewn end to end, and the drawing where a line
+It knows the printed grammar and nothing of planners, plans, designs or output: a strip as wide as it says, pieces cut
+off it one after another, its end cut along into lower strips, lengths sewn end to end, and the drawing where a line
 names one. Whatever cannot be done so is refused with its line.
 """
 
@@ -132,7 +132,7 @@ class _Table:
             most += 1
         return most
 
-    def _measure(self, place: str, order: Order, height: float, count: int, lengthwise: bool) -> float:  # noqa: FBT001
+    def _measure(self, place: str, order: Order, height: float, count: int, lengthwise: bool) -> float:
         if order.act not in ("pieces", "part"):
             raise CheckError(f"{place} “{order.text}” gives no piece")
         along = order.measure_along(height, count, lengthwise=lengthwise)

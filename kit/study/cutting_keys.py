@@ -65,7 +65,7 @@ class CuttingKeys(Keys):
 
     nesting: Nesting = Field(
         default=USUAL_CLOTH.nesting,
-        description="When pieces are nested in two directions, cut by a drawing: worth it where a step of the shop is saved",
+        description="When pieces are nested in two directions and cut by a drawing: where a step of the shop is saved",
     )
     ruler: Length | None = Field(
         default=None, description="Length of ruler and mat: no strip is cut wider, except along the cloth"

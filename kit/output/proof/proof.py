@@ -48,8 +48,8 @@ def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     """
     proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
         _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding,
-        _prove_hands, _prove_cut_counts, _prove_fit, _prove_words, _prove_cloth, _prove_use, prove_letters, prove_layers,
-        prove_binding, prove_squares,
+        _prove_hands, _prove_cut_counts, _prove_fit, _prove_words, _prove_cloth, _prove_use, prove_letters,
+        prove_layers, prove_binding, prove_squares,
     )  # fmt: skip
     lines = tuple(proof(pattern) for proof in proofs)
     return (*lines, prove_making(pattern)) if pattern.making.made else lines

@@ -8,7 +8,8 @@ from kit.output.tables.buying_tables import shopping
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.tables.unit_tables import units
-from kit.output.words.cutting_words import SubCut, list_cutting
+from kit.output.words.cutting_lines import SubCut
+from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import describe_angles, describe_finished, describe_size
 from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
@@ -83,8 +84,7 @@ def cutting(pattern: Sketch) -> pd.DataFrame:
                     above.append(sub.text)
                     continue
                 rows.append(_write_row(lines.fabric, above[-1], sub, sub.gives * sub.times))
-        for one in lines.joined:
-            rows.append(_write_row(lines.fabric, one.text, one.sub_cut, one.sub_cut.gives))
+        rows += [_write_row(lines.fabric, one.text, one.sub_cut, one.sub_cut.gives) for one in lines.joined]
     for before, row in zip(reversed(rows[:-1]), reversed(rows[1:]), strict=True):
         if before["First cut"] == row["First cut"] and before["Fabric"] == row["Fabric"]:
             row["First cut"] = say("table_same")

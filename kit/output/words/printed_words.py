@@ -1,4 +1,4 @@
-"""The printed words of cutting as plain texts: what the reader of the words is given, and nothing that a plan knows besides."""
+"""The printed words of cutting as plain texts: what the reader of the words is given, and nothing else of a plan."""
 
 from collections import Counter
 
@@ -6,7 +6,8 @@ from kit.lengths import write_length
 from kit.model.cutting import ClothPlan
 from kit.model.pattern import Sketch
 from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
-from kit.output.words.cutting_words import ClothLines, list_cutting, list_drawn
+from kit.output.words.cutting_lines import ClothLines
+from kit.output.words.cutting_words import list_cutting, list_drawn
 from kit.output.words.sizes import describe_size
 
 
@@ -49,10 +50,10 @@ def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedC
         name: tuple((cut.piece, cut.x, cut.y, cut.width, cut.height) for cut in strip.cuts)
         for name, strip in list_drawn(plan).items()
     }
-    first = plan.strips[0]
+    stock = plan.strips[0]
     if plan.supply.form == "yardage":
         need = write_length(plan.as_bought, system, step=sketch.cut_list.step)
         size = (write_length(plan.supply.width, system), need)
     else:
-        size = (write_length(first.length, system), write_length(first.height, system))
+        size = (write_length(stock.length, system), write_length(stock.height, system))
     return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings)

@@ -44,7 +44,7 @@ def read_rows(strip: Strip) -> tuple[ReadRow, ...] | None:
     """Return the rows of a strip, one for yardage and one or several for a pre-cut; None if it is not made of rows."""
     if strip.lengthwise:
         row = _read_one(strip.cuts, (0.0, 0.0, strip.length, strip.height), trimmed=True)
-        return row and (row,)
+        return None if row is None else (row,)
     whole = _read_one(strip.cuts, (0.0, 0.0, strip.length, strip.height))
     if whole is not None and whole.full:
         return (whole,)

@@ -19,7 +19,7 @@ def cut_strips(
 ) -> list[Strip]:
     """Turn patterns into strips with pieces, the pieces of each kind one after another.
 
-    Pieces that stand higher than the longest ruler are cut along the cloth, as those are that are longer than it is wide.
+    Pieces that stand higher than the longest ruler are cut along the cloth, like those longer than it is wide.
     """
     most = ruler.width if longest is None else min(ruler.width, ruler.steps(longest))
     strips = []

@@ -6,6 +6,7 @@ from itertools import product
 from math import floor
 
 from kit.geometry.outlines import TOLERANCE
+from kit.lengths import round_up
 from kit.model.cutting import LEAST_CLOTH, ClothPlan, ClothWishes, Piece
 from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, Blank, make_blank, measure_stock
@@ -124,16 +125,16 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
     if not short:
         bound = min(bound, used)
     squaring = squaring if strips else 0.0
-    margin = _find_margin(supply, used + squaring, request.wishes)
+    margin = _find_margin(supply, used + squaring, request)
     joins = found.joins and (found.joins[0] * ruler.step, found.joins[1] * ruler.step)
     return ClothPlan(supply, tuple(strips), used, bound, squaring, short, margin, joins=joins)
 
 
-def _find_margin(supply: Supply, length: float, wishes: ClothWishes) -> float:
-    """Return the inches bought on top of a length; of cloth on hand no more than is left."""
+def _find_margin(supply: Supply, length: float, request: Request) -> float:
+    """Return the inches bought on top of a length, in whole steps; of cloth on hand no more than is left."""
     if supply.form != "yardage":
         return 0.0
-    margin = wishes.find_margin(length, supply.margin)
+    margin = round_up(request.wishes.find_margin(length, supply.margin), request.step)
     if supply.length is None:
         return margin
     return max(0.0, min(margin, supply.length * (1 - supply.shrinkage) - length))
@@ -168,8 +169,7 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
     worth = 0 if ruler.height is not None else ruler.steps(request.wishes.long_cuts)
     drafts.sort(key=lambda draft: draft.length + worth * draft.joined)
     if request.effort == "quick":
-        best = min(drafts, key=lambda draft: draft.length + worth * draft.joined)
-        return replace(best, bound=min(draft.bound for draft in drafts), joins=_compare_joins(drafts))
+        return replace(drafts[0], bound=min(draft.bound for draft in drafts), joins=_compare_joins(drafts))
     best: _Found | None = None
     bounds, made = [], []
     for draft in drafts:

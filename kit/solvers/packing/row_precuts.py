@@ -91,7 +91,8 @@ def _fill_all(table: RowTable, fill: RowFill, height: int, counts: Sequence[int]
 
 def _fill_one(table: RowTable, fill: RowFill, height: int, left: Sequence[int]) -> _Stack:
     """Fill one pre-cut row by row, each time the row with the greatest part filled."""
-    open_now, rows, room = list(left), [], height
+    open_now, room = list(left), height
+    rows: list[Row] = []
     while True:
         found = [row for high in table.heights if high <= room and (row := fill(high, open_now)) and table.area(row)]
         if not found:
@@ -129,19 +130,22 @@ def _price(table: RowTable, height: int, known: Sequence[_Stack], best: _Stacks,
         if len(columns) == before:
             break
     amounts = programme.solve_whole(NODES, 0.0, float(_count(best)))
-    if amounts is None:
-        return best
-    left, layout = list(counts), []
-    for stack, amount in zip(columns, amounts.tolist(), strict=True):
-        for _ in range(int(amount)):
-            kept = []
-            for row in stack:
-                for part in table.keep(row, left):
-                    kept.append(part)
-                    spend(part, left)
-            if kept:
-                layout.append((tuple(sorted(kept, key=lambda row: -row.height)), 1))
-    return _gather(layout) if not any(left) else best
+    return best if amounts is None else _keep(table, columns, amounts.tolist()) or best
+
+
+def _keep(table: RowTable, columns: Sequence[_Stack], amounts: Sequence[int]) -> _Stacks:
+    """Return the chosen pre-cuts without surplus pieces; nothing if they do not give every piece."""
+    left = [kind.count for kind in table.kinds]
+    layout: _Stacks = []
+    for stack in (stack for stack, amount in zip(columns, amounts, strict=True) for _ in range(int(amount))):
+        kept: list[Row] = []
+        for row in stack:
+            for part in table.keep(row, left):
+                kept.append(part)
+                spend(part, left)
+        if kept:
+            layout.append((tuple(sorted(kept, key=lambda row: -row.height)), 1))
+    return [] if any(left) else _gather(layout)
 
 
 def _gather(layout: _Stacks) -> _Stacks:

@@ -1,7 +1,7 @@
 """The search for the least length of rows: rows filled at prices by dynamic programming, whole ones picked.
 
-First every row is filled greedily; then with values of pieces that vary from start to start; then a linear programme over
-all rows found prices the pieces, new rows are filled at these prices, and an integer programme picks whole rows.
+First every row is filled greedily; then with values of pieces that vary from start to start; then a linear programme
+over all rows found prices the pieces, new rows are filled at these prices, and an integer programme picks whole rows.
 """
 
 from collections.abc import Sequence
@@ -256,8 +256,8 @@ class _RowSearch:
             programme.add(float(row.height), {i: float(n) for i, n in sorted(row.uses().items())})
             columns.append(row)
 
-        for row in self.pool:
-            add(row)
+        for known in self.pool:
+            add(known)
         heights = self.table.heights
         for _ in range(rounds):
             _, prices = programme.solve()
