@@ -184,11 +184,11 @@ def compare_widths(
     """
     usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
-    found = []
+    found, cuts = [], sketch.making.cut_list
     for number, supply in enumerate(cloths):
         report(progress, supply.fabric or supply.slot, number, len(cloths))
         free = replace(supply, length=None)
-        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, usable, effort=effort)))
+        found.append(FabricWidths(free, width_table(cuts, free, usable, effort=effort, wishes=sketch.study.cloth)))
     report(progress, "done", len(cloths), len(cloths))
     return WidthTable(sketch, tuple(found))
 

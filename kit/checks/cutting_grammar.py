@@ -14,7 +14,7 @@ Act: TypeAlias = Literal["strips", "lengthwise", "precut", "rows", "ends", "open
 """What a line tells one to do."""
 LENGTH = re.compile(r"(?<![\w(])(?:about )?[\d.½¼¾⅛⅜⅝⅞⁄/\u202f]+ (?:in|cm)\b")
 ANGLE = re.compile(r"(\d+(?:\.\d+)?)°")
-PIECE = r"(?P<piece>[A-Z]{1,2}\d+)"
+PIECE = r"(?P<piece>[A-Z]{1,2}(?:\d+|[a-z]{1,3}))"
 GIVES = re.compile(rf": (?:piece {PIECE}|(?P<triangles>\d+) triangles (?:(?P<hand>left|right) )?(?P<of>[A-Z]{{1,2}}\d+)"
                    r"(?:, of which (?P<spare>\d+) spare)?)$")  # fmt: skip
 FIRST: tuple[tuple[str, Act], ...] = (
@@ -26,7 +26,7 @@ FIRST: tuple[tuple[str, Act], ...] = (
 
 
 @dataclass
-class Order:
+class CutOrder:
     """One line, read.
 
     Attributes
@@ -61,7 +61,7 @@ class Order:
     each: bool = False
     folded: bool = False
     drawing: str = ""
-    below: list["Order"] = field(default_factory=list)
+    below: list["CutOrder"] = field(default_factory=list)
 
     @property
     def angles(self) -> tuple[float, ...]:
@@ -131,7 +131,7 @@ def flatten(text: str) -> str:
     return re.sub(r"[ \n\u00a0]+", " ", text).strip()
 
 
-def read_orders(lines: Sequence[PrintedLine], place: str) -> list[Order]:
+def read_orders(lines: Sequence[PrintedLine], place: str) -> list[CutOrder]:
     """Read the lines of one fabric; lines that stand deeper belong to the line above them.
 
     Raises
@@ -139,8 +139,8 @@ def read_orders(lines: Sequence[PrintedLine], place: str) -> list[Order]:
     CheckError
         A line that says nothing that one could do, or stands where no line should.
     """
-    found: list[Order] = []
-    above: list[Order] = []
+    found: list[CutOrder] = []
+    above: list[CutOrder] = []
     for line in lines:
         order = _read_order(line.text, place)
         if line.depth > len(above):
@@ -151,7 +151,7 @@ def read_orders(lines: Sequence[PrintedLine], place: str) -> list[Order]:
     return found
 
 
-def _read_order(text: str, place: str) -> Order:
+def _read_order(text: str, place: str) -> CutOrder:
     text = flatten(text)
     try:
         lengths = read_lengths(text)
@@ -163,22 +163,22 @@ def _read_order(text: str, place: str) -> Order:
         if match and not (act == "rows" and GIVES.search(text)):
             count = int(match.groupdict().get("n") or 0)
             named = re.search(rf"for piece {PIECE}", text)
-            return Order(
+            return CutOrder(
                 text, act, count, lengths, named["piece"] if named else "", each="From each:" in text,
                 folded="Fold " in text, drawing=drawing[1] if drawing else "",
             )  # fmt: skip
     counted = re.match(r"\((\d+)\) ", text)
     part = re.search(rf", to be joined for piece {PIECE}$", text)
     if counted and part:
-        return Order(text, "part", int(counted[1]), lengths, part["piece"])
+        return CutOrder(text, "part", int(counted[1]), lengths, part["piece"])
     gives = GIVES.search(text)
     if not counted or not gives or (not lengths and "template" not in text):
         raise CheckError(f"{place}: “{text}” does not say what to cut")
     count = int(counted[1])
     hand = gives["hand"] or next((found for found in ("left", "right") if f"{found} hand" in text), "")
     if gives["of"] is None:
-        return Order(text, "pieces", count, lengths, gives["piece"], hand, count)
+        return CutOrder(text, "pieces", count, lengths, gives["piece"], hand, count)
     triangles, spare = int(gives["triangles"]), int(gives["spare"] or 0)
     if triangles != count * (4 if "cut twice diagonally" in text else 2):
         raise CheckError(f"{place}: “{text}”: {count} squares do not give {triangles} triangles")
-    return Order(text, "pieces", count, lengths, gives["of"], hand, triangles - spare)
+    return CutOrder(text, "pieces", count, lengths, gives["of"], hand, triangles - spare)

@@ -9,7 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 
 from kit.checks.cutting_check import parts_by_straight_cuts
-from kit.checks.cutting_grammar import SLIP, Order, read_lengths, read_orders
+from kit.checks.cutting_grammar import SLIP, CutOrder, read_lengths, read_orders
 from kit.errors import CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
@@ -37,7 +37,7 @@ def check_cutting_words(printed: PrintedCutting) -> WordsCut:
 def cut_by_words(printed: PrintedCutting) -> WordsCut:
     """Cut cloth by the printed lines alone; return what came of it, with every line that cannot be done."""
     pieces = {piece.id: piece for piece in printed.pieces}
-    table = _Table(pieces, read_length(printed.allowance), read_length(printed.ruler))
+    table = _CuttingTable(pieces, read_length(printed.allowance), read_length(printed.ruler))
     faults: list[str] = []
     for cloth in printed.cloths:
         try:
@@ -53,7 +53,7 @@ def cut_by_words(printed: PrintedCutting) -> WordsCut:
     return WordsCut(lines, table.strips, table.pile.total(), table.drawn, tuple(faults))
 
 
-class _Table:
+class _CuttingTable:
     """A cutting table: the piles of pieces so far."""
 
     def __init__(self, pieces: dict[str, PrintedPiece], allowance: float, ruler: float) -> None:
@@ -86,10 +86,10 @@ class _Table:
         if left:
             raise CheckError(f"{cloth.fabric}: lengths for piece {left[0]} are cut and never joined")
 
-    def _size(self, place: str, order: Order, form: str, size: tuple[float, float]) -> tuple[float, float]:
+    def _size(self, place: str, order: CutOrder, form: str, size: tuple[float, float]) -> tuple[float, float]:
         """Return height and length of the strips of a line, within the cloth."""
         if (form == "yardage") != (order.act in ("strips", "lengthwise")) or order.act in ("rows", "ends", "pieces"):
-            raise CheckError(f"{place} is no way to begin with {form}")
+            raise CheckError(f"{place} cannot begin the cutting of {form}")
         if form == "yardage":
             height, length = (*order.lengths, *(0.0, 0.0))[:2]
             if length > size[0] + SLIP:
@@ -99,7 +99,7 @@ class _Table:
             raise CheckError(f"{place}: what is there is {size[0]:g} × {size[1]:g} in")
         return min(size), max(size)
 
-    def _refuse_wide(self, place: str, order: Order, height: float, form: str) -> None:
+    def _refuse_wide(self, place: str, order: CutOrder, height: float, form: str) -> None:
         """Refuse a strip wider than the ruler, unless a piece in it has no smaller side."""
         if order.act == "lengthwise" or form != "yardage" or height <= self.ruler + SLIP:
             return
@@ -108,7 +108,7 @@ class _Table:
 
     # Strips
 
-    def _cut_strips(self, place: str, above: Order, count: int, size: tuple[float, float], times: int = 1) -> None:
+    def _cut_strips(self, place: str, above: CutOrder, count: int, size: tuple[float, float], times: int = 1) -> None:
         """Cut some equal strips by the lines under them: what is said of each, or of all together."""
         if not above.below:
             raise CheckError(f"{place}: nothing is cut from it")
@@ -125,14 +125,14 @@ class _Table:
             raise CheckError(f"{place} “{order.text}”: {count} strips are cut, fewer would do")
         self._lay_by(place, order, times)
 
-    def _most(self, place: str, order: Order, size: tuple[float, float], *, lengthwise: bool) -> int:
+    def _most(self, place: str, order: CutOrder, size: tuple[float, float], *, lengthwise: bool) -> int:
         """Return how many of a line fit one strip."""
         most = 0
         while most < order.count and self._measure(place, order, size[0], most + 1, lengthwise) <= size[1] + SLIP:
             most += 1
         return most
 
-    def _measure(self, place: str, order: Order, height: float, count: int, lengthwise: bool) -> float:
+    def _measure(self, place: str, order: CutOrder, height: float, count: int, lengthwise: bool) -> float:
         if order.act not in ("pieces", "part"):
             raise CheckError(f"{place} “{order.text}” gives no piece")
         along = order.measure_along(height, count, lengthwise=lengthwise)
@@ -140,7 +140,7 @@ class _Table:
             raise CheckError(f"{place} “{order.text}”: no side is as wide as the strip, {height:g} in")
         return along
 
-    def _cut_one(self, place: str, above: Order, size: tuple[float, float], times: int) -> None:
+    def _cut_one(self, place: str, above: CutOrder, size: tuple[float, float], times: int) -> None:
         """Cut one strip: pieces one after another, then lower strips; times: how many strips are cut alike."""
         height, length = size
         x = y = 0.0
@@ -167,8 +167,8 @@ class _Table:
             self._lay_by(place, order, times)
 
     def _cut_folded(
-        self, place: str, orders: Sequence[Order], size: tuple[float, float], times: int
-    ) -> tuple[float, list[Order]]:
+        self, place: str, orders: Sequence[CutOrder], size: tuple[float, float], times: int
+    ) -> tuple[float, list[CutOrder]]:
         """Cut through two layers until the fold is opened; return what they take of the strip, and the other lines."""
         at = next((i for i, order in enumerate(orders) if order.act == "open"), len(orders))
         double, x = list(orders[:at]), 0.0
@@ -189,7 +189,7 @@ class _Table:
 
     # Pieces
 
-    def _lay_by(self, place: str, order: Order, times: int) -> None:
+    def _lay_by(self, place: str, order: CutOrder, times: int) -> None:
         """Put the pieces of a line on their pile, if they are what the list says."""
         piece = self._find(place, order)
         if order.act == "part":
@@ -202,12 +202,12 @@ class _Table:
             raise CheckError(f"{place} “{order.text}”: piece {piece.id} is a {piece.hand} one")
         self.pile[order.piece] += order.gives * times
 
-    def _find(self, place: str, order: Order) -> PrintedPiece:
+    def _find(self, place: str, order: CutOrder) -> PrintedPiece:
         if order.piece not in self.pieces:
             raise CheckError(f"{place} “{order.text}”: piece {order.piece or '?'} is not in the list")
         return self.pieces[order.piece]
 
-    def _join(self, place: str, order: Order) -> None:
+    def _join(self, place: str, order: CutOrder) -> None:
         """Sew lengths end to end, two allowances lost at each join, and cut the pieces from them."""
         lengths = self.parts.pop(order.piece, [])
         if len(lengths) != order.count:
@@ -223,7 +223,9 @@ class _Table:
 
     # Drawings
 
-    def _follow_drawing(self, place: str, above: Order, size: tuple[float, float], boxes: Sequence[Box] | None) -> None:
+    def _follow_drawing(
+        self, place: str, above: CutOrder, size: tuple[float, float], boxes: Sequence[Box] | None
+    ) -> None:
         """Cut a strip as its drawing has it, and count what the lines say of it."""
         self.drawn += 1
         if boxes is None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kit.lengths import write_length
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
-from kit.output.pictures.strip_picture import draw_angled_cuts, draw_strips
+from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.words.strings import say
 
@@ -34,7 +34,7 @@ def _draw(pattern: Pattern) -> Iterator[tuple[str, str, Drawing]]:
     angled = draw_angled_cuts(pattern)
     if angled is not None:
         yield "angled-cuts.svg", "", angled
-    for number, (name, drawing) in enumerate(draw_strips(pattern).items(), start=1):
+    for number, (name, drawing) in enumerate(draw_named_strips(pattern).items(), start=1):
         yield f"strip-{number}.svg", name, drawing
 
 

@@ -20,7 +20,7 @@ MOST = 4
 """The most angled pieces in the picture of how they are cut."""
 
 
-def draw_strips(sketch: Sketch) -> dict[str, Drawing]:
+def draw_named_strips(sketch: Sketch) -> dict[str, Drawing]:
     """Draw to scale every strip that a line of the cutting names a drawing for, by the name of the drawing.
 
     Parameters

@@ -10,7 +10,7 @@ from kit.model.pattern import Sketch
 from kit.output.words.cutting_lines import ClothLines, FirstCut, Joined, SubCut
 from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
 from kit.output.words.strings import say
-from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_rows, sign_row
+from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_strip, sign_row
 
 ANGLED = "trapezoid", "parallelogram", "60° triangle"
 """Shapes cut at an angle from a strip."""
@@ -47,7 +47,7 @@ def name_drawing(plan: ClothPlan, number: int) -> str:
 
 def list_drawn(plan: ClothPlan) -> dict[str, Strip]:
     """Return the strips that need a drawing, by its name; equal strips once."""
-    drawn = dict.fromkeys(strip for strip in plan.strips if read_rows(strip) is None)
+    drawn = dict.fromkeys(strip for strip in plan.strips if read_strip(strip) is None)
     return {name_drawing(plan, number): strip for number, strip in enumerate(drawn, start=1)}
 
 
@@ -97,7 +97,7 @@ class _ClothWriter:
         """Group equal strips; those of one kind of piece alone also with another number of it."""
         groups: dict[object, tuple[list[Strip], list[tuple[ReadRow, ...]]]] = {}
         for strip in self.plan.strips:
-            rows = read_rows(strip)
+            rows = read_strip(strip)
             key: object = strip
             if rows is not None:
                 stack = self._is_stack(strip, rows)

@@ -40,7 +40,7 @@ class ReadRow:
         return tuple(dict.fromkeys(cut.piece for cut in self.full))
 
 
-def read_rows(strip: Strip) -> tuple[ReadRow, ...] | None:
+def read_strip(strip: Strip) -> tuple[ReadRow, ...] | None:
     """Return the rows of a strip, one for yardage and one or several for a pre-cut; None if it is not made of rows."""
     if strip.lengthwise:
         row = _read_one(strip.cuts, (0.0, 0.0, strip.length, strip.height), trimmed=True)

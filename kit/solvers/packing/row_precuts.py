@@ -7,7 +7,7 @@ from typing import TypeAlias
 from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.solvers.packing.programmes import ColumnProgramme, fill_knapsack
 from kit.solvers.packing.row_search import PricedFill
-from kit.solvers.packing.rows import Row, RowFill, RowTable, spend
+from kit.solvers.packing.cut_rows import ClothRow, RowFill, RowTable, spend
 from kit.solvers.packing.search_state import Effort
 from kit.solvers.packing.strip_packing import Placed, RectangleKind, StripLayout, StripPattern
 
@@ -15,7 +15,7 @@ STARTS = {"quick": 0, "steady": 6, "thorough": 20}
 """Layouts filled with varied values besides the first."""
 ROUNDS, NODES = {"quick": 0, "steady": 12, "thorough": 40}, 200
 """Rounds of pricing, and branches of the integer programme."""
-_Stack: TypeAlias = tuple[Row, ...]
+_Stack: TypeAlias = tuple[ClothRow, ...]
 _Stacks: TypeAlias = list[tuple[_Stack, int]]
 
 
@@ -92,7 +92,7 @@ def _fill_all(table: RowTable, fill: RowFill, height: int, counts: Sequence[int]
 def _fill_one(table: RowTable, fill: RowFill, height: int, left: Sequence[int]) -> _Stack:
     """Fill one pre-cut row by row, each time the row with the greatest part filled."""
     open_now, room = list(left), height
-    rows: list[Row] = []
+    rows: list[ClothRow] = []
     while True:
         found = [row for high in table.heights if high <= room and (row := fill(high, open_now)) and table.area(row)]
         if not found:
@@ -138,7 +138,7 @@ def _keep(table: RowTable, columns: Sequence[_Stack], amounts: Sequence[int]) ->
     left = [kind.count for kind in table.kinds]
     layout: _Stacks = []
     for stack in (stack for stack, amount in zip(columns, amounts, strict=True) for _ in range(int(amount))):
-        kept: list[Row] = []
+        kept: list[ClothRow] = []
         for row in stack:
             for part in table.keep(row, left):
                 kept.append(part)

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, choose_options, share_out
-from kit.solvers.packing.rows import (
+from kit.solvers.packing.cut_rows import (
     Held,
-    Row,
+    ClothRow,
     RowFill,
     RowLayout,
     RowTable,
@@ -62,24 +62,24 @@ class PricedFill(RowFill):
         super().__init__(table)
         self.values = values
 
-    def __call__(self, height: int, left: Sequence[int]) -> Row | None:
+    def __call__(self, height: int, left: Sequence[int]) -> ClothRow | None:
         """Return the best row of a height, None where no piece of this height is left."""
         return self.fill_many((height,), left)[0]
 
-    def fill_many(self, heights: Sequence[int], left: Sequence[int]) -> list[Row | None]:
+    def fill_many(self, heights: Sequence[int], left: Sequence[int]) -> list[ClothRow | None]:
         """Return the best row of each of some heights."""
         table = self.table
         most = max(heights)
         lines = {height: self._fill_line(height, left) for height in table.heights if height <= most}
         low = {height: self._fill_line(height, left, runs=False) for height in table.heights if height < most}
         ends = _fill_ends(low, most, table.width)
-        rows: list[Row | None] = []
+        rows: list[ClothRow | None] = []
         for height in heights:
             line = lines[height]
             worth = line[::-1] + ends[height]
             end = int(np.argmax(worth + SLIGHT * (len(line) - np.arange(len(line)))))
             full = self._read_line(height, left, table.width - end)
-            rows.append(self._finish(Row(height, full, self._read_ends(low, ends, height, end, left)), left))
+            rows.append(self._finish(ClothRow(height, full, self._read_ends(low, ends, height, end, left)), left))
         return rows
 
     def _fill_line(self, height: int, left: Sequence[int], *, runs: bool = True) -> _Floats:
@@ -138,22 +138,22 @@ class PricedFill(RowFill):
             room -= step
         return tuple((h, self._read_line(h, left, end, runs=False)) for h in sorted(chosen, reverse=True))
 
-    def _finish(self, row: Row, left: Sequence[int]) -> Row | None:
+    def _finish(self, row: ClothRow, left: Sequence[int]) -> ClothRow | None:
         """Cut a row short where pieces are counted twice, and fill its lower strips again."""
         if not row.full:
             return None
         open_now = list(left)
         if all(number <= open_now[i] for i, number in row.uses().items()):
             return row
-        spend(Row(row.height, row.full), open_now)
+        spend(ClothRow(row.height, row.full), open_now)
         room = self.table.width - sum(self.table.measure(i, row.height, n) for i, n in row.full)
         ends = []
         for height, _ in row.ends:
             held = self._read_line(height, open_now, room, runs=False)
-            spend(Row(height, held), open_now)
+            spend(ClothRow(height, held), open_now)
             if held:
                 ends.append((height, held))
-        return Row(row.height, row.full, tuple(ends))
+        return ClothRow(row.height, row.full, tuple(ends))
 
 
 def _fill_ends(low: dict[int, _Floats], most: int, width: int) -> _Floats:
@@ -219,7 +219,7 @@ class _RowSearch:
         self.table, self.progress, self.bound = table, progress, bound
         self.counts = [kind.count for kind in table.kinds]
         self.best: RowLayout = []
-        self.pool: dict[Row, None] = dict.fromkeys(list_single(table))
+        self.pool: dict[ClothRow, None] = dict.fromkeys(list_single(table))
 
     @property
     def length(self) -> int:
@@ -250,9 +250,9 @@ class _RowSearch:
     def price(self, rounds: int, nodes: int) -> None:
         """Price the pieces, fill rows at these prices, and pick whole rows."""
         programme = ColumnProgramme([float(count) for count in self.counts])
-        columns: list[Row] = []
+        columns: list[ClothRow] = []
 
-        def add(row: Row) -> None:
+        def add(row: ClothRow) -> None:
             programme.add(float(row.height), {i: float(n) for i, n in sorted(row.uses().items())})
             columns.append(row)
 
@@ -277,7 +277,7 @@ class _RowSearch:
         if amounts is not None:
             self.offer(self._keep(columns, amounts.tolist()))
 
-    def _keep(self, columns: Sequence[Row], amounts: Sequence[int]) -> RowLayout:
+    def _keep(self, columns: Sequence[ClothRow], amounts: Sequence[int]) -> RowLayout:
         """Return the chosen rows without surplus pieces."""
         left = list(self.counts)
         layout: RowLayout = []

@@ -14,7 +14,7 @@ Held: TypeAlias = tuple[tuple[int, int], ...]
 """Kinds with their numbers, in the order of cutting."""
 
 
-class Row(NamedTuple):
+class ClothRow(NamedTuple):
     """A strip: the pieces cut off it one after another, and the lower strips along its end.
 
     Attributes
@@ -40,7 +40,7 @@ class Row(NamedTuple):
         return found
 
 
-RowLayout: TypeAlias = list[tuple[Row, int]]
+RowLayout: TypeAlias = list[tuple[ClothRow, int]]
 """Rows and the number of times to cut each."""
 
 
@@ -92,11 +92,11 @@ class RowTable:
             return sum(1 for size in kind.run if size <= room)
         return room // self.measure(i, height)
 
-    def area(self, row: Row) -> int:
+    def area(self, row: ClothRow) -> int:
         """Return the area of the pieces of a row."""
         return sum(self.kinds[i].area * number for i, number in row.uses().items())
 
-    def place(self, row: Row) -> StripPattern:
+    def place(self, row: ClothRow) -> StripPattern:
         """Return the strip of a row: full pieces from the left, the widest first, then the end, the highest lowest."""
         placed: list[Placed] = []
         x = self._set(placed, row.full, row.height, 0, 0)
@@ -124,7 +124,7 @@ class RowTable:
         ranked = sorted(held.items(), key=lambda entry: (-self.measure(entry[0], height), entry[0]))
         return tuple((i, number) for i, number in ranked if number)
 
-    def keep(self, row: Row, left: Sequence[int]) -> list[Row]:
+    def keep(self, row: ClothRow, left: Sequence[int]) -> list[ClothRow]:
         """Return a row without pieces beyond the numbers left; without full pieces its lower strips are rows."""
         open_now = list(left)
 
@@ -139,10 +139,10 @@ class RowTable:
 
         full = take(row.full)
         ends = tuple((height, held) for height, pieces in row.ends if (held := take(pieces)))
-        return [Row(row.height, full, ends)] if full else [Row(height, held) for height, held in ends]
+        return [ClothRow(row.height, full, ends)] if full else [ClothRow(height, held) for height, held in ends]
 
 
-def fill_first(table: RowTable, height: int, left: Sequence[int]) -> Row | None:
+def fill_first(table: RowTable, height: int, left: Sequence[int]) -> ClothRow | None:
     """Fill one row without a search: the widest first, then its end, the highest first.
 
     Returns None where no piece as high as the row is left.
@@ -160,7 +160,7 @@ def fill_first(table: RowTable, height: int, left: Sequence[int]) -> Row | None:
                 break
             ends.append((lower, held))
             y += lower
-    return Row(height, full, tuple(ends))
+    return ClothRow(height, full, tuple(ends))
 
 
 def _take(table: RowTable, height: int, room: int, left: list[int], *, runs: bool = True) -> tuple[int, Held]:
@@ -186,7 +186,7 @@ def fill_all(table: RowTable, fill: "RowFill", left: Sequence[int]) -> RowLayout
         while open_now[i] > 0:
             rows = [row for height in _heights_of(table, i) if (row := fill(height, open_now)) and i in row.uses()]
             rows = rows or [
-                Row(height, ((i, min(open_now[i], table.most_of(i, height, table.width))),))
+                ClothRow(height, ((i, min(open_now[i], table.most_of(i, height, table.width))),))
                 for height in _heights_of(table, i)
             ]
             row = max(rows, key=lambda one: (table.area(one) / one.height, -one.height))
@@ -197,7 +197,7 @@ def fill_all(table: RowTable, fill: "RowFill", left: Sequence[int]) -> RowLayout
     return layout
 
 
-def spend(row: Row, left: list[int], times: int = 1) -> None:
+def spend(row: ClothRow, left: list[int], times: int = 1) -> None:
     """Take the pieces of a row off the numbers left."""
     for i, number in row.uses().items():
         left[i] -= number * times
@@ -209,7 +209,7 @@ class RowFill:
     def __init__(self, table: RowTable) -> None:
         self.table = table
 
-    def __call__(self, height: int, left: Sequence[int]) -> Row | None:
+    def __call__(self, height: int, left: Sequence[int]) -> ClothRow | None:
         """Return a row, None where no piece of its height is left."""
         return fill_first(self.table, height, left)
 
@@ -235,10 +235,10 @@ def place_rows(table: RowTable, layout: RowLayout) -> StripLayout:
     return sorted(found.items(), key=lambda entry: (-entry[0].height, -entry[1], entry[0].placed))
 
 
-def list_single(table: RowTable) -> Iterator[Row]:
+def list_single(table: RowTable) -> Iterator[ClothRow]:
     """Yield for each kind its full rows of one kind, in every direction."""
     for height in table.heights:
         for i, _ in table.members[height]:
             number = min(table.kinds[i].count, table.most_of(i, height, table.width))
             if number and height in _heights_of(table, i):
-                yield Row(height, ((i, number),))
+                yield ClothRow(height, ((i, number),))
