@@ -189,10 +189,10 @@ class _ClothWriter:
             return SubCut(name, len(cuts), 0, len(cuts), text, length)
         each = TRIANGLES.get(piece.kind)
         if each is None:
-            text = say("sub_cut", what=describe_blank(piece, gives, self.system, largest, self.most), piece=name)
+            text = say("sub_cut", what=self._write_shapes(piece, gives, largest), piece=name)
             return SubCut(name, gives, gives, 0, text)
         blanks, spare = len(cuts), len(cuts) * each - gives
-        what = describe_blank(piece, blanks, self.system, largest, self.most)
+        what = self._write_shapes(piece, blanks, largest)
         facts = {
             "what": f"{what}, {say(f'pile_{pile}')}" if pile else what,
             "triangles": blanks * each,
@@ -200,6 +200,13 @@ class _ClothWriter:
             "spare": spare,
         }
         return SubCut(name, blanks, gives, spare, say("sub_result_spare" if spare else "sub_result", **facts))
+
+    def _write_shapes(self, piece: Piece, count: int, cut: Cut) -> str:
+        """Return the shapes, with the rectangle that each takes of a print whose motif is to be the same in all."""
+        text = describe_blank(piece, count, self.system, cut, self.most)
+        if not self.plan.supply.repeat or piece.kind == "template":
+            return text
+        return say("sub_from", what=text, size=_write_box((cut.width, cut.height), self.system))
 
     def _write_first(self, first: Strip, count: int, drawing: str, *, folded: bool) -> str:
         form = self.plan.supply.form
@@ -240,7 +247,7 @@ def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = N
     system
         "inch" or "metric".
     cut
-        One of the cuts, for a template, and for a piece that takes a larger rectangle, such as a repeat of a print.
+        One of the cuts, for a template.
     most
         Width of the pre-cut strip: a piece as wide as the strip is not cut to the ruler. Inches; None for yardage.
     """
@@ -257,10 +264,7 @@ def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = N
     if piece.kind in ANGLED:
         facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
     text = say(f"blank_{SIZES[piece.kind]}{'_one' if count == 1 else ''}", count=count, **facts)
-    text = f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
-    if cut is None or piece.kind in ANGLED or cut.width * cut.height <= max(size.values()) * min(size.values()) + SLIP:
-        return text
-    return say("sub_from", what=text, size=_write_box((cut.width, cut.height), system))
+    return f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
 
 
 def describe_ends(piece: Piece) -> str:
