@@ -238,7 +238,7 @@ class _CuttingTable:
         drawn = Counter(name for name, *_ in boxes)
         said: Counter[str] = Counter()
         for order in above.below:
-            runs = "angled piece" in order.text or "60° triangle" in order.text
+            runs = any(words in order.text for words in ("angled piece", "60° triangle", "head to foot"))
             said[order.piece] += drawn[order.piece] if runs else order.count
             self._lay_by(place, order, above.count)
         if said != drawn:

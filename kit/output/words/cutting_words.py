@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE
-from kit.lengths import System, write_length
+from kit.lengths import CM, System, write_length
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.words.cutting_lines import ClothLines, FirstCut, Joined, SubCut
@@ -12,6 +12,8 @@ from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
 from kit.output.words.strings import say
 from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_strip, sign_row
 
+MARK = 0.1 * CM
+"""Inches: a piece this near to the width of a pre-cut strip is said to be as wide as the strip."""
 ANGLED = "trapezoid", "parallelogram", "60° triangle"
 """Shapes cut at an angle from a strip."""
 
@@ -88,9 +90,11 @@ class _ClothWriter:
 
     # The groups
 
-    def _name(self, cut: Cut) -> tuple[str, str, float, bool]:
+    def _name(self, cut: Cut) -> tuple[str, tuple[str, str], float, bool]:
         """Return what makes two cuts one line: piece, pile, length for joining, and whether cut through a fold."""
-        pile = find_pile(cut, self.pieces[cut.piece]) if self.directed else ""
+        pile = ("", "")
+        if self.directed:
+            pile = find_pile(cut, self.pieces[cut.piece], nap=self.plan.supply.nap)
         return cut.piece, pile, round(cut.width, 4) if cut.joined else 0.0, cut.folded
 
     def _group(self) -> list[tuple[list[Strip], list[tuple[ReadRow, ...]]]]:
@@ -172,7 +176,7 @@ class _ClothWriter:
 
     def _list_cuts(self, cuts: Sequence[Cut], depth: int, times: int) -> list[SubCut]:
         """Return a line for each piece, pile and length."""
-        groups: dict[tuple[str, str, float, bool], list[Cut]] = {}
+        groups: dict[tuple[str, tuple[str, str], float, bool], list[Cut]] = {}
         for cut in cuts:
             groups.setdefault(self._name(cut), []).append(cut)
         return [
@@ -180,7 +184,7 @@ class _ClothWriter:
             for (name, pile, length, _), held in groups.items()
         ]
 
-    def _write_cut(self, name: str, pile: str, length: float, cuts: Sequence[Cut]) -> SubCut:
+    def _write_cut(self, name: str, pile: tuple[str, str], length: float, cuts: Sequence[Cut]) -> SubCut:
         piece, gives = self.pieces[name], sum(cut.count for cut in cuts)
         largest = max(cuts, key=lambda cut: cut.count)
         if length:
@@ -194,7 +198,7 @@ class _ClothWriter:
         blanks, spare = len(cuts), len(cuts) * each - gives
         what = self._write_shapes(piece, blanks, largest)
         facts = {
-            "what": f"{what}, {say(f'pile_{pile}')}" if pile else what,
+            "what": f"{what}, {_say_pile(*pile)}" if pile[0] else what,
             "triangles": blanks * each,
             "piece": f"{piece.hand} {piece.id}" if piece.hand else piece.id,
             "spare": spare,
@@ -228,7 +232,15 @@ class _ClothWriter:
         else:
             text = say("cut_other", **facts)
         text = f"{text} {say('cut_folded', **facts)}" if folded else text
-        return f"{text} {say('cut_drawn', **facts)}" if drawing else text
+        if drawing:
+            return f"{text} {say('cut_drawn', **facts)}"
+        return f"{text} {say('cut_along', **facts)}" if first.lengthwise and form == "yardage" else text
+
+
+def _say_pile(lies: str, kept: str) -> str:
+    """Return the diagonal of a square of a one-way print, and which of its triangles is kept on a nap."""
+    text = say(f"pile_{lies}")
+    return f"{text}, {say('pile_kept', where=kept)}" if kept else text
 
 
 def _write_box(size: tuple[float, float], system: System) -> str:
@@ -253,7 +265,10 @@ def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = N
     """
     size = dict(piece.rounded)
     if most is not None:
-        size = {name: most if piece.cut[name] <= most + TOLERANCE < side else side for name, side in size.items()}
+        size = {
+            name: most if piece.cut[name] <= most + TOLERANCE and side > most - MARK else side
+            for name, side in size.items()
+        }
     if piece.kind == "template":
         run = cut is not None and cut.count > 1
         box = (cut.width, cut.height) if cut is not None and not run else (size["width"], size["height"])

@@ -5,10 +5,10 @@ from collections.abc import Iterable
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import System, buying_length, write_buying, write_length
-from kit.model.cutting import ClothPlan, ClothWishes
+from kit.model.cutting import ClothPlan, ClothWishes, Piece
 from kit.model.pattern import Pattern
 from kit.output.words.notice_words import say_notices
-from kit.output.words.sizes import describe_angles
+from kit.output.words.sizes import TRIANGLES, describe_angles
 from kit.output.words.strings import say
 
 ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
@@ -51,6 +51,8 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_hands"))
     if yardage:
         notes.append(say("note_straight"))
+    if any(lies_one_way(plan, pattern.making.pieces) for plan in plans):
+        notes.append(say("note_piles"))
     cloths = [f"{_name(plan)}: {_describe_cloth(plan, pattern.study.cloth, system)}" for plan in plans]
     notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
     notes += [say("note_unwashed")] if yardage and not any(plan.supply.shrinkage for plan in plans) else []
@@ -60,6 +62,13 @@ def list_notes(pattern: Pattern) -> list[str]:
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes
+
+
+def lies_one_way(plan: ClothPlan, pieces: Iterable[Piece]) -> bool:
+    """Return True if a cloth has a top and triangles are cut from it, each diagonal for itself."""
+    cut = {one.piece for strip in plan.strips for one in strip.cuts}
+    directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
+    return directed and any(piece.kind in TRIANGLES for piece in pieces if piece.id in cut)
 
 
 def _name(plan: ClothPlan) -> str:

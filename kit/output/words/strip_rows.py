@@ -117,17 +117,20 @@ def sign_row(row: ReadRow, name: Callable[[Cut], Hashable]) -> tuple[object, ...
     return (round(row.height, 4), round(row.length, 4) if not row.ends else 0.0, frozenset(held.items()), ends)
 
 
-def find_pile(cut: Cut, piece: Piece) -> str:
-    """Return how the triangles of a one-way print lie in their square, empty for any other piece.
+def find_pile(cut: Cut, piece: Piece, *, nap: bool) -> tuple[str, str]:
+    """Return how the triangles of a one-way print lie in their square, and which one is kept; empty for other pieces.
 
     "rising" or "falling" for the diagonal as one reads it from left to right; "level" or "upright" for the long sides
-    of quarter-square triangles.
+    of quarter-square triangles. Of cloth with a nap only one triangle of a square is right: where it lies comes second.
     """
     if not cut.shapes or piece.kind not in (HALF, RECTANGLE, QUARTER):
-        return ""
+        return "", ""
     outline = cut.shapes[0].outline
     edges = measure_edges(outline)
     angle = measure_directions(outline)[edges.index(max(edges))] % 180
+    off = [sum(corner[k] for corner in outline) / 3 - side / 2 for k, side in enumerate((cut.width, cut.height))]
+    across, up = ("left" if off[0] < 0 else "right"), ("lower" if off[1] < 0 else "upper")
     if piece.kind == QUARTER:
-        return "level" if min(angle, 180 - angle) < 45 else "upright"
-    return "rising" if TOLERANCE < angle < 90 else "falling"
+        level = min(angle, 180 - angle) < 45
+        return "level" if level else "upright", (up if level else across) if nap else ""
+    return "rising" if TOLERANCE < angle < 90 else "falling", f"{up} {across}" if nap else ""

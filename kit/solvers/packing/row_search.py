@@ -12,10 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.progress import Progress, keep_quiet, report, until_stopped
-from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, choose_options, share_out
 from kit.solvers.packing.cut_rows import (
-    Held,
     ClothRow,
+    Held,
     RowFill,
     RowLayout,
     RowTable,
@@ -24,6 +23,7 @@ from kit.solvers.packing.cut_rows import (
     place_rows,
     spend,
 )
+from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, choose_options, share_out
 from kit.solvers.packing.search_state import Effort
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout
 
