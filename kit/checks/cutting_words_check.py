@@ -60,11 +60,13 @@ class _CuttingTable:
         self.pieces, self.allowance, self.ruler = pieces, allowance, ruler
         self.pile: Counter[str] = Counter()
         self.parts: dict[str, list[float]] = defaultdict(list)
+        self.lying: Counter[tuple[str, str]] = Counter()
         self.strips = self.drawn = 0
 
     def cut_cloth(self, cloth: PrintedCloth) -> None:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
+        self.lying.clear()
         first, second = (read_length(text) for text in cloth.size)
         taken = 0.0
         for order in read_orders(cloth.lines, cloth.fabric):
@@ -82,6 +84,11 @@ class _CuttingTable:
                 self._cut_strips(place, order, order.count, (height, length))
         if cloth.form == "yardage" and taken > second + SLIP:
             raise CheckError(f"{cloth.fabric}: the strips take {taken:g} in, {second:g} in of cloth are needed")
+        for piece, piles in cloth.piles.items():
+            for lies, count in piles.items():
+                came = self.lying[piece, lies]
+                if came != count:
+                    raise CheckError(f"{cloth.fabric}: {came} of {piece} are {lies} ones, the top needs {count}")
         left = [piece for piece, lengths in self.parts.items() if lengths]
         if left:
             raise CheckError(f"{cloth.fabric}: lengths for piece {left[0]} are cut and never joined")
@@ -201,6 +208,9 @@ class _CuttingTable:
         if piece.hand in ("left", "right") and order.hand != piece.hand:
             raise CheckError(f"{place} “{order.text}”: piece {piece.id} is a {piece.hand} one")
         self.pile[order.piece] += order.gives * times
+        for lies in ("rising", "falling"):
+            if f", {lies} from " in order.text:
+                self.lying[order.piece, lies] += order.gives * times
 
     def _find(self, place: str, order: CutOrder) -> PrintedPiece:
         if order.piece not in self.pieces:

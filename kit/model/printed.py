@@ -32,6 +32,8 @@ class PrintedCloth:
         In the order of the page.
     drawings
         Name of a drawing that a line names -> its boxes.
+    piles
+        Of cloth with a top: piece -> how many of its triangles the top needs of each diagonal, "rising" and "falling".
     """
 
     fabric: str
@@ -39,6 +41,7 @@ class PrintedCloth:
     size: tuple[str, str]
     lines: tuple[PrintedLine, ...]
     drawings: Mapping[str, tuple[Box, ...]] = field(default_factory=dict)
+    piles: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

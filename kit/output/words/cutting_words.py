@@ -144,7 +144,9 @@ class _ClothWriter:
         if self._find_only(rows[0]):
             return self._list_cuts([cut for row in rows for cut in row.full], depth, times), False
         row, each = rows[0], len(rows) > 1
-        double = [cut for cut in row.full if cut.folded]
+        double = sorted(
+            (cut for cut in row.full if cut.folded), key=lambda cut: (min(cut.x, row.length - cut.x - cut.width), cut.x)
+        )  # mirror images one after the other
         single = [cut for cut in row.full if not cut.folded]
         times *= len(rows)
         lines = self._list_cuts(double, depth, times)

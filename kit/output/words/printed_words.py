@@ -2,13 +2,14 @@
 
 from collections import Counter
 
+from kit.geometry.outlines import measure_directions, measure_edges
 from kit.lengths import write_length
 from kit.model.cutting import ClothPlan
 from kit.model.pattern import Sketch
 from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
 from kit.output.words.cutting_lines import ClothLines
 from kit.output.words.cutting_words import list_cutting, list_drawn
-from kit.output.words.sizes import describe_size
+from kit.output.words.sizes import HALF, RECTANGLE, describe_size
 
 
 def print_cutting(sketch: Sketch) -> PrintedCutting:
@@ -56,4 +57,26 @@ def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedC
         size = (write_length(plan.supply.width, system), need)
     else:
         size = (write_length(stock.length, system), write_length(stock.height, system))
-    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings)
+    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, _count_piles(sketch, plan))
+
+
+def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
+    """Return how many triangles of each diagonal the top needs of a cloth with a top, from the design alone.
+
+    Pieces that stand askew in the top are left out: they lie one way or the other in the cloth.
+    """
+    found: dict[str, dict[str, int]] = {}
+    if plan.supply.form != "yardage" or plan.supply.takes_turns:
+        return found
+    for piece in sketch.making.cut_list.pieces:
+        mine = piece.slot == plan.supply.slot and piece.fabric in (plan.supply.fabric, None)
+        if not mine or piece.kind not in (HALF, RECTANGLE) or len(piece.headings) != piece.count or plan.short:
+            continue
+        edges = measure_edges(piece.outline)
+        slant = measure_directions(piece.outline)[edges.index(max(edges))]
+        legs = measure_directions(piece.outline)[edges.index(min(edges))]
+        if any(abs((heading + legs + 45) % 90 - 45) > 1 for heading in piece.headings):
+            continue
+        rising = sum(0 < (heading + slant) % 180 < 90 for heading in piece.headings)
+        found[piece.id] = {"rising": rising, "falling": piece.count - rising}
+    return found
