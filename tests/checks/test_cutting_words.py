@@ -70,15 +70,15 @@ def test_every_printed_line_of_a_study_can_be_cut_in_both_systems(name, system):
 
 @pytest.mark.parametrize("block", range(10))
 def test_every_printed_line_of_two_hundred_random_designs_can_be_cut(block):
-    made = 0
-    for seed in range(46 * block, 46 * block + 46):
+    made, seed = 0, 100 * block
+    while made < 20:
+        seed += 1
         try:
             sketch = kit.make_sketch(study_from_keys(make_keys(seed)))
         except KitError:
             continue  # a design that cannot be built
         assert cut_by_words(print_cutting(sketch)).faults == (), seed
         made += 1
-    assert made >= 20
 
 
 @pytest.mark.slow
