@@ -36,6 +36,7 @@ from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.pieces.strip_widths import keep_strip_widths
 from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.planning.sewing.sewing_plan import sewing_plan
@@ -69,7 +70,7 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     The patchwork is proved to tile the top; the plans' own checks are left to `make_pattern`.
     """
     patchwork = _make_patchwork(study)
-    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
     steps = _order(study, patchwork, pieces) if ways or study.cutting != ONE_BY_ONE else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
@@ -118,7 +119,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     """
     patchwork = _make_patchwork(study)
     check_tiling(patchwork)
-    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
     ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)

@@ -1,4 +1,4 @@
-"""The cutting read out of the finished PDF: a stranger's cloth is cut by the text of the page, and gives every piece."""
+"""The cutting read out of the finished PDF: cloth is cut by the text of the page alone, and gives every piece."""
 
 import re
 from dataclasses import replace
