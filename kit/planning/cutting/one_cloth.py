@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
-from math import floor
+from math import floor, inf
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
@@ -48,6 +48,8 @@ class Request:
     wishes: ClothWishes = LEAST_CLOTH
     rows: bool = False
     """Whether every strip is a plain row; set for one plan after another."""
+    beat: float = inf
+    """Only a plan of at most this many inches, or pre-cuts, is of use; set for one plan after another."""
 
 
 def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
@@ -64,7 +66,7 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     worth = rows.short or rows.used - rows.bound >= step - TOLERANCE
     if nesting == "never" or not worth or request.effort == "quick":
         return replace(rows, rows=rows.used)
-    nested = _plan(pieces, supply, request)
+    nested = _plan(pieces, supply, request if rows.short else replace(request, beat=rows.used - step))
     missing, spared = (sum(plan.short.values()) for plan in (nested, rows))
     better = missing < spared or (missing == spared and nested.used <= rows.used - step + TOLERANCE)
     bound = max(rows.bound, nested.bound) if not missing and not spared else min(rows.bound, nested.bound)
@@ -155,25 +157,20 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
 
     The least is best; but long pieces cut along the cloth may take `long_cuts` more than joined ones.
     """
-    ways = [entry[2] for entry in fitting]
-    choices = list(product(*ways))
-    if len(choices) > MOST_CHOICES:
-        choices = list(dict.fromkeys([tuple(w[-1] for w in ways), tuple(w[0] for w in ways)]))
-    hands = any(isinstance(blank, AngledRow) and piece.hand for piece, blank, _ in fitting)
-    drafts = []
-    for choice in choices:
-        for paired in (True, False) if hands else (False,):
-            packing = list_rectangles(fitting, choice, ruler, request.allowance, paired=paired)
-            layout, bound = _lay(packing, ruler, replace(request, effort="quick", progress=keep_quiet))
-            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound, "joined" in choice))
+    drafts = _draft_all(fitting, ruler, request)
     worth = 0 if ruler.height is not None else ruler.steps(request.wishes.long_cuts)
     drafts.sort(key=lambda draft: draft.length + worth * draft.joined)
     if request.effort == "quick":
         return replace(drafts[0], bound=min(draft.bound for draft in drafts), joins=_compare_joins(drafts))
     best: _Found | None = None
     bounds, made = [], []
+    most = request.beat if ruler.height is not None else request.beat / ruler.step + TOLERANCE
     for draft in drafts:
         price, bound = worth * draft.joined, draft.bound
+        if best is None and bound > most and draft is not drafts[-1]:
+            made.append(draft)
+            bounds.append(bound)
+            continue
         rival = None if best is None else best.length + worth * best.joined - price
         if rival is not None and ruler.height is None and bound < rival:
             bound = _bound(draft.packing, ruler, draft.length)
@@ -187,6 +184,22 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
     if best is None:
         return _Found(RectanglesToPack(), [], 0, 0)
     return replace(best, bound=min(bounds), joins=_compare_joins(made))
+
+
+def _draft_all(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> list[_Found]:
+    """Lay out every choice for the long pieces and the hands quickly."""
+    ways = [entry[2] for entry in fitting]
+    choices = list(product(*ways))
+    if len(choices) > MOST_CHOICES:
+        choices = list(dict.fromkeys([tuple(w[-1] for w in ways), tuple(w[0] for w in ways)]))
+    hands = any(isinstance(blank, AngledRow) and piece.hand for piece, blank, _ in fitting)
+    drafts = []
+    for choice in choices:
+        for paired in (True, False) if hands else (False,):
+            packing = list_rectangles(fitting, choice, ruler, request.allowance, paired=paired)
+            layout, bound = _lay(packing, ruler, replace(request, effort="quick", progress=keep_quiet))
+            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound, "joined" in choice))
+    return drafts
 
 
 def _compare_joins(drafts: Sequence[_Found]) -> tuple[int, int] | None:

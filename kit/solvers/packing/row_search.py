@@ -5,6 +5,7 @@ over all rows found prices the pieces, new rows are filled at these prices, and 
 """
 
 from collections.abc import Sequence
+from math import floor
 from random import Random
 from typing import TypeAlias
 
@@ -31,8 +32,10 @@ STARTS = {"steady": 6, "thorough": 30}
 """Whole layouts built with varied values."""
 ROUNDS = {"steady": 20, "thorough": 60}
 """Rounds of pricing."""
-NODES = {"steady": 60, "thorough": 400}
+NODES = {"steady": 20, "thorough": 400}
 """Branches of the integer programme."""
+NEAR = {"quick": 1.0, "steady": 0.01, "thorough": 0.0}
+"""The search ends at rows nearer to the bound than this part of it."""
 PLAIN = 0.004
 """Part of its value by which a strip of the end must beat pieces of the row's height: fewer cuts are plainer."""
 _Floats: TypeAlias = NDArray[np.float64]
@@ -202,7 +205,7 @@ def lay_out_rows(
     if not kinds:
         return []
     table = RowTable(kinds, width, most)
-    search = _RowSearch(table, progress, bound)
+    search = _RowSearch(table, progress, floor(bound * (1 + NEAR[effort])))
     with until_stopped():
         search.offer(fill_all(table, RowFill(table), search.counts))
         if effort != "quick" and not search.done:
