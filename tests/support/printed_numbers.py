@@ -147,6 +147,9 @@ class Said(FinishingSaid):
     def cautions(self):
         sides = self.pattern.patchwork.finished
         numbers = self.exact(*sides) if any("crib" in warning for warning in self.pattern.warnings) else set()
+        for found in self.pattern.notices:
+            if found.kind == "size-redrafted":
+                numbers |= self.near(*(inches for _, inches in found.figures))
         bias = sum(piece.outside_bias for piece in self.pattern.cut_list.pieces)
         violations = self.pattern.colouring.violations
         numbers |= {str(bias)} if bias else set()

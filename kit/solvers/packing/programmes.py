@@ -67,13 +67,8 @@ class ColumnProgramme:
         known
             The cost of a known solution.
         """
-        value, _ = self.solve()
-        spare = np.array(self._solver.getSolution().col_dual) > known - 1 - value + 1e-6
         for column in range(self.columns):
-            if spare[column]:  # costs are whole: with this column no solution is below the known one
-                self._solver.changeColBounds(column, 0.0, 0.0)
-            else:
-                self._solver.changeColIntegrality(column, self._basic)
+            self._solver.changeColIntegrality(column, self._basic)
         self._solver.setOptionValue("mip_max_nodes", nodes)
         self._solver.setOptionValue("mip_rel_gap", 0.0)
         self._solver.setOptionValue("mip_abs_gap", 0.999)

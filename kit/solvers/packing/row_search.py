@@ -278,10 +278,12 @@ class _RowSearch:
                 break
         amounts = programme.solve_whole(nodes, float(self.bound), float(self.length))
         if amounts is not None:
-            self.offer(self._keep(columns, amounts.tolist()))
+            found = self._keep(columns, amounts.tolist())
+            if found:
+                self.offer(found)
 
     def _keep(self, columns: Sequence[ClothRow], amounts: Sequence[int]) -> RowLayout:
-        """Return the chosen rows without surplus pieces."""
+        """Return the chosen rows without surplus pieces; nothing if they do not give every piece."""
         left = list(self.counts)
         layout: RowLayout = []
         for row, amount in sorted(zip(columns, amounts, strict=True), key=lambda entry: -entry[0].height):
@@ -289,7 +291,7 @@ class _RowSearch:
                 for kept in self.table.keep(row, left):
                     layout.append((kept, 1))
                     spend(kept, left)
-        return layout
+        return [] if any(left) else layout
 
 
 def _measure(layout: RowLayout) -> int:
