@@ -5,18 +5,27 @@ from collections.abc import Iterator
 from kit.lengths import write_length
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
-from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips
+from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips, turns_round
 from kit.output.pictures.svg import measure_ratio, write_svg
+from kit.output.words.cutting_words import ANGLED
 from kit.output.words.strings import say
 
 
 def list_drawn_strips(pattern: Pattern) -> list[dict[str, object]]:
     """Return each picture with its heading and its lines: first that of angled cuts, then the drawn strips."""
     folded = any(strip.folded for plan in pattern.cutting.cloths for strip in plan.strips)
+    cut = {one.piece for plan in pattern.cutting.cloths for strip in plan.strips for one in strip.cuts}
+    turned = any(piece.kind in ANGLED and turns_round(piece) for piece in pattern.making.pieces if piece.id in cut)
     found: list[dict[str, object]] = []
     for file, name, drawing in _draw(pattern):
         lines = (
-            [] if name else [say("angled_how"), say("angled_turns"), say("angled_layers" if folded else "angled_stack")]
+            []
+            if name
+            else [
+                say("angled_how"),
+                say("angled_turns" if turned else "angled_alike"),
+                say("angled_layers" if folded else "angled_stack"),
+            ]
         )
         heading = say("drawing_head", name=name, size=_measure(drawing, pattern)) if name else say("angled_head")
         picture = {"file": file, "alt": drawing.title, "ratio": measure_ratio(drawing)}

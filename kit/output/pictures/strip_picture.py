@@ -14,8 +14,8 @@ from kit.output.words.strings import say
 
 PLAIN, BELOW = "#b9cbd6", "#efece6"
 """Fills of cloth without a colour of its own, and of the layer below."""
-LETTER = 0.62
-"""Inches of cloth: the height of words, 7 pt where a strip of 42 in is as wide as the page."""
+LETTER, ROOM = 2.6, (179.9, 46.0)
+"""Millimetres: the height of words, 7 pt, and the room of a picture on the page."""
 MOST = 4
 """The most angled pieces in the picture of how they are cut."""
 
@@ -43,7 +43,11 @@ def _draw_drawn(name: str, strip: Strip, colour: str, pieces: Mapping[str, Piece
     size = f"{write_length(strip.height, system)} × {write_length(strip.length, system)}"
     held = ", ".join(dict.fromkeys(cut.piece for cut in strip.cuts))
     notes = tuple(
-        Note((cut.x + cut.width / 2, cut.y + cut.height / 2 - 0.35 * _find_height(cut)), cut.piece, _find_height(cut))
+        Note(
+            (cut.x + cut.width / 2, cut.y + cut.height / 2 - 0.35 * _find_height(cut, strip)),
+            cut.piece,
+            _find_height(cut, strip),
+        )
         for cut in strip.cuts
     )
     lines = (
@@ -54,9 +58,10 @@ def _draw_drawn(name: str, strip: Strip, colour: str, pieces: Mapping[str, Piece
     return Drawing((0.0, 0.0, strip.length, strip.height), title, polygons, lines, notes=notes)
 
 
-def _find_height(cut: Cut) -> float:
-    """Return the height of words that have room in a cut, inches."""
-    return LETTER if cut.height >= LETTER and cut.width >= 2 * LETTER else 0.7 * LETTER
+def _find_height(cut: Cut, strip: Strip) -> float:
+    """Return the height of words in a cut, inches: 7 pt on paper, or less where the cut has no room for it."""
+    letter = LETTER / min(ROOM[0] / strip.length, ROOM[1] / strip.height)
+    return letter if cut.height >= letter and cut.width >= 2 * letter else 0.7 * letter
 
 
 def draw_angled_cuts(sketch: Sketch) -> Drawing | None:
@@ -77,7 +82,7 @@ def draw_angled_cuts(sketch: Sketch) -> Drawing | None:
     ]  # fmt: skip
     if not found:
         return None
-    strip, cut, plan = max(found, key=lambda one: (one[0].folded, one[1].count, -one[1].x))
+    strip, cut, plan = max(found, key=lambda one: (one[0].folded, turns_round(pieces[one[1].piece]), one[1].count))
     return _draw_layers(strip, cut, plan, pieces[cut.piece], sketch.study.measures.system)
 
 
@@ -116,13 +121,18 @@ def _draw_layers(strip: Strip, cut: Cut, plan: ClothPlan, piece: Piece, system: 
     return Drawing(box, title, tuple(polygons), tuple(lines), arrows=arrows, notes=tuple(notes))
 
 
+def turns_round(piece: Piece) -> bool:
+    """Return True if every second angled piece lies turned by half; parallelograms all lie alike."""
+    return piece.kind != "parallelogram"
+
+
 def _find_turned(piece: Piece, cut: Cut) -> frozenset[int]:
     """Return which of the pieces lie turned by half: their first edge runs against that of the piece."""
     found = []
     for number, shape in enumerate(cut.shapes):
         (ax, _), (bx, _) = shape.outline[0], shape.outline[1]
         found += [number] if bx < ax else []
-    return frozenset(found) if piece.kind != "parallelogram" else frozenset()
+    return frozenset(found) if turns_round(piece) else frozenset()
 
 
 def _middle(outline: tuple[tuple[float, float], ...], axis: int) -> float:
