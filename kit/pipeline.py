@@ -9,6 +9,7 @@ from kit.checks.batch_check import check_making_plan
 from kit.checks.colouring_check import check_colouring
 from kit.checks.cut_list_check import check_cut_list
 from kit.checks.cutting_check import check_cutting_plan
+from kit.checks.cutting_words_check import check_cutting_words
 from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
@@ -27,6 +28,7 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
+from kit.output.words.printed_words import print_cutting
 from kit.planning.assemblies.assembly_prices import AssemblyFacts, price_assemblies
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
@@ -36,6 +38,7 @@ from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.pieces.strip_widths import keep_strip_widths
 from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.planning.sewing.sewing_plan import sewing_plan
@@ -69,7 +72,7 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     The patchwork is proved to tile the top; the plans' own checks are left to `make_pattern`.
     """
     patchwork = _make_patchwork(study)
-    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
     steps = _order(study, patchwork, pieces) if ways or study.cutting != ONE_BY_ONE else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
@@ -83,7 +86,7 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
         making = make_singly(pieces, colouring.assignment)
     else:
         making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
-    cutting = cutting_plan(making.cut_list, supplies, effort=effort)
+    cutting = cutting_plan(making.cut_list, supplies, effort=effort, wishes=study.cloth)
     notices = _note(study, patchwork, pieces, colouring, cutting)
     warnings = say_notices(notices, study.measures.system)
     return Sketch(study, patchwork, colouring, pieces, cutting, notices, warnings, making)
@@ -118,7 +121,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     """
     patchwork = _make_patchwork(study)
     check_tiling(patchwork)
-    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
     ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
@@ -139,6 +142,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         quilting=quilting,
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
+        words_cut=check_cutting_words(print_cutting(sketch)),
         price_assemblies=partial(price_assemblies, _gather_assemblies(study, sketch)),
     )
 
@@ -154,6 +158,7 @@ def _gather_assemblies(study: Study, sketch: Sketch) -> AssemblyFacts:
         study.measures.round_cuts_to,
         assignment,
         [fabric.supply() for fabric in study.fabrics],
+        study.cloth,
         None if straight else study.sewing.assembly,
         study.finishing.cut_seconds,
         study.finishing.seam_seconds,
@@ -201,11 +206,11 @@ def compare_widths(
     """
     usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
-    found = []
+    found, cuts = [], sketch.making.cut_list
     for number, supply in enumerate(cloths):
         report(progress, supply.fabric or supply.slot, number, len(cloths))
         free = replace(supply, length=None)
-        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, usable, effort=effort)))
+        found.append(FabricWidths(free, width_table(cuts, free, usable, effort=effort, wishes=sketch.study.cloth)))
     report(progress, "done", len(cloths), len(cloths))
     return WidthTable(sketch, tuple(found))
 

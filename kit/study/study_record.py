@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from kit.designs import Family
 from kit.errors import StudyError
+from kit.model.cutting import ClothWishes
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes
 from kit.model.making import MakingWishes
@@ -21,6 +22,7 @@ AS_USUAL = SewingWishes()
 USUAL_FINISH = FinishingWishes()
 USUAL_QUILTING = QuiltingWishes()
 ONE_BY_ONE = MakingWishes()
+IN_ROWS = ClothWishes()
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,8 @@ class Study:
         The way of stitching for each part, and the limits of batting and machine.
     cutting
         How units are made, and how the kit decides if no way is named.
+    cloth
+        How cloth is cut into rows or nested, and how much more of it is bought.
     editions
         The editions of the study and their changes; `kit.editions` makes the studies.
     date
@@ -66,6 +70,7 @@ class Study:
     finishing: FinishingWishes = USUAL_FINISH
     quilting: QuiltingWishes = USUAL_QUILTING
     cutting: MakingWishes = ONE_BY_ONE
+    cloth: ClothWishes = IN_ROWS
     editions: tuple[Edition, ...] = ()
     date: str = ""
 

@@ -38,7 +38,8 @@ def test_it_begins_with_single_pieces_and_shows_the_ways_that_there_are(screen):
     assert "four at a time" in ways
     assert "stitch and flip" in ways
     assert set(screen.fields) == {*CuttingKeys.model_fields, "width", "insurance"}
-    assert {*UNITS, "wish", "oversize", "set_squaring"} == set(CuttingKeys.model_fields)
+    rows = {"nesting", "ruler", "long_cuts", "margin", "margin_least"}
+    assert {*UNITS, "wish", "oversize", "set_squaring", *rows} == set(CuttingKeys.model_fields)
 
 
 def test_a_way_that_is_named_changes_cloth_batches_and_study(screen):
@@ -106,7 +107,19 @@ def test_the_picture_follows_cloth_and_layers(screen):
 
 def test_the_widths_are_planned_when_their_tab_is_opened(screen):
     assert screen._tables["Widths"].value == ""
-    assert "enough from 40 in" in open_tab(screen, "Widths")
+    assert "enough from 39 in" in open_tab(screen, "Widths")
+
+
+def test_the_margin_and_the_ruler_follow_their_controls(screen):
+    assert {plan.margin for plan in screen.sketch.cutting.cloths} != {0.0}
+    screen.fields["margin"].value = 0
+    assert {plan.margin for plan in screen.sketch.cutting.cloths} == {0.0}
+    assert screen.study.cloth.margin == 0
+    screen.fields["ruler"].children[1].value = "12 in"
+    assert screen.study.cloth.ruler == 12
+    screen.fields["nesting"].value = "never"
+    assert screen.study.cloth.nesting == "never"
+    assert said(screen) == "" or "not" not in said(screen)
 
 
 def test_the_study_can_be_saved(screen, tmp_path):
@@ -149,8 +162,9 @@ def test_a_search_shows_how_far_it_is_and_can_be_stopped(monkeypatch):
     sketch = kit.make_sketch(kit.open_study("data/studies/gull-point.toml"))
     told, shown = Event(), []
 
-    def plan(_cuts, _supplies, effort, progress):
+    def plan(_cuts, _supplies, effort, progress, wishes):
         assert effort == "thorough"
+        assert wishes == sketch.study.cloth
         while not progress("sky", 38.75, 42.0):
             told.set()
         return sketch.cutting

@@ -132,7 +132,8 @@ class Paper:
             bought = rf"{row}\({cloth['buy']:g}\) strips? {width} wide, at least {self.exact(cloth['length'])} long "
             self.say("What you need", bought, *((*path, key) for key in ("buy", "width", "length")))
             self.say("What you need", rf"{row}[^)]*\)[^)]* long \({cloth['needed']:g}\)", (*path, "needed"))
-            self.keep("nothing of strips that are bought cut", (*path, "squaring_up"), (*path, "shrinkage"))
+            unsaid = ("squaring_up", "margin", "shrinkage")
+            self.keep("nothing of strips that are bought cut", *((*path, key) for key in unsaid))
         else:
             buy = write_buying(cloth["buy"], self.system).replace("\N{NO-BREAK SPACE}", " ")
             needed = self.exact(round_up(cloth["needed"], self.twin["step"]))
@@ -141,6 +142,7 @@ class Paper:
             self.say("Before you begin", taken, (*path, "width"), (*path, "squaring_up"))
             self.say("Before you begin", f"{name}[^:]*: {self.exact(cloth['length'])} usable width", (*path, "length"))
             self.keep("zero: nothing is said of it", (*path, "shrinkage"))
+            self.keep("its part and its least are said; it is in what is needed", (*path, "margin"))
         for i, first in enumerate(cloth["first"]):
             self._say_first(cloth["fabric"], (*path, "first", i), first, precut)
         for i, one in enumerate(cloth["joined"]):
@@ -153,7 +155,8 @@ class Paper:
     def _say_first(self, fabric, path, first, precut):
         count, many = rf"\({first['count']}\)", "strip" if first["count"] == 1 else "strips"
         wide, long = self.exact(first["height"]), self.exact(first["length"])
-        cut = (fabric, rf"Take {count} {many} {wide} wide" if precut else f"Cut {count} {many} {wide} × {long}")
+        across = f"Cut {count} (?:{many}|{many.replace('strip', 'length')}) {wide} × {long}"
+        cut = (fabric, rf"Take {count} {many} {wide} wide" if precut else across)
         self.say(cut, "", (*path, "count"), (*path, "height"))
         if precut:
             self.say(
@@ -167,6 +170,11 @@ class Paper:
             self._say_sub(cut, (*path, "sub", i), sub)
 
     def _say_sub(self, cut, path, sub):
+        if "strips" in sub:
+            strips = rf"cut (?:along|across) it, \({sub['strips']}\) strips? {self.exact(sub['height'])} wide"
+            self.say(cut, strips, (*path, "strips"), (*path, "height"))
+            return
+        self.keep("the number of strips from each of which it is cut stands before them", (*path, "times"))
         name, kind = sub["piece"], self.pieces[sub["piece"]]["kind"]
         count = rf"\({sub['cut']}\)"
         if sub["length"]:
@@ -229,6 +237,7 @@ def find(parts, part, phrase):
 
 def list_cloths(cutting):
     """Return the heading of each fabric, and what is cut of it: a text for every kind of strip."""
+    cutting = re.split("How angled pieces are cut|Drawing “", cutting)[0]
     blocks = re.split(r"(?<= )(?=Fabrics? [A-Z][a-z]?:? )", cutting)[1:]
     cut = [re.split(r"(?<= )(?=(?:Cut|Take|Sew the) \(\d+\))", block) for block in blocks]
     return [(heading, [group.strip() for group in groups]) for heading, *groups in cut]

@@ -169,7 +169,10 @@ def test_what_is_bought_holds_strips_squaring_up_and_insurance_and_less_than_one
     widths = kit.tables.widths(kit.compare_widths(sketch, (40,)), insurance)
     assert len(shopping) == len(slots)
     for plan in sketch.cutting.cloths:
-        need = plan.used + 1.0 + insurance  # an inch of squaring up: common practice, no source
+        least, mark = (1.0, 0.125) if system == "inch" else (2.5 * CM, 0.1 * CM)
+        strips = plan.used + least  # as much for squaring up as the least margin: common practice, no source
+        margin = ceil(max(0.05 * strips, least) / mark - 1e-6) * mark
+        need = strips + margin + insurance
         bought = ceil((need - 1e-6) / step) * step
         (row,) = [row for row in shopping.to_dict("records") if row["Fabric"] == plan.supply.fabric]
         assert row["Cost"] == pytest.approx(10 * bought / unit, abs=0.006)
