@@ -19,7 +19,7 @@ from kit.errors import CheckError, NoPlanError
 from kit.lengths import Length, take_lengths
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
-from kit.model.fabrics import Colouring, Fabric
+from kit.model.fabrics import Colouring
 from kit.model.finishing import FinishingPlan
 from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
@@ -33,8 +33,9 @@ from kit.planning.assemblies.assembly_prices import AssemblyFacts, price_assembl
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.cutting.cloth_shares import limit_by_cloth
 from kit.planning.cutting.cloth_widths import WIDTHS, width_table
-from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
 from kit.planning.pieces.cut_list import cut_list
@@ -80,7 +81,7 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
 def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPlan | None, effort: Effort) -> Sketch:
     """Colour the pieces, choose the ways of making where the order of sewing is known, and plan the cloth."""
     usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
-    colouring = colour_plan(patchwork, _limit_by_cloth(usable, pieces), study.seed, study.rules)
+    colouring = colour_plan(patchwork, limit_by_cloth(usable, pieces), study.seed, study.rules)
     supplies = [fabric.supply() for fabric in study.fabrics]
     if steps is None:
         making = make_singly(pieces, colouring.assignment)
@@ -281,25 +282,6 @@ def _refuse_disagreement(rehearsal: Rehearsal) -> None:
             needed="steps that give the design",
             do="report this study: nothing is written until the rehearsal agrees",
         )
-
-
-def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabric, ...]:
-    """Limit fabrics of a fixed number to the patches that they yield, slot by slot.
-
-    Where the cloth of a slot is not enough, its fabrics stay unlimited: the cutting plan then says what is short.
-    """
-    limited = []
-    for slot in pieces.slots:
-        mine = [fabric for fabric in fabrics if fabric.slot == slot]
-        yields = [count_yield(pieces, fabric.supply()) for fabric in mine]
-        need = sum(piece.count for piece in pieces.pieces if piece.slot == slot)
-        limits = [(fabric.limit, most) for fabric, most in zip(mine, yields, strict=True)]
-        caps = [min((n for n in pair if n is not None), default=need) for pair in limits]
-        if sum(caps) < need:
-            limited += mine
-        else:
-            limited += [replace(fabric, limit=cap) for fabric, cap in zip(mine, caps, strict=True)]
-    return tuple(limited)
 
 
 def _note(
