@@ -81,6 +81,8 @@ from .model.rules import Rules as Rules
 from .model.sewing import Rehearsal as Rehearsal
 from .model.sewing import SewingPlan as SewingPlan
 from .model.sewing import Step as Step
+from .model.stash import Stash as Stash
+from .model.stash import StashCloth as StashCloth
 from .model.widths import WidthTable as WidthTable
 
 # tables, pictures, words, paper
@@ -128,15 +130,25 @@ from .sharing import pack_study as pack_study
 from .sharing import store_result as store_result
 from .sharing import unpack_study as unpack_study
 
+# the cloth on hand
+from .stash import fill_from_stash as fill_from_stash
+from .stash import match_stash as match_stash
+from .stash import offer_stash as offer_stash
+from .stash import put_back as put_back
+
 # the study file
 from .study import Study as Study
 from .study import add_edition as add_edition
 from .study import editions as editions
+from .study import open_stash as open_stash
 from .study import open_study as open_study
+from .study import read_stash as read_stash
 from .study import read_study as read_study
+from .study import save_stash as save_stash
 from .study import save_study as save_study
 from .study import study_from_keys as study_from_keys
 from .study import study_keys as study_keys
+from .study import write_stash as write_stash
 from .study import write_study as write_study
 from .study.cutting_keys import describe_cutting_keys as describe_cutting_keys
 from .study.finishing_keys import describe_finishing_keys as describe_finishing_keys

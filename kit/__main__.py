@@ -51,6 +51,13 @@ def main(words: Sequence[str] | None = None) -> int:
     unpack = commands.add_parser("unpack", help="check a packed study and unpack it into a new folder")
     unpack.add_argument("zip", help="a zip that `kit pack` wrote")
     unpack.add_argument("folder", metavar="dir", help="a folder that is not there yet, or empty")
+    stash = commands.add_parser("stash", help="tell which studies the cloth on hand makes, and what it offers")
+    stash.add_argument("stash", help="a stash file")
+    stash.add_argument("study", nargs="+", help="study files")
+    stash.add_argument("--cloths", action="store_true", help="name the cloths of each part of a design")
+    stash.add_argument("--save", metavar="FILE", help="save the one study in cloths of the stash")
+    stash.add_argument("--offer", action="store_true", help="tell what the stash offers for binding and backing")
+    stash.add_argument("--take-off", action="store_true", help="write the stash as it is once the study is cut")
     reference = commands.add_parser("reference", help="write the reference pages of the public names")
     reference.add_argument("--to", default="reference", metavar="DIR", help="the folder to write to (reference)")
     asked = parser.parse_args(words)
@@ -59,6 +66,8 @@ def main(words: Sequence[str] | None = None) -> int:
             return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
         if asked.command == "write":
             return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
+        if asked.command == "stash":
+            return use_stash(asked)
         if asked.command in {"pack", "unpack", "reference"}:
             return hand_on(asked)
         return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
@@ -172,6 +181,40 @@ def hand_on(asked: argparse.Namespace) -> int:
         from kit.reference import write_reference
 
         print(write_reference(asked.to)[0])
+    return 0
+
+
+def use_stash(asked: argparse.Namespace) -> int:
+    """Print which sizes of the studies a stash makes, or what it offers; write it back only where that is asked for."""
+    from kit.output.words.stash_words import say_assumptions, say_cloths, say_fit, say_offer, say_stash
+    from kit.pipeline import make_pattern
+    from kit.stash import fill_from_stash, match_stash, offer_stash, put_back
+    from kit.study import editions, open_stash, open_study, save_stash, save_study
+
+    stash, studies = open_stash(asked.stash), [open_study(path) for path in asked.study]
+    one = asked.save or asked.offer or asked.take_off
+    if one and (len(studies) > 1 or len(editions(studies[0])) > 1):
+        raise KitError(
+            "several studies or editions were named", needed="one size of one study", do="save that size as a study"
+        )
+    if not one:
+        for fit in match_stash(stash, studies, progress=_show_progress):
+            print(say_fit(fit, stash.system))
+            for line in say_cloths(fit) if asked.cloths else ():
+                print(f"      {line}")
+        print(*say_assumptions(stash), sep="\n")
+        return 0
+    study = studies[0]
+    facts = {"title": study.title, "edition": study.edition}
+    if asked.save:
+        print(say_stash("saved", file=save_study(fill_from_stash(stash, study), asked.save), **facts))
+        return 0
+    pattern = make_pattern(study)
+    left = put_back(pattern, stash)
+    if asked.offer:
+        print(*say_offer(offer_stash(pattern, left), pattern), sep="\n")
+    if asked.take_off:
+        print(say_stash("taken_off", file=save_stash(left, asked.stash), count=len(left.cloths), **facts))
     return 0
 
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import ceil, hypot, sqrt
 from typing import NoReturn
 
+from kit.checks.cut_pieces_check import check_cut_pieces
 from kit.errors import CheckError
 from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, BindingJoin
@@ -125,8 +126,11 @@ def _check_diagonal(plan: FinishingPlan, way: Backing, part: str) -> None:
 
 def _check_on_hand(plan: FinishingPlan, way: Backing, part: str) -> None:
     """Check that the pieces are on hand, each used once, and that each holds its panel and the seams around it."""
-    have = Counter(tuple(sorted(piece)) for piece in plan.wishes.on_hand)
-    used = Counter(tuple(sorted(panel.cut)) for panel in way.panels)
+    whole = [panel for panel in way.panels if panel.source is None]
+    cut_into = {panel.source for panel in way.panels} - {None}
+    check_cut_pieces(plan, way, part)
+    have = Counter(tuple(sorted(piece)) for number, piece in enumerate(plan.wishes.on_hand) if number not in cut_into)
+    used = Counter(tuple(sorted(panel.cut)) for panel in whole)
     if used - have:
         refuse_part(part, f"a piece of {next(iter(used - have))} in", "pieces that are there")
     box = plan.backing.needed

@@ -8,6 +8,7 @@ exact fraction and rounded once to the nearest float, so every way of writing on
 from kit.lengths.given import Inches, Length, MaybeInches, take_length, take_lengths
 from kit.lengths.reading import read_length, read_number
 from kit.lengths.systems import CM, LONGEST, MM, SLACK, YARD, System
+from kit.lengths.weights import read_weight, write_weight
 from kit.lengths.writing import (
     buying_length,
     round_up,
@@ -33,6 +34,7 @@ __all__ = [
     "buying_length",
     "read_length",
     "read_number",
+    "read_weight",
     "round_up",
     "take_length",
     "take_lengths",
@@ -43,4 +45,5 @@ __all__ = [
     "write_nearest",
     "write_plain",
     "write_thread",
+    "write_weight",
 ]

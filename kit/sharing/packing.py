@@ -12,6 +12,7 @@ from kit.sharing.results import ENDING, list_tables, make_result, write_result
 from kit.sharing.versions import SOURCE
 from kit.sharing.whole_file import write_whole
 from kit.study import Study, open_study
+from kit.study.stash_in_study import find_beside
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 """The date of every entry: the earliest in a zip, so that the day of packing changes no byte."""
@@ -78,6 +79,8 @@ def _gather(place: Path, study: Study) -> dict[str, bytes]:
     files |= {f"tables/{name}.csv": text.encode() for name, text in list_tables(pattern).items()}
     for name in sorted({fabric.picture for fabric in study.fabrics if fabric.picture}):
         files[PurePosixPath(name).as_posix()] = _read_picture(place.parent, name)
+    if study.stash:
+        files[PurePosixPath(study.stash).as_posix()] = find_beside(place.parent, study.stash).read_bytes()
     return files
 
 

@@ -15,12 +15,11 @@ from kit.designs.explaining import explain_refusal, show_value
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
+from kit.study.stash_in_study import take_from_stash
 from kit.study.study_record import Study
 from kit.study.tables import MeasureKeys, StudyKeys
+from kit.study.text_file import read_text
 from kit.study.write_file import study_keys
-
-LARGEST = 1_000_000
-"""Bytes: a longer study file is refused unread."""
 
 
 def open_study(path: str | os.PathLike[str]) -> Study:
@@ -60,39 +59,6 @@ def _build_edition(study: Study, edition: Edition, place: str) -> None:
         read_edition(study, edition.name, edition.overrides(), place=place).make_patchwork()
     except KitError as error:
         raise error if error.found.startswith(place) else error.with_place(f"edition `{edition.name}`") from None
-
-
-def read_text(path: Path) -> str:
-    """Return the text of a study file of at most a megabyte.
-
-    Raises
-    ------
-    StudyError
-        A file that is not there, too large, empty, or not UTF-8 text.
-    """
-    name = path.name or str(path)
-    try:
-        if path.exists() and not path.is_file():
-            kind = "a folder" if path.is_dir() else "not a file"
-            raise StudyError(f"{name} is {kind}", needed="a study file", do="name a file that ends in .toml")
-        data = path.read_bytes() if path.stat().st_size <= LARGEST else None
-    except FileNotFoundError:
-        near = get_close_matches(path.name, [p.name for p in path.parent.glob("*.toml")], n=1)
-        do = f"is {near[0]} meant?" if near else "check the name and the folder"
-        raise StudyError(f"{name} does not exist", needed="a study file", do=do) from None
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise StudyError(f"{name} cannot be read ({why})", needed="a readable file", do="check it") from None
-    if data is None:
-        raise StudyError(f"{name} is over a megabyte", needed="a study file", do="check that it is the right file")
-    if not data.strip():
-        raise StudyError(f"{name} is empty", needed="a title, a [design] and fabrics", do="copy an existing study")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise StudyError(
-            f"{name} is not UTF-8 text (byte {error.start})", needed="a text file", do="save it as UTF-8"
-        ) from None
 
 
 def read_study(text: str, *, place: str = "study", folder: Path | None = None) -> Study:
@@ -187,6 +153,7 @@ def join_units(keys: Mapping[str, Any], place: str = "study") -> dict[str, Any]:
 
 def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
     """Make a study from keys without editions."""
+    raw = take_from_stash(raw, place, folder)
     try:
         keys = StudyKeys.model_validate(raw)
     except ValidationError as error:
@@ -228,4 +195,5 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     return Study(
         keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting,
         keys.cutting.wishes(), keys.cutting.cloth(measures.system), date=keys.date or "",
+        stash=keys.stash.file if keys.stash else None,
     )  # fmt: skip

@@ -3,13 +3,13 @@
 import os
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from errno import EISDIR
 from pathlib import Path
 from typing import Any
 
-from kit.errors import KitError, StudyError
-from kit.study.read_file import LARGEST, read_study
+from kit.errors import KitError
+from kit.study.read_file import read_study
 from kit.study.study_record import Study
+from kit.study.text_file import LARGEST, replace_text
 from kit.study.toml_edit import add, arrange, find_entry, is_there, put_value, remove
 from kit.study.toml_rows import Path as Keys
 from kit.study.toml_rows import read_rows
@@ -42,19 +42,7 @@ def save_study(study: Study, path: str | os.PathLike[str]) -> str:
     directly above it.
     """
     place = Path(path)
-    try:
-        beside = place.with_name(place.name + ".part")
-        if place.is_dir():
-            raise IsADirectoryError(EISDIR, "it is a folder")
-        beside.write_bytes(_write_over(study, place).encode("utf-8"))
-        beside.replace(place)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise StudyError(
-            f"{place.name or place} cannot be written ({why})",
-            needed="a folder that is there and may be written to",
-            do="choose another folder or name",
-        ) from None
+    replace_text(place, lambda: _write_over(study, place))
     return str(place)
 
 

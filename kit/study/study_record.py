@@ -57,6 +57,9 @@ class Study:
         The editions of the study and their changes; `kit.editions` makes the studies.
     date
         The date of the pattern, as in the file; empty if the file has none. The clock is never read, so files repeat.
+    stash
+        The file of the cloth on hand, from the folder of the study; None without one. `fabrics` already hold what they
+        take from it.
     """
 
     title: str
@@ -73,6 +76,7 @@ class Study:
     cloth: ClothWishes = IN_ROWS
     editions: tuple[Edition, ...] = ()
     date: str = ""
+    stash: str | None = None
 
     @property
     def fingerprint(self) -> str:

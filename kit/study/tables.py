@@ -192,6 +192,12 @@ class SewingKeys(Keys):
     assembly: Assembly = "kit's choice"
 
 
+class StashKeys(Keys):
+    """The [stash] table: the file of the cloth on hand, beside the study file."""
+
+    file: Name
+
+
 class StudyKeys(Keys):
     """The whole file except the design: its family knows those keys."""
 
@@ -208,3 +214,4 @@ class StudyKeys(Keys):
     finishing: FinishingKeys = FinishingKeys()
     quilting: QuiltingKeys = QuiltingKeys()
     cutting: CuttingKeys = CuttingKeys()
+    stash: StashKeys | None = None

@@ -42,7 +42,8 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "measures": measures,
         "design": {"family": study.design.family, **design},
         **({"unit": units} if units else {}),
-        "fabric": [_fabric_keys(fabric, m) for fabric in study.fabrics],
+        **({"stash": {"file": study.stash}} if study.stash else {}),
+        "fabric": [_fabric_keys(fabric, m, whole=bool(study.stash)) for fabric in study.fabrics],
         **_colouring_keys(study.rules),
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
@@ -72,11 +73,16 @@ def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
     return {"sewing": kept} if kept else {}
 
 
-def _fabric_keys(fabric: Fabric, measures: Measures) -> dict[str, Any]:
+def _fabric_keys(fabric: Fabric, measures: Measures, *, whole: bool) -> dict[str, Any]:
+    """Return the keys of a fabric; `whole`: with its form, so that it is not taken from the stash again."""
     values = asdict(fabric)
     defaults = {f.name: f.default for f in fields(Fabric)}
     defaults["squaring"] = find_usual_squaring(fabric.form, measures.system)
-    kept = {k: v for k, v in values.items() if k in ("slot", "name", "colour", "width") or v != defaults[k]}
+    kept = {
+        k: v
+        for k, v in values.items()
+        if k in ("slot", "name", "colour", "width", *(["form"] if whole else [])) or v != defaults[k]
+    }
     for what in ("width", "length", "repeat", "squaring"):
         if kept.get(what) is not None:
             kept[what] = write_exact(kept[what], measures.system)

@@ -18,7 +18,7 @@ from kit.explore.composing.state_words import say_table
 from kit.explore.composing.tray import Tray, TrayUnit
 from kit.explore.screen import Screen
 from kit.study import Study, read_study, save_study, study_from_keys
-from kit.study.read_file import read_text
+from kit.study.text_file import read_text
 
 KEEP_KEYS = (
     "<style onload=\"const table = this.closest('.seamproof-composing-table'); table &&"

@@ -8,6 +8,7 @@ from kit.output.tables.assembly_tables import assemblies
 from kit.output.tables.buying_tables import shopping
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
+from kit.output.tables.stash_tables import stash_fits
 from kit.output.tables.unit_tables import units
 from kit.output.words.cutting_lines import SubCut
 from kit.output.words.cutting_words import list_cutting
@@ -36,6 +37,7 @@ __all__ = [
     "quilting",
     "quilting_tables",
     "shopping",
+    "stash_fits",
     "steps",
     "thread",
     "units",

@@ -126,6 +126,15 @@ def _say_strips(border: BorderPlan, plan: FinishingPlan) -> str:
     )
 
 
+def _say_pieces(plan: FinishingPlan) -> Iterator[str]:
+    """Say what is cut from each piece on hand, the first cuts first."""
+    panels = plan.backing.chosen.panels
+    for source in dict.fromkeys(panel.source for panel in panels if panel.source is not None):
+        mine = Counter(_cut(panel.cut, plan) for panel in panels if panel.source == source)
+        cuts = ", ".join(say_finishing("backing_part", count=count, size=size) for size, count in mine.items())
+        yield say_finishing("backing_from", piece=_cut(plan.wishes.on_hand[source], plan), cuts=cuts)
+
+
 def _say_backing(plan: FinishingPlan) -> Iterator[str]:
     way = plan.backing.chosen
     if way.way == "wide":
@@ -133,6 +142,9 @@ def _say_backing(plan: FinishingPlan) -> Iterator[str]:
     if way.way == "diagonal":
         covers = _cut(plan.backing.needed, plan)
         yield say_finishing("backing_diagonal", size=_cut(way.panels[0].cut, plan), covers=covers)
+    elif any(panel.source is not None for panel in way.panels):
+        yield from _say_pieces(plan)
+        yield say_finishing("backing_selvage")
     else:
         for size, count in Counter(_cut(panel.cut, plan) for panel in way.panels).items():
             yield say_finishing("backing_one" if len(way.panels) == 1 else "backing_many", size=size, count=count)

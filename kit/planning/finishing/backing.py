@@ -12,6 +12,7 @@ from kit.model.finishing_ways import BorderWay
 from kit.model.notices import Notice, notice
 from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
+from kit.planning.finishing.pieces_cut_up import cut_up_backing
 
 
 def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopFacts) -> BackingPlan:
@@ -176,7 +177,10 @@ def _piece_on_hand(needed: tuple[float, float], wishes: FinishingWishes) -> Back
     """Sew pieces on hand."""
     if not wishes.on_hand:
         return notice("nothing-on-hand", way="on hand")
-    panels, covers = piece_backing(needed, wishes.on_hand, wishes.backing_allowance, turning=not wishes.backing_one_way)
+    turning = not wishes.backing_one_way
+    panels, covers = piece_backing(needed, wishes.on_hand, wishes.backing_allowance, turning=turning)
+    if not panels:
+        panels, covers = cut_up_backing(needed, wishes.on_hand, wishes.backing_allowance, turning=turning)
     if not panels:
         width, height = needed
         return notice("too-little-on-hand", way="on hand", count=len(wishes.on_hand), width=width, height=height)
