@@ -185,7 +185,7 @@ def hand_on(asked: argparse.Namespace) -> int:
 
 
 def use_stash(asked: argparse.Namespace) -> int:
-    """Print which sizes of the studies a stash makes, or what it offers; write it back only where that is asked for."""
+    """Print which sizes of the studies a stash makes, or what it offers; write it back only on request."""
     from kit.output.words.stash_words import say_assumptions, say_cloths, say_fit, say_offer, say_stash
     from kit.pipeline import make_pattern
     from kit.stash import fill_from_stash, match_stash, offer_stash, put_back

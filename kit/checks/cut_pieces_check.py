@@ -20,6 +20,12 @@ def check_cut_pieces(plan: FinishingPlan, way: Backing, part: str) -> None:
     CheckError
         Names the part, the piece and both figures.
     """
+    if any(panel.source is not None for panel in way.panels):
+        corners = [list(zip(*panel.outline, strict=True)) for panel in way.panels]
+        laid = [(min(xs), min(ys), max(xs), max(ys)) for xs, ys in corners]
+        _refuse_overlap(part, laid, "in the backing")
+        if not comes_apart(laid):
+            _refuse(part, "its seams do not run straight across", "panels that are sewn one after another")
     taken: dict[int, list[Box]] = defaultdict(list)
     for panel in way.panels:
         if panel.source is not None:
@@ -39,12 +45,16 @@ def _check_piece(part: str, number: int, size: tuple[float, float], boxes: Seque
     for left, bottom, right, top in boxes:
         if min(left, bottom) < -NEAR or right > wide + NEAR or top > high + NEAR:
             _refuse(part, f"a panel reaches {right:g} x {top:g} in into piece {number + 1}", f"{wide:g} x {high:g} in")
+    _refuse_overlap(part, boxes, f"of piece {number + 1}")
+    if not comes_apart(boxes):
+        _refuse(part, f"piece {number + 1} is not cut from edge to edge", "straight cuts across what is left")
+
+
+def _refuse_overlap(part: str, boxes: Sequence[Box], where: str) -> None:
     for i, one in enumerate(boxes):
         for other in boxes[:i]:
             if min(one[2], other[2]) - max(one[0], other[0]) > NEAR < min(one[3], other[3]) - max(one[1], other[1]):
-                _refuse(part, f"two panels of piece {number + 1} overlap", "panels side by side")
-    if not comes_apart(boxes):
-        _refuse(part, f"piece {number + 1} is not cut from edge to edge", "straight cuts across what is left")
+                _refuse(part, f"two panels {where} overlap", "panels side by side")
 
 
 def comes_apart(boxes: Sequence[Box]) -> bool:

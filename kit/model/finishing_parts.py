@@ -93,12 +93,9 @@ class Panel:
         The size to cut: inches across and along the backing, seams included.
     outline
         Its place in the sewn backing; the lower left corner of the backing is at (0, 0).
-    source
-        The number of the piece on hand that it is cut from, counted from 0; None where a piece is taken whole.
-    place
-        Inches from the lower left corner of that piece.
-    turned
-        Whether the panel lies on its side in that piece.
+    source, place, turned
+        The piece on hand that it is cut from, counted from 0 (None: a piece is taken whole); inches from the lower left
+        corner of that piece; whether the panel lies on its side in it.
     """
 
     cut: tuple[float, float]

@@ -237,7 +237,7 @@ def _find_alike(cloths: Sequence[StashCloth], difference: float) -> list[tuple[i
 
 
 def _count_given(cuts: CutList, stash: Stash, cloth: StashCloth, slot: str, study: Study) -> int:
-    """Return how many pieces of a slot a cloth gives, planned for these pieces alone."""
+    """Return how many pieces for a slot one cloth gives, planned for these pieces alone."""
     pieces = tuple(piece for piece in cuts.pieces if piece.slot == slot)
     supply = replace(stash.fabric(cloth, slot).supply(), fabric=None)
     plan = cutting_plan(replace(cuts, pieces=pieces), [supply], effort="quick", wishes=study.cloth)

@@ -6,7 +6,7 @@ import pandas as pd
 
 from kit.lengths import System
 from kit.model.stash import StashFit
-from kit.output.words.stash_words import say_buys, say_size, say_stash
+from kit.output.words.stash_words import say_buys, say_top_size, say_stash
 
 
 def stash_fits(fits: Sequence[StashFit], system: System = "inch") -> pd.DataFrame:
@@ -24,7 +24,7 @@ def stash_fits(fits: Sequence[StashFit], system: System = "inch") -> pd.DataFram
         {
             say_stash("head_design"): fit.title,
             say_stash("head_edition"): fit.edition,
-            say_stash("head_finished"): none if fit.reason else say_size(fit.finished, system),
+            say_stash("head_finished"): none if fit.reason else say_top_size(fit.finished, system),
             say_stash("head_pieces"): fit.needed,
             say_stash("head_short"): fit.missing,
             say_stash("head_cloths"): "; ".join(f"{slot}: {', '.join(names) or none}" for slot, names in fit.cloths),

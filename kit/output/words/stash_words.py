@@ -26,7 +26,7 @@ def say_fit(fit: StashFit, system: System = "inch") -> str:
     """Return in one line what a stash makes of one size of a design."""
     if fit.reason:
         return say_stash("refused", title=fit.title, edition=fit.edition, reason=fit.reason)
-    size = say_size(fit.finished, system)
+    size = say_top_size(fit.finished, system)
     key = "short" if fit.missing else "made"
     return say_stash(
         key, title=fit.title, edition=fit.edition, size=size, count=fit.needed, missing=fit.missing,
@@ -34,7 +34,7 @@ def say_fit(fit: StashFit, system: System = "inch") -> str:
     )  # fmt: skip
 
 
-def say_size(size: tuple[float, float], system: System) -> str:
+def say_top_size(size: tuple[float, float], system: System) -> str:
     """Return a width and a height, to the nearest mark of the ruler."""
     return " × ".join(write_nearest(side, system) for side in size)
 
@@ -89,7 +89,7 @@ def say_offer(offer: StashOffer, pattern: Pattern) -> Iterator[str]:
     if not offer.binding and not offer.mixed:
         yield say_stash("binding_none")
     panels = [
-        say_stash("backing_panel", size=say_size(panel.cut, system), cloth=cloth)
+        say_stash("backing_panel", size=say_top_size(panel.cut, system), cloth=cloth)
         for panel, cloth in zip(offer.backing, offer.pieces, strict=True)
     ]
     yield say_stash("backing", panels="; ".join(panels)) if panels else say_stash("backing_none")

@@ -30,7 +30,7 @@ class _Rest:
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
+class _OpenPart:
     """A part of the backing that is still open: its finished box, and which of its sides are sewn."""
 
     left: float
@@ -48,7 +48,7 @@ class _Place:
             self.top - self.bottom + allowance * (bottom + top),
         )
 
-    def split(self, at: float, *, upright: bool) -> tuple["_Place", "_Place"]:
+    def split(self, at: float, *, upright: bool) -> tuple["_OpenPart", "_OpenPart"]:
         """Return the two parts beside a seam."""
         left, bottom, right, top = self.sewn
         if upright:
@@ -59,7 +59,7 @@ class _Place:
         )
 
 
-class _Search:
+class _Filling:
     """Fill one open place after another; fewest panels first, then least cloth cut into."""
 
     def __init__(self, allowance: float, *, turning: bool) -> None:
@@ -68,7 +68,7 @@ class _Search:
         self.most = MOST_PANELS + 1
         self.nodes = 0
 
-    def fill(self, places: tuple[_Place, ...], rests: tuple[_Rest, ...], panels: tuple[Panel, ...]) -> None:
+    def fill(self, places: tuple[_OpenPart, ...], rests: tuple[_Rest, ...], panels: tuple[Panel, ...]) -> None:
         """Fill the first open place from every piece in every way."""
         if not places:
             if len(panels) < self.most:
@@ -92,7 +92,7 @@ class _Search:
                 self._lay(place, later, rest, rests, panels, room, turned=turned)
 
     def _lay(
-        self, place: _Place, later: tuple[_Place, ...], rest: _Rest, rests: tuple[_Rest, ...],
+        self, place: _OpenPart, later: tuple[_OpenPart, ...], rest: _Rest, rests: tuple[_Rest, ...],
         panels: tuple[Panel, ...], room: Size, *, turned: bool,
     ) -> None:  # fmt: skip
         """Lay one piece into the corner of a place, and go on with what stays open."""
@@ -107,7 +107,7 @@ class _Search:
             for left in _cut_out(rest, cut):
                 self.fill((*open_now, *later), (*others, *left), (*panels, panel))
 
-    def _open(self, place: _Place, room: Size) -> Iterator[tuple[_Place, tuple[_Place, ...]]]:
+    def _open(self, place: _OpenPart, room: Size) -> Iterator[tuple[_OpenPart, tuple[_OpenPart, ...]]]:
         """Yield the corner that a piece fills and what then stays open: beside it, above it, or both."""
         wide, high = place.measure(self.allowance)
         across = self._find_seam(place.left, place.right, wide, room[0], sewn=place.sewn[0])
@@ -185,7 +185,7 @@ def cut_up_backing(
     """
     largest = sorted(range(len(pieces)), key=lambda i: (-pieces[i][0] * pieces[i][1], i))[:MOST_PIECES]
     rests = tuple(_Rest(i, 0.0, 0.0, float(pieces[i][0]), float(pieces[i][1])) for i in sorted(largest))
-    search = _Search(allowance, turning=turning)
+    search = _Filling(allowance, turning=turning)
     width, height = (float(side) for side in needed)
-    search.fill((_Place(0.0, 0.0, width, height, (False,) * 4),), rests, ())
+    search.fill((_OpenPart(0.0, 0.0, width, height, (False,) * 4),), rests, ())
     return search.best, (width, height) if search.best else (0.0, 0.0)
