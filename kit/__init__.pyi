@@ -54,6 +54,7 @@ from .lengths import read_length as read_length
 from .lengths import write_length as write_length
 
 # what the kit hands out
+from .model.buying import Pack as Pack
 from .model.cutting import CutList as CutList
 from .model.cutting import CuttingPlan as CuttingPlan
 from .model.cutting import Piece as Piece
@@ -131,6 +132,7 @@ from .sharing import store_result as store_result
 from .sharing import unpack_study as unpack_study
 
 # the cloth on hand
+from .stash import compare_buying as compare_buying
 from .stash import fill_from_stash as fill_from_stash
 from .stash import match_stash as match_stash
 from .stash import offer_stash as offer_stash

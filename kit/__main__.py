@@ -58,6 +58,8 @@ def main(words: Sequence[str] | None = None) -> int:
     stash.add_argument("--save", metavar="FILE", help="save the one study in cloths of the stash")
     stash.add_argument("--offer", action="store_true", help="tell what the stash offers for binding and backing")
     stash.add_argument("--take-off", action="store_true", help="write the stash as it is once the study is cut")
+    buy = commands.add_parser("buy", help="tell the ways to buy the cloth of each part: rolls, packs, yardage")
+    buy.add_argument("study", nargs="+", help="study files")
     reference = commands.add_parser("reference", help="write the reference pages of the public names")
     reference.add_argument("--to", default="reference", metavar="DIR", help="the folder to write to (reference)")
     asked = parser.parse_args(words)
@@ -66,6 +68,8 @@ def main(words: Sequence[str] | None = None) -> int:
             return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
         if asked.command == "write":
             return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
+        if asked.command == "buy":
+            return tell_buying(asked.study)
         if asked.command == "stash":
             return use_stash(asked)
         if asked.command in {"pack", "unpack", "reference"}:
@@ -181,6 +185,21 @@ def hand_on(asked: argparse.Namespace) -> int:
         from kit.reference import write_reference
 
         print(write_reference(asked.to)[0])
+    return 0
+
+
+def tell_buying(paths: Sequence[str]) -> int:
+    """Print for each size of each study the ways to buy the cloth of each slot, a line each."""
+    from kit.output.words.buying_words import say_buying
+    from kit.pipeline import make_sketch
+    from kit.stash import compare_buying
+    from kit.study import editions, open_study
+
+    for path in paths:
+        for study in editions(open_study(path)):
+            print(f"{study.title}, {study.edition}")
+            for slot in compare_buying(make_sketch(study)):
+                print(f"      {say_buying(slot, study.measures.system)}")
     return 0
 
 

@@ -101,6 +101,8 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "Stash",
             "StashCloth",
             "match_stash",
+            "Pack",
+            "compare_buying",
             "fill_from_stash",
             "offer_stash",
             "put_back",

@@ -55,8 +55,8 @@ PALE = ("Sail", "#efeee4", 7)
 
 
 def test_sizes_are_told_by_what_is_short():
-    # By hand: 2 1/2 in squares, 16 a strip. Half of 4 x 3 x 4 and of 4 x 12 x 12 squares: 24 and 288 of each part. Dark:
-    # 7 strips give 112. Pale: 7 strips give 112. So none and 2 x 176 are short.
+    # By hand: 2 1/2 in squares, 16 a strip. Half of 4 x 3 x 4 and of 4 x 12 x 12 squares: 24 and 288 of each part.
+    # Dark: 7 strips give 112. Pale: 7 strips give 112. So none and 2 x 176 are short.
     fits = match_stash(shelf(*DARK, PALE), [read_study(CHECKS)])
     assert [(fit.edition.split(", ")[-1], fit.needed, fit.missing) for fit in fits] == [
         ("small", 48, 0),

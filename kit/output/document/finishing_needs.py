@@ -2,6 +2,7 @@
 
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan
+from kit.model.finishing_parts import Backing
 from kit.output.words.strings import say
 
 Row = tuple[str, str, str]
@@ -30,10 +31,16 @@ def _write(inches: float, plan: FinishingPlan) -> str:
 def _need_backing(plan: FinishingPlan) -> Row:
     system, way = plan.top.system, plan.backing.chosen
     if not way.bought:
-        return say("need_backing"), say("need_on_hand", count=len(way.panels)), say("none")
+        return say("need_backing"), say("need_on_hand", count=_count_pieces(way)), say("none")
     width = write_length(way.cloth_width, system)
     bought = say("need_width", length=write_buying(way.bought, system), width=width)
     return say("need_backing"), bought, _write(way.cloth, plan)
+
+
+def _count_pieces(way: Backing) -> int:
+    """Return the pieces on hand that a backing takes: those that are cut up count once."""
+    whole = sum(panel.source is None for panel in way.panels)
+    return whole + len({panel.source for panel in way.panels} - {None})
 
 
 def _need_batting(plan: FinishingPlan) -> Row:

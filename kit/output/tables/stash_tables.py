@@ -6,7 +6,7 @@ import pandas as pd
 
 from kit.lengths import System
 from kit.model.stash import StashFit
-from kit.output.words.stash_words import say_buys, say_top_size, say_stash
+from kit.output.words.stash_words import say_buys, say_stash, say_top_size
 
 
 def stash_fits(fits: Sequence[StashFit], system: System = "inch") -> pd.DataFrame:

@@ -1,0 +1,132 @@
+"""What one buys: a roll, a pack or yardage for each slot, each planned and checked, and what is set aside of a pack."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil
+
+from kit.checks.cutting_check import check_cutting_plan
+from kit.model.buying import COMMON_PACKS, BuyingWay, Pack, SlotBuying
+from kit.model.colour import measure_difference
+from kit.model.cutting import CutList, CuttingPlan, Piece
+from kit.model.fabrics import Fabric, Supply
+from kit.model.pattern import Sketch
+from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.solvers.packing.search_state import Effort
+from kit.stash.making_from_stash import PLAIN_DIFFERENCE
+
+MOST_PACKS = 6
+"""Packs of one kind that anybody buys for one quilt (a choice of this kit)."""
+
+
+def compare_buying(
+    pattern: Sketch,
+    packs: Sequence[Pack] = COMMON_PACKS,
+    *,
+    difference: float = PLAIN_DIFFERENCE,
+    effort: Effort = "quick",
+) -> tuple[SlotBuying, ...]:
+    """Return for each slot the ways to buy its cloth: in each pack that gives every piece, and by the length.
+
+    The pieces of a slot are planned together, as one print or many; each plan is checked. Packs hold many prints: they
+    are a way only where the slot takes several. Of these, those that look like the cloth of a slot with one fabric
+    are counted, and as great a part of each pack is set aside.
+
+    Parameters
+    ----------
+    pattern
+        A pattern or a sketch.
+    packs
+        What is on sale.
+    difference
+        Prints less apart (CIEDE2000) from a fabric that fills its slot alone are set aside.
+    effort
+        As for `make_sketch`.
+
+    Returns
+    -------
+    tuple of SlotBuying
+        In the order of the slots; `kit.tables.buying` says each in one line.
+
+    Notes
+    -----
+    Some milliseconds for each slot and pack.
+    """
+    cuts, study = pattern.making.cut_list, pattern.study
+    found = []
+    for slot in cuts.slots:
+        pieces = tuple(replace(piece, fabric=None) for piece in cuts.pieces if piece.slot == slot)
+        mine = replace(cuts, pieces=_gather(CutList(pieces, cuts.allowance, cuts.step)))
+        fabrics = [fabric for fabric in study.fabrics if fabric.slot == slot]
+        alike = _find_alike(slot, fabrics, study.fabrics, difference)
+        ways = [way for pack in packs if (way := _take_packs(mine, fabrics, pack, len(alike), pattern, effort))]
+        cloth = _describe(fabrics, Supply(slot, "yardage", study.measures.usable_width))
+        plan = _plan(mine, cloth, pattern, effort)
+        ways += [] if plan.short else [BuyingWay(None, cloth.width, sum(one.as_bought for one in plan.cloths))]
+        count = sum(piece.count for piece in mine.pieces)
+        found.append(SlotBuying(slot, count, len(fabrics), alike, tuple(ways)))
+    return tuple(found)
+
+
+def _gather(cuts: CutList) -> tuple[Piece, ...]:
+    """Return the pieces of a cut list with those of several prints in one line."""
+    counts: Counter[str] = Counter()
+    for piece in cuts.pieces:
+        counts[piece.id] += piece.count
+    first = {piece.id: piece for piece in reversed(cuts.pieces)}
+    both = {
+        name: [piece for piece in cuts.pieces if piece.id == name] for name in dict.fromkeys(p.id for p in cuts.pieces)
+    }
+    return tuple(
+        replace(
+            first[name], count=counts[name],
+            patches=tuple(patch for piece in mine for patch in piece.patches),
+            turns=tuple(turn for piece in mine for turn in piece.turns),
+            headings=tuple(heading for piece in mine for heading in piece.headings),
+        )
+        for name, mine in both.items()
+    )  # fmt: skip
+
+
+def _find_alike(slot: str, fabrics: Sequence[Fabric], every: Sequence[Fabric], difference: float) -> tuple[str, ...]:
+    """Return the prints of a slot that look like a fabric which fills another slot alone; none of a slot of one."""
+    if len(fabrics) < 2:
+        return ()
+    prints = Counter(fabric.slot for fabric in every)
+    grounds = [fabric.colour for fabric in every if fabric.slot != slot and prints[fabric.slot] == 1]
+    return tuple(
+        fabric.name
+        for fabric in fabrics
+        if any(measure_difference(fabric.colour, ground) < difference for ground in grounds)
+    )
+
+
+def _describe(fabrics: Sequence[Fabric], supply: Supply) -> Supply:
+    """Return a supply with what all prints of a slot have: a top, a nap, the greatest loss in washing."""
+    return replace(
+        supply,
+        one_way=any(fabric.one_way for fabric in fabrics),
+        nap=any(fabric.nap for fabric in fabrics),
+        shrinkage=max((fabric.shrinkage for fabric in fabrics), default=0.0),
+    )
+
+
+def _plan(cuts: CutList, supply: Supply, pattern: Sketch, effort: Effort) -> CuttingPlan:
+    plan = cutting_plan(cuts, [supply], effort=effort, wishes=pattern.study.cloth)
+    check_cutting_plan(cuts, plan)
+    return plan
+
+
+def _take_packs(
+    cuts: CutList, fabrics: Sequence[Fabric], pack: Pack, alike: int, pattern: Sketch, effort: Effort
+) -> BuyingWay | None:
+    """Return how many packs suffice, None if a pack is no way to buy these pieces."""
+    if pack.count > 1 and len(fabrics) < 2:
+        return None
+    plan = _plan(cuts, _describe(fabrics, Supply(cuts.slots[0], pack.form, pack.width)), pattern, effort)
+    aside = ceil(pack.count * alike / len(fabrics) - 1e-9) if pack.count > 1 and fabrics else 0
+    if plan.short or aside >= pack.count:
+        return None
+    used = round(sum(one.used for one in plan.cloths))
+    packs = ceil(used / (pack.count - aside))
+    return BuyingWay(pack, pack.width, used, aside, packs) if pack.count == 1 or packs <= MOST_PACKS else None
