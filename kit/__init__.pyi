@@ -54,7 +54,7 @@ from .lengths import read_length as read_length
 from .lengths import write_length as write_length
 
 # what the kit hands out
-from .model.buying import Pack as Pack
+from .model.buying import ClothPack as ClothPack
 from .model.cutting import CutList as CutList
 from .model.cutting import CuttingPlan as CuttingPlan
 from .model.cutting import Piece as Piece

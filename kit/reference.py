@@ -101,7 +101,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "Stash",
             "StashCloth",
             "match_stash",
-            "Pack",
+            "ClothPack",
             "compare_buying",
             "fill_from_stash",
             "offer_stash",

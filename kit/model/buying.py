@@ -12,7 +12,7 @@ MOST_IN_PACK = 10_000
 
 
 @dataclass(frozen=True)
-class Pack:
+class ClothPack:
     """Cut cloth as it is sold, as one purchase.
 
     Attributes
@@ -45,10 +45,10 @@ class Pack:
 
 
 COMMON_PACKS = (
-    Pack("strips", 2.5, 40),
-    Pack("squares", 10.0, 42),
-    Pack("squares", 5.0, 42),
-    Pack("fat quarter", 20.0, 1),
+    ClothPack("strips", 2.5, 40),
+    ClothPack("squares", 10.0, 42),
+    ClothPack("squares", 5.0, 42),
+    ClothPack("fat quarter", 20.0, 1),
 )
 """A roll of strips, two packs of squares, and fat quarters one by one (common practice, no source)."""
 
@@ -71,7 +71,7 @@ class BuyingWay:
         Packs that suffice; 0 for yardage.
     """
 
-    pack: Pack | None
+    pack: ClothPack | None
     width: float
     used: float
     aside: int = 0

@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import ceil
 
 from kit.checks.cutting_check import check_cutting_plan
-from kit.model.buying import COMMON_PACKS, BuyingWay, Pack, SlotBuying
+from kit.model.buying import COMMON_PACKS, BuyingWay, ClothPack, SlotBuying
 from kit.model.colour import measure_difference
 from kit.model.cutting import CutList, CuttingPlan, Piece
 from kit.model.fabrics import Fabric, Supply
@@ -21,7 +21,7 @@ MOST_PACKS = 6
 
 def compare_buying(
     pattern: Sketch,
-    packs: Sequence[Pack] = COMMON_PACKS,
+    packs: Sequence[ClothPack] = COMMON_PACKS,
     *,
     difference: float = PLAIN_DIFFERENCE,
     effort: Effort = "quick",
@@ -118,9 +118,9 @@ def _plan(cuts: CutList, supply: Supply, pattern: Sketch, effort: Effort) -> Cut
 
 
 def _take_packs(
-    cuts: CutList, fabrics: Sequence[Fabric], pack: Pack, alike: int, pattern: Sketch, effort: Effort
+    cuts: CutList, fabrics: Sequence[Fabric], pack: ClothPack, alike: int, pattern: Sketch, effort: Effort
 ) -> BuyingWay | None:
-    """Return how many packs suffice, None if a pack is no way to buy these pieces."""
+    """Return how many packs suffice, None if these pieces are not bought so."""
     if pack.count > 1 and len(fabrics) < 2:
         return None
     plan = _plan(cuts, _describe(fabrics, Supply(cuts.slots[0], pack.form, pack.width)), pattern, effort)

@@ -12,13 +12,16 @@ from kit.planning.finishing.pieces_cut_up import cut_up_backing
 
 LEAST_SIDE = 12.0
 """Inches: smaller pieces make no backing (common practice, no source)."""
+MOST_ALIKE = 9
+"""Pieces of one cloth that a backing is sewn of."""
 
 
 def offer_stash(pattern: Pattern, stash: Stash) -> StashOffer:
     """Return the cloth of a stash that gives the binding and the backing of a quilt.
 
     For the binding, strips of the plan's cut width are counted along or across each cloth, whichever joins to the
-    greater length. For the backing, whole pieces are sewn together, and if these are not enough, cut ones.
+    greater length. For the backing, pieces of one colour are taken where they are enough,
+    whole ones sewn together or else cut.
 
     Parameters
     ----------
@@ -46,19 +49,38 @@ def offer_stash(pattern: Pattern, stash: Stash) -> StashOffer:
                 break
         else:
             mixed = []
-    names, sizes = [], []
+    panels, pieces = _back(pattern, stash)
+    return StashOffer(tuple(alone), tuple(mixed), panels, pieces)
+
+
+def _back(pattern: Pattern, stash: Stash) -> tuple[tuple[Panel, ...], tuple[str, ...]]:
+    """Return the panels of a backing and their cloths: of one colour where that is enough, with the fewest panels."""
+    groups: dict[str, list[StashCloth]] = {}
     for cloth in stash.cloths:
+        groups.setdefault(cloth.colour, []).append(cloth)
+    found = [_piece(pattern, stash, cloths) for cloths in groups.values()]
+    whole = [one for one in found if one[0]]
+    return min(whole, key=lambda one: len(one[0])) if whole else _piece(pattern, stash, stash.cloths)
+
+
+def _piece(pattern: Pattern, stash: Stash, cloths: Sequence[StashCloth]) -> tuple[tuple[Panel, ...], tuple[str, ...]]:
+    """Piece a backing from these cloths: whole pieces sewn together, else cut ones."""
+    wishes, needed = pattern.finishing.wishes, pattern.finishing.backing.needed
+    turning = not wishes.backing_one_way and not any(cloth.one_way or cloth.nap for cloth in cloths)
+    names, sizes = [], []
+    for cloth in cloths:
         keeps = 1 - cloth.shrinkage
         size = (cloth.size[0] * keeps, stash.measure(cloth) * keeps)
         if min(size) >= LEAST_SIDE:
-            names += [cloth.name] * stash.count(cloth)
-            sizes += [size] * stash.count(cloth)
-    wishes, needed = pattern.finishing.wishes, pattern.finishing.backing.needed
-    turning = not wishes.backing_one_way
+            most = min(stash.count(cloth), MOST_ALIKE)
+            names += [cloth.name] * most
+            sizes += [size] * most
+    if sum(wide * long for wide, long in sizes) < needed[0] * needed[1]:
+        return (), ()
     panels, _ = piece_backing(needed, sizes, wishes.backing_allowance, turning=turning)
     if not panels:
         panels, _ = cut_up_backing(needed, sizes, wishes.backing_allowance, turning=turning)
-    return StashOffer(tuple(alone), tuple(mixed), panels, _name_pieces(panels, names, sizes))
+    return panels, _name_pieces(panels, names, sizes)
 
 
 def _join(offers: list[BindingOffer], join: float) -> float:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from kit.errors import KitError
-from kit.model.buying import COMMON_PACKS, Pack
+from kit.model.buying import COMMON_PACKS, ClothPack
 from kit.model.colour import measure_difference
 from kit.output.tables import buying
 from kit.output.words.buying_words import say_buying
@@ -58,7 +58,9 @@ def test_it_is_said_in_one_line():
 def test_prints_that_look_like_another_part_are_set_aside():
     # One print of three: of a roll of 18 six strips are set aside, and 12 of 12 are cut; of a roll of 17 again six
     assert measure_difference("#9aabba", "#99aabb") < 10
-    box = next(one for one in compare_buying(sketch(more=EDGE), (Pack("strips", 2.5, 18), Pack("strips", 2.5, 17))))
+    box = next(
+        one for one in compare_buying(sketch(more=EDGE), (ClothPack("strips", 2.5, 18), ClothPack("strips", 2.5, 17)))
+    )
     assert box.alike == ("Sprat",)
     assert [(way.aside, way.packs) for way in box.ways[:2]] == [(6, 1), (6, 2)]
     assert "6 of each set aside" in say_buying(box)
@@ -69,7 +71,7 @@ def test_a_part_of_one_print_is_not_bought_in_packs_of_many():
     assert [way.pack and way.pack.form for way in one.ways] == ["fat quarter", None]
 
 
-def test_a_pack_that_is_too_small_for_a_piece_is_no_way():
+def test_a_pack_that_is_too_small_for_a_piece_is_left_out():
     made = sketch()
     larger = read_study(BOXES.replace('"2 in"', '"6 in"') + "".join(
         f'[[fabric]]\nslot = "box"\nname = "{name}"\ncolour = "{colour}"\n' for name, colour in PRINTS
@@ -94,7 +96,7 @@ def test_the_same_cloth_is_planned_whatever_the_number_of_prints():
         ({"count": 2.5}, "holds 2.5 pieces"),
     ],
 )
-def test_a_pack_that_is_none_is_refused(wrong, says):
+def test_a_pack_that_nobody_can_buy_is_refused(wrong, says):
     with pytest.raises(KitError) as refused:
         replace(COMMON_PACKS[0], **wrong)
     assert says in str(refused.value)
@@ -103,4 +105,4 @@ def test_a_pack_that_is_none_is_refused(wrong, says):
 
 
 def test_a_pack_takes_its_width_as_a_text():
-    assert Pack("strips", "2 1/2 in", 40) == COMMON_PACKS[0]
+    assert ClothPack("strips", "2 1/2 in", 40) == COMMON_PACKS[0]

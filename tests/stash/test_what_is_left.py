@@ -136,6 +136,21 @@ def test_binding_and_backing_are_offered_from_what_is_left(boxes):
     assert "Kelp" in lines
 
 
+def test_a_backing_is_of_one_colour_where_that_is_enough(boxes):
+    # one piece of sheet is 8 in too narrow, and the other is cut in two for the rest; tar and sheet would do it whole
+    pattern = make_pattern(open_study(boxes))
+    wide, high = pattern.finishing.backing.needed
+
+    def remnant(name, colour, across, along):
+        keys = f'name = "{name}"\ncolour = "{colour}"\nform = "remnant"\nwidth = "{across} in"\nlength = "{along} in"\n'
+        return "[[cloth]]\n" + keys
+
+    sheets = remnant("Sheet", "#eeeeee", wide - 8, high + 2) + remnant("Sheet, short", "#eeeeee", 22, high / 2 + 3)
+    offer = offer_stash(pattern, read_stash(sheets + remnant("Tar", "#222222", wide - 2, high + 2)))
+    assert set(offer.pieces) == {"Sheet", "Sheet, short"}
+    assert all(panel.source is not None for panel in offer.backing)
+
+
 def test_a_packed_study_brings_its_stash(boxes, tmp_path):
     packed = pack_study(boxes, tmp_path / "boxes.zip")
     assert "shelf.toml" in zipfile.ZipFile(packed).namelist()

@@ -20,8 +20,8 @@ def say_ways(buying: SlotBuying, system: System = "inch") -> str:
 
     Examples
     --------
-    >>> from kit.model.buying import Pack
-    >>> roll = BuyingWay(Pack("strips", 2.5, 40), 2.5, 24, 0, 1)
+    >>> from kit.model.buying import ClothPack
+    >>> roll = BuyingWay(ClothPack("strips", 2.5, 40), 2.5, 24, 0, 1)
     >>> line = say_ways(SlotBuying("blade", 150, 8, (), (roll, BuyingWay(None, 40.0, 58.0))))
     >>> line.replace("\xa0", " ")
     '1 roll of 40 strips 2½ in wide (24 cut), or 1⅝ yd, 40 in wide'
