@@ -42,7 +42,7 @@ from kit.progress import Progress, keep_quiet, report
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
-from kit.study.study_record import ONE_BY_ONE
+from kit.study.study_record import USUAL_MAKING
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
@@ -55,7 +55,8 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     effort
         How long to search for the cutting plan: "quick" keeps up with a slider and may need a strip more than "steady".
     ways
-        List the ways of making each unit even where the study names none; this needs the order of sewing.
+        Plan the ways of making each unit even where the study names none; this needs the order of sewing. A sketch
+        that follows a slider counts the cloth of single pieces there.
 
     Raises
     ------
@@ -68,7 +69,7 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     """
     patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    steps = _order(study, patchwork, pieces) if ways or study.cutting != ONE_BY_ONE else None
+    steps = _order(study, patchwork, pieces) if ways or study.cutting != USUAL_MAKING else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
 
@@ -80,7 +81,8 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
     if steps is None:
         making = make_singly(pieces, colouring.assignment)
     else:
-        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
+        pace = study.finishing.cut_seconds, study.finishing.seam_seconds
+        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace)
     cutting = cutting_plan(making.cut_list, supplies, effort=effort)
     notices = _note(study, patchwork, pieces, colouring, cutting)
     warnings = say_notices(notices, study.measures.system)
@@ -191,8 +193,8 @@ def compare_widths(
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
-    """Plan the order of sewing; if the study names ways of making, units that batches may yield stay whole."""
-    if study.cutting == ONE_BY_ONE:
+    """Plan the order of sewing; unless everything is made one by one, units that batches may yield stay whole."""
+    if not study.cutting.has_batches:
         return sewing_plan(patchwork, pieces)
     return sewing_plan(group_units(patchwork, pieces), pieces)
 

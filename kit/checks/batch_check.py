@@ -77,9 +77,14 @@ def _check_amount(made: Made, cuts: CutList) -> None:
         for name, exact in blank.cut.items():
             if not -SLIP < blank.rounded[name] - exact < cuts.step + SLIP:
                 raise CheckError(f"{blank.id}: {name} is {exact:.4f} in, printed as {blank.rounded[name]:.4f} in")
-    for role, fabric in enumerate(made.fabrics):
-        if made.blanks[made.uses[role]].fabric != fabric:
-            raise CheckError(f"{made.id}: {fabric} is cut of {made.blanks[made.uses[role]].fabric}")
+    for role, use in enumerate(made.uses):
+        fabric = made.fabrics[role % len(made.fabrics)]
+        if made.blanks[use].fabric != fabric:
+            raise CheckError(f"{made.id}: {fabric} is cut of {made.blanks[use].fabric}")
+    counts = Counter(made.uses) if made.segments else {}
+    for place, count in counts.items():
+        if count != made.each[place]:
+            raise CheckError(f"{made.blanks[place].id}: {made.each[place]} are cut, the sets take {count}")
 
 
 def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[str, str], allowance: float) -> None:
@@ -89,6 +94,12 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
         raise CheckError(f"{made.id}, {made.unit} {made.way}: {error}") from None
     if len(units) != made.makes:
         raise CheckError(f"{made.id}: {len(units)} units come out of a batch, said to be {made.makes}")
+    if made.segments:
+        for unit, sheet in zip(made.units, units, strict=True):
+            fault = find_unlike([sheet], [(shapes[patch], assignment[patch]) for patch in unit], allowance)
+            if fault:
+                raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
+        return
     kinds = {_tell_apart(unit, shapes, assignment) for unit in made.units}
     for unit in made.units:
         for patch, fabric in zip(unit, made.fabrics, strict=True):

@@ -18,11 +18,10 @@ from kit.rehearsal.flat_cloth import (
     trim_sheet,
     turn_sheet,
 )
+from kit.rehearsal.loop_sewing import Box, sew_segments
 
 SLIP = 1e-4
 """Inches by which two figures may differ."""
-
-Box = tuple[float, float, float, float]
 
 
 def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
@@ -51,6 +50,8 @@ def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
         ("corners", "stitch and flip"): _corners_flipped,
         ("strip set", "sewn and cut across"): _strips_across,
     }
+    if made.segments:
+        return sew_segments(made, allowance)
     way = ways.get((made.unit, made.way))
     if way is None:
         raise CannotMakeError(f"{made.unit} units are never made {made.way}")

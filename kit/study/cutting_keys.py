@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, field_validator
 from kit.designs.keys import Keys
 from kit.errors import LengthError
 from kit.lengths import System, read_length, write_exact
-from kit.model.making import MakingWish, MakingWishes
+from kit.model.making import MakeWish, MakingWish, MakingWishes
 
 HalfWay: TypeAlias = Literal["one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip"]
 GooseWay: TypeAlias = Literal["one by one", "four at a time", "stitch and flip"]
@@ -31,10 +31,15 @@ LengthOrZero: TypeAlias = Annotated[float, BeforeValidator(_read)]
 
 
 class CuttingKeys(Keys):
-    """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is cut piece by piece."""
+    """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is made as `make` says."""
 
+    make: MakeWish = Field(
+        default=USUAL.make,
+        description="The choice where neither a way nor a wish is named: what saves more work than its cloth is worth,"
+        " or every piece cut and sewn by itself",
+    )
     wish: MakingWish | None = Field(
-        default=None, description="The choice where no way is named; left out, pieces are cut and sewn one by one"
+        default=None, description="The choice by cloth or by cuts alone; it goes before `make`"
     )
     half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")
     quarter_squares: Literal["one by one", "two at a time"] | None = Field(
@@ -44,7 +49,7 @@ class CuttingKeys(Keys):
     corners: Literal["one by one", "stitch and flip"] | None = Field(
         default=None, description="How triangles are sewn onto the corners of other pieces"
     )
-    strip_sets: Literal["one by one", "sewn and cut across"] | None = Field(
+    strip_sets: Literal["one by one", "sewn and cut across", "sewn into loops"] | None = Field(
         default=None, description="How repeated rows of rectangles are made"
     )
     oversize: LengthOrZero = Field(
@@ -81,5 +86,6 @@ def describe_cutting_keys() -> tuple[tuple[str, str, str], ...]:
     rows = []
     for name, field in CuttingKeys.model_fields.items():
         usual = getattr(USUAL, name)
-        rows.append((name, str(field.description), "–" if usual is None else write_exact(usual)))
+        said = usual if isinstance(usual, str) else "–" if usual is None else write_exact(usual)
+        rows.append((name, str(field.description), said))
     return tuple(rows)

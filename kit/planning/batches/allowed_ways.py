@@ -1,13 +1,13 @@
 """Ways of making a kind of unit with its cloth and the ruler: squares of batches, strip sets, flipped corners."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.fabrics import Supply
-from kit.model.making import SINGLY, Cloths, MakingWishes, Way, WayName
+from kit.model.making import CUT_SECONDS, LONG, SEAM_SECONDS, SINGLY, Cloths, MakingWishes, Way, WayName
 from kit.model.notices import Notice, notice
 from kit.planning.batches.find_units import Found, UnitKind
 from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
@@ -27,6 +27,11 @@ class Facts:
     supplies: tuple[Supply, ...]
     room: Mapping[str, tuple[float, float | None]]
     slots: Mapping[str, str]
+    pace: tuple[float, float] = (CUT_SECONDS, SEAM_SECONDS)
+
+    def take_minutes(self, cuts: float, seams: float) -> float:
+        """Return the minutes of cuts and seams at the maker's pace."""
+        return (cuts * self.pace[0] + seams * self.pace[1]) / 60
 
 
 @dataclass(frozen=True)
@@ -71,7 +76,8 @@ def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way,
         elif kind.unit == "geese" and way.name == "four at a time" and kind.fabrics[1] != kind.fabrics[2]:
             why.append(notice("two-skies", way=way.name))
         else:
-            kept.append(way)
+            weight = max(1.0, way.cloths[0].width / LONG) if way.name == SEWN_ACROSS else 1.0
+            kept.append(replace(way, minutes=facts.take_minutes(way.cuts, way.seams * weight)))
     if len(ways) == 1:
         why.append(notice("off-the-ruler"))
     return tuple(kept), tuple(why)
@@ -81,12 +87,16 @@ def _fits(kind: UnitKind, way: Way, facts: Facts) -> bool:
     roles = list_roles(kind, way)
     for cloth, fabrics in zip(way.cloths, roles, strict=True):
         size = sorted((round_up(cloth.width, facts.step), round_up(cloth.height, facts.step)))
-        for fabric in fabrics:
-            along, across = facts.room[fabric]
-            most = sorted((along, across or along))
-            if size[0] > most[0] + TOLERANCE or size[1] > most[1] + TOLERANCE:
-                return False
+        if not all(fits_cloth(fabric, *size, facts) for fabric in fabrics):
+            return False
     return True
+
+
+def fits_cloth(fabric: str, width: float, height: float, facts: Facts) -> bool:
+    """Return True if a rectangle of printed size can be cut from the cloth of a fabric, in either direction."""
+    along, across = facts.room[fabric]
+    most, size = sorted((along, across or along)), sorted((width, height))
+    return size[0] < most[0] + TOLERANCE and size[1] < most[1] + TOLERANCE
 
 
 def list_roles(kind: UnitKind, way: Way) -> list[tuple[str, ...]]:

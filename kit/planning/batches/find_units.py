@@ -77,6 +77,7 @@ def find_units(
     left_out: frozenset[str],
     *,
     sewn: bool = True,
+    taken: frozenset[str] = frozenset(),
 ) -> dict[UnitKind, list[Found]]:
     """Find the units that could be made several at a time, each patch in at most one.
 
@@ -90,6 +91,8 @@ def find_units(
         Fabrics with a print that has a direction: batches would turn it.
     sewn
         Find only units that the steps sew as separate parts.
+    taken
+        Patches that come out of other batches.
 
     Notes
     -----
@@ -101,7 +104,7 @@ def find_units(
         unit = _dress(shape, patches, assignment)
         if unit and not left_out.intersection(unit.kind.fabrics) and (not sewn or frozenset(patches) in parts.made):
             kept.setdefault(unit.kind, []).append(unit)
-    taken = {patch for units in kept.values() for unit in units for patch in unit.patches}
+    gone = {patch for units in kept.values() for unit in units for patch in unit.patches} | taken
     rows = [
         unit for shape, spots in _list_rows(patchwork, cuts, plan, parts) for patches in spots
         if (unit := _dress(shape, patches, assignment)) and not left_out.intersection(unit.kind.fabrics)
@@ -109,12 +112,12 @@ def find_units(
     for count in sorted({len(unit.patches) for unit in rows}, reverse=True):
         mine: dict[UnitKind, list[Found]] = {}
         for unit in rows:
-            if len(unit.patches) == count and taken.isdisjoint(unit.patches):
+            if len(unit.patches) == count and gone.isdisjoint(unit.patches):
                 mine.setdefault(unit.kind, []).append(unit)
         for kind, units in mine.items():
             if len(units) > 1:
                 kept[kind] = units
-                taken.update(patch for unit in units for patch in unit.patches)
+                gone.update(patch for unit in units for patch in unit.patches)
     return kept
 
 
@@ -122,10 +125,11 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
     """Return the steps with seams inside units, and the number of copies of each."""
     owner = {patch: number for number, unit in enumerate(units) for patch in unit}
     parts = _Parts(plan)
+    most = max(map(len, units), default=0)
     done = []
     for step in plan.steps:
         patches = step.first + step.second
-        if len(patches) > MOST or not step.second:
+        if len(patches) > most or not step.second:
             continue
         inside = 0
         for spot in parts.list_spots(step.unit, patches):
