@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
+from itertools import pairwise
 
 from kit.checks.batch_check import check_making_plan
 from kit.checks.colouring_check import check_colouring
@@ -24,6 +25,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
+from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
 from kit.planning.batches.find_units import group_units
@@ -203,7 +205,13 @@ def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
     """Press as the study wishes; lightness decides which side is darker."""
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
-    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades)
+    sets = [unit for made in sketch.making.made if made.segments for unit in made.units]
+    together = [
+        ((one.number, i), (other.number, j), up != above)
+        for seams in list_segment_seams(plan, sets)
+        for (one, i, up), (other, j, above) in pairwise(seams)
+    ]
+    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades, together)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:

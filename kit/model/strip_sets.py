@@ -1,6 +1,9 @@
 """Strip sets: strips sewn side by side, and the segments that are cut across them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+from kit.model.sewing import SewingPlan, Step
 
 
 @dataclass(frozen=True)
@@ -62,3 +65,31 @@ class Segment:
     foot: float = 0.0
     head: float = 0.0
     added: bool = False
+
+
+def list_segment_seams(plan: SewingPlan, units: Sequence[Sequence[str]]) -> list[list[tuple[Step, int, bool]]]:
+    """Return the seams of each segment: the step, its copy from 0, and whether the added part lies toward the head.
+
+    Parameters
+    ----------
+    plan
+        The order of sewing.
+    units
+        The patches of each segment from its foot.
+    """
+    spot = {patch: (number, i) for number, unit in enumerate(units) for i, patch in enumerate(unit)}
+    found: list[list[tuple[Step, int, bool]]] = [[] for _ in units]
+    most = max(map(len, units), default=0)
+    copies = {unit.name: unit.copies for unit in plan.units}
+    places = {unit.name: {patch: i for i, patch in enumerate(unit.copies[0])} for unit in plan.units}
+    for step in plan.steps:
+        if not step.second or len(step.first) + len(step.second) > most:
+            continue
+        place = places[step.unit]
+        first, second = ([place[patch] for patch in part] for part in (step.first, step.second))
+        for number, copy in enumerate(copies[step.unit]):
+            owners = {spot[copy[i]][0] if copy[i] in spot else -1 for i in (*first, *second)}
+            if len(owners) == 1 and -1 not in owners:
+                above = min(spot[copy[i]][1] for i in second) > max(spot[copy[i]][1] for i in first)
+                found[owners.pop()].append((step, number, above))
+    return found

@@ -7,7 +7,7 @@ in the rest. Contradictory conditions form an odd cycle; one of its seams is pre
 """
 
 from collections import defaultdict, deque
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -31,6 +31,7 @@ def press_seams(
     plan: SewingPlan,
     wish: PressingWish = "nest",
     lightness: Mapping[str, float] | None = None,
+    together: Iterable[tuple[tuple[int, int], tuple[int, int], bool]] = (),
 ) -> SewingPlan:
     """Give every seam a side.
 
@@ -47,6 +48,9 @@ def press_seams(
         "nest", "dark", "sashing" or "open". The last three go first; nesting decides where they leave a choice.
     lightness
         Patch id -> CIELAB lightness, for "dark".
+    together
+        Pairs of seams (step, copy) of one segment of a strip set, pressed to one end of it, and whether that is the
+        first part for one and the second for the other.
 
     Returns
     -------
@@ -59,7 +63,8 @@ def press_seams(
     """
     places = place_seams(patchwork, plan)
     crossings = find_crossings(patchwork, places)
-    keys = _share_keys(patchwork, plan, places)
+    pairs = list(together)
+    keys = _share_keys(patchwork, plan, places, {number for pair in pairs for number, _ in pair[:2]})
     fixed: dict[Key, Press] = {}
     if wish == "open":
         fixed = dict.fromkeys(keys.values(), "open")
@@ -67,22 +72,25 @@ def press_seams(
         fixed = _toward_dark(plan, keys, lightness or {})
     elif wish == "sashing":
         fixed = _toward_sashing(patchwork, plan, keys)
-    graph = _Graph(keys, crossings, fixed)
+    graph = _Graph(keys, [*((one.first, one.second, one.unlike) for one in crossings), *pairs], fixed)
     sides = graph.colour()
     presses = {place: sides[key] for place, key in keys.items()}
     return _write(patchwork, plan, wish, places, crossings, presses, graph)
 
 
-def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace]) -> dict[tuple[int, int], Key]:
+def _share_keys(
+    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: Set[int]
+) -> dict[tuple[int, int], Key]:
     """Return for each seam (step, copy) its key, the same for seams pressed alike.
 
-    Copies of a group of the design are pressed alike, including their inner parts. A closing follows its partial
-    seam.
+    Copies of a group of the design are pressed alike, including their inner parts; segments of strip sets, whose steps
+    are `loose`, need not be. A closing follows its partial seam.
     """
+    segments = {step.unit for step in plan.steps if step.number in loose}
     like = {patch.id: patch.id for patch in patchwork.patches}
     for unit in sorted(plan.units, key=lambda unit: -len(unit.copies[0])):
         group = patchwork.by_id[unit.copies[0][0]].group
-        if any(_fills(patchwork, unit.copies[0], group[:n]) for n in range(1, len(group) + 1)):
+        if unit.name not in segments and any(_fills(patchwork, unit.copies[0], group[:n]) for n in range(1, len(group) + 1)):
             for copy in unit.copies[1:]:
                 like.update(zip(copy, unit.copies[0], strict=True))
     for patch, other in like.items():
@@ -151,16 +159,19 @@ class _Graph:
     """Seams, and the conditions from their crossings."""
 
     def __init__(
-        self, keys: Mapping[tuple[int, int], Key], crossings: Iterable[Crossing], fixed: Mapping[Key, Press]
+        self,
+        keys: Mapping[tuple[int, int], Key],
+        pairs: Iterable[tuple[tuple[int, int], tuple[int, int], bool]],
+        fixed: Mapping[Key, Press],
     ) -> None:
         self.fixed = dict(fixed)
         self.links: dict[Key, set[_Link]] = {key: set() for key in keys.values()}
         self.opened: list[Key] = []
         self.cycles: list[tuple[int, ...]] = []
-        for crossing in crossings:
-            a, b = keys[crossing.first], keys[crossing.second]
-            self.links[a].add(_Link(b, crossing.unlike))
-            self.links[b].add(_Link(a, crossing.unlike))
+        for first, second, unlike in pairs:
+            a, b = keys[first], keys[second]
+            self.links[a].add(_Link(b, unlike))
+            self.links[b].add(_Link(a, unlike))
 
     def colour(self) -> dict[Key, Press]:
         """Return a side for every seam."""
