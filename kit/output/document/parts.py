@@ -242,9 +242,13 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
         first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
         first += [{"text": one.text, "subs": [one.sub_cut.text]} for one in joined]
-        entries.append({"heading": heading, "first": first})
+        entries.append({"heading": heading, "first": first, "items": []})
     entries += [
-        {"heading": made.heading, "first": [{"text": made.about, "subs": list(made.lines)}]}
+        {
+            "heading": made.heading,
+            "first": [{"text": made.about, "subs": list(made.lines)}],
+            "items": list(made.items),
+        }
         for made in list_making(pattern)
     ]
     return entries

@@ -15,6 +15,8 @@ from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run, group_steps
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
+from kit.output.words.batch_words import say_making
+from kit.output.words.loop_words import name_segment_units
 from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say
 from kit.progress import Progress, keep_quiet, report
@@ -49,12 +51,20 @@ def list_units(
     names = name_fabrics(pattern)
     letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
     pictures: dict[str, str] = {}
-    units = []
+    units: list[Data] = []
+    waiting: list[tuple[SewnUnit, list[Step]]] = []
     explained: set[str] = set()
+    ready_units = name_segment_units(pattern.making.made, pattern.sewing)
     for unit in pattern.sewing.units:
         steps = [step for step in pattern.sewing.steps if step.unit == unit.name]
         if not steps:
             continue
+        if unit.name in ready_units:
+            waiting.append((unit, steps))
+            continue
+        if waiting:
+            units.append(_write_segments(waiting, ready_units))
+            waiting = []
         cards: list[Data] = []
         for group in _group(steps, shapes, writer):
             ready = len(group) > 1 and writer.ready.is_ready(group[0])
@@ -99,6 +109,20 @@ def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: Ste
         "steps": steps,
         "top": last,
     }
+
+
+def _write_segments(found: Sequence[tuple[SewnUnit, Sequence[Step]]], ready: Mapping[str, str]) -> Data:
+    """Return one entry for units that come ready as segments of strip sets: nothing is left to sew in them."""
+    names = [unit.name for unit, _ in found]
+    named = say_making("segments_named", first=names[0], last=names[-1]) if len(names) > 1 else names[0]
+    numbers = [step.number for _, steps in found for step in steps]
+    sources = say_making("and").join(dict.fromkeys(ready[name] for name in names))
+    count = sum(unit.count for unit, _ in found)
+    return {
+        "heading": say("make_heading", name=_capital(named), count=count),
+        "parts": say_making("segments_ready", units=sources, first=min(numbers), last=max(numbers)),
+        "size": "", "sets": "", "steps": [], "top": False,
+    }  # fmt: skip
 
 
 def _capital(name: str) -> str:

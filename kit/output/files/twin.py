@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from math import sqrt
 from typing import Any, TypeAlias
 
@@ -77,6 +77,17 @@ def _write_made(made: Made) -> Twin:
             {"id": blank.id, "fabric": blank.fabric, "rounded": dict(blank.rounded), "each": each, "count": blank.count}
             for blank, each in zip(made.blanks, made.each, strict=True)
         ],
+        **_write_segments(made),
+    }  # fmt: skip
+
+
+def _write_segments(made: Made) -> Twin:
+    """Return the strip sets and their segments as printed, nothing where all segments are alike."""
+    if not made.segments:
+        return {}
+    return {
+        "loop": made.loop, "lengths": list(made.lengths), "strips": list(made.widths),
+        "segments": [asdict(one) for one in made.segments], "apart": [asdict(one) for one in made.apart],
     }  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from math import sqrt
 
+from kit.geometry.outlines import measure_area
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.output.proof.proof_lines import ProofLine
@@ -30,7 +31,8 @@ def prove_making(pattern: Pattern) -> ProofLine:
         spare += made.spare
         if not 0 <= made.spare < made.batches * made.makes:
             faults.append(f"{made.id}: {made.batches} times {made.makes} for {len(made.units)} units")
-        for what, come, need in _measure_batches(made, allowance):
+        figures_of = _measure_segments(made, pattern) if made.segments else _measure_batches(made, allowance)
+        for what, come, need in figures_of:
             if come < need - SLACK or (
                 made.unit in ("strip set", "corners") and what != "length" and come > need + SLACK
             ):
@@ -38,6 +40,25 @@ def prove_making(pattern: Pattern) -> ProofLine:
     figures = say_making("proof_figures", kinds=len(pattern.making.made), count=units, spare=spare)
     more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
     return ProofLine(say_making("proof"), faults[0] + more if faults else figures, not faults)
+
+
+def _measure_segments(made: Made, pattern: Pattern) -> list[tuple[str, float, float]]:
+    """Return the figures of strip sets with segments of their own: the length of each set, and each segment's length.
+
+    What a segment comes to is added up from printed strips; what is needed is its patches' area over its width.
+    """
+    a, m = pattern.cut_list.allowance, len(made.fabrics)
+    found = []
+    for number, length in enumerate(made.lengths):
+        taken = sum(one.width for one in (*made.segments, *made.apart) if one.number == number)
+        found.append(("length", length, taken))
+    for unit, one in zip(made.units, made.segments, strict=True):
+        uses = [made.uses[one.number * m + (one.start + i) % m] for i in range(one.strips + one.added)]
+        seen = [made.sizes[use][1] - 2 * a for use in uses]
+        come = sum(seen) - (seen[0] - one.foot if one.foot else 0.0) - (seen[-1] - one.head if one.head else 0.0)
+        area = sum(measure_area(pattern.patchwork.by_id[patch].outline) for patch in unit)
+        found += [("set", come, area / one.finished), ("length", one.width, one.finished + 2 * a)]
+    return found
 
 
 def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:

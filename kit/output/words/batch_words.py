@@ -7,6 +7,7 @@ from kit.lengths import write_length, write_nearest
 from kit.model.making import Made
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step
+from kit.output.words.loop_words import list_segments, write_sets
 from kit.output.words.sizes import describe_size
 from kit.output.words.strings import TEXTS
 
@@ -22,12 +23,13 @@ def say_making(key: str, **facts: object) -> str:
 
 @dataclass(frozen=True)
 class MadeLines:
-    """One kind of unit in words: its id, a heading, a summary, and the instructions."""
+    """One kind of unit in words: its id, a heading, a summary, the instructions, and the segments that they list."""
 
     id: str
     heading: str
     about: str
     lines: tuple[str, ...]
+    items: tuple[str, ...] = ()
 
 
 def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
@@ -52,6 +54,11 @@ def _write(made: Made, sketch: Sketch) -> MadeLines:
     facts = {"batches": made.batches, "makes": made.makes, "count": count, "spare": spare}
     about = say_making("about_once" if made.batches == 1 else "about", **facts)
     heading = say_making("heading", id=made.id, count=count, units=name_unit(made, count), way=made.way)
+    if made.segments:
+        system = sketch.study.measures.system
+        lengths = say_making("and").join(write_length(length, system) for length in made.lengths)
+        about = say_making("loop_come", sets=len(made.lengths), lengths=lengths, count=count)
+        return MadeLines(made.id, heading, about, write_sets(made, sketch), list_segments(made, sketch))
     lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
     lines += [say_making("bias")] if made.bias else []
     steps = ", ".join(f"{number}" for number, _ in made.sewn)

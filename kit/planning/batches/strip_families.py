@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from kit.planning.batches.strip_rows import StripRow
@@ -65,7 +65,28 @@ def list_families(rows: Sequence[StripRow]) -> Iterator[StripFamily]:
                 found = [(row, match) for row in mine
                          if (match := matches[tuple(zip(row.fabrics, row.widths, strict=True))])]  # fmt: skip
                 if len(found) > 1:
-                    yield StripFamily(strips, loop, tuple(found))
+                    yield _turn_to_first(StripFamily(strips, loop, tuple(found)))
+
+
+def _turn_to_first(family: StripFamily) -> StripFamily:
+    """Return a loop that begins, foot up, as the row with the first patch lies."""
+    if not family.loop:
+        return family
+    m = len(family.strips)
+    _, first = min(family.rows, key=lambda found: min(found[0].patches))
+    strips = family.strips[first.start :] + family.strips[: first.start]
+    rows = tuple((row, replace(match, start=(match.start - first.start) % m)) for row, match in family.rows)
+    if first.back:
+        strips = strips[: first.strips][::-1] + strips[first.strips :][::-1]
+        rows = tuple((row, _turn_over(match, first.strips, m)) for row, match in rows)
+    return StripFamily(strips, family.loop, rows)
+
+
+def _turn_over(match: RowMatch, reach: int, m: int) -> RowMatch:
+    """Return a match in the loop turned end for end."""
+    last = match.start + match.strips + match.added - 1
+    start = (reach - 1 - last) % m
+    return RowMatch(start, match.strips, match.head, match.foot, added=match.added, back=not match.back)
 
 
 def _list_sets(key: Strips) -> Iterator[tuple[Strips, bool]]:
