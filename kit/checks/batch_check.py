@@ -111,7 +111,7 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
         if key in seen and len(kinds) < len(made.units):
             continue
         seen.add(key)
-        fault = find_unlike(units, [(shapes[patch], assignment[patch]) for patch in unit], allowance)
+        fault = find_unlike(units, [(shapes[patch], assignment[patch]) for patch in unit], allowance, made.slant)
         if fault:
             raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
 

@@ -180,6 +180,9 @@ class Made:
         For strip sets: the printed width of each cut across the set; zero elsewhere.
     sewn
         Steps of the sewing plan done by the batches, with the number of copies of their unit.
+    slant
+        For strip sets: the angle from a cut across the set, from the first strip on, counter-clockwise to its seams;
+        degrees, 90 for a cut square across.
     cuts, seams
         Cuts and lines of sewing in all, as for `Way`.
     segments
@@ -211,6 +214,7 @@ class Made:
     widths: tuple[float, ...] = ()
     segment: float = 0.0
     sewn: tuple[tuple[int, int], ...] = ()
+    slant: float = 90.0
     cuts: int = 0
     seams: int = 0
     segments: tuple[Segment, ...] = ()

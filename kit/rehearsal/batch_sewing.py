@@ -1,7 +1,7 @@
 """Batches sewn: for each way of making, squares and strips are sewn, cut apart and opened as a quilter does it."""
 
 from collections.abc import Callable, Mapping
-from math import sqrt
+from math import cos, radians, sin, sqrt, tan
 
 from kit.geometry.outlines import measure_box
 from kit.model.making import Made
@@ -15,7 +15,6 @@ from kit.rehearsal.flat_cloth import (
     lay_face_down,
     move_sheet,
     sew_open,
-    trim_sheet,
     turn_sheet,
 )
 from kit.rehearsal.loop_sewing import Box, sew_segments
@@ -248,27 +247,40 @@ def _corners_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box
 
 
 def _strips_across(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
-    """Sew strips side by side along their length, then cut across them."""
+    """Sew strips side by side along their length, then cut across them, square or on the slant.
+
+    For a cut on the slant each strip begins where the cut meets its outer edge, so that no cloth is wasted.
+    """
     length = min(size[0] for size in made.sizes)
+    slope = 1 / tan(radians(made.slant)) if made.slant != 90 else 0.0
     sewn: ClothSheet = ()
     reach = 0.0
     for role, fabric in enumerate(made.fabrics):
         _, width = _size(made, role)
-        strip = cut_sheet(width, length, fabric)
+        left = reach - 2 * allowance if sewn else 0.0
+        start = min(left * slope, (left + width) * slope)
+        strip = move_sheet(cut_sheet(width, length, fabric), left, start)
         if not sewn:
             sewn, reach = strip, width
             continue
-        above = move_sheet(strip, reach - width, 0.0)
+        above = lay_face_down(strip, Seam(1.0, 0.0, reach - allowance))
         sewn = sew_open(sewn, above, Seam(1.0, 0.0, reach - allowance), allowance)
-        reach += width - 2 * allowance
-    units = []
-    if made.segment * made.makes > length + SLIP:
+        reach = left + width
+    lost = max(_size(made, role)[1] for role in range(len(made.fabrics))) * abs(slope)
+    pitch = made.segment / sin(radians(made.slant))
+    if pitch * made.makes + lost > length + SLIP:
         raise CannotMakeError(
-            f"{made.makes} segments of {made.segment:.4f} in take {made.makes * made.segment:.4f} in of a strip set"
+            f"{made.makes} segments of {made.segment:.4f} in take {made.makes * pitch + lost:.4f} in of a strip set"
             f" {length:.4f} in long"
         )
+    units = []
+    across = (-cos(radians(made.slant)), sin(radians(made.slant)))
     for number in range(made.makes):
-        low = number * made.segment
-        segment = trim_sheet(sewn, (0.0, low, reach, low + made.segment))
-        units.append((move_sheet(segment, 0.0, -low), _from_corner(made, allowance)))
+        low, high = number * made.segment, (number + 1) * made.segment
+        segment = cut_off(cut_off(sewn, -across[0], -across[1], -low), *across, high)
+        level = turn_sheet(segment, made.slant - 90)
+        left, _, right, _ = measure_box(point for facet in level for point in facet.outline)
+        level = move_sheet(level, -left, -low)
+        box = _from_corner(made, allowance)
+        units.append((level, box if made.slant == 90 else (0.0, 0.0, right - left, box[3])))
     return units

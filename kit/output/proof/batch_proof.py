@@ -1,7 +1,7 @@
 """The proof of units made several at a time: their sizes computed from the printed sizes by formula."""
 
 from collections.abc import Mapping
-from math import sqrt
+from math import cos, radians, sin, sqrt
 
 from kit.geometry.outlines import measure_area
 from kit.model.making import Made
@@ -79,7 +79,9 @@ def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
         across = sum(width - 2 * a for _, width in strips) + 2 * a
         length = min(length for length, _ in strips)
         # a segment is cut as the ruler has it, at most a step over its exact length
-        return [("set", across, wide), ("length", length, made.makes * made.segment), ("length", made.segment, high)]
+        angle = radians(made.slant)
+        taken = made.makes * made.segment / sin(angle) + abs(cos(angle)) / sin(angle) * max(w for _, w in strips)
+        return [("set", across, wide), ("length", length, taken), ("length", made.segment, high)]
     if made.unit == "corners":
         legs = [leg for leg in made.legs if leg]
         squares = [made.sizes[use][0] - 2 * a for use in made.uses[1:]]

@@ -83,7 +83,11 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
     way = made.way.replace(" ", "_")
     if made.unit == "strip set":
         order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
-        return [say_making("strips", order=order, segment=write_length(made.segment, system))]
+        facts = {"order": order, "segment": write_length(made.segment, system)}
+        if made.slant == 90:
+            return [say_making("strips", **facts)]
+        end = say_making("slant_up" if made.slant < 90 else "slant_down")
+        return [say_making("strips_slanted", **facts, angle=f"{min(made.slant, 180 - made.slant):.4g}°", end=end)]
     if made.unit == "corners":
         spots = [place for place, leg in enumerate(made.legs, start=1) if leg]
         pairs = zip(names[1:], spots, strict=True)
@@ -109,6 +113,8 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
 def _write_trim(made: Made, sketch: Sketch) -> str:
     """Give the trimmed size of a unit, or only its size if nothing comes off."""
     system, allowance = sketch.study.measures.system, sketch.cut_list.allowance
+    if made.slant != 90:
+        return say_making("check_slanted", width=write_nearest(made.size[1] + 2 * allowance, system))
     size = " × ".join(write_nearest(side + 2 * allowance, system) for side in made.size)
     if made.over < 1e-6 or made.unit in ("strip set", "corners"):
         return say_making("check", size=size)

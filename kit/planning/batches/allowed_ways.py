@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor
+from math import ceil, cos, floor, radians, sin
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
@@ -118,19 +118,23 @@ def _list_set_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tu
     cut = [width_ + 2 * a for width_ in kind.widths]
     segment = kind.size[1] + 2 * a
     ruled = round_up(segment, step)
-    each = max(1, floor((width + TOLERANCE) / ruled))
+    slope = sin(radians(kind.slant))
+    lost = abs(cos(radians(kind.slant))) / slope * max(cut)  # of each strip's length, at its slanted ends
+    pitch = ruled / slope
+    squaring = facts.wishes.set_squaring + lost
+    each = max(1, floor((width - lost + TOLERANCE) / pitch))
     n = len(cut)
     alone = sum(ceil(count / each) * round_up(side, step) for side in cut)
     single = Way(
         SINGLY, tuple(Cloths("strip", segment, side, 1) for side in cut), 1, count, 0, count * n, count * (n - 1),
         alone, ruled - segment,
     )  # fmt: skip
-    if not all(_is_exact(side, step) for side in cut) or ruled > width - facts.wishes.set_squaring + TOLERANCE:
+    if not all(_is_exact(side, step) for side in cut) or pitch > width - squaring + TOLERANCE:
         return (single,)
-    sets = plan_strip_sets(cut, ruled, count, allowance=a, width=width, squaring=facts.wishes.set_squaring).sets
+    sets = plan_strip_sets(cut, pitch, count, allowance=a, width=width, squaring=squaring).sets
     makes = ceil(count / sets)
-    length = round_up(makes * ruled + facts.wishes.set_squaring, step)
-    length = length if length <= width else makes * ruled + facts.wishes.set_squaring
+    length = round_up(makes * pitch + squaring, step)
+    length = length if length <= width else makes * pitch + squaring
     sewn = Way(
         SEWN_ACROSS, tuple(Cloths("strip", length, round_up(side, step), 1) for side in cut), makes, sets,
         sets * makes - count, sets * (n + makes), sets * (n - 1), sets * sum(round_up(side, step) for side in cut),

@@ -13,7 +13,7 @@ from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patchwork, Within
 from kit.model.sewing import SewingPlan, Step
-from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, UnitShape, recognise_unit
+from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, SLANTED, UnitShape, recognise_unit
 
 GROUPS: Mapping[MadeUnit, str] = {
     "half-square": "half-square unit", "quarter-square": "quarter-square unit", "geese": "goose unit",
@@ -32,6 +32,7 @@ class UnitKind:
     fabrics: tuple[str, ...]
     legs: tuple[float, ...] = ()
     widths: tuple[float, ...] = ()
+    slant: float = 90.0
 
 
 @dataclass(frozen=True)
@@ -226,7 +227,8 @@ def _list_rows(
     """Yield each part that is a row of rectangles, with its patches in every copy."""
     for step in plan.steps:
         patches = step.first + step.second
-        if not is_whole(step) or any(cuts.piece_of[patch].kind not in RECTANGLES for patch in patches):
+        kinds = {cuts.piece_of[patch].kind for patch in patches}
+        if not is_whole(step) or not (kinds <= set(RECTANGLES) or kinds == {SLANTED}):
             continue
         members = [patchwork.by_id[patch] for patch in patches]
         shape = None if any(patch.sewn is not None for patch in members) else recognise_unit(
@@ -267,5 +269,5 @@ def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, st
     if shape.unit == "quarter-square" and fabrics[:2] != fabrics[2:]:
         return None
     size = (round(shape.size[0], 6), round(shape.size[1], 6))
-    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths)
+    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths, round(shape.slant, 6))
     return Found(kind, tuple(filled[i][0] for i in order if filled[i][0]))
