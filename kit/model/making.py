@@ -11,7 +11,7 @@ from kit.model.strip_sets import Segment
 
 MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MakeWish: TypeAlias = Literal["as a maker would", "one by one"]
-MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
+MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "half-rectangle", "geese", "corners", "strip set"]
 WayName: TypeAlias = Literal[
     "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across",
     "sewn into loops",
@@ -31,7 +31,7 @@ class MakingWishes:
 
     Attributes
     ----------
-    half_squares, quarter_squares, geese, corners, strip_sets
+    half_squares, quarter_squares, half_rectangles, geese, corners, strip_sets
         The way of each unit by its name, "one by one" for single pieces; None if the wish decides.
     wish
         The choice if no way is named, by cloth or by cuts alone; None: as `make` says.
@@ -45,6 +45,7 @@ class MakingWishes:
 
     half_squares: WayName | None = None
     quarter_squares: WayName | None = None
+    half_rectangles: WayName | None = None
     geese: WayName | None = None
     corners: WayName | None = None
     strip_sets: WayName | None = None
@@ -56,8 +57,8 @@ class MakingWishes:
     def find_way(self, unit: MadeUnit) -> WayName | None:
         """Return the way that is named for a unit, "one by one" where batches are refused, None where a choice is left."""
         names: dict[MadeUnit, WayName | None] = {
-            "half-square": self.half_squares, "quarter-square": self.quarter_squares, "geese": self.geese,
-            "corners": self.corners, "strip set": self.strip_sets,
+            "half-square": self.half_squares, "quarter-square": self.quarter_squares,
+            "half-rectangle": self.half_rectangles, "geese": self.geese, "corners": self.corners, "strip set": self.strip_sets,
         }  # fmt: skip
         return names[unit] or (SINGLY if self.is_singly else None)
 
@@ -69,8 +70,8 @@ class MakingWishes:
     @property
     def has_batches(self) -> bool:
         """Whether any unit may come out of a batch."""
-        named = (self.half_squares, self.quarter_squares, self.geese, self.corners, self.strip_sets)
-        return not self.is_singly or any(way not in (None, SINGLY) for way in named)
+        pointed = self.half_squares, self.quarter_squares, self.half_rectangles, self.geese, self.corners
+        return not self.is_singly or any(way not in (None, SINGLY) for way in (*pointed, self.strip_sets))
 
 
 @dataclass(frozen=True)
@@ -141,7 +142,8 @@ class Way:
 class Made:
     """One kind of unit made several at a time.
 
-    A role is the place of a fabric in the unit: for half squares the two sides; for quarter squares the four,
+    A role is the place of a fabric in the unit: for half squares the two sides; for half rectangles, the long side
+    level, the lower triangle and the upper; for quarter squares the four,
     counter-clockwise; for geese the goose, then its sky at the left and at the right, the goose's long side at the
     bottom; for corners the body, then the corners counter-clockwise from the lower left; for a strip set the strips
     from the left.
@@ -183,6 +185,8 @@ class Made:
     slant
         For strip sets: the angle from a cut across the set, from the first strip on, counter-clockwise to its seams;
         degrees, 90 for a cut square across.
+    rising
+        For half rectangles: whether the seam rises to the right, the long side level.
     cuts, seams
         Cuts and lines of sewing in all, as for `Way`.
     segments
@@ -215,6 +219,7 @@ class Made:
     segment: float = 0.0
     sewn: tuple[tuple[int, int], ...] = ()
     slant: float = 90.0
+    rising: bool = True
     cuts: int = 0
     seams: int = 0
     segments: tuple[Segment, ...] = ()

@@ -43,6 +43,7 @@ def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
         ("half-square", "four at a time"): _halves_by_four,
         ("half-square", "eight at a time"): _halves_by_eight,
         ("half-square", "stitch and flip"): _half_flipped,
+        ("half-rectangle", "two at a time"): _half_rectangles,
         ("quarter-square", "two at a time"): _quarters_by_two,
         ("geese", "four at a time"): _geese_by_four,
         ("geese", "stitch and flip"): _goose_flipped,
@@ -162,6 +163,23 @@ def _half_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
         allowance,
     )
     return [(unit, _along_diagonal(unit, made, allowance))]
+
+
+def _half_rectangles(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
+    """Lay two rectangles diagonal on diagonal, sew on both sides of it, cut on it and open: two units of one hand."""
+    (wide, high), second = _size(made, 0), _size(made, 1)
+    _need_alike(wide, second[0])
+    _need_alike(high, second[1])
+    start, end = ((0.0, 0.0), (wide, high)) if made.rising else ((0.0, high), (wide, 0.0))
+    lower = cut_sheet(wide, high, made.fabrics[0])
+    above = lay_face_down(cut_sheet(wide, high, made.fabrics[1]), draw_seam(start, end))
+    units: list[tuple[ClothSheet, Box]] = []
+    for begin, finish in ((start, end), (end, start)):
+        unit = sew_open(lower, above, draw_seam(begin, finish, -allowance), allowance)
+        left, bottom, right, top = measure_box(point for facet in unit for point in facet.outline)
+        x, y, (w, h) = (left + right) / 2, (bottom + top) / 2, _unfinished(made, allowance)
+        units.append((unit, (x - w / 2, y - h / 2, x + w / 2, y + h / 2)))
+    return units
 
 
 def _quarters_by_two(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:

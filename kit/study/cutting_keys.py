@@ -45,6 +45,9 @@ class CuttingKeys(Keys):
     quarter_squares: Literal["one by one", "two at a time"] | None = Field(
         default=None, description="How quarter-square units of two fabrics are made"
     )
+    half_rectangles: Literal["one by one", "two at a time"] | None = Field(
+        default=None, description="How units of two half-rectangle triangles are made"
+    )
     geese: GooseWay | None = Field(default=None, description="How geese are made")
     corners: Literal["one by one", "stitch and flip"] | None = Field(
         default=None, description="How triangles are sewn onto the corners of other pieces"

@@ -92,4 +92,10 @@ def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
     if made.unit == "geese":
         goose = (first[0] - (2 + 2 * sqrt(2)) * a) / 2 + 2 * a
         return [("goose", goose, high), ("sky", min(second) - sqrt(2) * a, high)]
+    if made.unit == "half-rectangle":
+        long = sqrt(first[0] ** 2 + first[1] ** 2)
+        return [
+            ("width", max(first) - 2 * a * min(first) / long, max(wide, high)),
+            ("height", min(first) - 2 * a * max(first) / long, min(wide, high)),
+        ]
     return [("side", sides[made.unit, made.way], max(wide, high))]

@@ -102,6 +102,9 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
             say_making("geese_first", sky=names[1], goose=names[0], allowance=allowance),
             say_making("geese_second", sky=names[1], allowance=allowance),
         ]
+    if made.unit == "half-rectangle":
+        marked = say_making("rectangles_rising" if made.rising else "rectangles_falling")
+        return [marked, say_making("rectangles_two", allowance=allowance)]
     if made.way == "stitch and flip":
         return [say_making("flip_square", allowance=allowance)]
     half = write_length(made.sizes[0][0] / 2, system)
@@ -118,7 +121,7 @@ def _write_trim(made: Made, sketch: Sketch) -> str:
     size = " × ".join(write_nearest(side + 2 * allowance, system) for side in made.size)
     if made.over < 1e-6 or made.unit in ("strip set", "corners"):
         return say_making("check", size=size)
-    kinds = {"geese": "trim_goose", "quarter-square": "trim_crossing"}
+    kinds = {"geese": "trim_goose", "quarter-square": "trim_crossing", "half-rectangle": "trim_rectangle"}
     over = write_nearest(made.over, system) if made.over >= SLIVER else say_making("sliver")
     facts = {"over": over, "allowance": write_length(allowance, system)}
     return say_making(kinds.get(made.unit, "trim_diagonal"), size=size, **facts)

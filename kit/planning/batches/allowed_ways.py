@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, cos, floor, radians, sin
+from math import ceil, cos, floor, hypot, radians, sin
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
@@ -13,6 +13,8 @@ from kit.planning.batches.find_units import Found, UnitKind
 from kit.planning.batches.ways_of_making import list_ways, plan_strip_sets
 from kit.planning.cutting.blanks import measure_stock
 
+MARKS, MOST_OVER = 2000, 1.0
+"""Marks of the ruler that are tried for a side of a half rectangle, and the most inches that it may be too large."""
 SEWN_ACROSS: WayName = "sewn and cut across"
 FLIPPED: WayName = "stitch and flip"
 
@@ -63,6 +65,8 @@ def list_unit_ways(kind: UnitKind, count: int, facts: Facts) -> tuple[tuple[Way,
         ways = _list_set_ways(kind, count, facts, width)
     elif kind.unit == "corners":
         ways = _list_corner_ways(kind, count, facts, width)
+    elif kind.unit == "half-rectangle":
+        ways = _list_half_rectangle_ways(kind, count, facts, width)
     else:
         ways = list_ways(
             kind.unit, kind.size[1], count, allowance=facts.allowance, step=facts.step, width=width,
@@ -172,3 +176,32 @@ def _count_cloth(cloths: Sequence[Cloths], shares: Sequence[float], count: int, 
         wide, high = round_up(cloth.width, step), round_up(cloth.height, step)
         total += ceil(ceil(count * share) / max(1, floor(width / wide + TOLERANCE))) * high
     return total
+
+
+def _list_half_rectangle_ways(kind: UnitKind, count: int, facts: Facts, width: float) -> tuple[Way, ...]:
+    """Return single pieces, and two rectangles laid diagonal on diagonal, both sides in the unit's own ratio.
+
+    The rectangles are cut in the ratio of the unit: rounded side by side, the seam would not run from corner to corner
+    any more. With their corners matched, the sharp end of one triangle lies on the blunt end of the other, so each
+    side comes out shorter than that of two pieces whose seam lines are matched.
+    """
+    a, step = facts.allowance, facts.step
+    wide, high = kind.size
+    grown = 1 + 2 * a / (wide + high - hypot(wide, high))
+    exact = tuple(Cloths(name, wide * grown, high * grown, 1) for name in ("first", "second"))
+    batches = ceil(count / 2)
+    cloth = _count_cloth(exact, [1.0, 1.0], batches, step, width)
+    spare = 2 * batches - count
+    single = Way(SINGLY, exact, 2, batches, spare, 4 * batches, 2 * batches, cloth, 0.0)
+    long = hypot(wide, high)
+    need = wide + 2 * a * (1 + high / long), high + 2 * a * (1 + wide / long)
+    least = max(need[1], need[0] * high / wide)
+    sizes = ((marks * step * wide / high, marks * step) for marks in range(ceil(least / step - TOLERANCE), MARKS))
+    found = next((size for size in sizes if _is_exact(size[0], step)), None)
+    if found is None or found[1] > least + MOST_OVER:
+        return (single,)
+    cut = tuple(Cloths(name, round_up(found[0], step), found[1], 1) for name in ("first", "second"))
+    over = max(found[0] - need[0], found[1] - need[1])
+    cloth = _count_cloth(cut, [1.0, 1.0], batches, step, width)
+    two = Way("two at a time", cut, 2, batches, spare, 3 * batches, 2 * batches, cloth, max(0.0, round(over, 9)))
+    return single, two

@@ -40,6 +40,7 @@ def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
         name, kind.unit, way.name, kind.size, kind.fabrics, units, tuple(blanks), tuple(sizes),
         tuple(each[blank] for blank in order), tuple(order.index(role) for role in roles), way.batches, way.makes,
         way.trim, way.bias, kind.legs, kind.widths, segment, cuts=way.cuts, seams=way.seams, slant=kind.slant,
+        rising=kind.rising,
     )  # fmt: skip
 
 

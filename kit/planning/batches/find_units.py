@@ -13,11 +13,11 @@ from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patchwork, Within
 from kit.model.sewing import SewingPlan, Step
-from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, SLANTED, UnitShape, recognise_unit
+from kit.planning.batches.unit_shapes import HALF, HALF_RECTANGLE, NEAR, QUARTER, RECTANGLES, SLANTED, UnitShape, recognise_unit
 
 GROUPS: Mapping[MadeUnit, str] = {
-    "half-square": "half-square unit", "quarter-square": "quarter-square unit", "geese": "goose unit",
-    "corners": "corner unit",
+    "half-square": "half-square unit", "quarter-square": "quarter-square unit",
+    "half-rectangle": "half-rectangle unit", "geese": "goose unit", "corners": "corner unit",
 }  # fmt: skip
 MOST = 24
 """The number of patches in the largest unit."""
@@ -33,6 +33,7 @@ class UnitKind:
     legs: tuple[float, ...] = ()
     widths: tuple[float, ...] = ()
     slant: float = 90.0
+    rising: bool = True
 
 
 @dataclass(frozen=True)
@@ -165,15 +166,15 @@ def _gather(patchwork: Patchwork, kinds: Sequence[str]) -> list[list[int]]:
     beside = _find_shared(patchwork)
     groups: dict[tuple[str, int], list[int]] = {}
     for i, kind in enumerate(kinds):
-        if kind not in (HALF, QUARTER):
+        if kind not in (HALF, QUARTER, HALF_RECTANGLE):
             continue
         long = _find_long(patchwork.patches[i].outline)
         j, there = beside.get((i, long), (-1, -1))
         if kind == QUARTER:
             groups.setdefault(("apex", patchwork.mesh.corners[i][(long + 2) % 3]), []).append(i)
-        elif j >= 0 and kinds[j] != HALF:
+        elif kind == HALF and j >= 0 and kinds[j] != HALF:
             groups.setdefault(("body", j), [j]).append(i)
-        elif i < j and there == _find_long(patchwork.patches[j].outline):
+        elif i < j and kinds[j] == kind and there == _find_long(patchwork.patches[j].outline):
             groups["pair", i] = [i, j]
     return list(groups.values())
 
@@ -245,7 +246,7 @@ def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, st
     """Return a unit with its fabrics, in a standard turn for comparison; None if a batch cannot give it."""
     filled = [(patches[i], assignment[patches[i]]) if i >= 0 else ("", "") for i in shape.roles]
     orders: list[list[int]] = [list(range(len(filled)))]
-    if shape.unit in ("half-square", "quarter-square"):
+    if shape.unit in ("half-square", "quarter-square", "half-rectangle"):
         n = len(filled)
         orders = [[(i + k) % n for i in range(n)] for k in range(n)]
     elif shape.unit == "strip set":
@@ -269,5 +270,5 @@ def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, st
     if shape.unit == "quarter-square" and fabrics[:2] != fabrics[2:]:
         return None
     size = (round(shape.size[0], 6), round(shape.size[1], 6))
-    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths, round(shape.slant, 6))
+    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths, round(shape.slant, 6), shape.rising)
     return Found(kind, tuple(filled[i][0] for i in order if filled[i][0]))

@@ -123,8 +123,8 @@ def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
 
 def _refuse_way(unit: MadeUnit, named: WayName | None, mine: Sequence[UnitWays]) -> NoPlanError:
     units = {
-        "half-square": "half-square units", "quarter-square": "quarter-square units", "geese": "geese",
-        "corners": "corner units", "strip set": "strip sets",
+        "half-square": "half-square units", "quarter-square": "quarter-square units",
+        "half-rectangle": "half-rectangle units", "geese": "geese", "corners": "corner units", "strip set": "strip sets",
     }[unit]  # fmt: skip
     said = {
         "larger-than-cloth": "{way}: larger than the cloth",

@@ -12,6 +12,7 @@ from kit.model.patchwork import Patch
 HALF: PieceKind = "half-square triangle"
 QUARTER: PieceKind = "quarter-square triangle"
 RECTANGLES: tuple[PieceKind, ...] = ("square", "rectangle")
+HALF_RECTANGLE: PieceKind = "half-rectangle triangle"
 SLANTED: PieceKind = "parallelogram"
 NEAR = 1e-4
 """Inches: the tolerance of equal sides."""
@@ -27,6 +28,7 @@ class UnitShape:
     legs: tuple[float, ...] = ()
     widths: tuple[float, ...] = ()
     slant: float = 90.0
+    rising: bool = True
 
 
 def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
@@ -39,6 +41,8 @@ def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitSha
     reader: Callable[[Sequence[Outline], float, float], UnitShape | None]
     if kinds == [HALF, HALF]:
         reader = _read_half
+    elif kinds == [HALF_RECTANGLE] * 2:
+        reader = _read_half_rectangle
     elif kinds == [QUARTER] * 4:
         reader = _read_quarter
     elif kinds == [HALF, HALF, QUARTER]:
@@ -80,6 +84,15 @@ def _middle(outline: Outline) -> tuple[float, float]:
 
 def _read_half(_: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
     return UnitShape("half-square", (wide, high), (0, 1)) if abs(wide - high) < NEAR else None
+
+
+def _read_half_rectangle(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
+    turned, w, h = _turn(outlines, wide, high, 1 if high > wide else 0)
+    starts = [i for i, outline in enumerate(turned) if any(_meets((0.0, 0.0), point) for point in outline)]
+    right = [i for i, outline in enumerate(turned) if any(_meets((w, 0.0), point) for point in outline)]
+    rising = len(starts) == 2
+    lower = right[0] if rising else starts[0]
+    return UnitShape("half-rectangle", (w, h), (lower, 1 - lower), rising=rising)
 
 
 def _read_quarter(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
