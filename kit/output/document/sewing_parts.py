@@ -66,8 +66,9 @@ def list_units(
             units.append(_write_segments(waiting, ready_units))
             waiting = []
         cards: list[Data] = []
-        for group in _group(steps, shapes, writer):
-            ready = len(group) > 1 and writer.ready.is_ready(group[0])
+        whole_ready = all(writer.ready.is_ready(step) for step in steps)
+        for group in [tuple(steps)] if whole_ready else _group(steps, shapes, writer):
+            ready = whole_ready or (len(group) > 1 and writer.ready.is_ready(group[0]))
             if len(group) > 1 and not ready and {step.kind for step in group} <= {*explained, "join"}:
                 name = f"steps-{group[0].number}.svg"
                 drawing = draw_run(pattern, group, writer, rooms)
@@ -85,8 +86,12 @@ def list_units(
                 lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
                 pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
                 card = _write_step(step, drawing, name, writer, explained, detail=detail)
-                cards.append(card | ({"number": _number(group)} if ready else {}))
-                explained.add(step.kind)
+                if whole_ready:
+                    card |= {"number": "", "text": say_making("ready_press"), "why": ""}
+                elif ready:
+                    card |= {"number": _number(group)}
+                cards.append(card)
+                explained.update(() if whole_ready else (step.kind,))
                 report(progress, "steps", step.number, len(pattern.sewing.steps))
         units.append(_write_unit(pattern, unit, cards, writer))
     return units, pictures

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kit.model.cutting import CutList
-from kit.model.making import SINGLY, Made, UnitWays, Way
+from kit.model.making import SINGLY, Made, UnitWays, Way, WayName
 from kit.planning.batches.allowed_ways import Facts, UnitsToMake
 from kit.planning.batches.batch_pieces import make_batches, replace_pieces, share_blanks
 from kit.planning.batches.loop_batches import LOOPS, PlannedSets, list_family_ways, make_family, plan_family
@@ -23,7 +23,8 @@ WORTH = 2.0
 """Minutes of work that an inch of cloth, the whole width, is worth: own judgement, no source. At 12 for a yard an inch
 costs 1/3, two minutes at 10 an hour."""
 SETTING_UP = 5.0
-"""Minutes that a kind of unit has to save besides, for reading and laying out its batches: own judgement, no source."""
+"""Minutes that units of one shape, or one kind of strip set, have to save besides, for reading and laying out: own
+judgement, no source."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ class Cloths:
         if way.name == SINGLY:
             return 0.0
         width = min(self.facts.room[fabric][0] for fabric in fabrics)
-        return round(singly.minutes - way.minutes - SETTING_UP - WORTH * max(0.0, more) / width, 6)
+        return round(singly.minutes - way.minutes - WORTH * max(0.0, more) / width, 6)
 
 
 # Strip sets with segments of their own
@@ -103,7 +104,7 @@ def _is_taken(sets: PlannedSets, single: Way, sewn: Way, taken: Sequence[Planned
     more = cloths.measure(with_it, fabrics) - cloths.measure(made, fabrics)
     if wishes.wish == "least cloth":
         return more <= 0
-    return cloths.weigh(sewn, single, more, fabrics) > 0
+    return cloths.weigh(sewn, single, more, fabrics) > SETTING_UP
 
 
 # Units of one kind
@@ -139,32 +140,83 @@ def choose_ways(found: Sequence[UnitsToMake], sets: Sequence[Made], cloths: Clot
 def _try_ways(found: Sequence[UnitsToMake], chosen: list[Way | None], sets: Sequence[Made], cloths: Cloths) -> None:
     """Where a choice is left, plan the cloth with each way in turn, from single pieces on, and keep the best.
 
-    With the wish for the least cloth the whole never takes more than single pieces, according to a quick plan.
+    With the wish for the least cloth the whole never takes more than single pieces, according to a quick plan. Without
+    a wish, units of one size that differ in their fabrics alone are made in one way, and set up together.
     """
-    facts = cloths.facts
-    free = [i for i, one in enumerate(found) if facts.wishes.find_way(one.kind.unit) in (None, LOOPS)]
+    wishes = cloths.facts.wishes
+    free = [i for i, one in enumerate(found) if wishes.find_way(one.kind.unit) in (None, LOOPS)]
     free.sort(key=lambda i: -len(found[i].units))
     for i in free:
-        chosen[i] = next(way for way in found[i].ways if way.name == SINGLY)
-    for i in free[:MOST_TRIED]:
+        chosen[i] = _find_single(found[i])
+    tried = free[:MOST_TRIED]
+    if wishes.wish == "least cloth":
+        for i in tried:
+            takes = _measure_ways(i, found, chosen, sets, cloths)
+            chosen[i] = min(takes, key=lambda way: (takes[way], way.cuts + way.seams))
+        return
+    alike: dict[object, list[int]] = {}
+    for i in tried:
+        kind = found[i].kind
+        alone = kind.fabrics if kind.unit == "strip set" else ()
+        alike.setdefault((kind.unit, kind.size, kind.legs, kind.widths, kind.slant, kind.rising, alone), []).append(i)
+    for members in alike.values():
+        _choose_together(members, found, chosen, sets, cloths)
+
+
+def _choose_together(
+    members: Sequence[int],
+    found: Sequence[UnitsToMake],
+    chosen: list[Way | None],
+    sets: Sequence[Made],
+    cloths: Cloths,
+) -> None:
+    """Choose one way for units that differ in their fabrics alone; where it costs too much, one stays single.
+
+    A few that are made in another way than their like have to be set up too, so they follow unless that costs more.
+    """
+    saved: dict[WayName, dict[int, float]] = {}
+    ways: dict[tuple[WayName, int], Way] = {}
+    for i in members:
+        single = _find_single(found[i])
         fabrics = frozenset(found[i].kind.fabrics)
-        single = next(way for way in found[i].ways if way.name == SINGLY)
-        ways = [way for way in found[i].ways if not way.bias]
-        if facts.wishes.wish is None:
-            ways = [way for way in ways if way is single or cloths.weigh(way, single, 0.0, fabrics) > 0]
-        if len(ways) < 2:
+        hopeful = [way for way in found[i].ways if not way.bias and cloths.weigh(way, single, 0.0, fabrics) > -SETTING_UP]
+        hopeful.remove(single)
+        if not hopeful:
             continue
-        takes: dict[str, float] = {}
-        for way in ways:
-            trial = [*chosen[:i], way, *chosen[i + 1 :]]
-            made = [
-                make_batches(f"U{n}", one, one_way, facts)
-                for n, (one, one_way) in enumerate(zip(found, trial, strict=True))
-                if one_way is not None and one_way.name != SINGLY and fabrics.intersection(one.kind.fabrics)
-            ]
-            takes[way.name] = cloths.measure([*sets, *made], fabrics)
-        if facts.wishes.wish == "least cloth":
-            chosen[i] = min(ways, key=lambda way: (takes[way.name], way.cuts + way.seams))
-        else:
-            alone = takes[SINGLY]
-            chosen[i] = max(ways, key=lambda way: cloths.weigh(way, single, takes[way.name] - alone, fabrics))
+        takes = _measure_ways(i, found, chosen, sets, cloths, (single, *hopeful))
+        for way in hopeful:
+            minutes = cloths.weigh(way, single, takes[way] - takes[single], fabrics)
+            if minutes > -SETTING_UP:
+                saved.setdefault(way.name, {})[i] = minutes
+                ways[way.name, i] = way
+    best = max(saved, key=lambda name: (sum(saved[name].values()), name), default=None)
+    if best is None or sum(saved[best].values()) <= SETTING_UP:
+        return
+    for i in saved[best]:
+        chosen[i] = ways[best, i]
+
+
+def _find_single(one: UnitsToMake) -> Way:
+    return next(way for way in one.ways if way.name == SINGLY)
+
+
+def _measure_ways(
+    i: int,
+    found: Sequence[UnitsToMake],
+    chosen: Sequence[Way | None],
+    sets: Sequence[Made],
+    cloths: Cloths,
+    ways: Sequence[Way] = (),
+) -> dict[Way, float]:
+    """Return the cloth of each way of one kind, with the others as they are chosen."""
+    fabrics = frozenset(found[i].kind.fabrics)
+    takes: dict[Way, float] = {}
+    for way in ways or [way for way in found[i].ways if not way.bias]:
+        trial = [*chosen[:i], way, *chosen[i + 1 :]]
+        made = [
+            make_batches(f"{PREFIX}{n}", one, one_way, cloths.facts)
+            for n, (one, one_way) in enumerate(zip(found, trial, strict=True))
+            if one_way is not None and one_way.name != SINGLY and fabrics.intersection(one.kind.fabrics)
+        ]
+        takes[way] = cloths.measure([*sets, *made], fabrics)
+    return takes

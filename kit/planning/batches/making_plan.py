@@ -4,6 +4,7 @@ Find the units, list the ways of each kind, take the named way or the choice of 
 strips of its batches into the cut list in place of their pieces.
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import get_args
@@ -20,6 +21,7 @@ from kit.model.making import (
     MakingPlan,
     MakingWishes,
     UnitWays,
+    Way,
     WayName,
 )
 from kit.model.notices import Notice, notice
@@ -94,6 +96,8 @@ def making_plan(
         for kind in sorted(kinds, key=lambda kind: (UNITS.index(kind.unit), kind.size, kind.fabrics, kind.legs))
     ]
     chosen = choose_ways(found, made, cloths)
+    if wishes.wish is None:
+        _leave_few(found, chosen, plan, wishes)
     for one, way in zip(found, chosen, strict=True):
         name = way.name if way else SINGLY
         kind = one.kind
@@ -106,6 +110,26 @@ def making_plan(
     return MakingPlan(
         tuple(made), by_fabric, pieces, tuple(choices), _list_assumptions(choices, made, wishes, directed)
     )
+
+
+def _leave_few(
+    found: Sequence[UnitsToMake], chosen: list[Way | None], plan: SewingPlan, wishes: MakingWishes
+) -> None:
+    """Leave units single where batches would make less than half of those that one step sews alike.
+
+    A step in which some copies come ready and most are still to be sewn is harder to follow than one for all of them.
+    """
+    copies = {unit.name: unit.count for unit in plan.units}
+    whole = {step.number: copies[step.unit] for step in plan.steps}
+    free = [i for i, one in enumerate(found) if wishes.find_way(one.kind.unit) is None]
+    taken = [i for i in free if (way := chosen[i]) is not None and way.name != SINGLY]
+    steps = {i: list_steps(plan, [unit.patches for unit in found[i].units]) for i in taken}
+    ready = Counter[int]()
+    for done in steps.values():
+        ready.update(dict(done))
+    for i in taken:
+        if any(2 * ready[number] < whole[number] for number, _ in steps[i]):
+            chosen[i] = next(way for way in found[i].ways if way.name == SINGLY)
 
 
 # What is said
