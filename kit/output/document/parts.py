@@ -18,7 +18,7 @@ from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
 from kit.output.proof.proof import ProofLine
-from kit.output.words.batch_words import list_making
+from kit.output.words.batch_words import list_making_shared
 from kit.output.words.cutting_words import FirstCut, Joined, list_cutting
 from kit.output.words.notes import list_cautions, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
@@ -249,7 +249,7 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
             "first": [{"text": made.about, "subs": list(made.lines)}],
             "items": list(made.items),
         }
-        for made in list_making(pattern)
+        for made in list_making_shared(pattern)
     ]
     return entries
 

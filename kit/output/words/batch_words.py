@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from kit.lengths import write_length, write_nearest
 from kit.model.making import Made
@@ -43,6 +44,53 @@ def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
     return tuple(_write(made, sketch) for made in sketch.making.made)
 
 
+def list_making_shared(sketch: Sketch) -> tuple[MadeLines, ...]:
+    """Return the making as it is printed: units that differ in their fabrics alone share their instructions.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    entries = []
+    for _, found in groupby(sketch.making.made, key=_find_shared):
+        alike = list(found)
+        entries.append(_write(alike[0], sketch) if len(alike) == 1 else _write_shared(alike, sketch))
+    return tuple(entries)
+
+
+def _find_shared(made: Made) -> object:
+    """Return what units made by the same words have in common."""
+    if made.unit in ("strip set", "corners") or (made.unit == "geese" and len(set(made.fabrics)) != 2):
+        return made.id
+    return made.unit, made.way, made.size, made.rising, made.over, tuple(made.sizes[use] for use in made.uses)
+
+
+def _write_shared(alike: Sequence[Made], sketch: Sketch) -> MadeLines:
+    first, last, count = alike[0], alike[-1], sum(len(made.units) for made in alike)
+    ids = say_making("shared_ids", first=first.id, last=last.id)
+    heading = say_making("heading", id=ids, count=count, units=name_unit(first, count), way=first.way)
+    about = say_making("shared_about", makes=first.makes)
+    each = []
+    for made in alike:
+        spare = say_making("spare", spare=made.spare) if made.spare else ""
+        facts = {"count": len(made.units), "spare": spare, "batches": made.batches}
+        each.append(say_making("shared_one", id=made.id, cloths=_list_cloths(made, sketch), **facts))
+    names = [say_making(f"shared_{first.unit}_{min(role, 1)}".replace("-", "_")) for role in range(len(first.uses))]
+    lines = [*each, *_write_steps(first, sketch, names), _write_trim(first, sketch)]
+    lines += [say_making("bias")] if first.bias else []
+    pictures = dict.fromkeys(name for made in alike for name in _name_pictures(made, sketch))
+    lines += [say_making("press_shared")] if pictures else []
+    return MadeLines(ids, heading, about, tuple(lines))
+
+
+def _name_pictures(made: Made, sketch: Sketch) -> list[str]:
+    """Return the units of the sewing plan in whose pictures the seams of a kind of unit are seen."""
+    plan = getattr(sketch, "sewing", None)
+    numbers = {number for number, _ in made.sewn}
+    return list(dict.fromkeys(step.unit for step in plan.steps if step.number in numbers)) if plan else []
+
+
 def name_unit(made: Made, count: int) -> str:
     """Return the name of a number of units."""
     return say_making(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
@@ -61,25 +109,29 @@ def _write(made: Made, sketch: Sketch) -> MadeLines:
         return MadeLines(made.id, heading, about, write_sets(made, sketch), list_segments(made, sketch))
     lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
     lines += [say_making("bias")] if made.bias else []
-    steps = ", ".join(f"{number}" for number, _ in made.sewn)
-    lines += [say_making("press" if len(made.sewn) == 1 else "press_many", step=steps)] if made.sewn else []
+    pictures = _name_pictures(made, sketch)
+    lines += [say_making("press", units=say_making("and").join(pictures))] if pictures else []
     return MadeLines(made.id, heading, about, tuple(lines))
 
 
 def _write_cloths(made: Made, sketch: Sketch) -> str:
+    return say_making("take", cloths=_list_cloths(made, sketch))
+
+
+def _list_cloths(made: Made, sketch: Sketch) -> str:
     system = sketch.study.measures.system
     cloths = [
         say_making("cloth", count=each, blank=blank.id, size=describe_size(blank.kind, blank.rounded, system),
              fabric=blank.fabric)
         for blank, each in zip(made.blanks, made.each, strict=True)
     ]  # fmt: skip
-    return say_making("take", cloths="; ".join(cloths))
+    return "; ".join(cloths)
 
 
-def _write_steps(made: Made, sketch: Sketch) -> list[str]:
+def _write_steps(made: Made, sketch: Sketch, shared: Sequence[str] = ()) -> list[str]:
     system = sketch.study.measures.system
     allowance = write_length(sketch.cut_list.allowance, system)
-    names = [made.blanks[use].id for use in made.uses]
+    names = shared or [made.blanks[use].id for use in made.uses]
     way = made.way.replace(" ", "_")
     if made.unit == "strip set":
         order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
