@@ -196,7 +196,7 @@ class ReadySteps:
         """Return made id -> the number of copies of the step's unit with this seam sewn already."""
         done: dict[str, int] = {}
         patches = (*step.first, *step.second)
-        if not self.owner or patches[0] not in self.owner or step.kind == "trim":
+        if not self.owner or step.kind == "trim":
             return done
         copies = self.copies[step.unit]
         place = {patch: i for i, patch in enumerate(copies[0])}

@@ -173,6 +173,8 @@ def _gather(patchwork: Patchwork, kinds: Sequence[str]) -> list[list[int]]:
         if kind == QUARTER:
             groups.setdefault(("apex", patchwork.mesh.corners[i][(long + 2) % 3]), []).append(i)
         elif kind == HALF and j >= 0 and kinds[j] != HALF:
+            if kinds[j] == QUARTER and there == _find_long(patchwork.patches[j].outline):
+                continue  # a triangle along the long side of a goose is not its sky
             groups.setdefault(("body", j), [j]).append(i)
         elif i < j and kinds[j] == kind and there == _find_long(patchwork.patches[j].outline):
             groups["pair", i] = [i, j]
