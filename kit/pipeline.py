@@ -6,6 +6,7 @@ from importlib.metadata import PackageNotFoundError, version
 from itertools import pairwise
 
 from kit.checks.batch_check import check_making_plan
+from kit.checks.chain_check import check_chains
 from kit.checks.colouring_check import check_colouring
 from kit.checks.cut_list_check import check_cut_list
 from kit.checks.cutting_check import check_cutting_plan
@@ -28,6 +29,7 @@ from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
+from kit.planning.batches.chain_plan import chain_plan
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
@@ -132,6 +134,8 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)
+    chains = chain_plan(sewing, sketch.making, study.finishing.seam_seconds)
+    check_chains(sewing, sketch.making, chains)
     quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
     check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(
@@ -141,6 +145,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         quilting=quilting,
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
+        chains=chains,
     )
 
 
@@ -198,7 +203,12 @@ def _order(study: Study, patchwork: Patchwork, pieces: CutList) -> SewingPlan:
     """Plan the order of sewing; unless everything is made one by one, units that batches may yield stay whole."""
     if not study.cutting.has_batches:
         return sewing_plan(patchwork, pieces)
-    return sewing_plan(group_units(patchwork, pieces), pieces)
+    whole = sewing_plan(group_units(patchwork, pieces), pieces)
+    named = replace(study.cutting, make=USUAL_MAKING.make) != USUAL_MAKING
+    if named or not (whole.set_in_seams or whole.partial_seams):
+        return whole
+    free = sewing_plan(patchwork, pieces)  # units that nobody asked for may not cost a set-in or a partial seam
+    return min(whole, free, key=lambda plan: (plan.set_in_seams, plan.partial_seams))
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:

@@ -1,7 +1,7 @@
 """The check of a making plan: only from plan, design and steps, with every batch rehearsed and no planner's code."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
@@ -10,8 +10,14 @@ from kit.model.making import Made, MakingPlan
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
 from kit.rehearsal.batch_rehearsal import find_unlike, rehearse_batch
-from kit.rehearsal.flat_cloth import CannotMakeError
+from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet
 
+LINES: Mapping[tuple[str, str], int] = {
+    ("half-square", "two at a time"): 2, ("half-square", "four at a time"): 4, ("half-square", "eight at a time"): 4,
+    ("half-square", "stitch and flip"): 1, ("quarter-square", "two at a time"): 4, ("half-rectangle", "two at a time"): 2,
+    ("geese", "four at a time"): 6, ("geese", "stitch and flip"): 2,
+}  # fmt: skip
+"""Lines of sewing for one batch, by unit and way: both sides of a diagonal are two. Common practice, no source."""
 SLIP = 1e-4
 """Inches: the tolerance between two figures."""
 
@@ -77,6 +83,12 @@ def _check_amount(made: Made, cuts: CutList) -> None:
         for name, exact in blank.cut.items():
             if not -SLIP < blank.rounded[name] - exact < cuts.step + SLIP:
                 raise CheckError(f"{blank.id}: {name} is {exact:.4f} in, printed as {blank.rounded[name]:.4f} in")
+    _check_cloths(made)
+    _check_seams(made)
+
+
+def _check_cloths(made: Made) -> None:
+    """Check that every role is cut of its fabric, and that strip sets take as many strips as are cut."""
     for role, use in enumerate(made.uses):
         fabric = made.fabrics[role % len(made.fabrics)]
         if made.blanks[use].fabric != fabric:
@@ -87,6 +99,21 @@ def _check_amount(made: Made, cuts: CutList) -> None:
             raise CheckError(f"{made.blanks[place].id}: {made.each[place]} are cut, the sets take {count}")
 
 
+def _check_seams(made: Made) -> None:
+    """Count the lines of sewing again, way by way."""
+    m = len(made.fabrics)
+    if made.segments:
+        need = len(made.lengths) * (m - 1 + made.loop) + sum(one.added for one in made.segments)
+    elif made.unit == "strip set":
+        need = made.batches * (m - 1)
+    elif made.unit == "corners":
+        need = made.batches * sum(leg > 0 for leg in made.legs)
+    else:
+        need = made.batches * LINES[made.unit, made.way]
+    if made.seams != need:
+        raise CheckError(f"{made.id}: {need} lines are sewn, said to be {made.seams}")
+
+
 def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[str, str], allowance: float) -> None:
     try:
         units = rehearse_batch(made, allowance)
@@ -95,10 +122,7 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
     if len(units) != made.makes:
         raise CheckError(f"{made.id}: {len(units)} units come out of a batch, said to be {made.makes}")
     if made.segments:
-        for unit, sheet in zip(made.units, units, strict=True):
-            fault = find_unlike([sheet], [(shapes[patch], assignment[patch]) for patch in unit], allowance)
-            if fault:
-                raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
+        _check_segments(made, units, shapes, assignment, allowance)
         return
     kinds = {_tell_apart(unit, shapes, assignment) for unit in made.units}
     for unit in made.units:
@@ -112,6 +136,20 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
             continue
         seen.add(key)
         fault = find_unlike(units, [(shapes[patch], assignment[patch]) for patch in unit], allowance, made.slant)
+        if fault:
+            raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
+
+
+def _check_segments(
+    made: Made,
+    sheets: Sequence[ClothSheet],
+    shapes: Mapping[str, Outline],
+    assignment: Mapping[str, str],
+    allowance: float,
+) -> None:
+    """Lay every segment on its own unit: they differ from one another."""
+    for unit, sheet in zip(made.units, sheets, strict=True):
+        fault = find_unlike([sheet], [(shapes[patch], assignment[patch]) for patch in unit], allowance)
         if fault:
             raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
 

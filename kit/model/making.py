@@ -55,10 +55,11 @@ class MakingWishes:
     set_squaring: float = 0.5
 
     def find_way(self, unit: MadeUnit) -> WayName | None:
-        """Return the way that is named for a unit, "one by one" where batches are refused, None where a choice is left."""
+        """Return the way that is named for a unit, "one by one" where none may be, None where a choice is left."""
         names: dict[MadeUnit, WayName | None] = {
             "half-square": self.half_squares, "quarter-square": self.quarter_squares,
-            "half-rectangle": self.half_rectangles, "geese": self.geese, "corners": self.corners, "strip set": self.strip_sets,
+            "half-rectangle": self.half_rectangles, "geese": self.geese, "corners": self.corners,
+            "strip set": self.strip_sets,
         }  # fmt: skip
         return names[unit] or (SINGLY if self.is_singly else None)
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from kit.lengths import System
+from kit.model.chains import Chain
 from kit.model.cutting import CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
@@ -112,6 +113,8 @@ class Pattern(Sketch):
         Borders, backing, batting, binding, sleeve and label, with thread, time and cost.
     colophon
         The origin: the study's fingerprint, its edition and seed, the versions.
+    chains
+        The seams in as few rounds at the machine as the order allows.
     """
 
     sewing: SewingPlan
@@ -119,3 +122,4 @@ class Pattern(Sketch):
     quilting: QuiltingPlan
     finishing: FinishingPlan
     colophon: Mapping[str, str]
+    chains: tuple[Chain, ...] = ()

@@ -13,8 +13,9 @@ import shapely
 from kit.geometry.outlines import Outline, measure_area, measure_box, measure_directions, turn_outline
 from kit.lengths import Length, take_length
 from kit.model.making import Made
-from kit.rehearsal.batch_sewing import SLIP, Box, sew_batch
+from kit.rehearsal.batch_sewing import SLIP, sew_batch
 from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, Facet, cut_off, move_sheet, trim_sheet
+from kit.rehearsal.loop_sewing import Box
 
 
 def rehearse_batch(made: Made, allowance: Length) -> tuple[ClothSheet, ...]:
@@ -70,9 +71,8 @@ def _find_unlike_slanted(
     units: Sequence[ClothSheet], target: Sequence[tuple[Outline, str]], allowance: float, slant: float
 ) -> str:
     """Compare parallelograms: what lies an allowance inside every edge, in each turn that lays an edge level."""
-    turns = []
-    for way in {round(way, 4) for outline, _ in target for way in measure_directions(outline)}:
-        turns.append(_to_corner([(turn_outline(outline, -way), fabric) for outline, fabric in target]))
+    ways = {round(way, 4) for outline, _ in target for way in measure_directions(outline)}
+    turns = [_to_corner([(turn_outline(outline, -way), fabric) for outline, fabric in target]) for way in ways]
     a, b = sin(radians(slant)), -cos(radians(slant))
     for number, unit in enumerate(units, start=1):
         points = [point for facet in unit for point in facet.outline]

@@ -65,7 +65,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "errata": say("colo_errata_sizes"),
         **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools", "cautions")},
     }
-    for name in ("sewing", "borders", "colouring", "proof", "finishing"):
+    for name in ("sewing", "chains", "borders", "colouring", "proof", "finishing"):
         data[name] = [
             {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
         ]

@@ -19,6 +19,7 @@ from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
 from kit.output.proof.proof import ProofLine
 from kit.output.words.batch_words import list_making_shared
+from kit.output.words.chain_words import list_chains, say_chain
 from kit.output.words.cutting_words import FirstCut, Joined, list_cutting
 from kit.output.words.notes import list_cautions, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
@@ -75,6 +76,7 @@ def list_parts(
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
         "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
+        "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
         "borders": [_write_section(section) for section in sections if section.heading == tell_finishing("borders")],
         "finishing": [_write_section(section) for section in sections if section.heading != tell_finishing("borders")],
@@ -252,6 +254,21 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         for made in list_making_shared(pattern)
     ]
     return entries
+
+
+def _list_chains(pattern: Pattern) -> list[Data]:
+    """Return chain piecing as a list of one table."""
+    lines = list_chains(pattern)
+    minutes = f"{sum(line.minutes for line in lines):.0f}"
+    return [
+        {
+            "label": "",
+            "heading": say_chain("heading"),
+            "intro": say_chain("intro", chains=len(pattern.chains), minutes=minutes),
+            "head": [say_chain(f"head_{name}") for name in ("number", "sew", "seams", "minutes")],
+            "rows": [[line.number, line.sew, f"{line.seams}", f"{line.minutes:.0f}"] for line in lines],
+        }
+    ]
 
 
 def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:

@@ -10,6 +10,7 @@ from kit.model.cutting import Cut, Piece, Strip
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.buying_tables import shopping
+from kit.output.tables.chain_tables import chains
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.tables.unit_tables import units
@@ -23,6 +24,7 @@ __all__ = [
     "binding",
     "borders",
     "care",
+    "chains",
     "cloth",
     "compare",
     "compare_editions",

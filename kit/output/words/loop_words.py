@@ -50,7 +50,8 @@ def write_sets(made: Made, sketch: Sketch) -> tuple[str, ...]:
     for number in range(len(made.lengths)):
         mine = Counter(one.width for one in (*made.segments, *made.apart) if one.number == number)
         cuts = ", ".join(
-            _say("loop_cut", count=mine[width], width=write_length(width, system)) for width in sorted(mine, reverse=True)
+            _say("loop_cut", count=mine[width], width=write_length(width, system))
+            for width in sorted(mine, reverse=True)
         )
         lines.append(_say("loop_across", number=number + 1, cuts=cuts))
     if made.apart:
@@ -143,7 +144,9 @@ def list_segments(made: Made, sketch: Sketch) -> tuple[str, ...]:
     """Return each segment in words: how many, its unit, its width, the strip at its foot, what is cut down or added."""
     plan = getattr(sketch, "sewing", None)
     order = [unit.name for unit in plan.units] if plan else []
-    groups = sorted(group_segments(made, plan), key=lambda one: (order.index(one.name) if one.name in order else -1, one.set))
+    groups = sorted(
+        group_segments(made, plan), key=lambda one: (order.index(one.name) if one.name in order else -1, one.set)
+    )
     return tuple(_write_segment(group, made, sketch) for group in groups)
 
 

@@ -91,7 +91,7 @@ def _fits(kind: UnitKind, way: Way, facts: Facts) -> bool:
     roles = list_roles(kind, way)
     for cloth, fabrics in zip(way.cloths, roles, strict=True):
         size = sorted((round_up(cloth.width, facts.step), round_up(cloth.height, facts.step)))
-        if not all(fits_cloth(fabric, *size, facts) for fabric in fabrics):
+        if not all(fits_cloth(fabric, size[0], size[1], facts) for fabric in fabrics):
             return False
     return True
 

@@ -179,7 +179,9 @@ def _choose_together(
     for i in members:
         single = _find_single(found[i])
         fabrics = frozenset(found[i].kind.fabrics)
-        hopeful = [way for way in found[i].ways if not way.bias and cloths.weigh(way, single, 0.0, fabrics) > -SETTING_UP]
+        hopeful = [
+            way for way in found[i].ways if not way.bias and cloths.weigh(way, single, 0.0, fabrics) > -SETTING_UP
+        ]
         hopeful.remove(single)
         if not hopeful:
             continue

@@ -13,7 +13,16 @@ from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patchwork, Within
 from kit.model.sewing import SewingPlan, Step
-from kit.planning.batches.unit_shapes import HALF, HALF_RECTANGLE, NEAR, QUARTER, RECTANGLES, SLANTED, UnitShape, recognise_unit
+from kit.planning.batches.unit_shapes import (
+    HALF,
+    HALF_RECTANGLE,
+    NEAR,
+    QUARTER,
+    RECTANGLES,
+    SLANTED,
+    UnitShape,
+    recognise_unit,
+)
 
 GROUPS: Mapping[MadeUnit, str] = {
     "half-square": "half-square unit", "quarter-square": "quarter-square unit",
@@ -272,5 +281,13 @@ def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, st
     if shape.unit == "quarter-square" and fabrics[:2] != fabrics[2:]:
         return None
     size = (round(shape.size[0], 6), round(shape.size[1], 6))
-    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths, round(shape.slant, 6), shape.rising)
+    kind = UnitKind(
+        shape.unit,
+        size,
+        tuple(fabric for fabric in fabrics if fabric),
+        legs,
+        widths,
+        round(shape.slant, 6),
+        shape.rising,
+    )
     return Found(kind, tuple(filled[i][0] for i in order if filled[i][0]))

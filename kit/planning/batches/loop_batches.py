@@ -86,7 +86,9 @@ def list_family_ways(sets: PlannedSets, facts: Facts) -> tuple[Way, Way]:
         (fabric, round_up(side + 2 * a, step), round_up(row.height + 2 * a, step))
         for row, _ in family.rows for fabric, side in zip(row.fabrics, row.widths, strict=True)
     )  # fmt: skip
-    alone = sum(ceil(n / max(1, floor(facts.room[f][0] / high + TOLERANCE))) * side for (f, side, high), n in singles.items())
+    alone = sum(
+        ceil(n / max(1, floor(facts.room[f][0] / high + TOLERANCE))) * side for (f, side, high), n in singles.items()
+    )
     seams, count = pieces - len(family.rows), len(family.rows)
     single = Way(
         SINGLY, _list_cloths(sets, facts), 1, count, 0, pieces, seams, alone, 0.0,
@@ -102,7 +104,9 @@ def list_family_ways(sets: PlannedSets, facts: Facts) -> tuple[Way, Way]:
     strips = Counter(
         (fabric, round_up(side + 2 * a, step), length) for fabric, side in family.strips for length in sets.lengths
     )
-    cloth = sum(ceil(n / max(1, floor(facts.room[f][0] / length + TOLERANCE))) * side for (f, side, length), n in strips.items())
+    cloth = sum(
+        ceil(n / max(1, floor(facts.room[f][0] / length + TOLERANCE))) * side for (f, side, length), n in strips.items()
+    )
     name = LOOPS if family.loop else SEWN_ACROSS
     sewn = Way(
         name, _list_cloths(sets, facts), count, 1, 0, cuts, long + added, cloth, 0.0,
@@ -113,7 +117,9 @@ def list_family_ways(sets: PlannedSets, facts: Facts) -> tuple[Way, Way]:
 
 def _list_cloths(sets: PlannedSets, facts: Facts) -> tuple[Cloths, ...]:
     return tuple(
-        Cloths("strip", length, side + 2 * facts.allowance, 1) for length in sets.lengths for _, side in sets.family.strips
+        Cloths("strip", length, side + 2 * facts.allowance, 1)
+        for length in sets.lengths
+        for _, side in sets.family.strips
     )
 
 
@@ -135,5 +141,6 @@ def make_family(name: str, sets: PlannedSets, facts: Facts) -> Made:
         name, "strip set", way.name, (whole, max(row.height for row, _ in family.rows)),
         tuple(fabric for fabric, _ in family.strips), units, blanks, tuple(sizes), tuple(each[role] for role in order),
         tuple(order.index(role) for role in roles), 1, len(units), 0.0, widths=tuple(side for _, side in family.strips),
-        cuts=way.cuts, seams=way.seams, segments=sets.segments, apart=sets.apart, lengths=sets.lengths, loop=family.loop,
+        cuts=way.cuts, seams=way.seams, segments=sets.segments, apart=sets.apart, lengths=sets.lengths,
+        loop=family.loop,
     )  # fmt: skip

@@ -112,9 +112,7 @@ def making_plan(
     )
 
 
-def _leave_few(
-    found: Sequence[UnitsToMake], chosen: list[Way | None], plan: SewingPlan, wishes: MakingWishes
-) -> None:
+def _leave_few(found: Sequence[UnitsToMake], chosen: list[Way | None], plan: SewingPlan, wishes: MakingWishes) -> None:
     """Leave units single where batches would make less than half of those that one step sews alike.
 
     A step in which some copies come ready and most are still to be sewn is harder to follow than one for all of them.
@@ -148,7 +146,8 @@ def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
 def _refuse_way(unit: MadeUnit, named: WayName | None, mine: Sequence[UnitWays]) -> NoPlanError:
     units = {
         "half-square": "half-square units", "quarter-square": "quarter-square units",
-        "half-rectangle": "half-rectangle units", "geese": "geese", "corners": "corner units", "strip set": "strip sets",
+        "half-rectangle": "half-rectangle units", "geese": "geese", "corners": "corner units",
+        "strip set": "strip sets",
     }[unit]  # fmt: skip
     said = {
         "larger-than-cloth": "{way}: larger than the cloth",

@@ -7,7 +7,7 @@ in the rest. Contradictory conditions form an odd cycle; one of its seams is pre
 """
 
 from collections import defaultdict, deque
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -79,7 +79,7 @@ def press_seams(
 
 
 def _share_keys(
-    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: Set[int]
+    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: Container[int]
 ) -> dict[tuple[int, int], Key]:
     """Return for each seam (step, copy) its key, the same for seams pressed alike.
 
@@ -90,7 +90,9 @@ def _share_keys(
     like = {patch.id: patch.id for patch in patchwork.patches}
     for unit in sorted(plan.units, key=lambda unit: -len(unit.copies[0])):
         group = patchwork.by_id[unit.copies[0][0]].group
-        if unit.name not in segments and any(_fills(patchwork, unit.copies[0], group[:n]) for n in range(1, len(group) + 1)):
+        if unit.name not in segments and any(
+            _fills(patchwork, unit.copies[0], group[:n]) for n in range(1, len(group) + 1)
+        ):
             for copy in unit.copies[1:]:
                 like.update(zip(copy, unit.copies[0], strict=True))
     for patch, other in like.items():
