@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias
 
 from kit.model.cutting import CutList, Piece
 from kit.model.notices import Notice
-from kit.model.strip_sets import Segment
+from kit.model.strip_sets import SetSegment
 
 MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MakeWish: TypeAlias = Literal["as a maker would", "one by one"]
@@ -223,8 +223,8 @@ class Made:
     rising: bool = True
     cuts: int = 0
     seams: int = 0
-    segments: tuple[Segment, ...] = ()
-    apart: tuple[Segment, ...] = ()
+    segments: tuple[SetSegment, ...] = ()
+    apart: tuple[SetSegment, ...] = ()
     lengths: tuple[float, ...] = ()
     loop: bool = False
 

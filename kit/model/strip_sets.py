@@ -36,7 +36,7 @@ class StripSets:
 
 
 @dataclass(frozen=True, slots=True)
-class Segment:
+class SetSegment:
     """One segment cut across a strip set, and what becomes of it.
 
     Attributes

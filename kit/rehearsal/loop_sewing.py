@@ -4,7 +4,7 @@ from collections import Counter
 from itertools import pairwise
 
 from kit.model.making import Made
-from kit.model.strip_sets import Segment
+from kit.model.strip_sets import SetSegment
 from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, Seam, cut_off, cut_sheet, move_sheet, sew_open
 
 SLIP = 1e-4
@@ -51,7 +51,7 @@ def _list_strips(made: Made, number: int) -> list[tuple[str, float]]:
 
 
 def _make_segment(
-    made: Made, one: Segment, pool: Counter[tuple[str, float, float]], a: float
+    made: Made, one: SetSegment, pool: Counter[tuple[str, float, float]], a: float
 ) -> tuple[ClothSheet, Box]:
     strips = _list_strips(made, one.number)
     m = len(strips)

@@ -8,7 +8,7 @@ from kit.lengths import write_length
 from kit.model.making import Made
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan
-from kit.model.strip_sets import Segment, list_segment_seams
+from kit.model.strip_sets import SetSegment, list_segment_seams
 from kit.output.words.pressing_sets import list_sets
 from kit.output.words.strings import TEXTS
 
@@ -25,7 +25,7 @@ class SegmentGroup:
 
     name: str
     set: int
-    segment: Segment
+    segment: SetSegment
     pressed: str
     count: int
 

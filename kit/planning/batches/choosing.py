@@ -28,7 +28,7 @@ judgement, no source."""
 
 
 @dataclass(frozen=True)
-class Cloths:
+class ClothMeasure:
     """What cloth is measured with: the conditions, the cut list, and the fabric of each patch."""
 
     facts: Facts
@@ -55,13 +55,13 @@ class Cloths:
 # Strip sets with segments of their own
 
 
-def choose_families(rows: Sequence[StripRow], cloths: Cloths) -> tuple[list[PlannedSets], list[UnitWays]]:
+def choose_families(rows: Sequence[StripRow], cloths: ClothMeasure) -> tuple[list[PlannedSets], list[UnitWays]]:
     """Choose the strip sets and loops that many rows come out of, the one that saves the most work first.
 
     Returns
     -------
     tuple
-        The sets that are made, and the ways of each that was looked at.
+        The sets that are made, and the ways of each that was tried.
     """
     facts = cloths.facts
     taken: list[PlannedSets] = []
@@ -92,7 +92,7 @@ def choose_families(rows: Sequence[StripRow], cloths: Cloths) -> tuple[list[Plan
     return taken, choices
 
 
-def _is_taken(sets: PlannedSets, single: Way, sewn: Way, taken: Sequence[PlannedSets], cloths: Cloths) -> bool:
+def _is_taken(sets: PlannedSets, single: Way, sewn: Way, taken: Sequence[PlannedSets], cloths: ClothMeasure) -> bool:
     wishes = cloths.facts.wishes
     if wishes.strip_sets is not None or wishes.is_singly:
         return wishes.strip_sets == LOOPS
@@ -110,7 +110,7 @@ def _is_taken(sets: PlannedSets, single: Way, sewn: Way, taken: Sequence[Planned
 # Units of one kind
 
 
-def choose_ways(found: Sequence[UnitsToMake], sets: Sequence[Made], cloths: Cloths) -> list[Way | None]:
+def choose_ways(found: Sequence[UnitsToMake], sets: Sequence[Made], cloths: ClothMeasure) -> list[Way | None]:
     """Return for each kind of unit the named way, or what the wish chooses; None if the named way is impossible.
 
     Parameters
@@ -137,7 +137,9 @@ def choose_ways(found: Sequence[UnitsToMake], sets: Sequence[Made], cloths: Clot
     return chosen
 
 
-def _try_ways(found: Sequence[UnitsToMake], chosen: list[Way | None], sets: Sequence[Made], cloths: Cloths) -> None:
+def _try_ways(
+    found: Sequence[UnitsToMake], chosen: list[Way | None], sets: Sequence[Made], cloths: ClothMeasure
+) -> None:
     """Where a choice is left, plan the cloth with each way in turn, from single pieces on, and keep the best.
 
     With the wish for the least cloth the whole never takes more than single pieces, according to a quick plan. Without
@@ -168,7 +170,7 @@ def _choose_together(
     found: Sequence[UnitsToMake],
     chosen: list[Way | None],
     sets: Sequence[Made],
-    cloths: Cloths,
+    cloths: ClothMeasure,
 ) -> None:
     """Choose one way for units that differ in their fabrics alone; where it costs too much, one stays single.
 
@@ -207,7 +209,7 @@ def _measure_ways(
     found: Sequence[UnitsToMake],
     chosen: Sequence[Way | None],
     sets: Sequence[Made],
-    cloths: Cloths,
+    cloths: ClothMeasure,
     ways: Sequence[Way] = (),
 ) -> dict[Way, float]:
     """Return the cloth of each way of one kind, with the others as they are chosen."""

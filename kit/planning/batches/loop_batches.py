@@ -7,7 +7,7 @@ from math import ceil, floor
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.making import LONG, SINGLY, Cloths, Made, Way, WayName
-from kit.model.strip_sets import Segment
+from kit.model.strip_sets import SetSegment
 from kit.planning.batches.allowed_ways import SEWN_ACROSS, Facts, fits_cloth
 from kit.planning.batches.batch_pieces import cut_blank
 from kit.planning.batches.strip_families import StripFamily
@@ -23,8 +23,8 @@ class PlannedSets:
 
     family: StripFamily
     lengths: tuple[float, ...]
-    segments: tuple[Segment, ...]
-    apart: tuple[Segment, ...]
+    segments: tuple[SetSegment, ...]
+    apart: tuple[SetSegment, ...]
 
 
 def plan_family(family: StripFamily, facts: Facts) -> PlannedSets | None:
@@ -55,11 +55,11 @@ def plan_family(family: StripFamily, facts: Facts) -> PlannedSets | None:
     ):  # fmt: skip
         return None
     segments = tuple(
-        Segment(side, row.height, n, match.start, match.strips, match.foot, match.head, match.added)
+        SetSegment(side, row.height, n, match.start, match.strips, match.foot, match.head, match.added)
         for (row, match), side, n in zip(family.rows, printed, number, strict=False)
     )
     apart = tuple(
-        Segment(side, heights[side], n, 0, len(cut))
+        SetSegment(side, heights[side], n, 0, len(cut))
         for side, n in zip(needed[len(printed) :], number[len(printed) :], strict=True)
     )
     return PlannedSets(family, lengths, segments, apart)

@@ -29,7 +29,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.batches.allowed_ways import Facts, UnitsToMake, list_unit_ways, measure_room
 from kit.planning.batches.batch_pieces import make_batches, replace_pieces, share_blanks
-from kit.planning.batches.choosing import PREFIX, Cloths, choose_families, choose_ways
+from kit.planning.batches.choosing import PREFIX, ClothMeasure, choose_families, choose_ways
 from kit.planning.batches.find_units import find_units, list_steps
 from kit.planning.batches.loop_batches import LOOPS, make_family
 from kit.planning.batches.strip_rows import find_strip_rows
@@ -84,7 +84,7 @@ def making_plan(
     directed = frozenset(s.fabric or s.slot for s in supplies if s.one_way or s.nap or s.repeat)
     slots = {supply.fabric or supply.slot: supply.slot for supply in supplies}
     facts = Facts(cuts.allowance, cuts.step, wishes, tuple(supplies), measure_room(supplies), slots, pace)
-    cloths = Cloths(facts, cuts, assignment)
+    cloths = ClothMeasure(facts, cuts, assignment)
     prefix = PREFIX if len(cuts.slots) < SLOTS else f"Z{PREFIX}"
     rows = find_strip_rows(patchwork, cuts, plan, assignment, directed)
     families, choices = choose_families(rows, cloths)

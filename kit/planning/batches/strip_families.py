@@ -7,9 +7,9 @@ from typing import TypeAlias
 
 from kit.planning.batches.strip_rows import StripRow
 
-Strip: TypeAlias = tuple[str, float]
+SetStrip: TypeAlias = tuple[str, float]
 """The fabric of a strip and its finished width, inches."""
-Strips: TypeAlias = tuple[Strip, ...]
+SetStrips: TypeAlias = tuple[SetStrip, ...]
 
 MOST_KEYS = 24
 """The number of different rows of the same fabrics that are tried as strip sets, the most frequent first."""
@@ -20,7 +20,7 @@ SLIP = 1e-5
 
 @dataclass(frozen=True, slots=True)
 class RowMatch:
-    """How a row comes out of a strip set: the numbers of `Segment`, and whether it is read from its other end."""
+    """How a row comes out of a strip set: the numbers of `SetSegment`, and whether it is read from its other end."""
 
     start: int
     strips: int
@@ -32,9 +32,9 @@ class RowMatch:
 
 @dataclass(frozen=True)
 class StripFamily:
-    """Strips sewn side by side, as a loop or not, and the rows that come out of them."""
+    """SetStrips sewn side by side, as a loop or not, and the rows that come out of them."""
 
-    strips: Strips
+    strips: SetStrips
     loop: bool
     rows: tuple[tuple[StripRow, RowMatch], ...]
 
@@ -52,7 +52,7 @@ def list_families(rows: Sequence[StripRow]) -> Iterator[StripFamily]:
     for fabrics in dict.fromkeys(frozenset(row.fabrics) for row in rows):
         mine = [row for row in rows if frozenset(row.fabrics) <= fabrics]
         keys = Counter(tuple(zip(row.fabrics, row.widths, strict=True)) for row in mine)
-        seen: set[tuple[Strips, bool]] = set()
+        seen: set[tuple[SetStrips, bool]] = set()
         for key, _ in keys.most_common(MOST_KEYS):
             if {fabric for fabric, _ in key} != fabrics:
                 continue
@@ -89,7 +89,7 @@ def _turn_over(match: RowMatch, reach: int, m: int) -> RowMatch:
     return RowMatch(start, match.strips, match.head, match.foot, added=match.added, back=not match.back)
 
 
-def _list_sets(key: Strips) -> Iterator[tuple[Strips, bool]]:
+def _list_sets(key: SetStrips) -> Iterator[tuple[SetStrips, bool]]:
     yield key, False
     if len(key) < 3:
         return
@@ -101,7 +101,7 @@ def _list_sets(key: Strips) -> Iterator[tuple[Strips, bool]]:
                 yield run[:period] * -(-most // period), True
 
 
-def _find_period(run: Strips) -> int | None:
+def _find_period(run: SetStrips) -> int | None:
     """Return the shortest period of at least two strips that is seen to repeat, or None."""
     for period in range(2, len(run)):
         if all(_is_like(run[i], run[i + period]) for i in range(len(run) - period)):
@@ -109,22 +109,22 @@ def _find_period(run: Strips) -> int | None:
     return None
 
 
-def _settle(strips: Strips) -> Strips:
+def _settle(strips: SetStrips) -> SetStrips:
     """Return a loop from its least beginning, in the direction that is less."""
     return min(way[i:] + way[:i] for way in (strips, strips[::-1]) for i in range(len(strips)))
 
 
-def _is_like(one: Strip, other: Strip) -> bool:
+def _is_like(one: SetStrip, other: SetStrip) -> bool:
     return one[0] == other[0] and abs(one[1] - other[1]) < SLIP
 
 
-def match_row(row: Strips, strips: Strips, *, loop: bool) -> RowMatch | None:
+def match_row(row: SetStrips, strips: SetStrips, *, loop: bool) -> RowMatch | None:
     """Return how a row comes out of a strip set, with as little cutting down as possible; None if it does not."""
     found = [match for match in _list_matches(row, strips, loop=loop) if match]
     return min(found, key=lambda match: (match.added, bool(match.foot) + bool(match.head), match.back), default=None)
 
 
-def _list_matches(row: Strips, strips: Strips, *, loop: bool) -> Iterable[RowMatch]:
+def _list_matches(row: SetStrips, strips: SetStrips, *, loop: bool) -> Iterable[RowMatch]:
     m, k = len(strips), len(row)
     for back in (False, True):
         way = row[::-1] if back else row

@@ -40,7 +40,7 @@ def find_strip_rows(
 
     Notes
     -----
-    Linear in the patches of the steps that are looked at: a part that is no row is left at its third patch.
+    Linear in the patches of the steps that are looked at: any other part is left at its third patch.
     """
     copies = {unit.name: unit.copies for unit in plan.units}
     places = {unit.name: {patch: i for i, patch in enumerate(unit.copies[0])} for unit in plan.units}
@@ -74,7 +74,7 @@ def _is_join(step: Step) -> bool:
 
 
 def read_strip_row(outlines: Sequence[Outline]) -> tuple[tuple[int, ...], tuple[float, ...], float] | None:
-    """Return the order of rectangles in a row, their widths along it and their height; None if they are no row."""
+    """Return the order of rectangles in a row, their widths along it and their height; None if they do not form one."""
     way = radians(measure_directions(outlines[0])[0])
     for along in ((cos(way), sin(way)), (-sin(way), cos(way))):
         spans = _measure_spans(outlines, along)

@@ -7,7 +7,7 @@ in the rest. Contradictory conditions form an odd cycle; one of its seams is pre
 """
 
 from collections import defaultdict, deque
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -19,6 +19,8 @@ from kit.planning.pressing.layers import count_layers
 
 Key: TypeAlias = tuple[int, str]
 """A seam with its own pressing: its step, and for a part within a block its number in the block."""
+Keys: TypeAlias = dict[tuple[int, int], Key]
+Pair: TypeAlias = tuple[tuple[int, int], tuple[int, int], bool]  # two seams, and whether their parts are unlike
 SASHES = ("sash", "cornerstone", "border")
 CONTRAST = 8.0
 """The least difference in lightness (CIELAB L*, 0 to 100) of a darker side."""
@@ -31,7 +33,7 @@ def press_seams(
     plan: SewingPlan,
     wish: PressingWish = "nest",
     lightness: Mapping[str, float] | None = None,
-    together: Iterable[tuple[tuple[int, int], tuple[int, int], bool]] = (),
+    together: Sequence[Pair] = (),
 ) -> SewingPlan:
     """Give every seam a side.
 
@@ -49,8 +51,7 @@ def press_seams(
     lightness
         Patch id -> CIELAB lightness, for "dark".
     together
-        Pairs of seams (step, copy) of one segment of a strip set, pressed to one end of it, and whether that is the
-        first part for one and the second for the other.
+        Seams of one segment of a strip set, pressed to one end of it.
 
     Returns
     -------
@@ -63,8 +64,7 @@ def press_seams(
     """
     places = place_seams(patchwork, plan)
     crossings = find_crossings(patchwork, places)
-    pairs = list(together)
-    keys = _share_keys(patchwork, plan, places, {number for pair in pairs for number, _ in pair[:2]})
+    keys = _share_keys(patchwork, plan, places, {number for pair in together for number, _ in pair[:2]})
     fixed: dict[Key, Press] = {}
     if wish == "open":
         fixed = dict.fromkeys(keys.values(), "open")
@@ -72,27 +72,24 @@ def press_seams(
         fixed = _toward_dark(plan, keys, lightness or {})
     elif wish == "sashing":
         fixed = _toward_sashing(patchwork, plan, keys)
-    graph = _Graph(keys, [*((one.first, one.second, one.unlike) for one in crossings), *pairs], fixed)
+    graph = _Graph(keys, [*((one.first, one.second, one.unlike) for one in crossings), *together], fixed)
     sides = graph.colour()
     presses = {place: sides[key] for place, key in keys.items()}
     return _write(patchwork, plan, wish, places, crossings, presses, graph)
 
 
-def _share_keys(
-    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: Container[int]
-) -> dict[tuple[int, int], Key]:
+def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: set[int]) -> Keys:
     """Return for each seam (step, copy) its key, the same for seams pressed alike.
 
-    Copies of a group of the design are pressed alike, including their inner parts; segments of strip sets, whose steps
-    are `loose`, need not be. A closing follows its partial seam.
+    Copies of a group of the design are pressed alike, including their inner parts, but for segments of strip sets,
+    whose steps are `loose`. A closing follows its partial seam.
     """
     segments = {step.unit for step in plan.steps if step.number in loose}
     like = {patch.id: patch.id for patch in patchwork.patches}
     for unit in sorted(plan.units, key=lambda unit: -len(unit.copies[0])):
         group = patchwork.by_id[unit.copies[0][0]].group
-        if unit.name not in segments and any(
-            _fills(patchwork, unit.copies[0], group[:n]) for n in range(1, len(group) + 1)
-        ):
+        parts = () if unit.name in segments else range(1, len(group) + 1)
+        if any(_fills(patchwork, unit.copies[0], group[:n]) for n in parts):
             for copy in unit.copies[1:]:
                 like.update(zip(copy, unit.copies[0], strict=True))
     for patch, other in like.items():
@@ -117,9 +114,7 @@ def _fills(patchwork: Patchwork, copy: Sequence[str], group: Group) -> bool:
     return within and len(copy) == sum(patch.group[: len(group)] == group for patch in patchwork.patches)
 
 
-def _toward_dark(
-    plan: SewingPlan, keys: Mapping[tuple[int, int], Key], lightness: Mapping[str, float]
-) -> dict[Key, Press]:
+def _toward_dark(plan: SewingPlan, keys: Keys, lightness: Mapping[str, float]) -> dict[Key, Press]:
     """Fix seams with a clearly darker side, measured on the patches along them."""
     found: dict[Key, Press] = {}
     steps = {step.number: step for step in plan.steps}
@@ -134,7 +129,7 @@ def _toward_dark(
     return found
 
 
-def _toward_sashing(patchwork: Patchwork, plan: SewingPlan, keys: Mapping[tuple[int, int], Key]) -> dict[Key, Press]:
+def _toward_sashing(patchwork: Patchwork, plan: SewingPlan, keys: Keys) -> dict[Key, Press]:
     """Fix seams with sashing or a border along only one side."""
     found: dict[Key, Press] = {}
     steps = {step.number: step for step in plan.steps}
@@ -160,12 +155,7 @@ class _Link:
 class _Graph:
     """Seams, and the conditions from their crossings."""
 
-    def __init__(
-        self,
-        keys: Mapping[tuple[int, int], Key],
-        pairs: Iterable[tuple[tuple[int, int], tuple[int, int], bool]],
-        fixed: Mapping[Key, Press],
-    ) -> None:
+    def __init__(self, keys: Mapping[tuple[int, int], Key], pairs: Iterable[Pair], fixed: Mapping[Key, Press]) -> None:
         self.fixed = dict(fixed)
         self.links: dict[Key, set[_Link]] = {key: set() for key in keys.values()}
         self.opened: list[Key] = []
