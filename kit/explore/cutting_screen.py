@@ -31,7 +31,8 @@ USUAL = "as a maker would"
 AS_WISHED = "as above"
 UNITS = {
     "half_squares": "Half squares", "quarter_squares": "Quarter squares",
-    "half_rectangles": "Half rectangles", "geese": "Geese", "corners": "Triangles on corners", "strip_sets": "Rows that repeat",
+    "half_rectangles": "Half rectangles", "geese": "Geese", "corners": "Triangles on corners",
+    "strip_sets": "Rows that repeat",
 }  # fmt: skip
 TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 

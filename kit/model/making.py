@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import cos, radians, sin
 from typing import Literal, TypeAlias
 
 from kit.model.cutting import CutList, Piece
@@ -227,6 +228,19 @@ class Made:
     apart: tuple[SetSegment, ...] = ()
     lengths: tuple[float, ...] = ()
     loop: bool = False
+
+    @property
+    def left(self) -> tuple[float, ...]:
+        """What is left of each strip set's length when its segments are cut, inches; for others empty."""
+        if self.segments:
+            whole = (*self.segments, *self.apart)
+            taken = [sum(one.width for one in whole if one.number == n) for n in range(len(self.lengths))]
+            return tuple(length - used for length, used in zip(self.lengths, taken, strict=True))
+        if self.unit != "strip set":
+            return ()
+        angle = radians(self.slant)
+        lost = abs(cos(angle)) * max(width for _, width in self.sizes)
+        return (min(length for length, _ in self.sizes) - (self.makes * self.segment + lost) / sin(angle),)
 
     @property
     def spare(self) -> int:

@@ -5,7 +5,7 @@ allowance and the trimmed size. Each result is compared with the same unit sewn 
 every fabric must be in its place, no unit may be turned over, and no edge may fall short.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import cos, hypot, radians, sin
 
 import shapely
@@ -67,6 +67,34 @@ def find_unlike(
         inside = move_sheet(inside, -allowance, -allowance)
         if not any(_covers(inside, turned) for turned in _list_turns(*laid)):
             return f"unit {number} of a batch differs from the unit sewn from single pieces: {_tell(inside, laid[0])}"
+    return ""
+
+
+def find_wrong(made: Made, target: Mapping[str, Outline], allowance: float) -> str:
+    """Make the units of a plan from its figures alone, and return the first that is not as in the design, in words.
+
+    Parameters
+    ----------
+    made
+        The kind of unit, as printed.
+    target
+        The design: patch id -> finished outline.
+    allowance
+        Seam allowance, inches.
+    """
+    try:
+        sheets = rehearse_batch(made, allowance)
+    except (CannotMakeError, IndexError) as error:
+        return f"{made.id}: {error}"
+    if len(sheets) != made.makes or not 0 <= made.spare < made.makes:
+        return f"{made.id}: {made.batches} times {len(sheets)} come out for {len(made.units)} units"
+    for number, unit in enumerate(made.units):
+        start = made.segments[number].start if made.segments else 0
+        fabrics = [made.fabrics[(start + i) % len(made.fabrics)] for i in range(len(unit))]
+        laid = [(target[patch], fabric) for patch, fabric in zip(unit, fabrics, strict=True)]
+        fault = find_unlike(sheets[number : number + 1] if made.segments else sheets, laid, allowance, made.slant)
+        if fault:
+            return f"{made.id}: {fault}"
     return ""
 
 

@@ -31,7 +31,7 @@ def prove_making(pattern: Pattern) -> ProofLine:
         spare += made.spare
         if not 0 <= made.spare < made.batches * made.makes:
             faults.append(f"{made.id}: {made.batches} times {made.makes} for {len(made.units)} units")
-        figures_of = _measure_segments(made, pattern) if made.segments else _measure_batches(made, allowance)
+        figures_of = _measure_segments(made, pattern) if made.segments else measure_batches(made, allowance)
         for what, come, need in figures_of:
             if come < need - SLACK or (
                 made.unit in ("strip set", "corners") and what != "length" and come > need + SLACK
@@ -61,8 +61,16 @@ def _measure_segments(made: Made, pattern: Pattern) -> list[tuple[str, float, fl
     return found
 
 
-def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
-    """Return the compared figures: name, result, figure needed, inches unfinished."""
+def measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
+    """Return the compared figures: name, result, figure needed, inches unfinished.
+
+    Parameters
+    ----------
+    made
+        Units whose batches are all alike.
+    a
+        Seam allowance, inches.
+    """
     wide, high = made.size[0] + 2 * a, made.size[1] + 2 * a
     first = made.sizes[made.uses[0]]
     second = made.sizes[made.uses[1]]

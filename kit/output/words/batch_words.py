@@ -135,7 +135,8 @@ def _write_steps(made: Made, sketch: Sketch, shared: Sequence[str] = ()) -> list
     way = made.way.replace(" ", "_")
     if made.unit == "strip set":
         order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
-        facts = {"order": order, "segment": write_length(made.segment, system)}
+        left = write_length(made.left[0], system)
+        facts = {"order": order, "segment": write_length(made.segment, system), "left": left}
         if made.slant == 90:
             return [say_making("strips", **facts)]
         end = say_making("slant_up" if made.slant < 90 else "slant_down")

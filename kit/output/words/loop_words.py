@@ -53,7 +53,8 @@ def write_sets(made: Made, sketch: Sketch) -> tuple[str, ...]:
             _say("loop_cut", count=mine[width], width=write_length(width, system))
             for width in sorted(mine, reverse=True)
         )
-        lines.append(_say("loop_across", number=number + 1, cuts=cuts))
+        rest = write_length(made.left[number], system)
+        lines.append(_say("loop_across", number=number + 1, cuts=cuts, left=rest))
     if made.apart:
         widths = Counter(one.width for one in made.apart)
         cuts = ", ".join(_say("loop_cut", count=n, width=write_length(width, system)) for width, n in widths.items())

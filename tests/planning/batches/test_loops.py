@@ -1,4 +1,4 @@
-"""Strip sets and loops: random bargello shifts, checkers and rail fences come out in the right place, damage is refused."""
+"""Strip sets and loops: random shifts, checkers and rail fences come out in the right place, damage is refused."""
 
 from dataclasses import replace
 from math import radians as to_radians
@@ -16,10 +16,12 @@ from kit.geometry.outlines import make_rectangle
 from kit.model.fabrics import Supply
 from kit.model.making import MakingWishes
 from kit.model.patchwork import patchwork_from_outlines
+from kit.output.files.twin import read_twin_making, write_twin
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import making_plan
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.sewing_plan import sewing_plan
+from kit.rehearsal.batch_rehearsal import find_wrong
 from kit.rehearsal.rehearse import rehearse
 
 FABRICS = ("fog", "sea", "rust", "kelp", "sand", "foam")
@@ -212,3 +214,8 @@ def test_the_bargello_of_the_studies_is_one_loop_but_for_its_borders():
     seams = len(pattern.patchwork.patches) - 1 - pattern.making.saved
     assert seams == sum(chain.seams for chain in pattern.chains) <= 120
     assert pattern.sewing.pressing.nesting == pattern.sewing.pressing.crossings
+    twin = write_twin(pattern)
+    assert [find_wrong(made, dict(pattern.sewing.target), 0.25) for made in read_twin_making(twin)] == [""]
+    twin["making"][0]["segments"][0]["start"] += 1
+    (wrong,) = (find_wrong(made, dict(pattern.sewing.target), 0.25) for made in read_twin_making(twin))
+    assert "differs" in wrong
