@@ -59,8 +59,8 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     effort
         How long to search for the cutting plan: "quick" keeps up with a slider and may need a strip more than "steady".
     ways
-        Plan the ways of making each unit even where the study names none; this needs the order of sewing. A sketch
-        that follows a slider counts the cloth of single pieces there.
+        Plan the ways of making each unit even in a quick sketch of a study that names none; this needs the order of
+        sewing. Without it a quick sketch counts the cloth of single pieces there.
 
     Raises
     ------
@@ -73,7 +73,7 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     """
     patchwork = _make_patchwork(study)
     pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    steps = _order(study, patchwork, pieces) if ways or study.cutting != USUAL_MAKING else None
+    steps = _order(study, patchwork, pieces) if ways or effort != "quick" or study.cutting != USUAL_MAKING else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
 

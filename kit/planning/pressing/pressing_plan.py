@@ -19,7 +19,7 @@ from kit.planning.pressing.layers import count_layers
 
 Key: TypeAlias = tuple[int, str]
 """A seam with its own pressing: its step, and for a part within a block its number in the block."""
-Keys: TypeAlias = dict[tuple[int, int], Key]
+KeyPlaces: TypeAlias = dict[tuple[int, int], Key]
 Pair: TypeAlias = tuple[tuple[int, int], tuple[int, int], bool]  # two seams, and whether their parts are unlike
 SASHES = ("sash", "cornerstone", "border")
 CONTRAST = 8.0
@@ -78,7 +78,7 @@ def press_seams(
     return _write(patchwork, plan, wish, places, crossings, presses, graph)
 
 
-def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: set[int]) -> Keys:
+def _share_keys(patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], loose: set[int]) -> KeyPlaces:
     """Return for each seam (step, copy) its key, the same for seams pressed alike.
 
     Copies of a group of the design are pressed alike, including their inner parts, but for segments of strip sets,
@@ -114,7 +114,7 @@ def _fills(patchwork: Patchwork, copy: Sequence[str], group: Group) -> bool:
     return within and len(copy) == sum(patch.group[: len(group)] == group for patch in patchwork.patches)
 
 
-def _toward_dark(plan: SewingPlan, keys: Keys, lightness: Mapping[str, float]) -> dict[Key, Press]:
+def _toward_dark(plan: SewingPlan, keys: KeyPlaces, lightness: Mapping[str, float]) -> dict[Key, Press]:
     """Fix seams with a clearly darker side, measured on the patches along them."""
     found: dict[Key, Press] = {}
     steps = {step.number: step for step in plan.steps}
@@ -129,7 +129,7 @@ def _toward_dark(plan: SewingPlan, keys: Keys, lightness: Mapping[str, float]) -
     return found
 
 
-def _toward_sashing(patchwork: Patchwork, plan: SewingPlan, keys: Keys) -> dict[Key, Press]:
+def _toward_sashing(patchwork: Patchwork, plan: SewingPlan, keys: KeyPlaces) -> dict[Key, Press]:
     """Fix seams with sashing or a border along only one side."""
     found: dict[Key, Press] = {}
     steps = {step.number: step for step in plan.steps}
