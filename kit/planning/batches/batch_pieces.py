@@ -120,7 +120,11 @@ def replace_pieces(
     left = tuple(_leave(piece, gone) for piece in cuts.pieces)
     kept = tuple(piece for piece in left if piece.count)
     by_fabric = divide_by_fabric(replace(cuts, pieces=kept), assignment)
-    return replace(by_fabric, pieces=(*by_fabric.pieces, *blanks)), (*kept, *blanks)
+    order = {fabric: n for n, fabric in enumerate(dict.fromkeys(
+        assignment[patch] for piece in cuts.pieces for patch in piece.patches
+    ))}  # fmt: skip
+    whole = sorted((*by_fabric.pieces, *blanks), key=lambda piece: order.get(piece.fabric or "", len(order)))
+    return replace(by_fabric, pieces=tuple(whole)), (*kept, *blanks)
 
 
 def _leave(piece: Piece, gone: set[str]) -> Piece:
