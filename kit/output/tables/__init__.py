@@ -6,6 +6,7 @@ from kit.model.pattern import Pattern, Sketch
 from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.assembly_tables import assemblies
 from kit.output.tables.buying_tables import shopping
+from kit.output.tables.chain_tables import chains
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.tables.unit_tables import units
@@ -22,6 +23,7 @@ __all__ = [
     "binding",
     "borders",
     "care",
+    "chains",
     "cloth",
     "compare",
     "compare_editions",
