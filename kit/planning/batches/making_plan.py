@@ -32,7 +32,7 @@ from kit.planning.batches.batch_pieces import make_batches, replace_pieces, shar
 from kit.planning.batches.choosing import PREFIX, ClothMeasure, choose_families, choose_ways
 from kit.planning.batches.find_units import find_units, list_steps
 from kit.planning.batches.loop_batches import LOOPS, make_family
-from kit.planning.batches.strip_rows import find_strip_rows
+from kit.planning.batches.rows_of_strips import find_strip_rows
 from kit.planning.pieces.cut_list import divide_by_fabric
 
 SLOTS = 20

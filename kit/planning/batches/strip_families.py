@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from kit.planning.batches.strip_rows import StripRow
+from kit.planning.batches.rows_of_strips import StripRow
 
 SetStrip: TypeAlias = tuple[str, float]
 """The fabric of a strip and its finished width, inches."""
