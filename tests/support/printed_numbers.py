@@ -205,7 +205,7 @@ class Said(FinishingSaid):
         for cloth in printed.cloths:
             for name in cloth.drawings:
                 numbers |= find_numbers(name)
-        pieces = {piece.id: piece for piece in self.pattern.cut_list.pieces}
+        pieces = {piece.id: piece for piece in self.pattern.making.pieces}
         strips = [strip for plan in self.pattern.cutting.cloths for strip in plan.strips]
         runs = [cut.count for strip in strips for cut in strip.cuts if pieces[cut.piece].kind in ANGLED and cut.y == 0]
         many = [count for count in runs if count > 1]

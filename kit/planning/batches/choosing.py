@@ -8,8 +8,8 @@ from kit.model.making import SINGLY, Made, UnitWays, Way, WayName
 from kit.planning.batches.allowed_ways import Facts, UnitsToMake
 from kit.planning.batches.batch_pieces import make_batches, replace_pieces, share_blanks
 from kit.planning.batches.loop_batches import LOOPS, PlannedSets, list_family_ways, make_family, plan_family
-from kit.planning.batches.strip_families import list_families
 from kit.planning.batches.rows_of_strips import StripRow
+from kit.planning.batches.strip_families import list_families
 from kit.planning.batches.ways_of_making import choose_way
 from kit.planning.cutting.cutting_plan import cutting_plan
 
