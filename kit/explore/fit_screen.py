@@ -184,7 +184,7 @@ class SizeChooser(widgets.VBox):
         """Keep the shown size as an edition, and show all editions in columns."""
         try:
             self.kept = add_edition(self.kept, self.name.value.strip(), self.study)
-            frame = tables.compare_editions([make_sketch(one) for one in editions(self.kept)])
+            frame = tables.compare_editions([make_sketch(one, ways=True) for one in editions(self.kept)])
         except KitError as error:
             self._say(str(error))
             return

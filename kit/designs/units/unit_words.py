@@ -179,7 +179,7 @@ def refuse_unknown(kind: str, name: str, known: Iterable[str], place: str) -> Pa
     return refuse_keys(
         f"`{place}`: there is no {kind} `{name:.60}`",
         f"one of {list_names(names)}" if names else f"a {kind}",
-        f"write `{near[0]}`" if near else f"name a {kind} that is there",
+        f"write `{near[0]}`" if near else "name one that is there",
     )
 
 

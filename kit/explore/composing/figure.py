@@ -1,17 +1,19 @@
 """The picture of the table: one figure whose sources are filled again, and the clicks on it."""
 
 from collections.abc import Callable
+from contextlib import nullcontext
 from typing import Any
 
 import ipywidgets as widgets
 from bokeh.events import DoubleTap, PressUp, Tap
 from bokeh.models import ColumnDataSource, HoverTool, Range1d
 from bokeh.plotting import figure
-from jupyter_bokeh.widgets import BokehModel
 
 from kit.explore.composing.laid import FreeEdge, LaidTable
+from kit.explore.composing.one_message import OneMessage
 from kit.explore.composing.table_pictures import (
     CHOSEN,
+    GROUND,
     INK,
     Columns,
     PatchColumns,
@@ -24,7 +26,7 @@ from kit.geometry.closing import find_holder
 from kit.geometry.outlines import Point
 from kit.lengths import System, write_length
 
-SIDE = 440
+SIDE = 420
 """Pixels: width and height of the picture."""
 MARGIN = 0.12
 """Share of the picture that is left free round what lies, for the names of the edges."""
@@ -32,7 +34,7 @@ NEAR = 12.0
 """Pixels within which a click is on an edge."""
 ROOM = 0.45
 """What lies may shrink to this share of the picture before the picture comes nearer."""
-GROUND, EDGE, TROUBLE = "#faf8f5", "#7a6a58", "#b3261e"
+EDGE, TROUBLE = "#7a6a58", "#b3261e"
 
 
 class TableFigure(widgets.Box):
@@ -56,12 +58,12 @@ class TableFigure(widgets.Box):
     def __init__(
         self, click_edge: Callable[[str], None], click_unit: Callable[[int], None], click_ground: Callable[[], None]
     ) -> None:
-        super().__init__(layout=widgets.Layout(overflow="auto", max_width="100%", flex="0 0 auto"))
+        super().__init__(layout=widgets.Layout(width=f"{SIDE + 10}px", max_width="100%", flex="0 1 auto"))
         self._click_edge, self._click_unit, self._click_ground = click_edge, click_unit, click_ground
         self._laid = LaidTable()
         self._columns = PatchColumns()
-        empty: Columns = {}
-        self.patches = ColumnDataSource({**empty, "xs": [], "ys": [], "fill": [], "unit": [], "slot": []})
+        self._model: OneMessage | None = None
+        self.patches = ColumnDataSource({"xs": [], "ys": [], "fill": []})
         self.edges = ColumnDataSource(list_edges((), (), 1.0))
         self.marks = ColumnDataSource(list_marks(None, None, None, 1.0))
         self.troubles = ColumnDataSource(list_troubles(LaidTable()))
@@ -76,8 +78,9 @@ class TableFigure(widgets.Box):
 
     def _make_figure(self) -> figure:
         plot = figure(
-            frame_width=SIDE, frame_height=SIDE, x_range=self._x, y_range=self._y, tools="", toolbar_location=None,
-            background_fill_color=GROUND, border_fill_color=None, outline_line_color="#b9b2a6", min_border=4,
+            width=SIDE + 8, height=SIDE + 8, sizing_mode="scale_width", x_range=self._x, y_range=self._y,
+            tools="", toolbar_location=None, background_fill_color=GROUND, border_fill_color=None,
+            outline_line_color="#b9b2a6", min_border=4,
         )  # fmt: skip
         plot.axis.visible = False
         plot.grid.visible = False
@@ -122,18 +125,32 @@ class TableFigure(widgets.Box):
 
     # ---- showing -----------------------------------------------------------------------------------------------
 
-    def show(self, laid: LaidTable, colours: dict[str, str], system: System) -> None:
-        """Fill the sources with what lies; the picture moves only where what lies would not be seen well."""
+    def show(
+        self,
+        laid: LaidTable,
+        colours: dict[str, str],
+        system: System,
+        chosen: tuple[FreeEdge | None, int, Point | None],
+    ) -> None:
+        """Fill the sources with what lies and mark what is chosen, in one message to the page.
+
+        The picture moves only where what lies would not be seen well; patches that are there are not sent again.
+        """
         self._laid = laid
-        self._fill(self.patches, self._columns.list(laid, colours))
-        self._frame()
-        said = [write_length(edge.size, system) for edge in laid.free]
-        self._fill(self.edges, list_edges(laid.free, said, self.pixel))
-        self._fill(self.troubles, list_troubles(laid))
+        with self._model.at_once() if self._model is not None else nullcontext():
+            self._add(self.patches, self._columns.list(laid, colours))
+            self._frame()
+            said = [write_length(edge.size, system) for edge in laid.free]
+            self._fill(self.edges, list_edges(laid.free, said, self.pixel))
+            self._fill(self.troubles, list_troubles(laid))
+            self.mark(*chosen)
 
     def draw(self) -> None:
         """Make the figure, once its sources are filled: it takes along what they hold then."""
-        self.children = (BokehModel(self._make_figure()),)
+        if self._model is not None:
+            self._model.give_up()
+        self._model = OneMessage(self._make_figure(), layout=widgets.Layout(width="100%"))
+        self.children = (self._model,)
 
     def mark(self, edge: FreeEdge | None, unit: int, corner: Point | None) -> None:
         """Mark what is chosen."""
@@ -143,6 +160,14 @@ class TableFigure(widgets.Box):
     def _fill(self, source: ColumnDataSource, columns: Columns) -> None:
         if source.data != columns:
             source.data = columns
+
+    def _add(self, source: ColumnDataSource, columns: Columns) -> None:
+        """Fill a source; rows that come behind those that are there are sent alone."""
+        there = len(source.data["xs"])
+        if 0 < there < len(columns["xs"]) and all(source.data[key] == columns[key][:there] for key in columns):
+            source.stream({key: values[there:] for key, values in columns.items()})
+        else:
+            self._fill(source, columns)
 
     def _frame(self) -> None:
         left, bottom, right, top = find_box(self._laid)

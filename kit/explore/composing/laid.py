@@ -122,6 +122,7 @@ class Layer:
     make: Callable[[str], BuiltUnit]
     find_length: Callable[[str], float]
     _before: list[tuple[Lying, Copy]] = field(default_factory=list)
+    _wrong: set[int] = field(default_factory=set)
 
     def lay(self, table: LyingUnits, allowance: float) -> LaidTable:
         """Return what lies on the table; where something is wrong it is told, and the rest is laid all the same."""
@@ -134,11 +135,13 @@ class Layer:
         copies: list[Copy] = []
         troubles: list[Trouble] = []
         counts: dict[str, int] = {}
+        mislaid: set[int] = set()
         same = True
         for i, one in enumerate(table):
             unit = self.make(one.name)
             counts[one.name] = counts.get(one.name, 0) + 1
             old = self._before[i] if same and i < len(self._before) and not one.shift else None
+            old = None if old is not None and i in self._wrong else old  # what is wrong is told each time
             same = old is not None and old[0] == one and old[1].unit is unit
             wrong: list[Trouble] = []
             copy = old[1] if old is not None and same else None
@@ -146,9 +149,9 @@ class Layer:
                 copy = Copy(unit, self._move(one, unit, copies, wrong), counts[one.name])
             copies.append(copy)
             troubles += wrong
-            if wrong:  # it is told each time
-                same = False
-        self._before = list(zip(table, copies, strict=True))
+            if wrong:
+                mislaid.add(i)
+        self._before, self._wrong = list(zip(table, copies, strict=True)), mislaid
         return copies, troubles
 
     def _move(self, one: Lying, unit: BuiltUnit, copies: Sequence[Copy], wrong: list[Trouble]) -> RigidMove:

@@ -1,29 +1,29 @@
-"""The form that makes a new unit: a plain patch by its sizes, a unit of a family, rows of units, a unit set out."""
+"""The form that makes a new unit: a plain patch, of a family, others in rows, set out, or copied about a point."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as widgets
 
 from kit.designs.units.plain_patches import PATCHES
 from kit.errors import KitError
-from kit.explore.quantities import DESIGN, Quantity
-from kit.lengths import System, write_exact
+from kit.explore.composing.unit_fields import STYLE, WIDE, Offered, UnitFields
+from kit.explore.quantities import DESIGN
 
-STYLE, SHORT = {"description_width": "212px"}, {"description_width": "130px"}
-WIDE = widgets.Layout(width="366px")
-ROWS, SET = "rows of units", "a unit set out"
-FAMILIES = tuple(family for family in DESIGN if family not in ("units", "outlines"))
+FAMILIES = tuple(family for family in DESIGN if family not in ("units", "outlines", "lines"))
+TABLE = "put together on the table"
 OPTIONS = (
     *((f"patch: {kind}", ("patch", kind)) for kind in PATCHES),
     *((f"family: {family}", ("family", family)) for family in FAMILIES),
-    (ROWS, ("rows", "")), (SET, ("block", "")),
+    (TABLE, ("join", "")), ("rows of units", ("rows", "")), ("copies about a point", ("around", "")),
+    ("a unit set out", ("block", "")),
 )  # fmt: skip
-NOT_SIZES = ("patch", "slot", "name", "grain", "oversize")
-USUAL = {
-    "side_finished": "6 in", "width_finished": "6 in", "height_finished": "3 in", "long_finished": "6 in",
-    "short_1_finished": "", "short_2_finished": "", "angle": "45", "right_angle": "",
-}  # fmt: skip
+BEGINNINGS = {"rows": "rows", "around": "ring", "block": "field"}
+"""What a unit is called that is given no name, by the way in which it is made."""
+HOW = (
+    '<div style="max-width:350px;line-height:1.4">The table is cleared for it. Take units of the tray, click free'
+    " edges, and they go there. What lay there stays in the tray.</div>"
+)
 
 
 class NewUnit(widgets.VBox):
@@ -33,8 +33,12 @@ class NewUnit(widgets.VBox):
     ----------
     make
         Called with the name and the keys of the new unit.
+    begin
+        Called with the name of a unit that is put together on the table.
     name_new
         Returns a free name that begins as told.
+    measure
+        Returns the inches that a text says.
     do
         Called with what is to be done; says what cannot be done.
     """
@@ -42,137 +46,53 @@ class NewUnit(widgets.VBox):
     def __init__(
         self,
         make: Callable[[str, dict[str, Any]], None],
+        begin: Callable[[str], Any],
         name_new: Callable[[str], str],
+        measure: Callable[[str], float],
         do: Callable[[Callable[[], Any]], None],
     ) -> None:
         super().__init__()
-        self._make, self._name_new = make, name_new
-        self.system: System = "inch"
-        self.kind = widgets.Dropdown(options=OPTIONS, description="Kind of unit", style=SHORT, layout=WIDE)
-        self.name = widgets.Text(description="Name", placeholder="of the unit", style=SHORT, layout=WIDE)
-        self.slot = widgets.Combobox(value="patch", description="Slot", ensure_option=False, style=SHORT, layout=WIDE)
-        self.fields: dict[str, widgets.Widget] = {}
+        self._make, self._begin, self._name_new, self._measure = make, begin, name_new, measure
+        self._offered = Offered({})
+        self.kind = widgets.Dropdown(options=OPTIONS, description="Kind of unit", style=STYLE, layout=WIDE)
+        self.name = widgets.Text(description="Name", placeholder="of the unit", style=STYLE, layout=WIDE,
+                                 continuous_update=False)  # fmt: skip
+        self.sizes = UnitFields()
         self.button = widgets.Button(description="Make the unit", layout=widgets.Layout(width="170px"),
                                      tooltip="Make this unit and put it in the tray")  # fmt: skip
         self.button.on_click(lambda _: do(self.make))
-        self._sizes = widgets.VBox()
-        self.children = (self.kind, self.name, self._sizes, self.button)
+        self._how = widgets.HTML(HOW)
         self.kind.observe(lambda _: self._fill(), names="value")
         self._fill()
 
-    def offer(self, slots: Iterable[str]) -> None:
-        """Offer these slots."""
-        found = tuple(slots)
-        if self.slot.options != found:
-            self.slot.options = found
+    @property
+    def fields(self) -> dict[str, Any]:
+        """The fields of the kind that is chosen, by key."""
+        return self.sizes.fields
+
+    def offer(self, offered: Offered) -> None:
+        """Offer what there is now."""
+        self._offered = offered
+        self.sizes.offer(offered)
 
     def _fill(self) -> None:
         way, kind = self.kind.value
-        if way == "patch":
-            self.fields = {key: self._make_text(_label_key(key), _find_usual(kind, key), field.description or "")
-                           for key, field in PATCHES[kind].model_fields.items() if key not in NOT_SIZES}  # fmt: skip
-            self.fields["oversize"] = self._make_text("Sewn larger by", "")
-        elif way == "family":
-            self.fields = {
-                q.path[-1]: self._make_field(q) for q in DESIGN[kind] if q.path[-1] not in ("columns", "rows")
-            }
-        elif way == "rows":
-            self.fields = {"rows": widgets.Textarea(placeholder="arm star*3 arm\nstar arm(90) star", rows=4,
-                                                    description="Rows, the top first", style=STYLE, layout=WIDE),
-                           "spacer_slot": self._make_text("Slot of spacers", "")}  # fmt: skip
-        else:
-            self.fields = {key: self._make_text(label, usual) for key, label, usual in (
-                ("block", "Unit that is set out", ""), ("columns", "Units across", "1"), ("rows", "Units down", "1"),
-            )}  # fmt: skip
-        slot = [self.slot] if way == "patch" else []
-        self._sizes.children = (*self.fields.values(), *slot)
-
-    def _make_text(self, label: str, usual: str, tip: str = "") -> widgets.Text:
-        return widgets.Text(value=usual, description=label, tooltip=tip or None, style=STYLE, layout=WIDE)
-
-    def _make_field(self, quantity: Quantity) -> widgets.Widget:
-        if quantity.kind == "choice":
-            return widgets.Dropdown(options=quantity.choices, value=quantity.first, description=quantity.label,
-                                    style=STYLE, layout=WIDE)  # fmt: skip
-        if quantity.kind == "flag":
-            return widgets.Checkbox(value=bool(quantity.first), description=quantity.label, layout=WIDE)
-        usual = str(quantity.first) if quantity.kind == "count" else ""
-        field = self._make_text(quantity.label, usual)
-        if quantity.kind == "length":
-            field.placeholder = (
-                f"left out: {write_exact(quantity.first, self.system)}" if quantity.first else "left out"
-            )
-        return field
+        self.sizes.begin(way, kind, self._offered)
+        self.children = (self.kind, self.name, self._how if way == "join" else self.sizes, self.button)
 
     def make(self) -> None:
         """Make the unit of what the fields hold."""
         way, kind = self.kind.value
-        keys: dict[str, Any] = {way: kind} if kind else {}
-        quantities = {q.path[-1]: q for q in DESIGN.get(kind, ())}
-        for key, field in self.fields.items():
-            value = field.value
-            if key in quantities:
-                value = _read_value(quantities[key], value)
-            elif isinstance(value, str):
-                value = _read_plain(key, value, way)
-            if value not in (None, "", []):
-                keys[key] = value
-        if way not in keys:
-            raise KitError("No unit is named", needed="units of the tray", do="write their names into the first field")
-        if way not in keys:
-            raise KitError("No unit is named", needed="units of the tray", do="write their names into the first field")
-        if way == "patch":
-            keys["slot"] = " ".join(self.slot.value.split()) or "patch"
-        begin = (kind or way).split()[-1].strip("°").lower()
-        self._make(self.name.value.strip() or self._name_new(begin), keys)
+        name = self.name.value.strip()
+        if way == "join":
+            self._begin(name)
+        else:
+            begin = BEGINNINGS.get(way) or kind.split()[-1].strip("°").lower()
+            name = name or self._name_new(begin)
+            keys = self.sizes.read()
+            self.sizes.check_lengths(self._measure)
+            try:
+                self._make(name, keys)
+            except KitError as error:
+                raise self.sizes.explain(error, name) from None
         self.name.value = ""
-
-
-def _read_value(quantity: Quantity, value: Any) -> Any:
-    if quantity.kind == "count":
-        return _read_count(quantity.label, str(value)) if str(value).strip() else None
-    if quantity.path[-1] == "log_finished" and value.strip():
-        return [value.strip()]
-    return value.strip() if isinstance(value, str) else value
-
-
-def _read_plain(key: str, value: str, way: str) -> Any:
-    if key == "rows" and way == "rows":
-        return [row.strip() for row in value.splitlines() if row.strip()]
-    if key in ("columns", "rows"):
-        return _read_count(key, value)
-    if key in ("angle", "right_angle") and value.strip():
-        try:
-            return float(value)
-        except ValueError:
-            raise KitError(f"`{value:.40}` is not an angle", needed="degrees", do="write for instance 45") from None
-    return value.strip()
-
-
-def _read_count(label: str, value: str) -> int:
-    if not value.strip().isdecimal():
-        raise KitError(f"{label}: `{value:.40}` is not a count", needed="a whole number", do="write for instance 3")
-    return int(value)
-
-
-def _label_key(key: str) -> str:
-    """Return what a size is called on the screen.
-
-    Examples
-    --------
-    >>> _label_key("short_1_finished"), _label_key("angle")
-    ('Short 1, finished', 'Angle (°)')
-    """
-    words = key.removesuffix("_finished").replace("_", " ").capitalize()
-    return f"{words}, finished" if key.endswith("_finished") else f"{words} (°)"
-
-
-def _find_usual(kind: str, key: str) -> str:
-    """Return what a size begins with: every shape can be made as it is offered."""
-    if kind == "60° triangle" and key == "side_finished":
-        return ""
-    if kind == "trapezoid" and key == "height_finished":
-        return "2 in"
-    if kind == "trapezoid" and key == "height_finished":
-        return "2 in"
-    return USUAL.get(key, "")

@@ -10,19 +10,22 @@ from kit.designs.units.edge_names import find_lowest
 from kit.errors import KitError
 from kit.explore.composing.laid import FreeEdge
 from kit.explore.composing.new_unit import NewUnit
+from kit.explore.composing.offering import foresee, offer, say_plainly
 from kit.explore.composing.sheet import ComposeSheet
+from kit.explore.composing.study_controls import StudyControls
+from kit.explore.composing.unit_fields import IMAGES, PLACES, STYLE, WIDE, Offered
 from kit.explore.composing.unit_form import UnitForm
-from kit.explore.fabric_rows import FabricRows
 from kit.geometry.outlines import Point, measure_angles
 
-STYLE = {"description_width": "130px"}
-WIDE = widgets.Layout(width="350px")
 BUTTON = widgets.Layout(width="112px")
 BROAD = widgets.Layout(width="170px")
 SECTIONS = ("Place", "Copies", "New unit", "Units", "Fabrics", "Text")
-PLACES = (("from end to end", ""), ("start", "start"), ("middle", "middle"), ("end", "end"))
 CLICKS = (("places the unit there", "place"), ("chooses the edge", "choose"))
-IMAGES = (("turned", "turned"), ("mirrored", "mirrored"), ("turned, every second mirrored", "alternate"))
+LABELS = {
+    "times": "“Copies”", "images": "“They are”", "centre": "“In the middle”", "corner": "“Corner there”",
+    "place": "“Placed along it”", "around": "“At the edge”",
+}  # fmt: skip
+"""What the keys of copies are called on the screen."""
 CLOSE = 0.01
 """Degrees by which a corner may be off what copies need."""
 
@@ -46,19 +49,21 @@ class TablePanel(widgets.VBox):
         self, sheet: ComposeSheet, do: Callable[[Callable[[], Any]], None], mark: Callable[[], None],
         save: Callable[[str], None], open_file: Callable[[str], None],
     ) -> None:  # fmt: skip
-        super().__init__(layout=widgets.Layout(width="384px", max_width="100%", flex="0 0 auto", margin="0 0 0 8px"))
+        super().__init__(layout=widgets.Layout(width="370px", max_width="98%", flex="0 1 auto", margin="0 0 0 4px"))
         self.sheet, self._do, self._quiet = sheet, do, False
         self._make_place(mark)
         self._make_copies(mark)
-        self.new = NewUnit(self._add, sheet.name_new, do)
+        self.new = NewUnit(self._add, sheet.begin, sheet.name_new, sheet.measure, do)
         self.form = UnitForm(sheet, do)
-        self._make_rest(save, open_file)
-        self.section = widgets.ToggleButtons(options=SECTIONS, style={"button_width": "112px"})
+        self.shared = StudyControls(sheet, do, save, open_file)
+        first = "Place" if sheet.units else "New unit"
+        self.section = widgets.ToggleButtons(options=SECTIONS, value=first, style={"button_width": "112px"})
         self.section.observe(lambda _: self._turn_to(), names="value")
+        self.told = widgets.HTML()
         self._body = widgets.VBox()
         self.undo = self._make_button("Undo", "Go back by one act", sheet.undo)
         self.redo = self._make_button("Redo", "Do again what was undone last", sheet.redo)
-        self.children = (self.section, self._body)
+        self.children = (self.section, self.told, self._body)
         self._turn_to()
 
     # ---- building ----------------------------------------------------------------------------------------------
@@ -74,7 +79,7 @@ class TablePanel(widgets.VBox):
     def _make_place(self, mark: Callable[[], None]) -> None:
         self.unit = self._make_choice("Unit to place")
         self.mirrored = widgets.Checkbox(description="Mirrored", indent=False,
-                                         layout=widgets.Layout(width="220px", margin="0 0 0 136px"))  # fmt: skip
+                                         layout=widgets.Layout(width="200px", margin="0 0 0 156px"))  # fmt: skip
         self.own = self._make_choice("Its own edge", (("the one that fits", ""),))
         self.at = self._make_choice("At the edge")
         self.along = self._make_choice("Place along it", PLACES)
@@ -103,9 +108,9 @@ class TablePanel(widgets.VBox):
         self.centre = self._make_choice("In the middle", (("a corner of it", ""),))
         self.side = self._make_choice("Its first edge", (("the first", ""),))
         self.corner = self._make_choice("Corner there", (("the one that fits", 0),))
-        self.outcome = widgets.Text(
-            description="Name", placeholder="of the unit that comes out", style=STYLE, layout=WIDE
-        )
+        self.apart = self._make_choice("Placed along it", PLACES)
+        self.outcome = widgets.Text(description="Name", placeholder="empty: the open unit", style=STYLE,
+                                    layout=WIDE, continuous_update=False)  # fmt: skip
         self.times.observe(lambda _: self._offer_corners(), names="value")
         self.centre.observe(lambda _: self._offer_sides(), names="value")
         self.corner.observe(lambda _: None if self._quiet else mark(), names="value")
@@ -118,40 +123,14 @@ class TablePanel(widgets.VBox):
             )
         ]  # fmt: skip
         rows = widgets.HBox(buttons, layout=widgets.Layout(flex_flow="row wrap"))
-        self._copies = (self.times, self.images, self.centre, self.side, self.corner, self.at, self.outcome, rows)
-
-    def _make_rest(self, save: Callable[[str], None], open_file: Callable[[str], None]) -> None:
-        self.strip = self._make_text(
-            "Strip, cut width", "2 1/2 in", lambda text: self.sheet.put_design("strip_cut", text or None)
-        )
-        self.lengths = widgets.Textarea(description="Shared lengths", placeholder="star = 9 in", rows=4, style=STYLE,
-                                        layout=WIDE, continuous_update=False)  # fmt: skip
-        self.lengths.observe(
-            lambda change: None if self._quiet else self._do(lambda: self._share(change["new"])), names="value"
-        )
-        self._fabrics = widgets.VBox()
-        self.title = self._make_text("Title", "of the quilt", self.sheet.set_title)
-        self.text = widgets.Textarea(description="", rows=18, layout=widgets.Layout(width="372px"))
-        self.text.add_class("seamproof-composing-text")
-        take = self._make_button("Take over this text", "Put this text in place of the study",
-                                 lambda: self.sheet.take_text(self.text.value), BROAD)  # fmt: skip
-        self.file = widgets.Text(value="my-quilt.toml", description="Study file", style=STYLE, layout=WIDE)
-        keep = widgets.Button(description="Save the study", icon="save", layout=BROAD)
-        keep.on_click(lambda _: save(self.file.value))
-        load = widgets.Button(description="Open this file", icon="folder-open", layout=BROAD)
-        load.on_click(lambda _: open_file(self.file.value))
-        self._cloth = (self.strip, self.lengths, self._fabrics)
-        self._texts = (self.title, self.text, take, self.file, widgets.HBox([keep, load]))
-
-    def _make_text(self, label: str, hint: str, act: Callable[[str], Any]) -> widgets.Text:
-        field = widgets.Text(description=label, placeholder=hint, continuous_update=False, style=STYLE, layout=WIDE)
-        field.observe(
-            lambda change: None if self._quiet else self._do(lambda: act(change["new"].strip())), names="value"
-        )
-        return field
+        self._copies = (self.times, self.images, self.centre, self.side, self.at, self.apart, self.corner,
+                        self.outcome, rows)  # fmt: skip
 
     def _turn_to(self) -> None:
-        parts = (self._place, self._copies, (self.new,), (self.form,), self._cloth, self._texts)
+        parts = (
+            self._place, self._copies, (self.new,), (self.form,), self.shared.cloth, self.shared.texts,
+        )  # fmt: skip
+        self._show_section()
         self._body.children = parts[SECTIONS.index(self.section.value)]
 
     # ---- what the buttons do -----------------------------------------------------------------------------------
@@ -176,8 +155,12 @@ class TablePanel(widgets.VBox):
     def copy_round(self) -> None:
         """Copy what lies about a corner, or on the edges of a unit in the middle."""
         corner, centre, side = self.corner.value or None, self.centre.value or None, self.side.value or None
-        self.sheet.copy_round(self.times.value, images=self.images.value, corner=corner, at=self.at.value,
-                              centre=centre, side=side, name=self.outcome.value.strip())  # fmt: skip
+        name = self.outcome.value.strip()
+        try:
+            self.sheet.copy_round(self.times.value, images=self.images.value, corner=corner, at=self.at.value,
+                                  centre=centre, side=side, place=self.apart.value or None, name=name)  # fmt: skip
+        except KitError as error:
+            raise say_plainly(error, name or self.sheet.opened, LABELS) from None
         self.outcome.value = ""
 
     def copy_across(self) -> None:
@@ -195,16 +178,9 @@ class TablePanel(widgets.VBox):
 
     def _add(self, name: str, keys: dict[str, Any]) -> None:
         self.sheet.add(name, keys)
+        self.sheet.note = f"`{name}` is in the tray and is taken: click the empty table or a free edge to lay it."
         self.unit.options = self._list_units()
         self.unit.value = name
-
-    def _share(self, text: str) -> None:
-        lengths = {}
-        for row in text.splitlines():
-            if row.strip():
-                name, _, value = row.partition("=")
-                lengths[name.strip()] = value.strip().strip('"')
-        self.sheet.put_design("lengths", lengths or None)
 
     def _act_on(self, act: Callable[[int], Any]) -> None:
         act(self._find_lying())
@@ -248,34 +224,72 @@ class TablePanel(widgets.VBox):
             corner = outline[(find_lowest(outline) + self.corner.value - 1) % len(outline)]
         return edge, self._find_lying(), corner
 
+    def foresee(self) -> tuple[FreeEdge | None, int, Point | None]:
+        """Return what will be chosen once `show` has offered what there is now, as `find_chosen` does."""
+        at, lying = foresee(self.at, self._list_free()), foresee(self.lying, *self._list_lying())
+        edge = next((edge for edge in self.sheet.shown.laid.free if edge.label == at), None)
+        return edge, int(lying), self.find_chosen()[2]
+
     # ---- showing -----------------------------------------------------------------------------------------------
 
     def show(self) -> None:
-        """Offer what there is now."""
+        """Offer what there is now; only the section that is seen is filled again."""
         self._quiet = True
-        laid = self.sheet.shown.laid
-        _offer(self.unit, self._list_units())
-        _offer(self.centre, (("a corner of it", ""), *((name, name) for name in self._list_units())))
-        self._offer_edges()
-        _offer(self.at, tuple(edge.label for edge in laid.free))
-        lying = tuple((label, i) for i, label in enumerate(laid.labels)) if self.sheet.shown.table else ()
-        _offer(self.lying, (*lying, ("nothing", -1)), lying[-1][1] if lying else -1)
-        self._offer_corners()
-        self._show_rest()
+        offer(self.unit, self._list_units())
+        offer(self.at, self._list_free())
+        options, usual = self._list_lying()
+        offer(self.lying, options, usual)
         self._quiet = False
+        self._show_section()
+
+    def _show_section(self) -> None:
+        """Fill the section that is seen."""
+        self._quiet = True
+        section = self.section.value
+        if section == "Place":
+            self._offer_edges()
+        elif section == "Copies":
+            offer(self.centre, (("a corner of it", ""), *((name, name) for name in self._list_units())))
+            self._offer_corners()
+        elif section == "New unit":
+            self.new.offer(self._list_offered())
+        elif section == "Units":
+            self.form.show(self._list_offered())
+        elif section == "Fabrics":
+            self.shared.show_cloth()
+        else:
+            self.shared.show_text()
+        self._quiet = False
+
+    def _list_free(self) -> tuple[str, ...]:
+        return tuple(edge.label for edge in self.sheet.shown.laid.free)
+
+    def _list_lying(self) -> tuple[tuple[tuple[str, int], ...], int]:
+        lying = tuple((label, i) for i, label in enumerate(self.sheet.shown.laid.labels))
+        return (*lying, ("nothing", -1)), lying[-1][1] if lying else -1
 
     def _list_units(self) -> tuple[str, ...]:
         return tuple(name for name in self.sheet.units if name != self.sheet.opened)
 
+    def _list_offered(self) -> Offered:
+        """Return what the fields of units offer."""
+        sheet = self.sheet
+        made = {name: sheet.make_or_none(name) for name in sheet.units}
+        slots = tuple(dict.fromkeys(fabric["slot"] for fabric in sheet.keys["fabric"]))
+        design = sheet.keys["design"]
+        strips = ("1 strip", "2 strips") if "strip_cut" in design else ()
+        edges = {name: tuple(unit.edges) if unit else () for name, unit in made.items()}
+        return Offered(edges, slots, (*strips, *design.get("lengths", {})), sheet.shown.study.measures.system)
+
     def _offer_edges(self) -> None:
         unit = self.sheet.make_or_none(self.unit.value) if self.unit.value else None
         names = tuple(unit.edges) if unit else ()
-        _offer(self.own, (("the one that fits", ""), *((name, name) for name in names)), "")
+        offer(self.own, (("the one that fits", ""), *((name, name) for name in names)), "")
 
     def _offer_sides(self) -> None:
         unit = self.sheet.make_or_none(self.centre.value) if self.centre.value else None
         names = tuple(unit.edges) if unit else ()
-        _offer(self.side, (("the first", ""), *((name, name) for name in names)), "")
+        offer(self.side, (("the first", ""), *((name, name) for name in names)), "")
 
     def _offer_corners(self) -> None:
         outline = self.sheet.shown.laid.outline
@@ -285,44 +299,4 @@ class TablePanel(widgets.VBox):
             order = [(first + k) % n for k in range(n)]
             found = [(f"corner {k + 1}, {angles[i]:.4g}°", k + 1) for k, i in enumerate(order)
                      if abs(angles[i] - 360 / self.times.value) < CLOSE]  # fmt: skip
-        _offer(self.corner, (("the one that fits", 0), *found), 0 if len(found) < 2 else found[0][1])
-
-    def _show_rest(self) -> None:
-        sheet = self.sheet
-        design = sheet.keys["design"]
-        slots = tuple(dict.fromkeys(fabric["slot"] for fabric in sheet.keys["fabric"]))
-        self.new.system = sheet.shown.study.measures.system
-        self.new.offer(slots)
-        self.form.show()
-        _put(self.strip, design.get("strip_cut", ""))
-        _put(self.lengths, "\n".join(f"{name} = {value}" for name, value in design.get("lengths", {}).items()))
-        _put(self.title, sheet.keys["title"])
-        _put(self.text, sheet.text)
-        if self._fabrics_of() != getattr(self, "_seen", None):
-            self._seen = self._fabrics_of()
-            fabrics = [dict(fabric) for fabric in sheet.keys["fabric"]]
-            rows = FabricRows(fabrics, slots, lambda: self._do(lambda: sheet.put_fabrics(fabrics)))
-            self._fabrics.children = (rows,)
-
-    def _fabrics_of(self) -> str:
-        return repr(self.sheet.keys["fabric"])
-
-
-def _put(field: Any, value: str) -> None:
-    if field.value != value:
-        field.value = value
-
-
-def _offer(choice: widgets.Dropdown, options: tuple[Any, ...], usual: Any = ...) -> None:
-    """Offer options; what was chosen stays chosen where it is still there."""
-    if choice.options == options:
-        return
-    old = choice.value
-    values = [one[1] if isinstance(one, tuple) else one for one in options]
-    choice.options = options
-    if old in values and usual is ...:
-        choice.value = old
-    elif usual is not ... and usual in values:
-        choice.value = usual
-    elif values:
-        choice.value = values[0]
+        offer(self.corner, (("the one that fits", 0), *found), 0 if len(found) < 2 else found[0][1])

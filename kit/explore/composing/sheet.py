@@ -29,40 +29,49 @@ from kit.geometry.outlines import TOLERANCE, Point, measure_box
 from kit.geometry.rigid_move import RigidMove, lay_against
 from kit.lengths import write_exact
 
-MADE_ELSEWHERE = {
-    "family": "of a family", "patch": "a plain patch", "rows": "rows of units", "around": "copies about a point",
-    "block": "a unit set out",
-}  # fmt: skip
+INNER = {"around": "ring", "rows": "rows", "block": "field"}
+"""What the part of an open unit is called that is made in another way, once units are joined to it."""
 
 
 class ComposeSheet(UnitSheet):
     """A study of units, and the table on which they are put together."""
 
     def _need_table(self) -> LyingUnits:
-        """Return what lies on the table, where units can be joined to it."""
+        """Return what lies on the table; a unit that is made in another way lies there as a part of its own."""
         table = self.shown.table
-        if table is None:
-            way = MADE_ELSEWHERE.get(find_way(self.units.get(self.opened, {})), "made in another way")
-            raise KitError(f"`{self.opened}` is {way}", needed="a unit that is put together edge to edge",
-                           do="change its keys, or begin a new unit and lay it there")  # fmt: skip
-        return table
+        if table is not None:
+            return table
+        if not self.shown.laid.copies:
+            raise KitError(f"`{self.opened}` cannot be made as it stands", needed="a unit that units can be joined to",
+                           do="mend it under Units, or begin a new unit")  # fmt: skip
+        return (Lying(self._name_inner()),)
+
+    def _name_inner(self) -> str:
+        return self.name_new(INNER.get(find_way(self.units.get(self.opened, {})), "part"))
 
     def _put_table(self, table: LyingUnits) -> None:
-        opened = self.opened
+        opened, inner = self.opened, self._name_inner()
 
         def put(keys: KeyValues) -> None:
+            units = keys.setdefault("unit", {})
+            if self.shown.table is None and any(one.name == inner for one in table):
+                units[inner] = units[opened]
             if table:
-                keys.setdefault("unit", {})[opened] = {"join": write_lying(table)}
+                units[opened] = {"join": write_lying(table)}
             else:
-                keys.get("unit", {}).pop(opened, None)
+                units.pop(opened, None)
 
+        wrapped = self.shown.table is None
         self.act(put)
+        if wrapped and inner in self.units:
+            self.note = f"What lay open before is now the unit `{inner}`, and `{opened}` goes on with it."
 
     def _check_name(self, name: str) -> None:
         if name not in self.units:
             raise KitError(f"There is no unit `{name:.60}`", needed="a unit of the tray", do="make one first")
         if self.opened in list_within(name, self.units):
-            raise KitError(f"`{name}` holds `{self.opened}`, which lies open", needed="one that does not hold it",
+            raise KitError(f"`{name}` is made with `{self.opened}`, which lies open on the table",
+                           needed="a unit that is made without it",
                            do="begin a new unit and lay both there")  # fmt: skip
         self._workshop.make(name)
 
@@ -165,14 +174,18 @@ class ComposeSheet(UnitSheet):
         self._check_made(table, name)
 
         def put(keys: KeyValues) -> None:
-            keys["unit"] = {**keys["unit"], name: {"join": write_lying(table)}}
+            keys["unit"] = {**keys["unit"], name: self._write_part(table)}
             keys["unit"][self.opened] = {"join": [name]}
 
         self.act(put)
         return name
 
+    def _write_part(self, table: LyingUnits) -> KeyValues:
+        """Return the keys of what lies on the table, as a unit of another name."""
+        return dict(self.units[self.opened]) if self.shown.table is None else {"join": write_lying(table)}
+
     def _check_made(self, table: LyingUnits, name: str) -> BuiltUnit:
-        """Check that the parts on the table make a unit with a new name, and return it."""
+        """Check that the parts on the table make a unit, that its new name is free, and return it."""
         if not table:
             raise KitError("Nothing lies on the table", needed="at least one unit", do="lay one")
         if name in self.units or name == self.opened:
@@ -182,7 +195,7 @@ class ComposeSheet(UnitSheet):
 
     def copy_round(
         self, times: int, *, images: str = "turned", corner: int | None = None, at: str | None = None,
-        centre: str | None = None, side: str | None = None, name: str = "",
+        centre: str | None = None, side: str | None = None, place: PlaceWord | None = None, name: str = "",
     ) -> str:  # fmt: skip
         """Copy what lies round a point; return the name of the unit that comes out, which lies on the table then.
 
@@ -200,8 +213,10 @@ class ComposeSheet(UnitSheet):
             The unit in the middle.
         side
             Its edge that takes the first copy, where it has more edges than there are copies.
+        place
+            Where a copy lies along that edge; None: from end to end.
         name
-            Of the unit that comes out.
+            Of the unit that comes out; empty: the unit that lies open becomes it.
         """
         more: KeyValues = {"times": times}
         if images != "turned":
@@ -211,18 +226,21 @@ class ComposeSheet(UnitSheet):
         if centre is not None:
             self._check_name(centre)
             more["centre"] = f"{centre}.{side}" if side else centre
-        return self._copy(name or self.name_new("ring"), more, at if centre is not None else None)
+            if place is not None:
+                more["place"] = place
+        return self._copy(name, more, at if centre is not None else None)
 
     def copy_across(self, at: str, *, images: str = "mirrored", name: str = "") -> str:
         """Copy what lies across a free edge, mirrored or turned about its middle; return the unit that comes out."""
         more: KeyValues = {"times": 2} if images == "turned" else {"times": 2, "images": "mirrored"}
-        return self._copy(name or self.name_new("pair"), more, at)
+        return self._copy(name, more, at)
 
     def _copy(self, name: str, more: KeyValues, at: str | None) -> str:
         table = self._need_table()
-        made = self._check_made(table, name)
-        alone = table == (Lying(table[0].name),)
-        inner = table[0].name if alone else self.name_new("part")
+        made = self._check_made(table, name or self.name_new("part"))
+        name = name or self.opened
+        alone = self.shown.table == (Lying(table[0].name),)
+        inner = table[0].name if alone or self.shown.table is None else self.name_new("part")
         if inner == name:
             inner = self.name_new(f"{name}-part")
         edge = ""
@@ -233,9 +251,10 @@ class ComposeSheet(UnitSheet):
         def put(keys: KeyValues) -> None:
             units = keys["unit"]
             if not alone:
-                units[inner] = {"join": write_lying(table)}
+                units[inner] = self._write_part(table)
             units[name] = {"around": f"{inner}{edge}", **more}
-            units[self.opened] = {"join": [name]}
+            if name != self.opened:
+                units[self.opened] = {"join": [name]}
 
         self.try_act(put, name)
         return name

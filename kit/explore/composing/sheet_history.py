@@ -57,7 +57,11 @@ class SheetHistory:
     ----------
     shown
         What follows from the keys as they stand.
+    note
+        What the last act did besides, in words; empty for nothing worth telling.
     """
+
+    note = ""
 
     def __init__(self, study: Study) -> None:
         if not isinstance(study.design, Units):
@@ -217,6 +221,16 @@ class SheetHistory:
         except KitError as error:
             return str(error)
         return ""
+
+    def measure(self, text: str) -> float:
+        """Return the inches that a text of a length says: a length, an edge of a unit, a shared length, a sum of them.
+
+        Raises
+        ------
+        KitError
+            One that cannot be found.
+        """
+        return self._workshop.measure(text)
 
     def mark(self, name: str) -> str:
         """Return what changes when anything changes that a unit is made of."""

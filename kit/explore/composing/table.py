@@ -10,6 +10,8 @@ import ipywidgets as widgets
 
 from kit.errors import KitError
 from kit.explore.composing.figure import TableFigure
+from kit.explore.composing.library import DrawingLibrary
+from kit.explore.composing.offering import offer, put
 from kit.explore.composing.panel import TablePanel
 from kit.explore.composing.sheet import ComposeSheet
 from kit.explore.composing.state_words import say_table
@@ -24,7 +26,7 @@ KEEP_KEYS = (
     " e.target.setAttribute('data-lm-suppress-shortcuts', 'true'); });\">/* keys */</style>"
 )
 """Tells the notebook that arrows and letters in a list of the table are the table's, not commands for cells."""
-WAIT = 0.05
+WAIT = 0.0
 """Seconds that the page is given to draw the picture before words and controls follow."""
 NEW: dict[str, Any] = {
     "title": "My quilt",
@@ -84,16 +86,17 @@ class ComposingTable(Screen):
         self.message.layout = widgets.Layout(height="74px", overflow="auto")
         self.picture = TableFigure(self.click_edge, self.click_unit, self.click_ground)
         self.tray = Tray(self.take)
-        self.tray.layout.width = "148px"
         self.panel = TablePanel(self.sheet, self._do, self._mark, self.save, self.open_file)
         self._heading = widgets.HTML()
         self._heading.add_class("seamproof-composing-heading")
-        middle = widgets.VBox(
-            [widgets.HBox([self.panel.undo, self.panel.redo, self._heading]), self.picture],
-            layout=widgets.Layout(flex="0 1 auto", max_width="100%"),
-        )
-        body = widgets.HBox([self.tray, middle, self.panel], layout=widgets.Layout(flex_flow="row wrap"))
-        self.children = (self.message, body, widgets.HTML(KEEP_KEYS))
+        self.opener = widgets.Dropdown(description="Unit that lies open", style={"description_width": "124px"},
+                                       layout=widgets.Layout(width="272px"))  # fmt: skip
+        self.opener.observe(lambda change: self._open(change["new"]), names="value")
+        wrap = widgets.Layout(flex_flow="row wrap")
+        heads = widgets.HBox([self.panel.undo, self.panel.redo, self.opener, self._heading], layout=wrap)
+        body = widgets.HBox([self.picture, self.panel], layout=widgets.Layout(flex_flow="row wrap", max_width="100%"))
+        library = DrawingLibrary(self.picture.draw)
+        self.children = (self.tray, heads, self.message, body, widgets.HTML(KEEP_KEYS), library)
         self._waiting: asyncio.TimerHandle | None = None
         self._colours: dict[str, str] = {}
         self.show()
@@ -122,11 +125,16 @@ class ComposingTable(Screen):
 
     def click_edge(self, label: str) -> None:
         """Lay the unit that is taken along the free edge that was clicked, or choose the edge."""
-        self.panel.choose_edge(label)
-        if self.panel.click.value == "place" and self.panel.unit.value:
-            self._do(self.panel.place)
-        else:
-            self._mark()
+        with self.panel.at.hold_sync():  # the picture is sent before the list
+            self.panel.choose_edge(label)
+            if self.panel.click.value == "place" and self.panel.unit.value:
+                self._do(self.panel.place)
+            else:
+                self._mark()
+
+    def _open(self, name: str | None) -> None:
+        if name and name != self.sheet.opened:
+            self._do(lambda: self.sheet.open_unit(name))
 
     def click_unit(self, number: int) -> None:
         """Choose the unit on the table that was clicked."""
@@ -168,17 +176,20 @@ class ComposingTable(Screen):
     # ---- showing -----------------------------------------------------------------------------------------------
 
     def _do(self, act: Callable[[], Any]) -> None:
-        """Do something and show what follows."""
-        if self.attempt(act):
+        """Do something and show what follows; what cannot be done is said beside the controls as well."""
+        self.sheet.note = ""
+        done = self.attempt(act)
+        put(self.panel.told, "" if done else self.message.value.replace('role="status"', 'role="alert"'))
+        if done:
             self.show()
             if self._changed is not None:
                 self._changed(self.sheet.shown.study)
 
     def show(self) -> None:
-        """Show the sheet as it stands: the picture at once, and the rest once the page has had time to draw it."""
+        """Show the sheet as it stands: the picture first, the rest as soon as that is sent."""
         shown = self.sheet.shown
         self._colours = {fabric.slot: fabric.colour for fabric in reversed(shown.study.fabrics)}
-        self.picture.show(shown.laid, self._colours, shown.study.measures.system)
+        self.picture.show(shown.laid, self._colours, shown.study.measures.system, self.panel.foresee())
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:  # in no notebook
@@ -192,9 +203,8 @@ class ComposingTable(Screen):
         """Show words, controls and tray."""
         self._waiting = None
         self.panel.show()
-        self._mark()
         said, mood = say_table(self.sheet)
-        self.say(said, mood)
+        self.say(f"{self.sheet.note} {said}".strip(), mood)
         self._show_heading()
         units = [
             TrayUnit(name, self.sheet.make_or_none(name), self.sheet.mark(name), self.sheet.explain(name))
@@ -208,7 +218,8 @@ class ComposingTable(Screen):
 
     def _show_heading(self) -> None:
         opened, top = self.sheet.opened, self.sheet.top
-        what = "the top" if opened == top else f"a unit of its own; the top is {top}"
-        self._heading.value = (
-            f'<div style="padding:4px 8px;line-height:1.4">On the table: <b>{opened}</b>, {what}</div>'
-        )
+        offer(self.opener, tuple(dict.fromkeys((opened, top, *self.sheet.units))), opened)
+        if self.opener.value != opened:
+            self.opener.value = opened
+        what = "the top" if opened == top else f"a part; the top is <b>{top}</b>"
+        put(self._heading, f'<div style="padding:4px 8px;line-height:1.4">{what}</div>')

@@ -15,6 +15,7 @@ Shape = tuple[list[float], list[float], str]
 """Corners across and up, and the slot."""
 MISSING = "#ffffff"
 """Colour of a slot without fabric."""
+GROUND = "#faf8f5"
 INK = "#26221f"
 CHOSEN = "#c8603c"
 LETTER = 6.5
@@ -32,14 +33,11 @@ class PatchColumns:
     def list(self, laid: LaidTable, colours: Mapping[str, str]) -> Columns:
         """Return the columns of the patches."""
         self._kept = {copy: self._kept.get(copy) or _list_shapes(copy) for copy in laid.copies}
-        shapes = [(shape, label) for copy, label in zip(laid.copies, laid.labels, strict=True)
-                  for shape in self._kept[copy]]  # fmt: skip
+        shapes = [shape for copy in laid.copies for shape in self._kept[copy]]
         return {
-            "xs": [shape[0] for shape, _ in shapes],
-            "ys": [shape[1] for shape, _ in shapes],
-            "fill": [colours.get(shape[2], MISSING) for shape, _ in shapes],
-            "unit": [label for _, label in shapes],
-            "slot": [shape[2] for shape, _ in shapes],
+            "xs": [across for across, _, _ in shapes],
+            "ys": [up for _, up, _ in shapes],
+            "fill": [colours.get(slot, MISSING) for _, _, slot in shapes],
         }
 
 
@@ -123,8 +121,8 @@ def write_picture(unit: BuiltUnit | None, colours: Mapping[str, str], pixels: fl
     """Return a picture of a unit as a data address, to be the ground of its button; a plain frame for one not made."""
     shapes: Sequence[tuple[Outline, str]] = [(shape.outline, shape.slot) for shape in unit.shapes] if unit else []
     width, height = unit.size if unit else (1.0, 1.0)
-    scale = pixels / max(width, height)
-    over, down = (pixels - width * scale) / 2 + 1, (pixels - height * scale) / 2 + 1
+    scale = (pixels - 4) / max(width, height)
+    over, down = (pixels + 2 - width * scale) / 2, (pixels + 2 - height * scale) / 2
     polygons = "".join(
         f'<polygon points="{_write_points(outline, height, scale)}" fill="{escape(colours.get(slot, MISSING))}"/>'
         for outline, slot in shapes
@@ -132,6 +130,7 @@ def write_picture(unit: BuiltUnit | None, colours: Mapping[str, str], pixels: fl
     side = f"{pixels + 2:.0f}"
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{side}" height="{side}">'
+        f'<rect width="{side}" height="{side}" rx="3" fill="{GROUND}"/>'
         f'<g transform="translate({over:.1f} {down:.1f})" stroke="{INK}" stroke-width="0.7" stroke-linejoin="round">'
         f"{polygons}</g></svg>"
     )

@@ -6,14 +6,15 @@ from dataclasses import dataclass
 import ipywidgets as widgets
 
 from kit.designs.units.built_unit import BuiltUnit
+from kit.explore.composing.state_words import say_size
 from kit.explore.composing.table_pictures import write_picture
-from kit.lengths import System, write_nearest
+from kit.lengths import System
 
-PIXELS = 64.0
-BUTTON = widgets.Layout(width="126px", height="126px", margin="2px")
+PIXELS = 50.0
+BUTTON = widgets.Layout(width="116px", height="92px", margin="2px")
 CSS = (
-    ".seamproof-tray button{white-space:pre-line;line-height:1.25;padding:70px 4px 2px;background-repeat:no-repeat;"
-    "background-position:50% 5px;overflow:hidden;border-radius:4px;text-align:center}"
+    ".seamproof-tray button{white-space:pre-line;line-height:1.25;font-size:11px;padding:57px 2px 0;"
+    "background-repeat:no-repeat;background-position:50% 4px;overflow:hidden;border-radius:4px;text-align:center}"
     ".seamproof-tray button.seamproof-taken{outline:3px solid #c8603c;outline-offset:-3px}"
 )
 
@@ -38,13 +39,13 @@ class Tray(widgets.VBox):
     """
 
     def __init__(self, take: Callable[[str], None]) -> None:
-        super().__init__(layout=widgets.Layout(flex="0 1 auto", max_width="100%"))
+        super().__init__(layout=widgets.Layout(flex="0 1 auto", max_width="100%", margin="0 0 6px"))
         self.add_class("seamproof-tray")
         self._take = take
         self._style = widgets.HTML()
         self._buttons: dict[str, widgets.Button] = {}
         self._pictures: dict[str, tuple[object, str]] = {}
-        self._grid = widgets.HBox(layout=widgets.Layout(flex_flow="row wrap", overflow="auto", max_height="528px"))
+        self._grid = widgets.HBox(layout=widgets.Layout(flex_flow="row wrap", overflow="auto", max_height="250px"))
         self._empty = widgets.HTML("No units yet: make one under “New unit”.")
         self.children = (self._style, self._empty)
 
@@ -95,5 +96,4 @@ def _name_class(name: str) -> str:
 
 
 def _say_size(unit: BuiltUnit, system: System) -> str:
-    width, height = unit.size
-    return f"{write_nearest(width, system)} ×\n{write_nearest(height, system)}"
+    return say_size(*unit.size, system).replace("about ", "≈ ")

@@ -1,18 +1,20 @@
-"""The form that changes a unit which is there: its keys, its name, whether it is the top, whether it stays."""
+"""The form that changes a unit which is there: its fields, its name, whether it is the top, whether it stays."""
 
 from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as widgets
 
-from kit.designs.units.unit_keys import find_model
-from kit.designs.units.unit_yard import OTHER_WAYS
 from kit.errors import KitError
 from kit.explore.composing.sheet import ComposeSheet
+from kit.explore.composing.sheet_history import find_way
+from kit.explore.composing.unit_fields import STYLE, WIDE, Offered, UnitFields
 
-STYLE = {"description_width": "130px"}
-WIDE = widgets.Layout(width="350px")
 BUTTON = widgets.Layout(width="170px")
+SAYS = {
+    "join": "put together on the table: open it there to change it",
+    "rows": "rows of units", "around": "copies about a point", "block": "a unit set out",
+}  # fmt: skip
 
 
 class UnitForm(widgets.VBox):
@@ -28,19 +30,16 @@ class UnitForm(widgets.VBox):
 
     def __init__(self, sheet: ComposeSheet, do: Callable[[Callable[[], Any]], None]) -> None:
         super().__init__()
-        self._sheet, self._do = sheet, do
+        self._sheet, self._offered = sheet, Offered({})
+        self._seen: Any = None
         self.unit = widgets.Dropdown(description="Unit", style=STYLE, layout=WIDE)
-        self.key = widgets.Dropdown(description="Key", style=STYLE, layout=WIDE)
-        self.value = widgets.Textarea(description="Value", rows=3, style=STYLE, layout=WIDE,
-                                      placeholder="empty: left out")  # fmt: skip
         self.says = widgets.HTML()
-        self.name = widgets.Text(description="New name", style=STYLE, layout=WIDE)
-        self.unit.observe(lambda _: self._fill_keys(), names="value")
-        self.key.observe(lambda _: self._fill_value(), names="value")
+        self.sizes = UnitFields()
+        self.name = widgets.Text(description="New name", continuous_update=False, style=STYLE, layout=WIDE)
+        self.unit.observe(lambda _: self._fill(), names="value")
         acts = (
-            ("Put this value", "Give the key of the unit this value", self._put),
+            ("Change the unit", "Give the unit what the fields hold", self._change),
             ("Open on the table", "Lay this unit open on the table", self._open),
-            ("Begin a new unit", "Clear the table for a unit of the new name", self._begin),
             ("Make it the top", "This unit is the whole top", self._top),
             ("Rename", "Give the unit the new name, wherever it is named", self._rename),
             ("Take it out", "Take the unit out of the study", self._delete),
@@ -48,68 +47,59 @@ class UnitForm(widgets.VBox):
         self.buttons: dict[str, widgets.Button] = {}
         for name, tip, act in acts:
             button = widgets.Button(description=name, tooltip=tip, layout=BUTTON)
-            button.on_click(lambda _, act=act: self._do(act))
+            button.on_click(lambda _, act=act: do(act))
             self.buttons[name] = button
-        put, show, begin, top, rename, delete = self.buttons.values()
-        self.children = (
-            self.unit, widgets.HBox([show, top]), self.key, self.says, self.value, put,
-            self.name, widgets.HBox([begin, rename]), delete,
-        )  # fmt: skip
+        self._fill()
 
-    def show(self) -> None:
+    def show(self, offered: Offered) -> None:
         """Offer the units as they stand."""
         names = tuple(self._sheet.units)
+        self._offered = offered
         if self.unit.options != names:
             old = self.unit.value
             self.unit.options = names
             self.unit.value = old if old in names else names[0] if names else None
-        self._fill_keys()
+        self._fill()
+        self.sizes.offer(offered)
 
-    def _list_keys(self) -> dict[str, str]:
-        """Return the keys that the unit may have, and what each says."""
-        table = self._sheet.units.get(self.unit.value or "")
-        if table is None:
-            return {}
-        fields = find_model(self.unit.value, table, "This table", OTHER_WAYS).model_fields
-        return {key: field.description or "" for key, field in fields.items() if key not in ("family", "patch")}
+    def choose(self, name: str) -> None:
+        """Choose a unit."""
+        if name in self.unit.options:
+            self.unit.value = name
 
-    def _fill_keys(self) -> None:
-        keys = tuple(self._list_keys())
-        if self.key.options != keys:
-            old = self.key.value
-            self.key.options = keys
-            self.key.value = old if old in keys else keys[0] if keys else None
-        self._fill_value()
-
-    def _fill_value(self) -> None:
-        value = self._sheet.units.get(self.unit.value or "", {}).get(self.key.value)
-        plain = not isinstance(value, dict) and not (
-            isinstance(value, list) and any(isinstance(v, dict) for v in value)
-        )
-        self.value.value = _write_value(value) if plain else "(a table: change it in the text of the study)"
-        self.value.disabled = not plain
-        self.says.value = ""
-        if self.key.value:
-            said = self._list_keys()[self.key.value].replace("&", "&amp;").replace("<", "&lt;")
-            self.says.value = f'<div style="max-width:350px;line-height:1.35;margin-left:134px">{said}</div>'
+    def _fill(self) -> None:
+        """Fill the fields again where the unit is another or has changed."""
+        name = self.unit.value or ""
+        table = self._sheet.units.get(name, {})
+        if self._seen == (name, repr(table)):
+            return
+        self._seen = name, repr(table)
+        way = find_way(table)
+        kind = str(table.get(way, "")) if way in ("patch", "family") else ""
+        self.sizes.begin(way, kind, self._offered, table)
+        said = f"{way}: {kind}" if kind else SAYS.get(way, "")
+        self.says.value = f'<div style="max-width:350px;line-height:1.35;margin-left:154px">{said}</div>'
+        change, show, top, rename, delete = self.buttons.values()
+        fields = (self.sizes, change) if self.sizes.fields else ()
+        self.children = (
+            self.unit, self.says, *fields, widgets.HBox([show, top]), self.name, widgets.HBox([rename, delete]),
+        )  # fmt: skip
 
     def _choose(self) -> str:
         if not self.unit.value:
             raise KitError("There is no unit yet", needed="a unit", do="make one under New unit")
         return str(self.unit.value)
 
-    def _put(self) -> None:
-        name, key = self._choose(), self.key.value
-        if self.value.disabled:
-            raise KitError(f"`{key}` is a table", needed="a text or a number", do="change it in the text of the study")
-        self._sheet.set_key(name, key, _read_value(self.value.value, self._sheet.units[name].get(key), key))
+    def _change(self) -> None:
+        name, keys = self._choose(), self.sizes.read()
+        self.sizes.check_lengths(self._sheet.measure)
+        try:
+            self._sheet.change_unit(name, keys)
+        except KitError as error:
+            raise self.sizes.explain(error, name) from None
 
     def _open(self) -> None:
         self._sheet.open_unit(self._choose())
-
-    def _begin(self) -> None:
-        self._sheet.begin(self.name.value.strip())
-        self.name.value = ""
 
     def _top(self) -> None:
         self._sheet.set_top(self._choose())
@@ -117,7 +107,7 @@ class UnitForm(widgets.VBox):
     def _rename(self) -> None:
         old, new = self._choose(), self.name.value.strip()
         if not new:
-            raise KitError("No name is given", needed="the new name", do="write it into the field")
+            raise KitError("No name is given", needed="the new name", do="write it into the field New name")
         self._sheet.rename(old, new)
         self.unit.options = tuple(self._sheet.units)
         self.unit.value = new
@@ -125,33 +115,3 @@ class UnitForm(widgets.VBox):
 
     def _delete(self) -> None:
         self._sheet.delete(self._choose())
-
-
-LISTS = ("rows", "join", "blocks", "sides", "turns", "lines")
-"""Keys whose value is a list of texts, one a row of the field."""
-
-
-def _write_value(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, list):
-        return "\n".join(str(one) for one in value)
-    return str(value).lower() if isinstance(value, bool) else str(value)
-
-
-def _read_value(text: str, old: Any, key: str) -> Any:
-    """Return the value that a text means: numbers and true or false as such, one text a row where it is a list."""
-    rows = [row.strip() for row in text.splitlines() if row.strip()]
-    if not rows:
-        return None
-    if isinstance(old, list) or (key in LISTS and not rows[0].isdecimal()) or len(rows) > 1:
-        return rows
-    word = rows[0]
-    if word in ("true", "false"):
-        return word == "true"
-    if word.lstrip("-").isdecimal():
-        return int(word)
-    try:
-        return float(word)
-    except ValueError:
-        return word

@@ -25,6 +25,7 @@ class UnitSheet(SheetHistory):
             raise KitError(f"There is a unit `{name}` already", needed="a new name", do="choose another, or open it")
         self._check_new(name)
         self.open_unit(name)
+        self.note = f"The table is clear for `{name}`."
         return name
 
     def add(self, name: str, table: Mapping[str, Any]) -> None:
@@ -55,6 +56,21 @@ class UnitSheet(SheetHistory):
                 table[key] = value
 
         self.act(put)
+
+    def change_unit(self, name: str, table: Mapping[str, Any]) -> None:
+        """Put other keys in place of all keys of a unit.
+
+        Raises
+        ------
+        KitError
+            Keys of which no unit can be made; those that it had stay.
+        """
+        self._check_there(name)
+
+        def put(keys: KeyValues) -> None:
+            keys["unit"][name] = deepcopy(dict(table))
+
+        self.try_act(put, name)
 
     def put_design(self, key: str, value: Any) -> None:
         """Put a key of the design, for instance strip_cut or the table lengths; None takes it out."""

@@ -30,7 +30,7 @@ class Workshop:
         self.marks: dict[str, str] = {}
         self._kept: dict[str, BuiltUnit | KitError] = {}
         self._made: dict[str, BuiltUnit] = {}
-        self._layer = Layer(self.make, self._find_length)
+        self._layer = Layer(self.make, self.measure)
         self._yard = UnitYard(Units(family="units").units, None, {}, 0.25)
 
     def take(self, design: Units, units: Mapping[str, Any], allowance: float) -> None:
@@ -64,7 +64,8 @@ class Workshop:
             raise kept
         return kept
 
-    def _find_length(self, text: str) -> float:
+    def measure(self, text: str) -> float:
+        """Return the inches that a text of a length says."""
         return self._yard.lengths.find(text)
 
     def _keep(self, name: str, made: BuiltUnit | KitError) -> None:

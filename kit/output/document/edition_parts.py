@@ -65,7 +65,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "errata": say("colo_errata_sizes"),
         **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools", "cautions")},
     }
-    for name in ("sewing", "borders", "colouring", "proof", "finishing"):
+    for name in ("drawn", "sewing", "chains", "borders", "colouring", "proof", "finishing"):
         data[name] = [
             {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
         ]
@@ -105,7 +105,7 @@ def _join_rows(tables: Sequence[Sequence[tuple[tuple[str, ...], str]]]) -> list[
 
 def _join_cutting(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """Return the cutting of each fabric with the lines of every size side by side."""
-    found = [{entry["heading"]: entry["first"] for entry in page["cutting"]} for page in pages]
+    found = [{entry["heading"]: _list_firsts(entry) for entry in page["cutting"]} for page in pages]
     headings = list(dict.fromkeys(heading for one in found for heading in one))
     return [
         {
@@ -115,6 +115,12 @@ def _join_cutting(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> 
         }
         for heading in headings
     ]
+
+
+def _list_firsts(entry: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Return the lines of an entry, a list that runs over the whole width among them."""
+    first = entry["first"]
+    return [*first[:-1], {**first[-1], "subs": [*first[-1]["subs"], *entry["items"]]}]
 
 
 def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mapping[str, Any]]:

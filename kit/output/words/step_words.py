@@ -136,7 +136,9 @@ class StepSentences:
         first, last = steps[0], steps[-1]
         alike = len({(step.press, step.pressed_back) for step in steps}) == 1
         lies = self._name_part(first, first.first)
-        begin = say("run_begin" if sum(bool(step.second) for step in steps) > 1 else "run_begin_one", lies=lies)
+        stops = any(step.stops or not step.second for step in steps)
+        several = sum(bool(step.second) for step in steps) > 1
+        begin = say(("run_begin_dots" if stops else "run_begin") if several else "run_begin_one", lies=lies)
         if first.ragged:
             begin += " " + say("run_ragged")
         if alike and first.press:

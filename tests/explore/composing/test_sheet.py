@@ -204,7 +204,7 @@ def test_a_unit_that_holds_the_one_that_lies_open_is_refused():
     sheet.lay("square")
     sheet.make_group("two")
     sheet.open_unit("two")
-    with pytest.raises(KitError, match="holds `two`"):
+    with pytest.raises(KitError, match="made with `two`"):
         sheet.put("whole", "square.top")
 
 

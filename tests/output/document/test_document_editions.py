@@ -75,7 +75,7 @@ def test_large_print_says_in_words_what_the_tables_hold():
     text = " ".join(" ".join(read_text(set_document(pattern, edition="large print"))).split())
     for fabric in pattern.study.fabrics:
         assert f", {fabric.name}: {fabric.slot}," in text
-    for piece in pattern.cut_list.pieces:
+    for piece in pattern.making.pieces:
         assert f"Piece {piece.id}, {piece.name}: Count: {piece.count}. Finished: " in text
 
 
