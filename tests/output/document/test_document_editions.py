@@ -125,11 +125,13 @@ def test_words_that_no_page_holds_are_refused():
 
 
 @pytest.mark.parametrize("edition", ["standard", "large print"])
-def test_the_cover_of_four_sizes_is_one_page(edition):
+def test_the_cover_of_four_sizes_is_one_page_and_a_caution_names_the_size_that_it_is_for(edition):
     found = [redraft(make_pattern(one), "inch") for one in editions(open_study("data/studies/harbour-wheel.toml"))]
     with pdfplumber.open(BytesIO(set_document(found, edition=edition))) as pdf:
         cover, second = pdf.pages[:2]
         assert "sizes in one pattern" in cover.extract_text()
         assert second.extract_text().startswith("What you need")
+        text = " ".join(" ".join(page.extract_text() for page in pdf.pages).replace("\N{NO-BREAK SPACE}", " ").split())
+        assert "metric: Strips stay as wide as they are" in text
         drawn = [rect["bottom"] - rect["top"] for rect in cover.rects + cover.curves]
         assert max(drawn) > 36  # half an inch: the picture is not squeezed away
