@@ -95,7 +95,7 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     >>> wheel = open_study("data/studies/harbour-wheel.toml")
     >>> found = fit(wheel, bed="queen", tolerance="4 in", keys={"strip_cut": None, "unit.pier.geese": (4, 7)})
     >>> [(change.key, change.old, change.new) for change in found.options[0].changes]
-    [('strip_cut', '3 in', '3 1/4 in'), ('unit.pier.geese', 4, 7)]
+    [('strip_cut', '3 in', '4 in'), ('unit.pier.geese', 4, 5)]
     """
     target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
     if keys is not None or study.design.family == "units":

@@ -17,6 +17,8 @@ from kit.pipeline import make_sketch
 from kit.progress import Progress, report, until_stopped
 from kit.study import Study, study_from_keys
 
+ALLOWED = 12.0
+"""Inches: for what is off by more, no tolerance is proposed."""
 NAMED = 3
 """Keys that cannot change alone, told in a refusal."""
 
@@ -192,8 +194,9 @@ def _refuse(model: KeyedStudy, search: KeySearch, target: Target) -> KitError:
         spot, found = near
         wide, high = (write_length(inches, system) for inches in found)
         said += f"; the nearest is {wide} × {high} ({_list_changes(model, spot)})"
-        step = CM / 2 if system == "metric" else 0.125
-        do = f"allow {write_length(ceil(find_off(found, target) / step - 1e-6) * step, system)} either way, or {do}"
+        step, off = CM / 2 if system == "metric" else 0.125, find_off(found, target)
+        if off <= ALLOWED:
+            do = f"allow {write_length(ceil(off / step - 1e-6) * step, system)} either way, or {do}"
     if abs(target.width - target.height) > CLOSE and model.sizes and not any(map(_is_oblong, model.sizes.values())):
         said += "; whatever these keys are, the top is square"
     if search.locked:

@@ -17,6 +17,8 @@ KeyWishes = Mapping[str, Span | None] | Iterable[str]
 """Keys with (least, greatest) of each, or keys alone, for their usual ranges."""
 MOST_KEYS = 40
 MOST_VALUES = 400
+WIDEST = 5 / 3
+"""How many times as long, or as short, a search makes a length by itself."""
 COUNTED = frozenset({"columns", "rows", "across", "down", "pairs", "geese", "rounds", "strips", "loops"})
 """Counts of units that a search looks at by itself; others, such as how many copies lie round a point, when asked."""
 FREE_COUNT = 40
@@ -28,8 +30,8 @@ def choose_size_keys(study: Study, wishes: KeyWishes | None, own_size: float, wa
 
     Without wishes: the counts in the units, the shared lengths, and counts, sashing, outermost border and block of the
     top. A count goes from half to twice its own, and two more at least (of the top: from 1 to 40, or as far as the
-    wanted size needs), a length from half to twice its own on the ruler, in eighths of an inch or half centimetres,
-    a number of strips by halves.
+    wanted size needs), a length from three fifths to five thirds of its own on the ruler, in eighths of an inch or
+    half centimetres, a number of strips by halves.
 
     Parameters
     ----------
@@ -124,7 +126,7 @@ def spread_key(one: SizeKey, span: object, free: int | None = None) -> SizeKey:
     if one.measure == "length":
         step = CM / 2 if one.metric else 0.125
     if span is None:
-        low, high = one.own / 2, one.own * 2
+        low, high = one.own / WIDEST, one.own * WIDEST
         if one.measure == "count":
             low, high = (1, free) if free else (ceil(one.own / 2), max(2 * one.own, one.own + 2))
     else:
@@ -147,9 +149,8 @@ def spread_key(one: SizeKey, span: object, free: int | None = None) -> SizeKey:
 
 def _read_span(one: SizeKey, span: object) -> tuple[float, float]:
     """Return least and greatest of a range as numbers of the key's own measure."""
-    example = {"count": "(4, 9)", "length": '("2 in", "3 in")'}.get(
-        one.measure, f'("1 {one.measure}", "3 {one.measure}")'
-    )
+    word = "strip" if one.measure in STRIPS else one.measure
+    example = {"count": "(4, 9)", "length": '("2 in", "3 in")'}.get(one.measure, f'("1 {word}", "3 {one.measure}")')
     if not isinstance(span, tuple | list) or len(span) != 2:
         raise KitError(f"The range of `{one.name}` is {span!r:.60}", needed="(least, greatest)", do=f"write {example}")
     low, high = (_read_end(one, end, example) for end in span)

@@ -8,7 +8,7 @@ for every other value, and what then lies within the tolerance is built and meas
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations, product
-from math import prod
+from math import log, prod
 from typing import Any
 
 import numpy as np
@@ -151,12 +151,19 @@ class KeySearch:
             moved = frozenset(n for n, place in enumerate(spot) if place != self.model.start[n]) | set(self._forced)
             if size and moved in changed and self._fits(size):
                 found.append((spot, size))
-        return self._keep(sorted(found, key=lambda entry: (self._sum_off(entry[1]), entry[0])))
+        return self._keep(
+            sorted(found, key=lambda entry: (*self._list_off(entry[1]), self._sum_moves(entry[0]), entry[0]))
+        )
 
     def _keep(self, found: list[tuple[Spot, Size]]) -> list[tuple[Spot, Size]]:
-        """Leave out what changes a value for nothing: a part of its changes alone comes as near."""
+        """Leave out what changes a value for nothing: a part of its changes, or less of them, gives as near a size."""
         kept = []
+        seen = set()
         for spot, size in found:
+            alike = tuple(one[0] for one in self.find_kind(spot)), tuple(round(side, 4) for side in size)
+            if alike in seen:
+                continue
+            seen.add(alike)
             moves = frozenset((n, place) for n, place in enumerate(spot) if place != self.model.start[n])
             off = self._sum_off(size)
             if not any(fewer < moves and nearer <= off for fewer, nearer in self._good):
@@ -166,6 +173,14 @@ class KeySearch:
 
     def _sum_off(self, size: Size) -> float:
         return round(abs(size[0] - self.target.width) + abs(size[1] - self.target.height), 6)
+
+    def _list_off(self, size: Size) -> tuple[float, float]:
+        return self._sum_off(size), round(find_off(size, self.target), 6)
+
+    def _sum_moves(self, spot: Spot) -> float:
+        """Return how far values lie from the study's own, by the logarithms of their ratios."""
+        values = ((one.numbers[place], one.own) for one, place in zip(self.model.size_keys, spot, strict=True))
+        return round(sum(abs(log(new / old)) for new, old in values if new > 0 and old > 0), 6)
 
     def _order(self, hits: list[tuple[float, Spot]]) -> list[tuple[float, Spot]]:
         """Return the nearest of each set of counts first, then the others; no more than are worth building."""

@@ -125,7 +125,8 @@ def test_flights_of_geese_are_brought_to_a_size_as_counting_says(width, height):
 
 
 def test_values_that_cannot_change_alone_are_changed_together():
-    found = kit.fit(MEDALLION, 28, 28, tolerance="1 in", keys=["strip_cut", "unit.centre.side_finished"])
+    keys = {"strip_cut": ("2 in", "5 in"), "unit.centre.side_finished": ("9 in", "27 in")}
+    found = kit.fit(MEDALLION, 28, 28, tolerance="1 in", keys=keys)
     for option in found.options:
         strip, centre = (change.new for change in option.changes)
         inches = kit.read_length(centre)
