@@ -63,7 +63,8 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "scrappy": any(page["scrappy"] for page in pages),
         "colophon": _share_lines([page["colophon"] for page in pages]),
         "errata": say("colo_errata_sizes"),
-        **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools", "cautions")},
+        **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools")},
+        "cautions": _share_cautions(labels, [page["cautions"] for page in pages]),
     }
     for name in ("drawn", "sewing", "chains", "borders", "colouring", "proof", "finishing"):
         data[name] = [
@@ -133,6 +134,16 @@ def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mappi
 
 def _share_lines(lists: Sequence[Sequence[str]]) -> list[str]:
     return list(dict.fromkeys(line for lines in lists for line in lines))
+
+
+def _share_cautions(labels: Sequence[str], lists: Sequence[Sequence[str]]) -> list[str]:
+    """Return the lines of all sizes, each once; one that not every size has begins with the names of those that do."""
+    names = [label.partition(": ")[0] for label in labels]
+    found = []
+    for line in _share_lines(lists):
+        having = [name for name, lines in zip(names, lists, strict=True) if line in lines]
+        found.append(line if len(having) == len(names) else f"{', '.join(having)}: {line}")
+    return found
 
 
 def _share_templates(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
