@@ -254,7 +254,11 @@ class Said(FinishingSaid):
         counts = {unit.name: unit.count for unit in plan.units}
         sewn = {step.unit for step in plan.steps}
         ready = self.ready_units()
-        numbers = {str(step.number) for step in plan.steps if step.unit not in ready}
+        legs = {step.number for step in plan.steps if step.kind == "set in" and not step.second}
+        # of legs that follow one another the first and the last are numbered: "58 to 66"
+        inner = {number for number in legs if {number - 1, number + 1} <= legs}
+        inner |= {number for group in plan.written for number in self.repeated(group)}
+        numbers = {str(step.number) for step in plan.steps if step.unit not in ready and step.number not in inner}
         numbers |= {str(counts[step.unit]) for step in plan.steps}
         for name in ready:
             mine = [step.number for step in plan.steps if step.unit == name]
@@ -269,6 +273,18 @@ class Said(FinishingSaid):
             if step.kind in ("partial", "close", "set in"):
                 numbers |= self.near(step.sewn[1] - step.sewn[0])
         return numbers | self.pressing() | self.borders() | self.chains()
+
+    def repeated(self, group):
+        """Return the legs in the middle of a list that repeats, of which "59 to 71, every third" says the ends."""
+        pieces = self.pattern.cut_list.piece_of
+        steps = [self.pattern.sewing.steps[number - 1] for number in group]
+        added = [tuple(sorted(pieces[patch].id for patch in step.second)) for step in steps]
+        for every in (2, 3, 4):
+            if len(added) >= 2 * every and added[every:] == added[:-every] and len(set(added[:every])) > 1:
+                return [
+                    step.number for step in steps[every:-every] if not step.second
+                ]  # parts are numbered in the picture
+        return ()
 
     def ready_units(self):
         """Name the units of which every seam comes ready from batches, in every copy."""
@@ -319,6 +335,8 @@ class Said(FinishingSaid):
         _, x, y = max(along[max(length, key=length.get)])
         grown = whole.buffer(self.pattern.cut_list.allowance, join_style="mitre", mitre_limit=50)
         left, bottom, right, top = affinity.rotate(grown, -degrees(atan2(y, x)), origin=(0, 0)).bounds
+        if (right - left) * (top - bottom) >= unit.unfinished[0] * unit.unfinished[1] - 1e-9:
+            return unit.unfinished
         return right - left, top - bottom
 
     def templates(self):
