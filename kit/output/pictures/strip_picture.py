@@ -8,7 +8,7 @@ from kit.model.colour import tint
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.pictures.cutting_picture import draw_strip
-from kit.output.pictures.drawing import Arrow, Drawing, Line, Note, Polygon
+from kit.output.pictures.drawing import BLACK, Arrow, Drawing, Line, Note, Polygon
 from kit.output.pictures.letters import make_pale
 from kit.output.words.cutting_words import ANGLED, list_drawn
 from kit.output.words.strings import say
@@ -56,7 +56,7 @@ def _draw_drawn(name: str, strip: Strip, colour: str, pieces: Mapping[str, Piece
     )
     polygons = tuple(polygon for polygon in draw_strip(strip, colour, pieces))
     title = say("drawing_alt", name=name, size=size, pieces=held)
-    return Drawing((0.0, 0.0, strip.length, strip.height), title, polygons, lines, notes=notes)
+    return Drawing((0.0, 0.0, strip.length, strip.height), title, polygons, lines, notes=notes, edge=BLACK)
 
 
 def _find_height(cut: Cut, strip: Strip) -> float:
