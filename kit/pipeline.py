@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from importlib.metadata import PackageNotFoundError, version
+from itertools import pairwise
 
 from kit.checks.batch_check import check_making_plan
+from kit.checks.chain_check import check_chains
 from kit.checks.colouring_check import check_colouring
 from kit.checks.cut_list_check import check_cut_list
 from kit.checks.cutting_check import check_cutting_plan
@@ -26,14 +27,16 @@ from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
+from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
 from kit.output.words.printed_words import print_cutting
 from kit.planning.assemblies.assembly_prices import AssemblyFacts, price_assemblies
+from kit.planning.batches.chain_plan import chain_plan
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
-from kit.planning.cutting.cloth_shares import limit_by_cloth
+from kit.planning.cutting.cloth_limits import limit_by_cloth
 from kit.planning.cutting.cloth_widths import WIDTHS, width_table
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
@@ -48,7 +51,8 @@ from kit.progress import Progress, keep_quiet, report
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
-from kit.study.study_record import ONE_BY_ONE
+from kit.study.study_record import USUAL_MAKING
+from kit.version import find_version
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
@@ -61,7 +65,8 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     effort
         How long to search for the cutting plan: "quick" keeps up with a slider and may need a strip more than "steady".
     ways
-        List the ways of making each unit even where the study names none; this needs the order of sewing.
+        Plan the ways of making each unit even in a quick sketch of a study that names none; this needs the order of
+        sewing. Without it a quick sketch counts the cloth of single pieces there.
 
     Raises
     ------
@@ -74,7 +79,7 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     """
     patchwork = _make_patchwork(study)
     pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
-    steps = _order(study, patchwork, pieces) if ways or study.cutting != ONE_BY_ONE else None
+    steps = _order(study, patchwork, pieces) if ways or effort != "quick" or study.cutting != USUAL_MAKING else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
 
@@ -86,7 +91,8 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
     if steps is None:
         making = make_singly(pieces, colouring.assignment)
     else:
-        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
+        pace = study.finishing.cut_seconds, study.finishing.seam_seconds
+        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace)
     cutting = cutting_plan(making.cut_list, supplies, effort=effort, wishes=study.cloth)
     notices = _note(study, patchwork, pieces, colouring, cutting)
     warnings = say_notices(notices, study.measures.system)
@@ -134,6 +140,8 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)
+    chains = chain_plan(sewing, sketch.making, study.finishing.seam_seconds)
+    check_chains(sewing, sketch.making, chains)
     quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
     check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(
@@ -144,6 +152,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
         words_cut=check_cutting_words(print_cutting(sketch)),
+        chains=chains,
         price_assemblies=partial(price_assemblies, _gather_assemblies(study, sketch)),
     )
 
@@ -217,17 +226,30 @@ def compare_widths(
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progress = keep_quiet) -> SewingPlan:
-    """Plan the order of sewing; if the study names ways of making, units that batches may yield stay whole."""
-    if study.cutting == ONE_BY_ONE:
-        return sewing_plan(patchwork, pieces, study.sewing.assembly, progress)
-    return sewing_plan(group_units(patchwork, pieces), pieces, study.sewing.assembly, progress)
+    """Plan the order of sewing; unless everything is made one by one, units that batches may yield stay whole."""
+    assembly = study.sewing.assembly
+    if not study.cutting.has_batches:
+        return sewing_plan(patchwork, pieces, assembly, progress)
+    whole = sewing_plan(group_units(patchwork, pieces), pieces, assembly, progress)
+    named = replace(study.cutting, make=USUAL_MAKING.make) != USUAL_MAKING
+    if named or not (whole.set_in_seams or whole.partial_seams):
+        return whole
+    # units that nobody asked for may not cost a set-in or a partial seam
+    free = sewing_plan(patchwork, pieces, assembly, progress)
+    return min(whole, free, key=lambda plan: (plan.set_in_seams, plan.partial_seams))
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
     """Press as the study wishes; lightness decides which side is darker."""
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
-    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades)
+    sets = [unit for made in sketch.making.made if made.segments for unit in made.units]
+    together = [
+        ((one.number, i), (other.number, j), up != above)
+        for seams in list_segment_seams(plan, sets)
+        for (one, i, up), (other, j, above) in pairwise(seams)
+    ]
+    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades, together)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
@@ -318,12 +340,5 @@ def _write_colophon(study: Study) -> dict[str, str]:
         "edition": study.edition,
         "seed": str(study.seed),
         "fingerprint": study.fingerprint,
-        **{name: _find_version(name) for name in ("seamproof", "numpy", "shapely", "pydantic", "pint")},
+        **{name: find_version(name) for name in ("seamproof", "numpy", "shapely", "pydantic", "pint")},
     }
-
-
-def _find_version(name: str) -> str:
-    try:
-        return version(name)
-    except PackageNotFoundError:
-        return "not installed"

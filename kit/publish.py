@@ -77,10 +77,13 @@ def write_document(
 def redraft(pattern: Pattern, system: System) -> Pattern:
     """Return a pattern drafted in a system: made again with the allowance and the rounding of that system.
 
-    Finished sizes stay the same. So does the cloth, except that its usable width is rounded down to whole centimetres
-    or half inches. Every piece is cut, every step written and every plan proved again. Nothing is converted: 0.75 cm
-    and millimetres give other cut sizes than 1/4 in and eighths of an inch. If the study leaves a value open, such as
-    the overhang of the backing, the usual round value of the system holds.
+    Lengths that the study gives stay as they are. Finished ones keep the quilt's size; a strip that is cut 2 1/2 in,
+    off a roll perhaps, is still cut so, and finishes narrower between wider allowances. Where the top changes, a
+    warning gives both sizes; an edition with a round strip of its own (`strip_cut = "6.5 cm"`) then serves better.
+    The cloth stays too, except that its usable width is rounded down to whole centimetres or half inches. Every piece
+    is cut, every step written and every plan proved again. Nothing is converted: 0.75 cm and millimetres give other
+    cut sizes than 1/4 in and eighths of an inch. If the study leaves a value open, such as the overhang of the
+    backing, the usual round value of the system holds.
 
     Parameters
     ----------

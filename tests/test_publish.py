@@ -74,7 +74,7 @@ def test_several_sizes_stand_in_columns(sizes):
 def test_the_pieces_of_several_sizes_have_their_counts_side_by_side(sizes):
     table = cut_out(read_text(set_document(sizes)), "The pieces", "Cutting")
     for pattern in sizes:
-        assert {str(piece.count) for piece in pattern.cut_list.pieces} <= find_numbers(table)
+        assert {str(piece.count) for piece in pattern.making.pieces} <= find_numbers(table)
 
 
 def test_every_size_has_its_own_steps_map_and_proof(sizes):

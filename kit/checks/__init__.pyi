@@ -1,4 +1,5 @@
 from .batch_check import check_making_plan as check_making_plan
+from .chain_check import check_chains as check_chains
 from .colouring_check import check_colouring as check_colouring
 from .cut_list_check import check_cut_list as check_cut_list
 from .cutting_check import check_cutting_plan as check_cutting_plan

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import replace
 from html import escape
-from typing import Any, get_args
+from typing import Any, Literal, get_args, get_origin
 
 import ipywidgets as widgets
 import pandas as pd
@@ -27,11 +27,12 @@ from kit.pipeline import compare_widths, make_sketch
 from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
 
-NOTHING = "one by one"
+USUAL = "as a maker would"
 AS_WISHED = "as above"
 UNITS = {
-    "half_squares": "Half squares", "quarter_squares": "Quarter squares", "geese": "Geese",
-    "corners": "Triangles on corners", "strip_sets": "Rows that repeat",
+    "half_squares": "Half squares", "quarter_squares": "Quarter squares",
+    "half_rectangles": "Half rectangles", "geese": "Geese", "corners": "Triangles on corners",
+    "strip_sets": "Rows that repeat",
 }  # fmt: skip
 TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 
@@ -97,7 +98,10 @@ class CuttingScreen(Screen):
     # ---- controls ----------------------------------------------------------------------------------------------
 
     def _make_ways(self) -> widgets.VBox:
-        made = [self._make_choice("wish", "If no way is named", (NOTHING, *_list_words("wish")), NOTHING)]
+        made = [
+            self._make_choice("make", "If no way is named", _list_words("make"), USUAL),
+            self._make_choice("wish", "By cloth or cuts alone", (AS_WISHED, *_list_words("wish")), AS_WISHED),
+        ]
         made += [
             self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
         ]
@@ -242,8 +246,9 @@ class CuttingScreen(Screen):
 
 def _list_words(key: str) -> tuple[str, ...]:
     """Return the allowed words of a key of the [cutting] table."""
-    kind = next(part for part in get_args(CuttingKeys.model_fields[key].annotation) if part is not type(None))
-    return tuple(map(str, get_args(kind)))
+    kind = CuttingKeys.model_fields[key].annotation
+    kinds = [part for part in get_args(kind) if part is not type(None)]
+    return tuple(map(str, kinds if get_origin(kind) is Literal else get_args(kinds[0])))
 
 
 def _compare(before: CuttingPlan, sketch: Sketch, insurance: float) -> pd.DataFrame:

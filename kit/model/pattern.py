@@ -6,6 +6,7 @@ from typing import Protocol
 
 from kit.lengths import System
 from kit.model.assemblies import PriceAssemblies, price_nothing
+from kit.model.chains import Chain
 from kit.model.cutting import ClothWishes, CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
@@ -122,6 +123,8 @@ class Pattern(Sketch):
         What came of cutting cloth by the printed lines alone.
     price_assemblies
         Prices the ways in which the top may go together; `kit.tables.assemblies` asks it.
+    chains
+        The seams in as few rounds at the machine as the order allows.
     """
 
     sewing: SewingPlan
@@ -131,3 +134,4 @@ class Pattern(Sketch):
     colophon: Mapping[str, str]
     words_cut: WordsCut
     price_assemblies: PriceAssemblies = field(default=price_nothing, compare=False, repr=False)
+    chains: tuple[Chain, ...] = ()

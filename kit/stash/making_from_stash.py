@@ -8,6 +8,7 @@ from kit.errors import KitError
 from kit.model.colour import find_lightness, measure_difference
 from kit.model.cutting import CutList, Piece
 from kit.model.fabrics import Fabric
+from kit.model.making import MakingWishes
 from kit.model.pattern import Sketch
 from kit.model.stash import Stash, StashCloth, StashFit, ToBuy
 from kit.pipeline import make_sketch
@@ -64,7 +65,8 @@ def match_stash(
 
     Notes
     -----
-    Some milliseconds for each cloth and slot, and a quick plan of each size. A cloth fills one slot.
+    Some milliseconds for each cloth and slot, and a quick plan of each size. A cloth fills one slot. Pieces
+    are cut one by one: units made several at a time take other shapes, and cloth that just suffices may not give them.
     """
     sizes = [size for study in studies for size in editions(study)]
     found = []
@@ -96,7 +98,7 @@ def fill_from_stash(
 ) -> Study:
     """Return a study in cloths of the stash, to be saved, made and printed like any other.
 
-    Pins and other rules that name the study's own prints are left out.
+    Pins and other rules that name the study's own prints are left out, and pieces are cut one by one.
 
     Parameters
     ----------
@@ -175,6 +177,7 @@ def plan_from_stash(
         if not mine:
             fabrics += [_as_bought(fabric, served) for fabric in study.fabrics if fabric.slot == slot]
     filled, sketch = _plan(study, fabrics, served)
+    filled = replace(filled, cutting=MakingWishes(make="one by one"))
     return FilledStudy(filled, sketch, served, tuple(stash.cloths[i].name for i in sorted(outside)))
 
 
@@ -198,7 +201,10 @@ def _plan(study: Study, fabrics: Sequence[Fabric], served: Mapping[str, str]) ->
     """
     rules = replace(study.rules, pins=(), set_aside=(), difference=None, gradient=None)
     finishing = replace(study.finishing, binding_fabric="", backing_fabric="")
-    base = replace(study, fabrics=tuple(fabrics), rules=rules, finishing=finishing, editions=(), stash=None)
+    base = replace(
+        study, fabrics=tuple(fabrics), rules=rules, finishing=finishing, editions=(), stash=None,
+        cutting=MakingWishes(),  # a sketch then cuts piece by piece, without an order of sewing
+    )  # fmt: skip
     best, kept = make_sketch(base), base
     for _ in range(ROUNDS):
         short = _short_by_cloth(best)

@@ -9,7 +9,7 @@ from kit.designs.keys import Keys, Length
 from kit.errors import LengthError
 from kit.lengths import CM, System, buying_length, read_length, write_exact
 from kit.model.cutting import ClothWishes, Nesting
-from kit.model.making import MakingWish, MakingWishes
+from kit.model.making import MakeWish, MakingWish, MakingWishes
 
 HalfWay: TypeAlias = Literal["one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip"]
 GooseWay: TypeAlias = Literal["one by one", "four at a time", "stitch and flip"]
@@ -40,20 +40,28 @@ LengthOrZero: TypeAlias = Annotated[float, BeforeValidator(_read)]
 
 
 class CuttingKeys(Keys):
-    """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is cut piece by piece."""
+    """The [cutting] table; without its key a unit follows `wish`, and without a `wish` it is made as `make` says."""
 
+    make: MakeWish = Field(
+        default=USUAL.make,
+        description="The choice where neither a way nor a wish is named: what saves more work than its cloth is worth,"
+        " or every piece cut and sewn by itself",
+    )
     wish: MakingWish | None = Field(
-        default=None, description="The choice where no way is named; left out, pieces are cut and sewn one by one"
+        default=None, description="The choice by cloth or by cuts alone; it goes before `make`"
     )
     half_squares: HalfWay | None = Field(default=None, description="How half-square units are made")
     quarter_squares: Literal["one by one", "two at a time"] | None = Field(
         default=None, description="How quarter-square units of two fabrics are made"
     )
+    half_rectangles: Literal["one by one", "two at a time"] | None = Field(
+        default=None, description="How units of two half-rectangle triangles are made"
+    )
     geese: GooseWay | None = Field(default=None, description="How geese are made")
     corners: Literal["one by one", "stitch and flip"] | None = Field(
         default=None, description="How triangles are sewn onto the corners of other pieces"
     )
-    strip_sets: Literal["one by one", "sewn and cut across"] | None = Field(
+    strip_sets: Literal["one by one", "sewn and cut across", "sewn into loops"] | None = Field(
         default=None, description="How repeated rows of rectangles are made"
     )
     oversize: LengthOrZero = Field(

@@ -21,7 +21,7 @@ from kit.study.write_file import write_study
 AS_USUAL = SewingWishes()
 USUAL_FINISH = FinishingWishes()
 USUAL_QUILTING = QuiltingWishes()
-ONE_BY_ONE = MakingWishes()
+USUAL_MAKING = MakingWishes()
 IN_ROWS = ClothWishes()
 
 
@@ -72,7 +72,7 @@ class Study:
     sewing: SewingWishes = AS_USUAL
     finishing: FinishingWishes = USUAL_FINISH
     quilting: QuiltingWishes = USUAL_QUILTING
-    cutting: MakingWishes = ONE_BY_ONE
+    cutting: MakingWishes = USUAL_MAKING
     cloth: ClothWishes = IN_ROWS
     editions: tuple[Edition, ...] = ()
     date: str = ""

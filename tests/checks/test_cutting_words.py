@@ -23,8 +23,11 @@ NO_METRIC = ("boat-shed", "town-quay")
 
 
 @cache
-def printed_of(name):
-    return print_cutting(kit.make_sketch(kit.open_study(f"data/studies/{name}.toml"), "steady"))
+def printed_of(name, *, singly=True):
+    """Return what is printed of a study's cutting; singly there are many lines to damage."""
+    study = kit.open_study(f"data/studies/{name}.toml")
+    study = replace(study, cutting=replace(study.cutting, make="one by one")) if singly else study
+    return print_cutting(kit.make_sketch(study, "steady"))
 
 
 def damage(printed, fabric, old, new, *, times=1):
@@ -60,11 +63,11 @@ def lay(*lines, size=("42 in", "30 in"), form="yardage", pieces=(("A1", "", 10, 
 )
 def test_every_printed_line_of_a_study_can_be_cut_in_both_systems(name, system):
     if system == "inch":
-        found = check_cutting_words(printed_of(name))
+        found = check_cutting_words(printed_of(name, singly=False))
     else:
         found = kit.redraft(kit.make_pattern(kit.open_study(f"data/studies/{name}.toml")), "metric").words_cut
     assert found.faults == ()
-    assert found.pieces > 70
+    assert found.pieces > 60
     assert found.drawn <= 4
 
 

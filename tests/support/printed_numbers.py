@@ -1,8 +1,8 @@
 """Every number that a printed pattern must hold, computed from its plans, part by part; and what is printed of them."""
 
 import re
-from collections import Counter
-from itertools import pairwise
+from collections import Counter, defaultdict
+from itertools import groupby, pairwise
 from math import atan2, ceil, degrees, hypot
 
 from printed import cut_out, find_numbers
@@ -124,6 +124,8 @@ class Said(FinishingSaid):
             numbers |= self.chosen(plan)
             numbers |= {f"{100 * plan.supply.shrinkage:g}"} if plan.supply.shrinkage else set()
             numbers |= self.exact(plan.supply.repeat) if plan.supply.repeat else set()
+        if any(made.unit == "strip set" for made in self.pattern.making.made):
+            numbers |= self.exact(self.pattern.study.cutting.set_squaring)
         return numbers
 
     def chosen(self, plan):
@@ -186,9 +188,10 @@ class Said(FinishingSaid):
 
     def pieces(self):
         numbers = set()
-        for piece in self.pattern.cut_list.pieces:
-            shown = self.finished_sizes(piece)
+        for piece in self.pattern.making.pieces:
+            shown = self.finished_sizes(piece) if piece.patches else ()
             numbers |= {str(piece.count), *self.exact(*piece.rounded.values()), *self.near(*shown)}
+            numbers |= find_numbers(piece.name)
         return numbers
 
     def finished_sizes(self, piece):
@@ -202,26 +205,100 @@ class Said(FinishingSaid):
         for cloth in printed.cloths:
             for name in cloth.drawings:
                 numbers |= find_numbers(name)
-        pieces = {piece.id: piece for piece in self.pattern.cut_list.pieces}
+        pieces = {piece.id: piece for piece in self.pattern.making.pieces}
         strips = [strip for plan in self.pattern.cutting.cloths for strip in plan.strips]
         runs = [cut.count for strip in strips for cut in strip.cuts if pieces[cut.piece].kind in ANGLED and cut.y == 0]
         many = [count for count in runs if count > 1]
+        numbers |= self.batches()
         return numbers | ({str(n) for n in range(1, min(4, max(many)) + 1)} if many else set())
+
+    def batches(self):
+        """Number the making of units: how often, how many come out, what is taken, sewn, cut, trimmed and left."""
+        numbers, a = set(), self.pattern.cut_list.allowance
+        alike = defaultdict(list)
+        for made in self.pattern.making.made:
+            shown = made.unit in ("half-square", "quarter-square", "half-rectangle", "geese")
+            alike[(made.unit, made.way, made.size, made.over) if shown else made.id].append(made)
+        for group in alike.values():
+            numbers.add(str(sum(len(made.units) for made in group)))
+        for made in self.pattern.making.made:
+            numbers |= {str(made.makes), str(len(made.units))} | ({str(made.spare)} if made.spare else set())
+            numbers |= {str(made.batches)} if made.batches > 1 else set()
+            numbers |= {str(count) for count in made.each}
+            for blank in made.blanks:
+                numbers |= self.exact(*blank.rounded.values())
+            numbers |= self.near(*(side + 2 * a for side in made.size))
+            if made.unit == "strip set":
+                numbers |= self.exact(made.segment, *made.left)
+            else:
+                numbers |= self.exact(a) | (self.near(made.over) if made.over >= 1 / 32 else set())
+            numbers |= {"2", "1"} if made.unit == "geese" and made.way == "four at a time" else set()
+            numbers |= self.exact(made.sizes[0][0] / 2) if made.way == "eight at a time" else set()
+        return numbers
+
+    def chains(self):
+        """Number the chains: each, or from where to where they hold one seam each; steps, seams, minutes."""
+        chains, numbers = self.pattern.chains, set()
+        pace = self.pattern.study.finishing.seam_seconds / 60
+        for many, group in groupby(chains, key=lambda chain: chain.seams > 1):
+            mine = list(group)
+            for run in [[chain] for chain in mine] if many else [mine]:
+                seams = sum(chain.seams for chain in run)
+                numbers |= {str(run[0].number), str(run[-1].number), str(seams), f"{seams * pace:.0f}"}
+                numbers |= {str(link.count) for chain in run for link in chain.links if many or len(run) == 1}
+        total = sum(chain.seams for chain in chains)
+        return numbers | {str(len(chains)), f"{total * pace:.0f}"}
 
     def sewing(self):
         plan = self.pattern.sewing
         counts = {unit.name: unit.count for unit in plan.units}
         sewn = {step.unit for step in plan.steps}
-        numbers = {str(step.number) for step in plan.steps} | {str(counts[step.unit]) for step in plan.steps}
+        ready = self.ready_units()
+        legs = {step.number for step in plan.steps if step.kind == "set in" and not step.second}
+        # of legs that follow one another the first and the last are numbered: "58 to 66"
+        inner = {number for number in legs if {number - 1, number + 1} <= legs}
+        inner |= {number for group in plan.written for number in self.repeated(group)}
+        numbers = {str(step.number) for step in plan.steps if step.unit not in ready and step.number not in inner}
+        numbers |= {str(counts[step.unit]) for step in plan.steps}
+        for name in ready:
+            mine = [step.number for step in plan.steps if step.unit == name]
+            numbers |= {str(mine[0]), str(mine[-1])}
+            numbers |= self.near(*self.unit_size(next(unit for unit in plan.units if unit.name == name)))
         for unit in plan.units:
-            if unit.name in sewn:
+            if unit.name in sewn and unit.name not in ready:
                 numbers |= {str(count) for _, count in unit.parts} | self.near(*self.unit_size(unit))
         for piece in self.pattern.cut_list.pieces:
             numbers |= self.exact(*piece.rounded.values())
         for step in plan.steps:
             if step.kind in ("partial", "close", "set in"):
                 numbers |= self.near(step.sewn[1] - step.sewn[0])
-        return numbers | self.pressing() | self.borders()
+        return numbers | self.pressing() | self.borders() | self.chains()
+
+    def repeated(self, group):
+        """Return the legs in the middle of a list that repeats, of which "59 to 71, every third" says the ends."""
+        pieces = self.pattern.cut_list.piece_of
+        steps = [self.pattern.sewing.steps[number - 1] for number in group]
+        added = [tuple(sorted(pieces[patch].id for patch in step.second)) for step in steps]
+        for every in (2, 3, 4):
+            if len(added) >= 2 * every and added[every:] == added[:-every] and len(set(added[:every])) > 1:
+                return [
+                    step.number for step in steps[every:-every] if not step.second
+                ]  # parts are numbered in the picture
+        return ()
+
+    def ready_units(self):
+        """Name the units of which every seam comes ready from batches, in every copy."""
+        plan, units = (
+            self.pattern.sewing,
+            {patch: unit for m in self.pattern.making.made for unit in m.units for patch in unit},
+        )
+        copies = {unit.name: unit.copies for unit in plan.units}
+        sewn = {step.unit for step in plan.steps}
+        inside = {
+            name for name in sewn
+            if all(copy[0] in units and set(copy) <= set(units[copy[0]]) for copy in copies[name])
+        }  # fmt: skip
+        return [name for name in copies if name in inside]
 
     def pressing(self):
         """Number the sets of copies that are pressed alike, from the first copy on, and count them."""
@@ -258,6 +335,8 @@ class Said(FinishingSaid):
         _, x, y = max(along[max(length, key=length.get)])
         grown = whole.buffer(self.pattern.cut_list.allowance, join_style="mitre", mitre_limit=50)
         left, bottom, right, top = affinity.rotate(grown, -degrees(atan2(y, x)), origin=(0, 0)).bounds
+        if (right - left) * (top - bottom) >= unit.unfinished[0] * unit.unfinished[1] - 1e-9:
+            return unit.unfinished
         return right - left, top - bottom
 
     def templates(self):

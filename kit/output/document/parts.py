@@ -19,7 +19,8 @@ from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
 from kit.output.proof.proof import ProofLine
-from kit.output.words.batch_words import list_making
+from kit.output.words.batch_words import list_making_shared
+from kit.output.words.chain_words import list_chains, say_chain
 from kit.output.words.cutting_lines import FirstCut, Joined, SubCut
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.notes import list_cautions, list_notes, list_tools
@@ -78,6 +79,7 @@ def list_parts(
         "cutting": _list_cutting(pattern),
         "drawn": list_drawn_strips(pattern),
         "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
+        "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
         "borders": [_write_section(section) for section in sections if section.heading == tell_finishing("borders")],
         "finishing": [_write_section(section) for section in sections if section.heading != tell_finishing("borders")],
@@ -246,13 +248,14 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
         first = [{"text": first.text, "subs": _list_subs(first.sub_cuts)} for first in first_cuts]
         first += [{"text": one.text, "subs": _list_subs([one.sub_cut])} for one in joined]
-        entries.append({"heading": heading, "first": first})
+        entries.append({"heading": heading, "first": first, "items": []})
     entries += [
         {
             "heading": made.heading,
             "first": [{"text": made.about, "subs": [{"text": line, "deep": 0} for line in made.lines]}],
+            "items": list(made.items),
         }
-        for made in list_making(pattern)
+        for made in list_making_shared(pattern)
     ]
     return entries
 
@@ -260,6 +263,21 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
 def _list_subs(lines: Iterable[SubCut]) -> list[Data]:
     """Return the lines under some strips, each with how deep it stands."""
     return [{"text": line.text, "deep": line.depth - 1} for line in lines]
+
+
+def _list_chains(pattern: Pattern) -> list[Data]:
+    """Return chain piecing as a list of one table."""
+    lines = list_chains(pattern)
+    minutes = f"{sum(line.minutes for line in lines):.0f}"
+    return [
+        {
+            "label": "",
+            "heading": say_chain("heading"),
+            "intro": say_chain("intro", chains=len(pattern.chains), minutes=minutes),
+            "head": [say_chain(f"head_{name}") for name in ("number", "sew", "seams", "minutes")],
+            "rows": [[line.number, line.sew, f"{line.seams}", f"{line.minutes:.0f}"] for line in lines],
+        }
+    ]
 
 
 def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:

@@ -13,6 +13,7 @@ from kit.model.cutting import CutList, Piece, PieceKind
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
+from kit.output.files.twin_making import read_made, write_made
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import TRIANGLES
 from kit.output.words.step_words import StepSentences, measure_aslant, measure_level
@@ -64,19 +65,7 @@ def write_twin(pattern: Pattern) -> Twin:
         "steps": [_write_step(step) for step in plan.steps],
         "partial_seams": plan.partial_seams,
         "set_in_seams": plan.set_in_seams,
-        **({"making": [_write_made(made) for made in pattern.making.made]} if pattern.making.made else {}),
-    }  # fmt: skip
-
-
-def _write_made(made: Made) -> Twin:
-    return {
-        "id": made.id, "unit": made.unit, "way": made.way, "size": list(made.size), "fabrics": list(made.fabrics),
-        "batches": made.batches, "makes": made.makes, "units": [list(unit) for unit in made.units],
-        "segment": made.segment, "over": made.over,
-        "blanks": [
-            {"id": blank.id, "fabric": blank.fabric, "rounded": dict(blank.rounded), "each": each, "count": blank.count}
-            for blank, each in zip(made.blanks, made.each, strict=True)
-        ],
+        **({"making": [write_made(made) for made in pattern.making.made]} if pattern.making.made else {}),
     }  # fmt: skip
 
 
@@ -161,6 +150,7 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
     _agree("marks of the ruler and rounding", twin["ruler"], twin["step"])
     pieces = tuple(_read_piece(entry, float(twin["step"])) for entry in twin["pieces"])
     _check_cutting(twin, _leave_out_made(twin, pieces))
+    read_twin_making(twin)
     units = tuple(_read_unit(entry, dict(target), allowance) for entry in twin["units"])
     steps = tuple(_read_step(entry) for entry in twin["steps"])
     partial, set_in = int(twin["partial_seams"]), int(twin["set_in_seams"])
@@ -173,6 +163,22 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
         _agree("set-in seams", set_in, counted)
     plan = SewingPlan(steps, units, partial, set_in, partial, set_in, tuple(target))
     return CutList(pieces, allowance, float(twin["step"])), plan
+
+
+def read_twin_making(twin: Mapping[str, Any]) -> tuple[Made, ...]:
+    """Return the units made several at a time, for their rehearsal.
+
+    Parameters
+    ----------
+    twin
+        From `write_twin`, or from JSON.
+
+    Raises
+    ------
+    CheckError
+        Two figures that contradict each other.
+    """
+    return tuple(read_made(entry, float(twin["allowance"])) for entry in twin.get("making", ()))
 
 
 def _agree(what: str, one: float, other: float) -> None:

@@ -8,7 +8,8 @@ from kit.model.colour import tint
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.pictures.cutting_picture import draw_strip
-from kit.output.pictures.drawing import Arrow, Drawing, Line, Note, Polygon
+from kit.output.pictures.drawing import BLACK, Arrow, Drawing, Line, Note, Polygon
+from kit.output.pictures.letters import make_pale
 from kit.output.words.cutting_words import ANGLED, list_drawn
 from kit.output.words.strings import say
 
@@ -32,7 +33,7 @@ def draw_named_strips(sketch: Sketch) -> dict[str, Drawing]:
     colours = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
     pieces = {piece.id: piece for piece in sketch.making.pieces}
     return {
-        name: _draw_drawn(name, strip, tint(colours.get(plan.supply.fabric or "", PLAIN)), pieces, system)
+        name: _draw_drawn(name, strip, make_pale(colours.get(plan.supply.fabric or "", PLAIN)), pieces, system)
         for plan in sketch.cutting.cloths
         for name, strip in list_drawn(plan).items()
     }
@@ -55,7 +56,7 @@ def _draw_drawn(name: str, strip: Strip, colour: str, pieces: Mapping[str, Piece
     )
     polygons = tuple(polygon for polygon in draw_strip(strip, colour, pieces))
     title = say("drawing_alt", name=name, size=size, pieces=held)
-    return Drawing((0.0, 0.0, strip.length, strip.height), title, polygons, lines, notes=notes)
+    return Drawing((0.0, 0.0, strip.length, strip.height), title, polygons, lines, notes=notes, edge=BLACK)
 
 
 def _find_height(cut: Cut, strip: Strip) -> float:

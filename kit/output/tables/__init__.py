@@ -7,6 +7,7 @@ from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.assembly_tables import assemblies
 from kit.output.tables.buying_tables import shopping
 from kit.output.tables.buying_way_tables import buying
+from kit.output.tables.chain_tables import chains
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.tables.stash_tables import stash_fits
@@ -25,6 +26,7 @@ __all__ = [
     "borders",
     "buying",
     "care",
+    "chains",
     "cloth",
     "compare",
     "compare_editions",

@@ -1,11 +1,6 @@
 """Shares: how many patches each fabric of a slot is to cover, by what its cloth on hand yields."""
 
 from collections.abc import Sequence
-from dataclasses import replace
-
-from kit.model.cutting import CutList
-from kit.model.fabrics import Fabric
-from kit.planning.cutting.cutting_plan import count_yield
 
 
 def share_out_need(need: int, caps: Sequence[int], limits: Sequence[int | None]) -> tuple[int, ...]:
@@ -44,23 +39,3 @@ def share_out_need(need: int, caps: Sequence[int], limits: Sequence[int | None])
             shares[i] = shares[i] + part if limit is None else min(limit, shares[i] + part)
         open_now = [i for i in open_now if limits[i] is None or shares[i] < (limits[i] or 0)]
     return tuple(shares)
-
-
-def limit_by_cloth(fabrics: Sequence[Fabric], pieces: CutList) -> tuple[Fabric, ...]:
-    """Limit fabrics of a fixed number to the patches that they yield, slot by slot.
-
-    Where the cloth of a slot is not enough, each covers what it yields and its part of what is missing; the cutting
-    plan then says what is short.
-    """
-    limited: list[Fabric] = []
-    for slot in pieces.slots:
-        mine = [fabric for fabric in fabrics if fabric.slot == slot]
-        yields = [count_yield(pieces, fabric.supply()) for fabric in mine]
-        need = sum(piece.count for piece in pieces.pieces if piece.slot == slot)
-        limits = [(fabric.limit, most) for fabric, most in zip(mine, yields, strict=True)]
-        caps = [min((n for n in pair if n is not None), default=need) for pair in limits]
-        if sum(caps) < need:
-            shares = share_out_need(need, caps, [fabric.limit for fabric in mine])
-            caps = [max(1, share) for share in shares] if sum(shares) >= need else []
-        limited += [replace(fabric, limit=cap) for fabric, cap in zip(mine, caps, strict=True)] if caps else mine
-    return tuple(limited)

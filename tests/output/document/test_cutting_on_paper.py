@@ -46,7 +46,7 @@ def read_paper(name):
     for piece in given.pieces:
         size = re.escape(flatten(piece.cut))
         assert re.search(
-            rf"{piece.id} .*?{piece.hand or '–'} {piece.count} .*?{size}(?= [A-Z]+\d| Piece |$)", listed
+            rf"{piece.id} .*?{piece.hand or '–'} {piece.count} .*?{size}(?= [A-Z]+[a-z\d]| Piece |$)", listed
         ), piece.id
     cloths = []
     for heading, groups in list_cloths(flatten(cut_out(pages, "Cutting", "Sewing"))):

@@ -37,7 +37,7 @@ EDITIONS = {
     "supply list": lambda pattern, folder: write_supply_list(pattern, folder / "x.pdf").read_bytes(),
     "metric": lambda pattern, _: set_document(redraft(pattern, "metric"), "A4", "metric"),
 }
-MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "metric": 2}
+MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "metric": 3}
 """So many pages more than with plain names each edition may take."""
 
 

@@ -16,6 +16,8 @@ columns = 12
 rows = 15
 cell_finished = "2 in"
 pattern = ["box"]
+[cutting]
+make = "one by one"
 """
 PRINT = """
 [[fabric]]
