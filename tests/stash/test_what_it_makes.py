@@ -9,7 +9,7 @@ from kit.model.colour import find_lightness, measure_difference
 from kit.pipeline import make_pattern
 from kit.solvers.packing.heaps import share_heaps
 from kit.stash import fill_from_stash, match_stash
-from kit.study import read_stash, read_study
+from kit.study import open_stash, open_study, read_stash, read_study
 
 CHECKS = """
 title = "Harbour checks"
@@ -154,3 +154,10 @@ def test_shares_are_the_best_of_all(data):
 def test_an_empty_stash_makes_nothing():
     fits = match_stash(read_stash('system = "inch"'), [read_study(CHECKS)])
     assert all(fit.missing == fit.needed and fit.buy for fit in fits)
+
+
+def test_the_stash_that_comes_with_the_kit_makes_what_it_is_said_to_make():
+    fits = match_stash(open_stash("data/stash/sail-loft.toml"), [open_study("data/studies/ferry-steps.toml")])
+    assert [fit.missing for fit in fits] == [0]
+    filled = fill_from_stash(open_stash("data/stash/sail-loft.toml"), open_study("data/studies/ferry-steps.toml"))
+    assert not make_pattern(filled).cutting.short
