@@ -1,0 +1,140 @@
+"""An edition as it is printed: the figures of its tables, kept so that a later edition can be compared with it."""
+
+from dataclasses import dataclass
+
+from kit.lengths import System
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedPiece:
+    """One row of the list of pieces.
+
+    Attributes
+    ----------
+    id, name, kind, slot, hand
+        As printed; the hand is empty where there is none.
+    count
+        The number to cut.
+    size
+        Name of measure -> the printed cut size, inches, rounded up.
+    fabrics
+        (fabric, number of pieces cut from it).
+    step
+        The first step that takes it up, 0 if none does.
+    patches
+        Ids of its patches; empty for the cut shapes of units made several at a time.
+    """
+
+    id: str
+    name: str
+    kind: str
+    slot: str
+    hand: str
+    count: int
+    size: tuple[tuple[str, float], ...]
+    fabrics: tuple[tuple[str, int], ...]
+    step: int
+    patches: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedCloth:
+    """One row of the requirements: inches of length for yardage, else a number of pre-cuts.
+
+    `strips` are the heights of its strips, inches; `squaring` what squaring up takes.
+    """
+
+    fabric: str
+    slot: str
+    form: str
+    width: float
+    needed: float
+    bought: float
+    strips: tuple[float, ...]
+    squaring: float
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedUnit:
+    """One unit: how many, its unfinished size, its last step, and the pieces and units in it."""
+
+    name: str
+    count: int
+    size: tuple[float, float]
+    step: int
+    parts: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedStep:
+    """One step.
+
+    Attributes
+    ----------
+    number, unit, kind
+        As planned.
+    first, second
+        The names and slots of the pieces in each of its parts, with their numbers, so that a step can be known again
+        whatever its number and its sizes.
+    taken
+        Ids of the pieces that it takes up one by one.
+    press, back
+        To which side it is pressed, empty where it is not, and how many copies are pressed the other way.
+    stretch, stops
+        From where to where it is sewn if not along the whole, and where it stops; inches.
+    words
+        What is printed.
+    """
+
+    number: int
+    unit: str
+    kind: str
+    first: tuple[tuple[str, int], ...]
+    second: tuple[tuple[str, int], ...]
+    taken: tuple[str, ...]
+    press: str
+    back: int
+    stretch: tuple[float, ...]
+    stops: tuple[float, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedFinish:
+    """One figure of the finishing: its part, which figure it is, and one or two lengths in inches, or a number."""
+
+    part: str
+    figure: str
+    value: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class PrintRecord:
+    """What one size of one edition prints.
+
+    Attributes
+    ----------
+    title, edition, date, fingerprint, system
+        Where it comes from.
+    allowance, rounding, finished
+        Seam allowance, step of the cut sizes, finished width and height of the top, inches.
+    pieces, cloth, units, steps, finishing
+        Its tables.
+    placed
+        Patch id -> fabric.
+    """
+
+    title: str
+    edition: str
+    date: str
+    fingerprint: str
+    system: System
+    allowance: float
+    rounding: float
+    finished: tuple[float, float]
+    pieces: tuple[PrintedPiece, ...]
+    cloth: tuple[PrintedCloth, ...]
+    units: tuple[PrintedUnit, ...]
+    steps: tuple[PrintedStep, ...]
+    finishing: tuple[PrintedFinish, ...]
+    placed: tuple[tuple[str, str], ...]

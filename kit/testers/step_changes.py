@@ -1,0 +1,138 @@
+"""What differs between the units and steps of two editions, and what to do with what is sewn already."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from difflib import SequenceMatcher
+from itertools import groupby
+
+from kit.model.errata import Correction, Keyed, Sides, Stretch
+from kit.model.print_record import PrintedStep, PrintedUnit, PrintRecord
+from kit.testers.piece_changes import Pair
+
+Mark = tuple[object, ...]
+FIGURES = re.compile(r"[A-Z]{1,2}[a-z]?\d+|\d[\d  ,./⁄]*|[½¼¾⅛⅜⅝⅞]")
+"""Figures and names of pieces in a sentence: they are compared as figures, not as words."""
+
+
+def list_unit_changes(old: PrintRecord, new: PrintRecord, pairs: Sequence[Pair]) -> Iterator[Correction]:
+    """Yield the corrections of the units: those that are new or gone, other counts, other unfinished sizes."""
+    resized = [was.id for was, now in pairs if was and now and (was.size, was.kind) != (now.size, now.kind)]
+    before, after = ({unit.name: unit for unit in record.units} for record in (old, new))
+    for name, now in after.items():
+        was = before.get(name)
+        if was is None:
+            yield Correction("", "unit", name, "count", now.step or None, "", now.count, "new_unit")
+            continue
+        if was.count != now.count:
+            said = "made_more" if now.count > was.count else "made_fewer"
+            yield Correction("", "unit", name, "count", was.step or None, was.count, now.count, said)
+        if was.size != now.size:
+            inside = [piece for piece in _list_inside(was, before) if piece in resized]
+            remedy, facts = ("unpick", (("pieces", ", ".join(inside)),)) if inside else ("measure", ())
+            if not inside and _list_inside(was, before) != _list_inside(now, after):
+                remedy = "steps"
+            yield Correction(
+                "", "unit", name, "unfinished", was.step or None, Sides(*was.size), Sides(*now.size), remedy, facts
+            )
+    for name, gone in before.items():
+        if name not in after:
+            yield Correction("", "unit", name, "count", gone.step or None, gone.count, "", "gone_unit")
+
+
+def _list_inside(unit: PrintedUnit, units: Mapping[str, PrintedUnit]) -> list[str]:
+    """Return the ids of the pieces of a unit, those of its inner units too."""
+    found: dict[str, None] = {}
+    for part, _ in unit.parts:
+        inner = units.get(part)
+        found.update(dict.fromkeys(_list_inside(inner, units) if inner and inner is not unit else [part]))
+    return list(found)
+
+
+def list_step_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
+    """Yield the corrections of the steps of units that both editions have.
+
+    A step is known again by its unit, its kind and the pieces of its two parts, whatever its number and its sizes. A
+    run of steps that stand elsewhere, are new or are gone is one line; so is a run with other numbers only. A figure
+    that differs in the words follows from a piece or a unit, which has its own line; other words are a line.
+    """
+    both = {unit.name for unit in old.units} & {unit.name for unit in new.units}
+    before, after = ([step for step in record.steps if step.unit in both] for record in (old, new))
+    marks = [[_mark(step) for step in steps] for steps in (before, after)]
+    shifted: list[tuple[PrintedStep, PrintedStep]] = []
+    for tag, i, j, k, m in SequenceMatcher(None, marks[0], marks[1], autojunk=False).get_opcodes():
+        if tag == "equal":
+            pairs = list(zip(before[i:j], after[k:m], strict=True))
+            shifted += [(was, now) for was, now in pairs if was.number != now.number]
+            for was, now in pairs:
+                yield from _compare(was, now)
+        else:
+            yield from _list_run(before[i:j], after[k:m], marks)
+    yield from _list_shifts(shifted)
+
+
+def _mark(step: PrintedStep) -> Mark:
+    return step.unit, step.kind, step.first, step.second
+
+
+def _compare(was: PrintedStep, now: PrintedStep) -> Iterator[Correction]:
+    """Yield how one step differs: its pressing, how far it is sewn, where it stops, else its words."""
+    here = f"{was.number}"
+    found = False
+    if (was.press, was.back) != (now.press, now.back):
+        found = True
+        yield Correction("", "step", here, "press", was.number, _say_press(was), _say_press(now), "press")
+    if was.stretch != now.stretch and was.stretch and now.stretch:
+        found = True
+        ends = [Stretch(round(step.stretch[1] - step.stretch[0], 6)) for step in (was, now)]
+        if ends[0] != ends[1]:
+            yield Correction("", "step", here, "stretch", was.number, ends[0], ends[1], "stretch")
+    if len(was.stops) != len(now.stops):
+        found = True
+        yield Correction("", "step", here, "stops", was.number, len(was.stops), len(now.stops), "stretch")
+    if not found and FIGURES.sub("#", was.words) != FIGURES.sub("#", now.words):
+        yield Correction("", "step", here, "words", was.number, was.words, now.words, "words")
+
+
+def _say_press(step: PrintedStep) -> Keyed:
+    key = f"press_{step.press or 'none'}"
+    return Keyed(f"{key}_back", (("count", step.back),)) if step.back else Keyed(key)
+
+
+def _list_run(
+    gone: Sequence[PrintedStep], come: Sequence[PrintedStep], marks: Sequence[Sequence[Mark]]
+) -> Iterator[Correction]:
+    """Yield one line for steps that stand here in the one edition and not in the other."""
+    steps = [*gone, *come]
+    everywhere = [Counter(side) for side in marks]
+    moved = all(everywhere[0][_mark(step)] == everywhere[1][_mark(step)] for step in steps)
+    old, new = (_say_steps(side) if side else "" for side in (gone, come))
+    number = gone[0].number if gone else come[0].number
+    yield Correction(
+        "", "step", f"{number}", "order" if moved else "steps", number, old, new, "order" if moved else "steps"
+    )
+
+
+def _say_steps(steps: Sequence[PrintedStep]) -> Keyed:
+    """Return steps by their numbers, a single one with its words."""
+    first, last = steps[0].number, steps[-1].number
+    numbers = Keyed("steps_one", (("first", first),))
+    if len(steps) == 1:
+        return Keyed("steps_words", (("steps", numbers), ("words", steps[0].words)))
+    return Keyed("steps_many", (("first", first), ("last", last)))
+
+
+def _list_shifts(shifted: Sequence[tuple[PrintedStep, PrintedStep]]) -> Iterator[Correction]:
+    """Yield one line for each run of steps that only have other numbers."""
+    runs = groupby(enumerate(shifted), key=lambda one: (one[1][1].number - one[1][0].number, one[1][0].number - one[0]))
+    for _, run in runs:
+        pairs = [pair for _, pair in run]
+        old, new = (_number([pair[side] for pair in pairs]) for side in (0, 1))
+        number = pairs[0][0].number
+        yield Correction("", "step", f"{number}", "number", number, old, new, "renumber")
+
+
+def _number(steps: Sequence[PrintedStep]) -> Keyed:
+    if len(steps) == 1:
+        return Keyed("steps_one", (("first", steps[0].number),))
+    return Keyed("steps_many", (("first", steps[0].number), ("last", steps[-1].number)))
