@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from kit.lengths import System
+from kit.model.findings import Questions
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +123,8 @@ class PrintRecord:
         Its tables.
     placed
         Patch id -> fabric.
+    asked
+        What its testers are asked.
     """
 
     title: str
@@ -138,3 +141,4 @@ class PrintRecord:
     steps: tuple[PrintedStep, ...]
     finishing: tuple[PrintedFinish, ...]
     placed: tuple[tuple[str, str], ...]
+    asked: Questions

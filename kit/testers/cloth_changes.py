@@ -1,19 +1,20 @@
 """What differs between two editions in the whole, in the cloth and in the finishing, and what to do about it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from math import ceil, floor
 
 from kit.lengths import SLACK, System, buying_length
-from kit.model.errata import ClothAmount, CorrectedValue, Correction, Keyed, Sides, Stretch
+from kit.model.corrections import ClothAmount, ClothNeeds, CorrectedValue, Correction, Keyed, OneLength, Sides
 from kit.model.print_record import PrintedCloth, PrintedFinish, PrintRecord
 
 
 def list_whole_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
     """Yield the corrections of what holds for every piece: allowance, rounding, the finished top, the fabric map."""
     if old.allowance != new.allowance:
-        ends = Stretch(old.allowance), Stretch(new.allowance)
+        ends = OneLength(old.allowance), OneLength(new.allowance)
         yield Correction("", "whole", "allowance", "plain", None, *ends, "recut_all")
     if old.rounding != new.rounding:
-        ends = Stretch(old.rounding), Stretch(new.rounding)
+        ends = OneLength(old.rounding), OneLength(new.rounding)
         yield Correction("", "whole", "rounding", "plain", None, *ends, "follows")
     if old.finished != new.finished:
         sizes = Sides(*old.finished), Sides(*new.finished)
@@ -32,8 +33,12 @@ def list_map_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]
         yield Correction("", "whole", "map", "plain", None, Keyed("as_before"), said, "map")
 
 
-def list_cloth_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
-    """Yield the corrections of what to buy; a fabric under another name is known again by its slot."""
+def list_cloth_changes(old: PrintRecord, new: PrintRecord, again: ClothNeeds) -> Iterator[Correction]:
+    """Yield the corrections of what to buy; a fabric under another name is known again by its slot.
+
+    `again` is the cloth of all that must be cut by somebody who cut everything by the old edition: so much more always
+    serves, since the old length gives every piece that is right.
+    """
     left, system = {cloth.fabric: cloth for cloth in old.cloth}, new.system
     pairs = [(left.pop(now.fabric, None), now) for now in new.cloth]
     for place, (was, now) in enumerate(pairs):
@@ -41,7 +46,7 @@ def list_cloth_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correctio
         if near is not None:
             pairs[place] = (left.pop(near.fabric), now)
     for was, now in pairs:
-        yield from _compare_cloth(was, now, system)
+        yield from _compare_cloth(was, now, system, dict(again.amounts).get(now.fabric))
     for gone in left.values():
         yield Correction("", "cloth", gone.fabric, "buy", None, _amount(gone), "", "gone")
 
@@ -50,7 +55,9 @@ def _amount(cloth: PrintedCloth) -> ClothAmount:
     return ClothAmount(cloth.form, cloth.bought)
 
 
-def _compare_cloth(was: PrintedCloth | None, now: PrintedCloth, system: System) -> Iterator[Correction]:
+def _compare_cloth(
+    was: PrintedCloth | None, now: PrintedCloth, system: System, again: ClothAmount | None
+) -> Iterator[Correction]:
     if was is None:
         facts = (("amount", _amount(now)),)
         yield Correction("", "cloth", now.fabric, "buy", None, "", _amount(now), "buy_more", facts)
@@ -62,10 +69,13 @@ def _compare_cloth(was: PrintedCloth | None, now: PrintedCloth, system: System) 
         return
     if was.width != now.width:
         remedy = "narrower" if now.width > was.width else "wider"
-        yield Correction("", "cloth", was.fabric, "width", None, Stretch(was.width), Stretch(now.width), remedy)
+        yield Correction("", "cloth", was.fabric, "width", None, OneLength(was.width), OneLength(now.width), remedy)
     if was.bought == now.bought:
         return
     more = measure_more(was.bought, now, system)
+    if again and more:
+        other = again.amount if now.form != "yardage" else buying_length(again.amount, system)
+        more = min(more, other)
     facts = (("amount", ClothAmount(now.form, more)),)
     if more > SLACK:
         yield Correction("", "cloth", was.fabric, "buy", None, _amount(was), _amount(now), "buy_more", facts)
@@ -76,8 +86,8 @@ def _compare_cloth(was: PrintedCloth | None, now: PrintedCloth, system: System) 
 def measure_more(bought: float, cloth: PrintedCloth, system: System) -> float:
     """Return what must be bought besides a length that is there, so that all strips of the new plan can be cut.
 
-    The strips are cut from the length that is there, tallest first, where they fit whole; the others come from a second
-    length, squared up once more. So this is more than the difference where a strip would lie across both lengths.
+    The strips fill the length that is there as far as whole strips do; the others come from a second length, squared up
+    once more. So this is more than the difference where a strip would lie across both lengths.
 
     Parameters
     ----------
@@ -99,13 +109,18 @@ def measure_more(bought: float, cloth: PrintedCloth, system: System) -> float:
         return 0.0
     loss = sum(cloth.strips) + cloth.squaring
     grown = cloth.needed / loss if loss else 1.0
-    room, rest = bought / grown - cloth.squaring, 0.0
-    for height in sorted(cloth.strips, reverse=True):
-        if height <= room + SLACK:
-            room -= height
-        else:
-            rest += height
-    return buying_length((rest + cloth.squaring) * grown, system) if rest else 0.0
+    rest = sum(cloth.strips) - _fill(bought / grown - cloth.squaring, cloth.strips)
+    return buying_length((rest + cloth.squaring) * grown, system) if rest > SLACK else 0.0
+
+
+def _fill(room: float, strips: Sequence[float]) -> float:
+    """Return the greatest height of whole strips that a length holds, inches; sums to a thousandth of an inch."""
+    most = max(0, floor(1000 * (room + SLACK)))
+    sums = {0}
+    for height in strips:
+        sums |= {one + ceil(1000 * height - SLACK) for one in sums}
+        sums = {one for one in sums if one <= most}
+    return min(max(sums) / 1000, sum(strips))
 
 
 def list_finishing_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
@@ -116,7 +131,7 @@ def list_finishing_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Corre
         was, now = before.get(mark), after.get(mark)
         if was and now and was.value != now.value:
             larger = any(b > a + SLACK for a, b in zip(was.value, now.value, strict=True))
-            yield _write(mark, _value(was), _value(now), _advise(mark[1], larger=larger), was, now, new.system)
+            yield _write(mark, _value(was), _value(now), _advise(*mark, larger=larger), was, now, new.system)
         elif now and not was:
             yield _write(mark, "", _value(now), "steps", None, now, new.system)
         elif was and not now:
@@ -129,18 +144,19 @@ def _write(
 ) -> Correction:  # fmt: skip
     facts: tuple[tuple[str, CorrectedValue], ...] = ()
     if remedy == "buy_more" and was and now:
-        more = buying_length(now.value[0] - was.value[0], system)
-        facts = (("amount", ClothAmount("yardage", more)),)
+        facts = (("amount", ClothAmount("yardage", buying_length(now.value[0] - was.value[0], system))),)
     return Correction("", "finishing", mark[0], mark[1], None, old, new, remedy, facts)
 
 
-def _advise(figure: str, *, larger: bool) -> str:
+def _advise(part: str, figure: str, *, larger: bool) -> str:
+    """Return the remedy; a strip of binding comes from any length, a panel of the backing does not."""
     if figure == "cut":
         return "cut_width"
     if figure == "strips":
         return "strips_more" if larger else "strips_fewer"
     if figure == "buy":
-        return "buy_more" if larger else "enough"
+        more = "panels" if part == "backing" else "buy_more"
+        return more if larger else "enough"
     return "cover_more" if larger else "cover_less"
 
 
@@ -149,4 +165,4 @@ def _value(row: PrintedFinish) -> CorrectedValue:
         return ClothAmount("yardage", row.value[0])
     if row.figure == "strips":
         return int(row.value[0])
-    return Sides(*row.value) if len(row.value) > 1 else Stretch(row.value[0])
+    return Sides(*row.value) if len(row.value) > 1 else OneLength(row.value[0])

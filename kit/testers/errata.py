@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit.errors import KitError
-from kit.model.errata import Correction, Errata
+from kit.model.corrections import Correction, Errata, Sides
 from kit.model.findings import Findings
 from kit.model.pattern import Pattern
 from kit.model.print_record import PrintRecord
@@ -14,7 +14,7 @@ from kit.testers.cloth_changes import (
     list_map_changes,
     list_whole_changes,
 )
-from kit.testers.piece_changes import list_piece_changes, match_pieces, measure_cloth_of
+from kit.testers.piece_changes import list_again, list_piece_changes, match_pieces, measure_cloth_of
 from kit.testers.print_records import make_record
 from kit.testers.step_changes import list_step_changes, list_unit_changes
 
@@ -73,8 +73,15 @@ def find_errata(
     return Errata(
         records[0].title, records[0].system, _number(befores[0].edition), _number(records[0].edition),
         " ".join(one.fingerprint for one in befores), " ".join(one.fingerprint for one in records), records[0].date,
-        tuple(corrections),
+        _list_tops(old), tuple(corrections),
     )  # fmt: skip
+
+
+def _list_tops(old: Printed | Sequence[Printed]) -> tuple[Sides, ...]:
+    """Return the tops of the old edition if every size is a pattern whose rehearsal agrees."""
+    every = [old] if isinstance(old, Printed) else list(old)
+    proved = [one for one in every if isinstance(one, Pattern) and one.rehearsal.agrees]
+    return tuple(Sides(*one.patchwork.finished) for one in proved) if len(proved) == len(every) else ()
 
 
 def _record(one: Printed) -> PrintRecord:
@@ -85,7 +92,8 @@ def _number(edition: str) -> str:
     return edition.split(", ", 1)[0]
 
 
-def _name_size(edition: str) -> str:
+def name_size(edition: str) -> str:
+    """Return the name of a size without the number of its edition: "throw" of "1, throw"."""
     return edition.split(", ", 1)[-1]
 
 
@@ -96,8 +104,8 @@ def _pair_sizes(
     if len(befores) == len(afters) == 1:
         yield "", befores[0], 0
         return
-    names = {_name_size(after.edition): number for number, after in enumerate(afters)}
-    known = {_name_size(before.edition): before for before in befores}
+    names = {name_size(after.edition): number for number, after in enumerate(afters)}
+    known = {name_size(before.edition): before for before in befores}
     for name in dict.fromkeys([*names, *known]):
         yield name, known.get(name), names.get(name)
 
@@ -116,12 +124,13 @@ def _compare(old: PrintRecord, new: PrintRecord, pattern: Pattern) -> Iterator[C
             f"`{old.title}`, edition {old.edition}, and `{new.title}`, edition {new.edition}, have no piece in common",
             needed="two editions of one pattern", do="name the study before and after the correction",
         )  # fmt: skip
+    cloth = measure_cloth_of(pattern)
+    made = [*list_piece_changes(pairs, cloth), *list_map_changes(old, new), *list_unit_changes(old, new, pairs)]
+    changed = {line.subject for line in made} | {was.id for was, now in pairs if was and now and was.id != now.id}
     yield from list_whole_changes(old, new)
-    yield from list_cloth_changes(old, new)
-    yield from list_piece_changes(pairs, measure_cloth_of(pattern))
-    yield from list_map_changes(old, new)
-    yield from list_unit_changes(old, new, pairs)
-    yield from list_step_changes(old, new)
+    yield from list_cloth_changes(old, new, cloth(list_again(pairs)))
+    yield from made
+    yield from list_step_changes(old, new, frozenset(changed))
     yield from list_finishing_changes(old, new)
 
 

@@ -61,7 +61,7 @@ def read_form(path: str | os.PathLike[str], asked: Questions) -> TesterForm:
         A file that is not a form of this size and edition, or rows that cannot be read: the message names the row, the
         cell and the remedy.
     """
-    name, rows = Path(path).name, read_rows(path)
+    name, rows = Path(path).name, read_form_rows(path)
     filled = _Filled()
     for number, row in rows:
         try:
@@ -99,11 +99,13 @@ def _refuse(faults: Sequence[KitError]) -> None:
 
 def find_fingerprint_of_form(path: str | os.PathLike[str]) -> str:
     """Return the fingerprint of the print that a form was written for; empty where its row is gone."""
-    marks = (row["as printed"] for _, row in read_rows(path) if (row["kind"], row["place"]) == ("about", "fingerprint"))
+    marks = (
+        row["as printed"] for _, row in read_form_rows(path) if (row["kind"], row["place"]) == ("about", "fingerprint")
+    )
     return next(marks, "")
 
 
-def read_rows(path: str | os.PathLike[str]) -> list[tuple[int, Mapping[str, str]]]:
+def read_form_rows(path: str | os.PathLike[str]) -> list[tuple[int, Mapping[str, str]]]:
     """Return the rows of a form by column, each with its number in the file, rows without a word left out."""
     place = Path(path)
     try:

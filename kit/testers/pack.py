@@ -12,7 +12,7 @@ from kit.output.document.tester_pages import set_tester_form
 from kit.output.files.files import make_stem, write_csv, write_files
 from kit.output.words.tester_words import write_form_rows
 from kit.progress import Progress, keep_quiet, report
-from kit.testers.print_records import make_record, write_record
+from kit.testers.print_records import ENDING, make_record, write_record
 from kit.testers.questions import list_questions
 
 
@@ -70,4 +70,4 @@ def _list_pack(pattern: Pattern, paper: str | None) -> Iterator[tuple[str, bytes
     chosen = paper or ("A4" if study.measures.system == "metric" else "Letter")
     yield f"{stem}-test.pdf", set_tester_form(asked, chosen)
     yield f"{stem}-test.csv", write_csv(pd.DataFrame(write_form_rows(asked))).encode()
-    yield f"{stem}-record.json", write_record(make_record(pattern)).encode()
+    yield f"{stem}{ENDING}", write_record(make_record(pattern)).encode()

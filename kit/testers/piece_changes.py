@@ -5,15 +5,17 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from kit.lengths import SLACK
+from kit.model.corrections import ClothAmount, ClothNeeds, CorrectedValue, Correction, CutSize, Keyed
 from kit.model.cutting import CutList
-from kit.model.errata import ClothAmount, ClothNeeds, CorrectedValue, Correction, CutSize, Keyed
 from kit.model.pattern import Pattern
 from kit.model.print_record import PrintedPiece, PrintRecord
 from kit.planning.cutting.cutting_plan import cutting_plan
 
 Pair = tuple[PrintedPiece | None, PrintedPiece | None]
-MeasureCloth = Callable[[str, Mapping[str, int]], ClothNeeds]
-"""Id of a piece and the number of each fabric -> the cloth that they take."""
+Wanted = Mapping[str, Mapping[str, int]]
+"""Id of a piece -> fabric -> the number to cut."""
+MeasureCloth = Callable[[Wanted], ClothNeeds]
+"""Pieces to cut -> the cloth that they take, planned together."""
 
 
 def match_pieces(old: PrintRecord, new: PrintRecord) -> tuple[Pair, ...]:
@@ -45,15 +47,15 @@ def measure_cloth_of(pattern: Pattern) -> MeasureCloth:
     supplies = [fabric.supply() for fabric in pattern.study.fabrics]
     listed = pattern.making.cut_list
 
-    def measure(piece_id: str, counts: Mapping[str, int]) -> ClothNeeds:
-        wanted = tuple(
-            replace(piece, count=counts[piece.fabric or piece.slot])
+    def measure(wanted: Wanted) -> ClothNeeds:
+        pieces = tuple(
+            replace(piece, count=count)
             for piece in listed.pieces
-            if piece.id == piece_id and counts.get(piece.fabric or piece.slot, 0) > 0
+            if (count := wanted.get(piece.id, {}).get(piece.fabric or piece.slot, 0)) > 0
         )
-        if not wanted:
+        if not pieces:
             return ClothNeeds(())
-        plan = cutting_plan(CutList(wanted, listed.allowance, listed.step), supplies, effort="quick")
+        plan = cutting_plan(CutList(pieces, listed.allowance, listed.step), supplies, effort="quick")
         return ClothNeeds(
             tuple(
                 (one.supply.fabric or one.supply.slot, ClothAmount(one.supply.form, one.as_bought, bought=False))
@@ -65,65 +67,79 @@ def measure_cloth_of(pattern: Pattern) -> MeasureCloth:
     return measure
 
 
+def list_again(pairs: Sequence[Pair]) -> dict[str, dict[str, int]]:
+    """Return what somebody must cut who cut everything by the old edition: id of the new piece -> fabric -> number."""
+    wanted = {now.id: _find_wanted(was, now) for was, now in pairs if now}
+    return {piece: counts for piece, counts in wanted.items() if counts}
+
+
 def list_piece_changes(pairs: Sequence[Pair], cloth: MeasureCloth) -> Iterator[Correction]:
-    """Yield the corrections of the pieces, then one line of those that only bear another name now."""
-    renamed = []
+    """Yield the corrections of the pieces; then the cloth for all that is cut again; then those under other names."""
+    again = list_again(pairs)
     for was, now in pairs:
+        needs = cloth({now.id: again[now.id]}) if now and now.id in again else ClothNeeds(())
         if was is None and now is not None:
-            facts = (("count", now.count), ("cloth", cloth(now.id, dict(now.fabrics))))
+            facts = (("count", now.count), ("cloth", needs))
             yield Correction("", "piece", now.id, "count", now.step or None, "", _write_whole(now), "new", facts)
         elif now is None and was is not None:
             yield Correction("", "piece", was.id, "count", was.step or None, _write_whole(was), "", "gone")
         elif was is not None and now is not None:
-            yield from _compare(was, now, cloth)
-            if was.id != now.id:
-                renamed.append((was.id, now.id))
+            yield from _compare(was, now, needs)
+    if len(again) > 1:
+        yield Correction("", "whole", "again", "plain", None, "", cloth(again), "again")
+    renamed = [(was.id, now.id) for was, now in pairs if was and now and was.id != now.id]
     if renamed:
         old, new = (", ".join(pair[side] for pair in renamed) for side in (0, 1))
-        yield Correction("", "whole", "pieces", "called", None, old, new, "rename")
+        yield Correction("", "whole", "pieces", "plain", None, old, new, "rename")
+
+
+def _find_wanted(was: PrintedPiece | None, now: PrintedPiece) -> dict[str, int]:
+    """Return how many of a piece must be cut of each fabric by somebody who cut everything by the old edition."""
+    if was is None or _find_change(was, now) in ("hand", "kind", "larger"):
+        return dict(now.fabrics)
+    return dict(Counter(dict(now.fabrics)) - Counter(dict(was.fabrics)))
+
+
+def _find_change(was: PrintedPiece, now: PrintedPiece) -> str:
+    """Return how the shape of a piece differs: "hand", "kind", "larger" in any measure, "smaller", or not at all."""
+    if was.hand != now.hand:
+        return "hand"
+    if was.kind != now.kind or {name for name, _ in was.size} != {name for name, _ in now.size}:
+        return "kind"
+    if was.size == now.size:
+        return ""
+    return "smaller" if all(size <= dict(was.size)[name] + SLACK for name, size in now.size) else "larger"
 
 
 def _write_whole(piece: PrintedPiece) -> Keyed:
     return Keyed("piece_of", (("count", piece.count), ("size", CutSize(piece.kind, piece.size))))
 
 
-def _compare(was: PrintedPiece, now: PrintedPiece, cloth: MeasureCloth) -> Iterator[Correction]:
+def _compare(was: PrintedPiece, now: PrintedPiece, needs: ClothNeeds) -> Iterator[Correction]:
     def correct(
         change: str, old: CorrectedValue, new: CorrectedValue, remedy: str, **facts: CorrectedValue
     ) -> Correction:
         return Correction("", "piece", was.id, change, was.step or None, old, new, remedy, tuple(facts.items()))
 
-    before, after = dict(was.fabrics), dict(now.fabrics)
-    again: dict[str, CorrectedValue] = {"count": now.count, "cloth": cloth(now.id, after)}
-    recut = True
-    if was.hand != now.hand:
-        yield correct("hand", was.hand or Keyed("absent"), now.hand or Keyed("absent"), "recut_hand", **again)
-    elif was.kind != now.kind or {name for name, _ in was.size} != {name for name, _ in now.size}:
-        yield correct("kind", CutSize(was.kind, was.size), CutSize(now.kind, now.size), "recut_shape", **again)
-    elif was.size != now.size:
-        smaller = all(size <= dict(was.size)[name] + SLACK for name, size in now.size)
-        old, new = CutSize(was.kind, was.size), CutSize(now.kind, now.size)
-        yield correct("size", old, new, "trim") if smaller else correct("size", old, new, "recut", **again)
-        recut = not smaller
-    else:
-        recut = False
-    if was.count != now.count:
-        missing = _find_missing(before, after)
-        if recut or was.count > now.count:
-            said = "follows" if recut else "fewer"
-            yield correct("count", was.count, now.count, said, count=was.count - now.count)
-        else:
-            yield correct(
-                "count", was.count, now.count, "more", count=now.count - was.count, cloth=cloth(now.id, missing)
-            )
-    elif before != after and not recut and set(before) & set(after):
-        missing = _find_missing(before, after)
-        yield correct("fabrics", _list(before), _list(after), "fabrics", cloth=cloth(now.id, missing))
+    change = _find_change(was, now)
+    old, new = CutSize(was.kind, was.size), CutSize(now.kind, now.size)
+    if change == "hand":
+        hands = (was.hand or Keyed("absent"), now.hand or Keyed("absent"))
+        yield correct("hand", *hands, "recut_hand", count=now.count, cloth=needs)
+    elif change == "kind":
+        yield correct("kind", old, new, "recut_shape", count=now.count, cloth=needs)
+    elif change == "larger":
+        yield correct("size", old, new, "recut", count=now.count, cloth=needs)
+    elif change == "smaller":
+        yield correct("size", old, new, "trim")
+    recut = change in ("hand", "kind", "larger")
+    if was.count < now.count and not recut:
+        yield correct("count", was.count, now.count, "more", count=now.count - was.count, cloth=needs)
+    elif was.count != now.count:
+        yield correct("count", was.count, now.count, "follows" if recut else "fewer", count=was.count - now.count)
+    elif not recut and needs.amounts and {name for name, _ in was.fabrics} & {name for name, _ in now.fabrics}:
+        yield correct("fabrics", _list(was.fabrics), _list(now.fabrics), "fabrics", cloth=needs)
 
 
-def _find_missing(before: Mapping[str, int], after: Mapping[str, int]) -> dict[str, int]:
-    return dict(Counter(after) - Counter(before))
-
-
-def _list(fabrics: Mapping[str, int]) -> str:
-    return ", ".join(f"({count}) {fabric}" for fabric, count in fabrics.items())
+def _list(fabrics: Sequence[tuple[str, int]]) -> str:
+    return ", ".join(f"({count}) {fabric}" for fabric, count in fabrics)

@@ -16,13 +16,15 @@ from kit.model.pattern import Pattern
 from kit.model.print_record import PrintedCloth, PrintedFinish, PrintedPiece, PrintedStep, PrintedUnit, PrintRecord
 from kit.model.sewing import Step
 from kit.output.words.step_words import StepSentences
-from kit.testers.questions import find_first_steps, list_taken
+from kit.testers.questions import find_first_steps, list_questions, list_taken
 
 FORM = "seamproof record 1"
 """The value of the key `form`; a file of another form is refused."""
 LARGEST = 50_000_000
 """Bytes: a longer file is refused unread."""
 STRETCHED = ("partial", "close", "set in")
+ENDING = "-record.json"
+"""How the names of such files end."""
 PLACES = 6
 """Decimals of an inch that are kept."""
 
@@ -57,7 +59,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
         ),
         tuple(_record_step(pattern, step, writer) for step in pattern.sewing.steps),
         tuple(_list_finishing(pattern)),
-        tuple(sorted(pattern.colouring.assignment.items())),
+        tuple(sorted(pattern.colouring.assignment.items())), list_questions(pattern),
     )  # fmt: skip
 
 

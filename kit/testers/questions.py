@@ -94,7 +94,8 @@ def _list_sizes(pattern: Pattern) -> Iterator[AskedSize]:
         if not steps:
             continue
         yield AskedSize(steps[-1].number, unit.name, unit.count, writer.measure(unit), whole=True)
-        if len(steps) >= LONG and len(units) <= ROWS and not writer.ready.is_ready(steps[0]):
+        trimmed = any(step.kind == "trim" for step in steps)
+        if len(steps) >= LONG and len(units) <= ROWS and not trimmed and not writer.ready.is_ready(steps[0]):
             yield from _list_between(pattern, unit, steps)
 
 
@@ -108,7 +109,7 @@ def _list_between(pattern: Pattern, unit: SewnUnit, steps: list[Step]) -> Iterat
 
 
 def _skip_open(steps: list[Step]) -> Iterator[Step]:
-    """Yield plain seams, but none while a partial seam is open or a trim is to come: those parts are not to size."""
+    """Yield plain seams, but none while a partial seam is open: such a part is not to size."""
     opened = 0
     for step in steps:
         opened += (step.kind == "partial") - (step.kind == "close")

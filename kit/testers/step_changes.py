@@ -2,23 +2,26 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
 from itertools import groupby
 
-from kit.model.errata import Correction, Keyed, Sides, Stretch
-from kit.model.print_record import PrintedStep, PrintedUnit, PrintRecord
+from kit.model.corrections import Correction, Keyed, OneLength, Sides
+from kit.model.print_record import PrintedStep, PrintRecord
 from kit.testers.piece_changes import Pair
 
-Mark = tuple[object, ...]
-FIGURES = re.compile(r"[A-Z]{1,2}[a-z]?\d+|\d[\d  ,./⁄]*|[½¼¾⅛⅜⅝⅞]")
+StepMark = tuple[object, ...]
+NAMED = 6
+"""Parts of a unit that are named; of more it is said that they are the corrected ones."""
+FIGURES = re.compile(r"\s*(?:[A-Z]{1,2}[a-z]?\d+|[\d½¼¾⅛⅜⅝⅞][\d\s,./⁄½¼¾⅛⅜⅝⅞]*|\babout\b)\s*")
 """Figures and names of pieces in a sentence: they are compared as figures, not as words."""
 
 
 def list_unit_changes(old: PrintRecord, new: PrintRecord, pairs: Sequence[Pair]) -> Iterator[Correction]:
     """Yield the corrections of the units: those that are new or gone, other counts, other unfinished sizes."""
-    resized = [was.id for was, now in pairs if was and now and (was.size, was.kind) != (now.size, now.kind)]
     before, after = ({unit.name: unit for unit in record.units} for record in (old, new))
+    resized = {was.id for was, now in pairs if was and now and (was.size, was.kind) != (now.size, now.kind)}
+    resized |= {name for name in before if name in after and before[name].size != after[name].size}
     for name, now in after.items():
         was = before.get(name)
         if was is None:
@@ -28,54 +31,54 @@ def list_unit_changes(old: PrintRecord, new: PrintRecord, pairs: Sequence[Pair])
             said = "made_more" if now.count > was.count else "made_fewer"
             yield Correction("", "unit", name, "count", was.step or None, was.count, now.count, said)
         if was.size != now.size:
-            inside = [piece for piece in _list_inside(was, before) if piece in resized]
-            remedy, facts = ("unpick", (("pieces", ", ".join(inside)),)) if inside else ("measure", ())
-            if not inside and _list_inside(was, before) != _list_inside(now, after):
-                remedy = "steps"
+            inside = [part for part, _ in was.parts if part in resized]
+            facts = (("parts", ", ".join(inside) if len(inside) <= NAMED else Keyed("corrected_pieces")),)
+            remedy = "unpick" if inside else "measure" if was.parts == now.parts else "steps"
             yield Correction(
-                "", "unit", name, "unfinished", was.step or None, Sides(*was.size), Sides(*now.size), remedy, facts
+                "",
+                "unit",
+                name,
+                "unfinished",
+                was.step or None,
+                Sides(*was.size),
+                Sides(*now.size),
+                remedy,
+                facts if inside else (),
             )
     for name, gone in before.items():
         if name not in after:
             yield Correction("", "unit", name, "count", gone.step or None, gone.count, "", "gone_unit")
 
 
-def _list_inside(unit: PrintedUnit, units: Mapping[str, PrintedUnit]) -> list[str]:
-    """Return the ids of the pieces of a unit, those of its inner units too."""
-    found: dict[str, None] = {}
-    for part, _ in unit.parts:
-        inner = units.get(part)
-        found.update(dict.fromkeys(_list_inside(inner, units) if inner and inner is not unit else [part]))
-    return list(found)
-
-
-def list_step_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
+def list_step_changes(old: PrintRecord, new: PrintRecord, changed: frozenset[str]) -> Iterator[Correction]:
     """Yield the corrections of the steps of units that both editions have.
 
     A step is known again by its unit, its kind and the pieces of its two parts, whatever its number and its sizes. A
     run of steps that stand elsewhere, are new or are gone is one line; so is a run with other numbers only. A figure
-    that differs in the words follows from a piece or a unit, which has its own line; other words are a line.
+    that differs in the words of a step is a line only if no piece or unit of the step is among those that have lines of
+    their own (`changed`); other words always are.
     """
     both = {unit.name for unit in old.units} & {unit.name for unit in new.units}
     before, after = ([step for step in record.steps if step.unit in both] for record in (old, new))
     marks = [[_mark(step) for step in steps] for steps in (before, after)]
-    shifted: list[tuple[PrintedStep, PrintedStep]] = []
-    for tag, i, j, k, m in SequenceMatcher(None, marks[0], marks[1], autojunk=False).get_opcodes():
+    runs = SequenceMatcher(None, marks[0], marks[1], autojunk=False).get_opcodes()
+    same = [pair for tag, i, j, k, m in runs if tag == "equal" for pair in zip(before[i:j], after[k:m], strict=True)]
+    shifted = [(was, now) for was, now in same if was.number != now.number]
+    known = changed | {"number"} if shifted else changed
+    for tag, i, j, k, m in runs:
         if tag == "equal":
-            pairs = list(zip(before[i:j], after[k:m], strict=True))
-            shifted += [(was, now) for was, now in pairs if was.number != now.number]
-            for was, now in pairs:
-                yield from _compare(was, now)
+            for was, now in zip(before[i:j], after[k:m], strict=True):
+                yield from _compare(was, now, known)
         else:
             yield from _list_run(before[i:j], after[k:m], marks)
     yield from _list_shifts(shifted)
 
 
-def _mark(step: PrintedStep) -> Mark:
+def _mark(step: PrintedStep) -> StepMark:
     return step.unit, step.kind, step.first, step.second
 
 
-def _compare(was: PrintedStep, now: PrintedStep) -> Iterator[Correction]:
+def _compare(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -> Iterator[Correction]:
     """Yield how one step differs: its pressing, how far it is sewn, where it stops, else its words."""
     here = f"{was.number}"
     found = False
@@ -84,14 +87,23 @@ def _compare(was: PrintedStep, now: PrintedStep) -> Iterator[Correction]:
         yield Correction("", "step", here, "press", was.number, _say_press(was), _say_press(now), "press")
     if was.stretch != now.stretch and was.stretch and now.stretch:
         found = True
-        ends = [Stretch(round(step.stretch[1] - step.stretch[0], 6)) for step in (was, now)]
+        ends = [OneLength(round(step.stretch[1] - step.stretch[0], 6)) for step in (was, now)]
         if ends[0] != ends[1]:
             yield Correction("", "step", here, "stretch", was.number, ends[0], ends[1], "stretch")
     if len(was.stops) != len(now.stops):
         found = True
         yield Correction("", "step", here, "stops", was.number, len(was.stops), len(now.stops), "stretch")
-    if not found and FIGURES.sub("#", was.words) != FIGURES.sub("#", now.words):
-        yield Correction("", "step", here, "words", was.number, was.words, now.words, "words")
+    if not found and was.words != now.words and not _is_explained(was, now, changed):
+        yield Correction("", "step", here, "words", was.number, was.words.rstrip("."), now.words.rstrip("."), "words")
+
+
+def _is_explained(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -> bool:
+    """Return True if two wordings of a step differ in figures alone that follow from something with a line."""
+    if FIGURES.sub(" # ", was.words) != FIGURES.sub(" # ", now.words):
+        return False
+    named = {*was.taken, *now.taken, was.unit}
+    named |= {name for name in changed if f" {name}" in was.words}
+    return bool(named & changed) or "number" in changed
 
 
 def _say_press(step: PrintedStep) -> Keyed:
@@ -100,7 +112,7 @@ def _say_press(step: PrintedStep) -> Keyed:
 
 
 def _list_run(
-    gone: Sequence[PrintedStep], come: Sequence[PrintedStep], marks: Sequence[Sequence[Mark]]
+    gone: Sequence[PrintedStep], come: Sequence[PrintedStep], marks: Sequence[Sequence[StepMark]]
 ) -> Iterator[Correction]:
     """Yield one line for steps that stand here in the one edition and not in the other."""
     steps = [*gone, *come]
@@ -118,7 +130,7 @@ def _say_steps(steps: Sequence[PrintedStep]) -> Keyed:
     first, last = steps[0].number, steps[-1].number
     numbers = Keyed("steps_one", (("first", first),))
     if len(steps) == 1:
-        return Keyed("steps_words", (("steps", numbers), ("words", steps[0].words)))
+        return Keyed("steps_words", (("steps", numbers), ("words", steps[0].words.rstrip("."))))
     return Keyed("steps_many", (("first", first), ("last", last)))
 
 

@@ -13,6 +13,7 @@ from kit.output.tables.assembly_tables import assemblies
 from kit.output.tables.buying_tables import shopping
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
+from kit.output.tables.tester_tables import errata, findings, measured
 from kit.output.tables.unit_tables import units
 from kit.output.words.cutting_words import describe_blank
 from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
@@ -30,11 +31,14 @@ __all__ = [
     "compare_editions",
     "costs",
     "cutting",
+    "errata",
+    "findings",
     "finishing",
     "finishing_tables",
     "fits",
     "hours",
     "making",
+    "measured",
     "pieces",
     "quilting",
     "quilting_tables",

@@ -18,13 +18,14 @@ from kit.model.findings import (
     TesterForm,
 )
 from kit.model.pattern import Pattern
+from kit.model.print_record import PrintRecord
 from kit.output.words.tester_words import find_size_limit
 from kit.testers.form_reading import read_form
 from kit.testers.questions import list_questions
 from kit.testers.unfound import estimate_unfound
 
 
-def read_findings(forms: Sequence[str | os.PathLike[str]], pattern: Pattern) -> Findings:
+def read_findings(forms: Sequence[str | os.PathLike[str]], tested: Pattern | PrintRecord) -> Findings:
     """Read the filled forms of one size back and merge them.
 
     Stumbles are merged by step: a piece counts as the first step that takes it up, a unit as its last; other parts of
@@ -36,8 +37,8 @@ def read_findings(forms: Sequence[str | os.PathLike[str]], pattern: Pattern) -> 
     ----------
     forms
         Filled CSV files of `write_tester_pack`, one per tester.
-    pattern
-        The pattern that was tested.
+    tested
+        The pattern that was tested, or its record from the tester pack if the study has changed since.
 
     Raises
     ------
@@ -47,7 +48,7 @@ def read_findings(forms: Sequence[str | os.PathLike[str]], pattern: Pattern) -> 
     paths = [Path(form) for form in forms]
     if not paths:
         raise KitError("There is no form", needed="the filled form of a tester, or of several", do="name the CSV files")
-    asked = list_questions(pattern)
+    asked = tested.asked if isinstance(tested, PrintRecord) else list_questions(tested)
     return merge_forms([read_form(path, asked) for path in paths], asked)
 
 

@@ -25,7 +25,7 @@ class Sides:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class OneLength:
     """One length, inches."""
 
     inches: float
@@ -55,7 +55,7 @@ class Keyed:
     facts: tuple[tuple[str, object], ...] = ()
 
 
-CorrectedValue: TypeAlias = CutSize | Sides | Stretch | ClothAmount | ClothNeeds | Keyed | int | float | str
+CorrectedValue: TypeAlias = CutSize | Sides | OneLength | ClothAmount | ClothNeeds | Keyed | int | float | str
 """What was printed, or what is correct."""
 
 
@@ -104,6 +104,9 @@ class Errata:
     old_edition, new_edition, old_print, new_print, date
         Numbers of both editions, the fingerprints of both prints (of all sizes one after another), and the date of the
         new edition, as its file has it.
+    old_tops
+        The finished top of each size of the old edition, if that edition was rehearsed and agrees with itself, so that
+        it may be finished by whoever cut everything by it; empty if only its record is known.
     corrections
         In the order of working, size by size; empty if both print the same.
     """
@@ -115,4 +118,5 @@ class Errata:
     old_print: str
     new_print: str
     date: str
+    old_tops: tuple[Sides, ...]
     corrections: tuple[Correction, ...]
