@@ -47,12 +47,12 @@ def find_errata(
     Raises
     ------
     KitError
-        Editions of two systems, or without a piece in common.
+        Editions of two systems, or of two patterns.
 
     Notes
     -----
-    A second for a top of a thousand patches and a hundred steps, beside making the patterns. What must be cut again is
-    planned on its own, so that its cloth is what it takes, not a share of the whole.
+    Up to some seconds where a dozen pieces are cut again, a tenth of one where none is, beside making the patterns.
+    What must be cut again is planned on its own, so that its cloth is what it takes, not a share of the whole.
     """
     befores = [_record(one) for one in ([old] if isinstance(old, Printed) else old)]
     afters = [new] if isinstance(new, Pattern) else list(new)
@@ -119,16 +119,18 @@ def _compare(old: PrintRecord, new: PrintRecord, pattern: Pattern) -> Iterator[C
             needed="two editions of one system", do="redraft one of them: --system",
         )  # fmt: skip
     pairs = match_pieces(old, new)
-    if not any(was and now for was, now in pairs):
+    known = sum(was is not None and now is not None for was, now in pairs)
+    if not known or (old.title != new.title and 2 * known < len(old.pieces)):
         raise KitError(
-            f"`{old.title}`, edition {old.edition}, and `{new.title}`, edition {new.edition}, have no piece in common",
+            f"`{old.title}`, edition {old.edition}, and `{new.title}`, edition {new.edition}, have hardly a piece in common",
             needed="two editions of one pattern", do="name the study before and after the correction",
         )  # fmt: skip
-    cloth = measure_cloth_of(pattern)
+    again = list_again(pairs)
+    cloth = measure_cloth_of(pattern, len(again))
     made = [*list_piece_changes(pairs, cloth), *list_map_changes(old, new), *list_unit_changes(old, new, pairs)]
     changed = {line.subject for line in made} | {was.id for was, now in pairs if was and now and was.id != now.id}
     yield from list_whole_changes(old, new)
-    yield from list_cloth_changes(old, new, cloth(list_again(pairs)))
+    yield from list_cloth_changes(old, new, cloth(again))
     yield from made
     yield from list_step_changes(old, new, frozenset(changed))
     yield from list_finishing_changes(old, new)

@@ -99,10 +99,8 @@ def _refuse(faults: Sequence[KitError]) -> None:
 
 def find_fingerprint_of_form(path: str | os.PathLike[str]) -> str:
     """Return the fingerprint of the print that a form was written for; empty where its row is gone."""
-    marks = (
-        row["as printed"] for _, row in read_form_rows(path) if (row["kind"], row["place"]) == ("about", "fingerprint")
-    )
-    return next(marks, "")
+    about = (row for _, row in read_form_rows(path) if row["kind"].lower() == "about")
+    return next((row["as printed"] for row in about if row["place"].lower() == "fingerprint"), "")
 
 
 def read_form_rows(path: str | os.PathLike[str]) -> list[tuple[int, Mapping[str, str]]]:

@@ -10,12 +10,16 @@ from kit.model.cutting import CutList
 from kit.model.pattern import Pattern
 from kit.model.print_record import PrintedPiece, PrintRecord
 from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.solvers.packing.search_state import Effort
 
 Pair = tuple[PrintedPiece | None, PrintedPiece | None]
 Wanted = Mapping[str, Mapping[str, int]]
 """Id of a piece -> fabric -> the number to cut."""
 MeasureCloth = Callable[[Wanted], ClothNeeds]
 """Pieces to cut -> the cloth that they take, planned together."""
+
+FEW = 12
+"""Kinds of piece to cut again whose cloth is planned as carefully as the pattern's."""
 
 
 def match_pieces(old: PrintRecord, new: PrintRecord) -> tuple[Pair, ...]:
@@ -42,20 +46,25 @@ def match_pieces(old: PrintRecord, new: PrintRecord) -> tuple[Pair, ...]:
     return (*kept, *((was, None) for was in old.pieces if was.id not in found))
 
 
-def measure_cloth_of(pattern: Pattern) -> MeasureCloth:
-    """Return a function that plans the cloth of some pieces on their own, in the fabrics of a pattern."""
+def measure_cloth_of(pattern: Pattern, pieces: int) -> MeasureCloth:
+    """Return a function that plans the cloth of some pieces on their own, in the fabrics of a pattern.
+
+    `pieces` is how many kinds are cut again: of very many the cloth is planned quickly, and is a little
+    more.
+    """
+    effort: Effort = "steady" if pieces <= FEW else "quick"
     supplies = [fabric.supply() for fabric in pattern.study.fabrics]
     listed = pattern.making.cut_list
 
     def measure(wanted: Wanted) -> ClothNeeds:
-        pieces = tuple(
+        cut = tuple(
             replace(piece, count=count)
             for piece in listed.pieces
             if (count := wanted.get(piece.id, {}).get(piece.fabric or piece.slot, 0)) > 0
         )
-        if not pieces:
+        if not cut:
             return ClothNeeds(())
-        plan = cutting_plan(CutList(pieces, listed.allowance, listed.step), supplies, effort="quick")
+        plan = cutting_plan(CutList(cut, listed.allowance, listed.step), supplies, effort=effort)
         return ClothNeeds(
             tuple(
                 (one.supply.fabric or one.supply.slot, ClothAmount(one.supply.form, one.as_bought, bought=False))

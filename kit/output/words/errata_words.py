@@ -41,7 +41,10 @@ def say_erratum(key: str, **facts: object) -> str:
 def write_corrected(value: CorrectedValue, system: System) -> str:
     """Return what was printed, or what is correct, as the pattern writes it; for an empty one that it is not there."""
     if isinstance(value, CutSize):
-        return describe_size(value.kind, dict(value.measures), system)  # type: ignore[arg-type]  # a record has texts
+        try:
+            return describe_size(value.kind, dict(value.measures), system)  # type: ignore[arg-type]  # a record has texts
+        except KeyError:  # a record that was changed by hand: other measures than its kind has
+            return ", ".join(f"{name} {write_length(size, system)}" for name, size in value.measures)
     if isinstance(value, Sides):
         return write_size((value.width, value.length), system)
     if isinstance(value, OneLength):
@@ -83,10 +86,8 @@ def name_corrected(line: Correction) -> str:
 
 
 def _list_amounts(needs: ClothNeeds, system: System) -> list[str]:
-    return [
-        say_erratum("cloth_of", amount=write_corrected(amount, system), fabric=fabric)
-        for fabric, amount in needs.amounts
-    ]
+    said = [(fabric, write_corrected(amount, system)) for fabric, amount in needs.amounts]
+    return [say_erratum("cloth_of", amount=amount, fabric=fabric) for fabric, amount in said]
 
 
 def _say_needs(value: CorrectedValue, system: System) -> str:

@@ -32,7 +32,8 @@ def say_tester(key: str, **facts: object) -> str:
 def say_amount(form: str, amount: float, system: System, *, bought: bool = False) -> str:
     """Return an amount of cloth: a length of yardage, as the shop sells it if `bought`, else a number of pre-cuts."""
     if form != "yardage":
-        return say_tester("count_of", count=f"{amount:g}", form=form)
+        one = form.removesuffix("s") if amount == 1 else form if form.endswith("s") else f"{form}s"
+        return say_tester("count_of", count=f"{amount:g}", form=one)
     return write_buying(amount, system) if bought else write_nearest(amount, system)
 
 
@@ -59,7 +60,8 @@ def write_form_rows(asked: Questions) -> list[dict[str, str]]:
         needed = say_amount(cloth.form, cloth.needed, asked.system)
         rows.append(_row("cloth", cloth.fabric, cloth.letter, needed))
     rows += [_row("minutes", one.place, name_asked_work(one), f"{one.minutes:.0f}") for one in asked.times]
-    return [*rows, *(_row("stumble", "", say_tester("row_stumble")) for _ in range(SPARE))]
+    rows.append(_row("stumble", "", say_tester("row_stumble")))
+    return [*rows, *(_row("stumble", "", "") for _ in range(SPARE - 1))]
 
 
 def _row(kind: str, place: str, what: str, printed: str = "") -> dict[str, str]:

@@ -1,0 +1,38 @@
+"""Testers invented for the tests: the form that the kit writes, filled by hand as a spreadsheet would."""
+
+import csv
+from io import StringIO
+
+import pandas as pd
+
+from kit.output.files.files import write_csv
+from kit.output.words.tester_words import write_form_rows
+
+
+def write_empty(asked):
+    """Return the rows of an empty form as its reader sees them."""
+    return list(csv.DictReader(StringIO(write_csv(pd.DataFrame(write_form_rows(asked))))))
+
+
+def fill(rows, tester, sizes=None, cloth=None, minutes=None, stumbles=()):
+    """Return the rows filled: step -> size, fabric -> amount, work -> minutes, (place, read, expected, severity)."""
+    given = {"size": sizes or {}, "cloth": cloth or {}, "minutes": minutes or {}, "about": {"tester": tester}}
+    kept = []
+    for row in rows:
+        if row["kind"] != "stumble":
+            kept.append({**row, "yours": f"{given[row['kind']].get(row['place'], '')}"})
+    empty = dict.fromkeys(rows[0], "")
+    for place, read, expected, severity in stumbles:
+        said = {"kind": "stumble", "place": f"{place}", "as printed": read, "yours": expected, "severity": severity}
+        kept.append({**empty, **said})
+    return kept
+
+
+def write_rows(path, rows, between=","):
+    """Write rows as CSV; return the path."""
+    text = StringIO()
+    writer = csv.DictWriter(text, list(rows[0]), delimiter=between, lineterminator="\r\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    path.write_text(text.getvalue(), encoding="utf-8-sig", newline="")
+    return path
