@@ -122,7 +122,8 @@ def _compare(old: PrintRecord, new: PrintRecord, pattern: Pattern) -> Iterator[C
     known = sum(was is not None and now is not None for was, now in pairs)
     if not known or (old.title != new.title and 2 * known < len(old.pieces)):
         raise KitError(
-            f"`{old.title}`, edition {old.edition}, and `{new.title}`, edition {new.edition}, have hardly a piece in common",
+            f"`{old.title}`, edition {old.edition}, and `{new.title}`, edition {new.edition},"
+            " have hardly a piece in common",
             needed="two editions of one pattern", do="name the study before and after the correction",
         )  # fmt: skip
     again = list_again(pairs)

@@ -17,10 +17,8 @@ def write_empty(asked):
 def fill(rows, tester, sizes=None, cloth=None, minutes=None, stumbles=()):
     """Return the rows filled: step -> size, fabric -> amount, work -> minutes, (place, read, expected, severity)."""
     given = {"size": sizes or {}, "cloth": cloth or {}, "minutes": minutes or {}, "about": {"tester": tester}}
-    kept = []
-    for row in rows:
-        if row["kind"] != "stumble":
-            kept.append({**row, "yours": f"{given[row['kind']].get(row['place'], '')}"})
+    asked = [row for row in rows if row["kind"] != "stumble"]
+    kept = [{**row, "yours": f"{given[row['kind']].get(row['place'], '')}"} for row in asked]
     empty = dict.fromkeys(rows[0], "")
     for place, read, expected, severity in stumbles:
         said = {"kind": "stumble", "place": f"{place}", "as printed": read, "yours": expected, "severity": severity}

@@ -231,14 +231,15 @@ def test_editions_are_compared_size_by_size_by_their_names():
     assert (errata.old_edition, errata.new_edition) == ("1", "2")
     borders = [line for line in errata.corrections if line.part == "piece"]
     assert {line.remedy for line in borders} == {"recut"}
-    assert kit.find_errata(old, new[1:]).corrections[0].remedy == "edition"
+    gone = [line for line in kit.find_errata(old, new[1:]).corrections if line.size == "large"]
+    assert [(line.old, line.new, line.remedy) for line in gone] == [("large", "", "edition")]
     assert len(errata.old_tops) == 2
 
 
 def test_what_cannot_be_compared_is_refused(record, pattern):
     with pytest.raises(kit.KitError, match="drafted in the metric system"):
         kit.find_errata(replace(record, system="metric"), pattern)
-    with pytest.raises(kit.KitError, match="have no piece in common"):
+    with pytest.raises(kit.KitError, match="have hardly a piece in common"):
         kit.find_errata(pattern_of("millwheel"), pattern)
     with pytest.raises(kit.KitError, match="no edition"):
         kit.find_errata([], pattern)
@@ -250,17 +251,13 @@ def test_a_damaged_record_is_refused_or_is_whole(record, tmp_path, where, how):
     path = tmp_path / "x-record.json"
     text = write_record(record)
     at = where % len(text)
-    damaged = {
-        "cut": text[:at],
-        "swap": text[:at] + "#" + text[at + 1 :],
-        "key": text.replace('"count"', '"counts"', 1),
-    }
-    path.write_text(damaged[how], encoding="utf-8")
+    other = text.replace('"count"', '"counts"', 1)
+    path.write_text({"cut": text[:at], "swap": text[:at] + "#" + text[at + 1 :], "key": other}[how], encoding="utf-8")
     try:
-        assert is_dataclass(open_record(path))
+        told = open_record(path)
     except kit.KitError as error:
-        assert error.needed
-        assert error.do
+        told = error
+    assert is_dataclass(told) or (told.needed and told.do)
 
 
 def test_the_table_has_a_row_per_correction_with_exact_figures(record, pattern):

@@ -27,7 +27,7 @@ SMALL = ("12", "read", "expected", "stopped")
 WRONG = {
     "a bare number": (lambda rows: change(rows, "size", "3", yours="8.5"), "8.5` has no unit", "in"),
     "three lengths": (lambda rows: change(rows, "size", "3", yours="8 x 8 x 8 in"), "has 3 lengths", "width"),
-    "a step that was not asked": (lambda rows: change(rows, "size", "3", place="2"), "after step `2`", "one of the steps"),
+    "a step not asked": (lambda rows: change(rows, "size", "3", place="2"), "after step `2`", "one of the steps"),
     "a fabric of another quilt": (lambda rows: change(rows, "cloth", "Swell", place="Fog"), "`Fog`", "Ferry hull"),
     "cloth in minutes": (lambda rows: change(rows, "cloth", "Swell", yours="20 min"), "min", "one number and one unit"),
     "minutes that are a word": (lambda rows: change(rows, "minutes", "cutting", yours="an hour"), "an hour", ""),
@@ -35,7 +35,8 @@ WRONG = {
     "an unknown kind": (lambda rows: change(rows, "size", "3", kind="stumbel"), "`stumbel`", "stumble"),
     "a row twice": (lambda rows: change(rows, "size", "6", place="3"), "size `3` is there twice", "one row"),
     "a step that is not there": (
-        lambda rows: fill(rows, "A", stumbles=[("99", *SMALL[1:])]), "place of the stumble is `99`", "a step from 1 to 17",
+        lambda rows: fill(rows, "A", stumbles=[("99", *SMALL[1:])]),
+        "place of the stumble is `99`", "a step from 1 to 17",
     ),
     "no severity": (lambda rows: fill(rows, "A", stumbles=[(*SMALL[:3], "")]), "severity is missing", "cloth lost"),
     "another severity": (lambda rows: fill(rows, "A", stumbles=[(*SMALL[:3], "bad")]), "`bad`", "read twice"),
