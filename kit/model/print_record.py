@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from kit.lengths import System
 from kit.model.findings import Questions
 
+SO_FAR = "so far"
+"""A part of a step that earlier steps of its unit made."""
+
 
 @dataclass(frozen=True, slots=True)
 class PrintedPiece:
@@ -75,8 +78,8 @@ class PrintedStep:
     number, unit, kind
         As planned.
     first, second
-        The names and slots of the pieces in each of its parts, with their numbers, so that a step can be known again
-        whatever its number and its sizes.
+        What its parts are: the slot and name of a piece, the name of a unit, or SO_FAR for what earlier steps made of
+        the unit; empty where there is none. So a step is known again whatever its number and its sizes.
     taken
         Ids of the pieces that it takes up one by one.
     press, back
@@ -90,8 +93,8 @@ class PrintedStep:
     number: int
     unit: str
     kind: str
-    first: tuple[tuple[str, int], ...]
-    second: tuple[tuple[str, int], ...]
+    first: str
+    second: str
     taken: tuple[str, ...]
     press: str
     back: int

@@ -3,7 +3,7 @@
 import json
 import os
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, fields, is_dataclass
 from math import isfinite
 from pathlib import Path
@@ -11,9 +11,16 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from kit.errors import KitError
 from kit.lengths import buying_length
-from kit.model.cutting import Piece
 from kit.model.pattern import Pattern
-from kit.model.print_record import PrintedCloth, PrintedFinish, PrintedPiece, PrintedStep, PrintedUnit, PrintRecord
+from kit.model.print_record import (
+    SO_FAR,
+    PrintedCloth,
+    PrintedFinish,
+    PrintedPiece,
+    PrintedStep,
+    PrintedUnit,
+    PrintRecord,
+)
 from kit.model.sewing import Step
 from kit.output.words.step_words import StepSentences
 from kit.testers.questions import find_first_steps, list_questions, list_taken
@@ -40,6 +47,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
     study, writer = pattern.study, StepSentences(pattern, pattern.sewing)
     last = {step.unit: step.number for step in pattern.sewing.steps}
     system = study.measures.system
+    units = {frozenset(copy): unit.name for unit in pattern.sewing.units for copy in unit.copies}
     return PrintRecord(
         study.title, study.edition, getattr(study, "date", ""), pattern.colophon.get("fingerprint", ""), system,
         _cut(pattern.cut_list.allowance), _cut(pattern.cut_list.step), _pair(pattern.patchwork.finished),
@@ -57,7 +65,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
             PrintedUnit(unit.name, unit.count, _pair(writer.measure(unit)), last.get(unit.name, 0), unit.parts)
             for unit in pattern.sewing.units
         ),
-        tuple(_record_step(pattern, step, writer) for step in pattern.sewing.steps),
+        tuple(_record_step(pattern, step, writer, units) for step in pattern.sewing.steps),
         tuple(_list_finishing(pattern)),
         tuple(sorted(pattern.colouring.assignment.items())), list_questions(pattern),
     )  # fmt: skip
@@ -84,22 +92,23 @@ def _list_pieces(pattern: Pattern) -> Iterator[PrintedPiece]:
         )  # fmt: skip
 
 
-def _record_step(pattern: Pattern, step: Step, writer: StepSentences) -> PrintedStep:
+def _record_step(
+    pattern: Pattern, step: Step, writer: StepSentences, units: Mapping[frozenset[str], str]
+) -> PrintedStep:
     piece_of = pattern.cut_list.piece_of
 
-    def count(patches: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
-        return tuple(sorted(Counter(_mark(piece_of[one]) for one in patches if one in piece_of).items()))
+    def name(patches: tuple[str, ...]) -> str:
+        if len(patches) == 1 and patches[0] in piece_of:
+            piece = piece_of[patches[0]]
+            return " ".join(part for part in (piece.slot, piece.name, piece.hand) if part)
+        return units.get(frozenset(patches), SO_FAR) if patches else ""
 
     return PrintedStep(
-        step.number, step.unit, step.kind, count(step.first), count(step.second), list_taken(pattern, step),
+        step.number, step.unit, step.kind, name(step.first), name(step.second), list_taken(pattern, step),
         step.press or "", len(step.pressed_back),
         tuple(_cut(end) for end in step.sewn) if step.kind in STRETCHED else (), tuple(_cut(one) for one in step.stops),
         writer.say(step),
     )  # fmt: skip
-
-
-def _mark(piece: Piece) -> str:
-    return " ".join(part for part in (piece.slot, piece.name, piece.hand) if part)
 
 
 def _list_finishing(pattern: Pattern) -> Iterator[PrintedFinish]:

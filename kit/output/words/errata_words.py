@@ -98,7 +98,7 @@ def _say_needs(value: CorrectedValue, system: System) -> str:
         return say_erratum("cloth_takes", amounts=join_words(_list_amounts(value, system)))
     ends = sorted((amount for _, amount in value.amounts), key=lambda amount: amount.amount)
     least, most = (write_corrected(amount, system) for amount in (ends[0], ends[-1]))
-    return say_erratum("cloth_each", least=least, most=most, count=len(ends))
+    return say_erratum("cloth_each" if least != most else "cloth_same", least=least, most=most, count=len(ends))
 
 
 def say_remedy(line: Correction, system: System) -> str:
