@@ -26,9 +26,10 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class OneLength:
-    """One length, inches."""
+    """One length, inches; `near`: printed to the nearest mark of a ruler, as a stretch of seam is."""
 
     inches: float
+    near: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,15 @@
 """Errata: the difference between two editions of a pattern, from their tables."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from kit.errors import KitError
+from kit.lengths import System
 from kit.model.corrections import Correction, Errata, Sides
 from kit.model.findings import Findings
 from kit.model.pattern import Pattern
 from kit.model.print_record import PrintRecord
+from kit.output.words.errata_words import write_corrected
 from kit.testers.cloth_changes import (
     list_cloth_changes,
     list_finishing_changes,
@@ -68,7 +70,7 @@ def find_errata(
             corrections.append(Correction(label, "whole", "edition", "plain", None, known, there, "edition"))
             continue
         found = [one for one in findings if one.questions.fingerprint == before.fingerprint]
-        lines = _compare(before, records[number], afters[number])
+        lines = _drop_alike(_compare(before, records[number], afters[number]), records[number].system)
         corrections += [replace(line, size=label, found_by=_name_finders(line, before, found)) for line in lines]
     return Errata(
         records[0].title, records[0].system, _number(befores[0].edition), _number(records[0].edition),
@@ -133,8 +135,15 @@ def _compare(old: PrintRecord, new: PrintRecord, pattern: Pattern) -> Iterator[C
     yield from list_whole_changes(old, new)
     yield from list_cloth_changes(old, new, cloth(again))
     yield from made
-    yield from list_step_changes(old, new, frozenset(changed))
+    yield from sorted(list_step_changes(old, new, frozenset(changed)), key=lambda line: line.step or 0)
     yield from list_finishing_changes(old, new)
+
+
+def _drop_alike(lines: Iterable[Correction], system: System) -> Iterator[Correction]:
+    """Yield the lines whose two values are printed differently: to the mark of a ruler two lengths may be one."""
+    for line in lines:
+        if write_corrected(line.old, system) != write_corrected(line.new, system):
+            yield line
 
 
 def _name_finders(line: Correction, old: PrintRecord, findings: Sequence[Findings]) -> tuple[str, ...]:

@@ -87,7 +87,7 @@ def _compare(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -> Ite
         yield Correction("", "step", here, "press", was.number, _say_press(was), _say_press(now), "press")
     if was.stretch != now.stretch and was.stretch and now.stretch:
         found = True
-        ends = [OneLength(round(step.stretch[1] - step.stretch[0], 6)) for step in (was, now)]
+        ends = [OneLength(round(step.stretch[1] - step.stretch[0], 6), near=True) for step in (was, now)]
         if ends[0] != ends[1]:
             yield Correction("", "step", here, "stretch", was.number, ends[0], ends[1], "stretch")
     if len(was.stops) != len(now.stops):

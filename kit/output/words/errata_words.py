@@ -5,7 +5,7 @@ from itertools import groupby
 from types import MappingProxyType
 from typing import Any
 
-from kit.lengths import System, write_length
+from kit.lengths import System, write_length, write_nearest
 from kit.model.corrections import (
     ClothAmount,
     ClothNeeds,
@@ -48,7 +48,7 @@ def write_corrected(value: CorrectedValue, system: System) -> str:
     if isinstance(value, Sides):
         return write_size((value.width, value.length), system)
     if isinstance(value, OneLength):
-        return write_length(value.inches, system)
+        return (write_nearest if value.near else write_length)(value.inches, system)
     if isinstance(value, ClothAmount):
         return say_amount(value.form, value.amount, system, bought=value.bought)
     if isinstance(value, ClothNeeds):
@@ -161,6 +161,14 @@ def list_errata_rows(errata: Errata) -> list[list[str]]:
     ]  # fmt: skip
 
 
+def _write_cells(line: Correction, system: System) -> list[str]:
+    """Return the cells of a line on the page; a long list of cloth stands in the widest."""
+    old, new, remedy = write_corrected(line.old, system), write_corrected(line.new, system), say_remedy(line, system)
+    if line.remedy == "again":
+        new, remedy = say_erratum("absent"), f"{new}. {remedy}"
+    return [f"{line.step}" if line.step else "", name_corrected(line), old, new, remedy]
+
+
 def write_errata_texts(errata: Errata) -> dict[str, object]:
     """Return the texts of the page of corrections: a table for each size, one row per correction."""
     system = errata.system
@@ -174,13 +182,7 @@ def write_errata_texts(errata: Errata) -> dict[str, object]:
         "sizes": [
             {
                 "label": size,
-                "rows": [
-                    [
-                        f"{line.step}" if line.step else "", name_corrected(line), write_corrected(line.old, system),
-                        write_corrected(line.new, system), say_remedy(line, system),
-                    ]
-                    for line in lines
-                ],
+                "rows": [_write_cells(line, system) for line in lines],
             }
             for size, lines in groupby(errata.corrections, key=lambda line: line.size)
         ],
