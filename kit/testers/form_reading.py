@@ -16,6 +16,8 @@ from kit.model.findings import PARTS, SEVERITIES, AskedCloth, Questions, Severit
 COLUMNS = ("kind", "place", "what", "as printed", "yours", "severity", "note")
 KINDS = ("about", "size", "cloth", "minutes", "stumble")
 ORIGIN = ("pattern", "edition", "fingerprint")
+GUARD = re.compile(r"^'(?=[=+@\t\r-])")
+"""The mark that the kit puts before a cell that a spreadsheet would take for a formula."""
 LARGEST = 2_000_000
 """Bytes: a longer form is refused unread."""
 SHOWN = 3
@@ -138,7 +140,7 @@ def _lay_out(name: str, number: int, head: Sequence[str], line: Sequence[str]) -
     """Return a row by its columns; refuse words outside the form's columns, which would be lost."""
     row = dict.fromkeys(COLUMNS, "")
     for place, cell in enumerate(line):
-        text = " ".join(cell.split()).removeprefix("'")
+        text = GUARD.sub("", " ".join(cell.split()))
         column = head[place] if place < len(head) else ""
         if column in row:
             row[column] = text

@@ -136,7 +136,7 @@ def test_the_loop_by_command(tmp_path, capsys, faulty):
         assert "Found by Anna and Berta" in capsys.readouterr().out
     with (out / "ferry-steps-1-errata.csv").open(encoding="utf-8") as file:
         (row,) = csv.DictReader(file)
-    assert (row["Step"], row["What"], row["Printed, exact (in)"]) == ("1", "A1", "width 2.2500, length 8.5000")
+    assert (row["Step"], row["Subject"], row["Printed, exact (in)"]) == ("1", "A1", "width 2.2500, length 8.5000")
     assert (row["Printed"], row["Correct"]) == ("2-1/4 in × 8-1/2 in", "2-1/2 in × 8-1/2 in")
     page = plain(" ".join(" ".join(read_text((out / "ferry-steps-1-errata.pdf").read_bytes())).split()))
     assert "Corrections to" in page

@@ -153,7 +153,8 @@ def list_errata_rows(errata: Errata) -> list[list[str]]:
     system = errata.system
     return [
         [
-            line.size, f"{line.step or ''}", line.part, line.subject, line.change, write_corrected(line.old, system),
+            line.size, f"{line.step or ''}", line.part, line.subject, line.change, name_corrected(line),
+            write_corrected(line.old, system),
             write_corrected(line.new, system), list_exact(line.old), list_exact(line.new), say_remedy(line, system),
             ", ".join(line.found_by),
         ]
