@@ -70,6 +70,20 @@ class PrintedUnit:
 
 
 @dataclass(frozen=True, slots=True)
+class PrintedMade:
+    """One kind of unit made several at a time: its fabrics, its way, batches, units from each, its trims."""
+
+    id: str
+    unit: str
+    fabrics: tuple[str, ...]
+    way: str
+    batches: int
+    makes: int
+    over: float
+    segment: float
+
+
+@dataclass(frozen=True, slots=True)
 class PrintedStep:
     """One step.
 
@@ -122,7 +136,7 @@ class PrintRecord:
         Where it comes from.
     allowance, rounding, finished
         Seam allowance, step of the cut sizes, finished width and height of the top, inches.
-    pieces, cloth, units, steps, finishing
+    pieces, cloth, made, units, steps, finishing
         Its tables.
     placed
         Patch id -> fabric.
@@ -140,6 +154,7 @@ class PrintRecord:
     finished: tuple[float, float]
     pieces: tuple[PrintedPiece, ...]
     cloth: tuple[PrintedCloth, ...]
+    made: tuple[PrintedMade, ...]
     units: tuple[PrintedUnit, ...]
     steps: tuple[PrintedStep, ...]
     finishing: tuple[PrintedFinish, ...]

@@ -18,7 +18,7 @@ from kit.testers.cloth_changes import (
 )
 from kit.testers.piece_changes import list_again, list_piece_changes, match_pieces, measure_cloth_of
 from kit.testers.print_records import make_record
-from kit.testers.step_changes import list_step_changes, list_unit_changes
+from kit.testers.step_changes import list_made_changes, list_step_changes, list_unit_changes
 
 Printed = Pattern | PrintRecord
 
@@ -130,7 +130,10 @@ def _compare(old: PrintRecord, new: PrintRecord, pattern: Pattern) -> Iterator[C
         )  # fmt: skip
     again = list_again(pairs)
     cloth = measure_cloth_of(pattern, len(again))
-    made = [*list_piece_changes(pairs, cloth), *list_map_changes(old, new), *list_unit_changes(old, new, pairs)]
+    made = [
+        *list_piece_changes(pairs, cloth), *list_map_changes(old, new), *list_made_changes(old, new),
+        *list_unit_changes(old, new, pairs),
+    ]  # fmt: skip
     changed = {line.subject for line in made} | {was.id for was, now in pairs if was and now and was.id != now.id}
     yield from list_whole_changes(old, new)
     yield from list_cloth_changes(old, new, cloth(again))

@@ -16,6 +16,7 @@ from kit.model.print_record import (
     SO_FAR,
     PrintedCloth,
     PrintedFinish,
+    PrintedMade,
     PrintedPiece,
     PrintedStep,
     PrintedUnit,
@@ -60,6 +61,12 @@ def make_record(pattern: Pattern) -> PrintRecord:
                 tuple(_cut(strip.height) for strip in plan.strips), _cut(plan.squaring_up),
             )
             for plan in pattern.cutting.cloths if plan.strips
+        ),
+        tuple(
+            PrintedMade(
+                one.id, one.unit, one.fabrics, one.way, one.batches, one.makes, _cut(one.over), _cut(one.segment)
+            )
+            for one in pattern.making.made
         ),
         tuple(
             PrintedUnit(unit.name, unit.count, _pair(writer.measure(unit)), last.get(unit.name, 0), unit.parts)

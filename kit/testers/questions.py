@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from kit.geometry.mesh import build_mesh
-from kit.geometry.outlines import measure_angles, measure_edges, tidy_outline
+from kit.geometry.outlines import measure_angles, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import buying_length
 from kit.model.findings import PARTS, AskedCloth, AskedSize, AskedTime, Questions
 from kit.model.pattern import Pattern
@@ -21,7 +21,7 @@ TIMED = 6
 """The most units whose minutes are asked one by one; the others share a row."""
 RIGHT = 90.0
 NEAR = 0.01
-"""Degrees."""
+"""Degrees, and part of an area."""
 
 
 def list_questions(pattern: Pattern) -> Questions:
@@ -127,7 +127,10 @@ def _measure_rectangle(pattern: Pattern, step: Step) -> tuple[float, float] | No
     outline = tidy_outline(loops[0]) if len(loops) == 1 else ()
     if len(outline) != 4 or any(abs(angle - RIGHT) > NEAR for angle in measure_angles(outline)):
         return None
-    wide, high = measure_edges(outline)[:2]
+    left, bottom, right, top = measure_box(outline)
+    wide, high = right - left, top - bottom
+    if wide * high > measure_area(outline) * (1 + NEAR):  # it lies aslant
+        wide, high = sorted(measure_edges(outline)[:2])
     grown = 2 * pattern.cut_list.allowance
     return wide + grown, high + grown
 

@@ -50,6 +50,24 @@ def list_unit_changes(old: PrintRecord, new: PrintRecord, pairs: Sequence[Pair])
             yield Correction("", "unit", name, "count", gone.step or None, gone.count, "", "gone_unit")
 
 
+def list_made_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
+    """Yield how units made several at a time differ; their cut shapes are pieces already."""
+    before = {(one.unit, one.fabrics): one for one in old.made}
+    for now in new.made:
+        was = before.get((now.unit, now.fabrics))
+        if was is None:
+            continue
+        if was.way != now.way:
+            yield Correction("", "unit", was.id, "way", None, was.way, now.way, "way")
+        for what, one, other in (("batches", was.batches, now.batches), ("makes", was.makes, now.makes)):
+            if one != other:
+                yield Correction("", "unit", was.id, what, None, one, other, "way")
+        for what, one_length, other_length in (("over", was.over, now.over), ("segment", was.segment, now.segment)):
+            if one_length != other_length:
+                ends = OneLength(one_length, near=True), OneLength(other_length, near=True)
+                yield Correction("", "unit", was.id, what, None, *ends, "way")
+
+
 def list_step_changes(old: PrintRecord, new: PrintRecord, changed: frozenset[str]) -> Iterator[Correction]:
     """Yield the corrections of the steps of units that both editions have.
 

@@ -2,6 +2,7 @@
 
 from dataclasses import fields, is_dataclass, replace
 from math import floor
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -180,6 +181,20 @@ def test_pressing_and_stops_and_the_stretch_of_a_seam_are_lines(record, pattern)
     old = spoil(kept, "steps", place, stretch=(ends[0], ends[1] + 1))
     line = find(old, wheel, "step", "stretch")
     assert line.old.inches == pytest.approx(line.new.inches + 1)
+
+
+def test_units_made_several_at_a_time_are_compared_by_their_fabrics():
+    text = Path("data/studies/gull-point.toml").read_text(encoding="utf-8")
+    made = kit.make_pattern(kit.read_study(text + '\n[cutting]\ngeese = "four at a time"\n'))
+    kept = make_record(made)
+    assert kit.find_errata(kept, made).corrections == ()
+    first = replace(kept.made[0], batches=kept.made[0].batches + 1, way="eight at a time")
+    lines = kit.find_errata(replace(kept, made=(first, *kept.made[1:])), made).corrections
+    assert [(line.subject, line.change) for line in lines] == [(first.id, "way"), (first.id, "batches")]
+    apart = kit.find_errata(pattern_of("gull-point"), made).corrections
+    gone, new = ([line for line in apart if line.remedy == remedy] for remedy in ("gone", "new"))
+    assert {line.subject for line in new} == {piece.id for piece in made.making.pieces if piece.id.startswith("U")}
+    assert all(line.part == "piece" for line in gone)
 
 
 def test_every_figure_of_a_record_that_is_changed_is_told(record, pattern):
