@@ -18,7 +18,7 @@ from kit.errors import KitError
 from kit.model.findings import Unfound
 
 FEW = 7
-"""Places in common below which the estimate for two is biased noticeably (D. S. Robson and H. A. Regier 1964, from
+"""Places in common below which an estimate is rough (D. S. Robson and H. A. Regier 1964, from
 memory)."""
 
 
@@ -75,5 +75,6 @@ def estimate_unfound(found: Iterable[AbstractSet[object]]) -> Unfound:
     once, twice = (sum(count == number for count in times.values()) for number in (1, 2))
     share = (len(sets) - 1) / len(sets)
     more = share * once**2 / (2 * twice) if twice else share * once * (once - 1) / 2
-    limits += ["at-least", *(["none-twice"] if once and not twice else [])]
+    limits += ["at-least", *(["few-in-common"] if common < FEW else [])]
+    limits += ["none-twice"] if once and not twice else []
     return Unfound("Chao", seen, counts, common, seen + more, None, None, tuple(limits))

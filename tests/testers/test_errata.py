@@ -16,6 +16,8 @@ from kit.output.words.errata_words import list_errata, say_correction, say_remed
 from kit.testers.cloth_changes import measure_more
 from kit.testers.print_records import make_record, open_record, write_record
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def record():

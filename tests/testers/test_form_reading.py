@@ -1,6 +1,7 @@
 """Filled forms read back: what is wrong is named by its row, and nothing that was written is lost."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from filled_forms import fill, write_empty, write_rows
@@ -153,3 +154,14 @@ def test_two_forms_of_one_tester_are_refused(asked, tmp_path):
 )
 def test_sizes_are_read_as_testers_write_them(text, size):
     assert read_size(text) == pytest.approx(size)
+
+
+@pytest.mark.parametrize("name", ["=SUM(A1)", 'Fog; "thick", 5', "-12", "@home"])
+def test_a_fabric_with_a_nasty_name_is_found_again(name, asked, tmp_path):
+    cloth = tuple(replace(one, fabric=name) if one.fabric == "Swell" else one for one in asked.cloth)
+    named = replace(asked, cloth=cloth)
+    letter = next(one.letter for one in cloth if one.fabric == name)
+    rows = [{**row, "yours": "9 in" * (row["what"] == letter)} for row in write_empty(named)]
+    for between in ",;\t":
+        form = read_form(write_rows(tmp_path / "form.csv", rows, between), named)
+        assert dict(form.cloth) == {name: 9.0}

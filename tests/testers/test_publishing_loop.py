@@ -14,6 +14,8 @@ from kit.__main__ import main
 from kit.output.words.errata_words import say_correction
 from kit.testers.print_records import make_record, open_record, write_record
 
+pytestmark = pytest.mark.slow
+
 STUDY = "data/studies/ferry-steps.toml"
 BOTH = ["1", "4", "8", "10", "14", "finishing"]
 """Places in which both testers stumble; the first is the known fault."""

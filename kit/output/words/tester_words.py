@@ -206,5 +206,4 @@ def write_form_texts(asked: Questions) -> dict[str, object]:
             [name_asked_work(one), say_tester("minute_one", minutes=f"{one.minutes:.0f}")] for one in asked.times
         ],
         "stumbles_how": say_tester("stumbles_how", piece=piece, parts=parts),
-        "page": say_tester("page", title=asked.title),
     }  # fmt: skip
