@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from kit.lengths import System
     from kit.model.pattern import Pattern
     from kit.output.document.document import Paper
+    from kit.study import Study
 
 LAID_OUT = "seamproof"
 """The folder for notebooks and studies where the kit is installed and not read from a checkout."""
@@ -32,7 +33,7 @@ def main(words: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="kit", description="Prove, write and explore quilt studies.")
     parser.add_argument("--version", action="version", version=f"kit {__version__}")
     commands = parser.add_subparsers(dest="command")
-    check = commands.add_parser("check", help="prove each study; exit 1 if any number disagrees")
+    check = commands.add_parser("check", help="prove each study and its editions; exit 1 if any number disagrees")
     check.add_argument("study", nargs="+", help="study files")
     check.add_argument("--proof", action="store_true", help="print every line of each proof sheet")
     check.add_argument("--store", action="store_true", help="store each result beside its study instead of comparing")
@@ -107,38 +108,57 @@ def test_and_correct(asked: argparse.Namespace) -> int:
 
 
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
-    """Prove each study and print one line for it, then the failing lines of its proof sheet, or all on request."""
-    from kit.lengths import write_length
-    from kit.output.proof.proof import prove
-    from kit.pipeline import make_pattern
-    from kit.study import open_study
+    """Prove each study and every edition in it, one line for each, with progress; return 1 if anything fails."""
+    from kit.study import editions, open_study
 
     failed = 0
     for path in paths:
         name = Path(path).name
         try:
-            pattern = make_pattern(open_study(path))
+            study = open_study(path)
+            held = list(zip(study.editions, editions(study), strict=True)) if study.editions else []
         except KitError as error:
             failed += 1
             print(f"FAIL  {name}: {str(error).removeprefix(f'{name}: ')}")
             continue
-        system = pattern.study.measures.system
-        width, height = (write_length(size, system) for size in pattern.patchwork.finished)
-        lines = prove(pattern)
-        passed = all(line.passed for line in lines)
-        failed += not passed
-        print(
-            f"{'pass' if passed else 'FAIL'}  {name}: {width} × {height} finished,"
-            f" {len(pattern.patchwork.patches)} patches,"
-            f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds,"
-            f" {len(pattern.sewing.steps)} steps rehearsed,"
-            f" {sum(line.passed for line in lines)} of {len(lines)} proofs hold"
-        )
-        for line in lines:
-            if proof or not line.passed:
-                print(f"      {'pass' if line.passed else 'FAIL'}  {line.name}: {line.figures}")
-        failed += compare_stored(pattern, path)
+        _show_progress(name, 0, 1 + len(held))
+        pattern = prove_study(study, name, proof=proof)
+        failed += pattern is None or compare_stored(pattern, path)
+        for number, (edition, one) in enumerate(held, 1):
+            _show_progress(f"{name}, edition {edition.name}", number, 1 + len(held))
+            failed += prove_study(one, f"{name}, edition {edition.name}", proof=proof) is None
     return 1 if failed else 0
+
+
+def prove_study(study: "Study", name: str, *, proof: bool = False) -> "Pattern | None":
+    """Prove one study or edition and print its line, then the failing lines of its proof sheet, or all on request.
+
+    Return its pattern, None if anything fails.
+    """
+    from kit.lengths import write_length
+    from kit.output.proof.proof import prove
+    from kit.pipeline import make_pattern
+
+    try:
+        pattern = make_pattern(study)
+    except KitError as error:
+        print(f"FAIL  {name}: {error}")
+        return None
+    system = pattern.study.measures.system
+    width, height = (write_length(size, system) for size in pattern.patchwork.finished)
+    lines = prove(pattern)
+    passed = all(line.passed for line in lines)
+    print(
+        f"{'pass' if passed else 'FAIL'}  {name}: {width} × {height} finished,"
+        f" {len(pattern.patchwork.patches)} patches,"
+        f" {pattern.cut_list.count} pieces of {len(pattern.cut_list.pieces)} kinds,"
+        f" {len(pattern.sewing.steps)} steps rehearsed,"
+        f" {sum(line.passed for line in lines)} of {len(lines)} proofs hold"
+    )
+    for line in lines:
+        if proof or not line.passed:
+            print(f"      {'pass' if line.passed else 'FAIL'}  {line.name}: {line.figures}")
+    return pattern if passed else None
 
 
 def compare_stored(pattern: "Pattern", path: str) -> bool:

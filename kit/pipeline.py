@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from importlib.metadata import PackageNotFoundError, version
+from itertools import pairwise
 
 from kit.checks.batch_check import check_making_plan
+from kit.checks.chain_check import check_chains
 from kit.checks.colouring_check import check_colouring
 from kit.checks.cut_list_check import check_cut_list
 from kit.checks.cutting_check import check_cutting_plan
+from kit.checks.cutting_words_check import check_cutting_words
 from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
@@ -18,24 +20,29 @@ from kit.errors import CheckError, NoPlanError
 from kit.lengths import Length, take_lengths
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList, CuttingPlan
-from kit.model.fabrics import Colouring, Fabric
+from kit.model.fabrics import Colouring
 from kit.model.finishing import FinishingPlan
 from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
+from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
+from kit.output.words.printed_words import print_cutting
 from kit.planning.assemblies.assembly_prices import AssemblyFacts, price_assemblies
+from kit.planning.batches.chain_plan import chain_plan
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.colouring.colour_plan import colour_plan
+from kit.planning.cutting.cloth_limits import limit_by_cloth
 from kit.planning.cutting.cloth_widths import WIDTHS, width_table
-from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
+from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.pieces.strip_widths import keep_strip_widths
 from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.planning.sewing.sewing_plan import sewing_plan
@@ -44,7 +51,8 @@ from kit.progress import Progress, keep_quiet, report
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
-from kit.study.study_record import ONE_BY_ONE
+from kit.study.study_record import USUAL_MAKING
+from kit.version import find_version
 
 
 def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
@@ -57,7 +65,8 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     effort
         How long to search for the cutting plan: "quick" keeps up with a slider and may need a strip more than "steady".
     ways
-        List the ways of making each unit even where the study names none; this needs the order of sewing.
+        Plan the ways of making each unit even in a quick sketch of a study that names none; this needs the order of
+        sewing. Without it a quick sketch counts the cloth of single pieces there.
 
     Raises
     ------
@@ -69,21 +78,22 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     The patchwork is proved to tile the top; the plans' own checks are left to `make_pattern`.
     """
     patchwork = _make_patchwork(study)
-    pieces = cut_list(patchwork, study.measures.round_cuts_to)
-    steps = _order(study, patchwork, pieces) if ways or study.cutting != ONE_BY_ONE else None
+    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
+    steps = _order(study, patchwork, pieces) if ways or effort != "quick" or study.cutting != USUAL_MAKING else None
     return _sketch(study, patchwork, pieces, steps, effort)
 
 
 def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPlan | None, effort: Effort) -> Sketch:
     """Colour the pieces, choose the ways of making where the order of sewing is known, and plan the cloth."""
     usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
-    colouring = colour_plan(patchwork, _limit_by_cloth(usable, pieces), study.seed, study.rules)
+    colouring = colour_plan(patchwork, limit_by_cloth(usable, pieces), study.seed, study.rules)
     supplies = [fabric.supply() for fabric in study.fabrics]
     if steps is None:
         making = make_singly(pieces, colouring.assignment)
     else:
-        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting)
-    cutting = cutting_plan(making.cut_list, supplies, effort=effort)
+        pace = study.finishing.cut_seconds, study.finishing.seam_seconds
+        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace)
+    cutting = cutting_plan(making.cut_list, supplies, effort=effort, wishes=study.cloth)
     notices = _note(study, patchwork, pieces, colouring, cutting)
     warnings = say_notices(notices, study.measures.system)
     return Sketch(study, patchwork, colouring, pieces, cutting, notices, warnings, making)
@@ -118,7 +128,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     """
     patchwork = _make_patchwork(study)
     check_tiling(patchwork)
-    pieces = cut_list(patchwork, study.measures.round_cuts_to)
+    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
     ordered = _order(study, patchwork, pieces)
     sketch = _sketch(study, patchwork, pieces, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
@@ -130,6 +140,8 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)
+    chains = chain_plan(sewing, sketch.making, study.finishing.seam_seconds)
+    check_chains(sewing, sketch.making, chains)
     quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
     check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(
@@ -139,6 +151,8 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         quilting=quilting,
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
+        words_cut=check_cutting_words(print_cutting(sketch)),
+        chains=chains,
         price_assemblies=partial(price_assemblies, _gather_assemblies(study, sketch)),
     )
 
@@ -154,6 +168,7 @@ def _gather_assemblies(study: Study, sketch: Sketch) -> AssemblyFacts:
         study.measures.round_cuts_to,
         assignment,
         [fabric.supply() for fabric in study.fabrics],
+        study.cloth,
         None if straight else study.sewing.assembly,
         study.finishing.cut_seconds,
         study.finishing.seam_seconds,
@@ -201,27 +216,40 @@ def compare_widths(
     """
     usable = take_lengths(widths, "usable width")
     cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
-    found = []
+    found, cuts = [], sketch.making.cut_list
     for number, supply in enumerate(cloths):
         report(progress, supply.fabric or supply.slot, number, len(cloths))
         free = replace(supply, length=None)
-        found.append(FabricWidths(free, width_table(sketch.making.cut_list, free, usable, effort=effort)))
+        found.append(FabricWidths(free, width_table(cuts, free, usable, effort=effort, wishes=sketch.study.cloth)))
     report(progress, "done", len(cloths), len(cloths))
     return WidthTable(sketch, tuple(found))
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progress = keep_quiet) -> SewingPlan:
-    """Plan the order of sewing; if the study names ways of making, units that batches may yield stay whole."""
-    if study.cutting == ONE_BY_ONE:
-        return sewing_plan(patchwork, pieces, study.sewing.assembly, progress)
-    return sewing_plan(group_units(patchwork, pieces), pieces, study.sewing.assembly, progress)
+    """Plan the order of sewing; unless everything is made one by one, units that batches may yield stay whole."""
+    assembly = study.sewing.assembly
+    if not study.cutting.has_batches:
+        return sewing_plan(patchwork, pieces, assembly, progress)
+    whole = sewing_plan(group_units(patchwork, pieces), pieces, assembly, progress)
+    named = replace(study.cutting, make=USUAL_MAKING.make) != USUAL_MAKING
+    if named or not (whole.set_in_seams or whole.partial_seams):
+        return whole
+    # units that nobody asked for may not cost a set-in or a partial seam
+    free = sewing_plan(patchwork, pieces, assembly, progress)
+    return min(whole, free, key=lambda plan: (plan.set_in_seams, plan.partial_seams))
 
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
     """Press as the study wishes; lightness decides which side is darker."""
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
-    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades)
+    sets = [unit for made in sketch.making.made if made.segments for unit in made.units]
+    together = [
+        ((one.number, i), (other.number, j), up != above)
+        for seams in list_segment_seams(plan, sets)
+        for (one, i, up), (other, j, above) in pairwise(seams)
+    ]
+    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades, together)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:
@@ -278,25 +306,6 @@ def _refuse_disagreement(rehearsal: Rehearsal) -> None:
         )
 
 
-def _limit_by_cloth(fabrics: tuple[Fabric, ...], pieces: CutList) -> tuple[Fabric, ...]:
-    """Limit fabrics of a fixed number to the patches that they yield, slot by slot.
-
-    Where the cloth of a slot is not enough, its fabrics stay unlimited: the cutting plan then says what is short.
-    """
-    limited = []
-    for slot in pieces.slots:
-        mine = [fabric for fabric in fabrics if fabric.slot == slot]
-        yields = [count_yield(pieces, fabric.supply()) for fabric in mine]
-        need = sum(piece.count for piece in pieces.pieces if piece.slot == slot)
-        limits = [(fabric.limit, most) for fabric, most in zip(mine, yields, strict=True)]
-        caps = [min((n for n in pair if n is not None), default=need) for pair in limits]
-        if sum(caps) < need:
-            limited += mine
-        else:
-            limited += [replace(fabric, limit=cap) for fabric, cap in zip(mine, caps, strict=True)]
-    return tuple(limited)
-
-
 def _note(
     study: Study, patchwork: Patchwork, pieces: CutList, colouring: Colouring, cutting: CuttingPlan
 ) -> tuple[Notice, ...]:
@@ -331,12 +340,5 @@ def _write_colophon(study: Study) -> dict[str, str]:
         "edition": study.edition,
         "seed": str(study.seed),
         "fingerprint": study.fingerprint,
-        **{name: _find_version(name) for name in ("seamproof", "numpy", "shapely", "pydantic", "pint")},
+        **{name: find_version(name) for name in ("seamproof", "numpy", "shapely", "pydantic", "pint")},
     }
-
-
-def _find_version(name: str) -> str:
-    try:
-        return version(name)
-    except PackageNotFoundError:
-        return "not installed"

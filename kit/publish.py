@@ -8,14 +8,19 @@ from pathlib import Path
 
 from kit.errors import KitError
 from kit.lengths import System
+from kit.model.notices import notice
 from kit.model.pattern import Pattern
 from kit.output.document.document import Paper, check_wish, save, set_document
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
+from kit.output.words.notice_words import say_notices
 from kit.pipeline import make_pattern
 from kit.progress import Progress, keep_quiet, report
 from kit.study import Study, study_from_keys, study_keys
+
+NOTED = 0.05
+"""Inches: a smaller change of the finished size is not worth a word."""
 
 
 def write_document(
@@ -72,10 +77,13 @@ def write_document(
 def redraft(pattern: Pattern, system: System) -> Pattern:
     """Return a pattern drafted in a system: made again with the allowance and the rounding of that system.
 
-    Finished sizes stay the same. So does the cloth, except that its usable width is rounded down to whole centimetres
-    or half inches. Every piece is cut, every step written and every plan proved again. Nothing is converted: 0.75 cm
-    and millimetres give other cut sizes than 1/4 in and eighths of an inch. If the study leaves a value open, such as
-    the overhang of the backing, the usual round value of the system holds.
+    Lengths that the study gives stay as they are. Finished ones keep the quilt's size; a strip that is cut 2 1/2 in,
+    off a roll perhaps, is still cut so, and finishes narrower between wider allowances. Where the top changes, a
+    warning gives both sizes; an edition with a round strip of its own (`strip_cut = "6.5 cm"`) then serves better.
+    The cloth stays too, except that its usable width is rounded down to whole centimetres or half inches. Every piece
+    is cut, every step written and every plan proved again. Nothing is converted: 0.75 cm and millimetres give other
+    cut sizes than 1/4 in and eighths of an inch. If the study leaves a value open, such as the overhang of the
+    backing, the usual round value of the system holds.
 
     Parameters
     ----------
@@ -98,7 +106,18 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
             needed="a pattern made from a study",
             do=f"open a study, or ask for the {study.measures.system} system",
         )
-    return make_pattern(_redraft_study(study, system))
+    return _tell_change(pattern, make_pattern(_redraft_study(study, system)))
+
+
+def _tell_change(before: Pattern, made: Pattern) -> Pattern:
+    """Say plainly where strips that stay as they are give another finished size under another allowance."""
+    sides = zip(before.patchwork.finished, made.patchwork.finished, strict=True)
+    if all(abs(old - new) < NOTED for old, new in sides):
+        return made
+    found = notice("size-redrafted", width=made.patchwork.finished[0], height=made.patchwork.finished[1],
+                   before_width=before.patchwork.finished[0], before_height=before.patchwork.finished[1])  # fmt: skip
+    said = say_notices([found], made.study.measures.system)
+    return replace(made, notices=(*made.notices, found), warnings=(*made.warnings, *said))
 
 
 def _redraft_study(study: Study, system: System) -> Study:

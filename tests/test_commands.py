@@ -10,17 +10,23 @@ from zipfile import ZipFile
 import pytest
 
 from kit.__main__ import main
+from kit.errors import CheckError
 
 pytestmark = pytest.mark.slow
 
 STUDIES = ["data/studies/tideline.toml", "data/studies/lamplight.toml", "data/studies/ferry-steps.toml"]
 
 
-def test_check_prints_one_line_per_study_and_passes(capsys):
+def test_check_prints_one_line_for_each_study_and_edition_and_passes(capsys):
     assert main(["check", *STUDIES]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert len(lines) == 3
     assert all(line.startswith("pass") for line in lines)
+    assert [line[6:].partition(":")[0] for line in lines] == [
+        "tideline.toml",
+        "lamplight.toml",
+        *(f"lamplight.toml, edition {name}" for name in ("wall", "throw", "queen")),
+        "ferry-steps.toml",
+    ]
     assert "22\N{NO-BREAK SPACE}in" in lines[0]
 
 
@@ -48,6 +54,28 @@ def test_check_fails_when_a_number_disagrees(capsys, monkeypatch):
     monkeypatch.setattr(road, "cut_list", short)
     assert main(["check", STUDIES[2]]) == 1
     assert "FAIL  ferry-steps.toml" in capsys.readouterr().out
+
+
+def test_check_fails_when_one_edition_does_names_it_and_goes_on_with_progress(capsys, monkeypatch):
+    import kit.pipeline as road
+
+    honest, told = road.make_pattern, []
+
+    def refuse(study, *wishes):
+        if study.edition.endswith("throw"):
+            raise CheckError("two strips overlap", needed="strips side by side", do="report this study")
+        return honest(study, *wishes)
+
+    monkeypatch.setattr(road, "make_pattern", refuse)
+    monkeypatch.setattr("kit.__main__._show_progress", lambda *heard: told.append(heard))
+    assert main(["check", STUDIES[1]]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert [line[:4] for line in lines] == ["pass", "pass", "FAIL", "pass"]
+    assert lines[2].startswith("FAIL  lamplight.toml, edition throw: Two strips overlap")
+    assert told == [
+        ("lamplight.toml", 0, 4),
+        *((f"lamplight.toml, edition {name}", done, 4) for done, name in enumerate(("wall", "throw", "queen"), 1)),
+    ]
 
 
 @pytest.fixture(scope="module")
@@ -96,8 +124,9 @@ def test_write_redrafts_a_study_in_the_other_system(tmp_path):
 def test_check_prints_every_line_of_the_proof_sheet_on_request(capsys):
     assert main(["check", "--proof", STUDIES[2]]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert "16 of 16 proofs hold" in lines[0]
-    assert sum(line.startswith("      pass  ") for line in lines) == 16
+    # one more than for single pieces: what comes out of batches has the right size; one more: the words are cut
+    assert "17 of 17 proofs hold" in lines[0]
+    assert sum(line.startswith("      pass  ") for line in lines) == 17
 
 
 def test_check_fails_when_a_proof_fails_and_says_which(capsys, monkeypatch):

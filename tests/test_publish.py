@@ -29,12 +29,16 @@ def test_a_metric_edition_is_cut_and_proved_again_and_nothing_is_converted():
     assert metric.cut_list.allowance * 2.54 == pytest.approx(0.75)
     assert metric.patchwork.finished == pytest.approx(inch.patchwork.finished, abs=1e-9)
     assert all(line.passed for line in prove(metric))
+    rolls = {fabric.slot: fabric.width for fabric in metric.study.fabrics if fabric.form == "strips"}
     for piece in metric.cut_list.pieces:
         for size in piece.rounded.values():
+            if size == rolls.get(piece.slot):  # as wide as its strip: a roll stays what it is
+                assert size * 25.4 == pytest.approx(63.5)
+                continue
             assert size * 25.4 == pytest.approx(round(size * 25.4), abs=1e-6)
     converted = {round(size, 3) for piece in inch.cut_list.pieces for size in piece.rounded.values()}
     drafted = {round(size, 3) for piece in metric.cut_list.pieces for size in piece.rounded.values()}
-    assert not converted & drafted
+    assert converted & drafted == {2.5}  # the roll
 
 
 def test_drafted_back_it_is_the_pattern_it_was():
@@ -70,7 +74,7 @@ def test_several_sizes_stand_in_columns(sizes):
 def test_the_pieces_of_several_sizes_have_their_counts_side_by_side(sizes):
     table = cut_out(read_text(set_document(sizes)), "The pieces", "Cutting")
     for pattern in sizes:
-        assert {str(piece.count) for piece in pattern.cut_list.pieces} <= find_numbers(table)
+        assert {str(piece.count) for piece in pattern.making.pieces} <= find_numbers(table)
 
 
 def test_every_size_has_its_own_steps_map_and_proof(sizes):

@@ -1,7 +1,7 @@
 """The check of a making plan: only from plan, design and steps, with every batch rehearsed and no planner's code."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
@@ -10,8 +10,14 @@ from kit.model.making import Made, MakingPlan
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
 from kit.rehearsal.batch_rehearsal import find_unlike, rehearse_batch
-from kit.rehearsal.flat_cloth import CannotMakeError
+from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet
 
+LINES: Mapping[tuple[str, str], int] = {
+    ("half-square", "two at a time"): 2, ("half-square", "four at a time"): 4, ("half-square", "eight at a time"): 4,
+    ("half-square", "stitch and flip"): 1, ("quarter-square", "two at a time"): 4,
+    ("half-rectangle", "two at a time"): 2, ("geese", "four at a time"): 6, ("geese", "stitch and flip"): 2,
+}  # fmt: skip
+"""Lines of sewing for one batch, by unit and way: both sides of a diagonal are two. Common practice, no source."""
 SLIP = 1e-4
 """Inches: the tolerance between two figures."""
 
@@ -77,9 +83,36 @@ def _check_amount(made: Made, cuts: CutList) -> None:
         for name, exact in blank.cut.items():
             if not -SLIP < blank.rounded[name] - exact < cuts.step + SLIP:
                 raise CheckError(f"{blank.id}: {name} is {exact:.4f} in, printed as {blank.rounded[name]:.4f} in")
-    for role, fabric in enumerate(made.fabrics):
-        if made.blanks[made.uses[role]].fabric != fabric:
-            raise CheckError(f"{made.id}: {fabric} is cut of {made.blanks[made.uses[role]].fabric}")
+    _check_cloths(made)
+    _check_seams(made)
+
+
+def _check_cloths(made: Made) -> None:
+    """Check that every role is cut of its fabric, and that strip sets take as many strips as are cut."""
+    for role, use in enumerate(made.uses):
+        fabric = made.fabrics[role % len(made.fabrics)]
+        if made.blanks[use].fabric != fabric:
+            raise CheckError(f"{made.id}: {fabric} is cut of {made.blanks[use].fabric}")
+    counts = Counter(made.uses) if made.segments else {}
+    for place, count in counts.items():
+        if count != made.each[place]:
+            raise CheckError(f"{made.blanks[place].id}: {made.each[place]} are cut, the sets take {count}")
+
+
+def _check_seams(made: Made) -> None:
+    """Count the lines of sewing again, way by way."""
+    m = len(made.fabrics)
+    if made.segments:
+        need = len(made.lengths) * (m - 1 + made.loop) + sum(one.added for one in made.segments)
+    elif made.unit == "strip set":
+        need = made.batches * (m - 1)
+    elif made.unit == "corners":
+        need = made.batches * sum(leg > 0 for leg in made.legs)
+    else:
+        # of a way that there is not, the rehearsal says so
+        need = made.batches * LINES[made.unit, made.way] if (made.unit, made.way) in LINES else made.seams
+    if made.seams != need:
+        raise CheckError(f"{made.id}: {need} lines are sewn, said to be {made.seams}")
 
 
 def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[str, str], allowance: float) -> None:
@@ -89,6 +122,9 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
         raise CheckError(f"{made.id}, {made.unit} {made.way}: {error}") from None
     if len(units) != made.makes:
         raise CheckError(f"{made.id}: {len(units)} units come out of a batch, said to be {made.makes}")
+    if made.segments:
+        _check_segments(made, units, shapes, assignment, allowance)
+        return
     kinds = {_tell_apart(unit, shapes, assignment) for unit in made.units}
     for unit in made.units:
         for patch, fabric in zip(unit, made.fabrics, strict=True):
@@ -100,7 +136,21 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
         if key in seen and len(kinds) < len(made.units):
             continue
         seen.add(key)
-        fault = find_unlike(units, [(shapes[patch], assignment[patch]) for patch in unit], allowance)
+        fault = find_unlike(units, [(shapes[patch], assignment[patch]) for patch in unit], allowance, made.slant)
+        if fault:
+            raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
+
+
+def _check_segments(
+    made: Made,
+    sheets: Sequence[ClothSheet],
+    shapes: Mapping[str, Outline],
+    assignment: Mapping[str, str],
+    allowance: float,
+) -> None:
+    """Lay every segment on its own unit: they differ from one another."""
+    for unit, sheet in zip(made.units, sheets, strict=True):
+        fault = find_unlike([sheet], [(shapes[patch], assignment[patch]) for patch in unit], allowance)
         if fault:
             raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
 

@@ -140,7 +140,7 @@ def _check_strip(place: str, strip: Strip, cloth: ClothPlan, pieces: dict[str, P
         if other is not None:
             raise CheckError(f"{place}: the cut for {cut.piece} at {cut.x:g} in overlaps the one for"
                              f" {strip.cuts[other].piece} at {strip.cuts[other].x:g} in")  # fmt: skip
-    if not _parts(boxes):
+    if not parts_by_straight_cuts(boxes):
         raise CheckError(f"{place} cannot be cut by straight cuts from edge to edge")
     _check_fold(place, strip)
 
@@ -149,7 +149,7 @@ def _overlap(a: Box, b: Box) -> bool:
     return a[0] < b[2] - SLIP and b[0] < a[2] - SLIP and a[1] < b[3] - SLIP and b[1] < a[3] - SLIP
 
 
-def _parts(boxes: Sequence[Box]) -> bool:
+def parts_by_straight_cuts(boxes: Sequence[Box]) -> bool:
     """Return True if straight cuts from edge to edge part every rectangle from every other."""
     if len(boxes) < 2:
         return True
@@ -158,7 +158,7 @@ def _parts(boxes: Sequence[Box]) -> bool:
         reach = order[0][high]
         for i in range(1, len(order)):
             if order[i][low] >= reach - SLIP:
-                return _parts(order[:i]) and _parts(order[i:])
+                return parts_by_straight_cuts(order[:i]) and parts_by_straight_cuts(order[i:])
             reach = max(reach, order[i][high])
     return False
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import replace
 from html import escape
-from typing import Any, get_args
+from typing import Any, Literal, get_args, get_origin
 
 import ipywidgets as widgets
 import pandas as pd
@@ -16,7 +16,7 @@ from kit.explore.finishing_screen import BESIDE, WRAPPED
 from kit.explore.quantities import Quantity
 from kit.explore.screen import Screen, write_table
 from kit.lengths import read_length, write_buying, write_length
-from kit.model.cutting import ClothPlan, CuttingPlan
+from kit.model.cutting import ClothPlan, CuttingPlan, Nesting
 from kit.model.notices import notice
 from kit.model.pattern import Sketch
 from kit.output import tables
@@ -27,11 +27,12 @@ from kit.pipeline import compare_widths, make_sketch
 from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
 
-NOTHING = "one by one"
+USUAL = "as a maker would"
 AS_WISHED = "as above"
 UNITS = {
-    "half_squares": "Half squares", "quarter_squares": "Quarter squares", "geese": "Geese",
-    "corners": "Triangles on corners", "strip_sets": "Rows that repeat",
+    "half_squares": "Half squares", "quarter_squares": "Quarter squares",
+    "half_rectangles": "Half rectangles", "geese": "Geese", "corners": "Triangles on corners",
+    "strip_sets": "Rows that repeat",
 }  # fmt: skip
 TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 
@@ -97,7 +98,10 @@ class CuttingScreen(Screen):
     # ---- controls ----------------------------------------------------------------------------------------------
 
     def _make_ways(self) -> widgets.VBox:
-        made = [self._make_choice("wish", "If no way is named", (NOTHING, *_list_words("wish")), NOTHING)]
+        made = [
+            self._make_choice("make", "If no way is named", _list_words("make"), USUAL),
+            self._make_choice("wish", "By cloth or cuts alone", (AS_WISHED, *_list_words("wish")), AS_WISHED),
+        ]
         made += [
             self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
         ]
@@ -124,7 +128,35 @@ class CuttingScreen(Screen):
         extra = Quantity(("insurance",), "Bought on top, to be safe", "length", 0, 36, 0.5, first=0, optional=True)
         self.fields["width"] = make_control(width, {}, self._system, self._set_width)
         self.fields["insurance"] = make_control(extra, {}, self._system, self._set_insurance)
-        return widgets.VBox([self.fields["width"], self.fields["insurance"]])
+        return widgets.VBox([self.fields["width"], *self._make_rows(), self.fields["insurance"]])
+
+    def _make_rows(self) -> list[widgets.Widget]:
+        """Return the controls of rows and of the margin."""
+        wishes = self.study.cloth
+        nesting = widgets.Dropdown(
+            options=get_args(Nesting),
+            value=wishes.nesting,
+            description="Nested by a drawing",
+            style=STYLE,
+            layout=WIDE,
+        )
+        nesting.observe(lambda change: self._put("nesting", change["new"]), names="value")
+        margin = widgets.FloatSlider(
+            value=100 * wishes.margin, min=0, max=20, step=0.5, description="Bought on top for mistakes (%)",
+            continuous_update=False, style=STYLE, layout=WIDE,
+        )  # fmt: skip
+        margin.observe(lambda change: self._put("margin", round(change["new"] / 100, 6)), names="value")
+        self.fields |= {"nesting": nesting, "margin": margin}
+        for key, label, low, high in (
+            ("margin_least", "At least", 0.0, 4.0),
+            ("ruler", "Ruler and mat, length", 6.0, 36.0),
+            ("long_cuts", "Spent to spare joins", 0.0, 36.0),
+        ):
+            quantity = Quantity(
+                ("cutting", key), label, "length", low, high, 0.5, first=getattr(wishes, key), optional=not low
+            )
+            self.fields[key] = make_control(quantity, self._keys, self._system, self._set_length)
+        return [self.fields[key] for key in ("nesting", "ruler", "long_cuts", "margin", "margin_least")]
 
     def _make_view(self) -> widgets.HBox:
         self.fabric = widgets.Dropdown(description="Cloth", layout=widgets.Layout(width="260px"),
@@ -214,8 +246,9 @@ class CuttingScreen(Screen):
 
 def _list_words(key: str) -> tuple[str, ...]:
     """Return the allowed words of a key of the [cutting] table."""
-    kind = next(part for part in get_args(CuttingKeys.model_fields[key].annotation) if part is not type(None))
-    return tuple(map(str, get_args(kind)))
+    kind = CuttingKeys.model_fields[key].annotation
+    kinds = [part for part in get_args(kind) if part is not type(None)]
+    return tuple(map(str, kinds if get_origin(kind) is Literal else get_args(kinds[0])))
 
 
 def _compare(before: CuttingPlan, sketch: Sketch, insurance: float) -> pd.DataFrame:

@@ -73,7 +73,9 @@ class CuttingSearch(widgets.VBox):
 
         try:
             supplies = [fabric.supply() for fabric in sketch.study.fabrics]
-            plan = cutting_plan(sketch.making.cut_list, supplies, effort="thorough", progress=follow)
+            plan = cutting_plan(
+                sketch.making.cut_list, supplies, effort="thorough", progress=follow, wishes=sketch.study.cloth
+            )
             check_cutting_plan(sketch.making.cut_list, plan)
             self._tell(sketch, plan, perf_counter() - begun, stopped=halt.is_set())
         except KitError as error:

@@ -15,6 +15,7 @@ from kit.model.fits import Fit, Option
 from kit.output import tables
 from kit.output.pictures.colour_views import draw_view
 from kit.output.pictures.svg import write_image
+from kit.output.tables.comparing_tables import write_changes
 from kit.pipeline import make_sketch
 from kit.study import Study, add_edition, editions, save_study
 
@@ -144,9 +145,10 @@ class SizeChooser(widgets.VBox):
             self._show(self.found)
         self.progress.layout.visibility = "hidden"
 
-    def _follow(self, _what: str, made: float, wanted: float) -> None:
-        """Show the progress of the sketches, if they take long."""
+    def _follow(self, what: str, made: float, wanted: float) -> None:
+        """Show the progress of the sizes that are built and of the sketches, if they take long."""
         if perf_counter() - self._begun > SLOW:
+            self.progress.description = what.capitalize()
             self.progress.layout.visibility = "visible"
             self.progress.max, self.progress.value = max(1, wanted), made
 
@@ -182,7 +184,7 @@ class SizeChooser(widgets.VBox):
         """Keep the shown size as an edition, and show all editions in columns."""
         try:
             self.kept = add_edition(self.kept, self.name.value.strip(), self.study)
-            frame = tables.compare_editions([make_sketch(one) for one in editions(self.kept)])
+            frame = tables.compare_editions([make_sketch(one, ways=True) for one in editions(self.kept)])
         except KitError as error:
             self._say(str(error))
             return
@@ -205,5 +207,7 @@ class SizeChooser(widgets.VBox):
 
 def _describe(option: Option, system: Any) -> str:
     width, height = (write_length(size, system) for size in option.finished)
+    if option.changes:
+        return f"{write_changes(option)}, {width} × {height}"
     down = "" if option.choice.down is None else f" by {option.choice.down}"
     return f"{option.choice.across}{down}, {width} × {height}"

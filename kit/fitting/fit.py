@@ -5,6 +5,8 @@ from dataclasses import replace
 
 from kit.errors import KitError
 from kit.fitting.beds import aim
+from kit.fitting.fit_keys import check_counts, fit_keys
+from kit.fitting.key_ranges import KeyWishes, Span
 from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, judge, list_lengths, search_sizes
 from kit.lengths import CM, Length, take_lengths, write_length
 from kit.model.fits import Fit, Option, SizeChoice, Target
@@ -12,8 +14,6 @@ from kit.pipeline import make_sketch
 from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.study import Study, study_from_keys
 
-Span = tuple[Length, Length]
-"""Called with the number of finished options and the number in all."""
 _Entry = tuple[float, tuple[float, ...], SizeChoice, Size]
 MOST_LENGTHS = 400
 """Block sizes, sashings or borders of one search."""
@@ -36,6 +36,7 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     block: Span | None = None,
     sashing: Span | None = None,
     border: Span | None = None,
+    keys: KeyWishes | None = None,
     most: int = 10,
     progress: Progress = keep_quiet,
 ) -> Fit:
@@ -45,6 +46,10 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     within the tolerance. Count the flaws of each. Take the least odd of each pair of counts, and if there are
     too few pairs, the next ones; make a sketch of each for its cloth. A combination that cannot be built is left out
     with its reason.
+
+    A study of units is searched by its keys: the lengths that its units share, the counts in its units, and counts,
+    sashing, outermost border and block of its top. The fewest changed values come first, at most three; among equals
+    the nearest to the size. So is any study if `keys` names keys of it.
 
     Parameters
     ----------
@@ -59,10 +64,14 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     block, sashing, border
         (least, greatest) of the block's key length, of the finished sashing or bars, and of the
         outermost border; left out, three quarters to four thirds of the study's own block, half to twice the others.
+    keys
+        Keys that alone may change, as the study file names them, with (least, greatest) or None for the usual range:
+        {"unit.arm.pairs": (4, 9), "strip_cut": ("2 in", "3 in")}; or a list of keys. A key whose range leaves the
+        study's own value out always changes. `counts`, `block`, `sashing` and `border` are then left out.
     most
         The most options to return.
     progress
-        Told how far the sketches are; a stop leaves those that are made.
+        Told how many sizes are built and how far the sketches are; a stop leaves the sketches that are made.
 
     Returns
     -------
@@ -72,13 +81,26 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     Raises
     ------
     KitError
-        A size that cannot be read, or no combination within the tolerance; gives the nearest one.
+        A size that cannot be read, an unknown key (gives the nearest), a range without a value, or no combination
+        within the tolerance (gives the nearest one).
 
     Notes
     -----
     A quarter of a second for the search over blocks, sashing and border together; then a quick sketch for each option.
+    A search by keys builds at most 600 tops to measure them, some 20 ms each for a top of 200 patches.
+
+    Examples
+    --------
+    >>> from kit.study import open_study
+    >>> wheel = open_study("data/studies/harbour-wheel.toml")
+    >>> found = fit(wheel, bed="queen", tolerance="4 in", keys={"strip_cut": None, "unit.pier.geese": (4, 7)})
+    >>> [(change.key, change.old, change.new) for change in found.options[0].changes]
+    [('strip_cut', '3 in', '4 in'), ('unit.pier.geese', 4, 5)]
     """
     target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
+    if keys is not None or study.design.family == "units":
+        spans = {"block": block, "sashing": sashing, "border": border}
+        return fit_keys(study, target, keys, counts, {"across": across, "down": down}, spans, most, progress)
     model = SizeModel(study)
     ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
     best: dict[tuple[int, int | None], list[_Entry]] = {}
@@ -146,12 +168,7 @@ def _choose_ranges(
     step = CM / 2 if model.study.measures.system == "metric" else 0.125
     spans = [_read_span(name, span) for name, span in (("block", block), ("sashing", sashing), ("border", border))]
     own = model.own
-    for name, wish in zip(("across", "down"), parity, strict=True):
-        if wish not in ("any", "even", "odd"):
-            raise KitError(f"The wish for the count {name} is `{wish}`", needed="any, even or odd", do="choose one")
-    for low, high in counts:
-        if not 1 <= low <= high <= 20_000:
-            raise KitError(f"The counts run from {low} to {high}", needed="1 to 20,000", do="correct them")
+    check_counts(counts, parity)
     lengths = (
         list_lengths(own.block, spans[0], step * model.family.parts, 4 / 3),
         list_lengths(own.sashing, spans[1], step, 2.0),

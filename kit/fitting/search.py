@@ -187,11 +187,18 @@ def search_sizes(model: SizeModel, target: Target, ranges: SizeRanges) -> Iterat
             here = replace(base, sashing=sash)
             lines = common or _find_lines(model, here, (sash,))
             if lines == UNBUILT:
-                continue
-            if lines is None:
+                yield from _measure_all(model, here, target, _keep_counts(here, ranges))
+            elif lines is None:
                 yield from _measure_all(model, here, target, ranges)
             else:
                 yield from _read_off(model, here, lines.at(sash), target, ranges)
+
+
+def _keep_counts(choice: SizeChoice, ranges: SizeRanges) -> SizeRanges:
+    """Return the ranges with the counts of a choice alone: where its neighbours cannot be built, it may be."""
+    across = (max(choice.across, ranges.across[0]), min(choice.across, ranges.across[1]))
+    down = choice.down or 1
+    return replace(ranges, across=across, down=(max(down, ranges.down[0]), min(down, ranges.down[1])))
 
 
 @dataclass(frozen=True)

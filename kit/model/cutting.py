@@ -15,6 +15,47 @@ PieceKind: TypeAlias = Literal[
     "parallelogram", "trapezoid", "template",
 ]  # fmt: skip
 """What a maker calls a cut shape."""
+Nesting: TypeAlias = Literal["never", "worth it", "always"]
+"""When pieces are nested in two directions: only if that saves a step in which shops sell cloth, or regardless."""
+LONGEST_RULER = 24.0
+"""Inches: the default length of ruler and mat (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class ClothWishes:
+    """How cloth is cut and bought; keys of the [cutting] table. Lengths in inches.
+
+    Attributes
+    ----------
+    nesting
+        "never": every strip is a plain row; "worth it": nested where that saves `shop_step`; "always": least cloth.
+    ruler
+        The length of ruler and mat: no strip is wider, except those cut along the cloth; None without a limit.
+    long_cuts
+        The most cloth spent on cutting long pieces along the cloth, so that they need no joins.
+    margin
+        Part of the length bought on top for mistakes; a fabric may have its own.
+    margin_least
+        The least margin, if there is any.
+    shop_step
+        The step in which shops sell cloth: an eighth of a yard, or 10 cm.
+    """
+
+    nesting: Nesting = "worth it"
+    ruler: float | None = LONGEST_RULER
+    long_cuts: float = 9.0
+    margin: float = 0.05
+    margin_least: float = 1.0
+    shop_step: float = 4.5
+
+    def find_margin(self, length: float, part: float | None = None) -> float:
+        """Return the inches bought on top of a length; `part` is the margin of the fabric, None for the usual one."""
+        share = self.margin if part is None else part
+        return max(share * length, self.margin_least) if share and length else 0.0
+
+
+LEAST_CLOTH = ClothWishes("always", None, 0.0, 0.0, 0.0)
+"""Wishes of a plan that takes the least cloth, whatever it is to cut: no ruler, no margin."""
 
 
 @dataclass(frozen=True)
@@ -192,6 +233,25 @@ class Strip:
 
 
 @dataclass(frozen=True)
+class EnoughFrom:
+    """The widths of cloth on which an amount is enough.
+
+    Attributes
+    ----------
+    width
+        The least usable width, before washing, on which the amount bought is enough, inches.
+    narrower
+        A narrower width that was tried.
+    buy
+        The inches needed on that width, as `ClothPlan.as_bought`.
+    """
+
+    width: float
+    narrower: float
+    buy: float
+
+
+@dataclass(frozen=True)
 class ClothPlan:
     """The cutting of one fabric.
 
@@ -209,6 +269,14 @@ class ClothPlan:
         Inches of length for squaring the ends, on top of `used`; zero for pre-cuts.
     short
         Pieces that the cloth on hand does not yield: piece id -> count.
+    margin
+        Inches of length bought on top, for mistakes; zero for pre-cuts.
+    rows
+        What the best plan of plain rows takes, in the unit of `used`; None if nobody looked.
+    joins
+        Where long pieces could be cut along the cloth or joined: inches of length without and with joins.
+    enough
+        The width from which `used` is enough, and what to buy below it; None if nobody looked.
     """
 
     supply: Supply
@@ -217,6 +285,10 @@ class ClothPlan:
     bound: float
     squaring_up: float
     short: Mapping[str, int]
+    margin: float = 0.0
+    rows: float | None = None
+    joins: tuple[float, float] | None = None
+    enough: "EnoughFrom | None" = None
 
     @property
     def gap(self) -> float:
@@ -225,10 +297,11 @@ class ClothPlan:
 
     @property
     def as_bought(self) -> float:
-        """The cloth needed before washing: inches of length with squaring up, or a number of pre-cuts."""
+        """The cloth needed before washing: inches of length with squaring up and margin, or a number of pre-cuts."""
         if self.supply.form != "yardage":
             return self.used
-        return (self.used + self.squaring_up) / (1 - self.supply.shrinkage) if self.used else 0.0
+        whole = self.used + self.squaring_up + self.margin
+        return whole / (1 - self.supply.shrinkage) if self.used else 0.0
 
 
 @dataclass(frozen=True)

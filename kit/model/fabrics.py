@@ -64,6 +64,8 @@ class Fabric:
         Inches for squaring up its ends; None: an inch for yardage, nothing for pre-cuts.
     lot
         Dye lot: pieces of one kind come from one lot wherever that is possible.
+    margin
+        Part of the length bought on top for mistakes (0.05); None: that of the study.
     picture
         Path of a picture of the cloth, from the folder of the study file; None without a picture.
     spread
@@ -88,6 +90,7 @@ class Fabric:
     lot: str | None = None
     picture: str | None = None
     spread: float | None = None
+    margin: float | None = None
 
     def __post_init__(self) -> None:
         if not _COLOUR.fullmatch(self.colour):
@@ -106,7 +109,7 @@ class Fabric:
         """Return the facts about this fabric that a cutting plan needs."""
         return Supply(
             self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name,
-            self.nap, self.repeat, self.shrinkage, self.washed, self.squaring, self.lot,
+            self.nap, self.repeat, self.shrinkage, self.washed, self.squaring, self.lot, self.margin,
         )  # fmt: skip
 
 
@@ -143,6 +146,8 @@ class Supply:
         Inches for squaring up its ends; None: an inch for yardage, nothing for pre-cuts.
     lot
         Dye lot: pieces of one kind come from one lot wherever that is possible.
+    margin
+        Part of the length bought on top for mistakes; None: that of the plan's wishes.
     """
 
     slot: str
@@ -158,6 +163,7 @@ class Supply:
     washed: bool | None = None
     squaring: MaybeInches = MaybeInches()
     lot: str | None = None
+    margin: float | None = None
 
     def __post_init__(self) -> None:
         if self.form not in FORMS:
@@ -187,6 +193,13 @@ class Supply:
                 f"The supply for `{self.slot}` loses {self.squaring:g} in to squaring up",
                 needed="zero or more",
                 do="write 1 for an inch",
+            )
+
+        if self.margin is not None and not 0 <= self.margin <= 1:
+            raise KitError(
+                f"The supply for `{self.slot}` has the margin {self.margin:g}",
+                needed="a part of its length from 0 to 1",
+                do="write 0.05 for five in a hundred",
             )
 
     @property

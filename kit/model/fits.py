@@ -52,6 +52,23 @@ class SizeChoice:
 
 
 @dataclass(frozen=True)
+class KeyChange:
+    """A key of the study that a way to a size changes.
+
+    Attributes
+    ----------
+    key
+        Its name as in the study file, without `design.`: "strip_cut", "unit.arm.pairs".
+    old, new
+        Both values as the study file writes them; `old` is the default where the study leaves the key out.
+    """
+
+    key: str
+    old: int | str
+    new: int | str
+
+
+@dataclass(frozen=True)
 class Option:
     """One way to the size.
 
@@ -65,12 +82,15 @@ class Option:
         Its flaws, each with its points: the error in size, the changes to the study, the wishes not met.
     sketch
         The quilt, with its cloth by a quick plan.
+    changes
+        The changed keys with both values.
     """
 
     choice: SizeChoice
     finished: tuple[float, float]
     points: tuple[tuple[str, float], ...]
     sketch: Sketch
+    changes: tuple[KeyChange, ...] = ()
 
     @property
     def oddness(self) -> float:
@@ -94,6 +114,8 @@ class Fit:
         Sentences on combinations that could not be built.
     names
         The changed keys of the study: across, down, block, sashing, border; empty if the study does not have the key.
+    keys
+        The keys that were looked at, where the search went through keys of the study by name; else empty.
     """
 
     target: Target
@@ -101,3 +123,4 @@ class Fit:
     tried: int
     refused: tuple[str, ...]
     names: tuple[str, str, str, str, str]
+    keys: tuple[str, ...] = ()

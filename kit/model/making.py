@@ -3,19 +3,27 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import cos, radians, sin
 from typing import Literal, TypeAlias
 
 from kit.model.cutting import CutList, Piece
 from kit.model.notices import Notice
+from kit.model.strip_sets import SetSegment
 
 MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
-MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "geese", "corners", "strip set"]
+MakeWish: TypeAlias = Literal["as a maker would", "one by one"]
+MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "half-rectangle", "geese", "corners", "strip set"]
 WayName: TypeAlias = Literal[
-    "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across"
-]
+    "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across",
+    "sewn into loops",
+]  # fmt: skip
 ClothRole: TypeAlias = Literal["first", "second", "goose", "sky", "strip", "body", "corner"]
 SINGLY: WayName = "one by one"
 """The way without batches: every piece is cut, and the seams are sewn in the order of the steps."""
+CUT_SECONDS, SEAM_SECONDS = 20.0, 60.0
+"""Seconds for a cut and for a seam with its pressing: from memory; the speeds of the [finishing] table go before."""
+LONG = 20.0
+"""Inches: a longer seam counts as several, by its length. Own judgement, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +32,12 @@ class MakingWishes:
 
     Attributes
     ----------
-    half_squares, quarter_squares, geese, corners, strip_sets
+    half_squares, quarter_squares, half_rectangles, geese, corners, strip_sets
         The way of each unit by its name, "one by one" for single pieces; None if the wish decides.
     wish
-        The choice if no way is named; None: single pieces.
+        The choice if no way is named, by cloth or by cuts alone; None: as `make` says.
+    make
+        The choice if neither a way nor a wish is named: "as a maker would", by work against cloth, or "one by one".
     oversize
         Extra size of half-square and quarter-square units and geese, trimmed away later.
     set_squaring
@@ -36,20 +46,34 @@ class MakingWishes:
 
     half_squares: WayName | None = None
     quarter_squares: WayName | None = None
+    half_rectangles: WayName | None = None
     geese: WayName | None = None
     corners: WayName | None = None
     strip_sets: WayName | None = None
     wish: MakingWish | None = None
+    make: MakeWish = "as a maker would"
     oversize: float = 0.0
     set_squaring: float = 0.5
 
     def find_way(self, unit: MadeUnit) -> WayName | None:
-        """Return the way that is named for a unit, "one by one" where nothing is asked, None where the wish decides."""
+        """Return the way that is named for a unit, "one by one" where none may be, None where a choice is left."""
         names: dict[MadeUnit, WayName | None] = {
-            "half-square": self.half_squares, "quarter-square": self.quarter_squares, "geese": self.geese,
-            "corners": self.corners, "strip set": self.strip_sets,
+            "half-square": self.half_squares, "quarter-square": self.quarter_squares,
+            "half-rectangle": self.half_rectangles, "geese": self.geese, "corners": self.corners,
+            "strip set": self.strip_sets,
         }  # fmt: skip
-        return names[unit] or (SINGLY if self.wish is None else None)
+        return names[unit] or (SINGLY if self.is_singly else None)
+
+    @property
+    def is_singly(self) -> bool:
+        """Whether what is not named is cut and sewn piece by piece."""
+        return self.wish is None and self.make == SINGLY
+
+    @property
+    def has_batches(self) -> bool:
+        """Whether any unit may come out of a batch."""
+        pointed = self.half_squares, self.quarter_squares, self.half_rectangles, self.geese, self.corners
+        return not self.is_singly or any(way not in (None, SINGLY) for way in (*pointed, self.strip_sets))
 
 
 @dataclass(frozen=True)
@@ -99,6 +123,8 @@ class Way:
         Inches by which a unit is too large before trimming.
     bias
         Whether the unit's outer edges are on the bias.
+    minutes
+        Of cutting and sewing in all; a seam longer than `LONG` counts by its length.
     """
 
     name: WayName
@@ -111,42 +137,15 @@ class Way:
     cloth: float
     trim: float
     bias: bool = False
-
-
-@dataclass(frozen=True)
-class StripSets:
-    """Strips sewn side by side and cut across.
-
-    Attributes
-    ----------
-    sewn
-        Unfinished width of a set, inches.
-    per_set
-        Segments from one set.
-    sets
-        Sets needed.
-    strips
-        Strips in all.
-    rest
-        Inches left of each full set.
-    seams, cuts
-        Long seams, and cuts across.
-    """
-
-    sewn: float
-    per_set: int
-    sets: int
-    strips: int
-    rest: float
-    seams: int
-    cuts: int
+    minutes: float = 0.0
 
 
 @dataclass(frozen=True)
 class Made:
     """One kind of unit made several at a time.
 
-    A role is the place of a fabric in the unit: for half squares the two sides; for quarter squares the four,
+    A role is the place of a fabric in the unit: for half squares the two sides; for half rectangles, the long side
+    level, the lower triangle and the upper; for quarter squares the four,
     counter-clockwise; for geese the goose, then its sky at the left and at the right, the goose's long side at the
     bottom; for corners the body, then the corners counter-clockwise from the lower left; for a strip set the strips
     from the left.
@@ -185,6 +184,22 @@ class Made:
         For strip sets: the printed width of each cut across the set; zero elsewhere.
     sewn
         Steps of the sewing plan done by the batches, with the number of copies of their unit.
+    slant
+        For strip sets: the angle from a cut across the set, from the first strip on, counter-clockwise to its seams;
+        degrees, 90 for a cut square across.
+    rising
+        For half rectangles: whether the seam rises to the right, the long side level.
+    cuts, seams
+        Cuts and lines of sewing in all, as for `Way`.
+    segments
+        For strip sets with segments of their own: one for each unit, in the order of `units`; empty elsewhere. A unit
+        then lists its patches from the foot, and `uses` gives the blanks of the first set, then of the second, ...
+    apart
+        For such sets: segments that are taken apart for strips to be sewn on.
+    lengths
+        For such sets: the printed length of each set's strips.
+    loop
+        For such sets: whether the first strip is sewn to the last.
     """
 
     id: str
@@ -205,6 +220,27 @@ class Made:
     widths: tuple[float, ...] = ()
     segment: float = 0.0
     sewn: tuple[tuple[int, int], ...] = ()
+    slant: float = 90.0
+    rising: bool = True
+    cuts: int = 0
+    seams: int = 0
+    segments: tuple[SetSegment, ...] = ()
+    apart: tuple[SetSegment, ...] = ()
+    lengths: tuple[float, ...] = ()
+    loop: bool = False
+
+    @property
+    def left(self) -> tuple[float, ...]:
+        """What is left of each strip set's length when its segments are cut, inches; for others empty."""
+        if self.segments:
+            whole = (*self.segments, *self.apart)
+            taken = [sum(one.width for one in whole if one.number == n) for n in range(len(self.lengths))]
+            return tuple(length - used for length, used in zip(self.lengths, taken, strict=True))
+        if self.unit != "strip set":
+            return ()
+        angle = radians(self.slant)
+        lost = abs(cos(angle)) * max(width for _, width in self.sizes)
+        return (min(length for length, _ in self.sizes) - (self.makes * self.segment + lost) / sin(angle),)
 
     @property
     def spare(self) -> int:
@@ -270,6 +306,17 @@ class MakingPlan:
             for number, copies in made.sewn:
                 found.setdefault(number, {})[made.id] = copies
         return found
+
+    @property
+    def cuts(self) -> int:
+        """Cuts in all: one for each single piece, and those of the batches."""
+        return sum(piece.count for piece in self.pieces if piece.patches) + sum(made.cuts for made in self.made)
+
+    @property
+    def saved(self) -> int:
+        """Lines of sewing that the batches save."""
+        singly = sum(len(unit) - 1 for made in self.made for unit in made.units)
+        return singly - sum(made.seams for made in self.made)
 
     @cached_property
     def patches(self) -> frozenset[str]:

@@ -6,12 +6,14 @@ from typing import Protocol
 
 from kit.lengths import System
 from kit.model.assemblies import PriceAssemblies, price_nothing
-from kit.model.cutting import CutList, CuttingPlan
+from kit.model.chains import Chain
+from kit.model.cutting import ClothWishes, CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
 from kit.model.making import MakingPlan, MakingWishes
 from kit.model.notices import Notice
 from kit.model.patchwork import Patchwork
+from kit.model.printed import WordsCut
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
@@ -78,6 +80,10 @@ class StudyFacts(Protocol):
     def cutting(self) -> MakingWishes:
         """The wished ways of making units."""
 
+    @property
+    def cloth(self) -> ClothWishes:
+        """How cloth is cut into rows or nested, and how much more of it is bought."""
+
 
 @dataclass(frozen=True)
 class Sketch:
@@ -113,8 +119,12 @@ class Pattern(Sketch):
         Borders, backing, batting, binding, sleeve and label, with thread, time and cost.
     colophon
         The origin: the study's fingerprint, its edition and seed, the versions.
+    words_cut
+        What came of cutting cloth by the printed lines alone.
     price_assemblies
         Prices the ways in which the top may go together; `kit.tables.assemblies` asks it.
+    chains
+        The seams in as few rounds at the machine as the order allows.
     """
 
     sewing: SewingPlan
@@ -122,4 +132,6 @@ class Pattern(Sketch):
     quilting: QuiltingPlan
     finishing: FinishingPlan
     colophon: Mapping[str, str]
+    words_cut: WordsCut
     price_assemblies: PriceAssemblies = field(default=price_nothing, compare=False, repr=False)
+    chains: tuple[Chain, ...] = ()

@@ -187,7 +187,8 @@ class SewingPlan:
         The written steps, each the numbers of its steps in order: a seam with its legs, or a list of seams that go on
         in the same way. One numbered instruction, with its picture, for every copy of the unit.
     written_bound
-        The proven least number of written steps among orders with as few set-in and partial seams.
+        A proven least number of written steps. It counts only what no order avoids (each kind of trim, the two stages
+        of a partial seam), so for all but small tops it is far under what can be reached.
     """
 
     steps: tuple[Step, ...]

@@ -1,7 +1,7 @@
 """Batches sewn: for each way of making, squares and strips are sewn, cut apart and opened as a quilter does it."""
 
 from collections.abc import Callable, Mapping
-from math import sqrt
+from math import cos, radians, sin, sqrt, tan
 
 from kit.geometry.outlines import measure_box
 from kit.model.making import Made
@@ -15,14 +15,12 @@ from kit.rehearsal.flat_cloth import (
     lay_face_down,
     move_sheet,
     sew_open,
-    trim_sheet,
     turn_sheet,
 )
+from kit.rehearsal.loop_sewing import Box, sew_segments
 
 SLIP = 1e-4
 """Inches by which two figures may differ."""
-
-Box = tuple[float, float, float, float]
 
 
 def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
@@ -45,12 +43,15 @@ def sew_batch(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
         ("half-square", "four at a time"): _halves_by_four,
         ("half-square", "eight at a time"): _halves_by_eight,
         ("half-square", "stitch and flip"): _half_flipped,
+        ("half-rectangle", "two at a time"): _half_rectangles,
         ("quarter-square", "two at a time"): _quarters_by_two,
         ("geese", "four at a time"): _geese_by_four,
         ("geese", "stitch and flip"): _goose_flipped,
         ("corners", "stitch and flip"): _corners_flipped,
         ("strip set", "sewn and cut across"): _strips_across,
     }
+    if made.segments:
+        return sew_segments(made, allowance)
     way = ways.get((made.unit, made.way))
     if way is None:
         raise CannotMakeError(f"{made.unit} units are never made {made.way}")
@@ -164,6 +165,23 @@ def _half_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     return [(unit, _along_diagonal(unit, made, allowance))]
 
 
+def _half_rectangles(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
+    """Lay two rectangles diagonal on diagonal, sew on both sides of it, cut on it and open: two units of one hand."""
+    (wide, high), second = _size(made, 0), _size(made, 1)
+    _need_alike(wide, second[0])
+    _need_alike(high, second[1])
+    start, end = ((0.0, 0.0), (wide, high)) if made.rising else ((0.0, high), (wide, 0.0))
+    lower = cut_sheet(wide, high, made.fabrics[0])
+    above = lay_face_down(cut_sheet(wide, high, made.fabrics[1]), draw_seam(start, end))
+    units: list[tuple[ClothSheet, Box]] = []
+    for begin, finish in ((start, end), (end, start)):
+        unit = sew_open(lower, above, draw_seam(begin, finish, -allowance), allowance)
+        left, bottom, right, top = measure_box(point for facet in unit for point in facet.outline)
+        x, y, (w, h) = (left + right) / 2, (bottom + top) / 2, _unfinished(made, allowance)
+        units.append((unit, (x - w / 2, y - h / 2, x + w / 2, y + h / 2)))
+    return units
+
+
 def _quarters_by_two(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
     """Make two half-square units, lay them together with opposite colours, and sew along the other diagonal."""
     (side, high), (other, _) = _size(made, 0), _size(made, 1)
@@ -247,27 +265,40 @@ def _corners_flipped(made: Made, allowance: float) -> list[tuple[ClothSheet, Box
 
 
 def _strips_across(made: Made, allowance: float) -> list[tuple[ClothSheet, Box]]:
-    """Sew strips side by side along their length, then cut across them."""
+    """Sew strips side by side along their length, then cut across them, square or on the slant.
+
+    For a cut on the slant each strip begins where the cut meets its outer edge, so that no cloth is wasted.
+    """
     length = min(size[0] for size in made.sizes)
+    slope = 1 / tan(radians(made.slant)) if made.slant != 90 else 0.0
     sewn: ClothSheet = ()
     reach = 0.0
     for role, fabric in enumerate(made.fabrics):
         _, width = _size(made, role)
-        strip = cut_sheet(width, length, fabric)
+        left = reach - 2 * allowance if sewn else 0.0
+        start = min(left * slope, (left + width) * slope)
+        strip = move_sheet(cut_sheet(width, length, fabric), left, start)
         if not sewn:
             sewn, reach = strip, width
             continue
-        above = move_sheet(strip, reach - width, 0.0)
+        above = lay_face_down(strip, Seam(1.0, 0.0, reach - allowance))
         sewn = sew_open(sewn, above, Seam(1.0, 0.0, reach - allowance), allowance)
-        reach += width - 2 * allowance
-    units = []
-    if made.segment * made.makes > length + SLIP:
+        reach = left + width
+    lost = max(_size(made, role)[1] for role in range(len(made.fabrics))) * abs(slope)
+    pitch = made.segment / sin(radians(made.slant))
+    if pitch * made.makes + lost > length + SLIP:
         raise CannotMakeError(
-            f"{made.makes} segments of {made.segment:.4f} in take {made.makes * made.segment:.4f} in of a strip set"
+            f"{made.makes} segments of {made.segment:.4f} in take {made.makes * pitch + lost:.4f} in of a strip set"
             f" {length:.4f} in long"
         )
+    units = []
+    across = (-cos(radians(made.slant)), sin(radians(made.slant)))
     for number in range(made.makes):
-        low = number * made.segment
-        segment = trim_sheet(sewn, (0.0, low, reach, low + made.segment))
-        units.append((move_sheet(segment, 0.0, -low), _from_corner(made, allowance)))
+        low, high = number * made.segment, (number + 1) * made.segment
+        segment = cut_off(cut_off(sewn, -across[0], -across[1], -low), *across, high)
+        level = turn_sheet(segment, made.slant - 90)
+        left, _, right, _ = measure_box(point for facet in level for point in facet.outline)
+        level = move_sheet(level, -left, -low)
+        box = _from_corner(made, allowance)
+        units.append((level, box if made.slant == 90 else (0.0, 0.0, right - left, box[3])))
     return units

@@ -227,5 +227,5 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     sewing = SewingWishes(**vars(keys.sewing))
     return Study(
         keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting,
-        keys.cutting.wishes(), date=keys.date or "",
+        keys.cutting.wishes(), keys.cutting.cloth(measures.system), date=keys.date or "",
     )  # fmt: skip

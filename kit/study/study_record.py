@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from kit.designs import Family
 from kit.errors import StudyError
+from kit.model.cutting import ClothWishes
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes
 from kit.model.making import MakingWishes
@@ -20,7 +21,8 @@ from kit.study.write_file import write_study
 AS_USUAL = SewingWishes()
 USUAL_FINISH = FinishingWishes()
 USUAL_QUILTING = QuiltingWishes()
-ONE_BY_ONE = MakingWishes()
+USUAL_MAKING = MakingWishes()
+IN_ROWS = ClothWishes()
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,8 @@ class Study:
         The way of stitching for each part, and the limits of batting and machine.
     cutting
         How units are made, and how the kit decides if no way is named.
+    cloth
+        How cloth is cut into rows or nested, and how much more of it is bought.
     editions
         The editions of the study and their changes; `kit.editions` makes the studies.
     date
@@ -65,7 +69,8 @@ class Study:
     sewing: SewingWishes = AS_USUAL
     finishing: FinishingWishes = USUAL_FINISH
     quilting: QuiltingWishes = USUAL_QUILTING
-    cutting: MakingWishes = ONE_BY_ONE
+    cutting: MakingWishes = USUAL_MAKING
+    cloth: ClothWishes = IN_ROWS
     editions: tuple[Edition, ...] = ()
     date: str = ""
 

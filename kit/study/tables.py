@@ -16,7 +16,7 @@ from kit.model.pictures import read_cloth
 from kit.model.pressing import PressingWish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.model.sewing import Assembly
-from kit.study.cutting_keys import CuttingKeys, LengthOrZero
+from kit.study.cutting_keys import MOST_MARGIN, CuttingKeys, LengthOrZero
 from kit.study.finishing_keys import FinishingKeys
 from kit.study.quilting_keys import QuiltingKeys
 
@@ -93,6 +93,9 @@ class FabricKeys(Keys):
     )
     washed: bool | None = Field(default=None, description="Whether it is washed before cutting")
     squaring: LengthOrZero | None = Field(default=None, description="Length lost in squaring up its ends")
+    margin: float | None = Field(
+        default=None, ge=0, le=MOST_MARGIN, description="Part of its length bought on top, in place of the study's"
+    )
     lot: Name | None = Field(default=None, description="Dye lot: pieces of one kind come from one lot if possible")
 
     def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
@@ -120,7 +123,7 @@ class FabricKeys(Keys):
             self.length, self.count, self.price, self.one_way,
             self.nap, self.repeat, self.shrinkage, self.washed,
             find_usual_squaring(self.form, measures.system) if self.squaring is None else self.squaring,
-            self.lot, self.picture, spread,
+            self.lot, self.picture, spread, self.margin,
         )  # fmt: skip
 
     def _see(self, folder: Path | None) -> tuple[str, float | None]:

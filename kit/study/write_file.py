@@ -47,7 +47,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
         **quilting_keys(study.quilting, m.system),
-        **cutting_keys(study.cutting, m.system),
+        **cutting_keys(study.cutting, study.cloth, m.system),
     }
 
 

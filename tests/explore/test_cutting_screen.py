@@ -7,7 +7,7 @@ import pytest
 import kit
 from kit.checks.cutting_check import check_cutting_plan
 from kit.explore import cutting_search
-from kit.explore.cutting_screen import AS_WISHED, NOTHING, TABS, UNITS, CuttingScreen, explore_cutting
+from kit.explore.cutting_screen import AS_WISHED, TABS, UNITS, CuttingScreen, explore_cutting
 from kit.explore.cutting_search import CuttingSearch
 from kit.model.cutting import CuttingPlan
 from kit.study.cutting_keys import CuttingKeys
@@ -31,17 +31,20 @@ def open_tab(screen, name):
     return screen._tables[name].value.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def test_it_begins_with_single_pieces_and_shows_the_ways_that_there_are(screen):
-    assert screen.sketch.making.made == ()
-    assert screen.sketch.cutting == kit.make_sketch(screen.study).cutting
+def test_it_begins_as_a_maker_would_and_shows_the_ways_that_there_are(screen):
+    assert {made.way for made in screen.sketch.making.made} == {"four at a time"}
+    assert screen.sketch.cutting == kit.make_sketch(screen.study, ways=True).cutting
     ways = open_tab(screen, "Ways")
     assert "four at a time" in ways
     assert "stitch and flip" in ways
     assert set(screen.fields) == {*CuttingKeys.model_fields, "width", "insurance"}
-    assert {*UNITS, "wish", "oversize", "set_squaring"} == set(CuttingKeys.model_fields)
+    rows = {"nesting", "ruler", "long_cuts", "margin", "margin_least"}
+    assert {*UNITS, "make", "wish", "oversize", "set_squaring", *rows} == set(CuttingKeys.model_fields)
 
 
 def test_a_way_that_is_named_changes_cloth_batches_and_study(screen):
+    screen.fields["make"].value = "one by one"
+    assert screen.sketch.making.made == ()
     before = screen.sketch.cutting.cloth
     screen.fields["geese"].value = "four at a time"
     assert {made.way for made in screen.sketch.making.made} == {"four at a time"}
@@ -53,11 +56,15 @@ def test_a_way_that_is_named_changes_cloth_batches_and_study(screen):
     assert screen.sketch.making.made == ()
 
 
-def test_a_wish_decides_and_nothing_named_goes_back_to_single_pieces(screen):
+def test_a_wish_goes_before_what_is_made_one_by_one(screen):
+    screen.fields["make"].value = "one by one"
     screen.fields["wish"].value = "fewest cuts"
     assert {made.way for made in screen.sketch.making.made} == {"four at a time"}
-    screen.fields["wish"].value = NOTHING
+    screen.fields["wish"].value = AS_WISHED
     assert screen.sketch.making.made == ()
+    screen.fields["make"].value = "as a maker would"
+    assert screen.sketch.making.made
+    assert "cutting" not in kit.study.study_keys(screen.study)
 
 
 def test_oversize_and_width_reach_the_plan(screen):
@@ -97,16 +104,29 @@ def test_a_way_that_no_unit_can_be_made_in_is_explained_and_the_last_plan_stands
 def test_the_picture_follows_cloth_and_layers(screen):
     first = screen._picture.value
     assert first.startswith("<img alt=")
-    screen.fabric.value = "Channel"
-    assert "Channel" in screen._picture.value
+    assert screen.fabric.value != "Storm"
+    screen.fabric.value = "Storm"
+    assert "Storm" in screen._picture.value
     assert screen._picture.value != first
     screen.layers.value = "folded"
-    assert "Channel" in screen._picture.value
+    assert "Storm" in screen._picture.value
 
 
 def test_the_widths_are_planned_when_their_tab_is_opened(screen):
     assert screen._tables["Widths"].value == ""
-    assert "enough from 40 in" in open_tab(screen, "Widths")
+    assert "enough from 39 in" in open_tab(screen, "Widths")
+
+
+def test_the_margin_and_the_ruler_follow_their_controls(screen):
+    assert {plan.margin for plan in screen.sketch.cutting.cloths} != {0.0}
+    screen.fields["margin"].value = 0
+    assert {plan.margin for plan in screen.sketch.cutting.cloths} == {0.0}
+    assert screen.study.cloth.margin == 0
+    screen.fields["ruler"].children[1].value = "12 in"
+    assert screen.study.cloth.ruler == 12
+    screen.fields["nesting"].value = "never"
+    assert screen.study.cloth.nesting == "never"
+    assert said(screen) == "" or "not" not in said(screen)
 
 
 def test_the_study_can_be_saved(screen, tmp_path):
@@ -149,8 +169,9 @@ def test_a_search_shows_how_far_it_is_and_can_be_stopped(monkeypatch):
     sketch = kit.make_sketch(kit.open_study("data/studies/gull-point.toml"))
     told, shown = Event(), []
 
-    def plan(_cuts, _supplies, effort, progress):
+    def plan(_cuts, _supplies, effort, progress, wishes):
         assert effort == "thorough"
+        assert wishes == sketch.study.cloth
         while not progress("sky", 38.75, 42.0):
             told.set()
         return sketch.cutting

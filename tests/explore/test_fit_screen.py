@@ -62,3 +62,15 @@ def test_sizes_are_kept_as_editions_in_columns_and_saved(screen, tmp_path):
     screen.name.value = " "
     screen.keep()
     assert "an edition is called" in screen.message.value
+
+
+def test_a_study_of_units_shows_which_keys_change_and_keeps_them_as_an_edition():
+    screen = choose_size(kit.open_study("data/studies/harbour-wheel.toml"))
+    screen.lengths["tolerance"].value = "4 in"
+    screen.find()
+    assert "unit.pier.geese 4 → 8" in screen.table.value
+    assert screen.pick.options[0][0].startswith("1: unit.pier.geese 4 → 8, 90.3553")
+    assert screen.study.design.units["pier"].thaw()["geese"] == 8
+    screen.name.value = "bed"
+    screen.keep()
+    assert screen.kept.editions[-1].overrides() == {"unit": {"pier": {"geese": 8}}}

@@ -181,6 +181,13 @@ def test_what_a_design_measures_is_what_its_top_finishes(case):
         assert measured == pytest.approx(patchwork.finished, abs=1e-6)
 
 
+def test_a_quilt_whose_neighbours_cannot_be_built_is_still_brought_to_its_own_size():
+    tiny = {"family": "flying geese", "columns": 1, "rows": 1, "geese": 2, "goose_finished": "0.625 in", "on_point": {}}
+    study = make_study(tiny)
+    found = kit.fit(study, *study.make_patchwork().finished, tolerance=1, counts=((1, 2), (2, 3)), most=1)
+    assert found.options[0].oddness == pytest.approx(0, abs=1e-3)
+
+
 # What comes back
 
 

@@ -1,12 +1,14 @@
 """What the tests of the printed pattern share: patterns, bytes, text and numbers of a PDF."""
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from pathlib import Path
 
 import pdfplumber
 
+from kit.model.making import MakingWishes
 from kit.output.document.document import set_document
 from kit.pipeline import make_pattern
 from kit.study import open_study
@@ -17,6 +19,13 @@ NUMBER = re.compile(r"(?<![\w.])(?:\d+\u202f?\d*\u2044\d+|\d*[½¼¾⅛⅜⅝⅞
 @cache
 def pattern_of(name):
     return make_pattern(open_study(f"data/studies/{name}.toml"))
+
+
+@cache
+def singly_of(name):
+    """Return the pattern of a study with every piece cut and sewn by itself."""
+    study = open_study(f"data/studies/{name}.toml")
+    return make_pattern(replace(study, cutting=MakingWishes(make="one by one")))
 
 
 @cache

@@ -1,8 +1,8 @@
 """Every number that a printed pattern must hold, computed from its plans, part by part; and what is printed of them."""
 
 import re
-from collections import Counter
-from itertools import pairwise
+from collections import Counter, defaultdict
+from itertools import groupby, pairwise
 from math import atan2, ceil, degrees, hypot
 
 from printed import cut_out, find_numbers
@@ -10,6 +10,9 @@ from printed_finishing import FinishingSaid
 from shapely import affinity
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
+
+from kit.checks.cutting_words_check import cut_by_words
+from kit.output.words.printed_words import print_cutting
 
 TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
 ANGLED = ("trapezoid", "parallelogram", "60° triangle")
@@ -118,13 +121,37 @@ class Said(FinishingSaid):
             numbers |= self.exact(plan.supply.width)
             numbers |= self.exact(plan.supply.length or 40.0) if plan.supply.form == "strips" else set()
             numbers |= self.exact(plan.squaring_up) if plan.squaring_up else set()
+            numbers |= self.chosen(plan)
             numbers |= {f"{100 * plan.supply.shrinkage:g}"} if plan.supply.shrinkage else set()
             numbers |= self.exact(plan.supply.repeat) if plan.supply.repeat else set()
+        if any(made.unit == "strip set" for made in self.pattern.making.made):
+            numbers |= self.exact(self.pattern.study.cutting.set_squaring)
         return numbers
+
+    def chosen(self, plan):
+        """Number the margin, the lengths with and without joins, what nesting saves, and the widths that are enough."""
+        least = 1.0 if self.system == "inch" else 2.5 / 2.54
+        numbers = {"5"} | self.exact(least) if plan.margin else set()
+        numbers |= self.exact(*plan.joins) if plan.joins else set()
+        numbers |= self.exact(plan.rows - plan.used) if plan.used < plan.rows - 1e-5 else set()
+        if plan.enough:
+            bought, narrow = (self.cloth(inches) for inches in (plan.as_bought, plan.enough.buy))
+            numbers |= self.exact(plan.enough.width)
+            if narrow > bought + 1e-6:
+                numbers |= self.exact(plan.enough.narrower) | {self.bought(narrow - bought)}
+        return numbers
+
+    def cloth(self, inches):
+        """Return the inches that a shop cuts: eighths of a yard, or tenths of a metre."""
+        step = 4.5 if self.system == "inch" else 10 / 2.54
+        return ceil(inches / step - 1e-6) * step
 
     def cautions(self):
         sides = self.pattern.patchwork.finished
         numbers = self.exact(*sides) if any("crib" in warning for warning in self.pattern.warnings) else set()
+        for found in self.pattern.notices:
+            if found.kind == "size-redrafted":
+                numbers |= self.near(*(inches for _, inches in found.figures))
         bias = sum(piece.outside_bias for piece in self.pattern.cut_list.pieces)
         violations = self.pattern.colouring.violations
         numbers |= {str(bias)} if bias else set()
@@ -153,70 +180,125 @@ class Said(FinishingSaid):
         numbers |= {str(len(pattern.cut_list.pieces)), str(len(pattern.study.fabrics))}
         numbers.add(str(sum(1 for times in pattern.colouring.uses.values() if times)))
         numbers.add(str(sum(cut.count for strip in strips for cut in strip.cuts)))
+        printed = print_cutting(pattern)
+        numbers |= {str(sum(len(cloth.lines) for cloth in printed.cloths))}
+        drawn = [line for cloth in printed.cloths for line in cloth.lines if "drawing “" in line.text]
+        numbers.add(str(len(drawn)))
         return numbers | ({str(self.sheets)} | SQUARES if self.sheets else set())
 
     def pieces(self):
         numbers = set()
-        for piece in self.pattern.cut_list.pieces:
-            shown = self.finished_sizes(piece)
+        for piece in self.pattern.making.pieces:
+            shown = self.finished_sizes(piece) if piece.patches else ()
             numbers |= {str(piece.count), *self.exact(*piece.rounded.values()), *self.near(*shown)}
+            numbers |= find_numbers(piece.name)
         return numbers
 
     def finished_sizes(self, piece):
         return piece.finished.values()
 
     def cutting(self):
-        pieces = {piece.id: piece for piece in self.pattern.cut_list.pieces}
-        numbers = set()
-        for plan in self.pattern.cutting.cloths:
-            joined = {cut.piece for strip in plan.strips for cut in strip.cuts if not cut.count or cut.joined}
-            for name in joined:
-                parts = [cut for strip in plan.strips for cut in strip.cuts if cut.piece == name]
-                numbers |= {str(len(parts)), str(sum(cut.count for cut in parts))}
-                numbers |= self.exact(*pieces[name].rounded.values(), *(cut.width for cut in parts))
-            for (height, length, _), strips in group(plan.strips):
-                numbers |= {str(len(strips)), *self.exact(height)}
-                if plan.supply.form != "strips":
-                    numbers |= self.exact(length)
-                numbers |= self.sub_cuts(pieces, strips, joined)
+        """Number the lines that the reader of the words has cut cloth by (`cut_by_words`), and the strips drawn."""
+        printed = print_cutting(self.pattern)
+        assert cut_by_words(printed).faults == ()
+        numbers = find_numbers("\n".join(line.text for cloth in printed.cloths for line in cloth.lines))
+        for cloth in printed.cloths:
+            for name in cloth.drawings:
+                numbers |= find_numbers(name)
+        pieces = {piece.id: piece for piece in self.pattern.making.pieces}
+        strips = [strip for plan in self.pattern.cutting.cloths for strip in plan.strips]
+        runs = [cut.count for strip in strips for cut in strip.cuts if pieces[cut.piece].kind in ANGLED and cut.y == 0]
+        many = [count for count in runs if count > 1]
+        numbers |= self.batches()
+        return numbers | ({str(n) for n in range(1, min(4, max(many)) + 1)} if many else set())
+
+    def batches(self):
+        """Number the making of units: how often, how many come out, what is taken, sewn, cut, trimmed and left."""
+        numbers, a = set(), self.pattern.cut_list.allowance
+        alike = defaultdict(list)
+        for made in self.pattern.making.made:
+            shown = made.unit in ("half-square", "quarter-square", "half-rectangle", "geese")
+            alike[(made.unit, made.way, made.size, made.over) if shown else made.id].append(made)
+        for group in alike.values():
+            numbers.add(str(sum(len(made.units) for made in group)))
+        for made in self.pattern.making.made:
+            numbers |= {str(made.makes), str(len(made.units))} | ({str(made.spare)} if made.spare else set())
+            numbers |= {str(made.batches)} if made.batches > 1 else set()
+            numbers |= {str(count) for count in made.each}
+            for blank in made.blanks:
+                numbers |= self.exact(*blank.rounded.values())
+            numbers |= self.near(*(side + 2 * a for side in made.size))
+            if made.unit == "strip set":
+                numbers |= self.exact(made.segment, *made.left)
+            else:
+                numbers |= self.exact(a) | (self.near(made.over) if made.over >= 1 / 32 else set())
+            numbers |= {"2", "1"} if made.unit == "geese" and made.way == "four at a time" else set()
+            numbers |= self.exact(made.sizes[0][0] / 2) if made.way == "eight at a time" else set()
         return numbers
 
-    def sub_cuts(self, pieces, strips, joined):
-        numbers = set()
-        for name in {cut.piece for strip in strips for cut in strip.cuts}:
-            piece, cuts = pieces[name], [cut for strip in strips for cut in strip.cuts if cut.piece == name]
-            if name in joined:
-                numbers |= {str(count) for count in Counter(cut.width for cut in cuts).values()}
-                continue
-            gives, each = sum(cut.count for cut in cuts), TRIANGLES.get(piece.kind)
-            numbers |= {str(len(cuts)), str(len(cuts) * each)} if each else {str(gives)}
-            if each and len(cuts) * each > gives:
-                numbers.add(str(len(cuts) * each - gives))
-            if piece.kind == "template":
-                continue
-            numbers |= self.exact(*piece.rounded.values())
-            if piece.kind == "60° triangle":
-                numbers.add("60")
-            elif piece.kind == "trapezoid":
-                numbers |= {f"{angle:.1f}".removesuffix(".0") for angle in piece.angles[:2] if abs(angle - 90) > 0.05}
-            elif piece.kind == "parallelogram":
-                numbers |= self.odd_angles(piece)
-        return numbers
+    def chains(self):
+        """Number the chains: each, or from where to where they hold one seam each; steps, seams, minutes."""
+        chains, numbers = self.pattern.chains, set()
+        pace = self.pattern.study.finishing.seam_seconds / 60
+        for many, group in groupby(chains, key=lambda chain: chain.seams > 1):
+            mine = list(group)
+            for run in [[chain] for chain in mine] if many else [mine]:
+                seams = sum(chain.seams for chain in run)
+                numbers |= {str(run[0].number), str(run[-1].number), str(seams), f"{seams * pace:.0f}"}
+                numbers |= {str(link.count) for chain in run for link in chain.links if many or len(run) == 1}
+        total = sum(chain.seams for chain in chains)
+        return numbers | {str(len(chains)), f"{total * pace:.0f}"}
 
     def sewing(self):
         plan = self.pattern.sewing
         counts = {unit.name: unit.count for unit in plan.units}
         sewn = {step.unit for step in plan.steps}
-        numbers = {str(step.number) for step in plan.steps} | {str(counts[step.unit]) for step in plan.steps}
+        ready = self.ready_units()
+        legs = {step.number for step in plan.steps if step.kind == "set in" and not step.second}
+        # of legs that follow one another the first and the last are numbered: "58 to 66"
+        inner = {number for number in legs if {number - 1, number + 1} <= legs}
+        inner |= {number for group in plan.written for number in self.repeated(group)}
+        numbers = {str(step.number) for step in plan.steps if step.unit not in ready and step.number not in inner}
+        numbers |= {str(counts[step.unit]) for step in plan.steps}
+        for name in ready:
+            mine = [step.number for step in plan.steps if step.unit == name]
+            numbers |= {str(mine[0]), str(mine[-1])}
+            numbers |= self.near(*self.unit_size(next(unit for unit in plan.units if unit.name == name)))
         for unit in plan.units:
-            if unit.name in sewn:
+            if unit.name in sewn and unit.name not in ready:
                 numbers |= {str(count) for _, count in unit.parts} | self.near(*self.unit_size(unit))
         for piece in self.pattern.cut_list.pieces:
             numbers |= self.exact(*piece.rounded.values())
         for step in plan.steps:
             if step.kind in ("partial", "close", "set in"):
                 numbers |= self.near(step.sewn[1] - step.sewn[0])
-        return numbers | self.pressing() | self.borders()
+        return numbers | self.pressing() | self.borders() | self.chains()
+
+    def repeated(self, group):
+        """Return the legs in the middle of a list that repeats, of which "59 to 71, every third" says the ends."""
+        pieces = self.pattern.cut_list.piece_of
+        steps = [self.pattern.sewing.steps[number - 1] for number in group]
+        added = [tuple(sorted(pieces[patch].id for patch in step.second)) for step in steps]
+        for every in (2, 3, 4):
+            if len(added) >= 2 * every and added[every:] == added[:-every] and len(set(added[:every])) > 1:
+                return [
+                    step.number for step in steps[every:-every] if not step.second
+                ]  # parts are numbered in the picture
+        return ()
+
+    def ready_units(self):
+        """Name the units of which every seam comes ready from batches, in every copy."""
+        plan, units = (
+            self.pattern.sewing,
+            {patch: unit for m in self.pattern.making.made for unit in m.units for patch in unit},
+        )
+        copies = {unit.name: unit.copies for unit in plan.units}
+        sewn = {step.unit for step in plan.steps}
+        inside = {
+            name for name in sewn
+            if all(copy[0] in units and set(copy) <= set(units[copy[0]]) for copy in copies[name])
+        }  # fmt: skip
+        return [name for name in copies if name in inside]
 
     def pressing(self):
         """Number the sets of copies that are pressed alike, from the first copy on, and count them."""
@@ -253,6 +335,8 @@ class Said(FinishingSaid):
         _, x, y = max(along[max(length, key=length.get)])
         grown = whole.buffer(self.pattern.cut_list.allowance, join_style="mitre", mitre_limit=50)
         left, bottom, right, top = affinity.rotate(grown, -degrees(atan2(y, x)), origin=(0, 0)).bounds
+        if (right - left) * (top - bottom) >= unit.unfinished[0] * unit.unfinished[1] - 1e-9:
+            return unit.unfinished
         return right - left, top - bottom
 
     def templates(self):
@@ -274,13 +358,3 @@ class Said(FinishingSaid):
         study = self.pattern.study
         words = f"{study.date} {study.edition} {study.seed} {facts['seamproof']} {print_} {print_[:8]}"
         return find_numbers(words)
-
-
-def group(strips):
-    """Put strips of one size that hold the same pieces together."""
-    found = {}
-    for strip in strips:
-        held = tuple(dict.fromkeys(cut.piece for cut in strip.cuts))
-        key = (strip.height, strip.length, strip.folded, strip.lengthwise, held)
-        found.setdefault(key, []).append(strip)
-    return [(key[:3], strips) for key, strips in found.items()]

@@ -57,6 +57,9 @@ class Paper:
         self.twin, self.system = twin, system
         self.said, self.unsaid = [], {}
         self.pieces = {piece["id"]: piece for piece in twin["pieces"]}
+        self.made = {unit: made for made in twin.get("making", ()) for unit in map(frozenset, made["units"])}
+        gone = {patch for unit in self.made for patch in unit}
+        self.single = {name: sum(patch not in gone for patch in one["patches"]) for name, one in self.pieces.items()}
         self.slots = "|".join(sorted({re.escape(piece["slot"]) for piece in twin["pieces"]}))
         self._say_whole()
         for i, piece in enumerate(twin["pieces"]):
@@ -67,6 +70,8 @@ class Paper:
             self._say_unit(("units", i), unit)
         for i, step in enumerate(twin["steps"]):
             self._say_step(("steps", i), step)
+        for i, made in enumerate(twin.get("making", ())):
+            self._say_made(("making", i), made)
 
     def say(self, part, phrase, *paths):
         self.said += [(path, part, phrase) for path in paths]
@@ -110,10 +115,51 @@ class Paper:
             "60° triangle": f"strip {size.get('strip')}, side {size.get('side')}",
         }.get(kind, f"template, {size.get('width')} × {size.get('height')}")
 
+    def _say_made(self, path, made):
+        """Say the batches of a kind of unit: how often, how many come out, what is taken, and what is left."""
+        name, count = made["id"], len(made["units"])
+        often = made["batches"]
+        told = rf"{name}:(?:(?! U\d+:).)*?"
+        times = rf"\({often}\) times" if often > 1 else r"Do this (?:once|\(1\) times)"
+        self.say("Cutting", f"{told}{times}", (*path, "batches"))
+        self.say("Cutting", rf"\({made['makes']}\) come out", (*path, "makes"))
+        self.say("Cutting", rf"{told}\({count}\)", (*path, "makes"))
+        for i, blank in enumerate(made["blanks"]):
+            here, kind = (*path, "blanks", i), "square" if len(blank["rounded"]) == 1 else "rectangle"
+            size = self._size(kind, blank["rounded"]).replace(" square", " square")
+            taken = rf"\({blank['each']}\) {blank['id']}, {size}, of {re.escape(blank['fabric'])}"
+            self.say("Cutting", taken, (*here, "each"), *((*here, "rounded", side) for side in blank["rounded"]))
+            alike = [other for one in self.twin["making"] for other in one["blanks"] if other["id"] == blank["id"]]
+            total = sum(other["count"] for other in alike)
+            self.say("The pieces", rf"{blank['id']} for [^–]*– {total} – ", (*here, "count"))
+            self.keep("the printed size again, along and across", (*here, "sewn", 0), (*here, "sewn", 1))
+        self.keep("the finished size: what is printed is the unfinished", (*path, "size", 0), (*path, "size", 1))
+        if "left" in made:
+            cut = f"cut across every {self.exact(made['segment'])}; {self.exact(made['left'][0])} is left over"
+            self.say("Cutting", cut, (*path, "segment"), (*path, "left", 0))
+            self.keep("finished: the strips are printed as they are cut", *((*path, "widths", i)
+                      for i in range(len(made["widths"]))))  # fmt: skip
+        if made["over"] >= 1 / 32:
+            self.say("Cutting", f"{self.near(made['over'])} comes off", (*path, "over"))
+        else:
+            self.keep("nothing, or a sliver", (*path, "over"))
+
+    def _is_ready(self, unit):
+        """Return True if every copy of a unit comes out of batches."""
+        return all(any(set(copy) <= found for found in self.made) for copy in unit["copies"])
+
     def _say_piece(self, path, piece):
         row = f"{piece['id']} {re.escape(piece['name'])} {re.escape(piece['slot'])} {piece['hand'] or '–'} "
-        self.say("The pieces", f"{row}{piece['count']} ", (*path, "count"))
-        size = f"{row}\\d+ (?:(?! [A-Z]+\\d+ ).)*? {self._size(piece['kind'], piece['rounded'])}(?= [A-Z]+\\d+ |$)"
+        count = self.single[piece["id"]]
+        if not count:
+            self._keep_piece(path, piece)
+            return
+        if count == len(piece["patches"]):
+            self.say("The pieces", f"{row}{piece['count']} ", (*path, "count"))
+        else:
+            self.keep("what is cut singly is printed: the others come out of batches", (*path, "count"))
+        shape = self._size(piece["kind"], piece["rounded"])
+        size = f"{row}\\d+ (?:(?! [A-Z]+\\d+ ).)*? {shape}(?= [A-Z]+\\d+ | U[a-z]+ |$)"
         self.say("The pieces", size, *((*path, "rounded", name) for name in piece["rounded"]))
         self.keep(NOT_PRINTED["cut"], *((*path, "cut", name) for name in piece["cut"]))
         corners = [(*path, "outline", i, j) for i in range(len(piece["outline"])) for j in (0, 1)]
@@ -125,6 +171,13 @@ class Paper:
             else:
                 self.keep("the name of the shape says it, or the angles before it", (*path, "angles", i))
 
+    def _keep_piece(self, path, piece):
+        """Of a piece that only batches make no number is printed: it is never cut."""
+        why = "no such piece is cut: it comes out of batches"
+        corners = [(*path, "outline", i, j) for i in range(len(piece["outline"])) for j in (0, 1)]
+        sizes = [(*path, key, name) for key in ("cut", "rounded") for name in piece[key]]
+        self.keep(why, (*path, "count"), *sizes, *corners, *((*path, "angles", i) for i in range(len(piece["angles"]))))
+
     def _say_cloth(self, path, cloth):
         name, precut = re.escape(cloth["fabric"]), cloth["form"] != "yardage"
         row, width = f"{name} (?:{self.slots}) ", self.exact(cloth["width"])
@@ -132,7 +185,8 @@ class Paper:
             bought = rf"{row}\({cloth['buy']:g}\) strips? {width} wide, at least {self.exact(cloth['length'])} long "
             self.say("What you need", bought, *((*path, key) for key in ("buy", "width", "length")))
             self.say("What you need", rf"{row}[^)]*\)[^)]* long \({cloth['needed']:g}\)", (*path, "needed"))
-            self.keep("nothing of strips that are bought cut", (*path, "squaring_up"), (*path, "shrinkage"))
+            unsaid = ("squaring_up", "margin", "shrinkage")
+            self.keep("nothing of strips that are bought cut", *((*path, key) for key in unsaid))
         else:
             buy = write_buying(cloth["buy"], self.system).replace("\N{NO-BREAK SPACE}", " ")
             needed = self.exact(round_up(cloth["needed"], self.twin["step"]))
@@ -141,6 +195,7 @@ class Paper:
             self.say("Before you begin", taken, (*path, "width"), (*path, "squaring_up"))
             self.say("Before you begin", f"{name}[^:]*: {self.exact(cloth['length'])} usable width", (*path, "length"))
             self.keep("zero: nothing is said of it", (*path, "shrinkage"))
+            self.keep("its part and its least are said; it is in what is needed", (*path, "margin"))
         for i, first in enumerate(cloth["first"]):
             self._say_first(cloth["fabric"], (*path, "first", i), first, precut)
         for i, one in enumerate(cloth["joined"]):
@@ -153,7 +208,8 @@ class Paper:
     def _say_first(self, fabric, path, first, precut):
         count, many = rf"\({first['count']}\)", "strip" if first["count"] == 1 else "strips"
         wide, long = self.exact(first["height"]), self.exact(first["length"])
-        cut = (fabric, rf"Take {count} {many} {wide} wide" if precut else f"Cut {count} {many} {wide} × {long}")
+        across = f"Cut {count} (?:{many}|{many.replace('strip', 'length')}) {wide} × {long}"
+        cut = (fabric, rf"Take {count} {many} {wide} wide" if precut else across)
         self.say(cut, "", (*path, "count"), (*path, "height"))
         if precut:
             self.say(
@@ -167,7 +223,13 @@ class Paper:
             self._say_sub(cut, (*path, "sub", i), sub)
 
     def _say_sub(self, cut, path, sub):
-        name, kind = sub["piece"], self.pieces[sub["piece"]]["kind"]
+        if "strips" in sub:
+            strips = rf"cut (?:along|across) it, \({sub['strips']}\) strips? {self.exact(sub['height'])} wide"
+            self.say(cut, strips, (*path, "strips"), (*path, "height"))
+            return
+        self.keep("the number of strips from each of which it is cut stands before them", (*path, "times"))
+        name = sub["piece"]
+        kind = self.pieces[name]["kind"] if name in self.pieces else "square"
         count = rf"\({sub['cut']}\)"
         if sub["length"]:
             part = f"{count} [^:;]* × {self.exact(sub['length'])}, to be joined for piece {name}(?!\\d)"
@@ -190,6 +252,14 @@ class Paper:
             self.say("Sewing", rf"{re.escape(count)}(?!\d)", (*path, "make"))
         else:
             self.say("Sewing", rf"Step[^:]*: make {unit['make']}(?!\d).*Result: the {re.escape(name)}", (*path, "make"))
+        if self._is_ready(unit):
+            size = " × ".join(map(self.near, unit["unfinished"]))
+            checked = ((*path, "unfinished", 0), (*path, "unfinished", 1))
+            self.say(
+                "Sewing", rf"{re.escape(count)} They come ready from U\d+; [^.]*\. Check: {size} unfinished", *checked
+            )
+            self.keep("the unit comes whole", *((*path, "parts", i, 1) for i in range(len(unit["parts"]))))
+            return
         names = {name: f"{piece['name']} {name}" for name, piece in self.pieces.items()}
         parts = [f"({count}) {names.get(part, part)}" for part, count in unit["parts"]]
         takes = "takes " + re.escape(", ".join(parts[:-1]) + " and " + parts[-1] if len(parts) > 1 else parts[0])
@@ -201,7 +271,15 @@ class Paper:
 
     def _say_step(self, path, step):
         unit = next(unit for unit in self.twin["units"] if unit["name"] == step["unit"])
-        self.say("steps", f"{path[1] + 1}. is step {step['number']}, make {unit['make']}", (*path, "number"))
+        mine = [one["number"] for one in self.twin["steps"] if one["unit"] == step["unit"]]
+        if not self._is_ready(unit):
+            named = {one["name"] for one in self.twin["units"] if self._is_ready(one)}
+            place = 1 + sum(one["unit"] not in named for one in self.twin["steps"][: path[1]])
+            self.say("steps", f"{place}. is step {step['number']}, make {unit['make']}", (*path, "number"))
+        elif step["number"] in (mine[0], mine[-1]):
+            self.say("Sewing", rf"come ready from U\d+; [a-z ]*\b(?:\d+ to )?{step['number']}\b", (*path, "number"))
+        else:
+            self.keep("between the first and the last of what comes ready", (*path, "number"))
         if step["sewn"]:
             stretch = self.near(step["sewn"][1] - step["sewn"][0])
             card = rf"Step {step['number']}: make \d+(?:(?!Steps? \d+:).)* over {stretch}(?=[ ,.:])"
@@ -229,6 +307,7 @@ def find(parts, part, phrase):
 
 def list_cloths(cutting):
     """Return the heading of each fabric, and what is cut of it: a text for every kind of strip."""
+    cutting = re.split(r"How angled pieces are cut|Drawing “| (?=U\d+(?: to U\d+)?: \(\d+\) )", cutting)[0]
     blocks = re.split(r"(?<= )(?=Fabrics? [A-Z][a-z]?:? )", cutting)[1:]
     cut = [re.split(r"(?<= )(?=(?:Cut|Take|Sew the) \(\d+\))", block) for block in blocks]
     return [(heading, [group.strip() for group in groups]) for heading, *groups in cut]

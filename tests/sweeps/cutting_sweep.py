@@ -1,11 +1,12 @@
 """How near the least the cutting plan comes: sheets cut apart at random, and random lists of pieces.
 
     python tests/sweeps/cutting_sweep.py sheets 0 200            # recovered to within so much of no waste
-    python tests/sweeps/cutting_sweep.py lists 0 200             # the gap to the proven bound, and a packer's length
+    python tests/sweeps/cutting_sweep.py lists 0 200             # the gap to the proven bound, nested and in plain rows
     python tests/sweeps/cutting_sweep.py lists 0 200 steady      # as for a pattern that is printed
 
-The packer is a general-purpose one from the package index. It may turn pieces and need not cut from edge to edge, but
-it does not search: its ratio tells what searching is worth, no more.
+Beside each nested list stands the price of plain rows: what they take beyond the proven bound, no strip wider than a
+ruler of 24 in. The packer is a general-purpose one from the package index. It may turn pieces and need not cut from
+edge to edge, but it does not search: its ratio tells what searching is worth, no more.
 """
 
 import sys
@@ -16,6 +17,7 @@ import rectpack
 from cut_lists import count_by_kind, dissect, make_list
 
 from kit.checks.cutting_check import check_cutting_plan
+from kit.model.cutting import LEAST_CLOTH, ClothWishes
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import cutting_plan
 
@@ -40,10 +42,11 @@ def draw_list(seed):
     return random.choice(WIDTHS), [(*sides, count) for sides, count in sizes.items()]
 
 
-def plan(sizes, width, effort="thorough"):
+def plan(sizes, width, effort="thorough", nesting="always"):
     """Return the checked plan of a list of sizes."""
     cuts = make_list(sizes)
-    found = cutting_plan(cuts, [Supply("patch", width=width)], effort=effort)
+    wishes = LEAST_CLOTH if nesting == "always" else ClothWishes(nesting)
+    found = cutting_plan(cuts, [Supply("patch", width=width)], effort=effort, wishes=wishes)
     check_cutting_plan(cuts, found)
     assert not found.short
     return found
@@ -78,7 +81,7 @@ def sweep_sheets(seeds, effort):
 
 
 def sweep_lists(seeds, effort):
-    over, seconds, ratios = [], [], []
+    over, seconds, ratios, rows, slow = [], [], [], [], []
     for seed in seeds:
         width, sizes = draw_list(seed)
         begun = process_time()
@@ -86,10 +89,16 @@ def sweep_lists(seeds, effort):
         seconds.append(process_time() - begun)
         over.append(found.gap)
         assert found.cloth["patch"] <= count_by_kind(sizes, width) + 1e-6
+        begun = process_time()
+        plain = plan(sizes, width, effort, "never")
+        slow.append(process_time() - begun)
+        rows.append(plain.cloth["patch"] / found.bound["patch"] - 1)
         ratios.append(found.cloth["patch"] / pack(sizes, width))
         if over[-1] > 0.03:
             print(f"list {seed}: {sum(n for *_, n in sizes)} pieces, gap {100 * over[-1]:.2f} %, {seconds[-1]:.1f} s")
     tell(over, seconds)
+    print("in plain rows:")
+    tell(rows, slow)
     print(f"length by the packer's: mean {sum(ratios) / len(ratios):.3f}, from {min(ratios):.3f} to {max(ratios):.3f}")
 
 

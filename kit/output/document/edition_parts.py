@@ -63,9 +63,10 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "scrappy": any(page["scrappy"] for page in pages),
         "colophon": _share_lines([page["colophon"] for page in pages]),
         "errata": say("colo_errata_sizes"),
-        **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools", "cautions")},
+        **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools")},
+        "cautions": _share_cautions(labels, [page["cautions"] for page in pages]),
     }
-    for name in ("sewing", "borders", "colouring", "proof", "finishing"):
+    for name in ("drawn", "sewing", "chains", "borders", "colouring", "proof", "finishing"):
         data[name] = [
             {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
         ]
@@ -105,7 +106,7 @@ def _join_rows(tables: Sequence[Sequence[tuple[tuple[str, ...], str]]]) -> list[
 
 def _join_cutting(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """Return the cutting of each fabric with the lines of every size side by side."""
-    found = [{entry["heading"]: entry["first"] for entry in page["cutting"]} for page in pages]
+    found = [{entry["heading"]: _list_firsts(entry) for entry in page["cutting"]} for page in pages]
     headings = list(dict.fromkeys(heading for one in found for heading in one))
     return [
         {
@@ -115,6 +116,12 @@ def _join_cutting(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> 
         }
         for heading in headings
     ]
+
+
+def _list_firsts(entry: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Return the lines of an entry, a list that runs over the whole width among them."""
+    first = entry["first"]
+    return [*first[:-1], {**first[-1], "subs": [*first[-1]["subs"], *entry["items"]]}]
 
 
 def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mapping[str, Any]]:
@@ -127,6 +134,16 @@ def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mappi
 
 def _share_lines(lists: Sequence[Sequence[str]]) -> list[str]:
     return list(dict.fromkeys(line for lines in lists for line in lines))
+
+
+def _share_cautions(labels: Sequence[str], lists: Sequence[Sequence[str]]) -> list[str]:
+    """Return the lines of all sizes, each once; one that not every size has begins with the names of those that do."""
+    names = [label.partition(": ")[0] for label in labels]
+    found = []
+    for line in _share_lines(lists):
+        having = [name for name, lines in zip(names, lists, strict=True) if line in lines]
+        found.append(line if len(having) == len(names) else f"{', '.join(having)}: {line}")
+    return found
 
 
 def _share_templates(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:

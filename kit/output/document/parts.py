@@ -9,6 +9,7 @@ from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
+from kit.output.document.cutting_pictures import draw_drawn_strips, list_drawn_strips
 from kit.output.document.finishing_needs import list_finishing_needs
 from kit.output.document.finishing_sections import Section, list_sections
 from kit.output.document.sewing_parts import list_units
@@ -18,8 +19,10 @@ from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
 from kit.output.proof.proof import ProofLine
-from kit.output.words.batch_words import list_making
-from kit.output.words.cutting_words import FirstCut, Joined, list_cutting
+from kit.output.words.batch_words import list_making_shared
+from kit.output.words.chain_words import list_chains, say_chain
+from kit.output.words.cutting_lines import FirstCut, Joined, SubCut
+from kit.output.words.cutting_words import list_cutting
 from kit.output.words.notes import list_cautions, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
 from kit.output.words.strings import say
@@ -74,7 +77,9 @@ def list_parts(
         "key": _list_key(pattern),
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
+        "drawn": list_drawn_strips(pattern),
         "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
+        "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
         "borders": [_write_section(section) for section in sections if section.heading == tell_finishing("borders")],
         "finishing": [_write_section(section) for section in sections if section.heading != tell_finishing("borders")],
@@ -91,6 +96,7 @@ def list_parts(
         "outlines.svg": draw_top(pattern, "seams"),
     }
     drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
+    drawn |= draw_drawn_strips(pattern)
     drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
     return Parts(data, {**drawn, **pictures})
 
@@ -240,14 +246,38 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         facts = [{"letter": letters[name], "name": name, "role": roles[name]} for name in names]
         many = ", ".join(say("cut_named", **fact) for fact in facts)
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
-        first = [{"text": first.text, "subs": [sub.text for sub in first.sub_cuts]} for first in first_cuts]
-        first += [{"text": one.text, "subs": [one.sub_cut.text]} for one in joined]
-        entries.append({"heading": heading, "first": first})
+        first = [{"text": first.text, "subs": _list_subs(first.sub_cuts)} for first in first_cuts]
+        first += [{"text": one.text, "subs": _list_subs([one.sub_cut])} for one in joined]
+        entries.append({"heading": heading, "first": first, "items": []})
     entries += [
-        {"heading": made.heading, "first": [{"text": made.about, "subs": list(made.lines)}]}
-        for made in list_making(pattern)
+        {
+            "heading": made.heading,
+            "first": [{"text": made.about, "subs": [{"text": line, "deep": 0} for line in made.lines]}],
+            "items": list(made.items),
+        }
+        for made in list_making_shared(pattern)
     ]
     return entries
+
+
+def _list_subs(lines: Iterable[SubCut]) -> list[Data]:
+    """Return the lines under some strips, each with how deep it stands."""
+    return [{"text": line.text, "deep": line.depth - 1} for line in lines]
+
+
+def _list_chains(pattern: Pattern) -> list[Data]:
+    """Return chain piecing as a list of one table."""
+    lines = list_chains(pattern)
+    minutes = f"{sum(line.minutes for line in lines):.0f}"
+    return [
+        {
+            "label": "",
+            "heading": say_chain("heading"),
+            "intro": say_chain("intro", chains=len(pattern.chains), minutes=minutes),
+            "head": [say_chain(f"head_{name}") for name in ("number", "sew", "seams", "minutes")],
+            "rows": [[line.number, line.sew, f"{line.seams}", f"{line.minutes:.0f}"] for line in lines],
+        }
+    ]
 
 
 def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:

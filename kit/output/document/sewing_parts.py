@@ -1,6 +1,6 @@
 """The units and steps of the printed pattern as plain data, each step or run of steps with its picture."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 from typing import TypeAlias
@@ -14,6 +14,8 @@ from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
+from kit.output.words.batch_words import say_making
+from kit.output.words.loop_words import name_segment_units
 from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say
 from kit.progress import Progress, keep_quiet, report
@@ -47,15 +49,24 @@ def list_units(
     names = name_fabrics(pattern)
     letters = {patch: names[fabric] for patch, fabric in pattern.colouring.assignment.items()}
     pictures: dict[str, str] = {}
-    units = []
+    units: list[Data] = []
+    waiting: list[tuple[SewnUnit, list[Step]]] = []
     explained: set[str] = set()
+    ready_units = name_segment_units(pattern.making.made, pattern.sewing)
     for unit in pattern.sewing.units:
         steps = [step for step in pattern.sewing.steps if step.unit == unit.name]
         if not steps:
             continue
+        if unit.name in ready_units:
+            waiting.append((unit, steps))
+            continue
+        if waiting:
+            units.append(_write_segments(waiting, ready_units))
+            waiting = []
         cards: list[Data] = []
-        for group in _group(pattern.sewing, unit, writer):
-            ready = len(group) > 1 and writer.ready.is_ready(group[0])
+        whole_ready = all(writer.ready.is_ready(step) for step in steps)
+        for group in [tuple(steps)] if whole_ready else _group(pattern.sewing, unit, writer):
+            ready = whole_ready or (len(group) > 1 and writer.ready.is_ready(group[0]))
             if len(group) > 1 and not ready:
                 name = f"steps-{group[0].number}.svg"
                 drawing = draw_run(pattern, group, writer, rooms)
@@ -74,8 +85,12 @@ def list_units(
                 lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
                 pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
                 card = _write_step(step, drawing, name, writer, explained, detail=detail)
-                cards.append(card | ({"number": _number(group)} if ready else {}))
-                explained.add(step.kind)
+                if whole_ready:
+                    card |= {"number": "", "text": say_making("ready_press"), "why": ""}
+                elif ready:
+                    card |= {"number": _number(group)}
+                cards.append(card)
+                explained.update(() if whole_ready else (step.kind,))
                 report(progress, "steps", step.number, len(pattern.sewing.steps))
         units.append(_write_unit(pattern, unit, cards, writer))
     return units, pictures
@@ -107,6 +122,20 @@ def _say_sets(unit: SewnUnit, writer: StepSentences, named: Sequence[str]) -> st
     if unit.name in writer.half_turned:
         return say("unit_half_turned", count=unit.count - len(writer.sets[unit.name][0]))
     return say("unit_sets", sets=join_words(named))
+
+
+def _write_segments(found: Sequence[tuple[SewnUnit, Sequence[Step]]], ready: Mapping[str, str]) -> Data:
+    """Return one entry for units that come ready as segments of strip sets: nothing is left to sew in them."""
+    names = [unit.name for unit, _ in found]
+    named = say_making("segments_named", first=names[0], last=names[-1]) if len(names) > 1 else names[0]
+    numbers = [step.number for _, steps in found for step in steps]
+    sources = say_making("and").join(dict.fromkeys(ready[name] for name in names))
+    count = sum(unit.count for unit, _ in found)
+    return {
+        "heading": say("make_heading", name=_capital(named), count=count),
+        "parts": say_making("segments_ready", units=sources, first=min(numbers), last=max(numbers)),
+        "size": "", "sets": "", "steps": [], "top": False,
+    }  # fmt: skip
 
 
 def _capital(name: str) -> str:

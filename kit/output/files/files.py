@@ -79,6 +79,7 @@ def list_files(pattern: Pattern, progress: Progress = keep_quiet) -> Iterator[tu
         yield f"{stem}-making.csv", write_csv(tables.making(pattern))
     yield from _list_diagrams(pattern, stem)
     yield f"{stem}-steps.csv", write_csv(tables.steps(pattern))
+    yield f"{stem}-chains.csv", write_csv(tables.chains(pattern))
     yield f"{stem}-finishing.csv", write_csv(tables.finishing(pattern))
     yield f"{stem}-costs.csv", write_csv(tables.costs(pattern))
     yield f"{stem}.svg", write_svg(draw_top(pattern))

@@ -13,6 +13,7 @@ from kit.model.cutting import CutList, Piece, PieceKind
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
+from kit.output.files.twin_making import read_made, write_made
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import TRIANGLES
 from kit.output.words.step_words import StepSentences, measure_aslant, measure_level
@@ -64,19 +65,7 @@ def write_twin(pattern: Pattern) -> Twin:
         "steps": [_write_step(step) for step in plan.steps],
         "partial_seams": plan.partial_seams,
         "set_in_seams": plan.set_in_seams,
-        **({"making": [_write_made(made) for made in pattern.making.made]} if pattern.making.made else {}),
-    }  # fmt: skip
-
-
-def _write_made(made: Made) -> Twin:
-    return {
-        "id": made.id, "unit": made.unit, "way": made.way, "size": list(made.size), "fabrics": list(made.fabrics),
-        "batches": made.batches, "makes": made.makes, "units": [list(unit) for unit in made.units],
-        "segment": made.segment, "over": made.over,
-        "blanks": [
-            {"id": blank.id, "fabric": blank.fabric, "rounded": dict(blank.rounded), "each": each, "count": blank.count}
-            for blank, each in zip(made.blanks, made.each, strict=True)
-        ],
+        **({"making": [write_made(made) for made in pattern.making.made]} if pattern.making.made else {}),
     }  # fmt: skip
 
 
@@ -94,6 +83,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "system": system,
                 "needed": plan.as_bought,
                 "squaring_up": plan.squaring_up,
+                "margin": plan.margin,
                 "shrinkage": plan.supply.shrinkage,
                 "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
                 "width": plan.supply.width,
@@ -104,9 +94,12 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                         "sub": [
                             {
                                 "piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare,
-                                "length": sub.length or None,
+                                "length": sub.length or None, "times": sub.times,
                             }
+                            if sub.piece
+                            else {"strips": sub.cut, "height": sub.height, "length": sub.length or None}
                             for sub in first.sub_cuts
+                            if sub.piece or sub.cut
                         ],
                     }
                     for first in lines.first_cuts
@@ -157,6 +150,7 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
     _agree("marks of the ruler and rounding", twin["ruler"], twin["step"])
     pieces = tuple(_read_piece(entry, float(twin["step"])) for entry in twin["pieces"])
     _check_cutting(twin, _leave_out_made(twin, pieces))
+    read_twin_making(twin)
     units = tuple(_read_unit(entry, dict(target), allowance) for entry in twin["units"])
     steps = tuple(_read_step(entry) for entry in twin["steps"])
     partial, set_in = int(twin["partial_seams"]), int(twin["set_in_seams"])
@@ -171,6 +165,22 @@ def read_twin(twin: Mapping[str, Any], target: Sequence[tuple[str, Outline]]) ->
     return CutList(pieces, allowance, float(twin["step"])), plan
 
 
+def read_twin_making(twin: Mapping[str, Any]) -> tuple[Made, ...]:
+    """Return the units made several at a time, for their rehearsal.
+
+    Parameters
+    ----------
+    twin
+        From `write_twin`, or from JSON.
+
+    Raises
+    ------
+    CheckError
+        Two figures that contradict each other.
+    """
+    return tuple(read_made(entry, float(twin["allowance"])) for entry in twin.get("making", ()))
+
+
 def _agree(what: str, one: float, other: float) -> None:
     if abs(one - other) > NEAR:
         raise CheckError(f"{what}: {one:g} is printed and {other:g} follows", needed="one figure", do="print it again")
@@ -181,7 +191,8 @@ def _read_piece(entry: Mapping[str, Any], step: float) -> Piece:
     name = entry["id"]
     for what, size in _measure(entry["kind"], outline).items():
         _agree(f"piece {name}, {what}", entry["cut"][what], size)
-        _agree(f"piece {name}, {what} to cut", entry["rounded"][what], round_up(size, step))
+        if abs(entry["rounded"][what] - size) > NEAR:  # as wide as its strip, which is not cut to the ruler
+            _agree(f"piece {name}, {what} to cut", entry["rounded"][what], round_up(size, step))
     for printed, measured in zip(entry["angles"], measure_angles(outline), strict=True):
         _agree(f"piece {name}, an angle", printed, measured)
     _agree(f"piece {name}, count", entry["count"], len(entry["patches"]))
@@ -239,7 +250,7 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
     for cloth in twin["cutting"]:
         name, yardage = cloth["fabric"], cloth["form"] == "yardage"
         taken = sum(first["count"] * (first["height"] if yardage else 1) for first in cloth["first"])
-        need = (taken + cloth["squaring_up"]) / (1 - cloth["shrinkage"])
+        need = (taken + cloth["squaring_up"] + cloth["margin"]) / (1 - cloth["shrinkage"])
         _agree(f"fabric {name}, needed", cloth["needed"], need)
         _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
         parts, lengths = Counter[str](), Counter[str]()
@@ -251,10 +262,12 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
             elif cloth["form"] == "strips":
                 _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:
-                given[sub["piece"]] += sub["gives"]
+                if "strips" in sub:
+                    continue
+                given[sub["piece"]] += sub["gives"] * sub["times"]
                 if sub["length"]:
-                    parts[sub["piece"]] += sub["cut"]
-                    lengths[sub["piece"]] += sub["cut"] * sub["length"]
+                    parts[sub["piece"]] += sub["cut"] * sub["times"]
+                    lengths[sub["piece"]] += sub["cut"] * sub["length"] * sub["times"]
                 each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
                 _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
         for one in cloth["joined"]:

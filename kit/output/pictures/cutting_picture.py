@@ -1,7 +1,7 @@
 """Cutting diagrams to scale: one cloth, its strips from the squared edge up, the pieces and the rests."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline, make_rectangle, measure_area, move_outline
@@ -124,6 +124,12 @@ def _draw_bands(cloth: ClothPlan, wide: float, top: float, high: float) -> Itera
         yield Polygon(make_rectangle(0, -cloth.squaring_up, wide, cloth.squaring_up), LOSS, SQUARED, SQUARED)
     if high > top + 1e-6:
         yield Polygon(make_rectangle(0, top, wide, high - top), BOUGHT, SPARE, SPARE if high - top >= SMALL else "")
+
+
+def draw_strip(strip: Strip, colour: str, pieces: Mapping[str, Piece]) -> Iterator[Polygon]:
+    """Yield the outlines of a strip by itself: its rest, and its pieces without words."""
+    for polygon in _draw_strip(_Place(strip, 0.0, strip.length), colour, pieces):
+        yield replace(polygon, word="")
 
 
 def _draw_strip(place: _Place, colour: str, pieces: Mapping[str, Piece]) -> Iterator[Polygon]:

@@ -68,7 +68,10 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     spread = sorted(max(at[i] for at in middles) - min(at[i] for at in middles) for i in (0, 1))
     if min(height for _, _, height in places) < least and spread[0] < 0.2 * spread[1]:
         narrow = [(number, at, height) for (number, _, height), at in zip(places, middles, strict=True)]
-        frame, beside, notes, dots = _number_beside(narrow, frame, least)
+        wider, beside, notes, dots = _number_beside(narrow, frame, least)
+        # the room for the numbers makes the whole smaller: they are written larger by as much
+        grown = least * find_scale(frame, rooms.run) / find_scale(wider, rooms.run)
+        frame, beside, notes, dots = _number_beside(narrow, frame, grown * WIDER)
     else:
         dots = [Dot(at, _find_rim(number) * height, "#ffffff") for number, at, height in places]
         notes = [Note((at[0], at[1] - DROP * height), f"{number}", height) for number, at, height in places]

@@ -1,8 +1,9 @@
 """The proof of units made several at a time: their sizes computed from the printed sizes by formula."""
 
 from collections.abc import Mapping
-from math import sqrt
+from math import cos, radians, sin, sqrt
 
+from kit.geometry.outlines import measure_area
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.output.proof.proof_lines import ProofLine
@@ -30,7 +31,8 @@ def prove_making(pattern: Pattern) -> ProofLine:
         spare += made.spare
         if not 0 <= made.spare < made.batches * made.makes:
             faults.append(f"{made.id}: {made.batches} times {made.makes} for {len(made.units)} units")
-        for what, come, need in _measure_batches(made, allowance):
+        figures_of = _measure_segments(made, pattern) if made.segments else measure_batches(made, allowance)
+        for what, come, need in figures_of:
             if come < need - SLACK or (
                 made.unit in ("strip set", "corners") and what != "length" and come > need + SLACK
             ):
@@ -40,8 +42,35 @@ def prove_making(pattern: Pattern) -> ProofLine:
     return ProofLine(say_making("proof"), faults[0] + more if faults else figures, not faults)
 
 
-def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
-    """Return the compared figures: name, result, figure needed, inches unfinished."""
+def _measure_segments(made: Made, pattern: Pattern) -> list[tuple[str, float, float]]:
+    """Return the figures of strip sets with segments of their own: the length of each set, and each segment's length.
+
+    What a segment comes to is added up from printed strips; what is needed is its patches' area over its width.
+    """
+    a, m = pattern.cut_list.allowance, len(made.fabrics)
+    found = []
+    for number, length in enumerate(made.lengths):
+        taken = sum(one.width for one in (*made.segments, *made.apart) if one.number == number)
+        found.append(("length", length, taken))
+    for unit, one in zip(made.units, made.segments, strict=True):
+        uses = [made.uses[one.number * m + (one.start + i) % m] for i in range(one.strips + one.added)]
+        seen = [made.sizes[use][1] - 2 * a for use in uses]
+        come = sum(seen) - (seen[0] - one.foot if one.foot else 0.0) - (seen[-1] - one.head if one.head else 0.0)
+        area = sum(measure_area(pattern.patchwork.by_id[patch].outline) for patch in unit)
+        found += [("set", come, area / one.finished), ("length", one.width, one.finished + 2 * a)]
+    return found
+
+
+def measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
+    """Return the compared figures: name, result, figure needed, inches unfinished.
+
+    Parameters
+    ----------
+    made
+        Units whose batches are all alike.
+    a
+        Seam allowance, inches.
+    """
     wide, high = made.size[0] + 2 * a, made.size[1] + 2 * a
     first = made.sizes[made.uses[0]]
     second = made.sizes[made.uses[1]]
@@ -58,7 +87,9 @@ def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
         across = sum(width - 2 * a for _, width in strips) + 2 * a
         length = min(length for length, _ in strips)
         # a segment is cut as the ruler has it, at most a step over its exact length
-        return [("set", across, wide), ("length", length, made.makes * made.segment), ("length", made.segment, high)]
+        angle = radians(made.slant)
+        taken = made.makes * made.segment / sin(angle) + abs(cos(angle)) / sin(angle) * max(w for _, w in strips)
+        return [("set", across, wide), ("length", length, taken), ("length", made.segment, high)]
     if made.unit == "corners":
         legs = [leg for leg in made.legs if leg]
         squares = [made.sizes[use][0] - 2 * a for use in made.uses[1:]]
@@ -69,4 +100,10 @@ def _measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
     if made.unit == "geese":
         goose = (first[0] - (2 + 2 * sqrt(2)) * a) / 2 + 2 * a
         return [("goose", goose, high), ("sky", min(second) - sqrt(2) * a, high)]
+    if made.unit == "half-rectangle":
+        long = sqrt(first[0] ** 2 + first[1] ** 2)
+        return [
+            ("width", max(first) - 2 * a * min(first) / long, max(wide, high)),
+            ("height", min(first) - 2 * a * max(first) / long, min(wide, high)),
+        ]
     return [("side", sides[made.unit, made.way], max(wide, high))]

@@ -48,8 +48,8 @@ def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     """
     proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
         _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding,
-        _prove_hands, _prove_cut_counts, _prove_fit, _prove_cloth, _prove_use, prove_letters, prove_layers,
-        prove_binding, prove_squares,
+        _prove_hands, _prove_cut_counts, _prove_fit, _prove_words, _prove_cloth, _prove_use, prove_letters,
+        prove_layers, prove_binding, prove_squares,
     )  # fmt: skip
     lines = tuple(proof(pattern) for proof in proofs)
     return (*lines, prove_making(pattern)) if pattern.making.made else lines
@@ -233,6 +233,18 @@ def _find_misfits(strip: Strip) -> list[str]:
             if min(across, upward) > SLACK and not (cut.shapes and other.shapes) and not strip.folded:
                 faults.append(f"{cut.piece} and {other.piece} overlap by {min(across, upward):.4f} in")
     return faults
+
+
+def _prove_words(pattern: Pattern) -> ProofLine:
+    """Report what came of cutting cloth by the printed lines, and check that it was this plan's cloth."""
+    found = pattern.words_cut
+    strips = [strip for plan in pattern.cutting.cloths for strip in plan.strips]
+    planned = sum(cut.count for strip in strips for cut in strip.cuts)
+    faults = list(found.faults)
+    for what, came, need in (("strips", found.strips, len(strips)), ("pieces", found.pieces, planned)):
+        faults += [] if came == need else [f"{came} {what} come of the lines, {need} are planned"]
+    facts = {"lines": found.lines, "strips": found.strips, "pieces": found.pieces, "drawn": found.drawn}
+    return write_line("words", faults, **facts)
 
 
 def _prove_cloth(pattern: Pattern) -> ProofLine:

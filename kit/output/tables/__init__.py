@@ -1,23 +1,21 @@
 """Plain tables of the plans, as pandas frames; texts are for reading, with exact figures beside them."""
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
-
 import pandas as pd
 
-from kit.lengths import System, write_length
-from kit.model.cutting import Cut, Piece, Strip
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.assembly_tables import assemblies
 from kit.output.tables.buying_tables import shopping
+from kit.output.tables.chain_tables import chains
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.tables.tester_tables import errata, findings, measured
 from kit.output.tables.unit_tables import units
-from kit.output.words.cutting_words import describe_blank
-from kit.output.words.sizes import TRIANGLES, describe_angles, describe_finished, describe_result, describe_size
+from kit.output.words.cutting_lines import SubCut
+from kit.output.words.cutting_words import list_cutting
+from kit.output.words.sizes import describe_angles, describe_finished, describe_size
 from kit.output.words.step_words import StepSentences
+from kit.output.words.strings import say
 
 __all__ = [
     "assemblies",
@@ -26,6 +24,7 @@ __all__ = [
     "binding",
     "borders",
     "care",
+    "chains",
     "cloth",
     "compare",
     "compare_editions",
@@ -82,68 +81,27 @@ def pieces(pattern: Sketch) -> pd.DataFrame:
 
 
 def cutting(pattern: Sketch) -> pd.DataFrame:
-    """Return the cutting instructions in order: from each fabric, strips, then their sub-cuts."""
-    system = pattern.study.measures.system
-    kinds = {piece.id: piece for piece in pattern.making.pieces}
-    rows = []
-    for plan in pattern.cutting.cloths:
-        for strips in _group_strips(plan.strips):
-            cuts = [cut for strip in strips for cut in strip.cuts]
-            whole = {cut.piece for strip in strips for cut in strip.cuts if cut.height > strip.height - 1e-6}
-            order = list(dict.fromkeys(cut.piece for cut in sorted(cuts, key=lambda cut: cut.piece not in whole)))
-            for number, piece_id in enumerate(order):
-                piece, mine = kinds[piece_id], [cut for cut in cuts if cut.piece == piece_id]
-                total = sum(cut.count for cut in mine)
-                halved = piece.kind in TRIANGLES
-                sub_cut = describe_blank(piece, len(mine) if halved else total, system)
-                result = describe_result(piece, len(mine), total) if halved else f"{total} of {piece_id}"
-                if mine[0].joined:
-                    sub_cut, result = _describe_lengths(mine, system), _describe_joined(piece, total, system)
-                rows.append(
-                    {
-                        "Fabric": plan.supply.fabric or plan.supply.slot,
-                        "First cut": _describe_first(strips, system)
-                        if number == 0
-                        else "the same"
-                        if piece_id in whole
-                        else "what is left of them, cut down",
-                        "Sub-cut": sub_cut,
-                        "Piece": piece_id,
-                        "Result": result,
-                    }
-                )
+    """Return the cutting instructions in order: from each fabric, strips, then their sub-cuts, in the printed words."""
+    rows: list[dict[str, object]] = []
+    for lines in list_cutting(pattern):
+        for first in lines.first_cuts:
+            above = [first.text]
+            for sub in first.sub_cuts:
+                above = above[: sub.depth]
+                if not sub.piece:
+                    above.append(sub.text)
+                    continue
+                rows.append(_write_row(lines.fabric, above[-1], sub, sub.gives * sub.times))
+        rows += [_write_row(lines.fabric, one.text, one.sub_cut, one.sub_cut.gives) for one in lines.joined]
+    for before, row in zip(reversed(rows[:-1]), reversed(rows[1:]), strict=True):
+        if before["First cut"] == row["First cut"] and before["Fabric"] == row["Fabric"]:
+            row["First cut"] = say("table_same")
     return pd.DataFrame(rows, columns=["Fabric", "First cut", "Sub-cut", "Piece", "Result"])
 
 
-def _describe_first(strips: Sequence[Strip], system: System) -> str:
-    """Describe the strips to cut from the cloth, their number, and the fold for the sub-cuts."""
-    first = strips[0]
-    how = ", for pieces cut lengthwise" if first.lengthwise else ""
-    fold = ", folded right sides together" if first.folded else ""
-    return f"({len(strips)}) {write_length(first.height, system)} × {write_length(first.length, system)}{how}{fold}"
-
-
-def _describe_lengths(cuts: Sequence[Cut], system: System) -> str:
-    """Describe the lengths to cut for joining."""
-    sizes = Counter((write_length(cut.height, system), write_length(cut.width, system)) for cut in cuts)
-    return " and ".join(f"({count}) {high} × {wide}" for (high, wide), count in sizes.items()) + ", to be joined"
-
-
-def _describe_joined(piece: Piece, total: int, system: System) -> str:
-    """Describe the pieces from joined lengths; all lengths are kept until the last is cut."""
-    if not total:
-        return f"lengths for {piece.id}"
-    size = describe_size(piece.kind, piece.rounded, system)
-    return f"all lengths for {piece.id} joined end to end: {total} of {piece.id}, {size}"
-
-
-def _group_strips(strips: Iterable[Strip]) -> list[list[Strip]]:
-    """Put strips of one height that hold the same pieces together."""
-    groups: dict[tuple[object, ...], list[Strip]] = {}
-    for strip in strips:
-        key = (strip.height, strip.length, strip.folded, tuple(dict.fromkeys(cut.piece for cut in strip.cuts)))
-        groups.setdefault(key, []).append(strip)
-    return list(groups.values())
+def _write_row(fabric: str, above: str, sub: SubCut, gives: int) -> dict[str, object]:
+    result = say("table_gives", count=gives, piece=sub.piece) if gives else say("table_kept", piece=sub.piece)
+    return {"Fabric": fabric, "First cut": above, "Sub-cut": sub.text, "Piece": sub.piece, "Result": result}
 
 
 def steps(pattern: Pattern) -> pd.DataFrame:

@@ -9,7 +9,9 @@ from kit.model.pattern import Measures, Sketch
 
 
 def shopping(pattern: Sketch, insurance: Length = 0.0) -> pd.DataFrame:
-    """Return one row per fabric: pieces, strips, exact length, amount to buy, amount to spare, cost.
+    """Return one row per fabric: pieces, strips, exact length, margin, amount to buy, amount to spare, cost.
+
+    "Enough from" is the least usable width on which the amount is enough, where the plan was searched.
 
     Parameters
     ----------
@@ -34,17 +36,20 @@ def _shop(
     system = measures.system
     row: dict[str, object] = {"Fabric": fabric.name, "Slot": fabric.slot, "Pieces": count}
     if plan is None:
-        return row | {"Strips": 0, "Uses": "–", "Buy": "–", "Spare": "–", "Cost": 0.0}
+        empty = dict.fromkeys(("Uses", "Margin", "Buy", "Spare", "Enough from"), "–")
+        return row | {"Strips": 0, **empty, "Cost": 0.0}
     row["Strips"] = len(plan.strips)
     if fabric.form == "yardage":
-        need = plan.as_bought
+        need, margin = plan.as_bought, plan.margin / (1 - plan.supply.shrinkage)
         buy = buying_length(need + insurance, system)
         row |= {"Insurance": write_length(insurance, system)} if insurance else {}
         per = YARD if system == "inch" else 100 * CM
         row |= {
-            "Uses": write_length(need, system),
+            "Uses": write_length(need - margin, system),
+            "Margin": write_length(margin, system) if margin else "–",
             "Buy": write_buying(need + insurance, system),
             "Spare": write_length(buy - need, system),
+            "Enough from": write_length(plan.enough.width, system) if plan.enough else "–",
             "Cost": round(buy / per * fabric.price, 2) if fabric.price is not None else None,
         }
     else:
@@ -55,8 +60,10 @@ def _shop(
         used = f"{len(plan.strips)} {one if len(plan.strips) == 1 else many}"
         row |= {
             "Uses": used,
+            "Margin": "–",
             "Buy": f"{used}, {write_length(fabric.width, system)} wide" if fabric.form == "strips" else used,
             "Spare": f"short of {missing} pieces" if missing else spare,
+            "Enough from": "–",
             "Cost": round(len(plan.strips) * fabric.price, 2) if fabric.price is not None else None,
         }
     return row

@@ -61,6 +61,8 @@ def compare_editions(patterns: Sequence[Sketch]) -> pd.DataFrame:
 def fits(fit: Fit) -> pd.DataFrame:
     """Return one row per way to a wanted size, the least odd first: its settings, its finished size and its cloth.
 
+    Where the search went through keys of the study by name, the changed ones stand in one column, with both values.
+
     Parameters
     ----------
     fit
@@ -71,14 +73,27 @@ def fits(fit: Fit) -> pd.DataFrame:
         facts, system = _summarise(option.sketch, whole=False), option.sketch.study.measures.system
         chosen = option.choice
         lengths = zip(fit.names[2:], (chosen.block, chosen.sashing, chosen.border), strict=True)
-        row: dict[str, object] = {_title(fit.names[0]): chosen.across}
-        row |= {_title(fit.names[1]): chosen.down} if fit.names[1] else {}
-        row |= {_title(name): write_length(length, system) for name, length in lengths if name and length is not None}
+        row: dict[str, object] = {"Changed": write_changes(option)}
+        if not fit.keys:
+            row = {_title(fit.names[0]): chosen.across}
+            row |= {_title(fit.names[1]): chosen.down} if fit.names[1] else {}
+            row |= {_title(key): write_length(inches, system) for key, inches in lengths if key and inches is not None}
         off = (option.finished[0] - fit.target.width, option.finished[1] - fit.target.height)
         row |= {"Finished": facts["Finished"], "Off": " × ".join(_write_off(inches, system) for inches in off)}
         row |= {"Oddness": round(option.oddness, 1), "Because of": _list_points(option)}
         rows.append(row | {key: facts[key] for key in ("Patches", "Yardage", "Strips", "Cost")})
     return pd.DataFrame(rows)
+
+
+def write_changes(option: Option) -> str:
+    """Write the changed keys of a way to a size, each from what to what.
+
+    Parameters
+    ----------
+    option
+        From `kit.fit`.
+    """
+    return ", ".join(f"{change.key} {change.old} → {change.new}" for change in option.changes) or "–"
 
 
 def _title(key: str) -> str:

@@ -33,7 +33,7 @@ def ways(pattern: Sketch) -> pd.DataFrame:
     choices = pattern.making.choices
     columns = [
         "Unit", "Finished", "Fabrics", "Count", "Way", "Chosen", "Cut for one batch", "Makes", "Batches", "Spare",
-        "Cloth", "Cuts", "Seams", "Larger by", "Outer edges",
+        "Cloth", "Cuts", "Seams", "Minutes", "Larger by", "Outer edges",
     ]  # fmt: skip
     if not choices and not hasattr(pattern, "sewing"):
         raise KitError(
@@ -64,6 +64,7 @@ def _list_way(choice: UnitWays, way: Way, system: System, step: float) -> dict[s
         "Cloth": write_length(way.cloth, system),
         "Cuts": way.cuts,
         "Seams": way.seams,
+        "Minutes": round(way.minutes),
         "Larger by": _write_trim(way.trim, system),
         "Outer edges": "bias" if way.bias else "straight",
     }
@@ -93,7 +94,7 @@ def making(pattern: Sketch) -> pd.DataFrame:
                 "Batches": made.batches,
                 "Spare": made.spare,
                 "Cut": ", ".join(f"{blank.count} of {blank.id}" for blank in made.blanks),
-                "How": " ".join(lines.lines),
+                "How": " ".join(lines.lines) + (" " + "; ".join(lines.items) + "." if lines.items else ""),
             }
         )
     return pd.DataFrame(rows, columns=["Unit", "Make", "Way", "Fabrics", "Batches", "Spare", "Cut", "How"])

@@ -3,26 +3,35 @@
 from collections.abc import Mapping, Sequence
 
 from kit.model.assemblies import AssemblyPrice
+from kit.model.pattern import Pattern
 from kit.output.words.step_words import join_words
 from kit.output.words.strings import TEXTS
+from kit.progress import Progress, keep_quiet
 
 TOGETHER: Mapping[str, str] = TEXTS["assemblies"]
 """The name of each way, and the sentences."""
 
 
-def say_trade_off(prices: Sequence[AssemblyPrice]) -> str:
+def say_trade_off(priced: Pattern | Sequence[AssemblyPrice], progress: Progress = keep_quiet) -> str:
     """Say what the partial and set-in seams of a top save against straight seams only, or what they cost.
 
     Parameters
     ----------
-    prices
-        From `pattern.price_assemblies`, each way with its price.
+    priced
+        A pattern, or the prices of its ways of going together.
+    progress
+        Told way by way while a pattern is priced.
 
     Returns
     -------
     str
         One to three sentences with the figures of both.
+
+    Notes
+    -----
+    As long as `kit.tables.assemblies`: each way is planned in full.
     """
+    prices = priced.price_assemblies(progress) if isinstance(priced, Pattern) else priced
     sewn = min((price for price in prices[:-1] if not price.refused), key=lambda price: not price.chosen)
     straight = prices[-1]
     odd = [

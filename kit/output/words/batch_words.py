@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from kit.lengths import write_length, write_nearest
 from kit.model.making import Made
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step
+from kit.output.words.loop_words import list_segments, write_sets
 from kit.output.words.sizes import describe_size
 from kit.output.words.strings import TEXTS
 
@@ -22,12 +24,13 @@ def say_making(key: str, **facts: object) -> str:
 
 @dataclass(frozen=True)
 class MadeLines:
-    """One kind of unit in words: its id, a heading, a summary, and the instructions."""
+    """One kind of unit in words: its id, a heading, a summary, the instructions, and the segments that they list."""
 
     id: str
     heading: str
     about: str
     lines: tuple[str, ...]
+    items: tuple[str, ...] = ()
 
 
 def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
@@ -41,6 +44,53 @@ def list_making(sketch: Sketch) -> tuple[MadeLines, ...]:
     return tuple(_write(made, sketch) for made in sketch.making.made)
 
 
+def list_making_shared(sketch: Sketch) -> tuple[MadeLines, ...]:
+    """Return the making as it is printed: units that differ in their fabrics alone share their instructions.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    entries = []
+    for _, found in groupby(sketch.making.made, key=_find_shared):
+        alike = list(found)
+        entries.append(_write(alike[0], sketch) if len(alike) == 1 else _write_shared(alike, sketch))
+    return tuple(entries)
+
+
+def _find_shared(made: Made) -> object:
+    """Return what units made by the same words have in common."""
+    if made.unit in ("strip set", "corners") or (made.unit == "geese" and len(set(made.fabrics)) != 2):
+        return made.id
+    return made.unit, made.way, made.size, made.rising, made.over, tuple(made.sizes[use] for use in made.uses)
+
+
+def _write_shared(alike: Sequence[Made], sketch: Sketch) -> MadeLines:
+    first, last, count = alike[0], alike[-1], sum(len(made.units) for made in alike)
+    ids = say_making("shared_ids", first=first.id, last=last.id)
+    heading = say_making("heading", id=ids, count=count, units=name_unit(first, count), way=first.way)
+    about = say_making("shared_about", makes=first.makes)
+    each = []
+    for made in alike:
+        spare = say_making("spare", spare=made.spare) if made.spare else ""
+        facts = {"count": len(made.units), "spare": spare, "batches": made.batches}
+        each.append(say_making("shared_one", id=made.id, cloths=_list_cloths(made, sketch), **facts))
+    names = [say_making(f"shared_{first.unit}_{min(role, 1)}".replace("-", "_")) for role in range(len(first.uses))]
+    lines = [*each, *_write_steps(first, sketch, names), _write_trim(first, sketch)]
+    lines += [say_making("bias")] if first.bias else []
+    pictures = dict.fromkeys(name for made in alike for name in _name_pictures(made, sketch))
+    lines += [say_making("press_shared")] if pictures else []
+    return MadeLines(ids, heading, about, tuple(lines))
+
+
+def _name_pictures(made: Made, sketch: Sketch) -> list[str]:
+    """Return the units of the sewing plan in whose pictures the seams of a kind of unit are seen."""
+    plan = getattr(sketch, "sewing", None)
+    numbers = {number for number, _ in made.sewn}
+    return list(dict.fromkeys(step.unit for step in plan.steps if step.number in numbers)) if plan else []
+
+
 def name_unit(made: Made, count: int) -> str:
     """Return the name of a number of units."""
     return say_making(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
@@ -52,31 +102,45 @@ def _write(made: Made, sketch: Sketch) -> MadeLines:
     facts = {"batches": made.batches, "makes": made.makes, "count": count, "spare": spare}
     about = say_making("about_once" if made.batches == 1 else "about", **facts)
     heading = say_making("heading", id=made.id, count=count, units=name_unit(made, count), way=made.way)
+    if made.segments:
+        system = sketch.study.measures.system
+        lengths = say_making("and").join(write_length(length, system) for length in made.lengths)
+        about = say_making("loop_come", sets=len(made.lengths), lengths=lengths, count=count)
+        return MadeLines(made.id, heading, about, write_sets(made, sketch), list_segments(made, sketch))
     lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
     lines += [say_making("bias")] if made.bias else []
-    steps = ", ".join(f"{number}" for number, _ in made.sewn)
-    lines += [say_making("press" if len(made.sewn) == 1 else "press_many", step=steps)] if made.sewn else []
+    pictures = _name_pictures(made, sketch)
+    lines += [say_making("press", units=say_making("and").join(pictures))] if pictures else []
     return MadeLines(made.id, heading, about, tuple(lines))
 
 
 def _write_cloths(made: Made, sketch: Sketch) -> str:
+    return say_making("take", cloths=_list_cloths(made, sketch))
+
+
+def _list_cloths(made: Made, sketch: Sketch) -> str:
     system = sketch.study.measures.system
     cloths = [
         say_making("cloth", count=each, blank=blank.id, size=describe_size(blank.kind, blank.rounded, system),
              fabric=blank.fabric)
         for blank, each in zip(made.blanks, made.each, strict=True)
     ]  # fmt: skip
-    return say_making("take", cloths="; ".join(cloths))
+    return "; ".join(cloths)
 
 
-def _write_steps(made: Made, sketch: Sketch) -> list[str]:
+def _write_steps(made: Made, sketch: Sketch, shared: Sequence[str] = ()) -> list[str]:
     system = sketch.study.measures.system
     allowance = write_length(sketch.cut_list.allowance, system)
-    names = [made.blanks[use].id for use in made.uses]
+    names = shared or [made.blanks[use].id for use in made.uses]
     way = made.way.replace(" ", "_")
     if made.unit == "strip set":
         order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
-        return [say_making("strips", order=order, segment=write_length(made.segment, system))]
+        left = write_length(made.left[0], system)
+        facts = {"order": order, "segment": write_length(made.segment, system), "left": left}
+        if made.slant == 90:
+            return [say_making("strips", **facts)]
+        end = say_making("slant_up" if made.slant < 90 else "slant_down")
+        return [say_making("strips_slanted", **facts, angle=f"{min(made.slant, 180 - made.slant):.4g}°", end=end)]
     if made.unit == "corners":
         spots = [place for place, leg in enumerate(made.legs, start=1) if leg]
         pairs = zip(names[1:], spots, strict=True)
@@ -91,6 +155,9 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
             say_making("geese_first", sky=names[1], goose=names[0], allowance=allowance),
             say_making("geese_second", sky=names[1], allowance=allowance),
         ]
+    if made.unit == "half-rectangle":
+        marked = say_making("rectangles_rising" if made.rising else "rectangles_falling")
+        return [marked, say_making("rectangles_two", allowance=allowance)]
     if made.way == "stitch and flip":
         return [say_making("flip_square", allowance=allowance)]
     half = write_length(made.sizes[0][0] / 2, system)
@@ -102,10 +169,12 @@ def _write_steps(made: Made, sketch: Sketch) -> list[str]:
 def _write_trim(made: Made, sketch: Sketch) -> str:
     """Give the trimmed size of a unit, or only its size if nothing comes off."""
     system, allowance = sketch.study.measures.system, sketch.cut_list.allowance
+    if made.slant != 90:
+        return say_making("check_slanted", width=write_nearest(made.size[1] + 2 * allowance, system))
     size = " × ".join(write_nearest(side + 2 * allowance, system) for side in made.size)
     if made.over < 1e-6 or made.unit in ("strip set", "corners"):
         return say_making("check", size=size)
-    kinds = {"geese": "trim_goose", "quarter-square": "trim_crossing"}
+    kinds = {"geese": "trim_goose", "quarter-square": "trim_crossing", "half-rectangle": "trim_rectangle"}
     over = write_nearest(made.over, system) if made.over >= SLIVER else say_making("sliver")
     facts = {"over": over, "allowance": write_length(allowance, system)}
     return say_making(kinds.get(made.unit, "trim_diagonal"), size=size, **facts)
@@ -128,7 +197,7 @@ class ReadySteps:
         """Return made id -> the number of copies of the step's unit with this seam sewn already."""
         done: dict[str, int] = {}
         patches = (*step.first, *step.second)
-        if not self.owner or patches[0] not in self.owner or step.kind == "trim":
+        if not self.owner or step.kind == "trim":
             return done
         copies = self.copies[step.unit]
         place = {patch: i for i, patch in enumerate(copies[0])}
@@ -159,4 +228,5 @@ class ReadySteps:
         """Return the source of a unit that comes ready, or nothing if one of its steps is still to be sewn."""
         if not steps or not all(self.is_ready(step) for step in steps):
             return ""
-        return say_making("unit_ready", units=_name(self.count(steps[-1])))
+        facts = {"units": _name(self.count(steps[-1])), "first": steps[0].number, "last": steps[-1].number}
+        return say_making("unit_ready" if len(steps) == 1 else "unit_ready_many", **facts)

@@ -1,87 +1,21 @@
 """The cutting of each fabric as lines to print: first the strips, then their sub-cuts, with the pieces of each."""
 
-from collections import Counter
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
-from kit.lengths import System, write_length
+from kit.geometry.outlines import TOLERANCE
+from kit.lengths import CM, System, write_length
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
+from kit.output.words.cutting_lines import ClothLines, FirstCut, Joined, SubCut
 from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
 from kit.output.words.strings import say
+from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_strip, sign_row
 
+MARK = 0.1 * CM
+"""Inches: a piece this near to the width of a pre-cut strip is said to be as wide as the strip."""
 ANGLED = "trapezoid", "parallelogram", "60° triangle"
 """Shapes cut at an angle from a strip."""
-
-
-@dataclass(frozen=True)
-class SubCut:
-    """One line under the strips: the shapes to cut, their piece, and the number of pieces.
-
-    Attributes
-    ----------
-    piece
-        Id of the piece.
-    cut
-        The number of squares, rectangles or angled pieces cut.
-    gives
-        The pieces needed from them.
-    spare
-        Surplus triangles; lengths kept for joining.
-    text
-        The line.
-    length
-        Inches of each length kept for joining; zero elsewhere.
-    """
-
-    piece: str
-    cut: int
-    gives: int
-    spare: int
-    text: str
-    length: float = 0.0
-
-
-@dataclass(frozen=True)
-class FirstCut:
-    """Strips of one kind, and their sub-cuts."""
-
-    count: int
-    height: float
-    length: float
-    text: str
-    sub_cuts: tuple[SubCut, ...]
-
-
-@dataclass(frozen=True)
-class Joined:
-    """Lengths sewn end to end, and the pieces cut from the joined length.
-
-    Attributes
-    ----------
-    parts
-        The number of joined lengths.
-    length
-        Their total length before joining, inches.
-    text
-        The line.
-    sub_cut
-        The pieces cut from it.
-    """
-
-    parts: int
-    length: float
-    text: str
-    sub_cut: SubCut
-
-
-@dataclass(frozen=True)
-class ClothLines:
-    """The cutting of one fabric: its strips, then the lengths joined from parts of them."""
-
-    fabric: str
-    first_cuts: tuple[FirstCut, ...]
-    joined: tuple[Joined, ...]
 
 
 def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
@@ -95,96 +29,254 @@ def list_cutting(sketch: Sketch) -> tuple[ClothLines, ...]:
         A sketch or a pattern.
     """
     pieces = {piece.id: piece for piece in sketch.making.pieces}
-    plans = {plan.supply.fabric or plan.supply.slot: plan for plan in sketch.cutting.cloths}
+    plans: dict[str, list[ClothPlan]] = {}
+    for plan in sketch.cutting.cloths:
+        plans.setdefault(plan.supply.fabric or plan.supply.slot, []).append(plan)
     order = [fabric.name for fabric in sketch.study.fabrics if fabric.name in plans]
     system = sketch.study.measures.system
-    return tuple(
-        ClothLines(
-            name,
-            tuple(_list_first_cuts(plans[name], pieces, system)),
-            tuple(_list_joined(plans[name], pieces, system)),
-        )
+    writers = [
+        (name, _ClothWriter(plan, pieces, system))
         for name in [*order, *(name for name in plans if name not in order)]
-    )
+        for plan in plans[name][-1:]
+    ]
+    return tuple(ClothLines(name, tuple(one.list_first()), tuple(one.list_joined())) for name, one in writers)
 
 
-def _list_first_cuts(plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> Iterable[FirstCut]:
-    for strips in _group(plan.strips):
-        cuts = [cut for strip in strips for cut in strip.cuts]
-        joined = _name_joined(plan)
-        lines = [_write_sub_cut(pieces[name], _of(cuts, name), system) for name in _names(cuts) if name not in joined]
-        for name in _names(cuts):
-            if name in joined:
-                lengths = Counter(cut.width for cut in _of(cuts, name))
-                lines += [_write_part(pieces[name], width, count, system) for width, count in lengths.items()]
-        first = strips[0]
-        length = first.length
-        yield FirstCut(len(strips), first.height, length, _write_first_cut(plan, strips, length, system), tuple(lines))
+def name_drawing(plan: ClothPlan, number: int) -> str:
+    """Return the name of the drawing of a strip that is not made of rows."""
+    return say("drawing_name", fabric=plan.supply.fabric or plan.supply.slot, number=number)
 
 
-def _list_joined(plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> Iterable[Joined]:
-    cuts = [cut for strip in plan.strips for cut in strip.cuts]
-    joined = _name_joined(plan)
-    for name in _names(cuts):
-        parts = _of(cuts, name) if name in joined else []
-        if not parts:
-            continue
-        gives = sum(cut.count for cut in parts)
-        text = say("sub_cut", what=describe_blank(pieces[name], gives, system), piece=name)
-        made = SubCut(name, gives, gives, 0, text)
-        said = say("cut_joined", count=len(parts), piece=name)
-        yield Joined(len(parts), sum(cut.width for cut in parts), said, made)
+def list_drawn(plan: ClothPlan) -> dict[str, Strip]:
+    """Return the strips that need a drawing, by its name; equal strips once."""
+    drawn = dict.fromkeys(strip for strip in plan.strips if read_strip(strip) is None)
+    return {name_drawing(plan, number): strip for number, strip in enumerate(drawn, start=1)}
 
 
-def _group(strips: Iterable[Strip]) -> list[list[Strip]]:
-    """Group strips of one size with the same pieces."""
-    groups: dict[tuple[object, ...], list[Strip]] = {}
-    for strip in strips:
-        held = tuple(dict.fromkeys(cut.piece for cut in strip.cuts))
-        key = (strip.height, strip.length, strip.folded, strip.lengthwise, held)
-        groups.setdefault(key, []).append(strip)
-    return list(groups.values())
+class _ClothWriter:
+    """Writes the cutting of one cloth."""
+
+    def __init__(self, plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> None:
+        self.plan, self.pieces, self.system = plan, pieces, system
+        self.directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
+        self.most = None if plan.supply.form == "yardage" or not plan.strips else plan.strips[0].height
+        self.drawings = {strip: name for name, strip in list_drawn(plan).items()}
+
+    def list_first(self) -> Iterable[FirstCut]:
+        """Yield the strips, equal ones together."""
+        for strips, rows in self._group():
+            first, count = strips[0], len(strips)
+            drawing = self.drawings.get(first, "")
+            stack = not drawing and self._is_stack(first, rows[0])
+            if drawing:
+                lines, each = self._list_cuts(first.cuts, 1, count), count > 1
+            elif stack:
+                lines, each = self._list_stack(rows[0], 1, count), count > 1
+            else:
+                lines, each = self._list_row([row for held in rows for row in held], 1, first.lengthwise)
+            text = self._write_first(first, count, drawing, folded=first.folded and not stack)
+            text = f"{text} {say('from_each')}" if each else text
+            yield FirstCut(count, first.height, first.length, text, tuple(lines), drawing)
+
+    def list_joined(self) -> Iterable[Joined]:
+        """Yield the lengths sewn end to end, piece by piece."""
+        cuts = [cut for strip in self.plan.strips for cut in strip.cuts if cut.joined]
+        for name in dict.fromkeys(cut.piece for cut in cuts):
+            parts = [cut for cut in cuts if cut.piece == name]
+            gives = sum(cut.count for cut in parts)
+            text = say("sub_cut", what=describe_blank(self.pieces[name], gives, self.system), piece=name)
+            said = say("cut_joined", count=len(parts), piece=name)
+            yield Joined(len(parts), sum(cut.width for cut in parts), said, SubCut(name, gives, gives, 0, text))
+
+    # The groups
+
+    def _name(self, cut: Cut) -> tuple[str, tuple[str, str], float, bool]:
+        """Return what makes two cuts one line: piece, pile, length for joining, and whether cut through a fold."""
+        pile = ("", "")
+        if self.directed:
+            pile = find_pile(cut, self.pieces[cut.piece], nap=self.plan.supply.nap)
+        return cut.piece, pile, round(cut.width, 4) if cut.joined else 0.0, cut.folded
+
+    def _group(self) -> list[tuple[list[Strip], list[tuple[ReadRow, ...]]]]:
+        """Group equal strips; those of one kind of piece alone also with another number of it."""
+        groups: dict[object, tuple[list[Strip], list[tuple[ReadRow, ...]]]] = {}
+        for strip in self.plan.strips:
+            rows = read_strip(strip)
+            key: object = strip
+            if rows is not None:
+                stack = self._is_stack(strip, rows)
+                signs = tuple(sign_row(row, self._name) if stack else self._sign(row) for row in rows)
+                key = (round(strip.height, 4), round(strip.length, 4), strip.folded, strip.lengthwise, signs)
+            strips, read = groups.setdefault(key, ([], []))
+            strips.append(strip)
+            read.append(rows or ())
+        return list(groups.values())
+
+    def _sign(self, row: ReadRow) -> object:
+        return self._find_only(row) or sign_row(row, self._name)
+
+    def _find_only(self, row: ReadRow) -> tuple[object, ...] | None:
+        """Return the only kind of piece of a row with its size, None for a row of several."""
+        names = {self._name(cut) for cut in row.full}
+        return (round(row.height, 4), round(row.length, 4), *names) if len(names) == 1 and not row.ends else None
+
+    def _is_stack(self, strip: Strip, rows: Sequence[ReadRow]) -> bool:
+        return len(rows) != 1 or rows[0].height < strip.height - SLIP
+
+    # The lines
+
+    def _list_stack(self, rows: Sequence[ReadRow], depth: int, times: int) -> list[SubCut]:
+        """Return the lines of the rows of one pre-cut, equal ones together."""
+        groups: dict[object, list[ReadRow]] = {}
+        for row in rows:
+            groups.setdefault(self._sign(row), []).append(row)
+        lines = []
+        for held in groups.values():
+            below, each = self._list_row(held, depth + 1, times=times)
+            lines.append(self._write_strips("row_strips", held, depth, times, each=each))
+            lines += below
+        return lines
+
+    def _list_row(
+        self, rows: Sequence[ReadRow], depth: int, lengthwise: bool = False, *, times: int = 1
+    ) -> tuple[list[SubCut], bool]:
+        """Return the lines of some equal rows, and whether they say what is cut from each of several."""
+        if self._find_only(rows[0]):
+            return self._list_cuts([cut for row in rows for cut in row.full], depth, times), False
+        row, each = rows[0], len(rows) > 1
+        double = sorted(
+            (cut for cut in row.full if cut.folded), key=lambda cut: (min(cut.x, row.length - cut.x - cut.width), cut.x)
+        )  # mirror images one after the other
+        single = [cut for cut in row.full if not cut.folded]
+        times *= len(rows)
+        lines = self._list_cuts(double, depth, times)
+        if double and (single or row.ends):
+            lines.append(SubCut("", 0, 0, 0, say("open_fold"), depth=depth, times=times))
+            depth += 1
+        lines += self._list_cuts(single, depth, times)
+        ends: dict[object, list[ReadRow]] = {}
+        for end in row.ends:
+            ends.setdefault(self._sign(end), []).append(end)
+        for held in ends.values():
+            below, of_each = self._list_row(held, depth + 1, times=times)
+            key = "end_across" if lengthwise else "end_strips"
+            lines.append(self._write_strips(key, held, depth, times, each=of_each))
+            lines += below
+        return lines, each
+
+    def _write_strips(self, key: str, rows: Sequence[ReadRow], depth: int, times: int, *, each: bool) -> SubCut:
+        count, row = len(rows), rows[0]
+        text = say(
+            key, count=count, strips=say("strip" if count == 1 else "strips"),
+            height=write_length(row.height, self.system), length=write_length(row.length, self.system),
+        )  # fmt: skip
+        if any(cut.folded for cut in row.full):
+            text = f"{text} {say('cut_folded', each=say('each_one' if count == 1 else 'each_many'))}"
+        text = f"{text} {say('from_each')}" if each else text
+        long = row.length if key == "row_strips" else 0.0
+        return SubCut("", count, 0, 0, text, long, depth, times, row.height)
+
+    def _list_cuts(self, cuts: Sequence[Cut], depth: int, times: int) -> list[SubCut]:
+        """Return a line for each piece, pile and length."""
+        groups: dict[tuple[str, tuple[str, str], float, bool], list[Cut]] = {}
+        for cut in cuts:
+            groups.setdefault(self._name(cut), []).append(cut)
+        return [
+            replace(self._write_cut(name, pile, length, held), depth=depth, times=times)
+            for (name, pile, length, _), held in groups.items()
+        ]
+
+    def _write_cut(self, name: str, pile: tuple[str, str], length: float, cuts: Sequence[Cut]) -> SubCut:
+        piece, gives = self.pieces[name], sum(cut.count for cut in cuts)
+        largest = max(cuts, key=lambda cut: cut.count)
+        if length:
+            size = _write_box((largest.height, length), self.system)
+            text = say("cut_part", count=len(cuts), size=size, piece=name)
+            return SubCut(name, len(cuts), 0, len(cuts), text, length)
+        each = TRIANGLES.get(piece.kind)
+        if each is None:
+            text = say("sub_cut", what=self._write_shapes(piece, gives, largest), piece=name)
+            return SubCut(name, gives, gives, 0, text)
+        blanks, spare = len(cuts), len(cuts) * each - gives
+        what = self._write_shapes(piece, blanks, largest)
+        facts = {
+            "what": f"{what}, {_say_pile(*pile)}" if pile[0] else what,
+            "triangles": blanks * each,
+            "piece": f"{piece.hand} {piece.id}" if piece.hand else piece.id,
+            "spare": spare,
+        }
+        return SubCut(name, blanks, gives, spare, say("sub_result_spare" if spare else "sub_result", **facts))
+
+    def _write_shapes(self, piece: Piece, count: int, cut: Cut) -> str:
+        """Return the shapes, with the rectangle that each takes of a print whose motif is to be the same in all."""
+        text = describe_blank(piece, count, self.system, cut, self.most)
+        if not self.plan.supply.repeat or piece.kind == "template":
+            return text
+        return say("sub_from", what=text, size=_write_box((cut.width, cut.height), self.system))
+
+    def _write_first(self, first: Strip, count: int, drawing: str, *, folded: bool) -> str:
+        form = self.plan.supply.form
+        facts = {
+            "count": count,
+            "height": write_length(first.height, self.system),
+            "length": write_length(first.length, self.system),
+            "strips": say("strip" if count == 1 else "strips"),
+            "lengths": say("length" if count == 1 else "lengths"),
+            "squares": say("square" if count == 1 else "squares"),
+            "form": form if count == 1 else f"{form}s",
+            "each": say("each_one" if count == 1 else "each_many"),
+            "drawing": drawing,
+        }
+        if form == "yardage":
+            text = say("cut_lengthwise" if first.lengthwise else "cut_across", **facts)
+        elif form in ("strips", "squares"):
+            text = say(f"cut_{form}", **facts)
+        else:
+            text = say("cut_other", **facts)
+        text = f"{text} {say('cut_folded', **facts)}" if folded else text
+        if drawing:
+            return f"{text} {say('cut_drawn', **facts)}"
+        return f"{text} {say('cut_along', **facts)}" if first.lengthwise and form == "yardage" else text
 
 
-def _name_joined(plan: ClothPlan) -> set[str]:
-    """Return the pieces cut from lengths sewn end to end: only the last length counts them."""
-    return {cut.piece for strip in plan.strips for cut in strip.cuts if cut.joined or not cut.count}
+def _say_pile(lies: str, kept: str) -> str:
+    """Return the diagonal of a square of a one-way print, and which of its triangles is kept on a nap."""
+    text = say(f"pile_{lies}")
+    return f"{text}, {say('pile_kept', where=kept)}" if kept else text
 
 
-def _names(cuts: Iterable[Cut]) -> list[str]:
-    return list(dict.fromkeys(cut.piece for cut in cuts))
+def _write_box(size: tuple[float, float], system: System) -> str:
+    return " × ".join(write_length(side, system) for side in size)
 
 
-def _of(cuts: Iterable[Cut], piece: str) -> list[Cut]:
-    return [cut for cut in cuts if cut.piece == piece]
+def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = None, most: float | None = None) -> str:
+    """Return the shapes cut for a piece with their number, hand and ends: "(45) 2½ in squares".
 
-
-def _write_first_cut(plan: ClothPlan, strips: list[Strip], length: float, system: System) -> str:
-    first, count = strips[0], len(strips)
-    facts = {
-        "count": count,
-        "height": write_length(first.height, system),
-        "length": write_length(length, system),
-        "strips": say("strip" if count == 1 else "strips"),
-        "squares": say("square" if count == 1 else "squares"),
-        "form": plan.supply.form,
-        "each": say("each_one" if count == 1 else "each_many"),
-    }
-    form = plan.supply.form
-    if form == "yardage":
-        text = say("cut_lengthwise" if first.lengthwise else "cut_across", **facts)
-    elif form in ("strips", "squares"):
-        text = say(f"cut_{form}", **facts)
-    else:
-        text = say("cut_other", **facts)
-    return f"{text} {say('cut_folded', **facts)}" if first.folded else text
-
-
-def describe_blank(piece: Piece, count: int, system: System) -> str:
-    """Return the shapes cut for a piece with their number, hand and ends: "(45) 2½ in squares"."""
-    size = piece.rounded
+    Parameters
+    ----------
+    piece
+        The piece.
+    count
+        How many shapes are cut.
+    system
+        "inch" or "metric".
+    cut
+        One of the cuts, for a template.
+    most
+        Width of the pre-cut strip: a piece as wide as the strip is not cut to the ruler. Inches; None for yardage.
+    """
+    size = dict(piece.rounded)
+    if most is not None:
+        size = {
+            name: most if piece.cut[name] <= most + TOLERANCE and side > most - MARK else side
+            for name, side in size.items()
+        }
     if piece.kind == "template":
-        return say("sub_template", count=count, piece=piece.id)
+        run = cut is not None and cut.count > 1
+        box = (cut.width, cut.height) if cut is not None and not run else (size["width"], size["height"])
+        text = say("sub_template", count=count, piece=piece.id, size=_write_box(box, system))
+        text = f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand else text
+        return f"{text}, {say('head_to_foot')}" if run else text
     facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     if piece.kind in ANGLED:
         facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
@@ -200,25 +292,3 @@ def describe_ends(piece: Piece) -> str:
     if "90°" in (first, second):
         return say("ends_square", angle=second if first == "90°" else first)
     return say("ends_other", first=first, second=second)
-
-
-def _write_sub_cut(piece: Piece, cuts: list[Cut], system: System) -> SubCut:
-    gives = sum(cut.count for cut in cuts)
-    each = TRIANGLES.get(piece.kind)
-    if each is None:
-        text = say("sub_cut", what=describe_blank(piece, gives, system), piece=piece.id)
-        return SubCut(piece.id, gives, gives, 0, text)
-    blanks, spare = len(cuts), len(cuts) * each - gives
-    facts = {
-        "what": describe_blank(piece, blanks, system),
-        "triangles": blanks * each,
-        "piece": f"{piece.hand} {piece.id}" if piece.hand else piece.id,
-        "spare": spare,
-    }
-    text = say("sub_result_spare" if spare else "sub_result", **facts)
-    return SubCut(piece.id, blanks, gives, spare, text)
-
-
-def _write_part(piece: Piece, width: float, count: int, system: System) -> SubCut:
-    size = f"{write_length(min(piece.rounded.values()), system)} × {write_length(width, system)}"
-    return SubCut(piece.id, count, 0, count, say("cut_part", count=count, size=size, piece=piece.id), width)

@@ -3,11 +3,12 @@
 from collections import Counter
 from collections.abc import Iterable
 
-from kit.lengths import System, write_length
-from kit.model.cutting import ClothPlan
+from kit.geometry.outlines import TOLERANCE
+from kit.lengths import System, buying_length, write_buying, write_length
+from kit.model.cutting import ClothPlan, ClothWishes, Piece
 from kit.model.pattern import Pattern
 from kit.output.words.notice_words import say_notices
-from kit.output.words.sizes import describe_angles
+from kit.output.words.sizes import TRIANGLES, describe_angles
 from kit.output.words.strings import say
 
 ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
@@ -50,15 +51,42 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_hands"))
     if yardage:
         notes.append(say("note_straight"))
-    cloths = [f"{plan.supply.fabric or plan.supply.slot}: {_describe_cloth(plan, system)}" for plan in plans]
+    if any(lies_one_way(plan, pattern.making.pieces) for plan in plans):
+        notes.append(say("note_piles"))
+    cloths = [f"{_name(plan)}: {_describe_cloth(plan, pattern.study.cloth, system)}" for plan in plans]
     notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
+    notes += [say("note_unwashed")] if yardage and not any(plan.supply.shrinkage for plan in plans) else []
+    enough = [f"{_name(plan)}: {say_enough(plan, system)}" for plan in plans if plan.enough]
+    notes += [say("note_enough", sentence=sentence) for sentence in merge_assumptions(enough)]
     notes += [f"{sentence}." for sentence in say_notices(pattern.making.assumptions, system)]
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes
 
 
-def _describe_cloth(plan: ClothPlan, system: System) -> str:
+def lies_one_way(plan: ClothPlan, pieces: Iterable[Piece]) -> bool:
+    """Return True if a cloth has a top and triangles are cut from it, each diagonal for itself."""
+    cut = {one.piece for strip in plan.strips for one in strip.cuts}
+    directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
+    return directed and any(piece.kind in TRIANGLES for piece in pieces if piece.id in cut)
+
+
+def _name(plan: ClothPlan) -> str:
+    return plan.supply.fabric or plan.supply.slot
+
+
+def say_enough(plan: ClothPlan, system: System) -> str:
+    """Return from which width on the amount bought is enough, and what to buy more below it; empty if nobody looked."""
+    if plan.enough is None:
+        return ""
+    width, narrower = (write_length(inches, system) for inches in (plan.enough.width, plan.enough.narrower))
+    more = buying_length(plan.enough.buy, system) - buying_length(plan.as_bought, system)
+    if more < TOLERANCE:
+        return say("enough_from", width=width)
+    return say("enough_below", width=width, narrower=narrower, more=write_buying(more, system))
+
+
+def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> str:
     """Return the assumptions of a plan about its cloth."""
     supply, keeps = plan.supply, 1 - plan.supply.shrinkage
 
@@ -67,6 +95,9 @@ def _describe_cloth(plan: ClothPlan, system: System) -> str:
 
     if supply.form == "yardage":
         said = [say("cloth_yardage", width=write(supply.width), squaring=write(plan.squaring_up))]
+        share = wishes.margin if supply.margin is None else supply.margin
+        facts = {"percent": f"{share * 100:g}", "least": write(wishes.margin_least)}
+        said += [say("cloth_margin", **facts)] if plan.margin else []
     else:
         height, length = plan.strips[0].height / keeps, plan.strips[0].length / keeps
         said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
@@ -76,7 +107,13 @@ def _describe_cloth(plan: ClothPlan, system: System) -> str:
     said += [say("cloth_nap" if supply.nap else one_way)] if supply.nap or supply.one_way else []
     said += [say("cloth_repeat", length=write(supply.repeat))] if supply.repeat else []
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
-    return "; ".join([*said, say("cloth_joined")] if joined else said)
+    said += [say("cloth_joined")] if joined else []
+    if plan.joins:
+        whole, with_joins = (write(length) for length in plan.joins)
+        said.append(say("cloth_joins" if joined else "cloth_joins_spared", whole=whole, joined=with_joins))
+    if plan.rows is not None and plan.used < plan.rows - TOLERANCE:
+        said.append(say("cloth_nested", length=write(plan.rows - plan.used)))
+    return "; ".join(said)
 
 
 def merge_assumptions(sentences: Iterable[str]) -> list[str]:

@@ -47,10 +47,3 @@ def describe_angles(piece: Piece) -> str:
     """Return the angles of an angled end, empty if all are right angles."""
     odd = sorted({round(min(angle, 180 - angle), 1) for angle in piece.angles if abs(angle - 90) > 0.01})
     return ", ".join(f"{angle:g}°" for angle in odd if angle > 0)
-
-
-def describe_result(piece: Piece, blanks: int, count: int) -> str:
-    """Return the triangles from a number of squares or rectangles cut diagonally, and the surplus."""
-    triangles = blanks * TRIANGLES[piece.kind]
-    facts = {"triangles": triangles, "spare": triangles - count}
-    return say("result_spare" if facts["spare"] else "result", **facts)

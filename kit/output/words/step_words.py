@@ -136,7 +136,9 @@ class StepSentences:
         first, last = steps[0], steps[-1]
         alike = len({(step.press, step.pressed_back) for step in steps}) == 1
         lies = self._name_part(first, first.first)
-        begin = say("run_begin" if sum(bool(step.second) for step in steps) > 1 else "run_begin_one", lies=lies)
+        stops = any(step.stops or not step.second for step in steps)
+        several = sum(bool(step.second) for step in steps) > 1
+        begin = say(("run_begin_dots" if stops else "run_begin") if several else "run_begin_one", lies=lies)
         if first.ragged:
             begin += " " + say("run_ragged")
         if alike and first.press:
@@ -296,7 +298,7 @@ def _pause(part: str) -> str:
 
 
 def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
-    """Return the unfinished size along a unit's own sides, the smaller figure first; None if it lies level.
+    """Return the unfinished size along a unit's own sides, the smaller figure first; None if it is measured level.
 
     A unit is measured as it lies in the top if its level and upright sides are long; a unit with only a level end,
     such as a diagonal row, is measured along the main direction of its outline, or across it.
@@ -319,6 +321,9 @@ def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float
     if add_up(0.0) >= LEVEL * most:
         return None
     left, bottom, right, top = _grow(turn_outline(outline, -way), allowance)
+    wide, high = measure_level(outlines, allowance)
+    if (right - left) * (top - bottom) >= wide * high:  # a row between zigzag edges has no long side of its own
+        return None
     return min(right - left, top - bottom), max(right - left, top - bottom)
 
 

@@ -6,7 +6,7 @@ from typing import get_args
 
 from kit.errors import NoPlanError, PatchworkError
 from kit.model.assemblies import AssemblyPrice
-from kit.model.cutting import CutList
+from kit.model.cutting import ClothWishes, CutList
 from kit.model.fabrics import Supply
 from kit.model.patchwork import Patchwork
 from kit.model.sewing import Assembly, SewingPlan
@@ -33,6 +33,8 @@ class AssemblyFacts:
         Patch id -> fabric name.
     supplies
         The cloth of each fabric.
+    cloth
+        The wishes for the cutting.
     chosen
         How the pattern goes together; None if its patches are split for straight seams.
     cut_seconds, seam_seconds
@@ -43,6 +45,7 @@ class AssemblyFacts:
     step: float
     assignment: Mapping[str, str]
     supplies: Sequence[Supply]
+    cloth: ClothWishes
     chosen: Assembly | None
     cut_seconds: float
     seam_seconds: float
@@ -128,5 +131,5 @@ def _price(price: AssemblyPrice, pieces: CutList, plan: SewingPlan, facts: Assem
 
 def _measure_cloth(pieces: CutList, facts: AssemblyFacts, assignment: Mapping[str, str]) -> float:
     """Return the inches off the bolt that pieces need."""
-    plan = cutting_plan(divide_by_fabric(pieces, assignment), facts.supplies, effort="quick")
+    plan = cutting_plan(divide_by_fabric(pieces, assignment), facts.supplies, effort="quick", wishes=facts.cloth)
     return sum(cloth.used for cloth in plan.cloths if cloth.supply.form == "yardage")

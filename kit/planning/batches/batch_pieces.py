@@ -31,7 +31,7 @@ def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
         sizes.append(size)
         letter = chr(97 + number)
         blanks.append(
-            _cut_blank(
+            cut_blank(
                 f"{name}{letter}", (fabric, facts.slots[fabric]), exact, size, each[fabric, width, height] * way.batches
             )
         )
@@ -39,7 +39,8 @@ def make_batches(name: str, found: UnitsToMake, way: Way, facts: Facts) -> Made:
     return Made(
         name, kind.unit, way.name, kind.size, kind.fabrics, units, tuple(blanks), tuple(sizes),
         tuple(each[blank] for blank in order), tuple(order.index(role) for role in roles), way.batches, way.makes,
-        way.trim, way.bias, kind.legs, kind.widths, segment,
+        way.trim, way.bias, kind.legs, kind.widths, segment, cuts=way.cuts, seams=way.seams, slant=kind.slant,
+        rising=kind.rising,
     )  # fmt: skip
 
 
@@ -61,10 +62,10 @@ def _cut_roles(kind: UnitKind, way: Way) -> list[tuple[str, float, float]]:
     return [(fabric, cloth.width, cloth.height) for fabric, cloth in zip(kind.fabrics, way.cloths, strict=True)]
 
 
-def _cut_blank(
+def cut_blank(
     name: str, cloth: tuple[str, str], exact: tuple[float, float], size: tuple[float, float], count: int
 ) -> Piece:
-    """Return a cut shape of a batch as a piece of the cut list; it is not the piece of a single patch."""
+    """Return a cut shape of a batch, of a fabric and its slot, as a piece of the cut list: no patch is its piece."""
     long, short = max(exact), min(exact)
     high, low = max(size), min(size)
     square = abs(high - low) < TOLERANCE
@@ -119,7 +120,11 @@ def replace_pieces(
     left = tuple(_leave(piece, gone) for piece in cuts.pieces)
     kept = tuple(piece for piece in left if piece.count)
     by_fabric = divide_by_fabric(replace(cuts, pieces=kept), assignment)
-    return replace(by_fabric, pieces=(*by_fabric.pieces, *blanks)), (*kept, *blanks)
+    order = {fabric: n for n, fabric in enumerate(dict.fromkeys(
+        assignment[patch] for piece in cuts.pieces for patch in piece.patches
+    ))}  # fmt: skip
+    whole = sorted((*by_fabric.pieces, *blanks), key=lambda piece: order.get(piece.fabric or "", len(order)))
+    return replace(by_fabric, pieces=tuple(whole)), (*kept, *blanks)
 
 
 def _leave(piece: Piece, gone: set[str]) -> Piece:

@@ -13,11 +13,20 @@ from kit.model.cutting import CutList
 from kit.model.making import MadeUnit
 from kit.model.patchwork import Patchwork, Within
 from kit.model.sewing import SewingPlan, Step
-from kit.planning.batches.unit_shapes import HALF, NEAR, QUARTER, RECTANGLES, UnitShape, recognise_unit
+from kit.planning.batches.unit_shapes import (
+    HALF,
+    HALF_RECTANGLE,
+    NEAR,
+    QUARTER,
+    RECTANGLES,
+    SLANTED,
+    UnitShape,
+    recognise_unit,
+)
 
 GROUPS: Mapping[MadeUnit, str] = {
-    "half-square": "half-square unit", "quarter-square": "quarter-square unit", "geese": "goose unit",
-    "corners": "corner unit",
+    "half-square": "half-square unit", "quarter-square": "quarter-square unit",
+    "half-rectangle": "half-rectangle unit", "geese": "goose unit", "corners": "corner unit",
 }  # fmt: skip
 MOST = 24
 """The number of patches in the largest unit."""
@@ -32,6 +41,8 @@ class UnitKind:
     fabrics: tuple[str, ...]
     legs: tuple[float, ...] = ()
     widths: tuple[float, ...] = ()
+    slant: float = 90.0
+    rising: bool = True
 
 
 @dataclass(frozen=True)
@@ -77,6 +88,7 @@ def find_units(
     left_out: frozenset[str],
     *,
     sewn: bool = True,
+    taken: frozenset[str] = frozenset(),
 ) -> dict[UnitKind, list[Found]]:
     """Find the units that could be made several at a time, each patch in at most one.
 
@@ -90,6 +102,8 @@ def find_units(
         Fabrics with a print that has a direction: batches would turn it.
     sewn
         Find only units that the steps sew as separate parts.
+    taken
+        Patches that come out of other batches.
 
     Notes
     -----
@@ -101,7 +115,7 @@ def find_units(
         unit = _dress(shape, patches, assignment)
         if unit and not left_out.intersection(unit.kind.fabrics) and (not sewn or frozenset(patches) in parts.made):
             kept.setdefault(unit.kind, []).append(unit)
-    taken = {patch for units in kept.values() for unit in units for patch in unit.patches}
+    gone = {patch for units in kept.values() for unit in units for patch in unit.patches} | taken
     rows = [
         unit for shape, spots in _list_rows(patchwork, cuts, plan, parts) for patches in spots
         if (unit := _dress(shape, patches, assignment)) and not left_out.intersection(unit.kind.fabrics)
@@ -109,12 +123,12 @@ def find_units(
     for count in sorted({len(unit.patches) for unit in rows}, reverse=True):
         mine: dict[UnitKind, list[Found]] = {}
         for unit in rows:
-            if len(unit.patches) == count and taken.isdisjoint(unit.patches):
+            if len(unit.patches) == count and gone.isdisjoint(unit.patches):
                 mine.setdefault(unit.kind, []).append(unit)
         for kind, units in mine.items():
             if len(units) > 1:
                 kept[kind] = units
-                taken.update(patch for unit in units for patch in unit.patches)
+                gone.update(patch for unit in units for patch in unit.patches)
     return kept
 
 
@@ -122,10 +136,11 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
     """Return the steps with seams inside units, and the number of copies of each."""
     owner = {patch: number for number, unit in enumerate(units) for patch in unit}
     parts = _Parts(plan)
+    most = max(map(len, units), default=0)
     done = []
     for step in plan.steps:
         patches = step.first + step.second
-        if len(patches) > MOST or not step.second:
+        if len(patches) > most or not step.second:
             continue
         inside = 0
         for spot in parts.list_spots(step.unit, patches):
@@ -160,15 +175,17 @@ def _gather(patchwork: Patchwork, kinds: Sequence[str]) -> list[list[int]]:
     beside = _find_shared(patchwork)
     groups: dict[tuple[str, int], list[int]] = {}
     for i, kind in enumerate(kinds):
-        if kind not in (HALF, QUARTER):
+        if kind not in (HALF, QUARTER, HALF_RECTANGLE):
             continue
         long = _find_long(patchwork.patches[i].outline)
         j, there = beside.get((i, long), (-1, -1))
         if kind == QUARTER:
             groups.setdefault(("apex", patchwork.mesh.corners[i][(long + 2) % 3]), []).append(i)
-        elif j >= 0 and kinds[j] != HALF:
+        elif kind == HALF and j >= 0 and kinds[j] != HALF:
+            if kinds[j] == QUARTER and there == _find_long(patchwork.patches[j].outline):
+                continue  # a triangle along the long side of a goose is not its sky
             groups.setdefault(("body", j), [j]).append(i)
-        elif i < j and there == _find_long(patchwork.patches[j].outline):
+        elif i < j and kinds[j] == kind and there == _find_long(patchwork.patches[j].outline):
             groups["pair", i] = [i, j]
     return list(groups.values())
 
@@ -222,7 +239,8 @@ def _list_rows(
     """Yield each part that is a row of rectangles, with its patches in every copy."""
     for step in plan.steps:
         patches = step.first + step.second
-        if not is_whole(step) or any(cuts.piece_of[patch].kind not in RECTANGLES for patch in patches):
+        kinds = {cuts.piece_of[patch].kind for patch in patches}
+        if not is_whole(step) or not (kinds <= set(RECTANGLES) or kinds == {SLANTED}):
             continue
         members = [patchwork.by_id[patch] for patch in patches]
         shape = None if any(patch.sewn is not None for patch in members) else recognise_unit(
@@ -239,7 +257,7 @@ def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, st
     """Return a unit with its fabrics, in a standard turn for comparison; None if a batch cannot give it."""
     filled = [(patches[i], assignment[patches[i]]) if i >= 0 else ("", "") for i in shape.roles]
     orders: list[list[int]] = [list(range(len(filled)))]
-    if shape.unit in ("half-square", "quarter-square"):
+    if shape.unit in ("half-square", "quarter-square", "half-rectangle"):
         n = len(filled)
         orders = [[(i + k) % n for i in range(n)] for k in range(n)]
     elif shape.unit == "strip set":
@@ -263,5 +281,13 @@ def _dress(shape: UnitShape, patches: Sequence[str], assignment: Mapping[str, st
     if shape.unit == "quarter-square" and fabrics[:2] != fabrics[2:]:
         return None
     size = (round(shape.size[0], 6), round(shape.size[1], 6))
-    kind = UnitKind(shape.unit, size, tuple(fabric for fabric in fabrics if fabric), legs, widths)
+    kind = UnitKind(
+        shape.unit,
+        size,
+        tuple(fabric for fabric in fabrics if fabric),
+        legs,
+        widths,
+        round(shape.slant, 6),
+        shape.rising,
+    )
     return Found(kind, tuple(filled[i][0] for i in order if filled[i][0]))

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import atan2, hypot
+from math import atan2, degrees, hypot, radians, sin
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_directions, turn_outline
 from kit.model.cutting import Piece, PieceKind
@@ -12,6 +12,8 @@ from kit.model.patchwork import Patch
 HALF: PieceKind = "half-square triangle"
 QUARTER: PieceKind = "quarter-square triangle"
 RECTANGLES: tuple[PieceKind, ...] = ("square", "rectangle")
+HALF_RECTANGLE: PieceKind = "half-rectangle triangle"
+SLANTED: PieceKind = "parallelogram"
 NEAR = 1e-4
 """Inches: the tolerance of equal sides."""
 
@@ -25,16 +27,22 @@ class UnitShape:
     roles: tuple[int, ...]
     legs: tuple[float, ...] = ()
     widths: tuple[float, ...] = ()
+    slant: float = 90.0
+    rising: bool = True
 
 
 def recognise_unit(patches: Sequence[Patch], pieces: Sequence[Piece]) -> UnitShape | None:
     """Return the kind of a part, or None if it is not one of the units."""
     kinds = sorted(piece.kind for piece in pieces)
     plain = all(kind in RECTANGLES for kind in kinds)
+    if all(kind == SLANTED for kind in kinds):
+        return _read_slanted([patch.outline for patch in patches])
     odd = [i for i, piece in enumerate(pieces) if piece.kind != HALF]
     reader: Callable[[Sequence[Outline], float, float], UnitShape | None]
     if kinds == [HALF, HALF]:
         reader = _read_half
+    elif kinds == [HALF_RECTANGLE] * 2:
+        reader = _read_half_rectangle
     elif kinds == [QUARTER] * 4:
         reader = _read_quarter
     elif kinds == [HALF, HALF, QUARTER]:
@@ -78,6 +86,15 @@ def _read_half(_: Sequence[Outline], wide: float, high: float) -> UnitShape | No
     return UnitShape("half-square", (wide, high), (0, 1)) if abs(wide - high) < NEAR else None
 
 
+def _read_half_rectangle(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
+    turned, w, h = _turn(outlines, wide, high, 1 if high > wide else 0)
+    starts = [i for i, outline in enumerate(turned) if any(_meets((0.0, 0.0), point) for point in outline)]
+    right = [i for i, outline in enumerate(turned) if any(_meets((w, 0.0), point) for point in outline)]
+    rising = len(starts) == 2
+    lower = right[0] if rising else starts[0]
+    return UnitShape("half-rectangle", (w, h), (lower, 1 - lower), rising=rising)
+
+
 def _read_quarter(outlines: Sequence[Outline], wide: float, high: float) -> UnitShape | None:
     if abs(wide - high) >= NEAR:
         return None
@@ -104,6 +121,27 @@ def _read_strips(outlines: Sequence[Outline], wide: float, high: float) -> UnitS
         if all(abs(top - bottom - h) < NEAR for _, bottom, _, top in boxes):
             order = sorted(range(len(boxes)), key=lambda i: boxes[i][0])
             return UnitShape("strip set", (w, h), tuple(order), widths=tuple(boxes[i][2] - boxes[i][0] for i in order))
+    return None
+
+
+def _read_slanted(outlines: Sequence[Outline]) -> UnitShape | None:
+    """Read a row of parallelograms between two lines, its seams at one angle to them."""
+    for way in {round(way % 180, 4) % 180 for way in measure_directions(outlines[0])}:
+        turned = [turn_outline(outline, -way) for outline in outlines]
+        _, bottom, _, top = measure_box(turned[0])
+        ends = []
+        for outline in turned:
+            low, high = (sorted(x for x, y in outline if abs(y - edge) < NEAR) for edge in (bottom, top))
+            if len(outline) != 4 or len(low) != 2 or len(high) != 2:
+                break
+            ends.append((low[0], low[1] - low[0], high[0] - low[0]))
+        leans = [lean for _, _, lean in ends]
+        if len(ends) < len(outlines) or max(leans) - min(leans) > NEAR or abs(leans[0]) < NEAR:
+            continue
+        order = sorted(range(len(ends)), key=lambda i: ends[i][0])
+        slant = degrees(atan2(top - bottom, leans[0]))
+        widths = tuple(ends[i][1] * sin(radians(slant)) for i in order)
+        return UnitShape("strip set", (sum(widths), top - bottom), tuple(order), widths=widths, slant=slant)
     return None
 
 

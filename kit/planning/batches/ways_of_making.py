@@ -20,7 +20,8 @@ from kit.geometry.outlines import (
     offset_outline,
 )
 from kit.lengths import round_up
-from kit.model.making import Cloths, MakingWish, StripSets, Way, WayName
+from kit.model.making import Cloths, MakingWish, Way, WayName
+from kit.model.strip_sets import StripSets
 
 BatchUnit: TypeAlias = Literal["half-square", "quarter-square", "geese"]
 UNITS: tuple[BatchUnit, ...] = ("half-square", "quarter-square", "geese")

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from kit.errors import KitError
-from kit.model.cutting import CutList
+from kit.model.cutting import LEAST_CLOTH, ClothWishes, CutList
 from kit.model.fabrics import Supply
 from kit.model.widths import WidthRow
 from kit.planning.cutting.cutting_plan import cutting_plan
@@ -17,7 +17,12 @@ FINE = 0.5
 
 
 def width_table(
-    cut_list: CutList, supply: Supply, widths: Sequence[float] = WIDTHS, *, effort: Effort = "steady"
+    cut_list: CutList,
+    supply: Supply,
+    widths: Sequence[float] = WIDTHS,
+    *,
+    effort: Effort = "steady",
+    wishes: ClothWishes = LEAST_CLOTH,
 ) -> tuple[WidthRow, ...]:
     """Plan one cloth on several usable widths, and find the least width for each length.
 
@@ -32,7 +37,7 @@ def width_table(
         Yardage.
     widths
         Usable widths in inches.
-    effort
+    effort, wishes
         As for `kit.cutting_plan`.
 
     Raises
@@ -62,7 +67,7 @@ def width_table(
     cuts = replace(cut_list, pieces=mine)
 
     def plan(width: float) -> WidthRow:
-        made = cutting_plan(cuts, [replace(supply, width=width)], effort=effort)
+        made = cutting_plan(cuts, [replace(supply, width=width)], effort=effort, wishes=wishes)
         short = "; ".join(made.short.values())
         if short or not made.cloths:
             return WidthRow(width, 0.0, 0.0, 0.0, width, short)

@@ -14,8 +14,14 @@ from kit.solvers.packing.strip_packing import Placed, StripLayout, StripPattern
 FOLDED = -1
 
 
-def cut_strips(packing: RectanglesToPack, layout: StripLayout, ruler: Ruler) -> list[Strip]:
-    """Turn patterns into strips with pieces, the pieces of each kind one after another."""
+def cut_strips(
+    packing: RectanglesToPack, layout: StripLayout, ruler: Ruler, longest: float | None = None
+) -> list[Strip]:
+    """Turn patterns into strips with pieces, the pieces of each kind one after another.
+
+    Pieces that stand higher than the longest ruler are cut along the cloth, like those longer than it is wide.
+    """
+    most = ruler.width if longest is None else min(ruler.width, ruler.steps(longest))
     strips = []
     for pattern, times in layout:
         for _ in range(times):
@@ -25,7 +31,7 @@ def cut_strips(packing: RectanglesToPack, layout: StripLayout, ruler: Ruler) -> 
                 cuts.extend(_cut(packing, place, mirror, ruler))
             cuts.sort(key=lambda cut: (cut.x, cut.y))
             high = ruler.y(pattern.height)
-            long = any(place.height > ruler.width and place.height > place.width for place in pattern.placed)
+            long = ruler.height is None and any(p.height > most and p.height > p.width for p in pattern.placed)
             strips.append(Strip(high, ruler.stock.width, tuple(cuts), folded, long))
     if ruler.height is None:
         strips.sort(key=lambda strip: (not strip.lengthwise, -strip.height))

@@ -5,16 +5,17 @@ used one after another; pieces beyond the last supply are short.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
-from kit.model.cutting import ClothPlan, CutList, CuttingPlan, LaidPiece, Piece
+from kit.model.cutting import LEAST_CLOTH, ClothPlan, ClothWishes, CutList, CuttingPlan, LaidPiece, Piece
 from kit.model.fabrics import Supply
-from kit.model.notices import Notice, notice
+from kit.planning.cutting.assumptions import list_assumptions, list_warnings
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
+from kit.planning.cutting.enough import find_enough
 from kit.planning.cutting.one_cloth import Request, plan_cloth
 from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.search_state import Effort
@@ -28,6 +29,7 @@ def cutting_plan(
     *,
     effort: Effort = "thorough",
     progress: Progress = keep_quiet,
+    wishes: ClothWishes = LEAST_CLOTH,
 ) -> CuttingPlan:
     """Plan the cutting of the pieces from the least cloth.
 
@@ -45,6 +47,9 @@ def cutting_plan(
         "thorough": searched further, by merging pieces with an equal side.
     progress
         Told slot, proven least and length so far of yardage, inches, again and again; a stop keeps the best so far.
+    wishes
+        How cloth is cut and bought: plain rows, the ruler's length, the margin. Left out, the least cloth however it is
+        to be cut, without a margin; a pattern takes the wishes of its study, `study.cloth`.
 
     Returns
     -------
@@ -76,7 +81,7 @@ def cutting_plan(
         def follow(_: str, least: float, length: float, slot: str = slot) -> bool | None:
             return progress(slot, least * cut_list.step, length * cut_list.step)
 
-        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, follow))
+        cloths += _plan_supplies(pieces, found, Request(cut_list.allowance, cut_list.step, effort, follow, wishes))
     cloth: dict[str, float] = defaultdict(float)
     bound: dict[str, float] = defaultdict(float)
     squaring: dict[str, float] = defaultdict(float)
@@ -91,7 +96,13 @@ def cutting_plan(
             short[slot].append(f"{plan.supply.fabric or slot}: {missing}")
     said = {slot: "; ".join(parts) for slot, parts in short.items()}
     return CuttingPlan(
-        tuple(cloths), dict(cloth), dict(bound), dict(squaring), said, _list_assumptions(cloths), _warn(cloths)
+        tuple(cloths),
+        dict(cloth),
+        dict(bound),
+        dict(squaring),
+        said,
+        list_assumptions(cloths, wishes),
+        list_warnings(cloths),
     )
 
 
@@ -160,6 +171,8 @@ def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request:
             plans.append(plan if last or not wanted else replace(plan, short={}))
         if not wanted:
             break
+    if len(supplies) == 1 and request.effort != "quick" and request.wishes is not LEAST_CLOTH:
+        plans = [replace(plan, enough=find_enough(pieces, plan, request)) for plan in plans]
     if wanted and plans and not plans[-1].short:
         plans[-1] = replace(plans[-1], short={piece.id: piece.count for piece in wanted})
     return plans
@@ -189,39 +202,3 @@ def _count_missing(wanted: Sequence[Piece], cut: Mapping[str, int]) -> dict[str,
     """Return the number of each piece that is not cut."""
     missing = {piece.id: piece.count - cut.get(piece.id, 0) for piece in wanted}
     return {name: count for name, count in missing.items() if count}
-
-
-def _list_assumptions(cloths: Iterable[ClothPlan]) -> tuple[Notice, ...]:
-    """Return what the plan of each cloth assumes of it."""
-    found = []
-    for plan in cloths:
-        supply = plan.supply
-        if supply.form == "yardage":
-            parts = [notice("cloth-yardage", width=supply.width, squaring=plan.squaring_up)]
-        else:
-            stock = measure_stock(replace(supply, shrinkage=0.0))
-            high = stock.height or stock.width
-            parts = [notice("cloth-precut", form=supply.form, height=high, length=stock.width)]
-        if supply.lot:
-            parts.append(notice("cloth-lot", lot=supply.lot))
-        if supply.shrinkage:
-            parts.append(notice("cloth-washed", shrinkage=supply.shrinkage))
-        if supply.nap:
-            parts.append(notice("cloth-nap"))
-        elif supply.one_way:
-            parts.append(notice("cloth-as-it-lies" if supply.form == "yardage" else "cloth-no-quarter-turn"))
-        if supply.repeat:
-            parts.append(notice("cloth-repeat", length=supply.repeat))
-        if any(cut.joined for strip in plan.strips for cut in strip.cuts):
-            parts.append(notice("cloth-joined"))
-        found.append(notice("cloth", name=supply.fabric or supply.slot, parts=tuple(parts)))
-    return tuple(found)
-
-
-def _warn(cloths: Sequence[ClothPlan]) -> tuple[Notice, ...]:
-    """Return what the maker should look at: washed and unwashed cloth in one top."""
-    washed = sorted({plan.supply.fabric or plan.supply.slot for plan in cloths if plan.supply.washed})
-    unwashed = sorted({plan.supply.fabric or plan.supply.slot for plan in cloths if plan.supply.washed is False})
-    if washed and unwashed:
-        return (notice("washed-and-unwashed", washed=tuple(washed), unwashed=tuple(unwashed)),)
-    return ()

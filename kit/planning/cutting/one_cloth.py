@@ -3,9 +3,11 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
+from math import floor, inf
 
 from kit.geometry.outlines import TOLERANCE
-from kit.model.cutting import ClothPlan, Piece
+from kit.lengths import round_up
+from kit.model.cutting import LEAST_CLOTH, ClothPlan, ClothWishes, Piece
 from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, Blank, make_blank, measure_stock
 from kit.planning.cutting.cut_out import cut_strips, keep_within
@@ -14,12 +16,23 @@ from kit.planning.cutting.rectangles import Fitting, RectanglesToPack, Ruler, fi
 from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.fixed_sizes import count_bins, fill_precuts
 from kit.solvers.packing.layouts import lay_out
-from kit.solvers.packing.length_bounds import bound_length
+from kit.solvers.packing.length_bounds import bound_count, bound_length
+from kit.solvers.packing.row_precuts import fill_row_precuts
+from kit.solvers.packing.row_search import lay_out_rows
 from kit.solvers.packing.search_state import MANY_PIECES, NEAR, Effort
-from kit.solvers.packing.strip_packing import StripLayout, divide_kind, find_unit, measure_layout, multiply_layout
+from kit.solvers.packing.strip_packing import (
+    RectangleKind,
+    StripLayout,
+    divide_kind,
+    find_unit,
+    measure_layout,
+    multiply_layout,
+)
 
 MOST_CHOICES = 8
 """The most combinations of joined and lengthwise long pieces; with more, only all joined and all lengthwise."""
+NEAR_ROWS = {"quick": 1.0, "steady": 0.15, "thorough": 0.02}
+"""Rows nearer to the least than this are not tried again under stricter rules."""
 FAR = {"steady": 1.15, "thorough": 2.0}
 """A choice is dropped if its first layout takes this many times more than the best so far."""
 
@@ -32,10 +45,37 @@ class Request:
     step: float
     effort: Effort = "thorough"
     progress: Progress = keep_quiet
+    wishes: ClothWishes = LEAST_CLOTH
+    rows: bool = False
+    """Whether every strip is a plain row; set for one plan after another."""
+    beat: float = inf
+    """Only a plan of at most this many inches, or pre-cuts, is of use; set for one plan after another."""
 
 
 def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
     """Plan the cutting of the pieces of one cloth.
+
+    First in plain rows; nested in two directions where the wishes say so, or where that saves a step in which shops
+    sell cloth, a whole pre-cut, or pieces that would be short.
+    """
+    nesting = request.wishes.nesting
+    if nesting == "always":
+        return _plan_best(pieces, supply, request)
+    rows = _plan_best(pieces, supply, replace(request, rows=True))
+    step = request.wishes.shop_step if supply.form == "yardage" else 1.0
+    worth = rows.short or rows.used - rows.bound >= step - TOLERANCE
+    if nesting == "never" or not worth or request.effort == "quick":
+        return replace(rows, rows=rows.used)
+    nested = _plan(pieces, supply, request if rows.short else replace(request, beat=rows.used - step))
+    missing, spared = (sum(plan.short.values()) for plan in (nested, rows))
+    better = missing < spared or (missing == spared and nested.used <= rows.used - step + TOLERANCE)
+    bound = max(rows.bound, nested.bound) if not missing and not spared else min(rows.bound, nested.bound)
+    chosen = nested if better else rows
+    return replace(chosen, rows=rows.used, bound=min(bound, chosen.used) if not chosen.short else bound)
+
+
+def _plan_best(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
+    """Plan one cloth, in rows or nested.
 
     Make each piece's blank; set aside pieces too large for the cloth; try long pieces joined and lengthwise, mirror
     pairs through folded cloth and hand by hand; lay each choice out and keep the least, folded if it takes no more.
@@ -45,7 +85,7 @@ def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     best = _plan(pieces, supply, request)
     near = NEAR if sum(piece.count for piece in pieces) > MANY_PIECES else 0.0
     for narrow in _narrow(pieces, supply) if request.effort != "quick" else ():
-        if best.gap <= near + TOLERANCE or best.short:
+        if best.gap <= near + TOLERANCE or best.short or (request.rows and best.gap < NEAR_ROWS[request.effort]):
             break
         other = _plan(pieces, narrow, request)
         if not other.short and other.used < best.used - TOLERANCE:
@@ -76,7 +116,7 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
         elif piece.count:
             short[piece.id] = short.get(piece.id, 0) + piece.count
     found = _choose(fitting, ruler, request)
-    strips = cut_strips(found.packing, found.layout, ruler)
+    strips = cut_strips(found.packing, found.layout, ruler, request.wishes.ruler)
     squaring = supply.squaring if supply.squaring is not None else SQUARING_UP * (supply.form == "yardage")
     strips, lost = keep_within(strips, supply, ruler.stock, squaring)
     for piece_id, count in lost.items():
@@ -86,7 +126,20 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
     bound = found.bound * ruler.step if yardage else float(found.bound)
     if not short:
         bound = min(bound, used)
-    return ClothPlan(supply, tuple(strips), used, bound, squaring if strips else 0.0, short)
+    squaring = squaring if strips else 0.0
+    margin = _find_margin(supply, used + squaring, request)
+    joins = found.joins and (found.joins[0] * ruler.step, found.joins[1] * ruler.step)
+    return ClothPlan(supply, tuple(strips), used, bound, squaring, short, margin, joins=joins)
+
+
+def _find_margin(supply: Supply, length: float, request: Request) -> float:
+    """Return the inches bought on top of a length, in whole steps; of cloth on hand no more than is left."""
+    if supply.form != "yardage":
+        return 0.0
+    margin = round_up(request.wishes.find_margin(length, supply.margin), request.step)
+    if supply.length is None:
+        return margin
+    return max(0.0, min(margin, supply.length * (1 - supply.shrinkage) - length))
 
 
 @dataclass
@@ -95,10 +148,46 @@ class _Found:
     layout: StripLayout
     length: int
     bound: int
+    joined: bool = False
+    joins: tuple[int, int] | None = None
 
 
 def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Found:
-    """Lay out every choice for the long pieces and the hands, the most promising first; keep the least."""
+    """Lay out every choice for the long pieces and the hands, the most promising first; keep the best.
+
+    The least is best; but long pieces cut along the cloth may take `long_cuts` more than joined ones.
+    """
+    drafts = _draft_all(fitting, ruler, request)
+    worth = 0 if ruler.height is not None else ruler.steps(request.wishes.long_cuts)
+    drafts.sort(key=lambda draft: draft.length + worth * draft.joined)
+    if request.effort == "quick":
+        return replace(drafts[0], bound=min(draft.bound for draft in drafts), joins=_compare_joins(drafts))
+    best: _Found | None = None
+    bounds, made = [], []
+    most = request.beat if ruler.height is not None else request.beat / ruler.step + TOLERANCE
+    for draft in drafts:
+        price, bound = worth * draft.joined, draft.bound
+        if best is None and bound > most and draft is not drafts[-1]:
+            made.append(draft)
+            bounds.append(bound)
+            continue
+        rival = None if best is None else best.length + worth * best.joined - price
+        if rival is not None and ruler.height is None and bound < rival:
+            bound = _bound(draft.packing, ruler, draft.length)
+        if rival is None or (bound < rival and draft.length <= FAR[request.effort] * max(rival, 1)):
+            layout, bound = _lay(draft.packing, ruler, request)
+            draft = replace(draft, layout=layout, length=_measure(layout, ruler), bound=bound)  # noqa: PLW2901
+            if rival is None or draft.length < rival:
+                best = draft
+        made.append(draft)
+        bounds.append(bound)
+    if best is None:
+        return _Found(RectanglesToPack(), [], 0, 0)
+    return replace(best, bound=min(bounds), joins=_compare_joins(made))
+
+
+def _draft_all(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> list[_Found]:
+    """Lay out every choice for the long pieces and the hands quickly."""
     ways = [entry[2] for entry in fitting]
     choices = list(product(*ways))
     if len(choices) > MOST_CHOICES:
@@ -108,24 +197,15 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
     for choice in choices:
         for paired in (True, False) if hands else (False,):
             packing = list_rectangles(fitting, choice, ruler, request.allowance, paired=paired)
-            layout, bound = _lay(packing, ruler, "quick", keep_quiet)
-            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound))
-    drafts.sort(key=lambda draft: draft.length)
-    best = drafts[0]
-    if request.effort == "quick":
-        return replace(best, bound=min(draft.bound for draft in drafts))
-    bounds = []
-    for draft in drafts:
-        first = draft is drafts[0]
-        bound = draft.bound
-        if not first and ruler.height is None and bound < best.length:
-            bound = _bound(draft.packing, ruler, best.length)
-        if first or (bound < best.length and draft.length <= FAR[request.effort] * best.length):
-            layout, bound = _lay(draft.packing, ruler, request.effort, request.progress)
-            if first or _measure(layout, ruler) < best.length:
-                best = _Found(draft.packing, layout, _measure(layout, ruler), bound)
-        bounds.append(bound)
-    return replace(best, bound=min(bounds))
+            layout, bound = _lay(packing, ruler, replace(request, effort="quick", progress=keep_quiet))
+            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound, "joined" in choice))
+    return drafts
+
+
+def _compare_joins(drafts: Sequence[_Found]) -> tuple[int, int] | None:
+    """Return the least length without joins and with joins, None if there is no choice."""
+    whole, joined = ([draft.length for draft in drafts if draft.joined == with_joins] for with_joins in (False, True))
+    return (min(whole), min(joined)) if whole and joined else None
 
 
 def _bound(packing: RectanglesToPack, ruler: Ruler, best: int) -> int:
@@ -134,19 +214,50 @@ def _bound(packing: RectanglesToPack, ruler: Ruler, best: int) -> int:
     return unit * bound_length(kinds, ruler.width // unit, -(-best // unit))
 
 
-def _lay(packing: RectanglesToPack, ruler: Ruler, effort: Effort, progress: Progress) -> tuple[StripLayout, int]:
+def _lay(packing: RectanglesToPack, ruler: Ruler, request: Request) -> tuple[StripLayout, int]:
     """Lay out rectangles in the largest unit of which all its sides are whole numbers."""
     unit = find_unit(packing.kinds)
     kinds = [divide_kind(kind, unit) for kind in packing.kinds]
-    if ruler.height is not None:
-        layout, bound = fill_precuts(kinds, ruler.width // unit, ruler.height // unit, effort)
-        return multiply_layout(layout, unit, ruler.height), bound
+    wide, effort = ruler.width // unit, request.effort
 
     def follow(what: str, least: float, length: float) -> bool | None:
-        return progress(what, least * unit, length * unit)
+        return request.progress(what, least * unit, length * unit)
 
-    layout, bound = lay_out(kinds, ruler.width // unit, effort, follow)
+    if ruler.height is not None:
+        high = ruler.height // unit
+        if not request.rows:
+            layout, bound = fill_precuts(kinds, wide, high, effort)
+        else:
+            layout, bound = _fill_in_rows(kinds, wide, high, effort, request.progress)
+        return multiply_layout(layout, unit, ruler.height), bound
+    most = None if request.wishes.ruler is None else max(1, floor(request.wishes.ruler / ruler.step / unit + 1e-6))
+    if not request.rows:
+        layout, bound = lay_out(kinds, wide, effort, follow, most=most)
+        return multiply_layout(layout, unit), bound * unit
+    layout = lay_out_rows(kinds, wide, "quick", most=most)
+    length = measure_layout(layout)
+    if effort == "quick":
+        return multiply_layout(layout, unit), unit * min(
+            length, -(-sum(kind.area * kind.count for kind in kinds) // wide)
+        )
+    bound = bound_length(kinds, wide, length)
+    if length > bound:
+        layout = lay_out_rows(kinds, wide, effort, follow, most=most, bound=bound)
     return multiply_layout(layout, unit), bound * unit
+
+
+def _fill_in_rows(
+    kinds: Sequence[RectangleKind], width: int, height: int, effort: Effort, progress: Progress
+) -> tuple[StripLayout, int]:
+    """Fill pre-cuts row by row; return the layout and the proven least number."""
+    layout = fill_row_precuts(kinds, width, height, "quick")
+    area = -(-sum(kind.area * kind.count for kind in kinds) // (width * height))
+    if effort == "quick":
+        return layout, min(count_bins(layout), area)
+    bound = bound_count(kinds, width, height, count_bins(layout))
+    if count_bins(layout) > bound:
+        layout = fill_row_precuts(kinds, width, height, effort, progress, bound=bound)
+    return layout, bound
 
 
 def _measure(layout: StripLayout, ruler: Ruler) -> int:

@@ -40,7 +40,7 @@ def gather_top(sketch: Sketch, wishes: FinishingWishes | None = None, quilting: 
         corners=tuple(frame.corners for frame in frames if frame.corners != "turned"),
         ends_first=tuple(frame.ends_first for frame in frames),
         border_width=min(cloths, default=None), border_cloth=tuple(_find_cloth(frame, sketch) for frame in frames),
-        cuts=sketch.cut_list.count, seams=len(patches) - 1,
+        cuts=sketch.making.cuts, seams=len(patches) - 1 - sketch.making.saved,
         seam_length=(sum(sum(measure_edges(patch.outline)) for patch in patches) - around) / 2,
     )  # fmt: skip
     if quilting is not None:

@@ -17,7 +17,7 @@ from kit.planning.pressing.crossings import Crossing, SeamPlace, find_crossings,
 from kit.planning.pressing.half_turns import find_half_turned
 from kit.planning.pressing.layers import count_layers
 from kit.planning.pressing.opposite_copies import list_opposites
-from kit.planning.pressing.seam_graph import CopySeam, SeamGraph, nests
+from kit.planning.pressing.seam_graph import CopySeam, Pair, SeamGraph, find_step, make_key, nests
 
 SASHES = ("sash", "cornerstone", "border")
 CONTRAST = 8.0
@@ -29,6 +29,7 @@ def press_seams(
     plan: SewingPlan,
     wish: PressingWish = "nest",
     lightness: Mapping[str, float] | None = None,
+    together: Sequence[Pair] = (),
 ) -> SewingPlan:
     """Give every seam a side.
 
@@ -45,6 +46,8 @@ def press_seams(
         "nest", "dark", "sashing" or "open". The last three go first; nesting decides where they leave a choice.
     lightness
         Patch id -> CIELAB lightness, for "dark".
+    together
+        Seams of one segment of a strip set, pressed to one end of it.
 
     Returns
     -------
@@ -57,7 +60,7 @@ def press_seams(
     """
     places = place_seams(patchwork, plan)
     crossings = find_crossings(patchwork, places)
-    keys = {(place.step, place.copy): place.follows or place.step for place in places}
+    keys = _share_keys(places, {number for first, second, _ in together for number, _ in (first, second)})
     fixed: dict[int, Press] = {}
     if wish == "open":
         fixed = dict.fromkeys(keys.values(), "open")
@@ -65,29 +68,40 @@ def press_seams(
         fixed = _toward_dark(plan, keys, lightness or {})
     elif wish == "sashing":
         fixed = _toward_sashing(patchwork, plan, keys)
-    graph = SeamGraph(keys, crossings, fixed)
+    graph = SeamGraph(keys, crossings, fixed, together)
     presses = graph.press(frozenset())
     if wish == "nest" and graph.count_nesting(presses) < len(crossings):
         for opposite in list_opposites(patchwork, plan, keys):
-            other = SeamGraph(keys, crossings, fixed)
+            other = SeamGraph(keys, crossings, fixed, together)
             tried = other.press(graph.back ^ opposite)
             if other.count_nesting(tried) > graph.count_nesting(presses):
                 graph, presses = other, tried
     return _write(patchwork, plan, wish, places, crossings, presses, graph)
 
 
+def _share_keys(places: Sequence[SeamPlace], loose: set[int]) -> dict[CopySeam, int]:
+    """Return for each seam its key, the same for all copies of a unit; a closing follows its partial seam.
+
+    Segments of strip sets, whose steps are `loose`, come ready, and each may be pressed to either end.
+    """
+    return {
+        (place.step, place.copy): make_key(place.follows or place.step, place.copy if place.step in loose else -1)
+        for place in places
+    }
+
+
 def _toward_dark(plan: SewingPlan, keys: Mapping[CopySeam, int], lightness: Mapping[str, float]) -> dict[int, Press]:
     """Fix seams with a clearly darker side, measured on the patches along them."""
     found: dict[int, Press] = {}
     steps = {step.number: step for step in plan.steps}
-    for number in set(keys.values()):
-        step = steps[number]
+    for key in set(keys.values()):
+        step = steps[find_step(key)]
         means = []
         for edges in (step.along_first, step.along_second):
             values = [lightness[edge.patch] for edge in edges if edge.patch in lightness]
             means.append(sum(values) / len(values) if values else 0.0)
         if abs(means[0] - means[1]) >= CONTRAST:
-            found[number] = "first" if means[0] < means[1] else "second"
+            found[key] = "first" if means[0] < means[1] else "second"
     return found
 
 
@@ -95,14 +109,14 @@ def _toward_sashing(patchwork: Patchwork, plan: SewingPlan, keys: Mapping[CopySe
     """Fix seams with sashing or a border along only one side."""
     found: dict[int, Press] = {}
     steps = {step.number: step for step in plan.steps}
-    for number in set(keys.values()):
-        step = steps[number]
+    for key in set(keys.values()):
+        step = steps[find_step(key)]
         first, second = (
             all(patchwork.by_id[edge.patch].name in SASHES for edge in edges)
             for edges in (step.along_first, step.along_second)
         )
         if first != second:
-            found[number] = "first" if first else "second"
+            found[key] = "first" if first else "second"
     return found
 
 
@@ -128,7 +142,7 @@ def _write(
         presses=tuple((step.number, step.press) for step in steps if step.press is not None),
         crossings=len(crossings),
         nesting=nesting,
-        open_steps=tuple(sorted(set(graph.opened))),
+        open_steps=tuple(sorted({find_step(key) for key in graph.opened})),
         odd_cycles=tuple(graph.cycles),
         layers=layers,
         thickest=thickest,

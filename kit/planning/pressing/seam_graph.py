@@ -10,10 +10,24 @@ from kit.planning.pressing.crossings import Crossing
 
 CopySeam: TypeAlias = tuple[int, int]
 """A seam of one copy: the number of its step, and of the copy."""
+Pair: TypeAlias = tuple[CopySeam, CopySeam, bool]
+"""Two seams, and whether they go to parts of unlike rank."""
+COPIES = 100_000
+"""Keys of one step: one for all copies, then one for each."""
 EXACT = 12
 """The most steps pressed open, in one connected set, for an exact search of the least number."""
 OTHER: Mapping[Press, Press] = {"first": "second", "second": "first", "open": "open"}
 """The opposite way of pressing."""
+
+
+def make_key(step: int, copy: int) -> int:
+    """Return the key of a step in one copy, or with -1 in all of them."""
+    return step * COPIES + copy + 1
+
+
+def find_step(key: int) -> int:
+    """Return the step of a key."""
+    return key // COPIES
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +41,15 @@ class _Link:
 class SeamGraph:
     """Seams, and the conditions from their crossings."""
 
-    def __init__(self, keys: Mapping[CopySeam, int], crossings: Sequence[Crossing], fixed: Mapping[int, Press]) -> None:
+    def __init__(
+        self,
+        keys: Mapping[CopySeam, int],
+        crossings: Sequence[Crossing],
+        fixed: Mapping[int, Press],
+        together: Sequence[Pair] = (),
+    ) -> None:
         self.keys, self.crossings, self.fixed = keys, crossings, dict(fixed)
+        self.pairs: list[Pair] = [*((one.first, one.second, one.unlike) for one in crossings), *together]
         self.links: dict[int, set[_Link]] = {key: set() for key in keys.values()}
         self.back: frozenset[CopySeam] = frozenset()
         self.opened: list[int] = []
@@ -37,9 +58,9 @@ class SeamGraph:
     def press(self, back: frozenset[CopySeam]) -> dict[CopySeam, Press]:
         """Return a side for every seam of every copy; those in `back` go to the other side than the others."""
         self.back = back
-        for crossing in self.crossings:
-            a, b = self.keys[crossing.first], self.keys[crossing.second]
-            unlike = crossing.unlike != ((crossing.first in back) != (crossing.second in back))
+        for first, second, apart in self.pairs:
+            a, b = self.keys[first], self.keys[second]
+            unlike = apart != ((first in back) != (second in back))
             self.links[a].add(_Link(b, unlike))
             self.links[b].add(_Link(a, unlike))
         sides = self._colour()
@@ -80,7 +101,7 @@ class SeamGraph:
         cycle = self._find_odd(part, frozenset())
         if not cycle:
             return frozenset()
-        self.cycles.append(tuple(sorted(set(cycle))))
+        self.cycles.append(tuple(sorted({find_step(key) for key in cycle})))
         for most in range(1, EXACT + 1):
             found = self._break(part, frozenset(), most)
             if found is not None:

@@ -11,7 +11,7 @@ from kit.geometry.mesh import build_mesh
 from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 from kit.model.cutting import CutList
 from kit.model.patchwork import Group, Patchwork
-from kit.model.sewing import Assembly, SewingPlan
+from kit.model.sewing import Assembly, SewingPlan, Step
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.fewest_steps import FewestSteps
 from kit.planning.sewing.found_units import MOST, name_found_units
@@ -148,8 +148,14 @@ class _Planner:
             partial_bound=partial_bound if set_in == set_in_bound else 0,
             set_in_bound=set_in_bound,
             target=tuple((patch.id, patch.outline) for patch in self.patches),
+            written_bound=self._bound_written(steps, partial_bound if set_in == set_in_bound else 0),
             written=group_steps(steps, {patch.id: patch.outline for patch in self.patches}),
         )
+
+    def _bound_written(self, steps: Sequence[Step], partial_bound: int) -> int:
+        """Return the written steps that no order avoids."""
+        trims = sum(step.kind == "trim" for step in steps)
+        return trims + (2 if partial_bound else min(1, len(self.patches) - 1))
 
     def list_split_units(self) -> list[Group]:
         """Return the groups that the order of the top does not leave whole."""

@@ -127,7 +127,7 @@ class UnitFinder:
 
     def _look_into(self, candidate: UnitCandidate) -> list[UnitCandidate]:
         """Register the parts within a part; return the new ones."""
-        fresh = []
+        found: list[tuple[Part, str, bool, bool]] = []
         root = candidate.part
         if root.cell >= 0:
             root.inner = root.inner or self._open_cell(root.cell)
@@ -148,10 +148,10 @@ class UnitFinder:
                 if not (trimmed or group) and half.size > SMALL and 2 * half.size > stage:
                     stack.append((half, half.size))
                     continue
-                known = self._register(candidate, half, group, 2 * half.size <= stage, trimmed)
-                if known is not None:
-                    fresh.append(known)
-        return fresh
+                found.append((half, group, 2 * half.size <= stage, trimmed))
+        # what is sewn first comes first: the end of a braid, which the trim cuts, is no pattern for the other copies
+        known = (self._register(candidate, *one) for one in reversed(found))
+        return [one for one in known if one is not None]
 
     def _finish_sides(self, candidate: UnitCandidate) -> None:
         """Make units of parts that would lie aside half done while another part is sewn.

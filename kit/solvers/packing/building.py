@@ -28,7 +28,7 @@ def build_layouts(search: LayoutSearch) -> None:
 
 def _build_one(search: LayoutSearch, values: Sequence[float], random: Random | None) -> StripLayout:
     """Build one layout: each time the densest strip, from some heights or (without random) with the largest piece."""
-    kinds, width, most = search.kinds, search.width, search.length - 1
+    kinds, width, most = search.kinds, search.width, search.highest
     left = [kind.count for kind in kinds]
     known: dict[int | None, Known] = {}
     layout: StripLayout = []

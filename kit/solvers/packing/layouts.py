@@ -17,7 +17,14 @@ from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tidy
-from kit.solvers.packing.strip_packing import RectangleKind, StripLayout, StripPattern, pack_by_kind, pack_greedily
+from kit.solvers.packing.strip_packing import (
+    RectangleKind,
+    StripLayout,
+    StripPattern,
+    measure_layout,
+    pack_by_kind,
+    pack_greedily,
+)
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths tried whole; the number of kinds beyond which varied prices get fewer rounds."""
@@ -26,7 +33,12 @@ MOST_MERGED, MOST_WHOLE = 80, 200
 
 
 def lay_out(
-    kinds: Sequence[RectangleKind], width: int, effort: Effort = "thorough", progress: Progress = keep_quiet
+    kinds: Sequence[RectangleKind],
+    width: int,
+    effort: Effort = "thorough",
+    progress: Progress = keep_quiet,
+    *,
+    most: int | None = None,
 ) -> tuple[StripLayout, int]:
     """Return a layout of every piece and the proven least length.
 
@@ -41,6 +53,9 @@ def lay_out(
         may take seconds per fabric.
     progress
         Told the bound and the length so far, again and again; a stop keeps the best layout so far.
+    most
+        The greatest height of a strip, the longest ruler, unless a kind has no lower side; None without a limit. The
+        bound is that without a limit.
 
     Notes
     -----
@@ -54,14 +69,17 @@ def lay_out(
     """
     if not kinds:
         return [], 0
+    free, kinds = kinds, [_keep_low(kind, width, most) for kind in kinds]
     area = sum(kind.area * kind.count for kind in kinds)
     first = tidy(pack_by_kind(kinds, width, turned=True))
-    search = LayoutSearch(kinds, width, first, -(-area // width), progress, PATIENCE[effort])
+    search = LayoutSearch(kinds, width, first, -(-area // width), progress, PATIENCE[effort], most=most)
     with until_stopped():
         search.offer(pack_by_kind(kinds, width))
         for order in _orient(kinds, width):
             search.offer(pack_greedily(order, width))
-        for step in (_prove, _fill_whole, _merge, build_layouts, _generate) if effort != "quick" else ():
+        if effort != "quick" and not search.done:
+            _prove(search, free)
+        for step in (_fill_whole, _merge, build_layouts, _generate) if effort != "quick" else ():
             if not search.done:
                 step(search)
     if effort == "quick":
@@ -69,13 +87,22 @@ def lay_out(
     return search.best, search.bound
 
 
-def _prove(search: LayoutSearch) -> None:
+def _keep_low(kind: RectangleKind, width: int, most: int | None) -> RectangleKind:
+    """Return a kind that lies with its lower side up the strip, where only that side is within the limit."""
+    if most is None or not kind.turn or kind.run or max(kind.width, kind.height) <= most:
+        return kind
+    low, long = sorted((kind.width, kind.height))
+    return RectangleKind(long, low, kind.count) if low <= most and long <= width else kind
+
+
+def _prove(search: LayoutSearch, free: Sequence[RectangleKind]) -> None:
     """Find the bound, and the least length itself if the pieces are few."""
-    search.bound = bound_length(search.kinds, search.width, search.length)
+    search.bound = bound_length(free, search.width, search.length)
     found = None if search.done else search_all(search.kinds, search.width, search.length)
     if found:
         search.offer(found)
-        search.bound = search.length
+        if list(search.kinds) == list(free):
+            search.bound = measure_layout(found)
 
 
 def _fill_whole(search: LayoutSearch) -> None:
@@ -136,7 +163,7 @@ def _generate(search: LayoutSearch) -> None:
         true = number < ROUNDS
         varied = [float(price) * (1 if true else random.uniform(0.9, 1.1)) for price in prices]
         known: Known = {}
-        for height in choose_heights(sides, search.length, 8, random):
+        for height in choose_heights(sides, search.highest + 1, 8, random):
             placed = Filler(kinds, varied, counts, known=known).fill_row(search.width, height)
             if not placed:
                 continue

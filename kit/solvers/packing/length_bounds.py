@@ -12,6 +12,7 @@ Angled pieces count as cut, in runs along a strip; the bound holds for plans tha
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil
 
 import numpy as np
@@ -99,6 +100,11 @@ class _Thread:
 
 def measure_threads(kinds: Sequence[RectangleKind], width: int) -> float:
     """Return the least length of lines that pack the threads of every kind, or a little less when rounds run out."""
+    return _measure_threads(tuple(kinds), width)
+
+
+@lru_cache(maxsize=1024)  # rows and nested layouts of the same pieces ask for the same bound
+def _measure_threads(kinds: tuple[RectangleKind, ...], width: int) -> float:
     threads = []
     for i, kind in enumerate(kinds):
         if kind.width <= width:

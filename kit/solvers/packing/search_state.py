@@ -54,6 +54,8 @@ class LayoutSearch:
         Told the bound and the length so far, and how long the search lasts.
     pool
         Strips worth keeping: (height, what it holds) -> strip.
+    most
+        The greatest height of a strip, unless a kind has no lower side; None without a limit.
     """
 
     kinds: Sequence[RectangleKind]
@@ -63,6 +65,7 @@ class LayoutSearch:
     progress: Progress = keep_quiet
     patience: SearchLimits = PATIENCE["steady"]
     pool: dict[tuple[object, ...], StripPattern] = field(default_factory=dict)
+    most: int | None = None
 
     @property
     def length(self) -> int:
@@ -83,7 +86,8 @@ class LayoutSearch:
     def offer(self, layout: StripLayout) -> None:
         """Take a layout if it is shorter, or as short and plainer."""
         layout = tidy(layout)
-        if (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best)):
+        plainer = (measure_layout(layout), *count_cuts(layout)) < (self.length, *count_cuts(self.best))
+        if plainer and all(self.allows(pattern) for pattern, _ in layout):
             self.best = layout
         self.ask()
 
@@ -94,7 +98,18 @@ class LayoutSearch:
     def keep(self, pattern: StripPattern) -> bool:
         """Put a strip into the pool, only the first with the same contents; return True if it is new."""
         key = (pattern.height, *sorted(pattern.uses().items()))
-        return self.pool.setdefault(key, pattern) is pattern
+        return self.allows(pattern) and self.pool.setdefault(key, pattern) is pattern
+
+    def allows(self, pattern: StripPattern) -> bool:
+        """Return True if a strip is no higher than the limit, or than the lower side of a kind in it."""
+        if self.most is None or pattern.height <= self.most:
+            return True
+        return pattern.height <= max(place.height for place in pattern.placed)
+
+    @property
+    def highest(self) -> int:
+        """The height of the highest strip to try: less than the best layout, and within the limit."""
+        return self.length - 1 if self.most is None else min(self.length - 1, self.most)
 
 
 def tidy(layout: StripLayout) -> StripLayout:

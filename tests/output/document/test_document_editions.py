@@ -14,6 +14,9 @@ from kit.output.document.document import choose_layout, set_document
 from kit.output.document.page_pictures import draw_page
 from kit.output.document.supply_list import write_supply_list
 from kit.output.pictures.finishing_picture import draw_backing, draw_binding
+from kit.pipeline import make_pattern
+from kit.publish import redraft
+from kit.study import editions, open_study
 
 pytestmark = pytest.mark.slow
 
@@ -44,7 +47,7 @@ def test_words_in_the_pictures_of_large_print_are_of_at_least_14_points_but_wher
     assert len(drawn) > 50
     assert min(drawn) > 0.7 * 14 - 0.01
     small = [size for size in drawn if size < 13.95]
-    assert len(small) < 0.1 * len(drawn)
+    assert len(small) < 0.12 * len(drawn)  # most are letters on the map; since a row is one picture, others are fewer
     assert not small or name != "ferry-steps"
 
 
@@ -72,7 +75,7 @@ def test_large_print_says_in_words_what_the_tables_hold():
     text = " ".join(" ".join(read_text(set_document(pattern, edition="large print"))).split())
     for fabric in pattern.study.fabrics:
         assert f", {fabric.name}: {fabric.slot}," in text
-    for piece in pattern.cut_list.pieces:
+    for piece in pattern.making.pieces:
         assert f"Piece {piece.id}, {piece.name}: Count: {piece.count}. Finished: " in text
 
 
@@ -119,3 +122,16 @@ def test_a_page_is_found_by_its_words_and_drawn():
 def test_words_that_no_page_holds_are_refused():
     with pytest.raises(KitError, match="No page has the words"):
         draw_page(pattern_of("ferry-steps"), "sandwich")
+
+
+@pytest.mark.parametrize("edition", ["standard", "large print"])
+def test_the_cover_of_four_sizes_is_one_page_and_a_caution_names_the_size_that_it_is_for(edition):
+    found = [redraft(make_pattern(one), "inch") for one in editions(open_study("data/studies/harbour-wheel.toml"))]
+    with pdfplumber.open(BytesIO(set_document(found, edition=edition))) as pdf:
+        cover, second = pdf.pages[:2]
+        assert "sizes in one pattern" in cover.extract_text()
+        assert second.extract_text().startswith("What you need")
+        text = " ".join(" ".join(page.extract_text() for page in pdf.pages).replace("\N{NO-BREAK SPACE}", " ").split())
+        assert "metric: Strips stay as wide as they are" in text
+        drawn = [rect["bottom"] - rect["top"] for rect in cover.rects + cover.curves]
+        assert max(drawn) > 36  # half an inch: the picture is not squeezed away

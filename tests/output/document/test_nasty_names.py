@@ -40,7 +40,7 @@ EDITIONS = {
     "form for testers": lambda pattern, _: set_tester_form(list_questions(pattern)),
     "metric": lambda pattern, _: set_document(redraft(pattern, "metric"), "A4", "metric"),
 }
-MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "form for testers": 2, "metric": 2}
+MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "form for testers": 2, "metric": 3}
 """So many pages more than with plain names each edition may take."""
 
 

@@ -9,8 +9,9 @@ from printed import pattern_of
 from printed_twin import list_numbers
 
 from kit.errors import KitError
-from kit.output.files.twin import read_twin, write_twin
+from kit.output.files.twin import read_twin, read_twin_making, write_twin
 from kit.output.words.step_words import StepSentences
+from kit.rehearsal.batch_rehearsal import find_wrong
 from kit.rehearsal.rehearse import rehearse
 
 
@@ -20,6 +21,9 @@ def find_fault(twin, target):
         pieces, plan = read_twin(twin, target)
     except KitError as error:
         return str(error)
+    wrong = [find_wrong(made, dict(target), twin["allowance"]) for made in read_twin_making(twin)]
+    if any(wrong):
+        return next(one for one in wrong if one)
     rehearsal = rehearse(pieces, plan)
     if not rehearsal.agrees:
         return rehearsal.differences[0]

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from printed import pattern_of
+from printed import pattern_of, singly_of
 
 from kit.output.proof.proof import prove
 from kit.publish import redraft
@@ -75,7 +75,7 @@ def test_a_cut_that_sticks_out_of_its_strip_fails():
 
 
 def test_two_cuts_on_one_place_fail():
-    pattern = pattern_of("ferry-steps")
+    pattern = singly_of("ferry-steps")
     strip = pattern.cutting.cloths[0].strips[0]
     cuts = (replace(strip.cuts[0], shapes=()), replace(strip.cuts[1], x=strip.cuts[0].x, shapes=()), *strip.cuts[2:])
     assert "Every cut lies within its strip and over no other" in find_failures(change_strip(pattern, cuts=cuts))
@@ -184,13 +184,13 @@ def test_a_strip_longer_than_the_cloth_is_wide_fails():
 
 
 def test_a_piece_that_the_list_does_not_have_and_the_text_has_fails_the_letters():
-    pattern = pattern_of("ferry-steps")
+    pattern = singly_of("ferry-steps")
     failures = find_failures(change_piece(pattern, 0, id="Q7"))
     assert "Every letter is in the fabric key" in failures
 
 
 def test_a_piece_of_a_role_whose_fabrics_have_another_letter_fails():
-    pattern = pattern_of("ferry-steps")
+    pattern = singly_of("ferry-steps")
     first, second, *rest = pattern.making.pieces
     wrong = replace(pattern.making, pieces=(replace(first, slot=second.slot), second, *rest))
     failures = find_failures(replace(pattern, making=wrong))

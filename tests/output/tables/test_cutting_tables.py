@@ -56,8 +56,17 @@ def test_every_way_of_every_unit_is_listed_and_the_chosen_one_marked(geese):
     assert set(table["Outer edges"]) == {"straight"}
 
 
-def test_without_a_word_single_pieces_are_chosen_and_the_other_ways_stand_beside_them():
+def test_without_a_word_a_maker_s_way_is_chosen_and_the_other_ways_stand_beside_it():
+    # four at a time takes the same cloth as single pieces, and saves 9 cuts and 6 seams: 9 minutes
     table = kit.tables.ways(kit.make_pattern(make_study(GEESE, "goose", "sky")))
+    assert list(table[table["Chosen"] == "yes"]["Way"]) == ["four at a time"]
+    assert len(table) == 3
+    single, four, _ = table["Minutes"]
+    assert single - four == 9
+
+
+def test_one_by_one_leaves_single_pieces_and_the_other_ways_stand_beside_them():
+    table = kit.tables.ways(kit.make_pattern(make_study(GEESE, "goose", "sky", cutting={"make": "one by one"})))
     assert list(table[table["Chosen"] == "yes"]["Way"]) == ["one by one"]
     assert len(table) == 3
 
@@ -169,7 +178,10 @@ def test_what_is_bought_holds_strips_squaring_up_and_insurance_and_less_than_one
     widths = kit.tables.widths(kit.compare_widths(sketch, (40,)), insurance)
     assert len(shopping) == len(slots)
     for plan in sketch.cutting.cloths:
-        need = plan.used + 1.0 + insurance  # an inch of squaring up: common practice, no source
+        least, mark = (1.0, 0.125) if system == "inch" else (2.5 * CM, 0.1 * CM)
+        strips = plan.used + least  # as much for squaring up as the least margin: common practice, no source
+        margin = ceil(max(0.05 * strips, least) / mark - 1e-6) * mark
+        need = strips + margin + insurance
         bought = ceil((need - 1e-6) / step) * step
         (row,) = [row for row in shopping.to_dict("records") if row["Fabric"] == plan.supply.fabric]
         assert row["Cost"] == pytest.approx(10 * bought / unit, abs=0.006)

@@ -35,7 +35,10 @@ def test_lengths_to_be_joined_are_long_enough_for_what_they_become():
     table = kit.tables.cutting(sketch)
     joined = table[table["Sub-cut"].str.contains("to be joined")]
     assert len(joined) == 2
-    assert joined.iloc[-1]["Result"].replace("\N{NO-BREAK SPACE}", " ").endswith("4 of D1, 1½ in × 45⅜ in")
+    assert set(joined["Result"]) == {"lengths for D1"}
+    made = table[table["First cut"].str.startswith("Sew the")].iloc[-1]
+    assert made["Sub-cut"].replace("\N{NO-BREAK SPACE}", " ") == "(4) 1½ in × 45⅜ in: piece D1"
+    assert made["Result"] == "4 of D1"
     lengths = [cut.width for plan in sketch.cutting.cloths for strip in plan.strips for cut in strip.cuts if cut.joined]
     assert sum(lengths) - 2 * 0.25 * (len(lengths) - 1) >= 4 * 45.375 - 1e-6
 

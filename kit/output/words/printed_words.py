@@ -1,0 +1,82 @@
+"""The printed words of cutting as plain texts: what the reader of the words is given, and nothing else of a plan."""
+
+from collections import Counter
+
+from kit.geometry.outlines import measure_directions, measure_edges
+from kit.lengths import write_length
+from kit.model.cutting import ClothPlan
+from kit.model.pattern import Sketch
+from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
+from kit.output.words.cutting_lines import ClothLines
+from kit.output.words.cutting_words import list_cutting, list_drawn
+from kit.output.words.sizes import HALF, RECTANGLE, describe_size
+
+
+def print_cutting(sketch: Sketch) -> PrintedCutting:
+    """Return everything that is printed about cutting: the texts of the page, and the drawings that lines name.
+
+    Parameters
+    ----------
+    sketch
+        A sketch or a pattern.
+    """
+    system = sketch.study.measures.system
+    plans = {plan.supply.fabric or plan.supply.slot: plan for plan in sketch.cutting.cloths}
+    short = Counter[str]()
+    for plan in sketch.cutting.cloths:
+        short.update(plan.short)
+    pieces = tuple(
+        PrintedPiece(
+            piece.id, piece.hand or "", piece.count - short[piece.id], describe_size(piece.kind, piece.rounded, system)
+        )
+        for piece in sketch.making.pieces
+    )
+    return PrintedCutting(
+        write_length(sketch.cut_list.allowance, system),
+        write_length(sketch.study.cloth.ruler or 1e4, system),
+        pieces,
+        tuple(_print_cloth(sketch, lines, plans[lines.fabric]) for lines in list_cutting(sketch) if lines.first_cuts),
+    )
+
+
+def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedCloth:
+    system = sketch.study.measures.system
+    found = []
+    for first in lines.first_cuts:
+        found.append(PrintedLine(first.text))
+        found += [PrintedLine(sub.text, sub.depth) for sub in first.sub_cuts]
+    for one in lines.joined:
+        found += [PrintedLine(one.text), PrintedLine(one.sub_cut.text, 1)]
+    drawings = {
+        name: tuple((cut.piece, cut.x, cut.y, cut.width, cut.height) for cut in strip.cuts)
+        for name, strip in list_drawn(plan).items()
+    }
+    stock = plan.strips[0]
+    if plan.supply.form == "yardage":
+        need = write_length(plan.as_bought, system, step=sketch.cut_list.step)
+        size = (write_length(plan.supply.width, system), need)
+    else:
+        size = (write_length(stock.length, system), write_length(stock.height, system))
+    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, _count_piles(sketch, plan))
+
+
+def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
+    """Return how many triangles of each diagonal the top needs of a cloth with a top, from the design alone.
+
+    Pieces that stand askew in the top are left out: they lie one way or the other in the cloth.
+    """
+    found: dict[str, dict[str, int]] = {}
+    if plan.supply.form != "yardage" or plan.supply.takes_turns:
+        return found
+    for piece in sketch.making.cut_list.pieces:
+        mine = piece.slot == plan.supply.slot and piece.fabric in (plan.supply.fabric, None)
+        if not mine or piece.kind not in (HALF, RECTANGLE) or len(piece.headings) != piece.count or plan.short:
+            continue
+        edges = measure_edges(piece.outline)
+        slant = measure_directions(piece.outline)[edges.index(max(edges))]
+        legs = measure_directions(piece.outline)[edges.index(min(edges))]
+        if any(abs((heading + legs + 45) % 90 - 45) > 1 for heading in piece.headings):
+            continue
+        rising = sum(0 < (heading + slant) % 180 < 90 for heading in piece.headings)
+        found[piece.id] = {"rising": rising, "falling": piece.count - rising}
+    return found
