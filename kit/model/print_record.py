@@ -45,7 +45,7 @@ class PrintedPiece:
 class PrintedCloth:
     """One row of the requirements: inches of length for yardage, else a number of pre-cuts.
 
-    `strips` are the heights of its strips, inches; `squaring` what squaring up takes.
+    `strips` are the heights of its strips, inches; `squaring` what squaring up and the margin take.
     """
 
     fabric: str

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kit.lengths import SLACK
 from kit.model.corrections import ClothAmount, ClothNeeds, CorrectedValue, Correction, CutSize, Keyed
-from kit.model.cutting import CutList
+from kit.model.cutting import ClothPlan, CutList
 from kit.model.pattern import Pattern
 from kit.model.print_record import PrintedPiece, PrintRecord
 from kit.planning.cutting.cutting_plan import cutting_plan
@@ -67,13 +67,18 @@ def measure_cloth_of(pattern: Pattern, pieces: int) -> MeasureCloth:
         plan = cutting_plan(CutList(cut, listed.allowance, listed.step), supplies, effort=effort)
         return ClothNeeds(
             tuple(
-                (one.supply.fabric or one.supply.slot, ClothAmount(one.supply.form, one.as_bought, bought=False))
+                (one.supply.fabric or one.supply.slot, ClothAmount(one.supply.form, _add_up(one), bought=False))
                 for one in plan.cloths
                 if one.strips
             )
         )
 
     return measure
+
+
+def _add_up(plan: ClothPlan) -> float:
+    """Return what the strips of a plan take, squared up but without a margin; pre-cuts by their number."""
+    return (plan.used + plan.squaring_up) / (1 - plan.supply.shrinkage) if plan.supply.form == "yardage" else plan.used
 
 
 def list_again(pairs: Sequence[Pair]) -> dict[str, dict[str, int]]:

@@ -58,7 +58,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
                 plan.supply.fabric or plan.supply.slot, plan.supply.slot, plan.supply.form, _cut(plan.supply.width),
                 _cut(plan.as_bought), _cut(buying_length(plan.as_bought, system))
                 if plan.supply.form == "yardage" else plan.as_bought,
-                tuple(_cut(strip.height) for strip in plan.strips), _cut(plan.squaring_up),
+                tuple(_cut(strip.height) for strip in plan.strips), _cut(plan.squaring_up + plan.margin),
             )
             for plan in pattern.cutting.cloths if plan.strips
         ),

@@ -1,12 +1,30 @@
 """Testers invented for the tests: the form that the kit writes, filled by hand as a spreadsheet would."""
 
 import csv
+from functools import cache
 from io import StringIO
+from pathlib import Path
 
 import pandas as pd
 
 from kit.output.files.files import write_csv
 from kit.output.words.tester_words import write_form_rows
+from kit.pipeline import make_pattern
+from kit.study import read_study
+
+PLAIN = '\n[cutting]\nmake = "one by one"\n'
+"""Pieces cut and sewn one by one, so that the figures of the tests can be counted by hand."""
+
+
+def write_plain(name):
+    """Return the text of a study whose pieces are cut one by one."""
+    return Path(f"data/studies/{name}.toml").read_text(encoding="utf-8") + PLAIN
+
+
+@cache
+def pattern_of_plain(name):
+    """Return the pattern of such a study."""
+    return make_pattern(read_study(write_plain(name)))
 
 
 def write_empty(asked):

@@ -4,10 +4,9 @@ import re
 from dataclasses import replace
 
 import pytest
-from filled_forms import fill, write_empty, write_rows
+from filled_forms import fill, pattern_of_plain, write_empty, write_rows
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from printed import pattern_of
 
 from kit.errors import KitError
 from kit.model.findings import SEVERITIES
@@ -18,7 +17,7 @@ from kit.testers.questions import list_questions
 
 @pytest.fixture(scope="module")
 def asked():
-    return list_questions(pattern_of("ferry-steps"))
+    return list_questions(pattern_of_plain("ferry-steps"))
 
 
 def change(rows, kind, place, /, **cells):
