@@ -10,7 +10,7 @@ SO_FAR = "so far"
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedPiece:
+class RecordedPiece:
     """One row of the list of pieces.
 
     Attributes
@@ -42,7 +42,7 @@ class PrintedPiece:
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedCloth:
+class RecordedCloth:
     """One row of the requirements: inches of length for yardage, else a number of pre-cuts.
 
     `strips` are the heights of its strips, inches; `squaring` what squaring up and the margin take.
@@ -59,7 +59,7 @@ class PrintedCloth:
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedUnit:
+class RecordedUnit:
     """One unit: how many, its unfinished size, its last step, and the pieces and units in it."""
 
     name: str
@@ -70,8 +70,11 @@ class PrintedUnit:
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedMade:
-    """One kind of unit made several at a time: its fabrics, its way, batches, units from each, its trims."""
+class RecordedMade:
+    """One kind of unit made several at a time: its fabrics, its way, batches, units from each, its trims.
+
+    `segments` are the widths of the cuts across a strip set of several segments.
+    """
 
     id: str
     unit: str
@@ -81,10 +84,11 @@ class PrintedMade:
     makes: int
     over: float
     segment: float
+    segments: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedStep:
+class RecordedStep:
     """One step.
 
     Attributes
@@ -118,7 +122,7 @@ class PrintedStep:
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedFinish:
+class RecordedFinish:
     """One figure of the finishing: its part, which figure it is, and one or two lengths in inches, or a number."""
 
     part: str
@@ -152,11 +156,11 @@ class PrintRecord:
     allowance: float
     rounding: float
     finished: tuple[float, float]
-    pieces: tuple[PrintedPiece, ...]
-    cloth: tuple[PrintedCloth, ...]
-    made: tuple[PrintedMade, ...]
-    units: tuple[PrintedUnit, ...]
-    steps: tuple[PrintedStep, ...]
-    finishing: tuple[PrintedFinish, ...]
+    pieces: tuple[RecordedPiece, ...]
+    cloth: tuple[RecordedCloth, ...]
+    made: tuple[RecordedMade, ...]
+    units: tuple[RecordedUnit, ...]
+    steps: tuple[RecordedStep, ...]
+    finishing: tuple[RecordedFinish, ...]
     placed: tuple[tuple[str, str], ...]
     asked: Questions

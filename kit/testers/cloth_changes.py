@@ -5,7 +5,7 @@ from math import ceil, floor
 
 from kit.lengths import SLACK, System, buying_length
 from kit.model.corrections import ClothAmount, ClothNeeds, CorrectedValue, Correction, Keyed, OneLength, Sides
-from kit.model.print_record import PrintedCloth, PrintedFinish, PrintRecord
+from kit.model.print_record import PrintRecord, RecordedCloth, RecordedFinish
 
 
 def list_whole_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction]:
@@ -51,12 +51,12 @@ def list_cloth_changes(old: PrintRecord, new: PrintRecord, again: ClothNeeds) ->
         yield Correction("", "cloth", gone.fabric, "buy", None, _amount(gone), "", "gone")
 
 
-def _amount(cloth: PrintedCloth) -> ClothAmount:
+def _amount(cloth: RecordedCloth) -> ClothAmount:
     return ClothAmount(cloth.form, cloth.bought)
 
 
 def _compare_cloth(
-    was: PrintedCloth | None, now: PrintedCloth, system: System, again: ClothAmount | None
+    was: RecordedCloth | None, now: RecordedCloth, system: System, again: ClothAmount | None
 ) -> Iterator[Correction]:
     if was is None:
         facts = (("amount", _amount(now)),)
@@ -83,7 +83,7 @@ def _compare_cloth(
         yield Correction("", "cloth", was.fabric, "buy", None, _amount(was), _amount(now), "enough")
 
 
-def measure_more(bought: float, cloth: PrintedCloth, system: System) -> float:
+def measure_more(bought: float, cloth: RecordedCloth, system: System) -> float:
     """Return what must be bought besides a length that is there, so that all strips of the new plan can be cut.
 
     The strips fill the length that is there as far as whole strips do; the others come from a second length, squared up
@@ -139,8 +139,8 @@ def list_finishing_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Corre
 
 
 def _write(
-    mark: tuple[str, str], old: CorrectedValue, new: CorrectedValue, remedy: str, was: PrintedFinish | None,
-    now: PrintedFinish | None, system: System,
+    mark: tuple[str, str], old: CorrectedValue, new: CorrectedValue, remedy: str, was: RecordedFinish | None,
+    now: RecordedFinish | None, system: System,
 ) -> Correction:  # fmt: skip
     facts: tuple[tuple[str, CorrectedValue], ...] = ()
     if remedy == "buy_more" and was and now:
@@ -160,7 +160,7 @@ def _advise(part: str, figure: str, *, larger: bool) -> str:
     return "cover_more" if larger else "cover_less"
 
 
-def _value(row: PrintedFinish) -> CorrectedValue:
+def _value(row: RecordedFinish) -> CorrectedValue:
     if row.figure == "buy":
         return ClothAmount("yardage", row.value[0])
     if row.figure == "strips":

@@ -8,11 +8,11 @@ from kit.lengths import SLACK
 from kit.model.corrections import ClothAmount, ClothNeeds, CorrectedValue, Correction, CutSize, Keyed
 from kit.model.cutting import ClothPlan, CutList
 from kit.model.pattern import Pattern
-from kit.model.print_record import PrintedPiece, PrintRecord
+from kit.model.print_record import PrintRecord, RecordedPiece
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.solvers.packing.search_state import Effort
 
-Pair = tuple[PrintedPiece | None, PrintedPiece | None]
+Pair = tuple[RecordedPiece | None, RecordedPiece | None]
 Wanted = Mapping[str, Mapping[str, int]]
 """Id of a piece -> fabric -> the number to cut."""
 MeasureCloth = Callable[[Wanted], ClothNeeds]
@@ -107,14 +107,14 @@ def list_piece_changes(pairs: Sequence[Pair], cloth: MeasureCloth) -> Iterator[C
         yield Correction("", "whole", "pieces", "plain", None, old, new, "rename")
 
 
-def _find_wanted(was: PrintedPiece | None, now: PrintedPiece) -> dict[str, int]:
+def _find_wanted(was: RecordedPiece | None, now: RecordedPiece) -> dict[str, int]:
     """Return how many of a piece must be cut of each fabric by somebody who cut everything by the old edition."""
     if was is None or _find_change(was, now) in ("hand", "kind", "larger"):
         return dict(now.fabrics)
     return dict(Counter(dict(now.fabrics)) - Counter(dict(was.fabrics)))
 
 
-def _find_change(was: PrintedPiece, now: PrintedPiece) -> str:
+def _find_change(was: RecordedPiece, now: RecordedPiece) -> str:
     """Return how the shape of a piece differs: "hand", "kind", "larger" in any measure, "smaller", or not at all."""
     if was.hand != now.hand:
         return "hand"
@@ -125,11 +125,11 @@ def _find_change(was: PrintedPiece, now: PrintedPiece) -> str:
     return "smaller" if all(size <= dict(was.size)[name] + SLACK for name, size in now.size) else "larger"
 
 
-def _write_whole(piece: PrintedPiece) -> Keyed:
+def _write_whole(piece: RecordedPiece) -> Keyed:
     return Keyed("piece_of", (("count", piece.count), ("size", CutSize(piece.kind, piece.size))))
 
 
-def _compare(was: PrintedPiece, now: PrintedPiece, needs: ClothNeeds) -> Iterator[Correction]:
+def _compare(was: RecordedPiece, now: RecordedPiece, needs: ClothNeeds) -> Iterator[Correction]:
     def correct(
         change: str, old: CorrectedValue, new: CorrectedValue, remedy: str, **facts: CorrectedValue
     ) -> Correction:

@@ -14,13 +14,13 @@ from kit.lengths import buying_length
 from kit.model.pattern import Pattern
 from kit.model.print_record import (
     SO_FAR,
-    PrintedCloth,
-    PrintedFinish,
-    PrintedMade,
-    PrintedPiece,
-    PrintedStep,
-    PrintedUnit,
     PrintRecord,
+    RecordedCloth,
+    RecordedFinish,
+    RecordedMade,
+    RecordedPiece,
+    RecordedStep,
+    RecordedUnit,
 )
 from kit.model.sewing import Step
 from kit.output.words.step_words import StepSentences
@@ -54,7 +54,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
         _cut(pattern.cut_list.allowance), _cut(pattern.cut_list.step), _pair(pattern.patchwork.finished),
         tuple(_list_pieces(pattern)),
         tuple(
-            PrintedCloth(
+            RecordedCloth(
                 plan.supply.fabric or plan.supply.slot, plan.supply.slot, plan.supply.form, _cut(plan.supply.width),
                 _cut(plan.as_bought), _cut(buying_length(plan.as_bought, system))
                 if plan.supply.form == "yardage" else plan.as_bought,
@@ -63,13 +63,14 @@ def make_record(pattern: Pattern) -> PrintRecord:
             for plan in pattern.cutting.cloths if plan.strips
         ),
         tuple(
-            PrintedMade(
-                one.id, one.unit, one.fabrics, one.way, one.batches, one.makes, _cut(one.over), _cut(one.segment)
+            RecordedMade(
+                one.id, one.unit, one.fabrics, one.way, one.batches, one.makes, _cut(one.over), _cut(one.segment),
+                tuple(_cut(segment.width) for segment in one.segments),
             )
             for one in pattern.making.made
         ),
         tuple(
-            PrintedUnit(unit.name, unit.count, _pair(writer.measure(unit)), last.get(unit.name, 0), unit.parts)
+            RecordedUnit(unit.name, unit.count, _pair(writer.measure(unit)), last.get(unit.name, 0), unit.parts)
             for unit in pattern.sewing.units
         ),
         tuple(_record_step(pattern, step, writer, units) for step in pattern.sewing.steps),
@@ -86,13 +87,13 @@ def _pair(size: tuple[float, float]) -> tuple[float, float]:
     return _cut(size[0]), _cut(size[1])
 
 
-def _list_pieces(pattern: Pattern) -> Iterator[PrintedPiece]:
+def _list_pieces(pattern: Pattern) -> Iterator[RecordedPiece]:
     cut: dict[str, Counter[str]] = {}
     for one in pattern.making.cut_list.pieces:
         cut.setdefault(one.id, Counter())[one.fabric or one.slot] += one.count
     first = find_first_steps(pattern)
     for piece in pattern.making.pieces:
-        yield PrintedPiece(
+        yield RecordedPiece(
             piece.id, piece.name, piece.kind, piece.slot, piece.hand or "", piece.count,
             tuple((name, _cut(size)) for name, size in piece.rounded.items()),
             tuple(sorted(cut.get(piece.id, {}).items())), first.get(piece.id, 0), piece.patches,
@@ -101,7 +102,7 @@ def _list_pieces(pattern: Pattern) -> Iterator[PrintedPiece]:
 
 def _record_step(
     pattern: Pattern, step: Step, writer: StepSentences, units: Mapping[frozenset[str], str]
-) -> PrintedStep:
+) -> RecordedStep:
     piece_of = pattern.cut_list.piece_of
 
     def name(patches: tuple[str, ...]) -> str:
@@ -110,7 +111,7 @@ def _record_step(
             return " ".join(part for part in (piece.slot, piece.name, piece.hand) if part)
         return units.get(frozenset(patches), SO_FAR) if patches else ""
 
-    return PrintedStep(
+    return RecordedStep(
         step.number, step.unit, step.kind, name(step.first), name(step.second), list_taken(pattern, step),
         step.press or "", len(step.pressed_back),
         tuple(_cut(end) for end in step.sewn) if step.kind in STRETCHED else (), tuple(_cut(one) for one in step.stops),
@@ -118,18 +119,18 @@ def _record_step(
     )  # fmt: skip
 
 
-def _list_finishing(pattern: Pattern) -> Iterator[PrintedFinish]:
+def _list_finishing(pattern: Pattern) -> Iterator[RecordedFinish]:
     """Yield the lengths of the finishing that a maker cuts; borders are pieces already."""
     plan = pattern.finishing
-    yield PrintedFinish("backing", "needed", _pair(plan.backing.needed))
-    yield PrintedFinish("backing", "buy", (_cut(plan.backing.chosen.bought),))
-    yield PrintedFinish("batting", "needed", _pair(plan.batting.needed))
-    yield PrintedFinish("binding", "cut", (_cut(plan.binding.cut),))
+    yield RecordedFinish("backing", "needed", _pair(plan.backing.needed))
+    yield RecordedFinish("backing", "buy", (_cut(plan.backing.chosen.bought),))
+    yield RecordedFinish("batting", "needed", _pair(plan.batting.needed))
+    yield RecordedFinish("binding", "cut", (_cut(plan.binding.cut),))
     if plan.binding.square is None:
-        yield PrintedFinish("binding", "strips", (float(len(plan.binding.lengths)),))
-    yield PrintedFinish("binding", "buy", (_cut(plan.binding.bought),))
+        yield RecordedFinish("binding", "strips", (float(len(plan.binding.lengths)),))
+    yield RecordedFinish("binding", "buy", (_cut(plan.binding.bought),))
     if plan.sleeve is not None:
-        yield PrintedFinish("sleeve", "needed", _pair(plan.sleeve.cut))
+        yield RecordedFinish("sleeve", "needed", _pair(plan.sleeve.cut))
 
 
 # Writing and reading

@@ -83,6 +83,7 @@ def _list_places(pattern: Pattern) -> Iterator[tuple[str, int]]:
     yield from ((fabric.name.lower(), 0) for fabric in pattern.study.fabrics)
     last = {step.unit: step.number for step in pattern.sewing.steps}
     yield from ((unit.name.lower(), last.get(unit.name, 0)) for unit in pattern.sewing.units)
+    yield from ((made.id.lower(), 0) for made in pattern.making.made)
     yield from ((piece.lower(), step) for piece, step in find_first_steps(pattern).items())
     yield from ((f"{step.number}", step.number) for step in pattern.sewing.steps)
 

@@ -7,7 +7,7 @@ from difflib import SequenceMatcher
 from itertools import groupby
 
 from kit.model.corrections import Correction, Keyed, OneLength, Sides
-from kit.model.print_record import PrintedStep, PrintRecord
+from kit.model.print_record import PrintRecord, RecordedStep
 from kit.testers.piece_changes import Pair
 
 StepMark = tuple[object, ...]
@@ -62,7 +62,11 @@ def list_made_changes(old: PrintRecord, new: PrintRecord) -> Iterator[Correction
         for what, one, other in (("batches", was.batches, now.batches), ("makes", was.makes, now.makes)):
             if one != other:
                 yield Correction("", "unit", was.id, what, None, one, other, "way")
-        for what, one_length, other_length in (("over", was.over, now.over), ("segment", was.segment, now.segment)):
+        if len(was.segments) != len(now.segments):
+            yield Correction("", "unit", was.id, "segments", None, len(was.segments), len(now.segments), "way")
+        widths = {("segment", one, other) for one, other in zip(was.segments, now.segments, strict=False)}
+        lengths = [("over", was.over, now.over), ("segment", was.segment, now.segment), *sorted(widths)]
+        for what, one_length, other_length in lengths:
             if one_length != other_length:
                 ends = OneLength(one_length, near=True), OneLength(other_length, near=True)
                 yield Correction("", "unit", was.id, what, None, *ends, "way")
@@ -92,11 +96,11 @@ def list_step_changes(old: PrintRecord, new: PrintRecord, changed: frozenset[str
     yield from _list_shifts(shifted)
 
 
-def _mark(step: PrintedStep) -> StepMark:
+def _mark(step: RecordedStep) -> StepMark:
     return step.unit, step.kind, step.first, step.second
 
 
-def _compare(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -> Iterator[Correction]:
+def _compare(was: RecordedStep, now: RecordedStep, changed: frozenset[str]) -> Iterator[Correction]:
     """Yield how one step differs: its pressing, how far it is sewn, where it stops, else its words."""
     here = f"{was.number}"
     found = False
@@ -115,7 +119,7 @@ def _compare(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -> Ite
         yield Correction("", "step", here, "words", was.number, was.words.rstrip("."), now.words.rstrip("."), "words")
 
 
-def _is_explained(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -> bool:
+def _is_explained(was: RecordedStep, now: RecordedStep, changed: frozenset[str]) -> bool:
     """Return True if two wordings of a step differ in figures alone that follow from something with a line."""
     if FIGURES.sub(" # ", was.words) != FIGURES.sub(" # ", now.words):
         return False
@@ -124,13 +128,13 @@ def _is_explained(was: PrintedStep, now: PrintedStep, changed: frozenset[str]) -
     return bool(named & changed) or "number" in changed
 
 
-def _say_press(step: PrintedStep) -> Keyed:
+def _say_press(step: RecordedStep) -> Keyed:
     key = f"press_{step.press or 'none'}"
     return Keyed(f"{key}_back", (("count", step.back),)) if step.back else Keyed(key)
 
 
 def _list_run(
-    gone: Sequence[PrintedStep], come: Sequence[PrintedStep], marks: Sequence[Sequence[StepMark]]
+    gone: Sequence[RecordedStep], come: Sequence[RecordedStep], marks: Sequence[Sequence[StepMark]]
 ) -> Iterator[Correction]:
     """Yield one line for steps that stand here in the one edition and not in the other."""
     steps = [*gone, *come]
@@ -143,7 +147,7 @@ def _list_run(
     )
 
 
-def _say_steps(steps: Sequence[PrintedStep]) -> Keyed:
+def _say_steps(steps: Sequence[RecordedStep]) -> Keyed:
     """Return steps by their numbers, a single one with its words."""
     first, last = steps[0].number, steps[-1].number
     numbers = Keyed("steps_one", (("first", first),))
@@ -152,7 +156,7 @@ def _say_steps(steps: Sequence[PrintedStep]) -> Keyed:
     return Keyed("steps_many", (("first", first), ("last", last)))
 
 
-def _list_shifts(shifted: Sequence[tuple[PrintedStep, PrintedStep]]) -> Iterator[Correction]:
+def _list_shifts(shifted: Sequence[tuple[RecordedStep, RecordedStep]]) -> Iterator[Correction]:
     """Yield one line for each run of steps that only have other numbers."""
     runs = groupby(enumerate(shifted), key=lambda one: (one[1][1].number - one[1][0].number, one[1][0].number - one[0]))
     for _, run in runs:
@@ -162,7 +166,7 @@ def _list_shifts(shifted: Sequence[tuple[PrintedStep, PrintedStep]]) -> Iterator
         yield Correction("", "step", f"{number}", "number", number, old, new, "renumber")
 
 
-def _number(steps: Sequence[PrintedStep]) -> Keyed:
+def _number(steps: Sequence[RecordedStep]) -> Keyed:
     if len(steps) == 1:
         return Keyed("steps_one", (("first", steps[0].number),))
     return Keyed("steps_many", (("first", steps[0].number), ("last", steps[-1].number)))

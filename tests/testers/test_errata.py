@@ -12,7 +12,7 @@ from printed import pattern_of
 
 import kit
 from kit.model.corrections import ClothAmount
-from kit.model.print_record import PrintedCloth
+from kit.model.print_record import RecordedCloth
 from kit.output.words.errata_words import list_errata, say_correction, say_remedy
 from kit.testers.cloth_changes import measure_more
 from kit.testers.print_records import make_record, open_record, write_record
@@ -121,7 +121,7 @@ def test_cloth_that_was_too_little_says_how_much_more_to_buy(record, pattern):
 def test_what_is_bought_more_always_holds_the_rest_of_the_strips(eighths, eighth_yards):
     # Judged by trying every choice of strips for the old length.
     strips, bought = [count / 4 for count in eighths], eighth_yards * 4.5
-    cloth = PrintedCloth("Fog", "ground", "yardage", 40.0, sum(strips) + 1, 0.0, tuple(strips), 1.0)
+    cloth = RecordedCloth("Fog", "ground", "yardage", 40.0, sum(strips) + 1, 0.0, tuple(strips), 1.0)
     more = measure_more(bought, cloth, "inch")
     best = max(
         (taken for chosen in range(2 ** len(strips)) if (taken := _add(strips, chosen)) <= bought - 1 + 1e-9), default=0
