@@ -158,4 +158,9 @@ from .study.quilting_keys import describe_quilting_keys as describe_quilting_key
 from .study.tables import describe_fabric_keys as describe_fabric_keys
 from .sweeping import Sweep as Sweep
 from .sweeping import sweep as sweep
+from .testers.errata import find_errata as find_errata
+from .testers.merged_forms import read_findings as read_findings
+from .testers.pack import write_tester_pack as write_tester_pack
+from .testers.print_records import open_record as open_record
+from .testers.unfound import estimate_unfound as estimate_unfound
 from .version import __version__ as __version__

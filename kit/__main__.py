@@ -1,4 +1,4 @@
-"""The commands: `kit check`, `write`, `open`, `pack`, `unpack`, `reference`; `kit` alone opens the first notebook."""
+"""The commands: `kit check`, `write`, `open`, `pack`, `testers`, `errata` and others; `kit` alone opens a notebook."""
 
 import argparse
 import os
@@ -63,6 +63,7 @@ def main(words: Sequence[str] | None = None) -> int:
     buy.add_argument("study", nargs="+", help="study files")
     reference = commands.add_parser("reference", help="write the reference pages of the public names")
     reference.add_argument("--to", default="reference", metavar="DIR", help="the folder to write to (reference)")
+    _add_publishing(commands)
     asked = parser.parse_args(words)
     try:
         if asked.command == "check":
@@ -75,12 +76,48 @@ def main(words: Sequence[str] | None = None) -> int:
             return use_stash(asked)
         if asked.command in {"pack", "unpack", "reference"}:
             return hand_on(asked)
+        if asked.command in {"testers", "findings", "errata"}:
+            return test_and_correct(asked)
         return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
     except KitError as error:
         print(error, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         return 130
+
+
+def _add_publishing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the commands with which a pattern is tested before it is sold and corrected afterwards."""
+    testers = commands.add_parser("testers", help="write the forms for testers, for every size of a study")
+    testers.add_argument("study", help="a study file")
+    testers.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
+    found = commands.add_parser("findings", help="read filled forms back: stumbles by step, sizes, what is unfound")
+    found.add_argument("tested", help="the study file as it was tested, or the folder of its tester pack")
+    found.add_argument("form", nargs="+", help="filled CSV files, one per tester")
+    found.add_argument("--to", metavar="DIR", help="a folder for the tables as CSV")
+    errata = commands.add_parser("errata", help="list the corrections between two editions of a study")
+    errata.add_argument("old", help="the study file that is sold, or the folder of its tester pack, or a record in it")
+    errata.add_argument("new", help="the corrected study file")
+    errata.add_argument("--findings", nargs="+", default=[], metavar="FORM", help="filled forms of the old edition")
+    errata.add_argument("--to", metavar="DIR", help="a folder for the errata as page, text and CSV")
+    for one in (testers, errata):
+        one.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
+    for one in (testers, found, errata):
+        one.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
+
+
+def test_and_correct(asked: argparse.Namespace) -> int:
+    """Write the forms for testers, report on filled ones, or list the errata; print them, or where they are."""
+    from kit.testers.commands import tell_errata, tell_findings, write_forms
+
+    if asked.command == "testers":
+        lines = write_forms(asked.study, asked.to, asked.paper, asked.system, progress=_show_progress)
+    elif asked.command == "findings":
+        lines = tell_findings(asked.tested, asked.form, asked.to, asked.system)
+    else:
+        lines = tell_errata(asked.old, asked.new, asked.findings, asked.to, asked.paper, asked.system)
+    print(*lines, sep="\n")
+    return 0
 
 
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:

@@ -11,6 +11,7 @@ from kit.output.tables.chain_tables import chains
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
 from kit.output.tables.stash_tables import stash_fits
+from kit.output.tables.tester_tables import errata, findings, measured
 from kit.output.tables.unit_tables import units
 from kit.output.words.cutting_lines import SubCut
 from kit.output.words.cutting_words import list_cutting
@@ -32,11 +33,14 @@ __all__ = [
     "compare_editions",
     "costs",
     "cutting",
+    "errata",
+    "findings",
     "finishing",
     "finishing_tables",
     "fits",
     "hours",
     "making",
+    "measured",
     "pieces",
     "quilting",
     "quilting_tables",

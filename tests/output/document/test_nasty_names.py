@@ -13,9 +13,11 @@ from sweep_documents import EMBEDDED, list_fonts
 from kit.output.document.booklet import write_booklet
 from kit.output.document.document import PAPERS, set_document
 from kit.output.document.supply_list import write_supply_list
+from kit.output.document.tester_pages import set_tester_form
 from kit.pipeline import make_pattern
 from kit.publish import redraft
 from kit.study import read_study
+from kit.testers.questions import list_questions
 
 pytestmark = pytest.mark.slow
 
@@ -35,9 +37,10 @@ EDITIONS = {
     "large print": lambda pattern, _: set_document(pattern, edition="large print"),
     "booklet": lambda pattern, folder: write_booklet(pattern, folder / "x.pdf").read_bytes(),
     "supply list": lambda pattern, folder: write_supply_list(pattern, folder / "x.pdf").read_bytes(),
+    "form for testers": lambda pattern, _: set_tester_form(list_questions(pattern)),
     "metric": lambda pattern, _: set_document(redraft(pattern, "metric"), "A4", "metric"),
 }
-MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "metric": 3}
+MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "form for testers": 2, "metric": 3}
 """So many pages more than with plain names each edition may take."""
 
 
@@ -80,7 +83,7 @@ def test_a_nasty_name_is_printed_as_text_within_the_page_in_fonts_that_are_embed
     word = NASTY[name]
     for sign, said in SAID.items():
         word = word.replace(sign, said)
-    least = 2 if edition == "supply list" else 3
+    least = 2 if edition in ("supply list", "form for testers") else 3
     assert shown.count(squeeze(word)) + (shown.count(squeeze(word)[::-1]) if name == "right to left" else 0) >= least
 
 
