@@ -12,6 +12,8 @@ from kit.model.cutting import ClothPlan, Cut, CutList, CuttingPlan, Piece, Strip
 
 SLIP = 1e-4
 """Inches: the tolerance between two figures; far below the accuracy of a rotary cutter."""
+SHORTEST_JOINED = 4.0
+"""Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
 
 SLIP_ANGLE = 0.05
 """Degrees: the tolerance of an edge."""
@@ -308,6 +310,9 @@ def _check_joins(name: str, cloth: ClothPlan, pieces: dict[str, Piece], allowanc
         need = count * max(*piece.rounded.values(), max(each) - min(each))
         if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
             raise CheckError(f"{name}: joined strips for {piece_id} are {total:g} in long, {need:g} in are needed")
+        least = min(cut.width for cut in cuts)
+        if least < min(SHORTEST_JOINED, cloth.strips[0].length / 2) - SLIP:
+            raise CheckError(f"{name}: a length of {least:g} in is joined for {piece_id}, shorter than a hand's width")
         if min(cut.height for cut in cuts) < min(piece.cut.values()) - SLIP:
             raise CheckError(
                 f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"

@@ -2,7 +2,14 @@
 
 from math import hypot
 
-from kit.checks.finishing_cloth_check import check_backing, check_batting, check_binding, refuse_part, round_as_sold
+from kit.checks.finishing_cloth_check import (
+    A_HAND,
+    check_backing,
+    check_batting,
+    check_binding,
+    refuse_part,
+    round_as_sold,
+)
 from kit.errors import CheckError
 from kit.lengths import YARD, Length, take_length
 from kit.model.finishing import FinishingPlan
@@ -100,8 +107,9 @@ def _check_border_cloth(plan: FinishingPlan, border: BorderPlan, part: str) -> N
             longest += lengths[-1]
             lengths = lengths[: -int((room + NEAR) / border.cut)]
         _same(part, "cloth", border.cloth, longest)
-    if plan.wishes.border_cloth == "least cloth" and border.cloth > border.other + NEAR:
-        refuse_part(part, f"cloth {border.cloth:g} in", f"the other way, {border.other:g} in")
+    spared = A_HAND if border.way == "lengthwise" else -A_HAND if border.joins else 0.0
+    if plan.wishes.border_cloth == "least cloth" and border.cloth > border.other + spared + NEAR:
+        refuse_part(part, f"cloth {border.cloth:g} in", f"the other way, {border.other:g} in, and a hand for its joins")
     _same(part, "bought", border.bought, _buy(plan, border.cloth))
 
 

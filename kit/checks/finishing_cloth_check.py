@@ -12,6 +12,8 @@ from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing, BindingJoin
 
 NEAR = 1e-6
+A_HAND = 4.0
+"""Inches: more cloth than this is not taken to spare a seam (common practice, no source)."""
 
 
 def refuse_part(part: str, found: str, needed: str) -> NoReturn:
@@ -51,9 +53,13 @@ def check_backing(plan: FinishingPlan) -> None:
     ranks = [(round(way.area, 4), way.seams) for way in back.ranked]
     if ranks != sorted(ranks):
         refuse_part("backing", "ways out of rank", "the least cloth first, then the fewest seams")
-    wanted = (
-        back.ranked[:1] if wishes.backing == "least cloth" else tuple(w for w in back.ranked if w.way == wishes.backing)
-    )
+    if wishes.backing == "least cloth":
+        least = back.ranked[0]
+        most = least.cloth * least.cloth_width + A_HAND * least.cloth_width
+        near = [w for w in back.ranked if w.cloth * w.cloth_width <= most + NEAR]
+        wanted = tuple(w for w in near if w.seams == min(other.seams for other in near))[:1]
+    else:
+        wanted = tuple(w for w in back.ranked if w.way == wishes.backing)
     if back.chosen not in wanted:
         refuse_part("backing", f"the way `{back.chosen.way}` is taken", f"`{wishes.backing}`")
 

@@ -22,6 +22,8 @@ NoticeKind: TypeAlias = Literal[
     "no-wide-cloth", "wide-cloth", "finishing-cloth", "overhang", "binding-extra", "thread-waste", "losses",
     "batting-limit", "prewashed", "path-estimated", "no-sleeve", "count-needles", "close-cutter", "made-for-sale",
     "ease-too-much", "top-off", "border-cloth-short", "join-near-corner", "gap-over-limit",
+    # of the finishing: joins that a little more cloth spares, or would spare
+    "border-joins-spared", "backing-seams-spared", "backing-wider", "binding-wider",
     # of the backing: why a way does not serve
     "print-on-its-side", "wide-cloth-missing", "no-single-cut", "nothing-on-hand", "too-little-on-hand",
 ]  # fmt: skip

@@ -17,7 +17,7 @@ from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
 from kit.study.stash_in_study import take_from_stash
 from kit.study.study_record import Study
-from kit.study.tables import MeasureKeys, StudyKeys
+from kit.study.tables import MeasureKeys, StudyKeys, find_narrowest
 from kit.study.text_file import read_text
 from kit.study.write_file import study_keys
 
@@ -122,6 +122,8 @@ def read_edition(
         for key in ("seam_allowance", "round_cuts_to"):
             if base["measures"][key] == usual[key]:
                 del base["measures"][key]
+    if "fabric" in overrides and study.measures.usable_width == find_narrowest(study.fabrics):
+        del base["measures"]["usable_width"]  # it follows the cloth of the edition, like that of a study
     plain = lay_over(base, overrides, here)
     plain["edition"] = f"{study.edition}, {name}"
     return _read_plain(plain, here, folder)
@@ -175,7 +177,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     check_units(design, place)
     try:
-        measures = keys.measures.measures()
+        measures = keys.measures.measures(find_narrowest(keys.fabric))
         fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None

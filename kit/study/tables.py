@@ -1,5 +1,6 @@
 """The tables of a study file: their keys, the allowed values, and their results."""
 
+from collections.abc import Iterable
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -26,6 +27,8 @@ MOST_SHRINKAGE = 0.2
 """Part of its length: shrinkage over a fifth is taken for a slip of the pen, such as 3 for 3 %."""
 NARROWEST = 4.0
 """Inches: narrower yardage is taken for a slip of the pen."""
+WIDEST = 64.0
+"""Inches: wider cloth is made for backings (common practice, no source)."""
 
 Name = Annotated[
     str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200), AfterValidator(check_printable)
@@ -45,10 +48,13 @@ class MeasureKeys(Keys):
     system: Literal["inch", "metric"] = "inch"
     seam_allowance: Length | None = None
     round_cuts_to: Length | None = None
-    usable_width: Length = USABLE_WIDTH
+    usable_width: Length | None = None
 
-    def measures(self) -> Measures:
-        """Return the measures, with the allowance and rounding of the system unless the study has its own."""
+    def measures(self, narrowest: float = USABLE_WIDTH) -> Measures:
+        """Return the measures, with the allowance and rounding of the system unless the study has its own.
+
+        The usable width is that of the narrowest cloth of the study, in inches, unless the study gives one.
+        """
         metric = self.system == "metric"
         allowance = self.seam_allowance or (0.75 / 2.54 if metric else 0.25)
         step = self.round_cuts_to or (0.1 / 2.54 if metric else 0.125)
@@ -58,6 +64,8 @@ class MeasureKeys(Keys):
                 needed=f"at most {COARSEST:g} in",
                 do='write for instance "1/8 in"',
             )
+        if self.usable_width is None:
+            return Measures(self.system, allowance, step, narrowest)
         _check_width("measures.usable_width", self.usable_width)
         return Measures(self.system, allowance, step, self.usable_width)
 
@@ -145,6 +153,21 @@ class FabricKeys(Keys):
         cloth = read_cloth(folder, self.picture)
         spread = cloth.spread if self.spread is None else self.spread
         return (self.colour or cloth.colour).lower(), spread
+
+
+def find_narrowest(fabrics: Iterable[FabricKeys | Fabric]) -> float:
+    """Return the least usable width of yardage, inches; yardage that names none has the usual width.
+
+    Cloth made for backings says nothing of the rest: what is wider than any cloth for tops does not count.
+
+    Examples
+    --------
+    >>> cloth = [FabricKeys(slot="a", name=str(wide), colour="#dfe6ea", width=wide) for wide in ("42 in", "108 in")]
+    >>> find_narrowest(cloth), find_narrowest([*cloth, FabricKeys(slot="b", name="c", colour="#dfe6ea")])
+    (42.0, 40.0)
+    """
+    widths = [USABLE_WIDTH if one.width is None else one.width for one in fabrics if one.form == "yardage"]
+    return min((wide for wide in widths if wide <= WIDEST), default=USABLE_WIDTH)
 
 
 def describe_fabric_keys() -> tuple[tuple[str, str], ...]:

@@ -261,6 +261,14 @@ def test_a_joined_strip_that_is_too_narrow_is_refused(border):
     assert "narrower than 5.5 in" in refusal(cuts, put_cut(plan, 0, height=5.0))
 
 
+def test_a_short_bit_among_the_joined_strips_is_refused(border):
+    cuts, plan = border
+    strips = [plan.cloths[0].strips[0], *plan.cloths[0].strips]
+    cut = replace(strips[0].cuts[0], width=3.875, count=0)
+    damaged = put_strips(plan, [*strips[1:], replace(strips[0], cuts=(cut,))])
+    assert "3.875 in is joined for A1, shorter than a hand's width" in refusal(cuts, damaged)
+
+
 def test_a_join_dropped_is_refused(border):
     cuts, plan = border
     short = put_strips(plan, plan.cloths[0].strips[1:])

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from strategies import studies
 
 from kit.errors import KitError, StudyError
-from kit.study import open_study, read_study, save_study, study_from_keys, study_keys, write_study
+from kit.study import editions, open_study, read_study, save_study, study_from_keys, study_keys, write_study
 
 FOLDER = Path("data/studies")
 STUDIES = sorted(path.name for path in FOLDER.glob("*.toml"))
@@ -106,9 +106,35 @@ def test_a_byte_order_mark_and_dos_line_ends_are_taken(tmp_path):
     assert open_study(path) == open_study(FOLDER / "ferry-steps.toml")
 
 
+@pytest.mark.parametrize(
+    ("swaps", "measure", "usable"),
+    [
+        ((), "", 42.0),  # every fabric of the study names 42 in
+        (('"42 in"', '"43 in"'), "", 42.0),  # one is wider: the narrowest counts
+        (('"42 in"', '"36 in"'), "", 36.0),
+        (('width = "42 in"\n', ""), "", 40.0),  # one names no width, and has the usual one
+        (('"42 in"', '"108 in"'), "", 42.0),  # cloth for backings does not count
+        ((), '\n[measures]\nusable_width = "40 in"\n', 40.0),  # unless the study says otherwise
+        (('width = "42 in"\n', ""), '\n[measures]\nusable_width = "44 in"\n', 44.0),
+    ],
+)
+def test_one_usable_width_is_that_of_the_narrowest_cloth_unless_the_study_says_otherwise(swaps, measure, usable):
+    text = RAIL.replace(*swaps, 1) if swaps else RAIL
+    study = read_study(text + measure)
+    assert study.measures.usable_width == usable
+    assert read_study(write_study(study)) == study
+
+
+def test_the_usable_width_follows_the_cloth_of_an_edition():
+    keys = study_keys(read_study(RAIL))
+    narrow = [{**entry, "width": "38 in"} for entry in keys["fabric"]]
+    (small,) = editions(study_from_keys({**keys, "edition": {"number": "1", "small": {"fabric": narrow}}}))
+    assert small.measures.usable_width == 38.0
+
+
 def test_measures_that_are_not_given_are_those_of_the_system():
     inch = read_study(RAIL).measures
-    assert (inch.system, inch.seam_allowance, inch.round_cuts_to, inch.usable_width) == ("inch", 0.25, 0.125, 40.0)
+    assert (inch.system, inch.seam_allowance, inch.round_cuts_to) == ("inch", 0.25, 0.125)
     metric = read_study(RAIL + '\n[measures]\nsystem = "metric"\n').measures
     assert metric.system == "metric"
     assert metric.seam_allowance * 2.54 == pytest.approx(0.75)

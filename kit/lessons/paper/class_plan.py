@@ -34,8 +34,8 @@ def list_supplies(pattern: Pattern, students: int) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        Fabric, role, the supplies of each, and the shopping together: strips are counted for all students and squared
-        up once, so that this is less than the sum of the single amounts.
+        Fabric, role, the supplies of each, and the shopping together: strips are counted for all students, squared
+        up once and given the margin, so that this is less than the sum of the single amounts.
 
     Raises
     ------
@@ -213,8 +213,9 @@ def _write_need(pattern: Pattern, plan: ClothPlan, kits: int) -> str:
     system = pattern.study.measures.system
     supply = plan.supply
     if supply.form == "yardage":
-        length = (plan.used * kits + plan.squaring_up) / (1 - supply.shrinkage)
-        return write_buying(length, system)
+        length = plan.used * kits + plan.squaring_up
+        margin = pattern.study.cloth.find_margin(length, supply.margin)
+        return write_buying((length + margin) / (1 - supply.shrinkage), system)
     count = round(plan.used * kits)
     wide = f" {write_length(supply.width, system)}" if supply.form in ("strips", "squares") else ""
     form = supply.form if count != 1 or not supply.form.endswith("s") else supply.form.removesuffix("s")

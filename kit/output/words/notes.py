@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import System, buying_length, write_buying, write_length
-from kit.model.cutting import ClothPlan, ClothWishes, Piece
+from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes, Piece
 from kit.model.pattern import Pattern
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
@@ -107,7 +107,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> str
     said += [say("cloth_nap" if supply.nap else one_way)] if supply.nap or supply.one_way else []
     said += [say("cloth_repeat", length=write(supply.repeat))] if supply.repeat else []
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
-    said += [say("cloth_joined")] if joined else []
+    said += [say("cloth_joined", least=write(LEAST_JOINED))] if joined else []
     if plan.joins:
         whole, with_joins = (write(length) for length in plan.joins)
         said.append(say("cloth_joins" if joined else "cloth_joins_spared", whole=whole, joined=with_joins))

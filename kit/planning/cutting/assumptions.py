@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE
-from kit.model.cutting import ClothPlan, ClothWishes
+from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes
 from kit.model.notices import Notice, notice
 from kit.planning.cutting.blanks import measure_stock
 
@@ -44,7 +44,7 @@ def _compare(plan: ClothPlan) -> Iterator[Notice]:
     """Yield what was chosen where there was a choice, with both figures."""
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
     if joined:
-        yield notice("cloth-joined")
+        yield notice("cloth-joined", least=LEAST_JOINED)
     if plan.joins:
         whole, with_joins = plan.joins
         yield notice("cloth-joins" if joined else "cloth-joins-spared", whole=whole, joined=with_joins)

@@ -20,7 +20,7 @@ from kit.geometry.outlines import (
     move_outline,
     turn_outline,
 )
-from kit.model.cutting import Piece, PieceKind
+from kit.model.cutting import LEAST_JOINED, Piece, PieceKind
 from kit.model.fabrics import Supply
 
 HALF: PieceKind = "half-square triangle"
@@ -30,6 +30,8 @@ FAT_QUARTER, FAT_EIGHTH = 18.0, 9.0
 """Inches of length of a fat quarter (half a yard cut in two) and of a fat eighth (common practice, no source)."""
 SQUARING_UP = 1.0
 """Inches for squaring up one length of yardage (common practice, no source)."""
+SEAMS_APART = (12.0, 8.0, 6.0, LEAST_JOINED)
+"""Inches from a join in a long piece to its ends: the first that takes no more strips (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -272,17 +274,38 @@ def shift_hand(run: AngledRow, width: float, count: int) -> tuple[Outline, ...]:
 def join_strips(length: float, count: int, room: float, allowance: float) -> list[float]:
     """Return the lengths of strip that give a number of pieces of a length once joined end to end by straight seams.
 
-    Each join costs two allowances. n strips of length U give n·U - (n - 1)·2a.
+    Each join costs two allowances. Go along the pieces, each strip as long as the cloth gives it; where its seam would
+    lie too near to an end of a piece, before or behind, cut the strip shorter, so that the seam lies as far before as
+    it must. The farthest seam that is allowed, each time, gives the fewest strips. Seams keep a foot from the ends, or
+    as much less as saves strips, and a hand's width at least.
+
+    Notes
+    -----
+    The distances hold if the strips are joined in this order. Cloth narrower than twice the distance and a seam halves
+    the distance.
 
     Examples
     --------
     >>> join_strips(50.5, 4, 40.0, 0.25)
-    [40.0, 40.0, 40.0, 40.0, 40.0, 4.5]
+    [38.75, 40.0, 40.0, 22.5, 40.0, 23.25]
+    >>> join_strips(44.0, 1, 40.0, 0.25)
+    [32.25, 12.25]
     """
-    join = 2 * allowance
-    total = count * length
-    strips = max(1, ceil((total - join) / (room - join) - TOLERANCE))
-    return [room] * (strips - 1) + [total + (strips - 1) * (join - room)]
+    found = [_join_apart(length, count, room, allowance, min(apart, room / 2 - allowance)) for apart in SEAMS_APART]
+    return min(found, key=len)
+
+
+def _join_apart(length: float, count: int, room: float, allowance: float, apart: float) -> list[float]:
+    """Return the fewest lengths whose seams keep a distance from the ends of the pieces."""
+    strips, start, total = [], 0.0, count * length
+    while start + room < total - TOLERANCE:
+        seam = start + room - allowance
+        end = round(seam / length) * length
+        if abs(seam - end) < apart - TOLERANCE:
+            seam = end - apart
+        strips.append(seam + allowance - start)
+        start = seam - allowance
+    return [*strips, total - start]
 
 
 def lay_turned(outlines: Sequence[Outline], height: float) -> tuple[Outline, ...]:

@@ -50,6 +50,8 @@ class Request:
     """Whether every strip is a plain row; set for one plan after another."""
     beat: float = inf
     """Only a plan of at most this many inches, or pre-cuts, is of use; set for one plan after another."""
+    reach: float = inf
+    """Choices whose first layout takes more than this are not searched; set for one plan after another."""
 
 
 def plan_cloth(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
@@ -87,7 +89,7 @@ def _plan_best(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     for narrow in _narrow(pieces, supply) if request.effort != "quick" else ():
         if best.gap <= near + TOLERANCE or best.short or (request.rows and best.gap < NEAR_ROWS[request.effort]):
             break
-        other = _plan(pieces, narrow, request)
+        other = _plan(pieces, narrow, replace(request, reach=FAR[request.effort] * best.used))
         if not other.short and other.used < best.used - TOLERANCE:
             best = replace(other, supply=supply, bound=best.bound)
     return best
@@ -148,22 +150,28 @@ class _Found:
     layout: StripLayout
     length: int
     bound: int
-    joined: bool = False
+    choice: tuple[str, ...] = ()
     joins: tuple[int, int] | None = None
+
+    @property
+    def joined(self) -> bool:
+        return "joined" in self.choice
 
 
 def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Found:
     """Lay out every choice for the long pieces and the hands, the most promising first; keep the best.
 
-    The least is best; but long pieces cut along the cloth may take `long_cuts` more than joined ones.
+    The least is best; but long pieces cut along the cloth may take `long_cuts` more than joined ones. A steady search
+    for a nested plan takes the hands as its first layout has them.
     """
     drafts = _draft_all(fitting, ruler, request)
     worth = 0 if ruler.height is not None else ruler.steps(request.wishes.long_cuts)
     drafts.sort(key=lambda draft: draft.length + worth * draft.joined)
-    if request.effort == "quick":
+    far = request.reach if ruler.height is not None else request.reach / ruler.step
+    if request.effort == "quick" or min((draft.length for draft in drafts), default=0) > far:
         return replace(drafts[0], bound=min(draft.bound for draft in drafts), joins=_compare_joins(drafts))
     best: _Found | None = None
-    bounds, made = [], []
+    bounds, made, searched = [], [], set[tuple[str, ...]]()
     most = request.beat if ruler.height is not None else request.beat / ruler.step + TOLERANCE
     for draft in drafts:
         price, bound = worth * draft.joined, draft.bound
@@ -174,7 +182,9 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
         rival = None if best is None else best.length + worth * best.joined - price
         if rival is not None and ruler.height is None and bound < rival:
             bound = _bound(draft.packing, ruler, draft.length)
-        if rival is None or (bound < rival and draft.length <= FAR[request.effort] * max(rival, 1)):
+        known = request.effort == "steady" and not request.rows and draft.choice in searched
+        if rival is None or (bound < rival and not known and draft.length <= FAR[request.effort] * max(rival, 1)):
+            searched.add(draft.choice)
             layout, bound = _lay(draft.packing, ruler, request)
             draft = replace(draft, layout=layout, length=_measure(layout, ruler), bound=bound)  # noqa: PLW2901
             if rival is None or draft.length < rival:
@@ -198,7 +208,7 @@ def _draft_all(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> li
         for paired in (True, False) if hands else (False,):
             packing = list_rectangles(fitting, choice, ruler, request.allowance, paired=paired)
             layout, bound = _lay(packing, ruler, replace(request, effort="quick", progress=keep_quiet))
-            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound, "joined" in choice))
+            drafts.append(_Found(packing, layout, _measure(layout, ruler), bound, choice))
     return drafts
 
 

@@ -1,5 +1,6 @@
 """Backing: seams lengthwise or crosswise, one diagonal cut, wide cloth or pieces on hand, ranked by cloth and seams."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import sqrt
 
@@ -11,7 +12,7 @@ from kit.model.finishing_parts import Backing, BackingPlan, Panel
 from kit.model.finishing_ways import BorderWay
 from kit.model.notices import Notice, notice
 from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
-from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
+from kit.planning.finishing.off_the_bolt import HAND, count_strips, find_bought, find_usable
 from kit.planning.finishing.pieces_cut_up import cut_up_backing
 
 
@@ -19,6 +20,7 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
     """Plan the backing.
 
     Make every possible way, give the reason against each other way, and rank by square inches bought, then by seams.
+    The first is taken, unless another spares seams for at most a hand's width more.
 
     Parameters
     ----------
@@ -46,12 +48,23 @@ def plan_backing(width: float, height: float, wishes: FinishingWishes, top: TopF
     ways = [way for way in found if isinstance(way, Backing)]
     ranked = tuple(sorted(ways, key=lambda way: (round(way.area, 6), way.seams)))
     refused = tuple(reason for reason in found if isinstance(reason, Notice))
-    chosen = next((way for way in ranked if wishes.backing in ("least cloth", way.way)), None)
+    if wishes.backing == "least cloth":
+        chosen = _spare_seams(ranked)
+    else:
+        chosen = next((way for way in ranked if way.way == wishes.backing), None)
     if chosen is None:
         raise _refuse_way(next((reason for reason in refused if reason["way"] == wishes.backing), None), needed, top)
     return BackingPlan(
         needed, (wishes.overhang_sides, wishes.overhang_ends), wishes.backing_allowance, chosen, ranked, refused
     )
+
+
+def _spare_seams(ranked: Sequence[Backing]) -> Backing | None:
+    """Return the way with the fewest seams of those that take at most a hand's width more cloth than the least."""
+    if not ranked:
+        return None
+    most = (ranked[0].cloth + HAND) * ranked[0].cloth_width + SLACK
+    return min((way for way in ranked if way.cloth * way.cloth_width <= most), key=lambda way: way.seams)
 
 
 def _refuse_way(reason: Notice | None, needed: tuple[float, float], top: TopFacts) -> NoPlanError:

@@ -12,7 +12,14 @@ from kit.lengths import SLACK, round_up, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_parts import BorderFit, BorderPlan
 from kit.model.finishing_ways import Corner
-from kit.planning.finishing.off_the_bolt import count_strips, count_unjoined, find_bought, find_join_cost, find_usable
+from kit.planning.finishing.off_the_bolt import (
+    HAND,
+    count_strips,
+    count_unjoined,
+    find_bought,
+    find_join_cost,
+    find_usable,
+)
 
 
 def fit_border(measured: Sequence[float]) -> BorderFit:
@@ -76,7 +83,10 @@ def plan_borders(width: float, height: float, wishes: FinishingWishes, top: TopF
 def _plan_border(
     number: int, inner: tuple[float, float], finished: float, wishes: FinishingWishes, top: TopFacts
 ) -> BorderPlan:
-    """Fit sides and ends, cut their strips crosswise and lengthwise, take the chosen way or the one with less cloth."""
+    """Fit sides and ends, cut their strips crosswise and lengthwise, take the chosen way or the one with less cloth.
+
+    Strips without joins may take a hand's width more.
+    """
     last = number == len(top.borders)
     seams = 2 * top.allowance
     sides = fit_border((last and wishes.measured_heights) or (inner[1] + seams,))
@@ -98,7 +108,8 @@ def _plan_border(
     across, along = strips * cut, _cut_lengthwise(lengths, floor((room + SLACK) / cut))
     way = wishes.border_cloth
     if way == "least cloth":
-        way = "crosswise" if across <= along + SLACK else "lengthwise"
+        spared = across + HAND if joins else across - 2 * SLACK
+        way = "lengthwise" if along <= spared + SLACK else "crosswise"
     cloth, other = (across, along) if way == "crosswise" else (along, across)
     if way == "lengthwise":
         strips, joins = len(lengths), 0

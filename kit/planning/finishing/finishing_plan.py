@@ -12,6 +12,7 @@ from kit.planning.finishing.border_strips import plan_borders
 from kit.planning.finishing.care import find_draw_in, plan_care
 from kit.planning.finishing.costs import list_purchases, plan_time, sum_costs
 from kit.planning.finishing.off_the_bolt import count_strips, find_bought, find_usable
+from kit.planning.finishing.spared_joins import list_spared
 from kit.planning.finishing.thread_length import plan_thread
 
 HEM = 1.0
@@ -74,7 +75,7 @@ def finishing_plan(
         width, height, wishes, top, borders, backing, batting, binding, sleeve,
         Label(top.title, (width, height), wishes.fibre, wishes.date), thread, time, cost,
         plan_care(width, height, wishes, top), gap,
-        _list_cautions(wishes), _list_assumptions(wishes, top),
+        _list_cautions(wishes), (*_list_assumptions(wishes, top), *list_spared(borders, backing, binding, wishes, top)),
         _warn(borders, binding, wishes, top),
     )  # fmt: skip
 

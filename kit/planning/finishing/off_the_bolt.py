@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from math import ceil
 
 from kit.errors import NoPlanError
-from kit.lengths import SLACK, buying_length, write_length
+from kit.lengths import SLACK, buying_length, round_up, write_length
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_ways import JoinKind, StripPart
+
+HAND = 4.0
+"""Inches: a hand's width; so much more cloth is taken to spare a seam (common practice, no source)."""
 
 
 def find_join_cost(join: JoinKind, cut: float, allowance: float) -> float:
@@ -57,6 +60,24 @@ def _refuse_joins(part: StripPart, number: int, length: float, join_cost: float)
         needed="lengths longer than the loss in a join",
         do="use wider cloth, narrower strips or straight joins",
     )
+
+
+def find_wider(
+    needed: float, count: int, join_cost: float, room: float, wishes: FinishingWishes, top: TopFacts
+) -> float | None:
+    """Return the usable width, to the ruler, on which one width fewer serves; None if it is over a hand wider.
+
+    Examples
+    --------
+    >>> from kit.model.finishing import FinishingWishes, TopFacts
+    >>> find_wider(84.0, 3, 1.0, 42.0, FinishingWishes(), TopFacts())
+    42.5
+    >>> find_wider(92.0, 3, 1.0, 42.0, FinishingWishes(), TopFacts())
+    """
+    if count < 2:
+        return None
+    wide = (needed + (count - 2) * join_cost) / (count - 1)
+    return round_up(wide / (1 - wishes.prewash), top.step) if wide <= room + HAND + SLACK else None
 
 
 def count_unjoined(lengths: Sequence[float], room: float) -> int | None:

@@ -149,7 +149,7 @@ class UnitFinder:
                     stack.append((half, half.size))
                     continue
                 found.append((half, group, 2 * half.size <= stage, trimmed))
-        # what is sewn first comes first: the end of a braid, which the trim cuts, would be a poor pattern for the others
+        # what is sewn first comes first: the end of a braid, which a trim cuts, is a poor pattern for the others
         known = (self._register(candidate, *one) for one in reversed(found))
         return [one for one in known if one is not None]
 

@@ -10,6 +10,7 @@ the other direction fit the width at all.
 Angled pieces count as cut, in runs along a strip; the bound holds for plans that cut them so.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -45,15 +46,17 @@ def bound_length(kinds: Sequence[RectangleKind], width: int, best: int) -> int:
     least = _next_sum(sums, -(-area // width), best)
     if least >= best:
         return best
-    least = max(least, _next_sum(sums, measure_threads(kinds, width), best))
+    marks = tuple(s for s in sums if s >= least)
+    least = max(least, _next_sum(sums, measure_threads(kinds, width, marks), best))
     if best > LONG * width:
         return least
     open_sums = [s for s in sums if least <= s < best]
-    low, high = 0, len(open_sums)
-    while low < high:
-        middle = (low + high) // 2
-        across = [_exchange(kind) for kind in kinds]
-        if measure_threads(across, open_sums[middle]) - SLACK > width:
+    across = [_exchange(kind) for kind in kinds]
+    low, high, leap = 0, len(open_sums), 1
+    while low < high:  # mostly the first is possible, or the next: look there, then leap twice as far each time
+        middle = min(low + leap - 1, (low + high) // 2)
+        leap *= 2
+        if measure_threads(across, open_sums[middle], (width,)) - SLACK > width:
             low = middle + 1
         else:
             high = middle
@@ -98,13 +101,18 @@ class _Thread:
     run: tuple[int, ...]
 
 
-def measure_threads(kinds: Sequence[RectangleKind], width: int) -> float:
-    """Return the least length of lines that pack the threads of every kind, or a little less when rounds run out."""
-    return _measure_threads(tuple(kinds), width)
+def measure_threads(kinds: Sequence[RectangleKind], width: int, marks: tuple[int, ...] | None = None) -> float:
+    """Return the least length of lines that pack the threads of every kind, or a proven lower length.
+
+    With marks, lengths from the least up, it is enough to know between which of them the least lies: the programme
+    ends once its value and what is proven lie between the same two. Without, it ends at the least, or when the rounds
+    run out.
+    """
+    return _measure_threads(tuple(kinds), width, marks)
 
 
 @lru_cache(maxsize=1024)  # rows and nested layouts of the same pieces ask for the same bound
-def _measure_threads(kinds: tuple[RectangleKind, ...], width: int) -> float:
+def _measure_threads(kinds: tuple[RectangleKind, ...], width: int, marks: tuple[int, ...] | None) -> float:
     threads = []
     for i, kind in enumerate(kinds):
         if kind.width <= width:
@@ -130,6 +138,8 @@ def _measure_threads(kinds: tuple[RectangleKind, ...], width: int) -> float:
         worth, counts = fill_knapsack(items, width)
         proven = max(proven, value / max(1.0, worth))
         if worth <= 1 + 1e-7 or proven >= value - 1e-7 or not any(counts):
+            break
+        if marks is not None and bisect_left(marks, proven - SLACK) == bisect_left(marks, value - SLACK):
             break
         programme.add(1.0, {row: float(count) for row, count in enumerate(counts) if count})
     return proven

@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 
 SLIGHT = 1e-9
 """Smaller differences of values count as zero."""
+MANY_NODES = 100
+"""With so many branches the solver may use every search of its own for better whole numbers."""
 
 
 class ColumnProgramme:
@@ -37,6 +39,7 @@ class ColumnProgramme:
         for need in needs:
             self._solver.addRow(float(need), self._infinity, 0, empty, np.array([], dtype=np.float64))
         self.columns = 0
+        self.costs: list[float] = []
 
     def add(self, cost: float, gives: Mapping[int, float]) -> None:
         """Add a column: its cost, and its share for each row."""
@@ -44,6 +47,7 @@ class ColumnProgramme:
         values = np.fromiter(gives.values(), dtype=np.float64, count=len(gives))
         self._solver.addCol(cost, 0.0, self._infinity, len(rows), rows, values)
         self.columns += 1
+        self.costs.append(cost)
 
     def solve(self) -> tuple[float, NDArray[np.float64]]:
         """Return the least cost and the price of each row."""
@@ -58,6 +62,9 @@ class ColumnProgramme:
     def solve_whole(self, nodes: int, target: float, known: float) -> NDArray[np.intp] | None:
         """Return whole amounts with a cost below the known cost, or None; the search ends at the target.
 
+        The costs of columns are whole numbers, so that amounts must cost at least one less; a row of the programme says
+        so, and no further column can be added.
+
         Parameters
         ----------
         nodes
@@ -67,8 +74,13 @@ class ColumnProgramme:
         known
             The cost of a known solution.
         """
+        every = np.arange(self.columns, dtype=np.int32)
+        self._solver.addRow(-self._infinity, known - 1.0, len(every), every, np.array(self.costs, dtype=np.float64))
         for column in range(self.columns):
             self._solver.changeColIntegrality(column, self._basic)
+        if nodes < MANY_NODES:  # searches within the search, which take most of a short one
+            for search in ("rins", "root_reduced_cost"):
+                self._solver.setOptionValue(f"mip_heuristic_run_{search}", "off")
         self._solver.setOptionValue("mip_max_nodes", nodes)
         self._solver.setOptionValue("mip_rel_gap", 0.0)
         self._solver.setOptionValue("mip_abs_gap", 0.999)
@@ -157,14 +169,27 @@ def choose_options(groups: Sequence[Sequence[tuple[int, float]]], capacity: int)
     >>> choose_options([[(3, 4.0)], [(5, 6.0), (6, 6.5)], [(4, 4.5)]], 8)
     (10.0, [(1, 0), (0, 0)])
     """
-    states = [np.zeros(capacity + 1)]
-    for options in groups:
-        before, after = states[-1], states[-1].copy()
+    states = fill_states(groups, capacity)
+    return float(states[-1].max()), read_states(groups, states, capacity)
+
+
+def fill_states(groups: Sequence[Sequence[tuple[int, float]]], capacity: int) -> NDArray[np.float64]:
+    """Return the greatest value for every capacity, before the first group and after each; one row each."""
+    states = np.zeros((len(groups) + 1, capacity + 1))
+    for row, options in enumerate(groups):
+        before, after = states[row], states[row + 1]
+        after[:] = before
         for size, value in options:
             np.maximum(after[size:], before[: len(before) - size] + value, out=after[size:])
-        states.append(after)
+    return states
+
+
+def read_states(
+    groups: Sequence[Sequence[tuple[int, float]]], states: NDArray[np.float64], capacity: int
+) -> list[tuple[int, int]]:
+    """Return the options of the greatest value for a capacity with their groups, the last group first."""
     taken: list[tuple[int, int]] = []
-    at = int(np.argmax(states[-1]))
+    at = int(np.argmax(states[-1][: capacity + 1]))
     for group in range(len(groups) - 1, -1, -1):
         before, after, options = states[group], states[group + 1], groups[group]
         if after[at] > before[at] + SLIGHT:
@@ -172,4 +197,4 @@ def choose_options(groups: Sequence[Sequence[tuple[int, float]]], capacity: int)
             option = max(fits, key=lambda k: before[at - options[k][0]] + options[k][1])
             taken.append((group, option))
             at -= options[option][0]
-    return float(states[-1].max()), taken
+    return taken

@@ -24,7 +24,7 @@ from kit.solvers.packing.cut_rows import (
     place_rows,
     spend,
 )
-from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, choose_options, share_out
+from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, fill_states, read_states, share_out
 from kit.solvers.packing.search_state import Effort
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout
 
@@ -39,6 +39,37 @@ NEAR = {"quick": 1.0, "steady": 0.01, "thorough": 0.0}
 PLAIN = 0.004
 """Part of its value by which a strip of the end must beat pieces of the row's height: fewer cuts are plainer."""
 _Floats: TypeAlias = NDArray[np.float64]
+
+
+class _PricedLine:
+    """The best pieces of one height for every length, by dynamic programming over the length.
+
+    Parameters
+    ----------
+    options
+        Each kind with its choices: the width, the value and the number.
+    width
+        The greatest length.
+    """
+
+    def __init__(self, options: list[tuple[int, list[tuple[int, float, int]]]], width: int) -> None:
+        self.options = options
+        self.groups = [[(size, value) for size, value, _ in choices] for _, choices in options]
+        self.states = fill_states(self.groups, width)
+
+    @property
+    def worth(self) -> _Floats:
+        """The best value for every length."""
+        line: _Floats = self.states[-1]
+        return line
+
+    def read(self, room: int) -> dict[int, int]:
+        """Return the kinds of the best pieces for a length, with their numbers."""
+        held: dict[int, int] = {}
+        for group, choice in read_states(self.groups, self.states, room):
+            i, choices = self.options[group]
+            held[i] = held.get(i, 0) + choices[choice][2]
+        return held
 
 
 class PricedFill(RowFill):
@@ -64,6 +95,8 @@ class PricedFill(RowFill):
     def __init__(self, table: RowTable, values: Sequence[float]) -> None:
         super().__init__(table)
         self.values = values
+        self._left: tuple[int, ...] = ()
+        self._lines: dict[tuple[int, bool], _PricedLine] = {}
 
     def __call__(self, height: int, left: Sequence[int]) -> ClothRow | None:
         """Return the best row of a height, None where no piece of this height is left."""
@@ -73,27 +106,27 @@ class PricedFill(RowFill):
         """Return the best row of each of some heights."""
         table = self.table
         most = max(heights)
-        lines = {height: self._fill_line(height, left) for height in table.heights if height <= most}
         low = {height: self._fill_line(height, left, runs=False) for height in table.heights if height < most}
-        ends = _fill_ends(low, most, table.width)
+        ends = _fill_ends({height: line.worth for height, line in low.items()}, most, table.width)
         rows: list[ClothRow | None] = []
         for height in heights:
-            line = lines[height]
-            worth = line[::-1] + ends[height]
-            end = int(np.argmax(worth + SLIGHT * (len(line) - np.arange(len(line)))))
-            full = self._read_line(height, left, table.width - end)
-            rows.append(self._finish(ClothRow(height, full, self._read_ends(low, ends, height, end, left)), left))
+            line = self._fill_line(height, left, runs=True)
+            worth = line.worth[::-1] + ends[height]
+            end = int(np.argmax(worth + SLIGHT * (len(worth) - np.arange(len(worth)))))
+            full = table.order(height, line.read(table.width - end))
+            rows.append(self._finish(ClothRow(height, full, self._read_ends(low, ends, height, end)), left))
         return rows
 
-    def _fill_line(self, height: int, left: Sequence[int], *, runs: bool = True) -> _Floats:
-        """Return the best value of pieces of one height for every length."""
-        best = np.zeros(self.table.width + 1)
-        for _, options in self._list_options(height, left, self.table.width, runs=runs):
-            before = best
-            best = before.copy()
-            for size, value, _ in options:
-                np.maximum(best[size:], before[: len(before) - size] + value, out=best[size:])
-        return best
+    def _fill_line(self, height: int, left: Sequence[int], *, runs: bool) -> "_PricedLine":
+        """Return the best pieces of one height for every length; lines are kept while the numbers left are the same."""
+        if self._left != tuple(left):
+            self._left, self._lines = tuple(left), {}
+        if not runs and not any(self.table.kinds[i].run for i, _ in self.table.members[height]):
+            runs = True
+        if (height, runs) not in self._lines:
+            options = self._list_options(height, left, self.table.width, runs=runs)
+            self._lines[height, runs] = _PricedLine(options, self.table.width)
+        return self._lines[height, runs]
 
     def _list_options(
         self, height: int, left: Sequence[int], room: int, *, runs: bool = True
@@ -112,26 +145,16 @@ class PricedFill(RowFill):
             found += [(i, [(share * wide, share * value, share)]) for share in share_out(min(left[i], room // wide))]
         return found
 
-    def _read_line(self, height: int, left: Sequence[int], room: int, *, runs: bool = True) -> Held:
-        """Return the best pieces of one height for a length."""
-        options = self._list_options(height, left, room, runs=runs)
-        groups = [[(size, value) for size, value, _ in choices] for _, choices in options]
-        held: dict[int, int] = {}
-        for group, choice in choose_options(groups, room)[1]:
-            i, choices = options[group]
-            held[i] = held.get(i, 0) + choices[choice][2]
-        return self.table.order(height, held)
-
     def _read_ends(
-        self, low: dict[int, _Floats], ends: _Floats, height: int, end: int, left: Sequence[int]
+        self, low: dict[int, "_PricedLine"], ends: _Floats, height: int, end: int
     ) -> tuple[tuple[int, Held], ...]:
         """Return the lower strips behind a value of the table of ends."""
         chosen: list[int] = []
         room = height
         while ends[room][end] > SLIGHT:
             step = next(
-                (h for h in sorted(low, reverse=True) if h <= room and h < height + 1 and low[h][end] > SLIGHT
-                 and ends[room][end] <= ends[room - h][end] + (1 - PLAIN) * low[h][end] + SLIGHT),
+                (h for h in sorted(low, reverse=True) if h <= room and h < height + 1 and low[h].worth[end] > SLIGHT
+                 and ends[room][end] <= ends[room - h][end] + (1 - PLAIN) * low[h].worth[end] + SLIGHT),
                 None,
             )  # fmt: skip
             if step is None:
@@ -139,7 +162,7 @@ class PricedFill(RowFill):
                 continue
             chosen.append(step)
             room -= step
-        return tuple((h, self._read_line(h, left, end, runs=False)) for h in sorted(chosen, reverse=True))
+        return tuple((h, self.table.order(h, low[h].read(end))) for h in sorted(chosen, reverse=True))
 
     def _finish(self, row: ClothRow, left: Sequence[int]) -> ClothRow | None:
         """Cut a row short where pieces are counted twice, and fill its lower strips again."""
@@ -152,7 +175,8 @@ class PricedFill(RowFill):
         room = self.table.width - sum(self.table.measure(i, row.height, n) for i, n in row.full)
         ends = []
         for height, _ in row.ends:
-            held = self._read_line(height, open_now, room, runs=False)
+            line = _PricedLine(self._list_options(height, open_now, room, runs=False), room)
+            held = self.table.order(height, line.read(room))
             spend(ClothRow(height, held), open_now)
             if held:
                 ends.append((height, held))

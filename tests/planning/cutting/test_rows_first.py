@@ -7,6 +7,8 @@ from math import ceil
 import pytest
 from cut_lists import make_list
 from cutting_sweep import draw_list
+from hypothesis import given
+from hypothesis import strategies as st
 
 import kit
 from kit.checks.cutting_check import check_cutting_plan
@@ -15,6 +17,7 @@ from kit.model.cutting import ClothWishes
 from kit.model.fabrics import Supply
 from kit.output.words.notes import list_notes
 from kit.output.words.strip_rows import read_strip
+from kit.planning.cutting.blanks import join_strips
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.study import study_from_keys, study_keys
 
@@ -98,8 +101,8 @@ def plan_sides(count, length, wide=4.0, **options):
     [
         # Eight strips of 4 in and 58 in: along the cloth 58 in; joined 464 in of 42 in less 11 joins, 12 strips, 48 in.
         (8, 58.0, True, 48.0),
-        # Ten: along the cloth 58 in; joined 580 in and 13 joins, 14 strips, 56 in: 2 in dearer without joins.
-        (10, 58.0, False, 58.0),
+        # Ten of 54 in: along the cloth 54 in; joined 540 in and 12 joins, 13 strips, 52 in: 2 in dearer without joins.
+        (10, 54.0, False, 54.0),
         # Two of 60 in: 60 in of cloth along, 12 in joined: the joins are kept, and both figures said.
         (2, 60.0, True, 12.0),
     ],
@@ -116,12 +119,34 @@ def test_long_pieces_are_cut_along_the_cloth_where_that_costs_at_most_a_quarter_
 def test_both_figures_of_a_join_are_printed():
     pattern = kit.make_pattern(kit.open_study("data/studies/gull-point.toml"))
     said = " ".join(list_notes(pattern)).replace("\N{NO-BREAK SPACE}", " ")
-    assert "long pieces cut along the cloth without joins, which takes 60½ in; joined they would take 54 in" in said
+    assert "long pieces cut along the cloth without joins, which takes 60½ in; joined they would take 58½ in" in said
 
 
 def test_without_wishes_long_pieces_take_the_least_cloth():
-    cuts = make_list([(4.0, 58.0, 10)])
-    assert cutting_plan(cuts, [Supply("patch", width=42)]).cloth["patch"] == 56.0
+    cuts = make_list([(4.0, 54.0, 10)])
+    assert cutting_plan(cuts, [Supply("patch", width=42)]).cloth["patch"] == 52.0
+
+
+@given(st.integers(43 * 8, 100 * 8), st.integers(1, 12), st.integers(36, 44), st.sampled_from((0.25, 0.75 / 2.54)))
+def test_joined_lengths_give_their_pieces_and_no_seam_lies_within_a_hand_of_an_end(eighths, count, room, allowance):
+    """Sew the lengths as the hand does, cut the pieces off in turn, and measure from every seam to the ends."""
+    length = eighths / 8
+    made, seams = 0.0, []
+    for strip in join_strips(length, count, room, allowance):
+        assert 4.0 <= strip <= room + 1e-9
+        if made:
+            seams.append(made - allowance)
+            made -= 2 * allowance
+        made += strip
+    assert made == pytest.approx(count * length)
+    assert all(3.999 <= seam % length <= length - 3.999 for seam in seams)
+
+
+def test_a_seam_near_an_end_is_moved_though_the_bit_would_have_been_cut_off_otherwise():
+    # Four of 50 1/2 in, 202 in: five of 40 in and four joins give 198 in, and the sixth was a bit of 4 1/2 in.
+    assert min(join_strips(50.5, 4, 40.0, 0.25)) > 12
+    # Four of 58 1/4 in: six of 40 in reach, but a seam would lie 2 in from an end; a seventh is taken.
+    assert len(join_strips(58.25, 4, 40.0, 0.25)) == 7
 
 
 # Margin and width

@@ -226,8 +226,11 @@ def test_a_mitred_border_longer_than_the_cloth_is_joined():
 
 
 def test_a_wide_mitred_border_is_cut_along_the_cloth_where_that_takes_less():
-    # Four of 58 1/4 in to the ruler by 9 1/2 in lie side by side in 40 in; joined they take 6 strips, 57 in.
+    # Four of 58 1/4 in to the ruler by 9 1/2 in lie side by side in 40 in; joined they would take 6 strips,
+    # 57 in, with a seam 2 in from an end; 7 strips, 66 1/2 in, keep seams off. Four of 57 1/4 in take 6 strips, 57 in.
     found = plan(mitred(39, 39, 9), Supply("middle", width=108), Supply("border"))
+    assert found.cloth["border"] == 58.25
+    found = plan(mitred(38, 38, 9), Supply("middle", width=108), Supply("border"))
     assert found.cloth["border"] == 57
     found = plan(mitred(36, 36, 9), Supply("middle", width=108), Supply("border"))
     assert found.cloth["border"] == 55.25

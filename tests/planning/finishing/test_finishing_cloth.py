@@ -1,5 +1,6 @@
 """Backing, binding and bias one by one, each against another way to compute it."""
 
+from dataclasses import replace
 from itertools import permutations, product
 from math import hypot, sqrt
 
@@ -7,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.errors import KitError
+from kit.checks.finishing_check import check_finishing_plan
+from kit.errors import CheckError, KitError
 from kit.geometry.outlines import measure_area
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.planning.finishing.backing import find_diagonal_length, plan_backing
@@ -15,6 +17,7 @@ from kit.planning.finishing.backing_on_hand import lay_seams, piece_backing
 from kit.planning.finishing.bias_strips import cut_parallelogram, find_bias_square, measure_bias_square
 from kit.planning.finishing.binding import plan_binding
 from kit.planning.finishing.border_strips import fit_border, plan_borders
+from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.off_the_bolt import count_strips, count_unjoined
 
 HALF = st.integers(1, 400).map(lambda n: n / 2)
@@ -188,3 +191,64 @@ def test_mitred_strips_are_the_side_two_borders_and_a_little_longer():
 def test_cornerstones_end_the_strips_at_the_corners():
     (border,) = plan_borders(50.0, 60.0, FinishingWishes(), TopFacts(borders=(5.0,), corners=("cornerstones",)))
     assert border.lengths == (50.5, 50.5, 40.5, 40.5)
+
+
+# Joins that a hand's width more cloth spares
+
+
+def plan_top(width, height, **facts):
+    return finishing_plan(width, height, FinishingWishes(sleeve=False, wide_width=None), TopFacts(**facts))
+
+
+def kinds(plan):
+    return {one.kind: one for one in plan.assumptions}
+
+
+def test_a_backing_takes_a_hand_more_cloth_for_a_seam_less_and_says_so():
+    # 102 by 67 in: along the quilt three widths of 42 in, 201 in; across it two of 102 in, 204 in. 102 by 66: 198 in.
+    plan = plan_top(94.0, 59.0, usable_width=42.0)
+    check_finishing_plan(94.0, 59.0, plan)
+    assert [(way.way, way.seams, way.cloth) for way in plan.backing.ranked] == [
+        ("lengthwise", 2, 201.0), ("crosswise", 1, 204.0),
+    ]  # fmt: skip
+    assert plan.backing.chosen.way == "crosswise"
+    said = kinds(plan)["backing-seams-spared"]
+    assert (said["count"], said["more"]) == (1, 4.5)  # 202 1/2 and 207 in are bought, with an inch for squaring up
+    more = plan_top(94.0, 58.0, usable_width=42.0)
+    check_finishing_plan(94.0, 58.0, more)
+    assert (more.backing.chosen.way, more.backing.chosen.cloth) == ("lengthwise", 198.0)
+    assert "backing-seams-spared" not in kinds(more)
+
+
+def test_a_backing_that_takes_the_least_though_a_hand_spares_a_seam_is_refused():
+    plan = plan_top(94.0, 59.0, usable_width=42.0)
+    damaged = replace(plan, backing=replace(plan.backing, chosen=plan.backing.ranked[0]))
+    with pytest.raises(CheckError, match="the way `lengthwise` is taken"):
+        check_finishing_plan(94.0, 59.0, damaged)
+
+
+def test_the_width_that_spares_a_seam_or_a_strip_is_said_up_to_a_hand():
+    # 84 in across: two widths of 42 in and a seam of 1/2 in give 83 in; two of 42 1/2 in give 84 in.
+    said = kinds(plan_top(76.0, 76.0, usable_width=42.0))
+    assert (said["backing-wider"]["width"], said["backing-wider"]["seams"]) == (42.5, 1)
+    assert "backing-wider" not in kinds(plan_top(90.0, 90.0, usable_width=42.0))
+    # Binding round 60 by 62 in is 256 in; 7 strips of 42 in and diagonal joins of 2 1/2 in give 279 in, 6 give 239 1/2:
+    # they would have to be (256 + 12 1/2) / 6 = 44 3/4 in long.
+    said = kinds(plan_top(60.0, 62.0, usable_width=42.0))
+    assert (said["binding-wider"]["width"], said["binding-wider"]["strips"]) == (44.75, 6)
+    assert "binding-wider" not in kinds(plan_top(63.0, 67.0, usable_width=42.0))  # (272 + 12 1/2) / 6 = 47 1/2 in
+
+
+@pytest.mark.parametrize(("side", "way", "cloth"), [(43.0, "lengthwise", 43.5), (44.0, "crosswise", 40.0)])
+def test_a_border_is_cut_along_the_cloth_where_that_takes_a_hand_more_than_joins(side, way, cloth):
+    # Four strips of 10 in lie side by side in 42 in. Round 43 in: 24 1/2 and 43 1/2 in long, so 43 1/2 in along
+    # the cloth; joined 136 in, four strips, 40 in. Round 44 in: 44 1/2 in along the cloth, over a hand more than 40 in.
+    plan = plan_top(side, side, usable_width=42.0, borders=(9.5,))
+    check_finishing_plan(side, side, plan)
+    (border,) = plan.borders
+    assert (border.way, border.cloth) == (way, cloth)
+    assert ("border-joins-spared" in kinds(plan)) == (way == "lengthwise")
+    other = replace(border, cloth=border.other, other=border.cloth, way="crosswise", strips=4, joins=3)
+    if way == "lengthwise":
+        with pytest.raises(CheckError, match="border 1"):
+            check_finishing_plan(side, side, replace(plan, borders=(other,)))
