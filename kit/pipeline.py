@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
 from itertools import pairwise
 
 from kit.checks.batch_check import check_making_plan
@@ -31,7 +30,7 @@ from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
 from kit.output.words.notice_words import say_notices
 from kit.output.words.printed_words import print_cutting
-from kit.planning.assemblies.assembly_prices import AssemblyFacts, price_assemblies
+from kit.planning.assemblies.assembly_prices import AssemblyFacts, AssemblyPricer
 from kit.planning.batches.chain_plan import chain_plan
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
@@ -153,7 +152,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         colophon=_write_colophon(study),
         words_cut=check_cutting_words(print_cutting(sketch)),
         chains=chains,
-        price_assemblies=partial(price_assemblies, _gather_assemblies(study, sketch)),
+        price_assemblies=AssemblyPricer(_gather_assemblies(study, sketch)),
     )
 
 

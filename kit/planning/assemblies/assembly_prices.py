@@ -51,6 +51,17 @@ class AssemblyFacts:
     seam_seconds: float
 
 
+@dataclass(frozen=True)
+class AssemblyPricer:
+    """Prices the ways of putting a top together when it is called; two of one design are equal."""
+
+    facts: AssemblyFacts
+
+    def __call__(self, progress: Progress = keep_quiet) -> tuple[AssemblyPrice, ...]:
+        """Return the price of each way."""
+        return price_assemblies(self.facts, progress)
+
+
 def price_assemblies(facts: AssemblyFacts, progress: Progress = keep_quiet) -> tuple[AssemblyPrice, ...]:
     """Price every way of putting a top together, and beside them straight seams only.
 
