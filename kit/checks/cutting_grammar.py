@@ -115,6 +115,10 @@ def _same(one: float, other: float) -> bool:
     return abs(one - other) < SLIP
 
 
+BOLT = 1e5
+"""Inches: the longest length that a line may name; cloth with a repeat can take a great deal."""
+
+
 def read_lengths(text: str) -> tuple[float, ...]:
     """Return the lengths in a text, inches.
 
@@ -123,7 +127,7 @@ def read_lengths(text: str) -> tuple[float, ...]:
     >>> read_lengths("(3) angled pieces 2½ in wide, long side 6⅛ in"), read_lengths("6.35 cm × 1 m")
     ((2.5, 6.125), (2.5,))
     """
-    return tuple(read_length(found.removeprefix("about ")) for found in LENGTH.findall(flatten(text)))
+    return tuple(read_length(found.removeprefix("about "), longest=BOLT) for found in LENGTH.findall(flatten(text)))
 
 
 def flatten(text: str) -> str:

@@ -9,7 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 
 from kit.checks.cutting_check import parts_by_straight_cuts
-from kit.checks.cutting_grammar import SLIP, CutOrder, read_lengths, read_orders
+from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders
 from kit.errors import CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
@@ -67,7 +67,7 @@ class _CuttingTable:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
         self.lying.clear()
-        first, second = (read_length(text) for text in cloth.size)
+        first, second = (read_length(text, longest=BOLT) for text in cloth.size)
         taken = 0.0
         for order in read_orders(cloth.lines, cloth.fabric):
             place = f"{cloth.fabric}: “{order.text}”"
@@ -128,7 +128,9 @@ class _CuttingTable:
         most = self._most(place, order, size, lengthwise=above.act == "lengthwise")
         if order.count > count * most:
             raise CheckError(f"{place} “{order.text}”: {count * most} fit, {order.count} are asked for")
-        if order.count <= (count - 1) * most and "template" not in order.text:
+        # templates and angled pieces on a nap all lie one way, which the words of a line do not say: fewer may fit
+        free = "template" not in order.text and "angled" not in order.text
+        if order.count <= (count - 1) * most and free:
             raise CheckError(f"{place} “{order.text}”: {count} strips are cut, fewer would do")
         self._lay_by(place, order, times)
 

@@ -38,16 +38,16 @@ def test_a_way_changes_the_cloth_and_a_search_finds_less(open_page, width):
     page = open_page("3-cutting.ipynb", width=width)
     run_all(page)
     before = read_cloth(page)
-    assert before["Sea mist"] == "38¾ in"
+    assert before["Sea mist"] == "42⅝ in"
     row = page.locator(f"{SCREEN} .widget-dropdown").filter(has=page.locator("label:text-is('Geese')"))
-    row.locator("select").select_option("four at a time")
+    row.locator("select").select_option("stitch and flip")
     after = wait_for_change(page, before)
     assert after["Sea mist"] != before["Sea mist"]
     assert after["Channel"] == before["Channel"]
     page.locator(f"{SCREEN} button:has-text('Search for less cloth')").click()
     page.locator(f"{SCREEN} div[role=status]:has-text('Searched to the end')").first.wait_for(timeout=60_000)
     page.locator(f"{SCREEN} .lm-TabBar-tab:has-text('Batches')").click()
-    page.locator(f"{SCREEN} td:has-text('four at a time')").first.wait_for()
+    page.locator(f"{SCREEN} td:has-text('stitch and flip')").first.wait_for()
     cut = page.evaluate(
         """() => [...document.querySelectorAll(
             '.seamproof-cutting .widget-label, .seamproof-cutting .jupyter-button, .seamproof-cutting select')]

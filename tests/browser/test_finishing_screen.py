@@ -43,7 +43,7 @@ def test_moving_the_overhang_changes_what_is_bought_and_no_label_is_cut_off(open
         has=page.locator("label:text-is('Overhang at each side (in)')")
     )
     row.locator(".noUi-handle").first.focus()
-    for _ in range(8):
+    for _ in range(24):
         page.keyboard.press("ArrowRight")
     after = wait_for_change(page, before)
     assert after["Backing, buy"] != before["Backing, buy"] or after["Backing, way"] != before["Backing, way"]

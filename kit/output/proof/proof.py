@@ -68,9 +68,12 @@ def _prove_rehearsal(pattern: Pattern) -> ProofLine:
 
 def _prove_units(pattern: Pattern) -> ProofLine:
     """Compute each unit's unfinished size from the outlines of its patches, as they are before any later trim."""
+    told, known = dict(pattern.sewing.target), pattern.patchwork.by_id
     faults = []
     for unit in pattern.sewing.units:
-        loops = build_mesh(list(pattern.patchwork.list_outlines(unit.copies[0]))).trace_outside()
+        lying = zip(unit.copies[0], pattern.patchwork.list_outlines(unit.copies[0]), strict=True)
+        shapes = [told[patch] if shape == known[patch].outline else shape for patch, shape in lying]
+        loops = build_mesh(shapes).trace_outside()
         outside = max((tidy_outline(loop) for loop in loops), key=measure_area)
         left, bottom, right, top = measure_box(offset_outline(outside, pattern.cut_list.allowance))
         printed, grown = unit.unfinished, (right - left, top - bottom)

@@ -95,4 +95,6 @@ def test_nothing_in_a_name_is_run_and_the_file_holds_no_script(tmp_path):
     for edition, write in EDITIONS.items():
         for name in ("markup", "html"):
             data = write(pattern_named(name), tmp_path)
-            assert not any(word in data for word in (b"/JavaScript", b"/JS", b"/Launch", b"/OpenAction")), edition
+            assert not any(
+                word in data for word in (b"/JavaScript", b"/JS ", b"/JS(", b"/JS<", b"/Launch", b"/OpenAction")
+            ), edition
