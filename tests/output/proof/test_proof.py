@@ -146,8 +146,8 @@ def test_a_unit_with_a_gap_in_it_fails_the_sums():
     target = dict(pattern.sewing.target)
     name = pattern.sewing.units[0].copies[0][1]
     (left, bottom), (right, top) = target[name][0], target[name][2]
-    middle = (left + right) / 2
-    target[name] = ((left, bottom), (middle, bottom), (middle, top), (left, top))
+    middle = (bottom + top) / 2  # half of a strip is gone, next to the strip beside it
+    target[name] = ((left, bottom), (left, middle), (right, middle), (right, bottom))
     found = find_failures(replace(pattern, sewing=replace(pattern.sewing, target=tuple(target.items()))))
     assert {"Unit sizes are their patches plus two allowances", "Units add up to blocks and to the top"} & set(found)
 
