@@ -62,11 +62,13 @@ class _CuttingTable:
         self.parts: dict[str, list[float]] = defaultdict(list)
         self.lying: Counter[tuple[str, str]] = Counter()
         self.strips = self.drawn = 0
+        self.directed = False
 
     def cut_cloth(self, cloth: PrintedCloth) -> None:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
         self.lying.clear()
+        self.directed = cloth.directed
         first, second = (read_length(text, longest=BOLT) for text in cloth.size)
         taken = 0.0
         for order in read_orders(cloth.lines, cloth.fabric):
@@ -128,8 +130,8 @@ class _CuttingTable:
         most = self._most(place, order, size, lengthwise=above.act == "lengthwise")
         if order.count > count * most:
             raise CheckError(f"{place} “{order.text}”: {count * most} fit, {order.count} are asked for")
-        # templates and angled pieces on a nap all lie one way, which the words of a line do not say: fewer may fit
-        free = "template" not in order.text and "angled" not in order.text
+        # of angled pieces that all lie one way fewer fit than of those turned head to foot; by how much, no word says
+        free = "template" not in order.text and not (self.directed and "angled" in order.text)
         if order.count <= (count - 1) * most and free:
             raise CheckError(f"{place} “{order.text}”: {count} strips are cut, fewer would do")
         self._lay_by(place, order, times)

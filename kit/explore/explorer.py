@@ -34,8 +34,9 @@ WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
 """The picture beside the controls; on a narrow page above them, so that it stays in sight."""
 BESIDE = widgets.Layout(flex="1 1 480px", min_width="0", margin="0 0 0 12px")
 QUICKLY = (
-    '<div style="color:#555;max-width:860px">While controls move, the cloth is planned quickly; the pattern is planned'
-    " with more care and may need one strip less.</div>"
+    '<div style="color:#555;max-width:860px">While controls move, every piece is counted by itself and its cloth is'
+    " planned quickly. The pattern makes units together where that saves work, which may take more cloth; planned with"
+    " more care it may also need a strip less.</div>"
 )
 SHOWN = {
     "colour": "Colour",

@@ -32,6 +32,8 @@ class PrintedCloth:
         In the order of the page.
     drawings
         Name of a drawing that a line names -> its boxes.
+    directed
+        Whether it is cloth with a top, on which every piece lies one way.
     piles
         Of cloth with a top: piece -> how many of its triangles the top needs of each diagonal, "rising" and "falling".
     """
@@ -42,6 +44,7 @@ class PrintedCloth:
     lines: tuple[PrintedLine, ...]
     drawings: Mapping[str, tuple[Box, ...]] = field(default_factory=dict)
     piles: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    directed: bool = False
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ PLAIN_DIFFERENCE = 10.0
 """CIEDE2000: cloths less apart look alike beside one another (common practice, no source)."""
 NEAR_LIGHTNESS = 30.0
 """Steps of L*: a cloth further from those of a part of the design does not take its place (a choice of this kit)."""
-ANEW = " +"
+TO_BUY = " +"
 """What the name of a fabric to buy has after it where a cloth of the stash bears its name."""
 ROUNDS = 2
 """How often the shares of the cloths are corrected by what the plan then finds short."""
@@ -254,7 +254,7 @@ def _as_bought(fabric: Fabric, taken: Container[str] = ()) -> Fabric:
     """Return a fabric as it is bought, as much of it as needed, under another name where that is taken."""
     name = fabric.name
     while name in taken:
-        name += ANEW
+        name += TO_BUY
     length = fabric.length if fabric.form != "yardage" else None
     return replace(fabric, name=name, limit=None, count=None, length=length)
 

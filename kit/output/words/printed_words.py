@@ -57,7 +57,9 @@ def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedC
         size = (write_length(plan.supply.width, system), need)
     else:
         size = (write_length(stock.length, system), write_length(stock.height, system))
-    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, _count_piles(sketch, plan))
+    piles = _count_piles(sketch, plan)
+    directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
+    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, piles, directed)
 
 
 def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
