@@ -11,6 +11,9 @@ from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import CutList, Piece, PieceKind
 from kit.model.patchwork import Patch, Patchwork
 
+GRID = 1e-9
+"""Inches: the grid on which outlines are laid over one another."""
+
 
 def check_cut_list(patchwork: Patchwork, cuts: CutList) -> None:
     """Refuse a cut list that does not make the patchwork.
@@ -167,7 +170,9 @@ def _check_shapes(piece: Piece, patches: Sequence[Patch], allowance: float) -> N
         flat = plane * (np.conj(edge) / np.abs(edge))[:, None]
         x = flat.real - flat.real.min(axis=1)[:, None] + shrunk.bounds[0]
         y = flat.imag - flat.imag.min(axis=1)[:, None] + shrunk.bounds[1]
-        odd = shapely.area(shapely.symmetric_difference(shapely.polygons(np.stack([x, y], axis=2)), shrunk))
+        # on a grid: of two outlines that differ in the last digits alone the overlay may otherwise lose their overlap
+        laid = shapely.polygons(np.stack([x, y], axis=2))
+        odd = shapely.area(shapely.symmetric_difference(laid, shrunk, grid_size=GRID))
         worst = int(np.argmax(odd))
         if odd[worst] > 1e-4 * shrunk.length:
             patch = patches[found[worst]]

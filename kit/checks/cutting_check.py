@@ -176,13 +176,13 @@ def _check_fold(place: str, strip: Strip) -> None:
         if image is None or image.count != cut.count or abs(image.y - cut.y) > SLIP:
             raise CheckError(f"{place} is folded: {cut.piece} at {cut.x:g} in has no mirror image on the other half")
         flipped, there = (
-            shapely.union_all([shapely.Polygon(outline) for outline in outlines])
+            shapely.union_all([shapely.Polygon(outline) for outline in outlines], grid_size=1e-9)
             for outlines in (
                 [[(cut.width - px, py) for px, py in shape.outline] for shape in cut.shapes],
                 [shape.outline for shape in image.shapes],
             )
         )
-        if flipped.symmetric_difference(there).area > SLIP * max(1.0, there.length):
+        if flipped.symmetric_difference(there, grid_size=1e-9).area > SLIP * max(1.0, there.length):
             raise CheckError(f"{place} is folded: {image.piece} is not the mirror image of {cut.piece}")
 
 

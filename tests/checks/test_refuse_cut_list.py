@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from strategies import Case, cases
 
 from kit.checks.cut_list_check import check_cut_list
+from kit.designs import FAMILIES
 from kit.errors import CheckError
 from kit.geometry.outlines import mirror_outline, move_outline, offset_outline
 from kit.model.patchwork import Patch, Patchwork
@@ -286,3 +287,13 @@ def test_one_damage_to_any_list_is_refused(case, data):
     )
     with pytest.raises(CheckError):
         check_cut_list(patchwork, put(cuts, piece, **damage))
+
+
+def test_a_piece_that_differs_in_the_last_digits_alone_is_not_refused():
+    # laid over one another without a grid, these two outlines of 6.4 square inches shared nothing
+    keys = {
+        "family": "braid", "columns": 2, "strip_cut": "1 3/4 in", "column_finished": "7 1/4 in", "accents": "none",
+        "start": "open", "length_finished": "22 1/2 in", "sides": "two slots",
+    }  # fmt: skip
+    patchwork = FAMILIES["braid"].model_validate(keys).patchwork()
+    check_cut_list(patchwork, cut_list(patchwork))
