@@ -144,7 +144,7 @@ def write_notebook(path: Path, table: ComposingTable, clicks: int) -> None:
     path.write_text(json.dumps({"cells": book, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}))
 
 
-def main(clicks: int = 7) -> None:
+def main(clicks: int = 15) -> None:
     """Start a notebook server, measure every size, and stop it."""
     with tempfile.TemporaryDirectory() as folder, socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
