@@ -1,13 +1,14 @@
 """Publishing: redrafted in the other system, several sizes in columns, every file or none."""
 
+import re
 from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
-from printed import cut_out, find_numbers, pattern_of, read_text
+from printed import cut_out, find_numbers, pattern_of, read_cover, read_text
 
 import kit
-from kit.lengths import write_buying
+from kit.lengths import write_buying, write_length
 from kit.model.sewing import Rehearsal
 from kit.output.document.document import set_document
 from kit.output.proof.proof import prove
@@ -66,21 +67,37 @@ def test_several_sizes_stand_in_columns(sizes):
     assert f"small: {small[1]:g}" in table.replace("\N{NO-BREAK SPACE}", " ")
     assert f"large: {large[1]:g}" in table.replace("\N{NO-BREAK SPACE}", " ")
     for place, fabric in enumerate(sizes[0].study.fabrics):
-        bought = [write_buying(pattern.cutting.cloths[place].as_bought) for pattern in sizes]
+        plans = [pattern.cutting.cloths[place] for pattern in sizes]
+        bought = [f"{write_buying(plan.as_bought)} ({write_length(plan.enough.width)})" for plan in plans]
         row = next(line for line in table.splitlines() if fabric.name in line)
         assert row.replace("\N{NO-BREAK SPACE}", " ").endswith(" ".join(bought).replace("\N{NO-BREAK SPACE}", " "))
 
 
 def test_the_pieces_of_several_sizes_have_their_counts_side_by_side(sizes):
-    table = cut_out(read_text(set_document(sizes)), "The pieces", "Cutting")
+    table = cut_out(read_text(set_document(sizes)), "The pieces", "Where each fabric goes: small: 36 in × 44 in")
     for pattern in sizes:
         assert {str(piece.count) for piece in pattern.making.pieces} <= find_numbers(table)
 
 
-def test_every_size_has_its_own_steps_map_and_proof(sizes):
-    text = "\n".join(read_text(set_document(sizes)))
-    for part in ("Sewing", "Where each fabric goes", "The top", "Finishing", "Colouring page", "Proof sheet"):
-        assert text.count(f"{part}: small") == text.count(f"{part}: large") == 1
+def test_every_size_has_its_own_cutting_and_steps_and_its_column_in_the_proof(sizes):
+    pages = read_text(set_document(sizes))
+    text = "\n".join([read_cover(pages), *pages[1:]])
+    for part in ("Cutting", "Sewing", "Where each fabric goes", "The top", "Finishing"):
+        assert len(re.findall(rf"^{part}: small", text, re.MULTILINE)) == 1
+        assert len(re.findall(rf"^{part}: large", text, re.MULTILINE)) == 1
+    assert len(re.findall(r"^Colouring page$", text, re.MULTILINE)) == 1
+    proof = " ".join(cut_out(pages, "Proof sheet", "About this pattern").split())
+    for pattern in sizes:
+        assert f"{len(pattern.patchwork.patches)} pieces by units" in proof
+
+
+def test_what_a_size_shares_with_the_first_is_printed_with_the_first(sizes):
+    small, large = sizes
+    text = " ".join(" ".join(read_text(set_document([small, large]))).split())
+    alone = " ".join(" ".join(read_text(set_document(large))).split())
+    assert "Pictures: small, " in text
+    for step in re.findall(r"Sew \(\d+\)[^.]*\.", alone):  # the words of every step stay
+        assert step in text
 
 
 def test_sizes_of_two_designs_are_refused(sizes):

@@ -48,6 +48,12 @@ def read_text(data):
         return [page.extract_text(x_tolerance=1.5) for page in pdf.pages]
 
 
+def read_cover(pages):
+    """Return the text of the cover without its contents, lines that end in dots and a page, and without its footer."""
+    lines = pages[0].split("\n")[:-1]
+    return "\n".join(line for line in lines if not re.search(r"(?:\. ?){3,}\d+", line))
+
+
 def cut_out(pages, heading, following):
     """Return the text from one heading to the next, without footers."""
     text = "\n".join("\n".join(page.split("\n")[:-1]) for page in pages)

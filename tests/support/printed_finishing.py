@@ -32,7 +32,8 @@ class FinishingSaid:
     def finishing_needs(self):
         plan = self.pattern.finishing
         backing, batting, binding, sleeve = plan.backing.chosen, plan.batting.chosen, plan.binding, plan.sleeve
-        numbers = self.up(*plan.batting.needed) | self.exact(*batting.size)
+        numbers = self.up(*plan.batting.needed, batting.size[1]) | self.exact(batting.size[0])
+        numbers |= self.exact(batting.size[1]) if batting.way == "package" else set()
         numbers |= {"1"} if batting.way == "package" else set()
         if backing.bought:
             numbers |= {self.bought(backing.bought), *self.exact(backing.cloth_width), *self.up(backing.cloth)}

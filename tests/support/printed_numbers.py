@@ -2,10 +2,10 @@
 
 import re
 from collections import Counter, defaultdict
-from itertools import groupby, pairwise
+from itertools import pairwise
 from math import atan2, ceil, degrees, hypot
 
-from printed import cut_out, find_numbers
+from printed import cut_out, find_numbers, read_cover
 from printed_finishing import FinishingSaid
 from shapely import affinity
 from shapely.geometry import Polygon
@@ -35,18 +35,18 @@ def list_parts(pattern, pages):
     """Yield for each part of the document: its name, the numbers of the plans, the numbers on paper."""
     sheets = [page for page in pages if "template sheet" in page]
     said = Said(pattern, pages)
-    yield "cover", said.cover(), find_numbers(pages[0].rsplit("\n", 1)[0])
+    yield "cover", said.cover(), find_numbers(read_cover(pages))
     table = cut_out(pages, "What you need", "Tools").split("“Needed”")[0]
     yield "requirements", said.requirements(), find_numbers(table)
     yield "tools", said.tools(), find_numbers(cut_out(pages, "Tools", "Before you begin"))
     yield "notes", said.notes(), find_numbers(cut_out(pages, "Before you begin", "Take care"))
     yield "cautions", said.cautions(), find_numbers(cut_out(pages, "Take care", "Fabric key"))
     yield "key", set(), find_numbers(cut_out(pages, "Fabric key", "The pieces"))
-    yield "pieces", said.pieces(), find_numbers(cut_out(pages, "The pieces", "Cutting"))
+    yield "pieces", said.pieces(), find_numbers(cut_out(pages, "The pieces", "Where each fabric goes"))
     yield "cutting", said.cutting(), find_numbers(cut_out(pages, "Cutting", "Sewing"))
-    sewing = cut_out(pages, "Sewing", "Where each fabric goes") + cut_out(pages, "The top", "Finishing")
+    sewing = cut_out(pages, "Sewing", "Finishing")
     yield "sewing", said.sewing(), find_numbers(sewing)
-    yield "map", said.map(), find_numbers(cut_out(pages, "Where each fabric goes", "The top"))
+    yield "map", said.map(), find_numbers(cut_out(pages, "Where each fabric goes", "Cutting"))
     yield "finishing", said.finishing(), find_numbers(cut_out(pages, "Finishing", "Colouring page"))
     yield "proof", said.proof(), find_numbers(cut_out(pages, "Proof sheet", "About this pattern"))
     yield "templates", said.templates(), find_numbers("\n".join(strip_footer(page) for page in sheets))
@@ -100,8 +100,18 @@ class Said(FinishingSaid):
     def map(self):
         """Number the parts of a map that is too large for a page: two or three across, as many down."""
         pages = [page for page in self.pages if re.search(r"Part \d of \d, in rows of \d\.", page)]
+        if any("each part that comes in several fabrics has a number" in page for page in self.pages):
+            return self.numbered_units()
         across = round(len(pages) ** 0.5)
         return {str(n) for n in range(1, len(pages) + 1)} | {str(across)} if pages else set()
+
+    def numbered_units(self):
+        """Number the units of a map by units, and the parts of one in roles that several fabrics share."""
+        roles = Counter(one.slot for one in self.pattern.study.fabrics if self.pattern.colouring.uses.get(one.name))
+        slots = {patch.id: patch.slot for patch in self.pattern.patchwork.patches}
+        (unit,) = (one for one in self.pattern.patchwork.units.children if one.copies > 1)
+        parts = sum(roles[slots[patch]] > 1 for patch in unit.patches[0])
+        return {str(n) for n in range(1, max(unit.copies, parts) + 1)}
 
     def tools(self):
         """Number the marks of the ruler, which are those that cut sizes are rounded to, and its angles."""
@@ -148,7 +158,7 @@ class Said(FinishingSaid):
 
     def cautions(self):
         sides = self.pattern.patchwork.finished
-        numbers = self.exact(*sides) if any("crib" in warning for warning in self.pattern.warnings) else set()
+        numbers = self.near(*sides) if any("crib" in warning for warning in self.pattern.warnings) else set()
         for found in self.pattern.notices:
             if found.kind == "size-redrafted":
                 numbers |= self.near(*(inches for _, inches in found.figures))
@@ -240,14 +250,28 @@ class Said(FinishingSaid):
         """Number the chains: each, or from where to where they hold one seam each; steps, seams, minutes."""
         chains, numbers = self.pattern.chains, set()
         pace = self.pattern.study.finishing.seam_seconds / 60
-        for many, group in groupby(chains, key=lambda chain: chain.seams > 1):
-            mine = list(group)
-            for run in [[chain] for chain in mine] if many else [mine]:
-                seams = sum(chain.seams for chain in run)
-                numbers |= {str(run[0].number), str(run[-1].number), str(seams), f"{seams * pace:.0f}"}
-                numbers |= {str(link.count) for chain in run for link in chain.links if many or len(run) == 1}
+        runs = [[chains[0]]] if chains else []
+        for chain in chains[1:]:
+            if self.share_a_line(runs[-1][-1], chain):
+                runs[-1].append(chain)
+            else:
+                runs.append([chain])
+        for run in runs:
+            seams = sum(chain.seams for chain in run)
+            numbers |= {str(run[0].number), str(run[-1].number), str(seams), f"{seams * pace:.0f}"}
+            numbers |= {str(link.count) for chain in run for link in chain.links if seams > len(run) or len(run) == 1}
         total = sum(chain.seams for chain in chains)
         return numbers | {str(len(chains)), f"{total * pace:.0f}"}
+
+    def share_a_line(self, one, other):
+        """Tell whether two chains, one after the other, share a line: a seam each, or the next step as often."""
+        if one.seams == other.seams == 1:
+            return True
+        steps = {step.number: step for step in self.pattern.sewing.steps}
+        if len(one.links) > 1 or len(other.links) > 1 or one.links[0].made or other.links[0].made:
+            return False
+        before, after = steps[one.links[0].step], steps[other.links[0].step]
+        return one.seams == other.seams and after.number - before.number == 1 and after.unit == before.unit
 
     def sewing(self):
         plan = self.pattern.sewing

@@ -3,7 +3,7 @@
 import re
 from itertools import pairwise
 
-from printed import cut_out
+from printed import cut_out, read_cover
 
 from kit.lengths import round_up, write_buying, write_length, write_nearest
 
@@ -31,10 +31,11 @@ def list_numbers(value, path=()):
 
 def read_parts(pages):
     """Return the text of each part of a document, in the order in which it is set, on one line."""
-    names = ["What you need", "Tools", "Before you begin", "Take care", "Fabric key", "The pieces", "Cutting", "Sewing"]
+    names = ["What you need", "Tools", "Before you begin", "Take care", "Fabric key", "The pieces"]
+    names += ["Where each fabric goes", "Cutting", "Sewing"]
     parts = {a: flatten(cut_out(pages, a, b)) for a, b in pairwise(names)}
-    sewing = cut_out(pages, "Sewing", "Where each fabric goes") + cut_out(pages, "The top", "Finishing")
-    kept = {"cover": flatten(pages[0]), "Sewing": flatten(sewing)}
+    sewing = cut_out(pages, "Sewing", "Finishing")
+    kept = {"cover": flatten(read_cover(pages)), "Sewing": flatten(sewing)}
     return parts | kept | {"steps": list_steps(kept["Sewing"]), "cloths": list_cloths(parts["Cutting"])}
 
 

@@ -199,7 +199,7 @@ class PageLayout:
     body: float = 10.5
     columns: int = 2
     tall: float = 36.0
-    shown: float = 90.0
+    shown: float = 72.0
     map_words: float = 46.0
     letter: float = STANDARD.letter
     cover_words: float = 74.0

@@ -1,13 +1,13 @@
-"""Several sizes of one design in one document: their parts joined, with a column for each in the tables."""
+"""Several sizes of one design in one document: their parts joined, and what they share told once."""
 
 from collections.abc import Mapping, Sequence
-from itertools import zip_longest
 from string import ascii_lowercase
 from typing import Any
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern
 from kit.output.document.parts import Parts, write_finished
+from kit.output.document.shared_parts import tell_chains_once, tell_maps_once, tell_pictures_once, tell_sections_once
 from kit.output.words.strings import say
 
 MOST = 4
@@ -39,8 +39,9 @@ def name_editions(patterns: Sequence[Pattern]) -> list[str]:
 def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
     """Return the parts of several sizes as those of one document.
 
-    Requirements, pieces and cutting get a column for each size; sewing, finishing, colouring and proofs follow in
-    turn under the name of the size; common parts appear once.
+    Requirements, pieces and proofs get a column for each size; cutting, sewing and finishing follow in turn under the
+    name of the size. A picture or a paragraph that a size shares with the first is printed with the first alone, and
+    common parts appear once.
 
     Parameters
     ----------
@@ -57,19 +58,24 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "cover": {**first["cover"], "sizes": list(labels), "counts": "", "edition": say("editions", count=len(pages))},
         "requirements": _join_requirements(labels, pages),
         "pieces": _join_pieces(labels, pages),
-        "cutting": _join_cutting(labels, pages),
         "key": _share([page["key"] for page in pages], "letter"),
         "templates": _share_templates(labels, pages),
         "scrappy": any(page["scrappy"] for page in pages),
         "colophon": _share_lines([page["colophon"] for page in pages]),
         "errata": say("colo_errata_sizes"),
-        **{name: _share_lines([page[name] for page in pages]) for name in ("notes", "tools")},
-        "cautions": _share_cautions(labels, [page["cautions"] for page in pages]),
+        "tools": _share_lines([page["tools"] for page in pages]),
+        "proof": _join_proofs(labels, pages),
+        "notes": [*_share_marked(labels, [_list_common_notes(page) for page in pages]), say("note_enough_sizes")],
+        "cautions": _share_marked(labels, [page["cautions"] for page in pages]),
     }
-    for name in ("drawn", "sewing", "chains", "borders", "colouring", "proof", "finishing"):
+    for name in ("cutting", "drawn", "sewing", "chains", "borders", "finishing"):
         data[name] = [
             {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
         ]
+    data["sewing"] = tell_maps_once(tell_pictures_once(data["sewing"], pictures), pictures)
+    data["chains"] = tell_chains_once(data["chains"])
+    for name in ("borders", "finishing"):
+        data[name] = tell_sections_once(data[name])
     return Parts(data, pictures)
 
 
@@ -87,8 +93,21 @@ def _rename(value: Any, number: int) -> Any:
 
 
 def _join_requirements(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    rows = _join_rows([[(tuple(row[:3]), row[3]) for row in page["requirements"]["rows"]] for page in pages])
+    rows = _join_rows(
+        [[(tuple(row[:3]), _write_bought(page, row)) for row in page["requirements"]["rows"]] for page in pages]
+    )
     return {"head": [*pages[0]["requirements"]["head"][:3], *labels], "rows": rows}
+
+
+def _list_common_notes(page: Mapping[str, Any]) -> list[str]:
+    """Return the notes of a size without the widths that are enough: those stand beside what to buy."""
+    return [line for line in page["notes"] if line != page["enough"].get("")]
+
+
+def _write_bought(page: Mapping[str, Any], row: Sequence[str]) -> str:
+    """Return what is bought of a fabric, and the usable width from which that is enough."""
+    enough = page["enough"].get(row[1], "") if row[0] != say("none") else ""
+    return say("buy_enough", buy=row[3], width=enough) if enough else row[3]
 
 
 def _join_pieces(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
@@ -104,24 +123,19 @@ def _join_rows(tables: Sequence[Sequence[tuple[tuple[str, ...], str]]]) -> list[
     return [[*key, *(one.get(key, say("none")) for one in cells)] for key in order]
 
 
-def _join_cutting(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """Return the cutting of each fabric with the lines of every size side by side."""
-    found = [{entry["heading"]: _list_firsts(entry) for entry in page["cutting"]} for page in pages]
-    headings = list(dict.fromkeys(heading for one in found for heading in one))
-    return [
+def _join_proofs(labels: Sequence[str], pages: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Return the proofs as one table with the figures of every size side by side."""
+    found = [{line["name"]: line for one in page["proof"] for line in one["lines"]} for page in pages]
+    names = list(dict.fromkeys(name for lines in found for name in lines))
+    lines = [
         {
-            "heading": heading,
-            "head": list(labels),
-            "rows": [list(row) for row in zip_longest(*(one.get(heading, []) for one in found))],
+            "name": name,
+            "figures": [lines[name]["figures"] if name in lines else say("none") for lines in found],
+            "passed": ", ".join(dict.fromkeys(lines[name]["passed"] for lines in found if name in lines)),
         }
-        for heading in headings
+        for name in names
     ]
-
-
-def _list_firsts(entry: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Return the lines of an entry, a list that runs over the whole width among them."""
-    first = entry["first"]
-    return [*first[:-1], {**first[-1], "subs": [*first[-1]["subs"], *entry["items"]]}]
+    return [{"label": "", "head": list(labels), "lines": lines}]
 
 
 def _share(lists: Sequence[Sequence[Mapping[str, Any]]], key: str) -> list[Mapping[str, Any]]:
@@ -136,7 +150,7 @@ def _share_lines(lists: Sequence[Sequence[str]]) -> list[str]:
     return list(dict.fromkeys(line for lines in lists for line in lines))
 
 
-def _share_cautions(labels: Sequence[str], lists: Sequence[Sequence[str]]) -> list[str]:
+def _share_marked(labels: Sequence[str], lists: Sequence[Sequence[str]]) -> list[str]:
     """Return the lines of all sizes, each once; one that not every size has begins with the names of those that do."""
     names = [label.partition(": ")[0] for label in labels]
     found = []

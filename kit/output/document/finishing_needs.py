@@ -45,7 +45,7 @@ def _count_pieces(way: Backing) -> int:
 
 def _need_batting(plan: FinishingPlan) -> Row:
     system, way = plan.top.system, plan.batting.chosen
-    first, second = (write_length(side, system) for side in way.size)
+    first, second = write_length(way.size[0], system), _write(way.size[1], plan)
     needed = " × ".join(_write(side, plan) for side in plan.batting.needed)
     if way.way == "package":
         return say("need_batting"), say("need_package", width=first, length=second), needed

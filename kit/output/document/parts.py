@@ -1,6 +1,6 @@
 """The parts of the printed pattern as plain data: texts and pictures for the typesetter."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -12,9 +12,10 @@ from kit.model.pattern import Pattern
 from kit.output.document.cutting_pictures import draw_drawn_strips, list_drawn_strips
 from kit.output.document.finishing_needs import list_finishing_needs
 from kit.output.document.finishing_sections import Section, list_sections
+from kit.output.document.map_parts import list_map_parts
 from kit.output.document.sewing_parts import list_units
 from kit.output.pictures.drawing import Drawing, draw_top, name_fabrics
-from kit.output.pictures.fabric_map import draw_maps, is_shared, list_rows, name_part
+from kit.output.pictures.fabric_map import is_shared
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
@@ -23,7 +24,7 @@ from kit.output.words.batch_words import list_making_shared
 from kit.output.words.chain_words import list_chains, say_chain
 from kit.output.words.cutting_lines import FirstCut, Joined, SubCut
 from kit.output.words.cutting_words import list_cutting
-from kit.output.words.notes import list_cautions, list_notes, list_tools
+from kit.output.words.notes import list_cautions, list_enough, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
 from kit.output.words.strings import say
 from kit.output.words.strings import say_finishing as tell_finishing
@@ -70,15 +71,16 @@ def list_parts(
         The room for the pictures.
     """
     units, pictures = list_units(pattern, progress, rooms)
-    sections, maps = list_sections(pattern, rooms), draw_maps(pattern, rooms)
+    sections, (fabric_map, maps) = list_sections(pattern, rooms), list_map_parts(pattern, rooms)
     data: Data = {
         **list_supply_parts(pattern).data,
         "notes": list_notes(pattern),
+        "enough": list_enough(pattern),
         "key": _list_key(pattern),
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
         "drawn": list_drawn_strips(pattern),
-        "sewing": [{"label": "", "units": units, "map": _write_maps(pattern, maps)}],
+        "sewing": [{"label": "", "units": units, "map": fabric_map}],
         "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
         "borders": [_write_section(section) for section in sections if section.heading == tell_finishing("borders")],
@@ -92,7 +94,7 @@ def list_parts(
     }
     tops = {
         "top.svg": draw_top(pattern),
-        **{f"map-{number}.svg": drawing for number, drawing in enumerate(maps, start=1)},
+        **maps,
         "outlines.svg": draw_top(pattern, "seams"),
     }
     drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
@@ -248,9 +250,10 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
         first = [{"text": first.text, "subs": _list_subs(first.sub_cuts)} for first in first_cuts]
         first += [{"text": one.text, "subs": _list_subs([one.sub_cut])} for one in joined]
-        entries.append({"heading": heading, "first": first, "items": []})
+        entries.append({"label": "", "heading": heading, "first": first, "items": []})
     entries += [
         {
+            "label": "",
             "heading": made.heading,
             "first": [{"text": made.about, "subs": [{"text": line, "deep": 0} for line in made.lines]}],
             "items": list(made.items),
@@ -278,21 +281,6 @@ def _list_chains(pattern: Pattern) -> list[Data]:
             "rows": [[line.number, line.sew, f"{line.seams}", f"{line.minutes:.0f}"] for line in lines],
         }
     ]
-
-
-def _write_maps(pattern: Pattern, maps: Sequence[Drawing]) -> Data:
-    """Return the map's pictures, each with the name of its part, and its rows in words."""
-    across = round(len(maps) ** 0.5)
-    return {
-        "parts": [
-            {
-                "said": name_part(number, across) if across > 1 else "",
-                "picture": _picture(f"map-{number + 1}.svg", drawing, drawing.title),
-            }
-            for number, drawing in enumerate(maps)
-        ],
-        "rows": list_rows(pattern),
-    }
 
 
 def _write_template_page(page: TemplatePage) -> Data:

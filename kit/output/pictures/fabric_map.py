@@ -1,6 +1,7 @@
 """The map of the top with the fabric of each patch, in parts if its letters would be too small, and in words."""
 
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import replace
 from itertools import groupby
 from typing import TypeAlias
@@ -49,7 +50,8 @@ def draw_maps(pattern: Pattern, rooms: Rooms = STANDARD) -> tuple[Drawing, ...]:
     counts = Counter(letters[name] for name in pattern.colouring.assignment.values())
     said = ", ".join(say("map_count", letter=letter, count=counts[letter]) for letter in letters.values())
     alt = say("map_alt", counts=said)
-    parts = _count_parts(whole, rooms) if rooms.always or is_shared(pattern) else 1
+    shared = set(letters.values()) if rooms.always else find_shared(pattern)
+    parts = _count_parts(whole, rooms, shared) if shared else 1
     drawings = [_cut_out(whole, box) for box in _list_boxes(whole.box, parts)]
     spots = [[find_spot(one.points) for one in drawing.polygons] for drawing in drawings]
     most = dict.fromkeys((one.label for one in whole.polygons), 0.0)
@@ -91,9 +93,15 @@ def _cut_out(whole: Drawing, box: Box) -> Drawing:
 
 def is_shared(pattern: Pattern) -> bool:
     """Return True if several fabrics share a role, so that only the map shows which goes where."""
+    return bool(find_shared(pattern))
+
+
+def find_shared(pattern: Pattern) -> set[str]:
+    """Return the letters of the fabrics that share their role with another: only the map shows which goes where."""
     used = {name for name, count in pattern.colouring.uses.items() if count}
     slots = Counter(fabric.slot for fabric in pattern.study.fabrics if fabric.name in used)
-    return max(slots.values(), default=1) > 1
+    letters = name_fabrics(pattern)
+    return {letters[fabric.name] for fabric in pattern.study.fabrics if fabric.name in used and slots[fabric.slot] > 1}
 
 
 def name_part(number: int, across: int) -> str:
@@ -113,9 +121,10 @@ def list_rows(pattern: Pattern) -> list[str]:
     return rows
 
 
-def _count_parts(whole: Drawing, rooms: Rooms) -> int:
-    """Return the number of parts of a map across and down for readable letters."""
-    heights = sorted(fit_letter(find_spot(one.points)[1], one.word) for one in whole.polygons)
+def _count_parts(whole: Drawing, rooms: Rooms, shared: Collection[str]) -> int:
+    """Return the number of parts of a map across and down for readable letters of fabrics that only it tells."""
+    found = [one for one in whole.polygons if one.word in shared]
+    heights = sorted(fit_letter(find_spot(one.points)[1], one.word) for one in found)
     height = heights[int(SMALLEST * len(heights))]
     for parts in range(1, MOST):
         scales = [find_scale(box, rooms.map) for box in _list_boxes(whole.box, parts)]

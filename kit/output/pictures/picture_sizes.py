@@ -31,7 +31,7 @@ class Rooms:
     run: Room = (179.9, 68.0)
     finishing: Room = (179.9, 90.0)
     map: Room = (179.9, 197.4)
-    letter: float = 2.5
+    letter: float = 2.83
     tallest: float = 160.0
     always: bool = False
 
@@ -43,7 +43,7 @@ EDGE = 0.5 * 25.4 / 72
 SHARE = 0.1
 """The widest edge of patches, as a part of the smaller side of an ordinary patch."""
 STANDARD = Rooms()
-"""The sizes of the standard edition on Letter paper, with words at 7 pt."""
+"""The sizes of the standard edition on Letter paper, with words at 8 pt."""
 
 
 def find_scale(box: tuple[float, float, float, float], room: Room) -> float:

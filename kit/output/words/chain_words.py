@@ -12,7 +12,7 @@ TELLS: Mapping[str, str] = TEXTS["chains"]
 
 @dataclass(frozen=True, slots=True)
 class ChainLine:
-    """One chain in words, or several of a single seam each: its number, what is sewn, seams, minutes."""
+    """One chain in words, or several that share a line: its number, what is sewn, seams, minutes."""
 
     number: str
     sew: str
@@ -26,7 +26,9 @@ def say_chain(key: str, **facts: object) -> str:
 
 
 def list_chains(pattern: Pattern) -> tuple[ChainLine, ...]:
-    """Return the chains of a pattern in order; those of a single seam, one after another, share a line.
+    """Return the chains of a pattern in order; some of them, one after another, share a line.
+
+    Those of a single seam do, and those that each sew the next step of one unit, as many of each.
 
     Parameters
     ----------
@@ -34,19 +36,24 @@ def list_chains(pattern: Pattern) -> tuple[ChainLine, ...]:
         Every plan of a study.
     """
     units = {step.number: step.unit for step in pattern.sewing.steps}
-    return tuple(_write(group, units) for group in _group(pattern.chains))
+    return tuple(_write(group, units) for group in _group(pattern.chains, units))
 
 
-def _group(chains: Sequence[Chain]) -> Iterator[list[Chain]]:
+def _group(chains: Sequence[Chain], units: Mapping[int, str]) -> Iterator[list[Chain]]:
+    def follows(one: Chain, other: Chain) -> bool:
+        if one.seams == other.seams == 1:
+            return True
+        (link, *more), (after, *others) = one.links, other.links
+        if more or others or link.made or after.made or link.count != after.count:
+            return False
+        return after.step == link.step + 1 and units[after.step] == units[link.step]
+
     waiting: list[Chain] = []
     for chain in chains:
-        if chain.seams == 1:
-            waiting.append(chain)
-            continue
-        if waiting:
+        if waiting and not follows(waiting[-1], chain):
             yield waiting
             waiting = []
-        yield [chain]
+        waiting.append(chain)
     if waiting:
         yield waiting
 
@@ -54,11 +61,14 @@ def _group(chains: Sequence[Chain]) -> Iterator[list[Chain]]:
 def _write(group: Sequence[Chain], units: Mapping[int, str]) -> ChainLine:
     first, last = group[0], group[-1]
     seams, minutes = sum(chain.seams for chain in group), sum(chain.minutes for chain in group)
-    if first is not last:
-        number = say_chain("numbers", first=first.number, last=last.number)
-        steps = say_chain("alone", first=first.links[0].step, last=last.links[-1].step)
-        return ChainLine(number, steps, seams, minutes)
-    return ChainLine(f"{first.number}", "; ".join(_write_link(link, units) for link in first.links), seams, minutes)
+    if first is last:
+        return ChainLine(f"{first.number}", "; ".join(_write_link(link, units) for link in first.links), seams, minutes)
+    number = say_chain("numbers", first=first.number, last=last.number)
+    steps: dict[str, object] = {"first": first.links[0].step, "last": last.links[-1].step}
+    if first.seams == 1:
+        return ChainLine(number, say_chain("alone", **steps), seams, minutes)
+    said = say_chain("in_turn", **steps, count=first.seams, unit=units[first.links[0].step])
+    return ChainLine(number, said, seams, minutes)
 
 
 def _write_link(link: ChainLink, units: Mapping[int, str]) -> str:

@@ -25,7 +25,9 @@ def list_notes(pattern: Pattern) -> list[str]:
     """
     measures = pattern.study.measures
     system = measures.system
+    order = [fabric.name for fabric in pattern.study.fabrics]
     plans = [plan for plan in pattern.cutting.cloths if plan.strips]
+    plans.sort(key=lambda plan: order.index(plan.supply.fabric) if plan.supply.fabric in order else len(order))
     yardage = any(plan.supply.form == "yardage" for plan in plans)
     slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
     shared = max(Counter(slots.values()).values(), default=1) > 1
@@ -53,15 +55,25 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_straight"))
     if any(lies_one_way(plan, pattern.making.pieces) for plan in plans):
         notes.append(say("note_piles"))
-    cloths = [f"{_name(plan)}: {_describe_cloth(plan, pattern.study.cloth, system)}" for plan in plans]
+    cloths = [f"{_name(plan)}: {said}" for plan in plans for said in _describe_cloth(plan, pattern.study.cloth, system)]
     notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
     notes += [say("note_unwashed")] if yardage and not any(plan.supply.shrinkage for plan in plans) else []
-    enough = [f"{_name(plan)}: {say_enough(plan, system)}" for plan in plans if plan.enough]
-    notes += [say("note_enough", sentence=sentence) for sentence in merge_assumptions(enough)]
+    notes += [enough] if (enough := list_enough(pattern).get("")) else []
     notes += [f"{sentence}." for sentence in say_notices(pattern.making.assumptions, system)]
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes
+
+
+def list_enough(pattern: Pattern) -> dict[str, str]:
+    """Return for each fabric from which usable width on the amount bought is enough; under "" the sentence of all."""
+    system = pattern.study.measures.system
+    plans = [plan for plan in pattern.cutting.cloths if plan.strips and plan.enough]
+    order = [fabric.name for fabric in pattern.study.fabrics]
+    plans.sort(key=lambda plan: order.index(plan.supply.fabric) if plan.supply.fabric in order else len(order))
+    said = merge_assumptions(f"{_name(plan)}: {say_enough(plan, system)}" for plan in plans)
+    widths = {_name(plan): write_length(plan.enough.width, system) for plan in plans if plan.enough}
+    return {**widths, "": say("note_enough", sentence="; ".join(said))} if said else {}
 
 
 def lies_one_way(plan: ClothPlan, pieces: Iterable[Piece]) -> bool:
@@ -86,8 +98,8 @@ def say_enough(plan: ClothPlan, system: System) -> str:
     return say("enough_below", width=width, narrower=narrower, more=write_buying(more, system))
 
 
-def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> str:
-    """Return the assumptions of a plan about its cloth."""
+def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> list[str]:
+    """Return the assumptions of a plan about its cloth, those that many cloths share first."""
     supply, keeps = plan.supply, 1 - plan.supply.shrinkage
 
     def write(inches: float) -> str:
@@ -97,7 +109,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> str
         said = [say("cloth_yardage", width=write(supply.width), squaring=write(plan.squaring_up))]
         share = wishes.margin if supply.margin is None else supply.margin
         facts = {"percent": f"{share * 100:g}", "least": write(wishes.margin_least)}
-        said += [say("cloth_margin", **facts)] if plan.margin else []
+        said = ["; ".join([*said, say("cloth_margin", **facts)])] if plan.margin else said
     else:
         height, length = plan.strips[0].height / keeps, plan.strips[0].length / keeps
         said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
@@ -113,7 +125,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> str
         said.append(say("cloth_joins" if joined else "cloth_joins_spared", whole=whole, joined=with_joins))
     if plan.rows is not None and plan.used < plan.rows - TOLERANCE:
         said.append(say("cloth_nested", length=write(plan.rows - plan.used)))
-    return "; ".join(said)
+    return said
 
 
 def merge_assumptions(sentences: Iterable[str]) -> list[str]:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree as ET
 import pytest
 from printed import cut_out, document_of, pages_of, pattern_of
 from pypdf import PdfReader
-from shapely import Point, Polygon, maximum_inscribed_circle
+from shapely import Point, Polygon, maximum_inscribed_circle, unary_union
 
 from kit.output.document.document import choose_layout, prepare
 from kit.output.pictures.drawing import name_fabrics
@@ -150,7 +150,11 @@ def test_every_part_of_a_picture_of_several_steps_has_a_number(name):
 def test_the_map_has_the_letter_of_every_patch(name):
     pattern = pattern_of(name)
     letters = name_fabrics(pattern)
-    maps = [svg for file, svg in prepare(pattern, rooms=LAYOUT.rooms).pictures.items() if file.startswith("map")]
+    parts = prepare(pattern, rooms=LAYOUT.rooms)
+    if parts.data["sewing"][0]["map"]["table"]:
+        check_map_by_units(pattern, parts)
+        return
+    maps = [svg for file, svg in parts.pictures.items() if file.startswith("map")]
     words = [word for svg in maps for word in read_picture(svg)[1]]
     for patch in pattern.patchwork.patches:
         turned = Polygon([(x, -y) for x, y in patch.outline]).buffer(0.02)
@@ -189,3 +193,32 @@ def test_letters_are_no_smaller_than_the_least_height_and_say_so_in_the_notes():
     assert find_scale((0.0, 0.0, 9.8, 9.8), (100.0, 200.0)) == pytest.approx(100 / (9.8 * 1.02))
     text = " ".join(PdfReader(BytesIO(document_of("ferry-steps"))).pages[1].extract_text().split())
     assert "carries the letter of its fabric" in text
+
+
+def check_map_by_units(pattern, parts):
+    """Read the fabric of every patch from the numbered top, the numbered unit and the table."""
+    table = parts.data["sewing"][0]["map"]["table"]
+    letters, pieces = name_fabrics(pattern), pattern.cut_list.piece_of
+    dealt = {patch: letters[fabric] for patch, fabric in pattern.colouring.assignment.items()}
+    outlines = {patch.id: Polygon([(x, -y) for x, y in patch.outline]) for patch in pattern.patchwork.patches}
+    by_number = {}
+    for units, *row in table["rows"]:
+        for run in units.split(", "):
+            first, _, last = run.partition("–")
+            by_number |= {str(n): row for n in range(int(first), int(last or first) + 1)}
+    (unit,) = (one for one in pattern.patchwork.units.children if one.copies > 1)
+    _, places = read_picture(parts.pictures["map-top.svg"])
+    found = {word: at for word, at in places if word.isdigit()}
+    assert set(found) == set(by_number) == {str(n) for n in range(1, unit.copies + 1)}
+    _, numbered = read_picture(parts.pictures["map-unit.svg"])
+    lies = {word: next(name for name, one in outlines.items() if one.contains(at)) for word, at in numbered}
+    assert list(lies) == table["head"][1:]
+    for number, at in found.items():
+        (copy,) = (
+            one for one in unit.patches if unary_union([outlines[patch] for patch in one]).buffer(0.1).contains(at)
+        )
+        said = sorted((pieces[lies[part]].id, letter) for part, letter in zip(lies, by_number[number], strict=True))
+        told = {pieces[patch].id for patch in lies.values()}
+        assert said == sorted((pieces[patch].id, dealt[patch]) for patch in copy if pieces[patch].id in told)
+        if number == "1":
+            assert all(dealt[lies[part]] == letter for part, letter in zip(lies, by_number["1"], strict=True))
