@@ -264,7 +264,7 @@ class Said(FinishingSaid):
         return numbers | {str(len(chains)), f"{total * pace:.0f}"}
 
     def share_a_line(self, one, other):
-        """Tell whether two chains, one after the other, share a line: a seam each, or the next step as often."""
+        """Return True if two chains, one after the other, share a line: a seam each, or the next step as often."""
         if one.seams == other.seams == 1:
             return True
         steps = {step.number: step for step in self.pattern.sewing.steps}
