@@ -240,6 +240,7 @@ def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progre
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
     """Press as the study wishes; lightness decides which side is darker."""
+    wishes = sketch.study.sewing
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
     sets = [unit for made in sketch.making.made if made.segments for unit in made.units]
@@ -248,7 +249,7 @@ def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
         for seams in list_segment_seams(plan, sets)
         for (one, i, up), (other, j, above) in pairwise(seams)
     ]
-    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades, together)
+    return press_seams(sketch.patchwork, plan, wishes.pressing, shades, together, wishes.centres)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:

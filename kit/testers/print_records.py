@@ -113,7 +113,7 @@ def _record_step(
 
     return RecordedStep(
         step.number, step.unit, step.kind, name(step.first), name(step.second), list_taken(pattern, step),
-        step.press or "", len(step.pressed_back),
+        "spun" if step.spun_at is not None else step.press or "", len(step.pressed_back),
         tuple(_cut(end) for end in step.sewn) if step.kind in STRETCHED else (), tuple(_cut(one) for one in step.stops),
         writer.say(step),
     )  # fmt: skip
