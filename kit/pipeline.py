@@ -34,6 +34,7 @@ from kit.planning.assemblies.assembly_prices import AssemblyFacts, AssemblyPrice
 from kit.planning.batches.chain_plan import chain_plan
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
+from kit.planning.batches.printed_numbers import number_printed
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.planning.cutting.cloth_limits import limit_by_cloth
 from kit.planning.cutting.cloth_widths import WIDTHS, width_table
@@ -134,7 +135,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(sketch.making.cut_list, sketch.cutting)
     check_sewing_plan(sketch.patchwork, sketch.cut_list, ordered)
-    sewing = _add_alternative(sketch.patchwork, _press(sketch, ordered))
+    sewing = number_printed(_add_alternative(sketch.patchwork, _press(sketch, ordered)), sketch.making)
     check_pressing(sketch.patchwork, sketch.cut_list, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)

@@ -83,6 +83,9 @@ class Step:
         For the last seam of a four-patch whose seams are spun: the centre, inches from the beginning of the first run.
         Up to there the seam is pressed as `press` says, beyond it to the other part; the stitches of the two seams that
         end there are undone within its allowance. None for any other seam.
+    printed
+        The number by which the step is called where it is printed or shown, from 1 in the order of printing; zero for a
+        step of a unit that comes ready whole, which is not printed. None until the ways of making are known.
     """
 
     number: int
@@ -100,6 +103,12 @@ class Step:
     stops: tuple[float, ...] = ()
     pressed_back: tuple[int, ...] = ()
     spun_at: float | None = None
+    printed: int | None = None
+
+    @property
+    def told(self) -> int:
+        """The number by which the step is called in words and pictures, zero if it has none."""
+        return self.number if self.printed is None else self.printed
 
 
 @dataclass(frozen=True, slots=True)

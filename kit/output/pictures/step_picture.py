@@ -60,11 +60,11 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
             arrows = tuple(_point_presses(seam, step, reach, shapes, fills))
     unit = writer.units[step.unit]
     size = f", {writer.write_size(unit)} unfinished" if writer.is_last(step) else ""
-    caption = f"step {step.number}: make {unit.count}{size}"
+    caption = f"{f'step {step.told}: ' if step.told else ''}make {unit.count}{size}"
     note = Note(((left + right) / 2, bottom - reach * 0.06), caption, reach * 0.04)
     return Drawing(
         (left - reach * 0.02, bottom - reach * 0.09, right + reach * 0.02, top + reach * 0.02),
-        f"Step {step.number}. {writer.say(step)}",
+        f"{f'Step {step.told}. ' if step.told else ''}{writer.say(step)}",
         polygons,
         tuple(lines),
         dots=dots,

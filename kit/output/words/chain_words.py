@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from kit.model.chains import Chain, ChainLink
 from kit.model.pattern import Pattern
+from kit.model.sewing import Step
 from kit.output.words.strings import TEXTS
 
 TELLS: Mapping[str, str] = TEXTS["chains"]
@@ -33,8 +34,8 @@ def list_chains(pattern: Pattern) -> tuple[ChainLine, ...]:
     pattern
         Every plan of a study.
     """
-    units = {step.number: step.unit for step in pattern.sewing.steps}
-    return tuple(_write(group, units) for group in _group(pattern.chains))
+    steps = {step.number: step for step in pattern.sewing.steps}
+    return tuple(_write(group, steps) for group in _group(pattern.chains))
 
 
 def _group(chains: Sequence[Chain]) -> Iterator[list[Chain]]:
@@ -51,17 +52,18 @@ def _group(chains: Sequence[Chain]) -> Iterator[list[Chain]]:
         yield waiting
 
 
-def _write(group: Sequence[Chain], units: Mapping[int, str]) -> ChainLine:
+def _write(group: Sequence[Chain], steps: Mapping[int, Step]) -> ChainLine:
     first, last = group[0], group[-1]
     seams, minutes = sum(chain.seams for chain in group), sum(chain.minutes for chain in group)
     if first is not last:
         number = say_chain("numbers", first=first.number, last=last.number)
-        steps = say_chain("alone", first=first.links[0].step, last=last.links[-1].step)
-        return ChainLine(number, steps, seams, minutes)
-    return ChainLine(f"{first.number}", "; ".join(_write_link(link, units) for link in first.links), seams, minutes)
+        ends = (steps[link.step].told for link in (first.links[0], last.links[-1]))
+        return ChainLine(number, say_chain("alone", first=next(ends), last=next(ends)), seams, minutes)
+    return ChainLine(f"{first.number}", "; ".join(_write_link(link, steps) for link in first.links), seams, minutes)
 
 
-def _write_link(link: ChainLink, units: Mapping[int, str]) -> str:
+def _write_link(link: ChainLink, steps: Mapping[int, Step]) -> str:
     if link.made:
         return say_chain("batches", count=link.count, id=link.made)
-    return say_chain("step", count=link.count, step=link.step, unit=units[link.step])
+    step = steps[link.step]
+    return say_chain("step", count=link.count, step=step.told, unit=step.unit)

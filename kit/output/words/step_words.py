@@ -137,7 +137,7 @@ class StepSentences:
             part = self._name_part(step, step.second) if step.second else say("run_turn")
             if step.press and not alike:
                 part = say("run_item", part=part, way=self._say_press(step))
-            parts.append((step.number, part))
+            parts.append((step.told, part))
         every = find_repeat([part for _, part in parts])
         if every:
             begun = self._name_part(first, first.second)
@@ -154,7 +154,7 @@ class StepSentences:
         """Return one row per step: number, unit, number to make, action, pressing, unfinished size."""
         return [
             {
-                "Step": step.number,
+                "Step": step.told or "–",
                 "Unit": step.unit,
                 "Make": self.units[step.unit].count,
                 "Action": self.say(step),
@@ -200,7 +200,7 @@ class StepSentences:
                 return say("unit_many", count=count, name=name) + turn + self._name_sets(step, name, number)
         before = self._before.get((step.number, patches[0]), 0)
         if before:
-            return say("of_step", count=count, step=before)
+            return say("of_step", count=count, step=self.plan.steps[before - 1].told)
         return say("of_patches", count=count, patches=len(wanted))
 
     def _say_press(self, step: Step) -> str:
@@ -210,7 +210,7 @@ class StepSentences:
         usual = say(f"press_{step.press}") if step.press else ""
         met = sorted({number for cycle in self.cycles if step.number in cycle for number in cycle} - {step.number})
         if step.press == "open" and met:
-            return say("press_open_why", steps=join_words([f"{number}" for number in met]))
+            return say("press_open_why", steps=join_words(self._name_steps(met)))
         back = set(step.pressed_back)
         if not back or step.unit in self.half_turned:
             return usual
@@ -220,6 +220,12 @@ class StepSentences:
             if back >= set(copies)
         ]
         return say("press_back", usual=usual, other=say(f"press_{OTHER_WAY[step.press]}"), sets=join_words(turned))
+
+    def _name_steps(self, numbers: Sequence[int]) -> list[str]:
+        """Return the names of steps: the numbers as printed, and the units of those that come ready."""
+        steps = [self.plan.steps[number - 1] for number in numbers]
+        told = [say("step_named", number=step.told) for step in steps if step.told]
+        return [*told, *dict.fromkeys(say("unit_one", name=step.unit) for step in steps if not step.told)]
 
     def _say_spin(self) -> str:
         """Return the way round a spun centre as the back shows it, the other way than on the right side."""
