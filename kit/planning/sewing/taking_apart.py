@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import Literal, TypeAlias
 
-from kit.planning.sewing.bent_seams import BentSeam, Leg, find_bent_seam
+from kit.planning.sewing.bent_seams import BentSeam, Leg, bound_bent_seam, find_bent_seam
 from kit.planning.sewing.seams import Seams
 
 MoveKind: TypeAlias = Literal["cut", "slit", "set in"]
@@ -159,10 +159,13 @@ class TakingApart:
                 yield Opening("cut" if through else "set in", tuple(pieces), tuple(found))
 
     def _choose_bent(self, starts: list[Leg], bent: list[BentSeam]) -> Sequence[Leg]:
-        """Take the best path as it is by now; one that has become worse goes back. New starts are followed first."""
+        """Take the best path as it is by now; one that has become worse goes back.
+
+        A new start is only followed when no known path is better than the best that any from there could be.
+        """
         for node, piece in starts:
             if not self.opened[piece]:
-                heappush(bent, find_bent_seam(self.seams, self.loose, self.opened, node, piece))
+                heappush(bent, bound_bent_seam(self.seams, node, piece))
         starts.clear()
         while bent:
             path = heappop(bent)
