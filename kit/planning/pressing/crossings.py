@@ -76,9 +76,7 @@ def place_seams(patchwork: Patchwork, plan: SewingPlan) -> list[SeamPlace]:
     places = []
     begun: dict[tuple[int, int], int] = {}
     used: dict[int, int] = {}
-    spots = {
-        unit.name: [dict(zip(unit.copies[0], copy, strict=True)) for copy in unit.copies] for unit in plan.units
-    }
+    spots = {unit.name: [dict(zip(unit.copies[0], copy, strict=True)) for copy in unit.copies] for unit in plan.units}
     for step in plan.steps:
         if step.kind == "trim":
             continue

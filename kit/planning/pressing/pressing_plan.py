@@ -81,8 +81,11 @@ def press_seams(
     presses = graph.press(frozenset())
     if wish == "nest" and graph.count_nesting(presses) < len(crossings):
         for opposite in list_opposites(patchwork, plan, keys):
+            turned_over = opposite.difference(turned)
+            if not any((pair[0] in turned_over) != (pair[1] in turned_over) for pair in graph.pairs):
+                continue  # no two seams that meet would lie otherwise
             other = SeamGraph(keys, crossings, fixed, together)
-            tried = other.press(graph.back ^ opposite.difference(turned))
+            tried = other.press(graph.back ^ turned_over)
             if other.count_nesting(tried) > graph.count_nesting(presses):
                 graph, presses = other, tried
     return _write(patchwork, plan, wish, places, crossings, presses, graph, spun)

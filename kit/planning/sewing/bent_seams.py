@@ -15,7 +15,7 @@ from kit.planning.sewing.seams import Seams
 Leg: TypeAlias = tuple[int, int]
 """A straight stretch of a path: its first node, and its first piece."""
 
-Stretch: TypeAlias = tuple[Sequence[int], Sequence[int], bool]
+PathStretch: TypeAlias = tuple[Sequence[int], Sequence[int], bool]
 """The pieces of a straight stretch, the nodes at their ends, and whether the last is the end of an opened line."""
 
 LONGEST = 2_000
@@ -92,7 +92,14 @@ def bound_bent_seam(seams: Seams, node: int, piece: int) -> BentSeam:
     left, bottom, right, top = seams.box
     reach = max(x - left, right - x, y - bottom, top - y) * LEAN + ROUNDED
     return BentSeam(
-        seams.levels[piece], False, 1.0, False, -round(reach, 1), 0.0, float("-inf"), ((node, piece),)  # noqa: FBT003
+        level=seams.levels[piece],
+        broken=False,
+        bend=1.0,
+        aslant=False,
+        chord=-round(reach, 1),
+        slope=0.0,
+        place=float("-inf"),
+        legs=((node, piece),),
     )
 
 
@@ -135,7 +142,7 @@ class _Path:
             legs.append((node, piece))
         return self._describe(node, tuple(legs), broken=found is None or not found[2])
 
-    def _walk(self, node: int, piece: int) -> Stretch | None:
+    def _walk(self, node: int, piece: int) -> PathStretch | None:
         """Return the straight stretch from a node to the next end of an opened line; None if it may not be opened."""
         seams, loose, passed = self.seams, self.loose, self.passed
         a, b = seams.ends[piece]

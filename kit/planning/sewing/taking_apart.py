@@ -22,6 +22,7 @@ from typing import Literal, TypeAlias
 
 from kit.planning.sewing.bent_seams import BentSeam, Leg, bound_bent_seam, find_bent_seam
 from kit.planning.sewing.seams import Seams
+from kit.progress import Progress, keep_quiet, report
 
 MoveKind: TypeAlias = Literal["cut", "slit", "set in"]
 SET_IN = 10_000
@@ -59,11 +60,11 @@ class TakingApart:
     """The state of taking apart; it can return to any earlier state.
 
     `by_paths` opens junctions without a line straight through along paths from edge to edge, so that row is sewn to
-    row; otherwise each by itself.
+    row; otherwise each by itself. `progress` is told how many pieces are open.
     """
 
-    def __init__(self, seams: Seams, *, by_paths: bool = False) -> None:
-        self.seams, self.by_paths = seams, by_paths
+    def __init__(self, seams: Seams, *, by_paths: bool = False, progress: Progress = keep_quiet) -> None:
+        self.seams, self.by_paths, self.progress = seams, by_paths, progress
         self.opened = bytearray(len(seams.ends))
         self.loose = bytearray(seams.outer)
         self.log: list[Opening] = []
@@ -149,6 +150,7 @@ class TakingApart:
                 cost += move.cost
                 for fresh in self.make(move):
                     look(fresh)
+            report(self.progress, "sewing", len(self._trail), len(self.opened))
         return cost
 
     def _open_legs(self, legs: Sequence[Leg]) -> Iterator[Opening]:
