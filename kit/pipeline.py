@@ -34,6 +34,7 @@ from kit.planning.assemblies.assembly_prices import AssemblyFacts, AssemblyPrice
 from kit.planning.batches.chain_plan import chain_plan
 from kit.planning.batches.find_units import group_units
 from kit.planning.batches.making_plan import make_singly, making_plan
+from kit.planning.batches.printed_numbers import number_printed
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.planning.cutting.cloth_limits import limit_by_cloth
 from kit.planning.cutting.cloth_widths import WIDTHS, width_table
@@ -134,7 +135,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(sketch.making.cut_list, sketch.cutting)
     check_sewing_plan(sketch.patchwork, sketch.cut_list, ordered)
-    sewing = _add_alternative(sketch.patchwork, _press(sketch, ordered))
+    sewing = number_printed(_add_alternative(sketch.patchwork, _press(sketch, ordered)), sketch.making)
     check_pressing(sketch.patchwork, sketch.cut_list, sewing)
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
@@ -240,6 +241,7 @@ def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progre
 
 def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
     """Press as the study wishes; lightness decides which side is darker."""
+    wishes = sketch.study.sewing
     lightness = {fabric.name: find_lightness(fabric.colour) for fabric in sketch.study.fabrics}
     shades = {patch: lightness[name] for patch, name in sketch.colouring.assignment.items()}
     sets = [unit for made in sketch.making.made if made.segments for unit in made.units]
@@ -248,7 +250,7 @@ def _press(sketch: Sketch, plan: SewingPlan) -> SewingPlan:
         for seams in list_segment_seams(plan, sets)
         for (one, i, up), (other, j, above) in pairwise(seams)
     ]
-    return press_seams(sketch.patchwork, plan, sketch.study.sewing.pressing, shades, together)
+    return press_seams(sketch.patchwork, plan, wishes.pressing, shades, together, wishes.centres)
 
 
 def _add_alternative(patchwork: Patchwork, plan: SewingPlan) -> SewingPlan:

@@ -35,7 +35,7 @@ def check_making_plan(
     Every batch is rehearsed with its printed sizes, and each resulting unit is laid on every unit of its kind in the
     top: fabrics in place, not turned over. No patch is in two units. The steps make each unit a separate part, and
     no step outside a unit counts as done. Blanks and units add up to the batches; cut pieces and batch units add up
-    to the cut list.
+    to the cut list. Printed steps are numbered 1, 2, 3 and so on; units that come ready whole have no number.
 
     Parameters
     ----------
@@ -62,6 +62,7 @@ def check_making_plan(
         _check_amount(made, cuts)
         _check_units(made, shapes, assignment, cuts.allowance)
     _check_parts(plan, steps)
+    _check_printed(plan, steps)
     _check_list(cuts, assignment, plan, owner)
 
 
@@ -216,3 +217,21 @@ def _check_list(cuts: CutList, assignment: Mapping[str, str], plan: MakingPlan, 
     if printed != whole:
         odd = min(name for name in (*printed, *whole) if printed[name] != whole[name])
         raise CheckError(f"Piece {odd} is printed {printed[odd]} times and cut {whole[odd]} times")
+
+
+def _check_printed(plan: MakingPlan, steps: SewingPlan) -> None:
+    """Count the printed steps again, without the units whose every copy lies in one unit of a batch."""
+    if all(step.printed is None for step in steps.steps):
+        return
+    lying = {patch: (made.id, i) for made in plan.made for i, unit in enumerate(made.units) for patch in unit}
+    ready = {
+        unit.name
+        for unit in steps.units
+        if all(len({lying.get(patch, patch) for patch in copy}) == 1 and copy[0] in lying for copy in unit.copies)
+    }
+    number = 0
+    for step in steps.steps:
+        number += step.unit not in ready
+        wanted = 0 if step.unit in ready else number
+        if step.printed != wanted:
+            raise CheckError(f"Step {step.number} of unit {step.unit} is printed as {step.printed}, it is {wanted}")

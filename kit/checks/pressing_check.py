@@ -2,13 +2,23 @@
 
 from collections.abc import Iterator
 from itertools import combinations
+from typing import NamedTuple
 
-from kit.checks.seams_from_outlines import STRAIGHT, Stretch, read_stitching
+from kit.checks.seams_from_outlines import STRAIGHT, Sewn, read_stitching
+from kit.checks.spun_check import check_spun, find_side
 from kit.errors import CheckError
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patchwork
 from kit.model.pressing import PressingPlan
 from kit.model.sewing import SewingPlan, Step
+
+
+class PressedEnd(NamedTuple):
+    """A seam where it ends at a junction: its step, its direction, and the side of its allowances there."""
+
+    step: int
+    along: complex
+    side: int | None
 
 
 def check_pressing(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> None:
@@ -17,7 +27,8 @@ def check_pressing(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> Non
     Every seam must have a side. Copies of a unit are pressed alike, or some of them the opposite way in the same seams.
     At each inner junction two seams in one line that meet across a later seam are a
     crossing; it nests if the allowances lie on opposite sides of that line. Without a wish, seams pressed to a side
-    must nest wherever they cross.
+    must nest wherever they cross. Seams that are spun must be those of four-patches, and of every one where the study
+    asks so; see `check_spun`.
 
     Parameters
     ----------
@@ -38,9 +49,11 @@ def check_pressing(patchwork: Patchwork, cuts: CutList, plan: SewingPlan) -> Non
         raise CheckError("The plan has no pressing")
     _check_presses(plan, said)
     steps = {step.number: step for step in plan.steps}
+    sewn = read_stitching(patchwork, cuts, plan)
+    check_spun(patchwork, plan, sewn)
     crossings = nesting = 0
-    for one, two, last in _list_crossings(patchwork, cuts, plan, steps):
-        sides = _find_side(steps[one.step], one), _find_side(steps[two.step], two)
+    for one, two, last in _list_crossings(sewn, steps):
+        sides = one.side, two.side
         nests = None not in sides and (sides[0] != sides[1]) == ((one.along * two.along.conjugate()).real > 0)
         if not nests and None not in sides and said.wish == "nest":
             raise CheckError(f"Steps {two.step} and {one.step} meet across step {last} and do not nest")
@@ -70,22 +83,16 @@ def _check_presses(plan: SewingPlan, said: PressingPlan) -> None:
             )
 
 
-def _list_crossings(
-    patchwork: Patchwork, cuts: CutList, plan: SewingPlan, steps: dict[int, Step]
-) -> Iterator[tuple[Stretch, Stretch, int]]:
+def _list_crossings(sewn: Sewn, steps: dict[int, Step]) -> Iterator[tuple[PressedEnd, PressedEnd, int]]:
     """Yield the two seams of each crossing, and the step sewn last there."""
-    for found in read_stitching(patchwork, cuts, plan).list_junctions().values():
+    for node, found in sewn.list_junctions().items():
         last = max(stretch.step for _, stretch in found)
         for (run, one), (other, two) in combinations(found, 2):
             whole = {steps[one.step].kind, steps[two.step].kind} == {"partial", "close"}
             same = (one.step, one.copy) == (two.step, two.copy)
             if abs(run + other) < STRAIGHT and last not in (one.step, two.step) and not same and not whole:
-                yield one, two, last
-
-
-def _find_side(step: Step, stretch: Stretch) -> int | None:
-    """Return 1 for allowances to the left of the direction of sewing, -1 for the right, None for open."""
-    if step.press == "open":
-        return None
-    left = step.press == "first"
-    return 1 if left != (stretch.copy in step.pressed_back) else -1
+                ends = [
+                    PressedEnd(s.step, s.along, find_side(steps[s.step], s.copy, sewn.find_place(s, node, way)))
+                    for way, s in ((run, one), (other, two))
+                ]
+                yield ends[0], ends[1], last

@@ -100,7 +100,7 @@ class Stretch:
 
 
 class Sewn:
-    """The sewn stretches of each side of the mesh."""
+    """The sewn stretches of each side of the mesh, and the beginning and direction of each seam in each copy."""
 
     def __init__(self, patchwork: Patchwork, cuts: CutList) -> None:
         mesh = patchwork.mesh
@@ -116,6 +116,7 @@ class Sewn:
                 self.between[self.ids[self.face[side]], self.ids[self.face[twin]]].append(side)
         self.stretches: dict[int, list[Stretch]] = defaultdict(list)
         self.kinds: dict[int, str] = {}
+        self.lines: dict[tuple[int, int], Move] = {}
         self.turn = {
             patch: turn for piece in cuts.pieces for patch, turn in zip(piece.patches, piece.turns, strict=True)
         }
@@ -135,6 +136,7 @@ class Sewn:
         spots = [dict(zip(unit.copies[0], copy, strict=True)) for copy in unit.copies]
         for number, (spot, (turn, shift)) in enumerate(zip(spots, moves, strict=True)):
             origin, along = turn * line[0] + shift, turn * line[1]
+            self.lines[step.number, number] = origin, along
             hit = False
             for p in ours:
                 for q in theirs:
@@ -201,6 +203,11 @@ class Sewn:
         else:
             self.stretches[twin].append(Stretch(b.real - high, b.real - low, step.number, copy, along))
         return True
+
+    def find_place(self, stretch: Stretch, node: int, run: complex) -> float:
+        """Return the place beside a junction on a seam that leaves it one way, inches from its beginning."""
+        origin, along = self.lines[stretch.step, stretch.copy]
+        return float(((self.nodes[node] + 2 * CLOSE * run - origin) * along.conjugate()).real)
 
     def check_lengths(self) -> None:
         """Refuse sides that are sewn twice or not all along."""

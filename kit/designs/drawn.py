@@ -1,17 +1,17 @@
 """Common parts of drawn designs: places written as text, slots and grain given by places, and patches too narrow."""
 
 from collections.abc import Sequence
-from math import degrees
 from typing import Annotated, TypeAlias
 
 import numpy as np
 from pydantic import AfterValidator, BeforeValidator, PlainSerializer, StringConstraints
 
 from kit.designs.blocks import BlockPatch
+from kit.designs.drawn_grain import choose_grains
 from kit.designs.keys import Slot, check_printable, refuse_keys
 from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
-from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_directions, measure_edges
+from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges
 from kit.lengths import read_length, read_number, write_length
 from kit.model.patchwork import Group, check_count
 
@@ -139,28 +139,6 @@ def give_by_place(
     return given
 
 
-def choose_grain(outline: Outline, width: float, height: float) -> float:
-    """Return a direction for the straight grain, degrees from x.
-
-    A patch at the edge of the drawing has it along that edge. For any other patch it is the direction with the greatest
-    length of edges; upright and level are preferred where they tie.
-    """
-    xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    lengths, angles = np.array(measure_edges(outline)), np.array(measure_directions(outline))
-    for values, bounds in ((xs, (0.0, width)), (ys, (0.0, height))):
-        for bound in bounds:
-            at = [abs(value - bound) < TOLERANCE for value in values]
-            if any(here and at[i - 1] for i, here in enumerate(at)):
-                return 0.0
-    best, chosen = -1.0, 0.0
-    for angle in (0.0, *sorted({round(float(angle) % 90, 6) for angle in angles})):
-        off = np.abs((angles - angle + 45) % 90 - 45)
-        length = float(lengths[off < degrees(1e-4)].sum())
-        if length > best + TOLERANCE:
-            best, chosen = length, angle
-    return chosen
-
-
 def check_patches(outlines: Sequence[Outline], allowance: float, grid: float) -> None:
     """Refuse patches that are too narrow to sew; name each and its place.
 
@@ -205,14 +183,9 @@ def make_shapes(
     groups: Sequence[Group] = (),
 ) -> tuple[BlockPatch, ...]:
     """Return the patches of a drawing; `grains` holds the given directions, `groups` the units of each patch."""
+    given = {i: read_number(text) for i, text in grains.items()}
+    chosen = choose_grains(outlines, slots, (width, height), given)
     return tuple(
-        BlockPatch(
-            key,
-            outline,
-            slots[i],
-            "patch",
-            read_number(grains[i]) if i in grains else choose_grain(outline, width, height),
-            group=groups[i] if groups else (),
-        )
+        BlockPatch(key, outline, slots[i], "patch", chosen[i], group=groups[i] if groups else ())
         for i, (key, outline) in enumerate(zip(name_patches(len(outlines)), outlines, strict=True))
     )

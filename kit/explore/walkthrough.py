@@ -45,7 +45,7 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
     pattern
         A pattern.
     which
-        The number of a step, or a kind of step; the first of its kind is shown.
+        The number of a step as it is printed, or a kind of step; the first of its kind is shown.
     width
         Pixels.
 
@@ -54,12 +54,17 @@ def show_step(pattern: Pattern, which: int | StepKind, width: float = 420.0) -> 
     KitError
         An unknown number or kind.
     """
-    steps = pattern.sewing.steps
-    found = next((step for step in steps if which in (step.number, step.kind)), None)
+    steps = list_shown(pattern.sewing)
+    found = next((step for step in steps if which in (step.told, step.kind)), None)
     if found is None:
         kinds = ", ".join(dict.fromkeys(step.kind for step in steps))
         raise KitError(f"There is no step `{which}`", needed=f"1 to {len(steps)}, or {kinds}", do="choose one of these")
     return HTML(_write_step(StepSentences(pattern, pattern.sewing), found, width))
+
+
+def list_shown(plan: SewingPlan) -> list[Step]:
+    """Return the steps that are shown, in order: those with a number on the printed page."""
+    return [step for step in plan.steps if step.told]
 
 
 def _write_step(writer: StepSentences, step: Step, width: float) -> str:
@@ -67,7 +72,7 @@ def _write_step(writer: StepSentences, step: Step, width: float) -> str:
     drawing = draw_step(writer.sketch, writer.plan, step, writer)
     left, bottom, right, top = drawing.box
     narrow = width * min(1.0, (right - left) / (top - bottom))
-    return f"{write_image(drawing, width=narrow)}<p><b>{step.number}.</b> {escape(writer.say(step))}</p>"
+    return f"{write_image(drawing, width=narrow)}<p><b>{step.told}.</b> {escape(writer.say(step))}</p>"
 
 
 class Walkthrough(widgets.VBox):
@@ -85,7 +90,8 @@ class Walkthrough(widgets.VBox):
         super().__init__(layout=widgets.Layout(max_width="720px"))
         self.add_class("seamproof-walkthrough")
         self.plan, self.writer = plan, StepSentences(sketch, plan)
-        last = max(1, len(plan.steps))
+        self.steps = list_shown(plan)
+        last = max(1, len(self.steps))
         self.slider = widgets.IntSlider(
             value=1,
             min=1,
@@ -107,11 +113,12 @@ class Walkthrough(widgets.VBox):
 
     def _follow(self, change: dict[str, Any]) -> None:
         """Show the step of the slider; a step that cannot be drawn becomes a sentence."""
-        if not self.plan.steps:
-            self.picture.value = "<p>There is nothing to sew: the top is one piece.</p>"
+        if not self.steps:
+            said = "the whole top comes ready from batches" if self.plan.steps else "the top is one piece"
+            self.picture.value = f"<p>There is nothing to sew: {said}.</p>"
             return
-        step = self.plan.steps[change["new"] - 1]
+        step = self.steps[change["new"] - 1]
         try:
             self.picture.value = _write_step(self.writer, step, WIDE)
         except Exception as error:  # noqa: BLE001  the last guard before the screen
-            self.picture.value = f"<p>Step {step.number} cannot be drawn ({escape(str(error))}).</p>"
+            self.picture.value = f"<p>Step {step.told} cannot be drawn ({escape(str(error))}).</p>"

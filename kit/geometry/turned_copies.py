@@ -96,7 +96,8 @@ def _find_easts(labels: NDArray[np.int64], spokes: NDArray[np.complex128], turns
     away = np.flatnonzero(far > 10 / FINE)
     if not len(away):
         return [complex(np.exp(-1j * np.radians(turns[0])))]
-    kinds = np.column_stack([labels[away], np.floor(far[away] * FINE + OFF).astype(np.int64)])
-    _, which, counts = np.unique(kinds, axis=0, return_inverse=True, return_counts=True)
-    rarest = away[which.ravel() == int(np.argmin(counts))]
+    steps = np.floor(far[away] * FINE + OFF).astype(np.int64)
+    kinds = labels[away] * (int(steps.max()) + 1) + steps  # in the order of labels, then of distances
+    found, counts = np.unique(kinds, return_counts=True)
+    rarest = away[kinds == found[int(np.argmin(counts))]]
     return [complex(np.conj(spokes[i]) / far[i]) for i in rarest.tolist()]

@@ -27,7 +27,8 @@ PARTS = (
 class AskedSize:
     """One measure to take: after which step, of which unit, and the unfinished size that should come out.
 
-    `whole` tells whether the unit is finished by then; `count` is the number of its copies.
+    The step is 0 for a unit that comes ready. `whole` tells whether the unit is finished by then; `count` is the number
+    of its copies.
     """
 
     step: int
@@ -35,6 +36,11 @@ class AskedSize:
     count: int
     size: tuple[float, float]
     whole: bool
+
+    @property
+    def place(self) -> str:
+        """What the row of the form is called: the step, or the unit that comes ready."""
+        return f"{self.step}" if self.step else self.unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +108,11 @@ class Stumble:
 
 @dataclass(frozen=True)
 class TesterForm:
-    """One filled form: (step, size), (fabric, amount) and (work, minutes) as given, stumbles, and notes to any row."""
+    """One filled form: (place, size), (fabric, amount) and (work, minutes) as given, stumbles, and notes to any row."""
 
     tester: str
     file: str
-    sizes: tuple[tuple[int, tuple[float, ...]], ...]
+    sizes: tuple[tuple[str, tuple[float, ...]], ...]
     cloth: tuple[tuple[str, float], ...]
     minutes: tuple[tuple[str, float], ...]
     stumbles: tuple[Stumble, ...]

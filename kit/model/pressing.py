@@ -5,6 +5,9 @@ from typing import Literal, TypeAlias
 
 Press: TypeAlias = Literal["first", "second", "open"]
 PressingWish: TypeAlias = Literal["nest", "dark", "sashing", "open"]
+Centres: TypeAlias = Literal["to one side", "spun"]
+"""How the centres of four-patches are pressed: the last seam to one side, or spun, to both."""
+Spin: TypeAlias = Literal["clockwise", "counter-clockwise"]
 
 
 @dataclass(frozen=True)
@@ -28,6 +31,10 @@ class PressingPlan:
     half_turned
         Units whose every second copy is pressed the opposite way and is, with that pressing, the first one given a
         half turn: all are made alike.
+    centres
+        Whether four-patches are spun; the steps say where.
+    spin
+        The way in which spun seams turn round their centres, as seen on the right side of the top.
     layers
         The most layers of cloth at a junction.
     thickest
@@ -43,3 +50,5 @@ class PressingPlan:
     layers: int
     thickest: tuple[float, float]
     half_turned: tuple[str, ...] = ()
+    centres: Centres = "to one side"
+    spin: Spin = "clockwise"

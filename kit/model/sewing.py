@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kit.geometry.outlines import Outline
-from kit.model.pressing import Press, PressingPlan, PressingWish
+from kit.model.pressing import Centres, Press, PressingPlan, PressingWish
 
 __all__ = [
     "Alternative",
@@ -79,6 +79,13 @@ class Step:
         another seam is set in there; inches from the beginning of the run.
     pressed_back
         Copies of the unit, counted from 0, with the seam pressed to the other side, so that rows nest.
+    spun_at
+        For the last seam of a four-patch whose seams are spun: the centre, inches from the beginning of the first run.
+        Up to there the seam is pressed as `press` says, beyond it to the other part; the stitches of the two seams that
+        end there are undone within its allowance. None for any other seam.
+    printed
+        The number by which the step is called where it is printed or shown, from 1 in the order of printing; zero for a
+        step of a unit that comes ready whole, which is not printed. None until the ways of making are known.
     """
 
     number: int
@@ -95,6 +102,13 @@ class Step:
     trim: Outline | None = None
     stops: tuple[float, ...] = ()
     pressed_back: tuple[int, ...] = ()
+    spun_at: float | None = None
+    printed: int | None = None
+
+    @property
+    def told(self) -> int:
+        """The number by which the step is called in words and pictures, zero if it has none."""
+        return self.number if self.printed is None else self.printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,11 +153,14 @@ class SewingWishes:
         "sew" them, or "split" patches so that every seam runs straight through.
     assembly
         How the top goes together.
+    centres
+        "spun": the four seams of a four-patch turn the same way round its centre, so that it lies flat; "to one side".
     """
 
     pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
     assembly: Assembly = "kit's choice"
+    centres: Centres = "to one side"
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from kit.lengths import write_exact
 from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
-from kit.model.pressing import PressingWish
+from kit.model.pressing import Centres, PressingWish
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.model.sewing import Assembly
 from kit.study.cutting_keys import MOST_MARGIN, CuttingKeys, LengthOrZero
@@ -213,6 +213,7 @@ class SewingKeys(Keys):
     pressing: PressingWish = "nest"
     partial_seams: Literal["sew", "split"] = "sew"
     assembly: Assembly = "kit's choice"
+    centres: Centres = "to one side"
 
 
 class StashKeys(Keys):

@@ -32,7 +32,7 @@ class _Filled:
 
     tester: str = ""
     fingerprint: str = ""
-    sizes: dict[int, tuple[float, ...]] = field(default_factory=dict)
+    sizes: dict[str, tuple[float, ...]] = field(default_factory=dict)
     cloth: dict[str, float] = field(default_factory=dict)
     minutes: dict[str, float] = field(default_factory=dict)
     stumbles: list[tuple[str, str, str, Severity, str]] = field(default_factory=list)
@@ -192,12 +192,12 @@ def _take_about(row: Mapping[str, str], filled: _Filled) -> None:
 
 
 def _take_size(place: str, yours: str, asked: Questions, filled: _Filled) -> None:
-    steps = {f"{size.step}": size for size in asked.sizes}
+    steps = {size.place: size for size in asked.sizes}
     if place not in steps:
         raise KitError(f"a size after step `{place}` was not asked", needed=f"one of the steps {', '.join(steps)}",
                        do="write it as a stumble, or correct the step")  # fmt: skip
     if yours:
-        filled.sizes[int(place)] = read_size(yours)
+        filled.sizes[place] = read_size(yours)
 
 
 def read_size(text: str) -> tuple[float, ...]:

@@ -113,7 +113,7 @@ def _compare_size(asked: AskedSize, forms: Sequence[TesterForm], questions: Ques
     limit, stated = find_size_limit(questions.system) + SLACK, sorted(asked.size)
     off = []
     for form in forms:
-        given = dict(form.sizes).get(asked.step)
+        given = dict(form.sizes).get(asked.place)
         if given is not None:
             sides = sorted(given if len(given) == 2 else given * 2)
             off.append((form.tester, tuple(mine - printed for mine, printed in zip(sides, stated, strict=True))))

@@ -46,7 +46,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
         Every plan of a study.
     """
     study, writer = pattern.study, StepSentences(pattern, pattern.sewing)
-    last = {step.unit: step.number for step in pattern.sewing.steps}
+    last = {step.unit: step.told for step in pattern.sewing.steps}
     system = study.measures.system
     units = {frozenset(copy): unit.name for unit in pattern.sewing.units for copy in unit.copies}
     return PrintRecord(
@@ -73,7 +73,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
             RecordedUnit(unit.name, unit.count, _pair(writer.measure(unit)), last.get(unit.name, 0), unit.parts)
             for unit in pattern.sewing.units
         ),
-        tuple(_record_step(pattern, step, writer, units) for step in pattern.sewing.steps),
+        tuple(_record_step(pattern, step, writer, units) for step in pattern.sewing.steps if step.told),
         tuple(_list_finishing(pattern)),
         tuple(sorted(pattern.colouring.assignment.items())), list_questions(pattern),
     )  # fmt: skip
@@ -112,8 +112,8 @@ def _record_step(
         return units.get(frozenset(patches), SO_FAR) if patches else ""
 
     return RecordedStep(
-        step.number, step.unit, step.kind, name(step.first), name(step.second), list_taken(pattern, step),
-        step.press or "", len(step.pressed_back),
+        step.told, step.unit, step.kind, name(step.first), name(step.second), list_taken(pattern, step),
+        "spun" if step.spun_at is not None else step.press or "", len(step.pressed_back),
         tuple(_cut(end) for end in step.sewn) if step.kind in STRETCHED else (), tuple(_cut(one) for one in step.stops),
         writer.say(step),
     )  # fmt: skip

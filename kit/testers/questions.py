@@ -9,6 +9,7 @@ from kit.model.findings import PARTS, AskedCloth, AskedSize, AskedTime, Question
 from kit.model.pattern import Pattern
 from kit.model.sewing import SewnUnit, Step
 from kit.output.pictures.drawing import name_fabrics
+from kit.output.words.loop_words import name_segment_units
 from kit.output.words.step_words import StepSentences
 
 LONG = 8
@@ -46,7 +47,7 @@ def list_questions(pattern: Pattern) -> Questions:
         tuple(_list_cloth(pattern)),
         tuple(_list_times(pattern)),
         tuple(dict(_list_places(pattern)).items()),
-        len(pattern.sewing.steps),
+        sum(step.told > 0 for step in pattern.sewing.steps),
     )
 
 
@@ -66,7 +67,7 @@ def find_first_steps(pattern: Pattern) -> dict[str, int]:
     first = {piece.id: 0 for piece in pattern.making.pieces}
     for step in pattern.sewing.steps:
         for piece in list_taken(pattern, step):
-            first[piece] = first.get(piece) or step.number
+            first[piece] = first.get(piece) or step.told
     return first
 
 
@@ -81,20 +82,21 @@ def _list_places(pattern: Pattern) -> Iterator[tuple[str, int]]:
     """Yield every place in which a tester may stumble, with its step; the nearest meaning of a name last."""
     yield from ((part, 0) for part in PARTS)
     yield from ((fabric.name.lower(), 0) for fabric in pattern.study.fabrics)
-    last = {step.unit: step.number for step in pattern.sewing.steps}
+    last = {step.unit: step.told for step in pattern.sewing.steps}
     yield from ((unit.name.lower(), last.get(unit.name, 0)) for unit in pattern.sewing.units)
     yield from ((made.id.lower(), 0) for made in pattern.making.made)
     yield from ((piece.lower(), step) for piece, step in find_first_steps(pattern).items())
-    yield from ((f"{step.number}", step.number) for step in pattern.sewing.steps)
+    yield from ((f"{step.told}", step.told) for step in pattern.sewing.steps if step.told)
 
 
 def _list_sizes(pattern: Pattern) -> Iterator[AskedSize]:
     writer, units = StepSentences(pattern, pattern.sewing), pattern.sewing.units
+    segments = name_segment_units(pattern.making.made, pattern.sewing)
     for unit in units:
         steps = [step for step in pattern.sewing.steps if step.unit == unit.name]
-        if not steps:
+        if not steps or unit.name in segments:
             continue
-        yield AskedSize(steps[-1].number, unit.name, unit.count, writer.measure(unit), whole=True)
+        yield AskedSize(steps[-1].told, unit.name, unit.count, writer.measure(unit), whole=True)
         trimmed = any(step.kind == "trim" for step in steps)
         if len(steps) >= LONG and len(units) <= ROWS and not trimmed and not writer.ready.is_ready(steps[0]):
             yield from _list_between(pattern, unit, steps)
@@ -106,7 +108,7 @@ def _list_between(pattern: Pattern, unit: SewnUnit, steps: list[Step]) -> Iterat
     wanted = min(BETWEEN, len(found))
     for number in range(1, wanted + 1):
         step, size = found[number * len(found) // (wanted + 1)] if wanted < len(found) else found[number - 1]
-        yield AskedSize(step.number, unit.name, unit.count, size, whole=False)
+        yield AskedSize(step.told, unit.name, unit.count, size, whole=False)
 
 
 def _skip_open(steps: list[Step]) -> Iterator[Step]:

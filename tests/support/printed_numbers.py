@@ -278,15 +278,16 @@ class Said(FinishingSaid):
         counts = {unit.name: unit.count for unit in plan.units}
         sewn = {step.unit for step in plan.steps}
         ready = self.ready_units()
+        called = {step.number: step.told for step in plan.steps}
         legs = {step.number for step in plan.steps if step.kind == "set in" and not step.second}
         # of legs that follow one another the first and the last are numbered: "58 to 66"
         inner = {number for number in legs if {number - 1, number + 1} <= legs}
         inner |= {number for group in plan.written for number in self.repeated(group)}
-        numbers = {str(step.number) for step in plan.steps if step.unit not in ready and step.number not in inner}
+        shown = [step for step in plan.steps if step.unit not in ready]
+        assert [step.told for step in shown] == list(range(1, len(shown) + 1))
+        numbers = {str(called[step.number]) for step in shown if step.number not in inner}
         numbers |= {str(counts[step.unit]) for step in plan.steps}
         for name in ready:
-            mine = [step.number for step in plan.steps if step.unit == name]
-            numbers |= {str(mine[0]), str(mine[-1])}
             numbers |= self.near(*self.unit_size(next(unit for unit in plan.units if unit.name == name)))
         for unit in plan.units:
             if unit.name in sewn and unit.name not in ready:

@@ -100,7 +100,7 @@ def test_a_form_is_read_whatever_stands_between_its_cells(between, asked, tmp_pa
     rows = fill(write_empty(asked), "Anna", {"3": "8 1/2 in"}, {"Swell": "30.5 cm"}, {"cutting": "12.5"}, [SMALL])
     form = read_form(write_rows(tmp_path / "form.csv", rows, between), asked)
     assert form.tester == "Anna"
-    assert form.sizes == ((3, (8.5,)),)
+    assert form.sizes == (("3", (8.5,)),)
     assert dict(form.cloth)["Swell"] == pytest.approx(30.5 / 2.54)
     assert form.minutes == (("cutting", 12.5),)
     assert form.stumbles[0].read == "read"

@@ -139,7 +139,7 @@ def plan_samples(pattern: Pattern, samples: int = 4, unit: str | None = None) ->
             {
                 "Sample": f"{k + 1}",
                 "Sewn": f"{done} of {len(steps)} seams" if done else "nothing yet",
-                "Shows": f"step {shown.number}",
+                "Shows": f"step {shown.told}" if shown.told else f"the {shown.unit}, which comes ready",
                 "Pieces to cut": _write_pieces(pieces),
             }
         )

@@ -128,12 +128,11 @@ def _write_segments(found: Sequence[tuple[SewnUnit, Sequence[Step]]], ready: Map
     """Return one entry for units that come ready as segments of strip sets: nothing is left to sew in them."""
     names = [unit.name for unit, _ in found]
     named = say_making("segments_named", first=names[0], last=names[-1]) if len(names) > 1 else names[0]
-    numbers = [step.number for _, steps in found for step in steps]
     sources = say_making("and").join(dict.fromkeys(ready[name] for name in names))
     count = sum(unit.count for unit, _ in found)
     return {
         "heading": say("make_heading", name=_capital(named), count=count),
-        "parts": say_making("segments_ready", units=sources, first=min(numbers), last=max(numbers)),
+        "parts": say_making("segments_ready", units=sources),
         "size": "", "sets": "", "steps": [], "top": False,
     }  # fmt: skip
 
@@ -147,7 +146,7 @@ def _write_step(
 ) -> Data:
     why = WHY.get(step.kind, "")
     return {
-        "number": say("step", number=step.number),
+        "number": say("step", number=step.told),
         "make": say("make_detail" if detail else "make", count=writer.units[step.unit].count),
         "text": writer.say(step),
         "why": say(why) if why and step.kind not in explained else "",
@@ -158,7 +157,7 @@ def _write_step(
 
 
 def _number(group: Sequence[Step]) -> str:
-    return say("steps", first=group[0].number, last=group[-1].number)
+    return say("steps", first=group[0].told, last=group[-1].told)
 
 
 def _group(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tuple[Step, ...]]:

@@ -90,13 +90,13 @@ def list_files(pattern: Pattern, progress: Progress = keep_quiet) -> Iterator[tu
     yield f"{stem}.html", _renumber_names(write_page(pattern), words)
     yield f"{stem}-quilting.html", _renumber_names(write_route_page(pattern, pattern.quilting), words)
     yield f"{stem}-instructions.json", json.dumps(write_twin(pattern), ensure_ascii=False, indent=1) + "\n"
-    writer, whole = StepSentences(pattern, pattern.sewing), len(pattern.sewing.steps)
-    for step in pattern.sewing.steps:
+    writer, steps = StepSentences(pattern, pattern.sewing), [step for step in pattern.sewing.steps if step.told]
+    for step in steps:
         yield (
-            f"{stem}-steps/step-{step.number:03}.svg",
+            f"{stem}-steps/step-{step.told:03}.svg",
             write_svg(draw_step(pattern, pattern.sewing, step, writer)),
         )
-        report(progress, "pictures of steps", step.number, whole)
+        report(progress, "pictures of steps", step.told, len(steps))
 
 
 def _list_diagrams(pattern: Pattern, stem: str) -> Iterator[tuple[str, str]]:

@@ -1,7 +1,7 @@
 """The steps of a sewing plan as pictures: one action each."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import dist
 
 import numpy as np
@@ -10,6 +10,7 @@ from kit.geometry.mesh import Floats, Ints, Mesh, build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box, offset_outline
 from kit.model.colour import find_lightness
 from kit.model.pattern import Sketch
+from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, Step
 from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
 from kit.output.words.step_words import StepSentences
@@ -22,7 +23,8 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
     """Draw a step: both parts right side up as they lie in the top, the added one with a heavy outline.
 
     The seam is dashed; on a partial seam the stretch sewn now is solid up to a dot, and the rest is dashed. An arrow
-    across the seam shows the side for pressing, an arrow with two heads a seam pressed open.
+    across the seam shows the side for pressing, an arrow with two heads a seam pressed open; a spun seam has one on
+    either side of its centre.
 
     Parameters
     ----------
@@ -55,17 +57,14 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
         stops = (*((seam.inner,) if step.kind == "partial" else ()), *seam.stops)
         dots = tuple(Dot(place, reach / 70, SEAM) for place in dict.fromkeys(stops))
         if step.press is not None:
-            edges = step.along_second if step.press == "second" else step.along_first
-            colour = INK if _is_light([fills[edge.patch] for edge in edges]) else "#ffffff"
-            depth = _measure_depth(seam, [shapes[edge.patch] for edge in edges])
-            arrows = (_point_press(seam, step, reach, depth, colour),)
+            arrows = tuple(_point_presses(seam, step, reach, shapes, fills))
     unit = writer.units[step.unit]
     size = f", {writer.write_size(unit)} unfinished" if writer.is_last(step) else ""
-    caption = f"step {step.number}: make {unit.count}{size}"
+    caption = f"{f'step {step.told}: ' if step.told else ''}make {unit.count}{size}"
     note = Note(((left + right) / 2, bottom - reach * 0.06), caption, reach * 0.04)
     return Drawing(
         (left - reach * 0.02, bottom - reach * 0.09, right + reach * 0.02, top + reach * 0.02),
-        f"Step {step.number}. {writer.say(step)}",
+        f"{f'Step {step.told}. ' if step.told else ''}{writer.say(step)}",
         polygons,
         tuple(lines),
         dots=dots,
@@ -175,13 +174,35 @@ def _measure_depth(seam: _Seam, outlines: Sequence[Outline]) -> float:
     return max(abs((px - x) * nx + (py - y) * ny) for outline in outlines for px, py in outline)
 
 
-def _point_press(seam: _Seam, step: Step, reach: float, depth: float, colour: str) -> Arrow:
+def _point_presses(
+    seam: _Seam, step: Step, reach: float, shapes: Mapping[str, Outline], fills: Mapping[str, str]
+) -> Iterator[Arrow]:
+    """Yield the arrow across the sewn stretch, or one on each side of the centre of a spun seam."""
+    sides = {"first": step.along_first, "second": step.along_second, "open": step.along_first}
+    press = step.press or "open"
+    stretches = [(seam, press, sides[press])]
+    if step.spun_at is not None and press != "open":
+        part = (step.spun_at - step.sewn[0]) / (step.sewn[1] - step.sewn[0])
+        (ax, ay), (bx, by) = seam.begin, seam.stop
+        centre = ax + part * (bx - ax), ay + part * (by - ay)
+        other: Press = "second" if press == "first" else "first"
+        stretches = [
+            (replace(seam, stop=centre), press, sides[press][:1]),
+            (replace(seam, begin=centre), other, sides[other][-1:]),
+        ]
+    for stretch, toward, edges in stretches:
+        colour = INK if _is_light([fills[edge.patch] for edge in edges]) else "#ffffff"
+        depth = _measure_depth(seam, [shapes[edge.patch] for edge in edges])
+        yield _point_press(stretch, toward, reach, depth, colour)
+
+
+def _point_press(seam: _Seam, press: Press, reach: float, depth: float, colour: str) -> Arrow:
     """Return the arrow across the middle of the sewn stretch, toward the side of the pressed allowances."""
     x, y = (seam.begin[0] + seam.stop[0]) / 2, (seam.begin[1] + seam.stop[1]) / 2
-    sign = 1.0 if step.press == "first" else -1.0
+    sign = 1.0 if press == "first" else -1.0
     nx, ny = seam.toward_first[0] * sign, seam.toward_first[1] * sign
     size = min(reach * 0.07, 0.85 * depth)
-    both = step.press == "open"
+    both = press == "open"
     tail = (x - nx * size, y - ny * size) if both else (x, y)
     return Arrow((tail, (x + nx * size, y + ny * size)), min(reach * 0.03, 0.6 * size), colour, both=both)
 

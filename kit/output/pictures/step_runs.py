@@ -50,7 +50,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     """
     whole = draw_step(pattern, pattern.sewing, max(steps, key=lambda step: len(step.second) + len(step.first)), writer)
     shapes = {polygon.label: polygon.points for polygon in whole.polygons}
-    parts = [(step.number, [shapes[patch] for patch in step.second]) for step in steps if step.second]
+    parts = [(step.told, [shapes[patch] for patch in step.second]) for step in steps if step.second]
     box = _choose_box(parts, measure_box([point for outline in shapes.values() for point in outline]))
     angle = -90.0 if box[3] - box[1] > LYING * (box[2] - box[0]) else 0.0
     frame = measure_box(turn_outline(((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])), angle))
@@ -78,7 +78,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     margin = 0.01 * reach
     return Drawing(
         (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
-        say("run_alt", first=steps[0].number, last=steps[-1].number, said=writer.say_run(steps)),
+        say("run_alt", first=steps[0].told, last=steps[-1].told, said=writer.say_run(steps)),
         tuple(
             replace(polygon, fill=make_pale(polygon.fill), points=seen)
             for polygon in turned

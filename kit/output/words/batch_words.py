@@ -228,5 +228,4 @@ class ReadySteps:
         """Return the source of a unit that comes ready, or nothing if one of its steps is still to be sewn."""
         if not steps or not all(self.is_ready(step) for step in steps):
             return ""
-        facts = {"units": _name(self.count(steps[-1])), "first": steps[0].number, "last": steps[-1].number}
-        return say_making("unit_ready" if len(steps) == 1 else "unit_ready_many", **facts)
+        return say_making("unit_ready", units=_name(self.count(steps[-1])))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from kit.model.chains import Chain, ChainLink
 from kit.model.pattern import Pattern
+from kit.model.sewing import Step
 from kit.output.words.strings import TEXTS
 
 TELLS: Mapping[str, str] = TEXTS["chains"]
@@ -35,18 +36,18 @@ def list_chains(pattern: Pattern) -> tuple[ChainLine, ...]:
     pattern
         Every plan of a study.
     """
-    units = {step.number: step.unit for step in pattern.sewing.steps}
-    return tuple(_write(group, units) for group in _group(pattern.chains, units))
+    steps = {step.number: step for step in pattern.sewing.steps}
+    return tuple(_write(group, steps) for group in _group(pattern.chains, steps))
 
 
-def _group(chains: Sequence[Chain], units: Mapping[int, str]) -> Iterator[list[Chain]]:
+def _group(chains: Sequence[Chain], steps: Mapping[int, Step]) -> Iterator[list[Chain]]:
     def follows(one: Chain, other: Chain) -> bool:
         if one.seams == other.seams == 1:
             return True
         (link, *more), (after, *others) = one.links, other.links
         if more or others or link.made or after.made or link.count != after.count:
             return False
-        return after.step == link.step + 1 and units[after.step] == units[link.step]
+        return after.step == link.step + 1 and steps[after.step].unit == steps[link.step].unit
 
     waiting: list[Chain] = []
     for chain in chains:
@@ -58,20 +59,21 @@ def _group(chains: Sequence[Chain], units: Mapping[int, str]) -> Iterator[list[C
         yield waiting
 
 
-def _write(group: Sequence[Chain], units: Mapping[int, str]) -> ChainLine:
+def _write(group: Sequence[Chain], steps: Mapping[int, Step]) -> ChainLine:
     first, last = group[0], group[-1]
     seams, minutes = sum(chain.seams for chain in group), sum(chain.minutes for chain in group)
     if first is last:
-        return ChainLine(f"{first.number}", "; ".join(_write_link(link, units) for link in first.links), seams, minutes)
+        return ChainLine(f"{first.number}", "; ".join(_write_link(link, steps) for link in first.links), seams, minutes)
     number = say_chain("numbers", first=first.number, last=last.number)
-    steps: dict[str, object] = {"first": first.links[0].step, "last": last.links[-1].step}
+    start, end = steps[first.links[0].step], steps[last.links[-1].step]
     if first.seams == 1:
-        return ChainLine(number, say_chain("alone", **steps), seams, minutes)
-    said = say_chain("in_turn", **steps, count=first.seams, unit=units[first.links[0].step])
+        return ChainLine(number, say_chain("alone", first=start.told, last=end.told), seams, minutes)
+    said = say_chain("in_turn", first=start.told, last=end.told, count=first.seams, unit=start.unit)
     return ChainLine(number, said, seams, minutes)
 
 
-def _write_link(link: ChainLink, units: Mapping[int, str]) -> str:
+def _write_link(link: ChainLink, steps: Mapping[int, Step]) -> str:
     if link.made:
         return say_chain("batches", count=link.count, id=link.made)
-    return say_chain("step", count=link.count, step=link.step, unit=units[link.step])
+    step = steps[link.step]
+    return say_chain("step", count=link.count, step=step.told, unit=step.unit)

@@ -6,18 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import degrees
 
-from kit.geometry.congruence import ANGLE_TOLERANCE
-from kit.geometry.mesh import build_mesh
-from kit.geometry.outlines import (
-    TOLERANCE,
-    Outline,
-    measure_box,
-    measure_directions,
-    measure_edges,
-    offset_outline,
-    tidy_outline,
-    turn_outline,
-)
+from kit.geometry.outlines import TOLERANCE, Outline
 from kit.lengths import write_nearest
 from kit.model.pattern import Sketch
 from kit.model.pressing import Press
@@ -27,14 +16,12 @@ from kit.output.words.pressing_sets import list_sets, place_copies
 from kit.output.words.sizes import describe_size
 from kit.output.words.step_lists import find_repeat, list_repeat, list_runs
 from kit.output.words.strings import say
+from kit.output.words.unit_measures import measure_aslant
 
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
 
 RIGHT, HALF = 90, 180
 """Degrees of a quarter turn and of a half turn."""
-LEVEL = 0.65
-"""A unit is measured as it lies if its level sides come to this share of those in any other direction; this figure
-includes a triangle with its long side level."""
 SHAPED = ("template", "parallelogram", "trapezoid", "60° triangle")
 """Kinds with a size that describes their cut."""
 
@@ -105,7 +92,9 @@ class StepSentences:
         """Return a step in sentences of one action each, the result last."""
         unit = self.units[step.unit]
         said = [self.ready.say(step, self._say_action(step))]
-        if step.press:
+        if step.spun_at is not None:
+            said.append(say("say_spin", way=self._say_spin()))
+        elif step.press:
             said.append(say("say_press", way=self._say_press(step)))
         return " ".join([*said, say("say_result", result=self._name_result(unit, step))])
 
@@ -134,7 +123,7 @@ class StepSentences:
             A written step of the plan.
         """
         first, last = steps[0], steps[-1]
-        alike = len({(step.press, step.pressed_back) for step in steps}) == 1
+        alike = len({(step.press, step.pressed_back, step.spun_at) for step in steps}) == 1
         lies = self._name_part(first, first.first)
         stops = any(step.stops or not step.second for step in steps)
         several = sum(bool(step.second) for step in steps) > 1
@@ -148,7 +137,7 @@ class StepSentences:
             part = self._name_part(step, step.second) if step.second else say("run_turn")
             if step.press and not alike:
                 part = say("run_item", part=part, way=self._say_press(step))
-            parts.append((step.number, part))
+            parts.append((step.told, part))
         every = find_repeat([part for _, part in parts])
         if every:
             begun = self._name_part(first, first.second)
@@ -165,7 +154,7 @@ class StepSentences:
         """Return one row per step: number, unit, number to make, action, pressing, unfinished size."""
         return [
             {
-                "Step": step.number,
+                "Step": step.told or "–",
                 "Unit": step.unit,
                 "Make": self.units[step.unit].count,
                 "Action": self.say(step),
@@ -211,15 +200,17 @@ class StepSentences:
                 return say("unit_many", count=count, name=name) + turn + self._name_sets(step, name, number)
         before = self._before.get((step.number, patches[0]), 0)
         if before:
-            return say("of_step", count=count, step=before)
+            return say("of_step", count=count, step=self.plan.steps[before - 1].told)
         return say("of_patches", count=count, patches=len(wanted))
 
     def _say_press(self, step: Step) -> str:
         """Return the pressing of a seam, and of the copies pressed the other way."""
+        if step.spun_at is not None:
+            return say("press_spun", way=self._say_spin())
         usual = say(f"press_{step.press}") if step.press else ""
         met = sorted({number for cycle in self.cycles if step.number in cycle for number in cycle} - {step.number})
         if step.press == "open" and met:
-            return say("press_open_why", steps=join_words([f"{number}" for number in met]))
+            return say("press_open_why", steps=join_words(self._name_steps(met)))
         back = set(step.pressed_back)
         if not back or step.unit in self.half_turned:
             return usual
@@ -229,6 +220,17 @@ class StepSentences:
             if back >= set(copies)
         ]
         return say("press_back", usual=usual, other=say(f"press_{OTHER_WAY[step.press]}"), sets=join_words(turned))
+
+    def _name_steps(self, numbers: Sequence[int]) -> list[str]:
+        """Return the names of steps: the numbers as printed, and the units of those that come ready."""
+        steps = [self.plan.steps[number - 1] for number in numbers]
+        told = [say("step_named", number=step.told) for step in steps if step.told]
+        return [*told, *dict.fromkeys(say("unit_one", name=step.unit) for step in steps if not step.told)]
+
+    def _say_spin(self) -> str:
+        """Return the way round a spun centre as the back shows it, the other way than on the right side."""
+        spin = self.plan.pressing.spin if self.plan.pressing else "clockwise"
+        return say("spin_counter" if spin == "clockwise" else "spin_clockwise")
 
     def _name_sets(self, step: Step, name: str, number: int) -> str:
         """Return the sets of the copies of a unit used in a step, empty if there is one set."""
@@ -295,54 +297,3 @@ def join_words(parts: Sequence[str]) -> str:
 def _pause(part: str) -> str:
     """Return a part with a comma after it if its name includes its size."""
     return f"{part}," if "," in part else part
-
-
-def measure_aslant(outlines: Sequence[Outline], allowance: float) -> tuple[float, float] | None:
-    """Return the unfinished size along a unit's own sides, the smaller figure first; None if it is measured level.
-
-    A unit is measured as it lies in the top if its level and upright sides are long; a unit with only a level end,
-    such as a diagonal row, is measured along the main direction of its outline, or across it.
-
-    Parameters
-    ----------
-    outlines
-        Finished outlines of the patches of one copy, as they lie in the top.
-    allowance
-        Inches.
-    """
-    outline = _trace(outlines)
-    edges, ways = measure_edges(outline), measure_directions(outline)
-
-    def add_up(way: float) -> float:
-        return sum(edge for edge, other in zip(edges, ways, strict=True) if _differ(way, other) < ANGLE_TOLERANCE)
-
-    sides = sorted(zip(edges, ways, strict=True), reverse=True)
-    most, _, way = max(((add_up(way), edge, way) for edge, way in sides), key=lambda side: side[:2], default=(0.0,) * 3)
-    if add_up(0.0) >= LEVEL * most:
-        return None
-    left, bottom, right, top = _grow(turn_outline(outline, -way), allowance)
-    wide, high = measure_level(outlines, allowance)
-    if (right - left) * (top - bottom) >= wide * high:  # a row between zigzag edges has no long side of its own
-        return None
-    return min(right - left, top - bottom), max(right - left, top - bottom)
-
-
-def _differ(way: float, other: float) -> float:
-    """Return the difference of two directions in degrees, apart from right angles."""
-    return abs((way - other + 45) % 90 - 45)
-
-
-def measure_level(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
-    """Return the unfinished width and height of the patches in the top."""
-    left, bottom, right, top = _grow(_trace(outlines), allowance)
-    return right - left, top - bottom
-
-
-def _trace(outlines: Sequence[Outline]) -> Outline:
-    """Return the single outline around some patches, empty if there are several or none."""
-    loops = build_mesh(list(outlines)).trace_outside() if outlines else ()
-    return tidy_outline(loops[0]) if len(loops) == 1 else ()
-
-
-def _grow(outline: Outline, allowance: float) -> tuple[float, float, float, float]:
-    return measure_box(offset_outline(outline, allowance))

@@ -55,7 +55,7 @@ def write_form_rows(asked: Questions) -> list[dict[str, str]]:
     rows.append(_row("about", "tester", say_tester("row_about_tester")))
     for size in asked.sizes:
         said = write_size(size.size, asked.system)
-        rows.append(_row("size", f"{size.step}", name_measured(size), said))
+        rows.append(_row("size", size.place, name_measured(size), said))
     for cloth in asked.cloth:
         needed = say_amount(cloth.form, cloth.needed, asked.system)
         rows.append(_row("cloth", cloth.fabric, cloth.letter, needed))
@@ -129,7 +129,8 @@ def _report_sizes(found: Findings) -> Iterator[str]:
     for size in out:
         off = ", ".join(say_tester("report_off", tester=name, off=say_off(one, system)) for name, one in size.off)
         yield say_tester(
-            "report_size", step=size.asked.step, unit=name_measured(size.asked), off=off,
+            "report_size" if size.asked.step else "report_size_ready",
+            step=size.asked.step, unit=name_measured(size.asked), off=off,
             size=write_size(size.asked.size, system), all_out=say_tester("report_all_out") if size.all_out else "",
         )  # fmt: skip
 
@@ -193,7 +194,8 @@ def write_form_texts(asked: Questions) -> dict[str, object]:
         "about": say_tester("about", edition=asked.edition, size=size, short=asked.fingerprint[:SHORT]),
         "how_lines": list(WORDS["how_lines"]),
         "sizes": [
-            [f"{one.step}", name_measured(one), f"{one.count}", write_size(one.size, system)] for one in asked.sizes
+            [f"{one.step or '–'}", name_measured(one), f"{one.count}", write_size(one.size, system)]
+            for one in asked.sizes
         ],
         "cloth": [
             [

@@ -73,16 +73,14 @@ def place_seams(patchwork: Patchwork, plan: SewingPlan) -> list[SeamPlace]:
     for side, other in enumerate(twin):
         if other >= 0:
             between[ids[face[side]], ids[face[other]]].append(side)
-    units = {unit.name: unit for unit in plan.units}
     places = []
     begun: dict[tuple[int, int], int] = {}
     used: dict[int, int] = {}
+    spots = {unit.name: [dict(zip(unit.copies[0], copy, strict=True)) for copy in unit.copies] for unit in plan.units}
     for step in plan.steps:
         if step.kind == "trim":
             continue
-        unit = units[step.unit]
-        for k, copy in enumerate(unit.copies):
-            spot = dict(zip(unit.copies[0], copy, strict=True))
+        for k, spot in enumerate(spots[step.unit]):
             sides = _pick_line(mesh, step, spot, between, used, turns)
             follows = 0
             for side in sides:

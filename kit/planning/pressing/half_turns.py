@@ -7,11 +7,16 @@ from kit.model.patchwork import Patchwork
 from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.planning.pressing.crossings import SeamPlace
-from kit.planning.pressing.seam_graph import CopySeam
+from kit.planning.pressing.seam_graph import OTHER, CopySeam
+from kit.planning.pressing.spun_centres import SpunCentres
 
 
 def find_half_turned(
-    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], presses: Mapping[CopySeam, Press]
+    patchwork: Patchwork,
+    plan: SewingPlan,
+    places: Sequence[SeamPlace],
+    presses: Mapping[CopySeam, Press],
+    spun: SpunCentres | None = None,
 ) -> tuple[str, ...]:
     """Return the units whose copies pressed the opposite way are the others given a half turn.
 
@@ -26,16 +31,22 @@ def find_half_turned(
         Where each seam lies.
     presses
         The side of each seam of every copy.
+    spun
+        The four-patches that are spun, whose last seams go to both sides.
     """
     back = {step.unit: step.pressed_back[0] for step in plan.steps if step.pressed_back}
-    toward = _find_targets(patchwork, plan, places, presses) if back else {}
+    toward = _find_targets(patchwork, plan, places, presses, spun) if back else {}
     return tuple(
         unit.name for unit in plan.units if unit.name in back and _is_opposite(patchwork, unit, back[unit.name], toward)
     )
 
 
 def _find_targets(
-    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], presses: Mapping[CopySeam, Press]
+    patchwork: Patchwork,
+    plan: SewingPlan,
+    places: Sequence[SeamPlace],
+    presses: Mapping[CopySeam, Press],
+    spun: SpunCentres | None,
 ) -> dict[tuple[str, str], str]:
     """Return for two patches on either side of a seam the one under which the allowances lie; "" if they are open."""
     mesh, steps = patchwork.mesh, {step.number: step for step in plan.steps}
@@ -43,11 +54,13 @@ def _find_targets(
     face, twin = mesh.face.tolist(), mesh.twin.tolist()
     found: dict[tuple[str, str], str] = {}
     for place in places:
-        press = presses[place.step, place.copy]
+        seam = place.step, place.copy
         ours = _list_first(plan, steps[place.step], place.copy)
         for side in place.sides:
             one, other = ids[face[side]], ids[face[twin[side]]]
             first, second = (one, other) if one in ours else (other, one)
+            beyond = spun is not None and spun.is_beyond(seam, int(mesh.end[side]))
+            press = OTHER[presses[seam]] if beyond else presses[seam]
             target = {"first": first, "second": second, "open": ""}[press]
             found[one, other] = found[other, one] = target
     return found

@@ -1,7 +1,7 @@
 """Copies pressed the opposite way: every second copy of a unit, in a checkerboard, so that neighbours nest."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import rustworkx
 
@@ -34,9 +34,10 @@ def list_opposites(
     for step, copy in keys:
         seams[unit_of[step]].append((step, copy))
     units = {unit.name: unit for unit in plan.units}
+    beside = _list_neighbours(patchwork)
     tried = 0
     for unit in sorted(plan.units, key=lambda unit: (-len(unit.copies[0]), unit.name)):
-        odd = _find_every_second(patchwork, unit)
+        odd = _find_every_second(beside, unit) if tried < MOST else frozenset()
         for deep in (True, False) if odd else ():
             found = frozenset(
                 (step, copy)
@@ -56,19 +57,27 @@ def _hold(unit: SewnUnit) -> dict[str, int]:
     return {patch: number for number, copy in enumerate(unit.copies) for patch in copy}
 
 
-def _find_every_second(patchwork: Patchwork, unit: SewnUnit) -> frozenset[int]:
+def _list_neighbours(patchwork: Patchwork) -> dict[str, list[str]]:
+    """Return for each patch those beside it that come after it."""
+    ids = [patch.id for patch in patchwork.patches]
+    face, beside = patchwork.mesh.face.tolist(), defaultdict(list)
+    for side, twin in enumerate(patchwork.mesh.twin.tolist()):
+        if side < twin:
+            beside[ids[face[side]]].append(ids[face[twin]])
+    return beside
+
+
+def _find_every_second(beside: Mapping[str, Sequence[str]], unit: SewnUnit) -> frozenset[int]:
     """Return every second copy of a unit by the edges that its copies share; nothing if they cannot alternate."""
     if unit.count < 2:
         return frozenset()
-    mesh, holder = patchwork.mesh, _hold(unit)
-    ids = [patch.id for patch in patchwork.patches]
+    holder = _hold(unit)
     graph: rustworkx.PyGraph[int, None] = rustworkx.PyGraph(multigraph=False)
     graph.add_nodes_from(range(unit.count))
-    face = mesh.face.tolist()
-    for side, twin in enumerate(mesh.twin.tolist()):
-        if side < twin:
-            a, b = holder.get(ids[face[side]], -1), holder.get(ids[face[twin]], -1)
-            if min(a, b) >= 0 and a != b:
+    for patch, a in holder.items():
+        for other in beside.get(patch, ()):
+            b = holder.get(other, -1)
+            if b not in (-1, a):
                 graph.add_edge(a, b, None)
     colours = rustworkx.two_color(graph)
     return frozenset(node for node, colour in (colours or {}).items() if colour)

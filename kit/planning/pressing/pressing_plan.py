@@ -11,13 +11,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from kit.model.patchwork import Patchwork
-from kit.model.pressing import Press, PressingPlan, PressingWish
+from kit.model.pressing import Centres, Press, PressingPlan, PressingWish
 from kit.model.sewing import SewingPlan, Step
 from kit.planning.pressing.crossings import Crossing, SeamPlace, find_crossings, place_seams
 from kit.planning.pressing.half_turns import find_half_turned
 from kit.planning.pressing.layers import count_layers
 from kit.planning.pressing.opposite_copies import list_opposites
-from kit.planning.pressing.seam_graph import CopySeam, Pair, SeamGraph, find_step, make_key, nests
+from kit.planning.pressing.seam_graph import OTHER, CopySeam, Pair, SeamGraph, find_step, make_key, nests
+from kit.planning.pressing.spun_centres import SpunCentres, find_spun_centres
 
 SASHES = ("sash", "cornerstone", "border")
 CONTRAST = 8.0
@@ -30,11 +31,12 @@ def press_seams(
     wish: PressingWish = "nest",
     lightness: Mapping[str, float] | None = None,
     together: Sequence[Pair] = (),
+    centres: Centres = "to one side",
 ) -> SewingPlan:
     """Give every seam a side.
 
-    Find the crossings; fix what the wish fixes (toward the darker side, toward sashing and borders, or all open);
-    colour the rest with two colours; press open the fewest seams that break every odd cycle.
+    Find the crossings; fix what the wish fixes (four-patches that are spun, then toward the darker side, toward sashing
+    and borders, or all open); colour the rest with two colours; press open the fewest seams that break every odd cycle.
 
     Parameters
     ----------
@@ -48,6 +50,8 @@ def press_seams(
         Patch id -> CIELAB lightness, for "dark".
     together
         Seams of one segment of a strip set, pressed to one end of it.
+    centres
+        "spun": four-patches are spun, whatever the wish for the other seams.
 
     Returns
     -------
@@ -59,8 +63,11 @@ def press_seams(
     O(n) beside the search for odd cycles, which is exact for up to twelve open seams in one connected set.
     """
     places = place_seams(patchwork, plan)
+    spun = _spin(patchwork, plan, places, lightness or {}) if centres == "spun" else None
     crossings = find_crossings(patchwork, places)
-    keys = _share_keys(places, {number for first, second, _ in together for number, _ in (first, second)})
+    crossings = spun.turn_crossings(crossings) if spun else crossings
+    loose = {number for first, second, _ in together for number, _ in (first, second)}
+    keys = _share_keys(places, loose.union(spun.unlike if spun else ()))
     fixed: dict[int, Press] = {}
     if wish == "open":
         fixed = dict.fromkeys(keys.values(), "open")
@@ -68,15 +75,29 @@ def press_seams(
         fixed = _toward_dark(plan, keys, lightness or {})
     elif wish == "sashing":
         fixed = _toward_sashing(patchwork, plan, keys)
+    turned: Mapping[CopySeam, Press] = spun.presses if spun else {}
+    fixed |= {keys[seam]: press for seam, press in turned.items()}
     graph = SeamGraph(keys, crossings, fixed, together)
     presses = graph.press(frozenset())
     if wish == "nest" and graph.count_nesting(presses) < len(crossings):
         for opposite in list_opposites(patchwork, plan, keys):
+            turned_over = opposite.difference(turned)
+            if not any((pair[0] in turned_over) != (pair[1] in turned_over) for pair in graph.pairs):
+                continue  # no two seams that meet would lie otherwise
             other = SeamGraph(keys, crossings, fixed, together)
-            tried = other.press(graph.back ^ opposite)
+            tried = other.press(graph.back ^ turned_over)
             if other.count_nesting(tried) > graph.count_nesting(presses):
                 graph, presses = other, tried
-    return _write(patchwork, plan, wish, places, crossings, presses, graph)
+    return _write(patchwork, plan, wish, places, crossings, presses, graph, spun)
+
+
+def _spin(
+    patchwork: Patchwork, plan: SewingPlan, places: Sequence[SeamPlace], lightness: Mapping[str, float]
+) -> SpunCentres:
+    """Find the four-patches, and spin them the way that presses more of their seams to the darker side."""
+    own = {(place.step, place.copy): make_key(place.step, place.copy) for place in places}
+    dark = _toward_dark(plan, own, lightness)
+    return find_spun_centres(patchwork, plan, places, {seam: dark[key] for seam, key in own.items() if key in dark})
 
 
 def _share_keys(places: Sequence[SeamPlace], loose: set[int]) -> dict[CopySeam, int]:
@@ -128,15 +149,19 @@ def _write(
     crossings: Sequence[Crossing],
     presses: Mapping[CopySeam, Press],
     graph: SeamGraph,
+    spun: SpunCentres | None,
 ) -> SewingPlan:
     """Return the plan with its pressing."""
     by_step: dict[int, dict[int, Press]] = defaultdict(dict)
     for (number, copy), press in presses.items():
         by_step[number][copy] = press
-    steps = tuple(_press(step, by_step.get(step.number, {})) for step in plan.steps)
+    at = spun.at if spun else {}
+    steps = tuple(
+        replace(_press(step, by_step.get(step.number, {})), spun_at=at.get(step.number)) for step in plan.steps
+    )
     presses = {key: _turn(steps[key[0] - 1], key[1]) for key in presses}
     nesting = sum(nests(crossing, presses) for crossing in crossings)
-    layers, thickest = count_layers(patchwork, places, presses)
+    layers, thickest = count_layers(patchwork, places, presses, spun)
     pressing = PressingPlan(
         wish=wish,
         presses=tuple((step.number, step.press) for step in steps if step.press is not None),
@@ -146,7 +171,9 @@ def _write(
         odd_cycles=tuple(graph.cycles),
         layers=layers,
         thickest=thickest,
-        half_turned=find_half_turned(patchwork, replace(plan, steps=steps), places, presses),
+        half_turned=find_half_turned(patchwork, replace(plan, steps=steps), places, presses, spun),
+        centres="spun" if spun else "to one side",
+        spin=spun.spin if spun else "clockwise",
     )
     return replace(plan, steps=steps, pressing=pressing)
 
@@ -168,4 +195,4 @@ def _turn(step: Step, copy: int) -> Press:
     """Return the part with the pressed allowances of a seam in one copy."""
     if step.press in (None, "open") or copy not in step.pressed_back:
         return step.press or "open"
-    return "second" if step.press == "first" else "first"
+    return OTHER[step.press or "open"]

@@ -5,7 +5,7 @@ reaches it. Opened one after another along a path from edge to edge they are one
 row.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 from typing import TypeAlias
@@ -15,10 +15,15 @@ from kit.planning.sewing.seams import Seams
 Leg: TypeAlias = tuple[int, int]
 """A straight stretch of a path: its first node, and its first piece."""
 
+PathStretch: TypeAlias = tuple[Sequence[int], Sequence[int], bool]
+"""The pieces of a straight stretch, the nodes at their ends, and whether the last is the end of an opened line."""
+
 LONGEST = 2_000
 """The most pieces of a path that are followed."""
 STRAIGHT_ENOUGH = 1.35
 """The length of a path by the distance of its ends, up to which it counts as straight: a zigzag of 120° has 1.15."""
+LEAN, ROUNDED = 1.0001, 0.1
+"""A path half a degree off the level is longer than its level reach by less than this factor; a rounded tenth."""
 ALIKE = 10.0
 """Degrees: two ways on that differ less from the heading are alike; both are tried."""
 
@@ -78,6 +83,26 @@ def find_bent_seam(seams: Seams, loose: Sequence[int], opened: Sequence[int], no
     return min(found, _Path(seams, loose, opened, node).follow(piece, -1)) if path.in_doubt else found
 
 
+def bound_bent_seam(seams: Seams, node: int, piece: int) -> BentSeam:
+    """Return a path that is at least as good as any that begins with a piece at a node, without following one.
+
+    A path that runs level or upright is no longer than the seams reach on from its start in those directions.
+    """
+    x, y = seams.nodes[node]
+    left, bottom, right, top = seams.box
+    reach = max(x - left, right - x, y - bottom, top - y) * LEAN + ROUNDED
+    return BentSeam(
+        level=seams.levels[piece],
+        broken=False,
+        bend=1.0,
+        aslant=False,
+        chord=-round(reach, 1),
+        slope=0.0,
+        place=float("-inf"),
+        legs=((node, piece),),
+    )
+
+
 class _Path:
     """Follows one path."""
 
@@ -90,57 +115,66 @@ class _Path:
 
     def follow(self, piece: int, side: int) -> BentSeam:
         """Follow the path; `side` is the side to turn to where two ways on are alike."""
-        node, legs, through = self.start, [(self.start, piece)], False
-        while len(self.pieces) < LONGEST:
-            found = self._walk(node, piece)
-            if found is None:
-                break
+        seams, opened, passed = self.seams, self.opened, self.passed
+        x, y = seams.nodes[self.start]
+        node, legs = self.start, [(self.start, piece)]
+        found = self._walk(node, piece)
+        while found is not None:
             pieces, nodes, through = found
             self.pieces += pieces
-            self.passed.update(nodes)
-            node = nodes[-1]
-            if through:
+            passed.update(nodes)
+            node, last = nodes[-1], pieces[-1]
+            if through or len(self.pieces) >= LONGEST:
                 break
-            ways = list(self._list_ways(node, pieces[-1]))
+            ways = [
+                (way, on)
+                for way in seams.rays[node]
+                if way != last and not opened[way] and (on := self._walk(node, way)) is not None
+            ]
             if not ways:
                 break
-            piece = self._choose(node, ways, side)
+            if len(ways) == 1:
+                piece, found = ways[0]
+            else:
+                nx, ny = seams.nodes[node]
+                heading = degrees(atan2(ny - y, nx - x))
+                piece, found = ways[self._choose(node, [way for way, _ in ways], heading, side)]
             legs.append((node, piece))
-        return self._describe(node, tuple(legs), broken=not through)
+        return self._describe(node, tuple(legs), broken=found is None or not found[2])
 
-    def _walk(self, node: int, piece: int) -> tuple[list[int], list[int], bool] | None:
+    def _walk(self, node: int, piece: int) -> PathStretch | None:
         """Return the straight stretch from a node to the next end of an opened line; None if it may not be opened."""
-        pieces, nodes = [piece], []
-        while True:
-            node = self.seams.far(piece, node)
+        seams, loose, passed = self.seams, self.loose, self.passed
+        a, b = seams.ends[piece]
+        ahead = a == node
+        node = b if ahead else a
+        if loose[node] or node in passed:
+            return (piece,), (node,), True
+        beyond = seams.onward[piece][ahead]
+        if beyond < 0:
+            return ((piece,), (node,), False) if seams.sharp[node] else None
+        pieces, nodes = [piece], [node]
+        while beyond >= 0:
+            pieces.append(beyond)
+            a, b = seams.ends[beyond]
+            ahead = a == node
+            node = b if ahead else a
             nodes.append(node)
-            if self.loose[node] or node in self.passed:
+            if loose[node] or node in passed:
                 return pieces, nodes, True
-            piece = self.seams.beyond(piece, node)
-            if piece < 0:
-                return (pieces, nodes, False) if self.seams.sharp[node] else None
-            pieces.append(piece)
+            beyond = seams.onward[beyond][ahead]
+        return (pieces, nodes, False) if seams.sharp[node] else None
 
-    def _list_ways(self, node: int, last: int) -> Iterator[int]:
-        for piece in self.seams.rays[node]:
-            if piece != last and not self.opened[piece] and self._walk(node, piece) is not None:
-                yield piece
-
-    def _choose(self, node: int, ways: Sequence[int], side: int) -> int:
-        """Return the way on that is nearest to the heading."""
-        heading = self._point(self.start, node)
-        turns = {piece: self._turn(heading, node, piece) for piece in ways}
-        least = min(abs(turn) for turn in turns.values())
-        near = [piece for piece in ways if abs(turns[piece]) <= least + ALIKE]
-        self.in_doubt = self.in_doubt or len(near) > 1
-        return max(near, key=lambda piece: (turns[piece] * side, -piece))
-
-    def _turn(self, heading: float, node: int, piece: int) -> float:
-        return (self._point(node, self.seams.far(piece, node)) - heading + 180) % 360 - 180
-
-    def _point(self, a: int, b: int) -> float:
-        (ax, ay), (bx, by) = self.seams.nodes[a], self.seams.nodes[b]
-        return degrees(atan2(by - ay, bx - ax))
+    def _choose(self, node: int, ways: Sequence[int], heading: float, side: int) -> int:
+        """Return the place of the way on that is nearest to the heading."""
+        ends, bearings = self.seams.ends, self.seams.bearings
+        turns = [(bearings[way][ends[way][0] != node] - heading + 180) % 360 - 180 for way in ways]
+        least = min(map(abs, turns)) + ALIKE
+        near = [i for i, turn in enumerate(turns) if abs(turn) <= least]
+        if len(near) == 1:
+            return near[0]
+        self.in_doubt = True
+        return max(near, key=lambda i: (turns[i] * side, -ways[i]))
 
     def _describe(self, node: int, legs: tuple[Leg, ...], *, broken: bool) -> BentSeam:
         (ax, ay), (bx, by) = self.seams.nodes[self.start], self.seams.nodes[node]

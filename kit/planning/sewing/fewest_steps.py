@@ -16,6 +16,7 @@ from kit.planning.sewing.seams import Seams
 from kit.planning.sewing.straight_cuts import PartCells, StraightCut, StraightCuts
 from kit.planning.sewing.taking_apart import Opening
 from kit.planning.sewing.written_steps import MOST, SHOWN
+from kit.progress import Progress, keep_quiet, report
 
 SMALL = 12
 """The most cells of a part for a search of single lines as well as parallel ones."""
@@ -76,8 +77,10 @@ class FewestSteps:
         self.possible = True
         self.proved = True
 
-    def find_openings(self, whole: PartCells) -> list[Opening]:
+    def find_openings(self, whole: PartCells, progress: Progress = keep_quiet) -> list[Opening]:
         """Return the lines to open, in order; parts that no straight line divides remain.
+
+        `progress` is told how many pieces of seams are in order.
 
         Notes
         -----
@@ -85,6 +88,7 @@ class FewestSteps:
         """
         openings: list[Opening] = []
         stack = [(whole, True)]
+        opened = 0
         while stack:
             part, body = stack.pop()
             if len(part) == 1:
@@ -92,6 +96,8 @@ class FewestSteps:
             cuts, body = self._choose(part, body)
             cuts = self._begin_far_out(part, cuts)
             openings += [Opening("cut", cut.pieces, cut.nodes) for cut in cuts]
+            opened += sum(len(cut.pieces) for cut in cuts)
+            report(progress, "sewing", opened, len(self.seams.ends))
             stack += [(half, body) for half in self.cuts.divide(part, _join_pieces(cuts))] if cuts else []
         return openings
 
@@ -184,7 +190,7 @@ class FewestSteps:
         return [near] if near and measure(near) <= MIDDLE * size else ()
 
     def _list_edges(self, part: PartCells) -> set[int]:
-        return {piece for cell in part for piece in self.cuts.pieces_of.get(cell, ())}
+        return {piece for cell in part for piece, _ in self.cuts.beside.get(cell, ())}
 
     def _reading(self, part: PartCells) -> TurnedReading:
         if part not in self._readings:

@@ -10,6 +10,7 @@ from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 from kit.planning.sewing.least_cost import LeastCostSearch, Solution
 from kit.planning.sewing.seams import Seams
 from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
+from kit.progress import Progress, keep_quiet
 
 JointKind: TypeAlias = Literal["join", "partial", "close", "set in"]
 OPEN = 2.0
@@ -94,6 +95,7 @@ def find_order(
     begin: Sequence[Opening] = (),
     *,
     by_paths: bool = False,
+    progress: Progress = keep_quiet,
 ) -> Order:
     """Take a region apart at least cost and return the tree of its parts.
 
@@ -112,8 +114,10 @@ def find_order(
         Lines straight through to open first, in this order; they cost nothing.
     by_paths
         Open what no line straight through divides along paths from edge to edge.
+    progress
+        Told how many pieces of seams are open.
     """
-    state = TakingApart(seams, by_paths=by_paths)
+    state = TakingApart(seams, by_paths=by_paths, progress=progress)
     for opening in begin:
         state.make(opening)
     cost = state.settle([node for node, loose in enumerate(state.loose) if loose])

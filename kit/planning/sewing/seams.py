@@ -81,6 +81,21 @@ class Seams:
             through[b] = through[b] or after >= 0
         return tuple(not found for found in through)
 
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right and top of the nodes, inches."""
+        xs, ys = zip(*self.nodes, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
+    @cached_property
+    def bearings(self) -> tuple[tuple[float, float], ...]:
+        """For each piece its bearing from its first end and from its second, degrees from x."""
+        found = []
+        for a, b in self.ends:
+            (ax, ay), (bx, by) = self.nodes[a], self.nodes[b]
+            found.append((degrees(atan2(by - ay, bx - ax)), degrees(atan2(ay - by, ax - bx))))
+        return tuple(found)
+
     def beyond(self, piece: int, node: int) -> int:
         """Return the straight continuation of a piece past one of its ends, or -1."""
         return self.onward[piece][self.ends[piece][1] == node]

@@ -25,6 +25,8 @@ from kit.planning.sewing.straight_cuts import PartCells
 from kit.planning.sewing.written_steps import group_steps
 from kit.progress import Progress, keep_quiet, report
 
+FINE = 0.01
+"""The least share of a part that is reported."""
 ACROSS: tuple[Assembly, ...] = ("rows", "quarters", "halves")
 """Ways of putting a top together along lines across all of it."""
 
@@ -179,6 +181,7 @@ class _Planner:
     def _solve(self, cell: int) -> Order:
         """Return the order within a part, or of the top."""
         report(self.progress, "sewing", len(self.regions), 1 + len(self.cells.groups))
+        ordering, opening = self._share_progress(0.0, 0.5), self._share_progress(0.5, 0.5)
         region = self._make_region(cell)
         self.regions[cell] = region
         inside = self.cells.look_inside(cell)
@@ -189,14 +192,26 @@ class _Planner:
         search = FewestSteps(
             seams, *self._describe_cells(inside), self._read_cells(cell, inside), wish, strips_alone=self.strips_alone
         )
-        openings = search.find_openings(frozenset(inside))
+        openings = search.find_openings(frozenset(inside), ordering)
         if not search.possible:
             raise NoPlanError(
                 f"The top does not go together in {wish}",
                 needed="a seam straight across its body" + ("" if wish == "rows" else ", close to the middle"),
                 do='choose "as composed"',
             )
-        return find_order(seams, region.twins, inside, openings, by_paths=True)
+        return find_order(seams, region.twins, inside, openings, by_paths=True, progress=opening)
+
+    def _share_progress(self, start: float, share: float) -> Progress:
+        """Return what reports the work on one part as a share of it, a hundred times at most."""
+        begun, parts, last = len(self.regions) + start, 1 + len(self.cells.groups), 0.0
+
+        def tell(what: str, done: float, whole: float) -> None:
+            nonlocal last
+            if done / whole >= last + FINE:
+                last = done / whole
+                report(self.progress, what, begun + share * last, parts)
+
+        return tell
 
     def _describe_cells(self, inside: Mapping[int, Sequence[int]]) -> tuple[dict[int, int], dict[int, int]]:
         """Return the number of groups around each cell, and the frame of each that lies in one."""

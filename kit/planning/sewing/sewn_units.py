@@ -19,6 +19,9 @@ from kit.planning.sewing.seam_tree import Part
 SMALL = 24
 """The most patches in the larger half of a part for a search of equals; a larger half is the body of the part."""
 
+NUMBERED = ("row", "column")
+"""Units that are told apart by numbers; others by letters."""
+
 
 @dataclass(eq=False)
 class UnitCandidate:
@@ -298,11 +301,17 @@ def _give_names(units: Sequence[UnitCandidate]) -> None:
     nameless = [unit for unit in units if not unit.name]
     times = Counter(unit.word for unit in nameless)
     taken = {unit.name for unit in units} | {word for word, number in times.items() if number == 1}
+    given = {unit.name for unit in units} - {""}
+    names = {word: _list_names(word) for word in times}
     for unit in nameless:
-        if times[unit.word] == 1 and unit.word not in {other.name for other in units}:
+        if times[unit.word] == 1 and unit.word not in given:
             unit.name = unit.word
-            continue
-        numbered = unit.word in ("row", "column")
-        names = (f"{unit.word} {n if numbered else write_letters(n)}" for n in count(1))
-        unit.name = next(name for name in names if name not in taken)
-        taken.add(unit.name)
+        else:
+            unit.name = next(name for name in names[unit.word] if name not in taken)
+            taken.add(unit.name)
+        given.add(unit.name)
+
+
+def _list_names(word: str) -> Iterator[str]:
+    """Yield the names of units of one word, one after another."""
+    return (f"{word} {n if word in NUMBERED else write_letters(n)}" for n in count(1))

@@ -57,20 +57,14 @@ class StraightCuts:
 
     def __init__(self, seams: Seams, depths: Mapping[int, int], frames: Mapping[int, int]) -> None:
         self.seams, self.depths, self.frames = seams, depths, frames
-        self.pieces_of: dict[int, list[int]] = {}
-        for piece, cells in enumerate(seams.cells):
-            for cell in cells:
-                self.pieces_of.setdefault(cell, []).append(piece)
+        self.beside: dict[int, list[tuple[int, int]]] = {}
+        for piece, (one, other) in enumerate(seams.cells):
+            self.beside.setdefault(one, []).append((piece, other))
+            self.beside.setdefault(other, []).append((piece, one))
 
     def list_inside(self, part: PartCells) -> set[int]:
         """Return the pieces between two cells of a part."""
-        cells = self.seams.cells
-        return {
-            piece
-            for cell in part
-            for piece in self.pieces_of.get(cell, ())
-            if cells[piece][0] in part and cells[piece][1] in part
-        }
+        return {piece for cell in part for piece, other in self.beside.get(cell, ()) if other in part}
 
     def list_cuts(self, part: PartCells) -> list[StraightCut]:
         """Return the lines straight through a part, in the order in which they would be opened.
@@ -81,32 +75,30 @@ class StraightCuts:
         """
         seams, inside = self.seams, self.list_inside(part)
         outermost = max((self.frames.get(cell, 0) for cell in part), default=0)
-        loose: dict[int, bool] = {}
+        outer, rays = seams.outer, seams.rays
+        loose = {node for piece in inside for node in seams.ends[piece]}
+        loose = {node for node in loose if outer[node] or not inside.issuperset(rays[node])}
         found = []
         for piece in sorted(inside):
             for node in seams.ends[piece]:
-                if self._is_loose(node, inside, loose):
-                    line = self._follow(node, piece, inside, loose)
+                if node in loose:
+                    line = self._follow(node, piece, loose)
                     if line and (line[0], line[1][0]) <= (line[0][::-1], line[1][-1]):
                         found.append(self._describe(*line, part, outermost))
         return sorted(found, key=lambda cut: cut.order)
 
-    def _is_loose(self, node: int, inside: set[int], known: dict[int, bool]) -> bool:
-        if node not in known:
-            known[node] = self.seams.outer[node] or any(piece not in inside for piece in self.seams.rays[node])
-        return known[node]
-
-    def _follow(
-        self, node: int, piece: int, inside: set[int], loose: dict[int, bool]
-    ) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
+    def _follow(self, node: int, piece: int, loose: set[int]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
         """Return the straight line from a loose node to the next one, or None if it ends within the part."""
+        ends, onward = self.seams.ends, self.seams.onward
         pieces, nodes = [piece], [node]
         while True:
-            node = self.seams.far(piece, node)
+            a, b = ends[piece]
+            ahead = a == node
+            node = b if ahead else a
             nodes.append(node)
-            if self._is_loose(node, inside, loose):
+            if node in loose:
                 return tuple(pieces), tuple(nodes)
-            piece = self.seams.beyond(piece, node)
+            piece = onward[piece][ahead]
             if piece < 0:
                 return None
             pieces.append(piece)
@@ -143,22 +135,16 @@ class StraightCuts:
         return list(self._divide(part, set(opened)))
 
     def _divide(self, part: PartCells, opened: set[int]) -> Iterator[PartCells]:
-        cells = self.seams.cells
-        left = set(part)
+        beside, left = self.beside, set(part)
         for cell in sorted(part):
             if cell not in left:
                 continue
             left.discard(cell)
             found, stack = [cell], [cell]
             while stack:
-                here = stack.pop()
-                for piece in self.pieces_of.get(here, ()):
-                    if piece in opened:
-                        continue
-                    one, other = cells[piece]
-                    beyond = other if one == here else one
-                    if beyond in left:
-                        left.discard(beyond)
-                        found.append(beyond)
-                        stack.append(beyond)
+                for piece, other in beside.get(stack.pop(), ()):
+                    if other in left and piece not in opened:
+                        left.discard(other)
+                        found.append(other)
+                        stack.append(other)
             yield frozenset(found)

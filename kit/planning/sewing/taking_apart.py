@@ -20,8 +20,9 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import Literal, TypeAlias
 
-from kit.planning.sewing.bent_seams import BentSeam, Leg, find_bent_seam
+from kit.planning.sewing.bent_seams import BentSeam, Leg, bound_bent_seam, find_bent_seam
 from kit.planning.sewing.seams import Seams
+from kit.progress import Progress, keep_quiet, report
 
 MoveKind: TypeAlias = Literal["cut", "slit", "set in"]
 SET_IN = 10_000
@@ -59,11 +60,11 @@ class TakingApart:
     """The state of taking apart; it can return to any earlier state.
 
     `by_paths` opens junctions without a line straight through along paths from edge to edge, so that row is sewn to
-    row; otherwise each by itself.
+    row; otherwise each by itself. `progress` is told how many pieces are open.
     """
 
-    def __init__(self, seams: Seams, *, by_paths: bool = False) -> None:
-        self.seams, self.by_paths = seams, by_paths
+    def __init__(self, seams: Seams, *, by_paths: bool = False, progress: Progress = keep_quiet) -> None:
+        self.seams, self.by_paths, self.progress = seams, by_paths, progress
         self.opened = bytearray(len(seams.ends))
         self.loose = bytearray(seams.outer)
         self.log: list[Opening] = []
@@ -149,6 +150,7 @@ class TakingApart:
                 cost += move.cost
                 for fresh in self.make(move):
                     look(fresh)
+            report(self.progress, "sewing", len(self._trail), len(self.opened))
         return cost
 
     def _open_legs(self, legs: Sequence[Leg]) -> Iterator[Opening]:
@@ -159,10 +161,13 @@ class TakingApart:
                 yield Opening("cut" if through else "set in", tuple(pieces), tuple(found))
 
     def _choose_bent(self, starts: list[Leg], bent: list[BentSeam]) -> Sequence[Leg]:
-        """Take the best path as it is by now; one that has become worse goes back. New starts are followed first."""
+        """Take the best path as it is by now; one that has become worse goes back.
+
+        A new start is only followed when no known path is better than the best that any from there could be.
+        """
         for node, piece in starts:
             if not self.opened[piece]:
-                heappush(bent, find_bent_seam(self.seams, self.loose, self.opened, node, piece))
+                heappush(bent, bound_bent_seam(self.seams, node, piece))
         starts.clear()
         while bent:
             path = heappop(bent)

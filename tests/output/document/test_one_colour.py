@@ -141,7 +141,7 @@ def test_every_part_of_a_picture_of_several_steps_has_a_number(name):
             svg = pictures.get(f"steps-{group[0].number}.svg")
             if svg:
                 words = {int(word) for word, _ in read_picture(svg)[1]}
-                numbers = {step.number for step in group if step.second}
+                numbers = {step.told for step in group if step.second}
                 assert words <= numbers
                 assert words == numbers or min(numbers) in words
 

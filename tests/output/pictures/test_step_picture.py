@@ -17,7 +17,8 @@ from kit.model.patchwork import patchwork_from_outlines
 from kit.model.pattern import Measures
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.svg import write_svg
-from kit.output.words.step_words import StepSentences, describe_step, measure_aslant, measure_level
+from kit.output.words.step_words import StepSentences, describe_step
+from kit.output.words.unit_measures import measure_aslant, measure_level
 from kit.planning.pieces.cut_list import cut_list
 from kit.rehearsal.rehearse import rehearse
 

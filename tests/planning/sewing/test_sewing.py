@@ -1,5 +1,6 @@
 """Sewing plans: units as a maker would make them, partial and set-in seams where they must be, and none elsewhere."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,7 @@ from kit.planning.pieces.cut_list import cut_list
 from kit.planning.sewing.seams import build_seams, find_straight_seams
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.planning.sewing.splitting import split_as_told, split_patches
+from kit.progress import StoppedError
 from kit.rehearsal.rehearse import rehearse
 from kit.study import open_study
 
@@ -257,3 +259,16 @@ def test_a_whirl_has_four_seams_each_ending_on_the_next():
         seen.append(k)
         k = onto[k][0]
     assert len(seen) == 4
+
+
+def test_a_large_part_tells_its_progress_and_can_be_stopped_within_it():
+    keys = {"family": "sixty degrees", "shape": "hexagons", "across": 12, "down": 12, "edge_finished": "2 in"}
+    patchwork, heard = FAMILIES["sixty degrees"].model_validate(keys).patchwork(), []
+    sewing_plan(patchwork, progress=lambda what, done, whole: heard.append((what, done / whole)))
+    shares = [share for _, share in heard]
+    assert {what for what, _ in heard} == {"sewing"}
+    assert len(shares) > 20
+    assert all(one <= other or other == 0 for one, other in pairwise(shares))  # a second plan begins anew
+    assert 0 == shares[0] < max(shares) <= 1
+    with pytest.raises(StoppedError, match="stopped at sewing"):
+        sewing_plan(patchwork, progress=lambda _, done, whole: 0.6 < done / whole < 0.9)
