@@ -7,6 +7,7 @@ from math import atan2, degrees
 import shapely
 
 from kit.checks.directions_check import check_directions, lies_as_in_top
+from kit.checks.print_check import check_print_places, measure_printed
 from kit.errors import CheckError
 from kit.model.cutting import ClothPlan, Cut, CutList, CuttingPlan, Piece, Strip
 
@@ -51,6 +52,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
             for cut in strip.cuts:
                 _check_cut(f"{name}, strip {number}", cut, mine[cut.piece], cloth, seen, angles)
                 made[cloth.supply.slot, mine[cut.piece].fabric][cut.piece] += cut.count
+        check_print_places(name, cloth, mine)
         _check_joins(name, cloth, mine, cut_list.allowance)
         _check_amount(name, cloth)
         for piece_id, count in cloth.short.items():
@@ -88,7 +90,7 @@ def _measure_cloth(cloth: ClothPlan) -> tuple[float, float | None, int | None]:
 def _check_amount(name: str, cloth: ClothPlan) -> None:
     _, _, limit = _measure_cloth(cloth)
     supply = cloth.supply
-    used = sum(strip.height for strip in cloth.strips) if supply.form == "yardage" else float(len(cloth.strips))
+    used = measure_printed(cloth) if supply.form == "yardage" else float(len(cloth.strips))
     if abs(used - cloth.used) > SLIP:
         raise CheckError(f"{name}: the strips add up to {used:g}, said to be {cloth.used:g}")
     if not cloth.short and cloth.used < cloth.bound - SLIP:
@@ -97,10 +99,9 @@ def _check_amount(name: str, cloth: ClothPlan) -> None:
         raise CheckError(f"{name}: {len(cloth.strips)} {supply.form} are used, there are {limit}")
     if supply.form == "yardage" and supply.length is not None and cloth.strips:
         there = supply.length * (1 - supply.shrinkage)
-        if used + cloth.squaring_up > there + SLIP:
-            raise CheckError(
-                f"{name}: {used + cloth.squaring_up:g} in with squaring up are used, {there:g} in are there"
-            )
+        taken = used + cloth.squaring_up + cloth.lead
+        if taken > there + SLIP:
+            raise CheckError(f"{name}: {taken:g} in with squaring up are used, {there:g} in are there")
 
 
 def _check_totals(plan: CuttingPlan) -> None:
@@ -238,9 +239,10 @@ def _check_ruler(place: str, cut: Cut, piece: Piece, cloth: ClothPlan) -> None:
         raise CheckError(
             f"{place}: {cut.piece} needs {need_low:g} x {need_long:g} in, its cut is {cut.width:g} x {cut.height:g}"
         )
-    if cloth.supply.repeat:
-        for side in (cut.width, cut.height):
-            if side < cloth.supply.repeat - SLIP:
+    repeat = cloth.supply.print_repeat
+    if repeat and cloth.supply.form != "yardage":
+        for side, length in ((cut.width, repeat.across), (cut.height, repeat.along)):
+            if length is not None and side < length - SLIP:
                 raise CheckError(f"{place}: {cut.piece} takes {side:g} in, less than a repeat of the print")
 
 
@@ -259,7 +261,7 @@ def _check_pose(
     if lies_as_in_top(piece, cloth):
         return
     known = angles.setdefault(piece.id, turns[0][0])
-    period = 360.0 if cloth.supply.nap else 180.0 if cloth.supply.one_way else 90.0
+    period = 360.0 if cloth.supply.nap else 90.0 if cloth.supply.takes_turns else 180.0
     off = min(abs((angle - known + period / 2) % period - period / 2) for angle, _ in turns)
     if off > SLIP_ANGLE:
         raise CheckError(f"{place}: {piece.id} is turned by {off:.1f}° against the others of its kind")

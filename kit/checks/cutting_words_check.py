@@ -6,10 +6,11 @@ names one. Whatever cannot be done so is refused with its line.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from kit.checks.cutting_check import parts_by_straight_cuts
 from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders
+from kit.checks.print_words_check import PrintedPlaces, is_placed
 from kit.errors import CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
@@ -62,13 +63,15 @@ class _CuttingTable:
         self.parts: dict[str, list[float]] = defaultdict(list)
         self.lying: Counter[tuple[str, str]] = Counter()
         self.strips = self.drawn = 0
-        self.directed = False
+        self.directed, self.layers = False, 1
+        self.drawings: Mapping[str, Sequence[Box]] = {}
 
     def cut_cloth(self, cloth: PrintedCloth) -> None:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
         self.lying.clear()
-        self.directed = cloth.directed
+        self.directed, self.drawings = cloth.directed, cloth.drawings
+        places = PrintedPlaces(cloth)
         first, second = (read_length(text, longest=BOLT) for text in cloth.size)
         taken = 0.0
         for order in read_orders(cloth.lines, cloth.fabric):
@@ -76,14 +79,22 @@ class _CuttingTable:
             if order.act == "join":
                 self._join(place, order)
                 continue
+            if order.act == "stack":
+                taken += self._cut_stack(place, order, first)
+                continue
             height, length = self._size(place, order, cloth.form, (first, second))
             taken += order.count * height
             self.strips += order.count
             self._refuse_wide(place, order, height, cloth.form)
+            if is_placed(order):
+                for made, times in places.cut(place, order, (height, length)):
+                    self._lay_by(place, made, times)
+                continue
             if order.drawing:
                 self._follow_drawing(place, order, (length, height), cloth.drawings.get(order.drawing))
             else:
                 self._cut_strips(place, order, order.count, (height, length))
+        taken = places.close(cloth.fabric) or taken
         if cloth.form == "yardage" and taken > second + SLIP:
             raise CheckError(f"{cloth.fabric}: the strips take {taken:g} in, {second:g} in of cloth are needed")
         for piece, piles in cloth.piles.items():
@@ -107,6 +118,30 @@ class _CuttingTable:
         if any(abs(one - other) > SLIP for one, other in zip(sorted(order.lengths), sorted(size), strict=False)):
             raise CheckError(f"{place}: what is there is {size[0]:g} × {size[1]:g} in")
         return min(size), max(size)
+
+    def _cut_stack(self, place: str, above: CutOrder, width: float) -> float:
+        """Cut a stack through all its layers; return the inches of cloth that its layers take."""
+        height, length = (*above.lengths, 0.0, 0.0)[:2]
+        if length > width + SLIP:
+            raise CheckError(f"{place}: the layers are {length:g} in long, the cloth {width:g} in wide")
+        y, self.layers = 0.0, above.count
+        for order in above.below:
+            here = f"{place} “{order.text}”"
+            if order.act == "spare":
+                self.pile[self._find(place, order).id] -= order.count
+                continue
+            low, long = self._size(here, order, "yardage", (width, height))
+            y += order.count * low
+            if y > height + SLIP:
+                raise CheckError(f"{here}: strips take {y:g} in of a layer of {height:g} in")
+            self.strips += order.count * above.count
+            self._refuse_wide(here, order, low, "yardage")
+            if order.drawing:
+                self._follow_drawing(here, order, (long, low), self.drawings.get(order.drawing))
+            else:
+                self._cut_strips(here, order, order.count, (low, long))
+        self.layers = 1
+        return above.count * height
 
     def _refuse_wide(self, place: str, order: CutOrder, height: float, form: str) -> None:
         """Refuse a strip wider than the ruler, unless a piece in it has no smaller side."""
@@ -203,6 +238,10 @@ class _CuttingTable:
     def _lay_by(self, place: str, order: CutOrder, times: int) -> None:
         """Put the pieces of a line on their pile, if they are what the list says."""
         piece = self._find(place, order)
+        if order.layers != self.layers:
+            raise CheckError(
+                f"{place} “{order.text}”: the stack has {self.layers} layers, the line counts {order.layers}"
+            )
         if order.act == "part":
             self.parts[order.piece] += [order.lengths[-1]] * (order.count * times)
             return

@@ -15,6 +15,7 @@ from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import PressingWish
+from kit.model.prints import FEWEST_LAYERS, MOST_LAYERS, Stripes
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.model.sewing import Assembly
 from kit.study.cutting_keys import MOST_MARGIN, CuttingKeys, LengthOrZero
@@ -91,8 +92,24 @@ class FabricKeys(Keys):
     one_way: bool = Field(default=False, description="Its print has a top: pieces are cut as they lie in the quilt")
     nap: bool = Field(default=False, description="It looks different upside down: no half turns either")
     repeat: Length | None = Field(
-        default=None, description="Each piece shows the same motif, which repeats at this distance"
+        default=None, description="Each piece of a shape shows the same motif, which comes back at this distance"
     )
+    repeat_across: Length | None = Field(
+        default=None, description="That distance across the cloth, where it is another than along it"
+    )
+    motif_along: LengthOrZero | None = Field(
+        default=None, description="From where a repeat begins to the middle of the motif, along the cloth"
+    )
+    motif_across: LengthOrZero | None = Field(
+        default=None, description="From the left edge of the usable width to the middle of the first motif"
+    )
+    stripes: Stripes | None = Field(
+        default=None, description="Its stripes run along the cloth or across it: long sides lie along the stripes"
+    )
+    stack: int | None = Field(
+        default=None, ge=FEWEST_LAYERS, le=MOST_LAYERS,
+        description="Layers of whole repeats cut through together, for sets of so many pieces alike",
+    )  # fmt: skip
     shrinkage: float = Field(
         default=0.0,
         ge=0,
@@ -132,6 +149,7 @@ class FabricKeys(Keys):
             self.nap, self.repeat, self.shrinkage, self.washed,
             find_usual_squaring(self.form, measures.system) if self.squaring is None else self.squaring,
             self.lot, self.picture, spread, self.margin,
+            self.repeat_across, self.motif_along, self.motif_across, self.stripes, self.stack,
         )  # fmt: skip
 
     def _see(self, folder: Path | None) -> tuple[str, float | None]:

@@ -83,7 +83,7 @@ def _fabric_keys(fabric: Fabric, measures: Measures, *, whole: bool) -> dict[str
         for k, v in values.items()
         if k in ("slot", "name", "colour", "width", *(["form"] if whole else [])) or v != defaults[k]
     }
-    for what in ("width", "length", "repeat", "squaring"):
+    for what in ("width", "length", "repeat", "repeat_across", "motif_along", "motif_across", "squaring"):
         if kept.get(what) is not None:
             kept[what] = write_exact(kept[what], measures.system)
     return kept

@@ -36,8 +36,29 @@ def _describe(plan: ClothPlan, wishes: ClothWishes) -> Iterator[Notice]:
         yield notice("cloth-nap")
     elif supply.one_way:
         yield notice("cloth-as-it-lies" if supply.form == "yardage" else "cloth-no-quarter-turn")
-    if supply.repeat:
-        yield notice("cloth-repeat", length=supply.repeat)
+    yield from _describe_print(plan)
+
+
+def _describe_print(plan: ClothPlan) -> Iterator[Notice]:
+    """Yield what is taken of the print: its repeat, the place of its motif, its stripes, and what it costs."""
+    supply, repeat = plan.supply, plan.supply.print_repeat
+    if supply.stripes and not supply.directed:
+        yield notice("cloth-stripes-along" if supply.stripes == "along" else "cloth-stripes-across")
+    if supply.stack:
+        yield notice("cloth-stack", layers=supply.stack, length=plan.layer)
+    elif repeat is not None:
+        lengths = {way: getattr(repeat, way) for way in ("along", "across") if getattr(repeat, way) is not None}
+        yield notice("cloth-repeat" if len(lengths) == 2 else f"cloth-repeat-{next(iter(lengths))}", **lengths)
+        if repeat.motif_along is not None:
+            yield notice("cloth-motif-along", motif=repeat.motif_along, lead=plan.lead)
+        if repeat.motif_across is not None:
+            yield notice("cloth-motif-across", motif=repeat.motif_across)
+        if repeat.along is not None:
+            high = {cut.height for strip in plan.strips for cut in strip.cuts}
+            for size in sorted(one for one in high if one > repeat.along + TOLERANCE):
+                yield notice("cloth-long-repeats", size=size, repeats=round(size / repeat.along, 2))
+    if plan.plain is not None and plan.used > plan.plain + TOLERANCE:
+        yield notice("cloth-print-more", length=plan.used - plan.plain)
 
 
 def _compare(plan: ClothPlan) -> Iterator[Notice]:
