@@ -24,7 +24,9 @@ FIRST: tuple[tuple[str, Act], ...] = (
     (r"Take \((?P<n>\d+)\) ", "precut"), (r"Sew the \((?P<n>\d+)\) lengths for piece ", "join"),
     (r"From the (?:end|rest), cut (?:along|across) it, \((?P<n>\d+)\) strips? ", "ends"),
     (r"\((?P<n>\d+)\) strips? ", "rows"), (r"Open the fold\.", "open"),
-    (r"Cut \((?P<n>\d+)\) layers ", "stack"), (rf"Of piece {PIECE}, \((?P<n>\d+)\) (?:is|are) to spare", "spare"),
+    (r"Cut \((?P<n>\d+)\) layers ", "stack"),
+    (rf"Of piece {PIECE}, \((?P<n>\d+)\) (?:(?:rising|falling|level|upright) )?(?:is|are) to spare",
+     "spare"),
 )  # fmt: skip
 
 

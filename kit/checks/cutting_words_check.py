@@ -89,12 +89,20 @@ class _CuttingTable:
             if is_placed(order):
                 for made, times in places.cut(place, order, (height, length)):
                     self._lay_by(place, made, times)
-                continue
-            if order.drawing:
-                self._follow_drawing(place, order, (length, height), cloth.drawings.get(order.drawing))
             else:
-                self._cut_strips(place, order, order.count, (height, length))
+                self._cut_first(place, order, (height, length))
         taken = places.close(cloth.fabric) or taken
+        self._close(cloth, taken, second)
+
+    def _cut_first(self, place: str, order: CutOrder, size: tuple[float, float]) -> None:
+        """Cut strips as their drawing has them, or else by the lines under them."""
+        if order.drawing:
+            self._follow_drawing(place, order, (size[1], size[0]), self.drawings.get(order.drawing))
+        else:
+            self._cut_strips(place, order, order.count, size)
+
+    def _close(self, cloth: PrintedCloth, taken: float, second: float) -> None:
+        """Refuse strips that take more cloth than there is, piles that the top does not need, and forgotten lengths."""
         if cloth.form == "yardage" and taken > second + SLIP:
             raise CheckError(f"{cloth.fabric}: the strips take {taken:g} in, {second:g} in of cloth are needed")
         for piece, piles in cloth.piles.items():
@@ -129,6 +137,8 @@ class _CuttingTable:
             here = f"{place} “{order.text}”"
             if order.act == "spare":
                 self.pile[self._find(place, order).id] -= order.count
+                for lies in ("rising", "falling"):
+                    self.lying[order.piece, lies] -= order.count if f") {lies} " in order.text else 0
                 continue
             low, long = self._size(here, order, "yardage", (width, height))
             y += order.count * low
@@ -136,10 +146,7 @@ class _CuttingTable:
                 raise CheckError(f"{here}: strips take {y:g} in of a layer of {height:g} in")
             self.strips += order.count * above.count
             self._refuse_wide(here, order, low, "yardage")
-            if order.drawing:
-                self._follow_drawing(here, order, (long, low), self.drawings.get(order.drawing))
-            else:
-                self._cut_strips(here, order, order.count, (low, long))
+            self._cut_first(here, order, (low, long))
         self.layers = 1
         return above.count * height
 

@@ -12,7 +12,7 @@ from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 
 SLIP = 1e-4
 """Inches: the tolerance between two figures."""
-SEEN = 1 / 16
+SEEN = 1 / 16 + SLIP
 """Inches: how far a motif may lie off its place before one sees it (common practice, no source)."""
 
 Place = tuple[float, float]
@@ -74,7 +74,8 @@ def _check_stripes(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece]) -> 
             along, across = cut.height, cut.width
             if (along < across - SLIP) if supply.stripes == "along" else (across < along - SLIP):
                 raise CheckError(
-                    f"{name}: {cut.piece} lies with its short side along the stripes, which run {supply.stripes} the cloth"
+                    f"{name}: {cut.piece} lies with its short side along the stripes, which run {supply.stripes} the"
+                    " cloth"
                 )
 
 
@@ -86,35 +87,50 @@ def _check_motifs(name: str, cloth: ClothPlan) -> None:
     if repeat is None:
         return
     if repeat.motif_along is not None and repeat.along is not None and cloth.lead < repeat.along - SLIP:
-        raise CheckError(f"{name}: {cloth.lead:g} in are bought to reach the first motif, a repeat is {repeat.along:g} in")
+        raise CheckError(
+            f"{name}: {cloth.lead:g} in are bought to reach the first motif, a repeat is {repeat.along:g} in"
+        )
     known: dict[tuple[str, int], Place] = {}
     for strip in cloth.strips:
         for cut in strip.cuts:
             if len(cut.shapes) != 1 or cut.joined:
                 raise CheckError(f"{name}: {len(cut.shapes)} of {cut.piece} share a cut, only one can show the motif")
-            place, turn = _find_place(cut, strip), _find_turn(cut)
-            begin = (cut.x, _find_start(strip) + cut.y)
-            first = known.setdefault((cut.piece, turn), place)
-            rows = (
-                ("across", repeat.across, repeat.motif_across, cut.width, 0),
-                ("along", repeat.along, repeat.motif_along, cut.height, 1),
-            )
-            for way, length, motif, size, k in rows:
-                if length is None:
-                    continue
-                off = _measure_off(place[k] - first[k], length)
-                if off > SLIP:
-                    raise CheckError(f"{name}: in two of {cut.piece} the motif lies {off:g} in apart, {way} the cloth")
-                here = begin[k] if size > length + SLIP else place[k]
-                if motif is not None and (off := _measure_off(here - motif, length)) > SEEN:
-                    raise CheckError(f"{name}: in {cut.piece} the motif lies {off:g} in off its place, {way} the cloth")
-                if motif is None and size > length + SLIP and (off := _measure_off(here, length)) > SEEN:
-                    raise CheckError(f"{name}: {cut.piece} begins {off:g} in off the start of a repeat, {way} the cloth")
+            place = _find_place(cut, strip)
+            first = known.setdefault((cut.piece, _find_turn(cut)), place)
+            who = f"{name}: {cut.piece}"
+            across = (cut.x, cut.width, place[0], first[0])
+            along = (_find_start(strip) + cut.y, cut.height, place[1], first[1])
+            _check_way(who, "across", (repeat.across, repeat.motif_across), across)
+            _check_way(who, "along", (repeat.along, repeat.motif_along), along)
+
+
+def _check_way(
+    who: str, way: str, printed: tuple[float | None, float | None], lies: tuple[float, float, float, float]
+) -> None:
+    """Check a piece in one direction: against the first of its kind, and against the place of the motif.
+
+    A piece longer than the repeat begins on the motif, or else where a repeat begins.
+    """
+    (repeat, motif), (begin, size, middle, first) = printed, lies
+    if repeat is None:
+        return
+    off = _measure_off(middle - first, repeat)
+    if off > SLIP:
+        raise CheckError(f"{who}: in two of them the motif lies {off:g} in apart, {way} the cloth")
+    long = size > repeat + SLIP
+    if motif is None and not long:
+        return
+    off = _measure_off((begin if long else middle) - (motif or 0.0), repeat)
+    if off > SEEN and motif is not None:
+        raise CheckError(f"{who}: the motif lies {off:g} in off its place, {way} the cloth")
+    if off > SEEN:
+        raise CheckError(f"{who} begins {off:g} in off the start of a repeat, {way} the cloth")
 
 
 def _find_place(cut: Cut, strip: Strip) -> Place:
-    """Return the middle of the piece on the cloth."""
-    middle = shapely.Polygon(cut.shapes[0].outline).centroid
+    """Return the middle of the piece on the cloth: of a four-sided one that of its box, so that strips agree."""
+    shape = shapely.Polygon(cut.shapes[0].outline)
+    middle = shape.envelope.centroid if len(cut.shapes[0].outline) == 4 else shape.centroid
     return middle.x + cut.x, middle.y + cut.y + _find_start(strip)
 
 
@@ -147,32 +163,39 @@ def _check_stack(name: str, cloth: ClothPlan, order: Sequence[Strip], pieces: Ma
     if set(held) != set(range(layers)):
         raise CheckError(f"{name}: strips lie in {len(held)} layers, the stack has {layers}")
     signs = {number: [_sign_strip(strip, number * cloth.layer) for strip in strips] for number, strips in held.items()}
-    for number in range(1, layers):
-        if signs[number] != signs[0]:
-            raise CheckError(f"{name}: layer {number + 1} is not cut where the first is")
-    cuts: list[dict[tuple[object, ...], int]] = [
-        {
-            (k, cut.piece, round(cut.x, 3), round(cut.y, 3)): cut.count
-            for k, strip in enumerate(held[number])
-            for cut in strip.cuts
-        }
-        for number in range(layers)
-    ]
-    for number, mine in enumerate(cuts):
-        odd = next((key for key, count in mine.items() if count > cuts[0].get(key, 0)), None)
-        if odd is not None:
-            raise CheckError(f"{name}: layer {number + 1} has a {odd[1]} where the first layer has none")
-    sets: Counter[str] = Counter()
+    odd = next((number for number in range(1, layers) if signs[number] != signs[0]), None)
+    if odd is not None:
+        raise CheckError(f"{name}: layer {odd + 1} is not cut where the first is")
+    _check_sets(name, cloth, [_count_cuts(held[number]) for number in range(layers)], pieces)
+
+
+def _count_cuts(strips: Sequence[Strip]) -> dict[tuple[str, int, float, float], int]:
+    """Return how many pieces come of every cut of a layer, by piece, strip and place."""
+    return {
+        (cut.piece, k, round(cut.x, 3), round(cut.y, 3)): cut.count
+        for k, strip in enumerate(strips)
+        for cut in strip.cuts
+    }
+
+
+def _check_sets(
+    name: str, cloth: ClothPlan, layers: Sequence[dict[tuple[str, int, float, float], int]],
+    pieces: Mapping[str, Piece],
+) -> None:  # fmt: skip
+    """Check that every layer holds what the first does, but for what is to spare."""
     total: Counter[str] = Counter()
-    for number, mine in enumerate(cuts):
+    for number, mine in enumerate(layers, start=1):
+        odd = next((key for key, count in mine.items() if count > layers[0].get(key, 0)), None)
+        if odd is not None:
+            raise CheckError(f"{name}: layer {number} has a {odd[0]} where the first layer has none")
         for key, count in mine.items():
-            total[str(key[1])] += count
-            if number == 0:
-                sets[str(key[1])] += count
+            total[key[0]] += count
+    sets: Counter[str] = Counter()
+    for key, count in layers[0].items():
+        sets[key[0]] += count
     for piece, count in sets.items():
-        spare = layers * count - total[piece]
-        ways = {round(heading) for heading in pieces[piece].headings} if supply.directed else {0}
-        if spare >= layers * max(1, len(ways)):
+        ways = len({round(heading) for heading in pieces[piece].headings}) if cloth.supply.directed else 1
+        if len(layers) * count - total[piece] >= len(layers) * max(1, ways):
             raise CheckError(f"{name}: {count} sets of {piece} are cut, fewer would do")
 
 

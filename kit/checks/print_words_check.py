@@ -71,7 +71,7 @@ class PrintedPlaces:
         return max((end for _, end, _ in order), default=0.0) - FIGURE * len(order)
 
     def _find_phase(self, place: str, text: str, start: float) -> float:
-        """Return where in the repeat a strip begins, seen from the motif; refuse a motif that is said to lie elsewhere."""
+        """Return where in the repeat a strip begins, seen from the motif; refuse a motif said to lie elsewhere."""
         rise = re.search(rf"motif lies ({_LENGTH}) above the lower edge", text)
         begins = "runs through the middle of a motif" in text
         if self.along is None:
@@ -98,6 +98,8 @@ class PrintedPlaces:
         if apart < wide - SLIP:
             raise CheckError(f"{place}: pieces {wide:g} in wide lie {apart:g} in apart")
         most = int((length - left - wide + SLIP + FIGURE) / apart) + 1 if left + wide <= length + SLIP else 0
+        if self.across is not None and "one every" not in order.text:
+            most = min(most, 1)
         if order.count > strips * most:
             raise CheckError(f"{place}: {strips * most} fit, {order.count} are asked for")
         if order.count <= (strips - 1) * most:

@@ -76,37 +76,49 @@ def check_print(
             f"{who} has stripes `{stripes}`", needed="`along` (parallel to the selvages) or `across`",
             do="write which way the stripes run in the cloth",
         )  # fmt: skip
-    for key, length, room in (
-        ("motif_along", motif[0], None if stripes == "along" else repeat),
-        ("motif_across", motif[1], None if stripes == "across" else repeat if repeat_across is None else repeat_across),
-    ):
-        if length is None:
-            continue
-        if room is None:
-            way = key.removeprefix("motif_")
-            raise KitError(
-                f"{who} has `{key}` and no repeat {way} the cloth", needed="a print that repeats in that direction",
-                do=f"add `repeat`, or leave `{key}` out",
-            )  # fmt: skip
-        if not 0 <= length < room:
-            raise KitError(
-                f"{who} has its motif at {write_exact(length)} in a repeat of {write_exact(room)}",
-                needed="a place within the repeat, from its beginning to the middle of the motif",
-                do=f"write a `{key}` from 0 in to less than {write_exact(room)}",
-            )
     if repeat_across is not None and repeat is None and stripes != "along":
         raise KitError(
             f"{who} has `repeat_across` and no `repeat`", needed="the repeat along the cloth too",
             do='add `repeat`, or stripes = "along" for a print that looks alike all along',
         )  # fmt: skip
-    if stack is None:
+    _check_motif(who, "motif_along", motif[0], None if stripes == "along" else repeat)
+    across = repeat if repeat_across is None else repeat_across
+    _check_motif(who, "motif_across", motif[1], None if stripes == "across" else across)
+    if stack is not None:
+        _check_layers(who, stack)
+        _check_stack(who, form, repeat, motif, stripes)
+
+
+def _check_motif(who: str, key: str, length: float | None, room: float | None) -> None:
+    """Refuse a motif outside its repeat."""
+    if length is None:
         return
+    if room is None:
+        way = key.removeprefix("motif_")
+        raise KitError(
+            f"{who} has `{key}` and no repeat {way} the cloth", needed="a print that repeats in that direction",
+            do=f"add `repeat`, or leave `{key}` out",
+        )  # fmt: skip
+    if not 0 <= length < room:
+        raise KitError(
+            f"{who} has its motif at {write_exact(length)} in a repeat of {write_exact(room)}",
+            needed="a place within the repeat, from its beginning to the middle of the motif",
+            do=f"write a `{key}` from 0 in to less than {write_exact(room)}",
+        )
+
+
+def _check_layers(who: str, stack: int) -> None:
     if isinstance(stack, bool) or not isinstance(stack, int) or not FEWEST_LAYERS <= stack <= MOST_LAYERS:
         raise KitError(
             f"{who} is cut in a stack of {stack} layers",
             needed=f"a whole number of layers from {FEWEST_LAYERS} to {MOST_LAYERS}",
             do="write for instance stack = 6 for sets of six pieces alike",
         )
+
+
+def _check_stack(
+    who: str, form: str, repeat: float | None, motif: tuple[float | None, float | None], stripes: str | None
+) -> None:
     reasons = (
         (form != "yardage", f"comes as {form}, which has no whole repeats to lay on one another",
          "yardage", 'write form = "yardage", or leave `stack` out'),

@@ -45,7 +45,9 @@ def draw_print_marks(cloth: ClothPlan, wide: float, high: float) -> Iterator[Lin
 def _draw_crosses(repeat: PrintRepeat, rows: list[float], wide: float, high: float) -> Iterator[Line]:
     if repeat.motif_across is None or repeat.across is None:
         return
-    columns = [repeat.motif_across + k * repeat.across for k in range(floor((wide - repeat.motif_across) / repeat.across) + 1)]
+    columns = [
+        repeat.motif_across + k * repeat.across for k in range(floor((wide - repeat.motif_across) / repeat.across) + 1)
+    ]
     if repeat.motif_along is None:
         for x in columns:
             yield Line(((x, 0.0), (x, high)), 1.0, DASH)

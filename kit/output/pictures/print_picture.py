@@ -13,7 +13,7 @@ from kit.output.pictures.print_marks import draw_print_marks
 from kit.output.words.strings import say
 
 PLAIN = "#b9cbd6"
-ROOM = (180.0, 110.0)
+ROOM = (180.0, 46.0)
 """Millimetres on the page."""
 LETTER = 2.6
 """Millimetres: the height of words, 7 pt."""
@@ -61,8 +61,10 @@ def _draw_first(name: str, plan: ClothPlan, colour: str, pieces: dict[str, Piece
     notes: list[Note] = []
     for strip in strips:
         y = (strip.start or 0.0) - base
-        for polygon in draw_strip(strip, colour, pieces):
-            polygons.append(Polygon(move_outline(polygon.points, 0.0, y), polygon.fill, polygon.label))
+        polygons += [
+            Polygon(move_outline(polygon.points, 0.0, y), polygon.fill, polygon.label)
+            for polygon in draw_strip(strip, colour, pieces)
+        ]
         notes += _name_pieces(strip, y, letter)
     lines = tuple(draw_print_marks(plan, wide, high))
     key = "stack" if plan.layer else "motif" if plan.lead or _has_place(plan) else "repeat"

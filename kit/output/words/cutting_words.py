@@ -1,6 +1,5 @@
 """The cutting of each fabric as lines to print: first the strips, then their sub-cuts, with the pieces of each."""
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
@@ -70,8 +69,7 @@ class _ClothWriter:
         """Yield the strips, equal ones together."""
         if self.plan.layer:
             one = _ClothWriter(find_layer(self.plan), self.pieces, self.system, self.plan.supply.stack or 1)
-            made = Counter(cut.piece for strip in self.plan.strips for cut in strip.cuts for _ in range(cut.count))
-            yield list_stack(self.plan, one.list_first(), self.system, made)
+            yield list_stack(self.plan, one.list_first(), self.system, lambda cut: self._name(cut)[1][0])
             return
         if self.plan.strips and self.plan.strips[0].start is not None:
             yield from list_print(self.plan, self.system, self._write_placed)
@@ -213,7 +211,8 @@ class _ClothWriter:
         each = TRIANGLES.get(piece.kind)
         if each is None:
             what = self._write_layers(self._write_shapes(piece, gives, largest) + placed)
-            return SubCut(name, gives, gives * self.layers, 0, say("sub_cut", what=what, piece=name))
+            text = say("sub_cut", what=what, piece=name)
+            return SubCut(name, gives, gives * self.layers, 0, text, layers=self.layers)
         blanks, spare = len(cuts), len(cuts) * each - gives
         what = self._write_shapes(piece, blanks, largest)
         what = f"{what}{placed}"
@@ -224,7 +223,8 @@ class _ClothWriter:
             "spare": spare * self.layers,
         }
         gives, spare = gives * self.layers, spare * self.layers
-        return SubCut(name, blanks, gives, spare, say("sub_result_spare" if spare else "sub_result", **facts))
+        text = say("sub_result_spare" if spare else "sub_result", **facts)
+        return SubCut(name, blanks, gives, spare, text, layers=self.layers)
 
     def _write_layers(self, what: str) -> str:
         return say("stack_each", what=what, layers=self.layers) if self.layers > 1 else what

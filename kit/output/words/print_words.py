@@ -1,7 +1,7 @@
 """The lines of cutting where the print matters: where each strip begins, where each piece lies in it, and stacks."""
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from kit.lengths import System, write_length
@@ -24,24 +24,26 @@ def find_layer(plan: ClothPlan) -> ClothPlan:
     return replace(plan, supply=plain, strips=strips, layer=0.0)
 
 
-def list_stack(plan: ClothPlan, one: Iterable[FirstCut], system: System, needed: Mapping[str, int]) -> FirstCut:
-    """Return the lines of a stack: its layers, then the lines of one layer, cut through all of them."""
+def list_stack(plan: ClothPlan, one: Iterable[FirstCut], system: System, find_pile: Callable[[Cut], str]) -> FirstCut:
+    """Return the lines of a stack: its layers, the lines of one layer, through all of them, and what is to spare."""
     layers, length = plan.supply.stack or 1, plan.strips[0].length
     repeats = round(plan.layer / ((plan.supply.repeat or plan.layer) * (1 - plan.supply.shrinkage)))
     whole = say("stack_repeat") if repeats == 1 else say("stack_repeats", count=repeats)
     size = {"height": write_length(plan.layer, system), "length": write_length(length, system)}
     subs: list[SubCut] = []
-    made: Counter[str] = Counter()
     for first in one:
         subs.append(SubCut("", first.count, 0, 0, first.text, height=first.height))
         subs += [replace(sub, depth=sub.depth + 1) for sub in first.sub_cuts]
-        for sub in first.sub_cuts:
-            made[sub.piece] += sub.gives * (sub.times if "each" in first.text or sub.depth > 1 else 1)
-    for piece in (name for name in made if name):
-        spare = made[piece] - needed.get(piece, 0)
+    made: Counter[tuple[str, str]] = Counter()
+    for strip in plan.strips:
+        for cut in strip.cuts:
+            sets = layers if (strip.start or 0.0) < plan.layer - SLIP else 0
+            made[cut.piece, find_pile(cut)] += (sets - 1) * cut.count
+    for (piece, pile), spare in made.items():
         if spare > 0:
-            text = say("stack_spare" if spare > 1 else "stack_spare_one", count=spare, piece=piece)
-            subs.append(SubCut("", 0, 0, spare, text))
+            which = f"{pile} " if pile else ""
+            text = say("stack_spare" if spare > 1 else "stack_spare_one", count=spare, piece=piece, which=which)
+            subs.append(SubCut("", 0, 0, spare, text, of=piece))
     return FirstCut(layers, plan.layer, length, say("stack_first", count=layers, repeat=whole, **size), tuple(subs))
 
 
@@ -64,7 +66,8 @@ def list_print(plan: ClothPlan, system: System, write: WriteCut) -> Iterator[Fir
         mixed = len({cut.piece for cut in first.cuts}) > 1
         text = f"{text} {say('from_each')}" if mixed and count > 1 else text
         held = [first] if mixed else strips
-        yield FirstCut(count, first.height, first.length, text, tuple(_list_pieces(plan, held, count, system, write)))
+        lines = tuple(_list_pieces(plan, held, count, system, write))
+        yield FirstCut(count, first.height, first.length, text, lines, "", (first.start or 0.0) - base, apart)
 
 
 def _sign(strip: Strip) -> Hashable:

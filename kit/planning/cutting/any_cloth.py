@@ -23,6 +23,6 @@ def plan_any(pieces: Sequence[Piece], supply: Supply, request: Request) -> Cloth
     plan = plan_stack(pieces, supply, request) if supply.stack else plan_print(pieces, supply, request)
     if request.effort == "quick" or plan.short:
         return plan
-    free = {"repeat": None, "repeat_across": None, "motif_along": None, "motif_across": None, "stack": None}
-    plain = plan_cloth(pieces, replace(supply, **free), replace(request, effort="quick", progress=keep_quiet))
-    return replace(plan, plain=plain.used)
+    plain = replace(supply, repeat=None, repeat_across=None, motif_along=None, motif_across=None, stack=None)
+    quick = plan_cloth(pieces, plain, replace(request, effort="quick", progress=keep_quiet))
+    return replace(plan, plain=quick.used)

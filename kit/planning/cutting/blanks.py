@@ -210,7 +210,9 @@ def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
     alone, repeat = lay_whole(piece, supply, step), supply.print_repeat or PrintRepeat()
 
     def whole(inches: float, length: float | None) -> float:
-        return inches if length is None else ceil(ceil((inches - TOLERANCE) / length) * length / step - TOLERANCE) * step
+        return (
+            inches if length is None else ceil(ceil((inches - TOLERANCE) / length) * length / step - TOLERANCE) * step
+        )
 
     return replace(alone, width=whole(alone.width, repeat.across), height=whole(alone.height, repeat.along))
 

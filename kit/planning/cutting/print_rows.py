@@ -1,16 +1,16 @@
 """Cutting cloth whose print matters: the same motif at the same place in every piece of a shape.
 
-A motif comes back at whole repeats along and across the cloth, so the copies of a piece lie on a grid: strips begin whole
-repeats apart, pieces within a strip too. Each strip holds one kind of piece. Where the place of the motif is given,
-the middle of every piece lies on a motif; a piece longer than a repeat begins on one, so that all four sides of a
-mitred border begin alike. Where it is not given, kinds of piece share a repeat: their strips lie side by side in it.
+A motif comes back at whole repeats along and across the cloth, so the copies of a piece lie on a grid: strips begin
+whole repeats apart, pieces within a strip too. Each strip holds one kind of piece. Where the place of the motif is
+given, the middle of every piece lies on a motif; a piece longer than a repeat begins on one, so that all four sides of
+a mitred border begin alike. Where it is not given, kinds of piece share a repeat: their strips lie side by side in it.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from kit.geometry.outlines import TOLERANCE, Outline, measure_area
+from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box
 from kit.lengths import round_up
 from kit.model.cutting import ClothPlan, Cut, LaidPiece, Piece, Strip
 from kit.model.fabrics import Supply
@@ -89,7 +89,7 @@ def plan_print(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     used = max(row.start + row.height for row in kept) - kept[0].start
     bound = min(_bound(kinds, stock.width), used) if not short else 0.0
     margin = _find_margin(used + squaring, supply, request, lead)
-    return ClothPlan(supply, strips, used, bound, squaring, short, margin, lead=lead)
+    return ClothPlan(supply, strips, used, bound, squaring, short, margin, used, lead=lead)
 
 
 def _find_margin(length: float, supply: Supply, request: Request, lead: float) -> float:
@@ -123,7 +123,13 @@ def _make_kind(
 
 
 def _find_middle(outline: Outline) -> tuple[float, float]:
-    """Return the middle of an outline: the point on which it would balance."""
+    """Return the middle of a piece: of four-sided ones that of the box, of others the point on which it would balance.
+
+    So a motif keeps its distance from the edges of a strip, however long the strip is.
+    """
+    if len(outline) == 4:
+        left, bottom, right, top = measure_box(outline)
+        return (left + right) / 2, (bottom + top) / 2
     area = measure_area(outline)
     x = y = 0.0
     for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
@@ -136,15 +142,14 @@ def _find_middle(outline: Outline) -> tuple[float, float]:
 def _find_phase(
     size: float, middle: float, repeat: float | None, motif: float | None, step: float
 ) -> float | None:  # fmt: skip
-    """Return where a box begins within the repeat, in halves of the ruler's step; None for anywhere.
+    """Return where a box begins within the repeat, at a mark of the ruler; None for anywhere.
 
     A piece longer than a repeat begins on the motif, a shorter one has it in its middle.
     """
     if repeat is None or motif is None:
         return None
     start = motif if size > repeat + TOLERANCE else motif - middle
-    fine = step / 2
-    return round(start / fine) * fine % repeat
+    return round(start / step) * step % repeat
 
 
 def _take_whole(size: float, repeat: float) -> float:
