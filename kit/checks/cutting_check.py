@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from math import atan2, degrees
 
 import shapely
@@ -37,7 +38,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
         Names the fabric, the strip, the piece and both figures.
     """
     made: dict[tuple[str, str | None], Counter[str]] = defaultdict(Counter)
-    pieces = {(piece.slot, piece.fabric, piece.id): piece for piece in cut_list.pieces}
+    pieces = _gather_pieces(cut_list, plan)
     for cloth in plan.cloths:
         name = cloth.supply.fabric or cloth.supply.slot
         fabric = cloth.supply.fabric
@@ -45,26 +46,42 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
             piece_id: piece for (slot, of, piece_id), piece in pieces.items()
             if slot == cloth.supply.slot and of in (fabric, None)
         }  # fmt: skip
+        own = (cloth.supply.slot, fabric), (cloth.supply.slot, None)
+        keys = {piece_id: (slot, of) for slot, of, piece_id in pieces if (slot, of) in own}
         seen: dict[tuple[int, float, float], None] = {}
         angles: dict[str, float] = {}
         for number, strip in enumerate(cloth.strips, start=1):
             _check_strip(f"{name}, strip {number}", strip, cloth, mine)
             for cut in strip.cuts:
                 _check_cut(f"{name}, strip {number}", cut, mine[cut.piece], cloth, seen, angles)
-                made[cloth.supply.slot, mine[cut.piece].fabric][cut.piece] += cut.count
+                made[keys[cut.piece]][cut.piece] += cut.count
         check_print_places(name, cloth, mine)
         _check_joins(name, cloth, mine, cut_list.allowance)
         _check_amount(name, cloth)
         for piece_id, count in cloth.short.items():
             if piece_id not in mine:
                 raise CheckError(f"{name}: `{piece_id}` is short, but is not a piece of the cut list")
-            made[cloth.supply.slot, mine[piece_id].fabric][piece_id] += count
+            made[keys[piece_id]][piece_id] += count
     check_directions(plan, pieces)
-    for piece in cut_list.pieces:
-        count = made[piece.slot, piece.fabric][piece.id]
+    for (slot, of, piece_id), piece in pieces.items():
+        count = made[slot, of][piece_id]
         if count != piece.count:
-            raise CheckError(f"Piece {piece.id} of {piece.fabric or piece.slot}: {count} planned, {piece.count} needed")
+            raise CheckError(f"Piece {piece_id} of {of or slot}: {count} planned, {piece.count} needed")
     _check_totals(plan)
+
+
+def _gather_pieces(cut_list: CutList, plan: CuttingPlan) -> dict[tuple[str, str | None, str], Piece]:
+    """Return every kind of piece by the slot and fabric of its cloth; fabrics that share a cloth count together."""
+    roots = {share: (cloth.supply.slot, cloth.supply.fabric) for cloth in plan.cloths for share in cloth.supply.shares}
+    found: dict[tuple[str, str | None, str], Piece] = {}
+    for piece in cut_list.pieces:
+        slot, fabric = roots.get(piece.fabric or "", (piece.slot, piece.fabric))
+        other = found.get((slot, fabric, piece.id))
+        if other is not None:
+            count, headings = other.count + piece.count, (*other.headings, *piece.headings)
+            piece = replace(piece, count=count, headings=headings)  # noqa: PLW2901
+        found[slot, fabric, piece.id] = piece
+    return found
 
 
 # The cloth

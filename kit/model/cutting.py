@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 
 from kit.geometry.congruence import Hand
 from kit.geometry.outlines import Outline
+from kit.model.enough_from import EnoughFrom
 from kit.model.fabrics import Supply
 from kit.model.notices import Notice
 
@@ -239,25 +240,6 @@ class Strip:
 
 
 @dataclass(frozen=True)
-class EnoughFrom:
-    """The widths of cloth on which an amount is enough.
-
-    Attributes
-    ----------
-    width
-        The least usable width, before washing, on which the amount bought is enough, inches.
-    narrower
-        A narrower width that was tried.
-    buy
-        The inches needed on that width, as `ClothPlan.as_bought`.
-    """
-
-    width: float
-    narrower: float
-    buy: float
-
-
-@dataclass(frozen=True)
 class ClothPlan:
     """The cutting of one fabric.
 
@@ -301,7 +283,7 @@ class ClothPlan:
     margin: float = 0.0
     rows: float | None = None
     joins: tuple[float, float] | None = None
-    enough: "EnoughFrom | None" = None
+    enough: EnoughFrom | None = None
     lead: float = 0.0
     layer: float = 0.0
     plain: float | None = None

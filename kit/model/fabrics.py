@@ -2,16 +2,14 @@
 
 import re
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.lengths import Inches, MaybeInches
+from kit.model.forms import FORMS, Form
 from kit.model.notices import Notice
+from kit.model.packs import ClothPack
 from kit.model.prints import PrintRepeat, Stripes, check_print, find_repeat
 from kit.model.rules import Wish
-
-Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat eighth", "remnant"]
-FORMS: tuple[str, ...] = get_args(Form)
 
 USABLE_WIDTH = 40.0
 """Default width of fabric between the selvages, inches (common practice, no source)."""
@@ -80,6 +78,10 @@ class Fabric:
         "along" for stripes parallel to the selvages, "across" for stripes across the cloth, None without stripes.
     stack
         Layers of whole repeats cut through together, for sets of so many pieces alike; None: every piece alike.
+    cloth
+        Name of the fabric from whose cloth it is cut, in one plan with that; None for a cloth of its own.
+    pack
+        The pack in which it is bought, as one purchase of several prints; None without.
     """
 
     slot: str
@@ -106,6 +108,8 @@ class Fabric:
     motif_across: MaybeInches = MaybeInches()
     stripes: Stripes | None = None
     stack: int | None = None
+    cloth: str | None = None
+    pack: ClothPack | None = None
 
     def __post_init__(self) -> None:
         check_print(
@@ -129,7 +133,7 @@ class Fabric:
         return Supply(
             self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name,
             self.nap, self.repeat, self.shrinkage, self.washed, self.squaring, self.lot, self.margin,
-            self.repeat_across, self.motif_along, self.motif_across, self.stripes, self.stack,
+            self.repeat_across, self.motif_along, self.motif_across, self.stripes, self.stack, self.cloth,
         )  # fmt: skip
 
 
@@ -168,8 +172,10 @@ class Supply:
         Dye lot: pieces of one kind come from one lot wherever that is possible.
     margin
         Part of the length bought on top for mistakes; None: that of the plan's wishes.
-    repeat_across, motif_along, motif_across, stripes, stack
+    repeat_across, motif_along, motif_across, stripes, stack, cloth
         As for `Fabric`.
+    shares
+        Names of the other fabrics that a plan cuts from this cloth.
     """
 
     slot: str
@@ -191,6 +197,8 @@ class Supply:
     motif_across: MaybeInches = MaybeInches()
     stripes: Stripes | None = None
     stack: int | None = None
+    cloth: str | None = None
+    shares: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.form not in FORMS:

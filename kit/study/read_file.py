@@ -15,9 +15,11 @@ from kit.designs.explaining import explain_refusal, show_value
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
+from kit.study.pack_keys import read_fabrics
 from kit.study.stash_in_study import take_from_stash
+from kit.study.study_keys import StudyKeys
 from kit.study.study_record import Study
-from kit.study.tables import MeasureKeys, StudyKeys, find_narrowest
+from kit.study.tables import MeasureKeys, find_narrowest
 from kit.study.text_file import read_text
 from kit.study.write_file import study_keys
 
@@ -178,7 +180,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
     check_units(design, place)
     try:
         measures = keys.measures.measures(find_narrowest(keys.fabric))
-        fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)
+        fabrics = read_fabrics(keys.fabric, keys.pack, measures, folder)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     names = [fabric.name for fabric in fabrics]

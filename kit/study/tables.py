@@ -3,24 +3,22 @@
 from collections.abc import Iterable
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, StringConstraints
 
 from kit.designs.keys import Keys, Length, Slot, check_printable
-from kit.designs.units.unit_keys import MOST_UNITS
 from kit.errors import StudyError
 from kit.lengths import write_exact
-from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
+from kit.model.fabrics import USABLE_WIDTH, Fabric, find_usual_squaring
+from kit.model.forms import Form
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import PressingWish
 from kit.model.prints import FEWEST_LAYERS, MOST_LAYERS, Stripes
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.model.sewing import Assembly
-from kit.study.cutting_keys import MOST_MARGIN, CuttingKeys, LengthOrZero
-from kit.study.finishing_keys import FinishingKeys
-from kit.study.quilting_keys import QuiltingKeys
+from kit.study.cutting_keys import MOST_MARGIN, LengthOrZero
 
 COARSEST = 1.0
 """Inches: the coarsest marks on a cutting mat."""
@@ -122,6 +120,9 @@ class FabricKeys(Keys):
         default=None, ge=0, le=MOST_MARGIN, description="Part of its length bought on top, in place of the study's"
     )
     lot: Name | None = Field(default=None, description="Dye lot: pieces of one kind come from one lot if possible")
+    cloth: Name | None = Field(
+        default=None, description="The fabric of this study from whose cloth it is cut, in one plan with it"
+    )
 
     def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
         """Return the fabric, with the usable width of the study unless the file gives one.
@@ -184,7 +185,9 @@ def find_narrowest(fabrics: Iterable[FabricKeys | Fabric]) -> float:
     >>> find_narrowest(cloth), find_narrowest([*cloth, FabricKeys(slot="b", name="c", colour="#dfe6ea")])
     (42.0, 40.0)
     """
-    widths = [USABLE_WIDTH if one.width is None else one.width for one in fabrics if one.form == "yardage"]
+    widths = [
+        USABLE_WIDTH if one.width is None else one.width for one in fabrics if one.form == "yardage" and not one.cloth
+    ]
     return min((wide for wide in widths if wide <= WIDEST), default=USABLE_WIDTH)
 
 
@@ -237,22 +240,3 @@ class StashKeys(Keys):
     """The [stash] table: the file of the cloth on hand, beside the study file."""
 
     file: Name
-
-
-class StudyKeys(Keys):
-    """The whole file except the design: its family knows those keys."""
-
-    title: Name
-    edition: Name = "1"
-    date: Name | None = None
-    seed: int = Field(default=0, ge=0, le=2**53)
-    measures: MeasureKeys = MeasureKeys()
-    design: dict[str, Any]
-    unit: dict[str, Any] = Field(default={}, max_length=MOST_UNITS)
-    fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
-    colouring: ColouringKeys = ColouringKeys()
-    sewing: SewingKeys = SewingKeys()
-    finishing: FinishingKeys = FinishingKeys()
-    quilting: QuiltingKeys = QuiltingKeys()
-    cutting: CuttingKeys = CuttingKeys()
-    stash: StashKeys | None = None

@@ -12,6 +12,7 @@ from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
 from kit.study.cutting_keys import cutting_keys
 from kit.study.finishing_keys import finishing_keys
+from kit.study.pack_keys import pack_keys
 from kit.study.quilting_keys import quilting_keys
 
 if TYPE_CHECKING:
@@ -43,13 +44,19 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "design": {"family": study.design.family, **design},
         **({"unit": units} if units else {}),
         **({"stash": {"file": study.stash}} if study.stash else {}),
-        "fabric": [_fabric_keys(fabric, m, whole=bool(study.stash)) for fabric in study.fabrics],
+        "fabric": [_fabric_keys(fabric, m, whole=bool(study.stash)) for fabric in study.fabrics if fabric.pack is None],
+        **_pack_tables(study),
         **_colouring_keys(study.rules),
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
         **quilting_keys(study.quilting, m.system),
         **cutting_keys(study.cutting, study.cloth, m.system),
     }
+
+
+def _pack_tables(study: "Study") -> dict[str, Any]:
+    tables = pack_keys(study.fabrics, study.measures)
+    return {"pack": tables} if tables else {}
 
 
 def _edition_keys(study: "Study") -> str | dict[str, Any]:
@@ -75,6 +82,9 @@ def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
 
 def _fabric_keys(fabric: Fabric, measures: Measures, *, whole: bool) -> dict[str, Any]:
     """Return the keys of a fabric; `whole`: with its form, so that it is not taken from the stash again."""
+    if fabric.cloth is not None:
+        limit = {} if fabric.limit is None else {"limit": fabric.limit}
+        return {"slot": fabric.slot, "name": fabric.name, "colour": fabric.colour, **limit, "cloth": fabric.cloth}
     values = asdict(fabric)
     defaults = {f.name: f.default for f in fields(Fabric)}
     defaults["squaring"] = find_usual_squaring(fabric.form, measures.system)

@@ -80,7 +80,8 @@ def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
     if not plan.supply.directed:
         return found
     for piece in sketch.making.cut_list.pieces:
-        mine = piece.slot == plan.supply.slot and piece.fabric in (plan.supply.fabric, None)
+        own = piece.slot == plan.supply.slot and piece.fabric in (plan.supply.fabric, None)
+        mine = own or piece.fabric in plan.supply.shares
         if not mine or piece.kind not in (HALF, RECTANGLE) or len(piece.headings) != piece.count or plan.short:
             continue
         edges = measure_edges(piece.outline)
@@ -89,5 +90,7 @@ def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
         if any(abs((heading + legs + 45) % 90 - 45) > 1 for heading in piece.headings):
             continue
         rising = sum(0 < (heading + slant) % 180 < 90 for heading in piece.headings)
-        found[piece.id] = {"rising": rising, "falling": piece.count - rising}
+        held = found.setdefault(piece.id, {"rising": 0, "falling": 0})
+        held["rising"] += rising
+        held["falling"] += piece.count - rising
     return found

@@ -17,6 +17,7 @@ from kit.planning.cutting.assumptions import list_assumptions, list_warnings
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
 from kit.planning.cutting.enough import find_enough
+from kit.planning.cutting.joint_cloths import find_roots, merge_kinds
 from kit.planning.cutting.one_cloth import Request
 from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.search_state import Effort
@@ -130,12 +131,15 @@ def count_yield(cut_list: CutList, supply: Supply) -> int | None:
 def _find_supplies(
     cut_list: CutList, supplies: Sequence[Supply] | None
 ) -> dict[tuple[str, str | None], tuple[list[Piece], list[Supply]]]:
-    """Pair each fabric's (or slot's) pieces with their supplies."""
+    """Pair each fabric's (or slot's) pieces with their supplies; fabrics of one cloth are together."""
+    roots = find_roots(supplies or ())
     groups: dict[tuple[str, str | None], list[Piece]] = defaultdict(list)
     for piece in cut_list.pieces:
-        groups[piece.slot, piece.fabric].append(piece)
+        groups[roots.get(piece.fabric or "", (piece.slot, piece.fabric))].append(piece)
     found = {}
-    for (slot, fabric), pieces in groups.items():
+    for (slot, fabric), held in groups.items():
+        pieces = merge_kinds(held)
+        shares = tuple(dict.fromkeys(piece.fabric for piece in held if piece.fabric and piece.fabric != fabric))
         if supplies is None:
             mine = [Supply(slot, fabric=fabric)]
         else:
@@ -148,7 +152,10 @@ def _find_supplies(
                 needed="one supply for each slot of the cut list",
                 do=f'add kit.Supply("{slot}", "yardage", 40)',
             )
-        found[slot, fabric] = pieces, [replace(supply, fabric=fabric or supply.fabric) for supply in mine]
+        found[slot, fabric] = (
+            pieces,
+            [replace(supply, fabric=fabric or supply.fabric, shares=shares) for supply in mine],
+        )
     return found
 
 

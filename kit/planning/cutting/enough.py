@@ -5,7 +5,8 @@ from dataclasses import replace
 from math import ceil
 
 from kit.lengths import System, buying_length
-from kit.model.cutting import ClothPlan, EnoughFrom, Piece
+from kit.model.cutting import ClothPlan, Piece
+from kit.model.enough_from import EnoughFrom
 from kit.planning.cutting.any_cloth import plan_any
 from kit.planning.cutting.one_cloth import Request
 from kit.progress import keep_quiet
