@@ -150,7 +150,11 @@ def _take_packs(
     count, part = prints
     if pack.count > 1 and count < 2:
         return None
-    plan = _plan(cuts, _describe(fabrics, Supply(cuts.slots[0], pack.form, pack.width)), pattern, effort)
+    supply = _describe(fabrics, Supply(cuts.slots[0], pack.form, pack.width))
+    plan = cutting_plan(cuts, [supply], effort=effort, wishes=pattern.study.cloth)
+    if any(cut.joined for one in plan.cloths for strip in one.strips for cut in strip.cuts):
+        return None  # nobody buys a pack to join its pieces
+    check_cutting_plan(cuts, plan)
     aside = ceil(pack.count * part - 1e-9) if pack.count > 1 else 0
     if plan.short or aside >= pack.count:
         return None

@@ -101,7 +101,7 @@ def _check_motif(who: str, key: str, length: float | None, room: float | None) -
         )  # fmt: skip
     if not 0 <= length < room:
         raise KitError(
-            f"{who} has its motif at {write_exact(length)} in a repeat of {write_exact(room)}",
+            f"{who} has the `{key}` {write_exact(length)} in a repeat of {write_exact(room)}",
             needed="a place within the repeat, from its beginning to the middle of the motif",
             do=f"write a `{key}` from 0 in to less than {write_exact(room)}",
         )
@@ -120,7 +120,7 @@ def _check_stack(
     who: str, form: str, repeat: float | None, motif: tuple[float | None, float | None], stripes: str | None
 ) -> None:
     reasons = (
-        (form != "yardage", f"comes as {form}, which has no whole repeats to lay on one another",
+        (form != "yardage", f"is cut in a stack and comes as {form}, which has no whole repeats",
          "yardage", 'write form = "yardage", or leave `stack` out'),
         (repeat is None, "is cut in a stack and has no `repeat`", "the repeat along the cloth", "add `repeat`"),
         (stripes == "along", "is cut in a stack, and its stripes look alike all along the cloth",
