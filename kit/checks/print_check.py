@@ -15,7 +15,7 @@ SLIP = 1e-4
 SEEN = 1 / 16 + SLIP
 """Inches: how far a motif may lie off its place before one sees it (common practice, no source)."""
 
-Place = tuple[float, float]
+Spot = tuple[float, float]
 
 
 def measure_printed(cloth: ClothPlan) -> float:
@@ -90,7 +90,7 @@ def _check_motifs(name: str, cloth: ClothPlan) -> None:
         raise CheckError(
             f"{name}: {cloth.lead:g} in are bought to reach the first motif, a repeat is {repeat.along:g} in"
         )
-    known: dict[tuple[str, int], Place] = {}
+    known: dict[tuple[str, int], Spot] = {}
     for strip in cloth.strips:
         for cut in strip.cuts:
             if len(cut.shapes) != 1 or cut.joined:
@@ -127,7 +127,7 @@ def _check_way(
         raise CheckError(f"{who} begins {off:g} in off the start of a repeat, {way} the cloth")
 
 
-def _find_place(cut: Cut, strip: Strip) -> Place:
+def _find_place(cut: Cut, strip: Strip) -> Spot:
     """Return the middle of the piece on the cloth: of a four-sided one that of its box, so that strips agree."""
     shape = shapely.Polygon(cut.shapes[0].outline)
     middle = shape.envelope.centroid if len(cut.shapes[0].outline) == 4 else shape.centroid

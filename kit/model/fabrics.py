@@ -8,7 +8,7 @@ from kit.lengths import Inches, MaybeInches
 from kit.model.forms import FORMS, Form
 from kit.model.notices import Notice
 from kit.model.packs import ClothPack
-from kit.model.prints import PrintRepeat, Stripes, check_print, find_repeat
+from kit.model.prints import PrintRepeat, Stripes, check_print, find_print_repeat
 from kit.model.rules import Wish
 
 USABLE_WIDTH = 40.0
@@ -256,7 +256,7 @@ class Supply:
     def print_repeat(self) -> PrintRepeat | None:
         """The repeat that every piece has to keep, after washing; None where it does not matter."""
         place = self.motif_along, self.motif_across
-        return find_repeat(self.repeat, self.repeat_across, place, self.stripes, self.shrinkage)
+        return find_print_repeat(self.repeat, self.repeat_across, place, self.stripes, self.shrinkage)
 
 
 @dataclass(frozen=True)

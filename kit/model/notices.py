@@ -6,7 +6,7 @@ from typing import Literal, TypeAlias, Union
 NoticeKind: TypeAlias = Literal[
     # of the study's pattern
     "cloth-short", "clashes", "clashes-helped", "idle-pins", "bias-outside", "crib-size", "idle-fabrics",
-    "unlike-corners",
+    "unlike-corners", "sizes-rounded",
     # of a placement of prints: why it cannot be without clashes, and what would help
     "pins-clash", "crowd", "odd-ring", "no-placement", "no-room", "more-fabric", "more-fabrics", "no-limit",
     "milder-rule", "share-an-edge", "meet-at-a-corner", "too-few-steps-apart", "in-one-unit",

@@ -32,7 +32,7 @@ class PrintRepeat:
     motif_across: float | None = None
 
 
-def find_repeat(
+def find_print_repeat(
     repeat: float | None, repeat_across: float | None, motif: tuple[float | None, float | None],
     stripes: Stripes | None, shrinkage: float = 0.0,
 ) -> PrintRepeat | None:  # fmt: skip
@@ -43,9 +43,9 @@ def find_repeat(
 
     Examples
     --------
-    >>> find_repeat(24.0, None, (None, None), None)
+    >>> find_print_repeat(24.0, None, (None, None), None)
     PrintRepeat(along=24.0, across=24.0, motif_along=None, motif_across=None)
-    >>> find_repeat(24.0, 6.0, (None, 3.0), "along").across
+    >>> find_print_repeat(24.0, 6.0, (None, 3.0), "along").across
     6.0
     """
     if repeat is None and repeat_across is None:

@@ -81,12 +81,12 @@ class PackKeys(Keys):
             shrinkage=self.shrinkage, washed=self.washed, pack=pack,
         )  # fmt: skip
         others = [
-            replace(first, slot=slot, name=name_part(self.name, slot), cloth=self.name) for slot in self.slots[1:]
+            replace(first, slot=slot, name=name_further(self.name, slot), cloth=self.name) for slot in self.slots[1:]
         ]
         return [first, *others]
 
 
-def name_part(pack: str, slot: str) -> str:
+def name_further(pack: str, slot: str) -> str:
     """Return the name of the fabric that a pack gives to a further slot."""
     return f"{pack}, {slot}"
 

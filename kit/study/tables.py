@@ -48,6 +48,7 @@ class MeasureKeys(Keys):
     seam_allowance: Length | None = None
     round_cuts_to: Length | None = None
     usable_width: Length | None = None
+    round_sizes_to: Length | None = None
 
     def measures(self, narrowest: float = USABLE_WIDTH) -> Measures:
         """Return the measures, with the allowance and rounding of the system unless the study has its own.
@@ -63,10 +64,16 @@ class MeasureKeys(Keys):
                 needed=f"at most {COARSEST:g} in",
                 do='write for instance "1/8 in"',
             )
-        if self.usable_width is None:
-            return Measures(self.system, allowance, step, narrowest)
-        _check_width("measures.usable_width", self.usable_width)
-        return Measures(self.system, allowance, step, self.usable_width)
+        if self.round_sizes_to is not None and self.round_sizes_to > COARSEST:
+            raise StudyError(
+                f"`measures.round_sizes_to` is {write_exact(self.round_sizes_to, self.system)}",
+                needed=f"at most {COARSEST:g} in",
+                do='write for instance "0.5 cm"',
+            )
+        if self.usable_width is not None:
+            _check_width("measures.usable_width", self.usable_width)
+        width = narrowest if self.usable_width is None else self.usable_width
+        return Measures(self.system, allowance, step, width, self.round_sizes_to)
 
 
 class FabricKeys(Keys):

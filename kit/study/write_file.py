@@ -32,6 +32,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "seam_allowance": write_exact(m.seam_allowance, m.system),
         "round_cuts_to": write_exact(m.round_cuts_to, m.system),
         "usable_width": write_exact(m.usable_width, m.system),
+        **({} if m.round_sizes_to is None else {"round_sizes_to": write_exact(m.round_sizes_to, m.system)}),
     }
     design = study.design.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
     units = design.pop("unit", {})

@@ -47,7 +47,7 @@ class _Kind:
 
 
 @dataclass
-class _Row:
+class _LaidStrip:
     """One strip: where it begins, and its pieces with the left edge of each."""
 
     start: float
@@ -159,11 +159,11 @@ def _take_whole(size: float, repeat: float) -> float:
 # Strips
 
 
-def _place_rows(kinds: Sequence[_Kind], repeat: PrintRepeat, room: tuple[float, float]) -> list[_Row]:
+def _place_rows(kinds: Sequence[_Kind], repeat: PrintRepeat, room: tuple[float, float]) -> list[_LaidStrip]:
     """Place every strip along the cloth, and sort them; `room` is the width of the cloth and the longest ruler."""
     width, longest = room
     long = [kind for kind in kinds if kind.height > longest + TOLERANCE and kind.height > kind.blank.width]
-    rows = [_Row(0.0, max(kind.height for kind, _ in held), held) for held in _stand_side_by_side(long, width)]
+    rows = [_LaidStrip(0.0, max(kind.height for kind, _ in held), held) for held in _stand_side_by_side(long, width)]
     for kind in sorted((kind for kind in kinds if kind not in long), key=lambda kind: -kind.height):
         rows += _fill_strips(kind)
     if repeat.along is None:
@@ -181,11 +181,11 @@ def _place_rows(kinds: Sequence[_Kind], repeat: PrintRepeat, room: tuple[float, 
     return sorted(rows, key=lambda row: row.start)
 
 
-def _fill_strips(kind: _Kind) -> Iterator[_Row]:
+def _fill_strips(kind: _Kind) -> Iterator[_LaidStrip]:
     """Yield the strips of one kind, each as full as there are pieces."""
     for number in range(kind.rows):
         count = min(kind.places, kind.piece.count - number * kind.places)
-        yield _Row(0.0, kind.height, [(kind, kind.left + place * kind.pitch) for place in range(count)])
+        yield _LaidStrip(0.0, kind.height, [(kind, kind.left + place * kind.pitch) for place in range(count)])
 
 
 def _stand_side_by_side(kinds: Sequence[_Kind], width: float) -> list[list[tuple[_Kind, float]]]:
@@ -206,7 +206,7 @@ def _stand_side_by_side(kinds: Sequence[_Kind], width: float) -> list[list[tuple
     return strips
 
 
-def _place_on_grid(rows: Sequence[_Row], repeat: float) -> None:
+def _place_on_grid(rows: Sequence[_LaidStrip], repeat: float) -> None:
     """Place each strip at the first free place where the motif lies right, the highest first."""
     taken: list[tuple[float, float]] = []
     reached: dict[int, float] = {}
@@ -224,9 +224,9 @@ def _find_over(taken: Sequence[tuple[float, float]], low: float, high: float) ->
     return max((end for start, end in taken if start < high - TOLERANCE and end > low + TOLERANCE), default=None)
 
 
-def _share_repeats(rows: Sequence[_Row], repeat: float, base: float) -> None:
+def _share_repeats(rows: Sequence[_LaidStrip], repeat: float, base: float) -> None:
     """Put kinds side by side into one repeat where they fit, those with the most strips first, from a place on."""
-    groups: dict[int, list[_Row]] = {}
+    groups: dict[int, list[_LaidStrip]] = {}
     for row in rows:
         groups.setdefault(id(row.held[0][0]), []).append(row)
     left = sorted(groups.values(), key=lambda held: (-len(held), -held[0].height))
@@ -242,7 +242,7 @@ def _share_repeats(rows: Sequence[_Row], repeat: float, base: float) -> None:
         base = max(row.start + row.height for held in group for row in held)
 
 
-def _keep_within(rows: Sequence[_Row], supply: Supply, loss: float) -> list[_Row]:
+def _keep_within(rows: Sequence[_LaidStrip], supply: Supply, loss: float) -> list[_LaidStrip]:
     """Return the strips for which the cloth on hand is long enough."""
     if supply.length is None or not rows:
         return list(rows)
@@ -251,7 +251,7 @@ def _keep_within(rows: Sequence[_Row], supply: Supply, loss: float) -> list[_Row
     return list(rows[: fit.index(False)]) if False in fit else list(rows)
 
 
-def _cut_row(row: _Row, width: float, longest: float) -> Strip:
+def _cut_row(row: _LaidStrip, width: float, longest: float) -> Strip:
     cuts = tuple(
         Cut(
             kind.piece.id, x, 0.0, kind.blank.width, kind.height, 1,

@@ -47,7 +47,7 @@ def make(own, root="", system="inch"):
 
 def test_a_fabric_in_two_parts_is_one_cloth_with_one_total():
     # Derived: 20 squares of 4 1/2 in fill two strips of 40 in and two more pieces of a third; the four border strips of
-    # 2 1/2 in are cut in the same plan. Apart: each has its own inch for squaring up and its own margin of at least one.
+    # 2 1/2 in are cut in the same plan. Apart each has an inch for squaring up and a margin of at least one.
     apart, joint = make(""), make('cloth = "Fog"')
     assert [plan.supply.fabric for plan in joint.cutting.cloths] == ["Fog"]
     (plan,) = joint.cutting.cloths
@@ -75,7 +75,7 @@ def test_a_plan_that_forgets_a_part_is_refused():
     joint = make('cloth = "Fog"')
     (plan,) = joint.cutting.cloths
     lone = replace(joint.cutting, cloths=(replace(plan, supply=replace(plan.supply, shares=())),))
-    with pytest.raises((CheckError, KeyError), match="edge|not a piece"):
+    with pytest.raises((CheckError, KeyError), match=r"edge|not a piece"):
         check_cutting_plan(joint.making.cut_list, lone)
 
 
@@ -158,6 +158,6 @@ def test_a_pack_may_fill_several_parts():
 def test_alternatives_stand_in_one_line():
     (box, _) = compare_buying(make_sketch(pack()))
     said = say_buying(box).replace("\u00a0", " ")
-    assert said.startswith("box: 2 packs of 12 squares of 5 in, 9 prints (20 cut; 2 of each set aside, too like another")
+    assert said.startswith("box: 2 packs of 12 squares of 5 in, 9 prints (20 cut; 2 of each set aside, too like")
     assert ", or " in said
     assert said.endswith(" yd, 40 in wide")
