@@ -8,15 +8,13 @@ from math import atan2, degrees
 import shapely
 
 from kit.checks.directions_check import check_directions, lies_as_in_top
+from kit.checks.joins_check import check_joins
 from kit.checks.print_check import check_print_places, measure_printed
 from kit.errors import CheckError
 from kit.model.cutting import ClothPlan, Cut, CutList, CuttingPlan, Piece, Strip
 
 SLIP = 1e-4
 """Inches: the tolerance between two figures; far below the accuracy of a rotary cutter."""
-SHORTEST_JOINED = 4.0
-"""Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
-
 SLIP_ANGLE = 0.05
 """Degrees: the tolerance of an edge."""
 
@@ -56,7 +54,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
                 _check_cut(f"{name}, strip {number}", cut, mine[cut.piece], cloth, seen, angles)
                 made[keys[cut.piece]][cut.piece] += cut.count
         check_print_places(name, cloth, mine)
-        _check_joins(name, cloth, mine, cut_list.allowance)
+        check_joins(name, cloth, mine, cut_list.allowance)
         _check_amount(name, cloth)
         for piece_id, count in cloth.short.items():
             if piece_id not in mine:
@@ -312,27 +310,3 @@ def _find_turns(
         if all(abs(ring[k] - ring[0] - spin * (given[k] - given[0])) < SLIP for k in range(1, n)):
             found.append((degrees(atan2(spin.imag, spin.real)), first))
     return found
-
-
-def _check_joins(name: str, cloth: ClothPlan, pieces: dict[str, Piece], allowance: float) -> None:
-    """Check that strips joined end to end, two allowances lost at each join, are as long as their pieces together."""
-    lengths: dict[str, list[Cut]] = defaultdict(list)
-    for strip in cloth.strips:
-        for cut in strip.cuts:
-            if cut.joined:
-                lengths[cut.piece].append(cut)
-    for piece_id, cuts in lengths.items():
-        piece = pieces[piece_id]
-        total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - 1)
-        count = sum(cut.count for cut in cuts)
-        each = [x for x, _ in piece.outline]
-        need = count * max(*piece.rounded.values(), max(each) - min(each))
-        if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
-            raise CheckError(f"{name}: joined strips for {piece_id} are {total:g} in long, {need:g} in are needed")
-        least = min(cut.width for cut in cuts)
-        if least < min(SHORTEST_JOINED, cloth.strips[0].length / 2) - SLIP:
-            raise CheckError(f"{name}: a length of {least:g} in is joined for {piece_id}, shorter than a hand's width")
-        if min(cut.height for cut in cuts) < min(piece.cut.values()) - SLIP:
-            raise CheckError(
-                f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
-            )

@@ -138,6 +138,19 @@ def read_lengths(text: str) -> tuple[float, ...]:
     return tuple(read_length(found.removeprefix("about "), longest=BOLT) for found in LENGTH.findall(flatten(text)))
 
 
+def read_row(text: str) -> list[tuple[int, float]]:
+    """Return counts and lengths of a row that is sewn end to end, inches; empty where no order is told.
+
+    Examples
+    --------
+    >>> read_row("Sew the (3) lengths for piece A1 end to end in this order: (2) 40 in, (1) 23¼ in, with seams")
+    [(2, 40.0), (1, 23.25)]
+    """
+    _, _, row = flatten(text).partition(" in this order: ")
+    found = re.findall(rf"\((\d+)\) ({LENGTH.pattern})", row)
+    return [(int(count), read_lengths(length)[0]) for count, length, *_ in found]
+
+
 def flatten(text: str) -> str:
     """Return a text on one line with plain spaces; the narrow one within a number stays."""
     return re.sub(r"[ \n\u00a0]+", " ", text).strip()

@@ -9,7 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 
 from kit.checks.cutting_check import parts_by_straight_cuts
-from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders
+from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders, read_row
 from kit.checks.print_words_check import PrintedPlaces, is_placed
 from kit.errors import CheckError
 from kit.lengths import read_length
@@ -279,6 +279,9 @@ class _CuttingTable:
         need = made.count * max(made.lengths)
         if need > whole + SLIP:
             raise CheckError(f"{place} “{made.text}”: {need:g} in are needed, {whole:g} in are joined")
+        said = [length for count, length in read_row(order.text) for _ in range(count)]
+        if said and any(abs(one - other) > SLIP for one, other in zip(sorted(said), sorted(lengths), strict=False)):
+            raise CheckError(f"{place}: the lengths that were cut are {', '.join(f'{one:g}' for one in lengths)} in")
         self._lay_by(place, made, 1)
 
     # Drawings

@@ -1,4 +1,4 @@
-"""The check of prints: where the motif comes to lie in every piece, from the places of the plan alone."""
+"""The check of prints: where the motif lies in every piece, from the places of the plan alone."""
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence

@@ -88,7 +88,7 @@ class PrintedPlaces:
     def _refuse_off(self, place: str, every: float, repeat: float | None, count: int) -> None:
         if every and repeat is not None and _measure_off(every, repeat) > FIGURE * max(1, round(every / repeat)):
             raise CheckError(
-                f"{place}: {every:g} in apart are no whole number of repeats of {repeat:g} in ({count} in a row)"
+                f"{place}: {every:g} in apart is not a whole number of repeats of {repeat:g} in ({count} in a row)"
             )
 
     def _refuse_many(
@@ -106,7 +106,7 @@ class PrintedPlaces:
             raise CheckError(f"{place}: {strips} strips are cut, fewer would do")
 
     def _compare(self, place: str, order: CutOrder, begin: tuple[float, float]) -> None:
-        """Refuse a piece that shows another motif than the others of its shape, or not the one that is asked for."""
+        """Refuse a piece that shows another motif than the others of its shape, or not the wanted one."""
         lies = next((pile for pile in ("rising", "falling", "level", "upright") if f", {pile}" in order.text), "")
         lies += "×".join(f"{side:g}" for side in order.lengths[:2])
         first = self.shown.setdefault((order.piece, lies), begin)

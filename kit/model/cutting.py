@@ -1,7 +1,7 @@
 """Cut lists and cutting plans: the pieces, their cloth, and the order of cutting."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, TypeAlias
 
@@ -196,6 +196,8 @@ class Cut:
         last rectangle holds the whole count.
     folded
         Cut through two layers: its mirror image lies on the other half of the strip.
+    order
+        Of a rectangle that is joined: its place in the row, from 1; zero elsewhere.
     """
 
     piece: str
@@ -207,6 +209,7 @@ class Cut:
     shapes: tuple[LaidPiece, ...] = ()
     joined: bool = False
     folded: bool = False
+    order: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True)

@@ -155,8 +155,8 @@ def test_the_words_of_every_print_are_cut_by_the_reader(system, sail):
 @pytest.mark.parametrize(
     ("sail", "old", "new", "says"),
     [
-        (SAILS[0], "then one every 12 in.", "then one every 13 in.", "no whole number of repeats"),
-        (SAILS[1], "then one every 7 in", "then one every 8 in", "no whole number of repeats"),
+        (SAILS[0], "then one every 12 in.", "then one every 13 in.", "not a whole number of repeats"),
+        (SAILS[1], "then one every 7 in", "then one every 8 in", "not a whole number of repeats"),
         (SAILS[1], "in from the left edge", "in from the right edge", "does not say where"),
         (SAILS[1], "from the left side of each", "from the right side of each", "does not say where the motif lies"),
         (SAILS[1], "Cut (16)", "Cut (15)", "fit, 80 are asked for"),

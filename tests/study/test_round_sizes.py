@@ -1,4 +1,4 @@
-"""A metric study's own round sizes: asked for by a key, reckoned by hand."""
+"""A metric study's own round sizes: asked for by a key, counted by hand."""
 
 import pytest
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import CM, System, write_length
@@ -95,8 +96,17 @@ class _ClothWriter:
             parts = [cut for cut in cuts if cut.piece == name]
             gives = sum(cut.count for cut in parts)
             text = say("sub_cut", what=describe_blank(self.pieces[name], gives, self.system), piece=name)
-            said = say("cut_joined", count=len(parts), piece=name)
+            said = say("cut_joined", count=len(parts), piece=name, order=self._say_order(parts))
             yield Joined(len(parts), sum(cut.width for cut in parts), said, SubCut(name, gives, gives, 0, text))
+
+    def _say_order(self, parts: Sequence[Cut]) -> str:
+        """Return in which order lengths are joined, where they are not all alike."""
+        row = sorted(parts, key=lambda cut: cut.order)
+        lengths = [write_length(cut.width, self.system) for cut in row]
+        if len(set(lengths)) == 1 or not all(cut.order for cut in row):
+            return ""
+        runs = ", ".join(f"({len(list(held))}) {length}" for length, held in groupby(lengths))
+        return say("join_order", lengths=runs)
 
     # The groups
 
