@@ -299,8 +299,8 @@ def test_a_piece_of_the_tests_own_cut_list_is_what_it_says():
 
 
 def test_lengths_joined_in_another_order_are_refused(border):
-    # Derived: with the fourth length first the third seam lies 22 1/2 + 38 3/4 + 40 in less 5/4 in from the start: 100 in, an
-    # inch from the end of the second piece of 50 1/2 in.
+    # Derived: with the fourth length first the third seam lies 22 1/2 + 38 3/4 + 40 in less 5/4 in from the start:
+    # 100 in, an inch from the end of the second piece of 50 1/2 in.
     cuts, plan = border
     strips = plan.cloths[0].strips
     order = [cut.order for strip in strips for cut in strip.cuts]
