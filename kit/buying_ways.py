@@ -119,8 +119,19 @@ def _find_alike(slot: str, fabrics: Sequence[Fabric], every: Sequence[Fabric], d
     )
 
 
+def _find_printed(fabrics: Sequence[Fabric]) -> Fabric | None:
+    """Return the first fabric whose print matters to the cutting."""
+    return next((one for one in fabrics if one.repeat or one.repeat_across or one.stripes), None)
+
+
 def _describe(fabrics: Sequence[Fabric], supply: Supply) -> Supply:
-    """Return a supply with what all prints of a slot have: a top, a nap, the greatest loss in washing."""
+    """Return a supply with what all prints of a slot have: a top, a nap, the greatest loss in washing, a repeat."""
+    printed = _find_printed(fabrics)
+    if printed is not None:
+        supply = replace(
+            supply, repeat=printed.repeat, repeat_across=printed.repeat_across, motif_along=printed.motif_along,
+            motif_across=printed.motif_across, stripes=printed.stripes, stack=printed.stack,
+        )  # fmt: skip
     return replace(
         supply,
         one_way=any(fabric.one_way for fabric in fabrics),
@@ -148,7 +159,9 @@ def _take_packs(
     `prints` is how many prints the part takes, and what part of them is set aside.
     """
     count, part = prints
-    if pack.count > 1 and count < 2:
+    printed = _find_printed(fabrics)
+    placed = printed is not None and (printed.stack or printed.motif_along or printed.motif_across) is not None
+    if (pack.count > 1 and count < 2) or placed:  # nobody knows where in the repeat a pre-cut begins
         return None
     supply = _describe(fabrics, Supply(cuts.slots[0], pack.form, pack.width))
     plan = cutting_plan(cuts, [supply], effort=effort, wishes=pattern.study.cloth)
