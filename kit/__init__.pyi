@@ -154,6 +154,7 @@ from .study import write_stash as write_stash
 from .study import write_study as write_study
 from .study.cutting_keys import describe_cutting_keys as describe_cutting_keys
 from .study.finishing_keys import describe_finishing_keys as describe_finishing_keys
+from .study.pack_keys import describe_pack_keys as describe_pack_keys
 from .study.quilting_keys import describe_quilting_keys as describe_quilting_keys
 from .study.tables import describe_fabric_keys as describe_fabric_keys
 from .sweeping import Sweep as Sweep

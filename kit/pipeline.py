@@ -328,6 +328,8 @@ def _note(
     width, height = sorted(patchwork.finished)
     if 27 <= width <= 48 and 40 <= height <= 60:
         found.append(notice("crib-size", width=width, height=height))
+    if study.measures.round_sizes_to is not None:
+        found.append(notice("sizes-rounded", step=study.measures.round_sizes_to))
     found.extend(study.design.notices())
     idle = tuple(fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots)
     if idle:

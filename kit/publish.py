@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import floor
 from pathlib import Path
 
+from kit.buying_ways import compare_buying
 from kit.errors import KitError
 from kit.lengths import System
 from kit.model.notices import notice
@@ -14,6 +15,7 @@ from kit.output.document.document import Paper, check_wish, save, set_document
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
+from kit.output.words.buying_words import say_buying
 from kit.output.words.notice_words import say_notices
 from kit.pipeline import make_pattern
 from kit.progress import Progress, keep_quiet, report
@@ -191,7 +193,9 @@ def _list_publication(
     stem = make_stem(first.study.title)
     yield f"{stem}-pattern.pdf", set_document(patterns, paper, system, edition=edition, progress=progress)
     report(progress, "supply list", 0, 1)
-    yield f"{stem}-supplies.pdf", set_supply_list(first, paper)
+    several = [slot for slot in compare_buying(first) if len(slot.ways) > 1]
+    ways = [say_buying(slot, first.study.measures.system) for slot in several]
+    yield f"{stem}-supplies.pdf", set_supply_list(first, paper, ways)
     report(progress, "supply list", 1, 1)
     for name, text in list_files(first, progress):
         yield name, text.encode()

@@ -28,6 +28,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "add_edition",
             "list_keys",
             "describe_fabric_keys",
+            "describe_pack_keys",
             "describe_cutting_keys",
             "describe_finishing_keys",
             "describe_quilting_keys",

@@ -2,19 +2,19 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from math import atan2, degrees
 
 import shapely
 
 from kit.checks.directions_check import check_directions, lies_as_in_top
+from kit.checks.joins_check import check_joins
+from kit.checks.print_check import check_print_places, measure_printed
 from kit.errors import CheckError
 from kit.model.cutting import ClothPlan, Cut, CutList, CuttingPlan, Piece, Strip
 
 SLIP = 1e-4
 """Inches: the tolerance between two figures; far below the accuracy of a rotary cutter."""
-SHORTEST_JOINED = 4.0
-"""Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
-
 SLIP_ANGLE = 0.05
 """Degrees: the tolerance of an edge."""
 
@@ -36,7 +36,7 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
         Names the fabric, the strip, the piece and both figures.
     """
     made: dict[tuple[str, str | None], Counter[str]] = defaultdict(Counter)
-    pieces = {(piece.slot, piece.fabric, piece.id): piece for piece in cut_list.pieces}
+    pieces = _gather_pieces(cut_list, plan)
     for cloth in plan.cloths:
         name = cloth.supply.fabric or cloth.supply.slot
         fabric = cloth.supply.fabric
@@ -44,25 +44,42 @@ def check_cutting_plan(cut_list: CutList, plan: CuttingPlan) -> None:
             piece_id: piece for (slot, of, piece_id), piece in pieces.items()
             if slot == cloth.supply.slot and of in (fabric, None)
         }  # fmt: skip
+        own = (cloth.supply.slot, fabric), (cloth.supply.slot, None)
+        keys = {piece_id: (slot, of) for slot, of, piece_id in pieces if (slot, of) in own}
         seen: dict[tuple[int, float, float], None] = {}
         angles: dict[str, float] = {}
         for number, strip in enumerate(cloth.strips, start=1):
             _check_strip(f"{name}, strip {number}", strip, cloth, mine)
             for cut in strip.cuts:
                 _check_cut(f"{name}, strip {number}", cut, mine[cut.piece], cloth, seen, angles)
-                made[cloth.supply.slot, mine[cut.piece].fabric][cut.piece] += cut.count
-        _check_joins(name, cloth, mine, cut_list.allowance)
+                made[keys[cut.piece]][cut.piece] += cut.count
+        check_print_places(name, cloth, mine)
+        check_joins(name, cloth, mine, cut_list.allowance)
         _check_amount(name, cloth)
         for piece_id, count in cloth.short.items():
             if piece_id not in mine:
                 raise CheckError(f"{name}: `{piece_id}` is short, but is not a piece of the cut list")
-            made[cloth.supply.slot, mine[piece_id].fabric][piece_id] += count
+            made[keys[piece_id]][piece_id] += count
     check_directions(plan, pieces)
-    for piece in cut_list.pieces:
-        count = made[piece.slot, piece.fabric][piece.id]
+    for (slot, of, piece_id), piece in pieces.items():
+        count = made[slot, of][piece_id]
         if count != piece.count:
-            raise CheckError(f"Piece {piece.id} of {piece.fabric or piece.slot}: {count} planned, {piece.count} needed")
+            raise CheckError(f"Piece {piece_id} of {of or slot}: {count} planned, {piece.count} needed")
     _check_totals(plan)
+
+
+def _gather_pieces(cut_list: CutList, plan: CuttingPlan) -> dict[tuple[str, str | None, str], Piece]:
+    """Return every kind of piece by the slot and fabric of its cloth; fabrics that share a cloth count together."""
+    roots = {share: (cloth.supply.slot, cloth.supply.fabric) for cloth in plan.cloths for share in cloth.supply.shares}
+    found: dict[tuple[str, str | None, str], Piece] = {}
+    for piece in cut_list.pieces:
+        slot, fabric = roots.get(piece.fabric or "", (piece.slot, piece.fabric))
+        other = found.get((slot, fabric, piece.id))
+        if other is not None:
+            count, headings = other.count + piece.count, (*other.headings, *piece.headings)
+            piece = replace(piece, count=count, headings=headings)  # noqa: PLW2901
+        found[slot, fabric, piece.id] = piece
+    return found
 
 
 # The cloth
@@ -88,7 +105,7 @@ def _measure_cloth(cloth: ClothPlan) -> tuple[float, float | None, int | None]:
 def _check_amount(name: str, cloth: ClothPlan) -> None:
     _, _, limit = _measure_cloth(cloth)
     supply = cloth.supply
-    used = sum(strip.height for strip in cloth.strips) if supply.form == "yardage" else float(len(cloth.strips))
+    used = measure_printed(cloth) if supply.form == "yardage" else float(len(cloth.strips))
     if abs(used - cloth.used) > SLIP:
         raise CheckError(f"{name}: the strips add up to {used:g}, said to be {cloth.used:g}")
     if not cloth.short and cloth.used < cloth.bound - SLIP:
@@ -97,10 +114,9 @@ def _check_amount(name: str, cloth: ClothPlan) -> None:
         raise CheckError(f"{name}: {len(cloth.strips)} {supply.form} are used, there are {limit}")
     if supply.form == "yardage" and supply.length is not None and cloth.strips:
         there = supply.length * (1 - supply.shrinkage)
-        if used + cloth.squaring_up > there + SLIP:
-            raise CheckError(
-                f"{name}: {used + cloth.squaring_up:g} in with squaring up are used, {there:g} in are there"
-            )
+        taken = used + cloth.squaring_up + cloth.lead
+        if taken > there + SLIP:
+            raise CheckError(f"{name}: {taken:g} in with squaring up are used, {there:g} in are there")
 
 
 def _check_totals(plan: CuttingPlan) -> None:
@@ -238,9 +254,10 @@ def _check_ruler(place: str, cut: Cut, piece: Piece, cloth: ClothPlan) -> None:
         raise CheckError(
             f"{place}: {cut.piece} needs {need_low:g} x {need_long:g} in, its cut is {cut.width:g} x {cut.height:g}"
         )
-    if cloth.supply.repeat:
-        for side in (cut.width, cut.height):
-            if side < cloth.supply.repeat - SLIP:
+    repeat = cloth.supply.print_repeat
+    if repeat and cloth.supply.form != "yardage":
+        for side, length in ((cut.width, repeat.across), (cut.height, repeat.along)):
+            if length is not None and side < length - SLIP:
                 raise CheckError(f"{place}: {cut.piece} takes {side:g} in, less than a repeat of the print")
 
 
@@ -259,7 +276,7 @@ def _check_pose(
     if lies_as_in_top(piece, cloth):
         return
     known = angles.setdefault(piece.id, turns[0][0])
-    period = 360.0 if cloth.supply.nap else 180.0 if cloth.supply.one_way else 90.0
+    period = 360.0 if cloth.supply.nap else 90.0 if cloth.supply.takes_turns else 180.0
     off = min(abs((angle - known + period / 2) % period - period / 2) for angle, _ in turns)
     if off > SLIP_ANGLE:
         raise CheckError(f"{place}: {piece.id} is turned by {off:.1f}° against the others of its kind")
@@ -293,27 +310,3 @@ def _find_turns(
         if all(abs(ring[k] - ring[0] - spin * (given[k] - given[0])) < SLIP for k in range(1, n)):
             found.append((degrees(atan2(spin.imag, spin.real)), first))
     return found
-
-
-def _check_joins(name: str, cloth: ClothPlan, pieces: dict[str, Piece], allowance: float) -> None:
-    """Check that strips joined end to end, two allowances lost at each join, are as long as their pieces together."""
-    lengths: dict[str, list[Cut]] = defaultdict(list)
-    for strip in cloth.strips:
-        for cut in strip.cuts:
-            if cut.joined:
-                lengths[cut.piece].append(cut)
-    for piece_id, cuts in lengths.items():
-        piece = pieces[piece_id]
-        total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - 1)
-        count = sum(cut.count for cut in cuts)
-        each = [x for x, _ in piece.outline]
-        need = count * max(*piece.rounded.values(), max(each) - min(each))
-        if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
-            raise CheckError(f"{name}: joined strips for {piece_id} are {total:g} in long, {need:g} in are needed")
-        least = min(cut.width for cut in cuts)
-        if least < min(SHORTEST_JOINED, cloth.strips[0].length / 2) - SLIP:
-            raise CheckError(f"{name}: a length of {least:g} in is joined for {piece_id}, shorter than a hand's width")
-        if min(cut.height for cut in cuts) < min(piece.cut.values()) - SLIP:
-            raise CheckError(
-                f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
-            )

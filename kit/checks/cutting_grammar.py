@@ -10,7 +10,9 @@ from kit.errors import CheckError, LengthError
 from kit.lengths import read_length
 from kit.model.printed import PrintedLine
 
-Act: TypeAlias = Literal["strips", "lengthwise", "precut", "rows", "ends", "open", "pieces", "part", "join"]
+Act: TypeAlias = Literal[
+    "strips", "lengthwise", "precut", "rows", "ends", "open", "pieces", "part", "join", "stack", "spare",
+]  # fmt: skip
 """What a line tells one to do."""
 LENGTH = re.compile(r"(?<![\w(])(?:about )?[\d.½¼¾⅛⅜⅝⅞⁄/\u202f]+ (?:in|cm)\b")
 ANGLE = re.compile(r"(\d+(?:\.\d+)?)°")
@@ -22,6 +24,9 @@ FIRST: tuple[tuple[str, Act], ...] = (
     (r"Take \((?P<n>\d+)\) ", "precut"), (r"Sew the \((?P<n>\d+)\) lengths for piece ", "join"),
     (r"From the (?:end|rest), cut (?:along|across) it, \((?P<n>\d+)\) strips? ", "ends"),
     (r"\((?P<n>\d+)\) strips? ", "rows"), (r"Open the fold\.", "open"),
+    (r"Cut \((?P<n>\d+)\) layers ", "stack"),
+    (rf"Of piece {PIECE}, \((?P<n>\d+)\) (?:(?:rising|falling|level|upright) )?(?:is|are) to spare",
+     "spare"),
 )  # fmt: skip
 
 
@@ -47,6 +52,8 @@ class CutOrder:
         Whether they are cut through two layers.
     drawing
         The name of a drawing that it follows; empty without.
+    layers
+        How many layers of a stack it is cut through.
     below
         The lines under it.
     """
@@ -61,6 +68,7 @@ class CutOrder:
     each: bool = False
     folded: bool = False
     drawing: str = ""
+    layers: int = 1
     below: list["CutOrder"] = field(default_factory=list)
 
     @property
@@ -130,6 +138,19 @@ def read_lengths(text: str) -> tuple[float, ...]:
     return tuple(read_length(found.removeprefix("about "), longest=BOLT) for found in LENGTH.findall(flatten(text)))
 
 
+def read_row(text: str) -> list[tuple[int, float]]:
+    """Return counts and lengths of a row that is sewn end to end, inches; empty where no order is told.
+
+    Examples
+    --------
+    >>> read_row("Sew the (3) lengths for piece A1 end to end in this order: (2) 40 in, (1) 23¼ in, with seams")
+    [(2, 40.0), (1, 23.25)]
+    """
+    _, _, row = flatten(text).partition(" in this order: ")
+    found = re.findall(rf"\((\d+)\) ({LENGTH.pattern})", row)
+    return [(int(count), read_lengths(length)[0]) for count, length, *_ in found]
+
+
 def flatten(text: str) -> str:
     """Return a text on one line with plain spaces; the narrow one within a number stays."""
     return re.sub(r"[ \n\u00a0]+", " ", text).strip()
@@ -166,7 +187,7 @@ def _read_order(text: str, place: str) -> CutOrder:
         match = re.match(pattern, text)
         if match and not (act == "rows" and GIVES.search(text)):
             count = int(match.groupdict().get("n") or 0)
-            named = re.search(rf"for piece {PIECE}", text)
+            named = re.search(rf"for piece {PIECE}", text) or (match if act == "spare" else None)
             return CutOrder(
                 text, act, count, lengths, named["piece"] if named else "", each="From each:" in text,
                 folded="Fold " in text, drawing=drawing[1] if drawing else "",
@@ -179,10 +200,12 @@ def _read_order(text: str, place: str) -> CutOrder:
     if not counted or not gives or (not lengths and "template" not in text):
         raise CheckError(f"{place}: “{text}” does not say what to cut")
     count = int(counted[1])
+    stacked = re.search(r", \((\d+)\) of each", text)
+    layers = int(stacked[1]) if stacked else 1
     hand = gives["hand"] or next((found for found in ("left", "right") if f"{found} hand" in text), "")
     if gives["of"] is None:
-        return CutOrder(text, "pieces", count, lengths, gives["piece"], hand, count)
+        return CutOrder(text, "pieces", count, lengths, gives["piece"], hand, count * layers, layers=layers)
     triangles, spare = int(gives["triangles"]), int(gives["spare"] or 0)
-    if triangles != count * (4 if "cut twice diagonally" in text else 2):
+    if triangles != layers * count * (4 if "cut twice diagonally" in text else 2):
         raise CheckError(f"{place}: “{text}”: {count} squares do not give {triangles} triangles")
-    return CutOrder(text, "pieces", count, lengths, gives["of"], hand, triangles - spare)
+    return CutOrder(text, "pieces", count, lengths, gives["of"], hand, triangles - spare, layers=layers)

@@ -6,10 +6,11 @@ names one. Whatever cannot be done so is refused with its line.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from kit.checks.cutting_check import parts_by_straight_cuts
-from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders
+from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders, read_row
+from kit.checks.print_words_check import PrintedPlaces, is_placed
 from kit.errors import CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
@@ -62,13 +63,15 @@ class _CuttingTable:
         self.parts: dict[str, list[float]] = defaultdict(list)
         self.lying: Counter[tuple[str, str]] = Counter()
         self.strips = self.drawn = 0
-        self.directed = False
+        self.directed, self.layers = False, 1
+        self.drawings: Mapping[str, Sequence[Box]] = {}
 
     def cut_cloth(self, cloth: PrintedCloth) -> None:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
         self.lying.clear()
-        self.directed = cloth.directed
+        self.directed, self.drawings = cloth.directed, cloth.drawings
+        places = PrintedPlaces(cloth)
         first, second = (read_length(text, longest=BOLT) for text in cloth.size)
         taken = 0.0
         for order in read_orders(cloth.lines, cloth.fabric):
@@ -76,14 +79,30 @@ class _CuttingTable:
             if order.act == "join":
                 self._join(place, order)
                 continue
+            if order.act == "stack":
+                taken += self._cut_stack(place, order, first)
+                continue
             height, length = self._size(place, order, cloth.form, (first, second))
             taken += order.count * height
             self.strips += order.count
             self._refuse_wide(place, order, height, cloth.form)
-            if order.drawing:
-                self._follow_drawing(place, order, (length, height), cloth.drawings.get(order.drawing))
+            if is_placed(order):
+                for made, times in places.cut(place, order, (height, length)):
+                    self._lay_by(place, made, times)
             else:
-                self._cut_strips(place, order, order.count, (height, length))
+                self._cut_first(place, order, (height, length))
+        taken = places.close(cloth.fabric) or taken
+        self._close(cloth, taken, second)
+
+    def _cut_first(self, place: str, order: CutOrder, size: tuple[float, float]) -> None:
+        """Cut strips as their drawing has them, or else by the lines under them."""
+        if order.drawing:
+            self._follow_drawing(place, order, (size[1], size[0]), self.drawings.get(order.drawing))
+        else:
+            self._cut_strips(place, order, order.count, size)
+
+    def _close(self, cloth: PrintedCloth, taken: float, second: float) -> None:
+        """Refuse strips that take more cloth than there is, piles that the top does not need, and forgotten lengths."""
         if cloth.form == "yardage" and taken > second + SLIP:
             raise CheckError(f"{cloth.fabric}: the strips take {taken:g} in, {second:g} in of cloth are needed")
         for piece, piles in cloth.piles.items():
@@ -107,6 +126,29 @@ class _CuttingTable:
         if any(abs(one - other) > SLIP for one, other in zip(sorted(order.lengths), sorted(size), strict=False)):
             raise CheckError(f"{place}: what is there is {size[0]:g} × {size[1]:g} in")
         return min(size), max(size)
+
+    def _cut_stack(self, place: str, above: CutOrder, width: float) -> float:
+        """Cut a stack through all its layers; return the inches of cloth that its layers take."""
+        height, length = (*above.lengths, 0.0, 0.0)[:2]
+        if length > width + SLIP:
+            raise CheckError(f"{place}: the layers are {length:g} in long, the cloth {width:g} in wide")
+        y, self.layers = 0.0, above.count
+        for order in above.below:
+            here = f"{place} “{order.text}”"
+            if order.act == "spare":
+                self.pile[self._find(place, order).id] -= order.count
+                for lies in ("rising", "falling"):
+                    self.lying[order.piece, lies] -= order.count if f") {lies} " in order.text else 0
+                continue
+            low, long = self._size(here, order, "yardage", (width, height))
+            y += order.count * low
+            if y > height + SLIP:
+                raise CheckError(f"{here}: strips take {y:g} in of a layer of {height:g} in")
+            self.strips += order.count * above.count
+            self._refuse_wide(here, order, low, "yardage")
+            self._cut_first(here, order, (low, long))
+        self.layers = 1
+        return above.count * height
 
     def _refuse_wide(self, place: str, order: CutOrder, height: float, form: str) -> None:
         """Refuse a strip wider than the ruler, unless a piece in it has no smaller side."""
@@ -203,6 +245,10 @@ class _CuttingTable:
     def _lay_by(self, place: str, order: CutOrder, times: int) -> None:
         """Put the pieces of a line on their pile, if they are what the list says."""
         piece = self._find(place, order)
+        if order.layers != self.layers:
+            raise CheckError(
+                f"{place} “{order.text}”: the stack has {self.layers} layers, the line counts {order.layers}"
+            )
         if order.act == "part":
             self.parts[order.piece] += [order.lengths[-1]] * (order.count * times)
             return
@@ -233,6 +279,9 @@ class _CuttingTable:
         need = made.count * max(made.lengths)
         if need > whole + SLIP:
             raise CheckError(f"{place} “{made.text}”: {need:g} in are needed, {whole:g} in are joined")
+        said = [length for count, length in read_row(order.text) for _ in range(count)]
+        if said and any(abs(one - other) > SLIP for one, other in zip(sorted(said), sorted(lengths), strict=False)):
+            raise CheckError(f"{place}: the lengths that were cut are {', '.join(f'{one:g}' for one in lengths)} in")
         self._lay_by(place, made, 1)
 
     # Drawings

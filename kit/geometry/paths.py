@@ -75,7 +75,11 @@ def clip_outline_to_box(outline: Outline, box: tuple[float, float, float, float]
     >>> clip_outline_to_box(((0.0, 0.0), (4.0, 0.0), (0.0, 4.0)), (0.0, 0.0, 2.0, 2.0))
     [((0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0))]
     """
-    seen = shapely.clip_by_rect(shapely.Polygon(outline), *box)
+    shape = shapely.Polygon(outline)
+    try:
+        seen = shapely.clip_by_rect(shape, *box)
+    except shapely.errors.GEOSException:  # some outlines that touch the box in a corner; seen with halves of triangles
+        seen = shapely.intersection(shape, shapely.box(*box))
     return [make_rings(part)[0] for part in list_polygons(seen, TOLERANCE)]
 
 

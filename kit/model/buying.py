@@ -2,47 +2,18 @@
 
 from dataclasses import dataclass
 
-from kit.errors import KitError
-from kit.lengths import Inches
-from kit.model.fabrics import Form
+from kit.model.packs import MOST_IN_PACK, PACKED, ClothPack
 
-PACKED: tuple[Form, ...] = ("strips", "squares", "fat quarter", "fat eighth")
-"""Forms in which cut cloth is packed."""
-MOST_IN_PACK = 10_000
-
-
-@dataclass(frozen=True)
-class ClothPack:
-    """Cut cloth as it is sold, as one purchase.
-
-    Attributes
-    ----------
-    form
-        "strips", "squares", "fat quarter" or "fat eighth".
-    width
-        Cut width of a strip, side of a square, or usable width of the cloth that fat quarters are cut from, inches.
-    count
-        Pieces in the pack; 1 where pieces are sold one by one.
-    """
-
-    form: Form
-    width: Inches = Inches(2.5)
-    count: int = 40
-
-    def __post_init__(self) -> None:
-        if self.form not in PACKED:
-            raise KitError(
-                f"A pack has the form `{self.form}`", needed=" or ".join(f"`{form}`" for form in PACKED),
-                do="buy yardage and remnants as [[fabric]]",
-            )  # fmt: skip
-        if self.width <= 0:
-            raise KitError(f"A pack is {self.width:g} in wide", needed="more than zero", do='write "2 1/2 in"')
-        if not isinstance(self.count, int) or not 1 <= self.count <= MOST_IN_PACK:
-            raise KitError(
-                f"A pack holds {self.count} pieces", needed=f"a whole number from 1 to {MOST_IN_PACK}",
-                do="write the number of strips or squares in one pack",
-            )  # fmt: skip
-
+__all__ = [
+    "COMMON_PACKS",
+    "MOST_IN_PACK",
+    "PACKED",
+    "PLAIN_DIFFERENCE",
+    "BuyingWay",
+    "ClothPack",
+    "SlotBuying",
+    "find_own_way",
+]
 
 COMMON_PACKS = (
     ClothPack("strips", 2.5, 40),
@@ -51,6 +22,10 @@ COMMON_PACKS = (
     ClothPack("fat quarter", 20.0, 1),
 )
 """A roll of strips, two packs of squares, and fat quarters one by one (common practice, no source)."""
+
+
+PLAIN_DIFFERENCE = 10.0
+"""CIEDE2000: cloths less apart look alike beside one another (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +53,11 @@ class BuyingWay:
     packs: int = 0
 
 
+def find_own_way(pack: ClothPack, used: float) -> BuyingWay:
+    """Return the way to buy cloth that a study takes from a pack: how many packs give the pieces that are cut."""
+    return BuyingWay(pack, pack.width, used, pack.set_aside, pack.count_packs(used))
+
+
 @dataclass(frozen=True)
 class SlotBuying:
     """The ways to buy the cloth of one slot.
@@ -85,11 +65,11 @@ class SlotBuying:
     Attributes
     ----------
     slot
-        The slot.
+        The slot; several with commas between them where they are cut from one cloth.
     pieces
         Its pieces.
     prints
-        Fabrics that the study has for it.
+        Fabrics that the study has for it, or prints of its pack.
     alike
         Names of those that look like the cloth of a slot which one fabric fills.
     ways

@@ -1,12 +1,13 @@
 """Cut lists and cutting plans: the pieces, their cloth, and the order of cutting."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, TypeAlias
 
 from kit.geometry.congruence import Hand
 from kit.geometry.outlines import Outline
+from kit.model.enough_from import EnoughFrom
 from kit.model.fabrics import Supply
 from kit.model.notices import Notice
 
@@ -195,6 +196,8 @@ class Cut:
         last rectangle holds the whole count.
     folded
         Cut through two layers: its mirror image lies on the other half of the strip.
+    order
+        Of a rectangle that is joined: its place in the row, from 1; zero elsewhere.
     """
 
     piece: str
@@ -206,6 +209,7 @@ class Cut:
     shapes: tuple[LaidPiece, ...] = ()
     joined: bool = False
     folded: bool = False
+    order: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True)
@@ -225,6 +229,9 @@ class Strip:
         mirror one another on the two halves.
     lengthwise
         It holds pieces with the long side along the selvage; they are cut first and narrow the rest.
+    start
+        Of cloth whose print has a repeat: inches along the cloth from where a repeat begins to its lower edge; of cloth
+        that is laid in a stack, from the end of its layer. None where the print does not matter.
     """
 
     height: float
@@ -232,25 +239,7 @@ class Strip:
     cuts: tuple[Cut, ...]
     folded: bool = False
     lengthwise: bool = False
-
-
-@dataclass(frozen=True)
-class EnoughFrom:
-    """The widths of cloth on which an amount is enough.
-
-    Attributes
-    ----------
-    width
-        The least usable width, before washing, on which the amount bought is enough, inches.
-    narrower
-        A narrower width that was tried.
-    buy
-        The inches needed on that width, as `ClothPlan.as_bought`.
-    """
-
-    width: float
-    narrower: float
-    buy: float
+    start: float | None = None
 
 
 @dataclass(frozen=True)
@@ -264,7 +253,8 @@ class ClothPlan:
     strips
         Strips in the order of cutting, the widest first; of squares, fat quarters and remnants one strip each.
     used
-        Inches of length (yardage), strips of a roll, squares or fat quarters otherwise.
+        Inches of length (yardage), strips of a roll, squares or fat quarters otherwise. Where the print matters, from
+        the lower edge of the first strip to the upper edge of the last; of a stack, all its layers.
     bound
         The proven least of the same.
     squaring_up
@@ -279,6 +269,12 @@ class ClothPlan:
         Where long pieces could be cut along the cloth or joined: inches of length without and with joins.
     enough
         The width from which `used` is enough, and what to buy below it; None if nobody looked.
+    lead
+        Inches of length bought on top to reach the first motif, wherever the shop cuts the cloth.
+    layer
+        Of a stack, inches of length of one layer: whole repeats; zero without a stack.
+    plain
+        Inches of length that the same pieces take of plain cloth; None if nobody looked.
     """
 
     supply: Supply
@@ -290,7 +286,10 @@ class ClothPlan:
     margin: float = 0.0
     rows: float | None = None
     joins: tuple[float, float] | None = None
-    enough: "EnoughFrom | None" = None
+    enough: EnoughFrom | None = None
+    lead: float = 0.0
+    layer: float = 0.0
+    plain: float | None = None
 
     @property
     def gap(self) -> float:
@@ -302,7 +301,7 @@ class ClothPlan:
         """The cloth needed before washing: inches of length with squaring up and margin, or a number of pre-cuts."""
         if self.supply.form != "yardage":
             return self.used
-        whole = self.used + self.squaring_up + self.margin
+        whole = self.used + self.squaring_up + self.margin + self.lead
         return whole / (1 - self.supply.shrinkage) if self.used else 0.0
 
 

@@ -2,15 +2,14 @@
 
 import re
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.lengths import Inches, MaybeInches
+from kit.model.forms import FORMS, Form
 from kit.model.notices import Notice
+from kit.model.packs import ClothPack
+from kit.model.prints import PrintRepeat, Stripes, check_print, find_print_repeat
 from kit.model.rules import Wish
-
-Form: TypeAlias = Literal["yardage", "strips", "squares", "fat quarter", "fat eighth", "remnant"]
-FORMS: tuple[str, ...] = get_args(Form)
 
 USABLE_WIDTH = 40.0
 """Default width of fabric between the selvages, inches (common practice, no source)."""
@@ -55,7 +54,7 @@ class Fabric:
     nap
         The cloth looks different upside down (velvet, a print with a top and a bottom): no half turns either.
     repeat
-        Repeat of the print in inches, if every piece shows the same motif; None if it does not matter.
+        Repeat of the print in inches, along the cloth, if every piece shows the same motif; None if it does not matter.
     shrinkage
         Part of its width and length lost in the first wash (0.03), for cloth washed before cutting.
     washed
@@ -70,6 +69,19 @@ class Fabric:
         Path of a picture of the cloth, from the folder of the study file; None without a picture.
     spread
         Distance of the places in that picture from their mean (CIELAB); None without a picture.
+    repeat_across
+        Repeat of the print across the cloth in inches; None: as `repeat`.
+    motif_along, motif_across
+        Inches to the middle of the motif, from where a repeat begins and from the left edge of the usable width;
+        None: anywhere.
+    stripes
+        "along" for stripes parallel to the selvages, "across" for stripes across the cloth, None without stripes.
+    stack
+        Layers of whole repeats cut through together, for sets of so many pieces alike; None: every piece alike.
+    cloth
+        Name of the fabric from whose cloth it is cut, in one plan with that; None for a cloth of its own.
+    pack
+        The pack in which it is bought, as one purchase of several prints; None without.
     """
 
     slot: str
@@ -91,8 +103,19 @@ class Fabric:
     picture: str | None = None
     spread: float | None = None
     margin: float | None = None
+    repeat_across: MaybeInches = MaybeInches()
+    motif_along: MaybeInches = MaybeInches()
+    motif_across: MaybeInches = MaybeInches()
+    stripes: Stripes | None = None
+    stack: int | None = None
+    cloth: str | None = None
+    pack: ClothPack | None = None
 
     def __post_init__(self) -> None:
+        check_print(
+            f"Fabric `{self.name}`", self.form, self.repeat, self.repeat_across, (self.motif_along, self.motif_across),
+            self.stripes, self.stack,
+        )  # fmt: skip
         if not _COLOUR.fullmatch(self.colour):
             raise KitError(
                 f"Fabric `{self.name}` has the colour `{self.colour}`",
@@ -110,6 +133,7 @@ class Fabric:
         return Supply(
             self.slot, self.form, self.width, self.length, self.count, self.one_way, self.name,
             self.nap, self.repeat, self.shrinkage, self.washed, self.squaring, self.lot, self.margin,
+            self.repeat_across, self.motif_along, self.motif_across, self.stripes, self.stack, self.cloth,
         )  # fmt: skip
 
 
@@ -137,7 +161,7 @@ class Supply:
     nap
         The cloth looks different upside down (velvet, a print with a top and a bottom): no half turns either.
     repeat
-        Repeat of the print in inches, if every piece shows the same motif; None if it does not matter.
+        Repeat of the print in inches, along the cloth, if every piece shows the same motif; None if it does not matter.
     shrinkage
         Part of its width and length lost in the first wash (0.03), for cloth washed before cutting.
     washed
@@ -148,6 +172,10 @@ class Supply:
         Dye lot: pieces of one kind come from one lot wherever that is possible.
     margin
         Part of the length bought on top for mistakes; None: that of the plan's wishes.
+    repeat_across, motif_along, motif_across, stripes, stack, cloth
+        As for `Fabric`.
+    shares
+        Names of the other fabrics that a plan cuts from this cloth.
     """
 
     slot: str
@@ -164,6 +192,13 @@ class Supply:
     squaring: MaybeInches = MaybeInches()
     lot: str | None = None
     margin: float | None = None
+    repeat_across: MaybeInches = MaybeInches()
+    motif_along: MaybeInches = MaybeInches()
+    motif_across: MaybeInches = MaybeInches()
+    stripes: Stripes | None = None
+    stack: int | None = None
+    cloth: str | None = None
+    shares: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.form not in FORMS:
@@ -174,6 +209,7 @@ class Supply:
             )
         measures = (
             ("width", self.width), ("length", self.length), ("count", self.count), ("repeat", self.repeat),
+            ("repeat_across", self.repeat_across),
         )  # fmt: skip
         for what, value in measures:
             if value is not None and not 0 < value < 1e6:
@@ -201,11 +237,26 @@ class Supply:
                 needed="a part of its length from 0 to 1",
                 do="write 0.05 for five in a hundred",
             )
+        check_print(
+            f"The supply for `{self.slot}`", self.form, self.repeat, self.repeat_across,
+            (self.motif_along, self.motif_across), self.stripes, self.stack,
+        )  # fmt: skip
 
     @property
     def takes_turns(self) -> bool:
         """Whether pieces may be turned by a quarter."""
-        return not (self.one_way or self.nap)
+        return not (self.one_way or self.nap or self.stripes)
+
+    @property
+    def directed(self) -> bool:
+        """Whether it is yardage whose pieces are cut as they lie in the top."""
+        return self.form == "yardage" and (self.one_way or self.nap)
+
+    @property
+    def print_repeat(self) -> PrintRepeat | None:
+        """The repeat that every piece has to keep, after washing; None where it does not matter."""
+        place = self.motif_along, self.motif_across
+        return find_print_repeat(self.repeat, self.repeat_across, place, self.stripes, self.shrinkage)
 
 
 @dataclass(frozen=True)

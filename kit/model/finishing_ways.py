@@ -2,7 +2,7 @@
 
 from typing import Literal, TypeAlias
 
-from kit.model.fabrics import Form
+from kit.model.forms import Form
 
 JoinKind: TypeAlias = Literal["straight", "diagonal"]
 Corner: TypeAlias = Literal["butted", "mitred", "cornerstones"]

@@ -6,13 +6,15 @@ from typing import Literal, TypeAlias, Union
 NoticeKind: TypeAlias = Literal[
     # of the study's pattern
     "cloth-short", "clashes", "clashes-helped", "idle-pins", "bias-outside", "crib-size", "idle-fabrics",
-    "unlike-corners",
+    "unlike-corners", "sizes-rounded",
     # of a placement of prints: why it cannot be without clashes, and what would help
     "pins-clash", "crowd", "odd-ring", "no-placement", "no-room", "more-fabric", "more-fabrics", "no-limit",
     "milder-rule", "share-an-edge", "meet-at-a-corner", "too-few-steps-apart", "in-one-unit",
     # of the cutting
     "cloth-yardage", "cloth-precut", "cloth-lot", "cloth-washed", "cloth-nap", "cloth-as-it-lies",
-    "cloth-no-quarter-turn", "cloth-repeat", "cloth-joined", "cloth-margin", "cloth-joins", "cloth-joins-spared",
+    "cloth-no-quarter-turn", "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along",
+    "cloth-motif-across", "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-print-more",
+    "cloth-long-repeats", "cloth-joined", "cloth-margin", "cloth-joins", "cloth-joins-spared",
     "cloth-nested", "size-redrafted", "cloth", "washed-and-unwashed",
     # of units made several at a time
     "no-such-part", "set-squaring", "oversize", "directed-print", "larger-than-cloth", "two-skies", "off-the-ruler",

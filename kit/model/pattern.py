@@ -33,12 +33,15 @@ class Measures:
         Cut sizes are rounded up to a multiple of this.
     usable_width
         Width of yardage between the selvages, for fabrics without their own.
+    round_sizes_to
+        The lengths of the design are rounded to multiples of this; None: they stay as they are.
     """
 
     system: System = "inch"
     seam_allowance: float = 0.25
     round_cuts_to: float = 0.125
     usable_width: float = 40.0
+    round_sizes_to: float | None = None
 
 
 class StudyFacts(Protocol):

@@ -34,6 +34,9 @@ class PrintedCloth:
         Name of a drawing that a line names -> its boxes.
     directed
         Whether it is cloth with a top, on which every piece lies one way.
+    repeat, motif
+        Of a print that matters: repeat along and across, and the middle of the motif along and across; texts, empty in
+        a direction that does not matter.
     piles
         Of cloth with a top: piece -> how many of its triangles the top needs of each diagonal, "rising" and "falling".
     """
@@ -45,6 +48,8 @@ class PrintedCloth:
     drawings: Mapping[str, tuple[Box, ...]] = field(default_factory=dict)
     piles: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
     directed: bool = False
+    repeat: tuple[str, str] = ("", "")
+    motif: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from math import floor
 
 from kit.lengths import System
-from kit.model.fabrics import USABLE_WIDTH, Fabric, Form
+from kit.model.fabrics import USABLE_WIDTH, Fabric
 from kit.model.finishing_parts import Panel
+from kit.model.forms import Form
 
 USUAL_WEIGHT = 145.0
 """Grams of a square metre of quilting cotton (from memory; weigh a piece of known size to have it exactly)."""

@@ -5,6 +5,7 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kit.errors import KitError
+from kit.model.buying import PLAIN_DIFFERENCE
 from kit.model.colour import find_lightness, measure_difference
 from kit.model.cutting import CutList, Piece
 from kit.model.fabrics import Fabric
@@ -19,8 +20,6 @@ from kit.progress import Progress, keep_quiet, report
 from kit.solvers.packing.heaps import share_heaps
 from kit.study import Study, editions
 
-PLAIN_DIFFERENCE = 10.0
-"""CIEDE2000: cloths less apart look alike beside one another (common practice, no source)."""
 NEAR_LIGHTNESS = 30.0
 """Steps of L*: a cloth further from those of a part of the design does not take its place (a choice of this kit)."""
 TO_BUY = " +"

@@ -10,14 +10,17 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from kit.designs import FAMILIES, check_units, take_in_drawing
+from kit.designs import FAMILIES, Family, check_units, take_in_drawing
 from kit.designs.explaining import explain_refusal, show_value
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
+from kit.study.pack_keys import read_fabrics
+from kit.study.round_sizes import round_design
 from kit.study.stash_in_study import take_from_stash
+from kit.study.study_keys import StudyKeys
 from kit.study.study_record import Study
-from kit.study.tables import MeasureKeys, StudyKeys, find_narrowest
+from kit.study.tables import MeasureKeys, find_narrowest
 from kit.study.text_file import read_text
 from kit.study.write_file import study_keys
 
@@ -153,6 +156,16 @@ def join_units(keys: Mapping[str, Any], place: str = "study") -> dict[str, Any]:
     return {**design, "unit": units} if units else design
 
 
+def _read_design(keys: Mapping[str, Any], family: str, place: str, folder: Path | None) -> Family:
+    """Return the design of a family; refuse keys that it does not have."""
+    try:
+        return FAMILIES[family].model_validate(take_in_drawing(keys, folder))
+    except ValidationError as error:
+        raise explain_refusal(error, FAMILIES[family], place, "design.") from None
+    except KitError as error:
+        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+
+
 def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
     """Make a study from keys without editions."""
     raw = take_from_stash(raw, place, folder)
@@ -169,18 +182,16 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
             needed=", ".join(FAMILIES),
             do="name one of these families",
         )
-    try:
-        design = FAMILIES[family].model_validate(take_in_drawing(join_units(vars(keys), place), folder))
-    except ValidationError as error:
-        raise explain_refusal(error, FAMILIES[family], place, "design.") from None
-    except KitError as error:
-        raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    design = _read_design(join_units(vars(keys), place), family, place, folder)
     check_units(design, place)
     try:
         measures = keys.measures.measures(find_narrowest(keys.fabric))
-        fabrics = tuple(entry.fabric(measures, folder) for entry in keys.fabric)
+        fabrics = read_fabrics(keys.fabric, keys.pack, measures, folder)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+    if measures.round_sizes_to is not None:
+        whole = design.model_dump(mode="json", exclude_none=True)
+        design = _read_design(round_design(whole, fabrics, measures.round_sizes_to), family, place, folder)
     names = [fabric.name for fabric in fabrics]
     for name in names:
         if names.count(name) > 1:

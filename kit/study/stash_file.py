@@ -13,7 +13,8 @@ from kit.designs.explaining import explain_refusal
 from kit.designs.keys import Keys, Length
 from kit.errors import KitError, LengthError, StudyError
 from kit.lengths import read_weight, write_exact, write_weight
-from kit.model.fabrics import USABLE_WIDTH, Form
+from kit.model.fabrics import USABLE_WIDTH
+from kit.model.forms import Form
 from kit.model.stash import USUAL_WEIGHT, Stash, StashCloth
 from kit.study.tables import MOST_SHRINKAGE, NARROWEST, Name
 from kit.study.text_file import read_text

@@ -31,7 +31,11 @@ def take_from_stash(raw: Mapping[str, Any], place: str, folder: Path | None) -> 
     cloths = {cloth.name: cloth for cloth in stash.cloths}
     filled = []
     for one in fabrics:
-        cloth = cloths.get(str(one.get("name")).strip()) if isinstance(one, Mapping) and "form" not in one else None
+        cloth = (
+            cloths.get(str(one.get("name")).strip())
+            if isinstance(one, Mapping) and not {"form", "cloth"} & {*one}
+            else None
+        )
         filled.append(one if cloth is None else _fill(one, stash, cloth))
     return {**raw, "fabric": filled}
 

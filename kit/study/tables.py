@@ -3,23 +3,22 @@
 from collections.abc import Iterable
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, StringConstraints
 
 from kit.designs.keys import Keys, Length, Slot, check_printable
-from kit.designs.units.unit_keys import MOST_UNITS
 from kit.errors import StudyError
 from kit.lengths import write_exact
-from kit.model.fabrics import USABLE_WIDTH, Fabric, Form, find_usual_squaring
+from kit.model.fabrics import USABLE_WIDTH, Fabric, find_usual_squaring
+from kit.model.forms import Form
 from kit.model.pattern import Measures
 from kit.model.pictures import read_cloth
 from kit.model.pressing import Centres, PressingWish
+from kit.model.prints import FEWEST_LAYERS, MOST_LAYERS, Stripes
 from kit.model.rules import Direction, Rules, Scale, Symmetry, Touching
 from kit.model.sewing import Assembly
-from kit.study.cutting_keys import MOST_MARGIN, CuttingKeys, LengthOrZero
-from kit.study.finishing_keys import FinishingKeys
-from kit.study.quilting_keys import QuiltingKeys
+from kit.study.cutting_keys import MOST_MARGIN, LengthOrZero
 
 COARSEST = 1.0
 """Inches: the coarsest marks on a cutting mat."""
@@ -49,6 +48,7 @@ class MeasureKeys(Keys):
     seam_allowance: Length | None = None
     round_cuts_to: Length | None = None
     usable_width: Length | None = None
+    round_sizes_to: Length | None = None
 
     def measures(self, narrowest: float = USABLE_WIDTH) -> Measures:
         """Return the measures, with the allowance and rounding of the system unless the study has its own.
@@ -64,10 +64,16 @@ class MeasureKeys(Keys):
                 needed=f"at most {COARSEST:g} in",
                 do='write for instance "1/8 in"',
             )
-        if self.usable_width is None:
-            return Measures(self.system, allowance, step, narrowest)
-        _check_width("measures.usable_width", self.usable_width)
-        return Measures(self.system, allowance, step, self.usable_width)
+        if self.round_sizes_to is not None and self.round_sizes_to > COARSEST:
+            raise StudyError(
+                f"`measures.round_sizes_to` is {write_exact(self.round_sizes_to, self.system)}",
+                needed=f"at most {COARSEST:g} in",
+                do='write for instance "0.5 cm"',
+            )
+        if self.usable_width is not None:
+            _check_width("measures.usable_width", self.usable_width)
+        width = narrowest if self.usable_width is None else self.usable_width
+        return Measures(self.system, allowance, step, width, self.round_sizes_to)
 
 
 class FabricKeys(Keys):
@@ -91,8 +97,24 @@ class FabricKeys(Keys):
     one_way: bool = Field(default=False, description="Its print has a top: pieces are cut as they lie in the quilt")
     nap: bool = Field(default=False, description="It looks different upside down: no half turns either")
     repeat: Length | None = Field(
-        default=None, description="Each piece shows the same motif, which repeats at this distance"
+        default=None, description="Each piece of a shape shows the same motif, which comes back at this distance"
     )
+    repeat_across: Length | None = Field(
+        default=None, description="That distance across the cloth, where it is another than along it"
+    )
+    motif_along: LengthOrZero | None = Field(
+        default=None, description="From where a repeat begins to the middle of the motif, along the cloth"
+    )
+    motif_across: LengthOrZero | None = Field(
+        default=None, description="From the left edge of the usable width to the middle of the first motif"
+    )
+    stripes: Stripes | None = Field(
+        default=None, description="Its stripes run along the cloth or across it: long sides lie along the stripes"
+    )
+    stack: int | None = Field(
+        default=None, ge=FEWEST_LAYERS, le=MOST_LAYERS,
+        description="Layers of whole repeats cut through together, for sets of so many pieces alike",
+    )  # fmt: skip
     shrinkage: float = Field(
         default=0.0,
         ge=0,
@@ -105,6 +127,9 @@ class FabricKeys(Keys):
         default=None, ge=0, le=MOST_MARGIN, description="Part of its length bought on top, in place of the study's"
     )
     lot: Name | None = Field(default=None, description="Dye lot: pieces of one kind come from one lot if possible")
+    cloth: Name | None = Field(
+        default=None, description="The fabric of this study from whose cloth it is cut, in one plan with it"
+    )
 
     def fabric(self, measures: Measures, folder: Path | None = None) -> Fabric:
         """Return the fabric, with the usable width of the study unless the file gives one.
@@ -132,6 +157,7 @@ class FabricKeys(Keys):
             self.nap, self.repeat, self.shrinkage, self.washed,
             find_usual_squaring(self.form, measures.system) if self.squaring is None else self.squaring,
             self.lot, self.picture, spread, self.margin,
+            self.repeat_across, self.motif_along, self.motif_across, self.stripes, self.stack,
         )  # fmt: skip
 
     def _see(self, folder: Path | None) -> tuple[str, float | None]:
@@ -166,7 +192,9 @@ def find_narrowest(fabrics: Iterable[FabricKeys | Fabric]) -> float:
     >>> find_narrowest(cloth), find_narrowest([*cloth, FabricKeys(slot="b", name="c", colour="#dfe6ea")])
     (42.0, 40.0)
     """
-    widths = [USABLE_WIDTH if one.width is None else one.width for one in fabrics if one.form == "yardage"]
+    widths = [
+        USABLE_WIDTH if one.width is None else one.width for one in fabrics if one.form == "yardage" and not one.cloth
+    ]
     return min((wide for wide in widths if wide <= WIDEST), default=USABLE_WIDTH)
 
 
@@ -220,22 +248,3 @@ class StashKeys(Keys):
     """The [stash] table: the file of the cloth on hand, beside the study file."""
 
     file: Name
-
-
-class StudyKeys(Keys):
-    """The whole file except the design: its family knows those keys."""
-
-    title: Name
-    edition: Name = "1"
-    date: Name | None = None
-    seed: int = Field(default=0, ge=0, le=2**53)
-    measures: MeasureKeys = MeasureKeys()
-    design: dict[str, Any]
-    unit: dict[str, Any] = Field(default={}, max_length=MOST_UNITS)
-    fabric: tuple[FabricKeys, ...] = Field(default=(), max_length=2_000)
-    colouring: ColouringKeys = ColouringKeys()
-    sewing: SewingKeys = SewingKeys()
-    finishing: FinishingKeys = FinishingKeys()
-    quilting: QuiltingKeys = QuiltingKeys()
-    cutting: CuttingKeys = CuttingKeys()
-    stash: StashKeys | None = None

@@ -12,6 +12,7 @@ from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
 from kit.study.cutting_keys import cutting_keys
 from kit.study.finishing_keys import finishing_keys
+from kit.study.pack_keys import pack_keys
 from kit.study.quilting_keys import quilting_keys
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "seam_allowance": write_exact(m.seam_allowance, m.system),
         "round_cuts_to": write_exact(m.round_cuts_to, m.system),
         "usable_width": write_exact(m.usable_width, m.system),
+        **({} if m.round_sizes_to is None else {"round_sizes_to": write_exact(m.round_sizes_to, m.system)}),
     }
     design = study.design.model_dump(mode="json", exclude_none=True, exclude_defaults=True)
     units = design.pop("unit", {})
@@ -43,13 +45,19 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "design": {"family": study.design.family, **design},
         **({"unit": units} if units else {}),
         **({"stash": {"file": study.stash}} if study.stash else {}),
-        "fabric": [_fabric_keys(fabric, m, whole=bool(study.stash)) for fabric in study.fabrics],
+        "fabric": [_fabric_keys(fabric, m, whole=bool(study.stash)) for fabric in study.fabrics if fabric.pack is None],
+        **_pack_tables(study),
         **_colouring_keys(study.rules),
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
         **quilting_keys(study.quilting, m.system),
         **cutting_keys(study.cutting, study.cloth, m.system),
     }
+
+
+def _pack_tables(study: "Study") -> dict[str, Any]:
+    tables = pack_keys(study.fabrics, study.measures)
+    return {"pack": tables} if tables else {}
 
 
 def _edition_keys(study: "Study") -> str | dict[str, Any]:
@@ -75,6 +83,9 @@ def _sewing_keys(wishes: SewingWishes) -> dict[str, Any]:
 
 def _fabric_keys(fabric: Fabric, measures: Measures, *, whole: bool) -> dict[str, Any]:
     """Return the keys of a fabric; `whole`: with its form, so that it is not taken from the stash again."""
+    if fabric.cloth is not None:
+        limit = {} if fabric.limit is None else {"limit": fabric.limit}
+        return {"slot": fabric.slot, "name": fabric.name, "colour": fabric.colour, **limit, "cloth": fabric.cloth}
     values = asdict(fabric)
     defaults = {f.name: f.default for f in fields(Fabric)}
     defaults["squaring"] = find_usual_squaring(fabric.form, measures.system)
@@ -83,7 +94,7 @@ def _fabric_keys(fabric: Fabric, measures: Measures, *, whole: bool) -> dict[str
         for k, v in values.items()
         if k in ("slot", "name", "colour", "width", *(["form"] if whole else [])) or v != defaults[k]
     }
-    for what in ("width", "length", "repeat", "squaring"):
+    for what in ("width", "length", "repeat", "repeat_across", "motif_along", "motif_across", "squaring"):
         if kept.get(what) is not None:
             kept[what] = write_exact(kept[what], measures.system)
     return kept

@@ -13,7 +13,7 @@ from pydantic import BaseModel
 from kit.designs import FAMILIES, list_unit_models
 from kit.errors import StudyError
 from kit.study import Study, study_keys
-from kit.study.tables import StudyKeys
+from kit.study.study_keys import StudyKeys
 
 MOST = 10_000
 """Points: a larger sweep is refused before any is made."""

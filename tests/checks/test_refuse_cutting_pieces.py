@@ -277,7 +277,9 @@ def test_a_join_dropped_is_refused(border):
 
 def test_a_fussy_cut_of_less_than_a_repeat_is_refused():
     cuts = make_list([(4, 4, 2)])
-    plan = plan_of(cuts, repeat=6)
+    plan = plan_of(
+        cuts, form="fat quarter", width=20, repeat=6
+    )  # nobody knows where in the repeat a fat quarter begins
     cut = plan.cloths[0].strips[0].cuts[0]
     assert (cut.width, cut.height) == (6, 6)
     assert "less than a repeat" in refusal(cuts, put_cut(plan, 0, width=5.0))
@@ -294,3 +296,21 @@ def test_a_piece_with_its_long_side_the_wrong_way_of_the_cut_is_refused():
 def test_a_piece_of_the_tests_own_cut_list_is_what_it_says():
     piece = make_piece(1, 3, 6, 2)
     assert (piece.kind, piece.count, measure_box(piece.outline)) == ("rectangle", 2, (0, 0, 6, 3))
+
+
+def test_lengths_joined_in_another_order_are_refused(border):
+    # Derived: with the fourth length first the third seam lies 22 1/2 + 38 3/4 + 40 in less 5/4 in from the start:
+    # 100 in, an inch from the end of the second piece of 50 1/2 in.
+    cuts, plan = border
+    strips = plan.cloths[0].strips
+    order = [cut.order for strip in strips for cut in strip.cuts]
+    assert sorted(order) == list(range(1, len(order) + 1))
+    lengths = sorted((cut.order, cut.width) for strip in strips for cut in strip.cuts)
+    assert [round(width, 3) for _, width in lengths] == [38.75, 40, 40, 22.5, 40, 23.25]
+    swap = {1: 2, 2: 3, 3: 4, 4: 1}
+    turned = tuple(
+        replace(strip, cuts=tuple(replace(cut, order=swap.get(cut.order, cut.order)) for cut in strip.cuts))
+        for strip in strips
+    )
+    damaged = replace(plan, cloths=(replace(plan.cloths[0], strips=turned),))
+    assert "in from an end" in refusal(cuts, damaged)

@@ -133,10 +133,26 @@ class Said(FinishingSaid):
             numbers |= self.exact(plan.squaring_up) if plan.squaring_up else set()
             numbers |= self.chosen(plan)
             numbers |= {f"{100 * plan.supply.shrinkage:g}"} if plan.supply.shrinkage else set()
-            numbers |= self.exact(plan.supply.repeat) if plan.supply.repeat else set()
+            numbers |= self.printed(plan)
         if any(made.unit == "strip set" for made in self.pattern.making.made):
             numbers |= self.exact(self.pattern.study.cutting.set_squaring)
         return numbers
+
+    def printed(self, plan):
+        """Number the repeat of a print, its motif, layers and long pieces, and what it takes more than plain cloth."""
+        supply, keeps = plan.supply, 1 - plan.supply.shrinkage
+        if not supply.repeat:
+            return set()
+        more = self.exact(plan.used - plan.plain) if plan.used > plan.plain + 1e-6 else set()
+        if supply.stack:
+            return more | {str(supply.stack)} | self.exact(plan.layer)
+        places = (supply.repeat, supply.repeat_across, supply.motif_along, supply.motif_across)
+        numbers = self.exact(*(inches * keeps for inches in places if inches is not None))
+        numbers |= self.exact(plan.lead) if plan.lead else set()
+        for height in {cut.height for strip in plan.strips for cut in strip.cuts}:
+            repeats = height / (supply.repeat * keeps)
+            numbers |= self.exact(height) | {f"{round(repeats, 2):g}"} if repeats > 1 + 1e-6 else set()
+        return more | numbers
 
     def chosen(self, plan):
         """Number the margin, the lengths with and without joins, what nesting saves, and the widths that are enough."""

@@ -1,10 +1,11 @@
-"""The pictures among the cutting: how angled pieces are cut, and strips that are cut by a drawing."""
+"""The pictures among the cutting: how angled pieces are cut, where prints lie, and strips that are cut by a drawing."""
 
 from collections.abc import Iterator
 
 from kit.lengths import write_length
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.print_picture import draw_prints
 from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips, turns_round
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.words.cutting_words import ANGLED
@@ -12,39 +13,42 @@ from kit.output.words.strings import say
 
 
 def list_drawn_strips(pattern: Pattern) -> list[dict[str, object]]:
-    """Return each picture with its heading and its lines: first that of angled cuts, then the drawn strips."""
-    folded = any(strip.folded for plan in pattern.cutting.cloths for strip in plan.strips)
-    cut = {one.piece for plan in pattern.cutting.cloths for strip in plan.strips for one in strip.cuts}
-    turned = any(piece.kind in ANGLED and turns_round(piece) for piece in pattern.making.pieces if piece.id in cut)
-    found: list[dict[str, object]] = []
-    for file, name, drawing in _draw(pattern):
-        lines = (
-            []
-            if name
-            else [
-                say("angled_how"),
-                say("angled_turns" if turned else "angled_alike"),
-                say("angled_layers" if folded else "angled_stack"),
-            ]
-        )
-        heading = say("drawing_head", name=name, size=_measure(drawing, pattern)) if name else say("angled_head")
-        picture = {"file": file, "alt": drawing.title, "ratio": measure_ratio(drawing)}
-        found.append({"label": "", "heading": heading, "lines": lines, "picture": picture})
-    return found
+    """Return each picture with its heading and its lines: of angled cuts, of prints, then the drawn strips."""
+    return [
+        {
+            "label": "", "heading": heading, "lines": lines,
+            "picture": {"file": file, "alt": drawing.title, "ratio": measure_ratio(drawing)},
+        }
+        for file, heading, lines, drawing in _draw(pattern)
+    ]  # fmt: skip
 
 
 def draw_drawn_strips(pattern: Pattern) -> dict[str, str]:
     """Return the same pictures as SVG, by the names of their files."""
-    return {file: write_svg(drawing) for file, _, drawing in _draw(pattern)}
+    return {file: write_svg(drawing) for file, _, _, drawing in _draw(pattern)}
 
 
-def _draw(pattern: Pattern) -> Iterator[tuple[str, str, Drawing]]:
-    """Yield file, name and picture; the name is empty for that of angled cuts."""
+def _draw(pattern: Pattern) -> Iterator[tuple[str, str, list[str], Drawing]]:
+    """Yield file, heading, lines and picture."""
     angled = draw_angled_cuts(pattern)
     if angled is not None:
-        yield "angled-cuts.svg", "", angled
+        yield "angled-cuts.svg", say("angled_head"), _explain_angles(pattern), angled
+    for number, one in enumerate(draw_prints(pattern), start=1):
+        yield f"print-{number}.svg", one.heading, [one.line], one.drawing
     for number, (name, drawing) in enumerate(draw_named_strips(pattern).items(), start=1):
-        yield f"strip-{number}.svg", name, drawing
+        yield f"strip-{number}.svg", say("drawing_head", name=name, size=_measure(drawing, pattern)), [], drawing
+
+
+def _explain_angles(pattern: Pattern) -> list[str]:
+    """Return what the picture of angled cuts shows."""
+    folded = any(strip.folded for plan in pattern.cutting.cloths for strip in plan.strips)
+    cut = {one.piece for plan in pattern.cutting.cloths for strip in plan.strips for one in strip.cuts}
+    turned = any(piece.kind in ANGLED and turns_round(piece) for piece in pattern.making.pieces if piece.id in cut)
+    return [
+        say("angled_how"),
+        say("angled_turns" if turned else "angled_alike"),
+        say("angled_layers" if folded else "angled_stack"),
+    ]
 
 
 def _measure(drawing: Drawing, pattern: Pattern) -> str:

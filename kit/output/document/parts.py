@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from kit.lengths import write_buying, write_length, write_nearest
+from kit.model.buying import find_own_way
 from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
@@ -21,7 +22,9 @@ from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.templates import TemplatePage, lay_out_templates
 from kit.output.proof.proof import ProofLine
 from kit.output.words.batch_words import list_making_shared
+from kit.output.words.buying_words import say_way
 from kit.output.words.chain_words import list_chains, say_chain
+from kit.output.words.cloth_names import list_together, name_cloth_parts
 from kit.output.words.cutting_lines import FirstCut, Joined, SubCut
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.notes import list_cautions, list_enough, list_notes, list_tools
@@ -171,7 +174,11 @@ def _list_requirements(pattern: Pattern) -> list[list[str]]:
     plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
     letters = name_fabrics(pattern)
     rows = [
-        [letters[fabric.name], fabric.name, fabric.slot, *_write_need(fabric, plans[fabric.name], pattern)]
+        [
+            ", ".join(dict.fromkeys(letters[one.name] for one in list_together(pattern.study.fabrics, fabric.name))),
+            *name_cloth_parts(pattern.study.fabrics, fabric.name),
+            *_write_need(fabric, plans[fabric.name], pattern),
+        ]
         for fabric in _order_fabrics(pattern)
         if fabric.name in plans
     ]
@@ -195,6 +202,8 @@ def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str,
         used = say("of_yardage", length=write_length(need, system, step=pattern.cut_list.step))
         return write_buying(need, system), used
     count = len(plan.strips)
+    if fabric.pack is not None:
+        return say_way(find_own_way(fabric.pack, count), system), say("of_units", count=count)
     facts = {"count": count, "width": write_length(fabric.width, system), "form": fabric.form}
     facts["length"] = write_length(plan.strips[0].length, system)
     kind = fabric.form if fabric.form in ("strips", "squares") else "other"
@@ -238,14 +247,17 @@ def _list_pieces(pattern: Pattern) -> list[list[str]]:
 def _list_cutting(pattern: Pattern) -> list[Data]:
     """Return the cutting, then the units made several at a time; fabrics cut alike share lines."""
     letters = name_fabrics(pattern)
-    roles = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
     order = [fabric.name for fabric in _order_fabrics(pattern)]
     alike: dict[tuple[tuple[FirstCut, ...], tuple[Joined, ...]], list[str]] = {}
     for lines in sorted(list_cutting(pattern), key=lambda one: order.index(one.fabric)):
         alike.setdefault((lines.first_cuts, lines.joined), []).append(lines.fabric)
     entries: list[Data] = []
     for (first_cuts, joined), names in alike.items():
-        facts = [{"letter": letters[name], "name": name, "role": roles[name]} for name in names]
+        facts = [
+            {"letter": letters[name], "name": shown, "role": parts}
+            for name in names
+            for shown, parts in (name_cloth_parts(pattern.study.fabrics, name),)
+        ]
         many = ", ".join(say("cut_named", **fact) for fact in facts)
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)
         first = [{"text": first.text, "subs": _list_subs(first.sub_cuts)} for first in first_cuts]

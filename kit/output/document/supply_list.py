@@ -12,6 +12,8 @@ from kit.output.words.strings import say
 
 MOST = 30
 """The most rows on a page; with more fabrics, those of one role bought alike share a row."""
+MOST_WAYS = 18
+"""The most rows and lines of ways to buy on the page; with more, the ways are left out."""
 SHOWN = 4
 """The most names of fabrics in a shared row."""
 
@@ -36,14 +38,19 @@ def write_supply_list(pattern: Pattern, path: str | os.PathLike[str], paper: str
     return save(set_supply_list(pattern, paper), path)
 
 
-def set_supply_list(pattern: Pattern, paper: str = "Letter") -> bytes:
-    """Return the bytes of `write_supply_list`; its parameters and errors are the same."""
+def set_supply_list(pattern: Pattern, paper: str = "Letter", ways: Sequence[str] = ()) -> bytes:
+    """Return the bytes of `write_supply_list`; its parameters and errors are the same.
+
+    `ways` are the ways to buy the cloth of each part, a line each; they are left out where the page has no room.
+    """
     check_wish("paper", paper, tuple(PAPERS))
     refuse_unproved(pattern)
     parts = list_supply_parts(pattern)
     data: dict[str, Any] = {**parts.data, "before": [say("before_read"), say("before_label")]}
     if len(data["requirements"]["rows"]) > MOST:
         data["requirements"] = {**data["requirements"], "rows": _share_rows(data["requirements"]["rows"])}
+    room = len(data["requirements"]["rows"]) + len(ways) <= MOST_WAYS
+    data["ways"] = list(ways) if room else []
     return typeset(Parts(data, parts.pictures), choose_layout(paper), "supplies.typ")
 
 

@@ -85,6 +85,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "needed": plan.as_bought,
                 "squaring_up": plan.squaring_up,
                 "margin": plan.margin,
+                **({"lead": plan.lead} if plan.lead else {}),
                 "shrinkage": plan.supply.shrinkage,
                 "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
                 "width": plan.supply.width,
@@ -92,15 +93,19 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "first": [
                     {
                         "count": first.count, "height": first.height, "length": first.length,
+                        **({} if first.start is None else {"start": first.start, "every": first.every}),
                         "sub": [
                             {
                                 "piece": sub.piece, "cut": sub.cut, "gives": sub.gives, "spare": sub.spare,
                                 "length": sub.length or None, "times": sub.times,
+                                **({"layers": sub.layers} if sub.layers > 1 else {}),
                             }
                             if sub.piece
+                            else {"spare_of": sub.of, "spare": sub.spare}
+                            if sub.of
                             else {"strips": sub.cut, "height": sub.height, "length": sub.length or None}
                             for sub in first.sub_cuts
-                            if sub.piece or sub.cut
+                            if sub.piece or sub.cut or sub.of
                         ],
                     }
                     for first in lines.first_cuts
@@ -246,14 +251,24 @@ def _leave_out_made(twin: Mapping[str, Any], pieces: Sequence[Piece]) -> dict[st
     return {name: piece for name, piece in cut.items() if piece.count}
 
 
+def _check_need(cloth: Mapping[str, Any]) -> None:
+    """Check that strips, squaring up, margin and the way to the first motif add up to what is needed and bought."""
+    name, yardage = cloth["fabric"], cloth["form"] == "yardage"
+    taken = sum(first["count"] * (first["height"] if yardage else 1) for first in cloth["first"])
+    placed = [one for one in cloth["first"] if "start" in one]
+    if placed:
+        taken = max(one["start"] + (one["count"] - 1) * one["every"] + one["height"] for one in placed)
+    more = cloth["squaring_up"] + cloth["margin"] + cloth.get("lead", 0.0)
+    need = (taken + more) / (1 - cloth["shrinkage"])
+    _agree(f"fabric {name}, needed", cloth["needed"], need)
+    _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
+
+
 def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None:
     given: Counter[str] = Counter()
     for cloth in twin["cutting"]:
         name, yardage = cloth["fabric"], cloth["form"] == "yardage"
-        taken = sum(first["count"] * (first["height"] if yardage else 1) for first in cloth["first"])
-        need = (taken + cloth["squaring_up"] + cloth["margin"]) / (1 - cloth["shrinkage"])
-        _agree(f"fabric {name}, needed", cloth["needed"], need)
-        _agree(f"fabric {name}, to buy", cloth["buy"], buying_length(need, cloth["system"]) if yardage else need)
+        _check_need(cloth)
         parts, lengths = Counter[str](), Counter[str]()
         for first in cloth["first"]:
             _agree(f"fabric {name}, length of a strip", first["length"], cloth["length"])
@@ -263,14 +278,16 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
             elif cloth["form"] == "strips":
                 _agree(f"fabric {name}, width of a strip", first["height"], cloth["width"])
             for sub in first["sub"]:
-                if "strips" in sub:
+                given[sub.get("spare_of", "")] -= sub["spare"] if "spare_of" in sub else 0
+                if "piece" not in sub:
                     continue
                 given[sub["piece"]] += sub["gives"] * sub["times"]
                 if sub["length"]:
                     parts[sub["piece"]] += sub["cut"] * sub["times"]
                     lengths[sub["piece"]] += sub["cut"] * sub["length"] * sub["times"]
                 each = TRIANGLES.get(pieces[sub["piece"]].kind, 1)
-                _agree(f"piece {sub['piece']} from {name}", sub["cut"] * each - sub["spare"], sub["gives"])
+                came = sub["cut"] * each * sub.get("layers", 1) - sub["spare"]
+                _agree(f"piece {sub['piece']} from {name}", came, sub["gives"])
         for one in cloth["joined"]:
             given[one["piece"]] += one["gives"]
             _agree(f"piece {one['piece']}, lengths to join", one["parts"], parts[one["piece"]])

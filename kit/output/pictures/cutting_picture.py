@@ -10,6 +10,7 @@ from kit.model.colour import tint
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import Drawing, Line, Note, Polygon
+from kit.output.pictures.print_marks import draw_print_marks
 
 Layers: TypeAlias = Literal["single", "folded"]
 LEFT_OVER, LOSS, BOUGHT = "#efece6", "#d9d2c6", "#f8f6f2"
@@ -93,21 +94,25 @@ def draw_cloth(
     low, high = 0.0, top
     if yardage:
         low, high = -cloth.squaring_up, max(top, _find_end(cloth, system))
-        polygons += _draw_bands(cloth, wide, top, high)
+        polygons += _draw_bands(cloth, wide, max(top, cloth.used), high)
+        polygons += _draw_between(places, wide, max(top, cloth.used))
     for place in places:
         polygons += _draw_strip(place, colour, known)
         notes += _name_rest(place, system)
         if place.strip.folded:
             x = place.length if layers == "folded" else place.length / 2
             lines.append(Line(((x, place.y), (x, place.y + place.strip.height)), 2.0, (0.5, 0.3)))
+    lines += draw_print_marks(cloth, wide, max(top, cloth.used))
     return Drawing((0.0, low, wide, high), _write_title(cloth, wide, layers, system), tuple(polygons), tuple(lines),
                    notes=tuple(notes))  # fmt: skip
 
 
 def _place(cloth: ClothPlan, layers: Layers) -> list[_Place]:
     places, y = [], 0.0
+    base = min((strip.start or 0.0 for strip in cloth.strips), default=0.0)
     for strip in cloth.strips:
         halved = layers == "folded" and strip.folded
+        y = y if strip.start is None else strip.start - base
         places.append(_Place(strip, y, strip.length / 2 if halved else strip.length))
         y += strip.height + (0.0 if cloth.supply.form == "yardage" else GAP)
     return places
@@ -124,6 +129,17 @@ def _draw_bands(cloth: ClothPlan, wide: float, top: float, high: float) -> Itera
         yield Polygon(make_rectangle(0, -cloth.squaring_up, wide, cloth.squaring_up), LOSS, SQUARED, SQUARED)
     if high > top + 1e-6:
         yield Polygon(make_rectangle(0, top, wide, high - top), BOUGHT, SPARE, SPARE if high - top >= SMALL else "")
+
+
+def _draw_between(places: Sequence[_Place], wide: float, top: float) -> Iterator[Polygon]:
+    """Draw the cloth that lies between strips, where the print keeps them apart."""
+    y = 0.0
+    for place in sorted(places, key=lambda place: place.y):
+        if place.y > y + 1e-6:
+            yield Polygon(make_rectangle(0, y, wide, place.y - y), LEFT_OVER, LEFT)
+        y = max(y, place.y + place.strip.height)
+    if top > y + 1e-6:
+        yield Polygon(make_rectangle(0, y, wide, top - y), LEFT_OVER, LEFT)
 
 
 def draw_strip(strip: Strip, colour: str, pieces: Mapping[str, Piece]) -> Iterator[Polygon]:

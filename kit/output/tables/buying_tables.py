@@ -3,9 +3,12 @@
 import pandas as pd
 
 from kit.lengths import CM, YARD, Length, buying_length, take_length, write_buying, write_length
+from kit.model.buying import find_own_way
 from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Sketch
+from kit.output.words.buying_words import say_way
+from kit.output.words.strings import say
 
 
 def shopping(pattern: Sketch, insurance: Length = 0.0) -> pd.DataFrame:
@@ -24,10 +27,19 @@ def shopping(pattern: Sketch, insurance: Length = 0.0) -> pd.DataFrame:
     more, measures = take_length(insurance, "insurance"), pattern.study.measures
     plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
     rows = [
-        _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures, more)
+        _share(fabric, pattern.colouring.uses.get(fabric.name, 0))
+        if fabric.cloth is not None
+        else _shop(fabric, plans.get(fabric.name), pattern.colouring.uses.get(fabric.name, 0), measures, more)
         for fabric in pattern.study.fabrics
     ]
     return pd.DataFrame(rows)
+
+
+def _share(fabric: Fabric, count: int) -> dict[str, object]:
+    """Return the row of a fabric that is cut from the cloth of another."""
+    row: dict[str, object] = {"Fabric": fabric.name, "Slot": fabric.slot, "Pieces": count, "Strips": 0}
+    row |= dict.fromkeys(("Uses", "Margin", "Spare", "Enough from"), "–")
+    return row | {"Buy": say("cut_with", name=fabric.cloth), "Cost": 0.0}
 
 
 def _shop(
@@ -66,4 +78,9 @@ def _shop(
             "Enough from": "–",
             "Cost": round(len(plan.strips) * fabric.price, 2) if fabric.price is not None else None,
         }
+    if fabric.pack is not None:
+        way = find_own_way(fabric.pack, len(plan.strips))
+        over = way.packs * fabric.pack.usable - len(plan.strips)
+        row |= {"Buy": say_way(way, system), "Spare": f"{over} {one if over == 1 else many}"}
+        row["Cost"] = None if fabric.pack.price is None else round(way.packs * fabric.pack.price, 2)
     return row

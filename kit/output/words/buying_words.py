@@ -28,10 +28,19 @@ def say_ways(buying: SlotBuying, system: System = "inch") -> str:
     """
     if not buying.ways:
         return BUYING["none"]
-    return BUYING["or"].join(_say_way(way, system) for way in buying.ways)
+    return BUYING["or"].join(say_way(way, system) for way in buying.ways)
 
 
-def _say_way(way: BuyingWay, system: System) -> str:
+def say_way(way: BuyingWay, system: System = "inch") -> str:
+    r"""Return one way to buy cloth.
+
+    Examples
+    --------
+    >>> from kit.model.buying import ClothPack
+    >>> pack = ClothPack("squares", 5.0, 42, prints=21, set_aside=4, price=18.5)
+    >>> say_way(BuyingWay(pack, 5.0, 60, 4, 2)).replace("\xa0", " ")
+    '2 packs of 42 squares of 5 in, 21 prints (60 cut; 4 of each set aside, too like another part), 37.00 in all'
+    """
     width = write_length(way.width, system)
     if way.pack is None:
         return BUYING["yardage"].format(length=write_buying(way.used, system), width=width)
@@ -42,4 +51,8 @@ def _say_way(way: BuyingWay, system: System) -> str:
         return BUYING[key].format(used=used, width=width, form=form)
     key = f"{named or 'others'}_{'one' if way.packs == 1 else 'many'}"
     pack = BUYING[key].format(packs=way.packs, count=way.pack.count, width=width, form=form)
-    return BUYING["cut_aside" if way.aside else "cut"].format(pack=pack, used=used, aside=way.aside)
+    if way.pack.prints is not None:
+        pack = BUYING["prints"].format(pack=pack, prints=way.pack.prints)
+    said = BUYING["cut_aside" if way.aside else "cut"].format(pack=pack, used=used, aside=way.aside)
+    cost = None if way.pack.price is None else way.packs * way.pack.price
+    return said if cost is None else BUYING["costs"].format(way=said, cost=cost)

@@ -27,6 +27,10 @@ class SubCut:
         How many strips this is cut from, each giving so much.
     height
         Inches across the lower strips; zero elsewhere.
+    layers
+        The layers of a stack that it is cut through.
+    of
+        On a line that tells what is to spare of a stack: the piece.
     """
 
     piece: str
@@ -38,11 +42,17 @@ class SubCut:
     depth: int = 1
     times: int = 1
     height: float = 0.0
+    layers: int = 1
+    of: str = ""
 
 
 @dataclass(frozen=True)
 class FirstCut:
-    """Strips of one kind, and their sub-cuts; `drawing` names the drawing of a strip that words alone do not carry."""
+    """Strips of one kind, and their sub-cuts; `drawing` names the drawing of a strip that words alone do not carry.
+
+    Where the print matters, `start` is where the first begins above the squared end, and `every` how far apart they
+    begin, inches; elsewhere None and zero.
+    """
 
     count: int
     height: float
@@ -50,6 +60,8 @@ class FirstCut:
     text: str
     sub_cuts: tuple[SubCut, ...]
     drawing: str = ""
+    start: float | None = None
+    every: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import CM, System, write_length
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.words.cutting_lines import ClothLines, FirstCut, Joined, SubCut
+from kit.output.words.print_words import find_layer, list_print, list_stack
 from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
 from kit.output.words.strings import say
 from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_strip, sign_row
@@ -49,21 +51,30 @@ def name_drawing(plan: ClothPlan, number: int) -> str:
 
 def list_drawn(plan: ClothPlan) -> dict[str, Strip]:
     """Return the strips that need a drawing, by its name; equal strips once."""
-    drawn = dict.fromkeys(strip for strip in plan.strips if read_strip(strip) is None)
+    if plan.strips and plan.strips[0].start is not None and not plan.layer:
+        return {}
+    drawn = dict.fromkeys(strip for strip in find_layer(plan).strips if read_strip(strip) is None)
     return {name_drawing(plan, number): strip for number, strip in enumerate(drawn, start=1)}
 
 
 class _ClothWriter:
     """Writes the cutting of one cloth."""
 
-    def __init__(self, plan: ClothPlan, pieces: Mapping[str, Piece], system: System) -> None:
-        self.plan, self.pieces, self.system = plan, pieces, system
-        self.directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
+    def __init__(self, plan: ClothPlan, pieces: Mapping[str, Piece], system: System, layers: int = 1) -> None:
+        self.plan, self.pieces, self.system, self.layers = plan, pieces, system, layers
+        self.directed = plan.supply.directed
         self.most = None if plan.supply.form == "yardage" or not plan.strips else plan.strips[0].height
         self.drawings = {strip: name for name, strip in list_drawn(plan).items()}
 
     def list_first(self) -> Iterable[FirstCut]:
         """Yield the strips, equal ones together."""
+        if self.plan.layer:
+            one = _ClothWriter(find_layer(self.plan), self.pieces, self.system, self.plan.supply.stack or 1)
+            yield list_stack(self.plan, one.list_first(), self.system, lambda cut: self._name(cut)[1][0])
+            return
+        if self.plan.strips and self.plan.strips[0].start is not None:
+            yield from list_print(self.plan, self.system, self._write_placed)
+            return
         for strips, rows in self._group():
             first, count = strips[0], len(strips)
             drawing = self.drawings.get(first, "")
@@ -85,8 +96,17 @@ class _ClothWriter:
             parts = [cut for cut in cuts if cut.piece == name]
             gives = sum(cut.count for cut in parts)
             text = say("sub_cut", what=describe_blank(self.pieces[name], gives, self.system), piece=name)
-            said = say("cut_joined", count=len(parts), piece=name)
+            said = say("cut_joined", count=len(parts), piece=name, order=self._say_order(parts))
             yield Joined(len(parts), sum(cut.width for cut in parts), said, SubCut(name, gives, gives, 0, text))
+
+    def _say_order(self, parts: Sequence[Cut]) -> str:
+        """Return in which order lengths are joined, where they are not all alike."""
+        row = sorted(parts, key=lambda cut: cut.order)
+        lengths = [write_length(cut.width, self.system) for cut in row]
+        if len(set(lengths)) == 1 or not all(cut.order for cut in row):
+            return ""
+        runs = ", ".join(f"({len(list(held))}) {length}" for length, held in groupby(lengths))
+        return say("join_order", lengths=runs)
 
     # The groups
 
@@ -186,7 +206,12 @@ class _ClothWriter:
             for (name, pile, length, _), held in groups.items()
         ]
 
-    def _write_cut(self, name: str, pile: tuple[str, str], length: float, cuts: Sequence[Cut]) -> SubCut:
+    def _write_placed(self, name: str, cuts: Sequence[Cut], placed: str) -> SubCut:
+        return self._write_cut(name, self._name(cuts[0])[1], 0.0, cuts, placed)
+
+    def _write_cut(
+        self, name: str, pile: tuple[str, str], length: float, cuts: Sequence[Cut], placed: str = ""
+    ) -> SubCut:
         piece, gives = self.pieces[name], sum(cut.count for cut in cuts)
         largest = max(cuts, key=lambda cut: cut.count)
         if length:
@@ -195,23 +220,32 @@ class _ClothWriter:
             return SubCut(name, len(cuts), 0, len(cuts), text, length)
         each = TRIANGLES.get(piece.kind)
         if each is None:
-            text = say("sub_cut", what=self._write_shapes(piece, gives, largest), piece=name)
-            return SubCut(name, gives, gives, 0, text)
+            what = self._write_layers(self._write_shapes(piece, gives, largest) + placed)
+            text = say("sub_cut", what=what, piece=name)
+            return SubCut(name, gives, gives * self.layers, 0, text, layers=self.layers)
         blanks, spare = len(cuts), len(cuts) * each - gives
         what = self._write_shapes(piece, blanks, largest)
+        what = f"{what}{placed}"
         facts = {
-            "what": f"{what}, {_say_pile(*pile)}" if pile[0] else what,
-            "triangles": blanks * each,
+            "what": self._write_layers(f"{what}, {_say_pile(*pile)}" if pile[0] else what),
+            "triangles": blanks * each * self.layers,
             "piece": f"{piece.hand} {piece.id}" if piece.hand else piece.id,
-            "spare": spare,
+            "spare": spare * self.layers,
         }
-        return SubCut(name, blanks, gives, spare, say("sub_result_spare" if spare else "sub_result", **facts))
+        gives, spare = gives * self.layers, spare * self.layers
+        text = say("sub_result_spare" if spare else "sub_result", **facts)
+        return SubCut(name, blanks, gives, spare, text, layers=self.layers)
+
+    def _write_layers(self, what: str) -> str:
+        return say("stack_each", what=what, layers=self.layers) if self.layers > 1 else what
 
     def _write_shapes(self, piece: Piece, count: int, cut: Cut) -> str:
-        """Return the shapes, with the rectangle that each takes of a print whose motif is to be the same in all."""
+        """Return the shapes; of a print whose motif is to be the same in all, with the rectangle that each takes."""
         text = describe_blank(piece, count, self.system, cut, self.most)
-        if not self.plan.supply.repeat or piece.kind == "template":
+        plain = self.plan.supply.form == "yardage" and piece.kind not in ANGLED
+        if not self.plan.supply.print_repeat or piece.kind == "template" or plain:
             return text
+        text = text.replace(f", {say('head_to_foot')}", "")
         return say("sub_from", what=text, size=_write_box((cut.width, cut.height), self.system))
 
     def _write_first(self, first: Strip, count: int, drawing: str, *, folded: bool) -> str:

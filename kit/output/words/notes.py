@@ -1,16 +1,22 @@
 """The notes of the printed pattern: assumptions, how to read it, tools, and cautions."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import System, buying_length, write_buying, write_length
 from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes, Piece
+from kit.model.notices import Figure, Notice, NoticeKind
 from kit.model.pattern import Pattern
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
 from kit.output.words.strings import say
 
+PRINT: frozenset[NoticeKind] = frozenset({
+    "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along", "cloth-motif-across",
+    "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-print-more", "cloth-long-repeats",
+})  # fmt: skip
+"""What is assumed of a print."""
 ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
 """The abbreviated units of a system."""
 
@@ -55,7 +61,12 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_straight"))
     if any(lies_one_way(plan, pattern.making.pieces) for plan in plans):
         notes.append(say("note_piles"))
-    cloths = [f"{_name(plan)}: {said}" for plan in plans for said in _describe_cloth(plan, pattern.study.cloth, system)]
+    parts = {one["name"]: one["parts"] for one in pattern.cutting.assumptions if one.kind == "cloth"}
+    cloths = [
+        f"{_name(plan)}: {said}"
+        for plan in plans
+        for said in _describe_cloth(plan, pattern.study.cloth, system, _say_print(parts, plan, system))
+    ]
     notes += [say("note_assumed", sentence=sentence) for sentence in merge_assumptions(cloths)]
     notes += [say("note_unwashed")] if yardage and not any(plan.supply.shrinkage for plan in plans) else []
     notes += [enough] if (enough := list_enough(pattern).get("")) else []
@@ -79,8 +90,7 @@ def list_enough(pattern: Pattern) -> dict[str, str]:
 def lies_one_way(plan: ClothPlan, pieces: Iterable[Piece]) -> bool:
     """Return True if a cloth has a top and triangles are cut from it, each diagonal for itself."""
     cut = {one.piece for strip in plan.strips for one in strip.cuts}
-    directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
-    return directed and any(piece.kind in TRIANGLES for piece in pieces if piece.id in cut)
+    return plan.supply.directed and any(piece.kind in TRIANGLES for piece in pieces if piece.id in cut)
 
 
 def _name(plan: ClothPlan) -> str:
@@ -98,7 +108,14 @@ def say_enough(plan: ClothPlan, system: System) -> str:
     return say("enough_below", width=width, narrower=narrower, more=write_buying(more, system))
 
 
-def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> list[str]:
+def _say_print(parts: Mapping[Figure, Figure], plan: ClothPlan, system: System) -> list[str]:
+    """Return what the plan assumes of the print of a cloth."""
+    held = parts.get(_name(plan), ())
+    found = [one for one in held if isinstance(one, Notice) and one.kind in PRINT] if isinstance(held, tuple) else []
+    return list(say_notices(found, system))
+
+
+def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System, printed: Sequence[str]) -> list[str]:
     """Return the assumptions of a plan about its cloth, those that many cloths share first."""
     supply, keeps = plan.supply, 1 - plan.supply.shrinkage
 
@@ -117,7 +134,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System) -> lis
     said += [say("cloth_washed", percent=f"{supply.shrinkage * 100:g}")] if supply.shrinkage else []
     one_way = "cloth_one_way_yardage" if supply.form == "yardage" else "cloth_one_way"
     said += [say("cloth_nap" if supply.nap else one_way)] if supply.nap or supply.one_way else []
-    said += [say("cloth_repeat", length=write(supply.repeat))] if supply.repeat else []
+    said += printed
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
     said += [say("cloth_joined", least=write(LEAST_JOINED))] if joined else []
     if plan.joins:

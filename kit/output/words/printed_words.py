@@ -3,7 +3,7 @@
 from collections import Counter
 
 from kit.geometry.outlines import measure_directions, measure_edges
-from kit.lengths import write_length
+from kit.lengths import System, write_length
 from kit.model.cutting import ClothPlan
 from kit.model.pattern import Sketch
 from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
@@ -58,8 +58,17 @@ def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedC
     else:
         size = (write_length(stock.length, system), write_length(stock.height, system))
     piles = _count_piles(sketch, plan)
-    directed = plan.supply.form == "yardage" and not plan.supply.takes_turns
-    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, piles, directed)
+    directed = plan.supply.directed
+    printed = plan.supply.print_repeat if plan.supply.form == "yardage" and not plan.layer else None
+    repeat, motif = ("", ""), ("", "")
+    if printed is not None:
+        repeat = _write(printed.along, system), _write(printed.across, system)
+        motif = _write(printed.motif_along, system), _write(printed.motif_across, system)
+    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, piles, directed, repeat, motif)
+
+
+def _write(inches: float | None, system: System) -> str:
+    return "" if inches is None else write_length(inches, system)
 
 
 def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
@@ -68,10 +77,11 @@ def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
     Pieces that stand askew in the top are left out: they lie one way or the other in the cloth.
     """
     found: dict[str, dict[str, int]] = {}
-    if plan.supply.form != "yardage" or plan.supply.takes_turns:
+    if not plan.supply.directed:
         return found
     for piece in sketch.making.cut_list.pieces:
-        mine = piece.slot == plan.supply.slot and piece.fabric in (plan.supply.fabric, None)
+        own = piece.slot == plan.supply.slot and piece.fabric in (plan.supply.fabric, None)
+        mine = own or piece.fabric in plan.supply.shares
         if not mine or piece.kind not in (HALF, RECTANGLE) or len(piece.headings) != piece.count or plan.short:
             continue
         edges = measure_edges(piece.outline)
@@ -80,5 +90,7 @@ def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
         if any(abs((heading + legs + 45) % 90 - 45) > 1 for heading in piece.headings):
             continue
         rising = sum(0 < (heading + slant) % 180 < 90 for heading in piece.headings)
-        found[piece.id] = {"rising": rising, "falling": piece.count - rising}
+        held = found.setdefault(piece.id, {"rising": 0, "falling": 0})
+        held["rising"] += rising
+        held["falling"] += piece.count - rising
     return found

@@ -81,7 +81,7 @@ def making_plan(
     -----
     Cloth of a way is counted in strips, way by way; the cutting plan then puts everything together.
     """
-    directed = frozenset(s.fabric or s.slot for s in supplies if s.one_way or s.nap or s.repeat)
+    directed = frozenset(s.fabric or s.slot for s in supplies if not s.takes_turns or s.print_repeat)
     slots = {supply.fabric or supply.slot: supply.slot for supply in supplies}
     facts = Facts(cuts.allowance, cuts.step, wishes, tuple(supplies), measure_room(supplies), slots, pace)
     cloths = ClothMeasure(facts, cuts, assignment)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from kit.geometry.outlines import TOLERANCE
 from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes
 from kit.model.notices import Notice, notice
+from kit.model.prints import PrintRepeat
 from kit.planning.cutting.blanks import measure_stock
 
 
@@ -36,8 +37,38 @@ def _describe(plan: ClothPlan, wishes: ClothWishes) -> Iterator[Notice]:
         yield notice("cloth-nap")
     elif supply.one_way:
         yield notice("cloth-as-it-lies" if supply.form == "yardage" else "cloth-no-quarter-turn")
-    if supply.repeat:
-        yield notice("cloth-repeat", length=supply.repeat)
+    yield from _describe_print(plan)
+
+
+def _describe_print(plan: ClothPlan) -> Iterator[Notice]:
+    """Yield what is taken of the print: its repeat, the place of its motif, its stripes, and what it costs."""
+    supply, repeat = plan.supply, plan.supply.print_repeat
+    if supply.stripes and not supply.directed:
+        yield notice("cloth-stripes-along" if supply.stripes == "along" else "cloth-stripes-across")
+    if supply.stack:
+        yield notice("cloth-stack", layers=supply.stack, length=plan.layer)
+    elif repeat is not None:
+        yield from _describe_repeat(plan, repeat)
+    if plan.plain is not None and plan.used > plan.plain + TOLERANCE:
+        yield notice("cloth-print-more", length=plan.used - plan.plain)
+
+
+def _describe_repeat(plan: ClothPlan, repeat: PrintRepeat) -> Iterator[Notice]:
+    """Yield how often the motif comes back, where it lies, and how many repeats the long pieces are."""
+    if repeat.along is not None and repeat.across is not None:
+        yield notice("cloth-repeat", along=repeat.along, across=repeat.across)
+    elif repeat.along is not None:
+        yield notice("cloth-repeat-along", along=repeat.along)
+    elif repeat.across is not None:
+        yield notice("cloth-repeat-across", across=repeat.across)
+    if repeat.motif_along is not None:
+        yield notice("cloth-motif-along", motif=repeat.motif_along, lead=plan.lead)
+    if repeat.motif_across is not None:
+        yield notice("cloth-motif-across", motif=repeat.motif_across)
+    if repeat.along is not None:
+        high = {cut.height for strip in plan.strips for cut in strip.cuts}
+        for size in sorted(one for one in high if one > repeat.along + TOLERANCE):
+            yield notice("cloth-long-repeats", size=size, repeats=round(size / repeat.along, 2))
 
 
 def _compare(plan: ClothPlan) -> Iterator[Notice]:

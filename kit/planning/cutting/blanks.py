@@ -7,7 +7,7 @@ border) is cut from a strip of its own length.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil
 
@@ -22,6 +22,7 @@ from kit.geometry.outlines import (
 )
 from kit.model.cutting import LEAST_JOINED, Piece, PieceKind
 from kit.model.fabrics import Supply
+from kit.model.prints import PrintRepeat
 
 HALF: PieceKind = "half-square triangle"
 QUARTER: PieceKind = "quarter-square triangle"
@@ -169,7 +170,7 @@ class AngledRow:
 def make_blank(piece: Piece, supply: Supply, step: float) -> Blank | AngledRow:
     """Return the blank or run for a piece."""
     size = piece.rounded
-    if supply.repeat:
+    if supply.print_repeat and supply.form != "yardage":
         return _fit_repeats(piece, supply, step)
     if piece.kind in (HALF, QUARTER, HALF_RECTANGLE):
         return _share_square(piece, supply)
@@ -206,16 +207,23 @@ def _fit_repeats(piece: Piece, supply: Supply, step: float) -> Blank:
 
     A right triangle takes its own square: the other triangles of that square show another part of the print.
     """
-    repeat = float(supply.repeat or 0)
+    alone, repeat = lay_whole(piece, supply, step), supply.print_repeat or PrintRepeat()
+
+    def whole(inches: float, length: float | None) -> float:
+        return (
+            inches if length is None else ceil(ceil((inches - TOLERANCE) / length) * length / step - TOLERANCE) * step
+        )
+
+    return replace(alone, width=whole(alone.width, repeat.across), height=whole(alone.height, repeat.along))
+
+
+def lay_whole(piece: Piece, supply: Supply, step: float) -> Blank:
+    """Return the box of a single piece, never turned: any other piece in it would show another part of the print."""
     if piece.kind in (HALF, QUARTER, HALF_RECTANGLE):
         alone = _share_square(piece, supply)
     else:
-        alone = _box_template(piece, supply, step)
-
-    def whole(inches: float) -> float:
-        return ceil(ceil((inches - TOLERANCE) / repeat) * repeat / step - TOLERANCE) * step
-
-    return Blank(piece, whole(alone.width), whole(alone.height), alone.outlines[:1], turns=False)
+        alone = _box_template(piece, replace(supply, one_way=True), step)
+    return replace(alone, outlines=alone.outlines[:1], turns=False)
 
 
 def _share_square(piece: Piece, supply: Supply) -> Blank:
@@ -311,3 +319,11 @@ def _join_apart(length: float, count: int, room: float, allowance: float, apart:
 def lay_turned(outlines: Sequence[Outline], height: float) -> tuple[Outline, ...]:
     """Give the outlines of a blank a quarter turn, counter-clockwise, its box again at the origin."""
     return tuple(tuple((height - y, x) for x, y in outline) for outline in outlines)
+
+
+def stand_upright(blank: Blank) -> Blank:
+    """Return a blank with its long side along the cloth."""
+    if blank.width <= blank.height + TOLERANCE:
+        return blank
+    laid = lay_turned(blank.outlines, blank.height)
+    return replace(blank, width=blank.height, height=blank.width, outlines=laid)

@@ -80,7 +80,10 @@ def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ru
     piece, blank = source.piece, source.blank
     if source.parts:
         source.parts -= 1
-        yield Cut(piece.id, x, y, width, height, source.left if not source.parts else 0, joined=True)
+        places = source.orders.get(place.width)
+        order = places.pop(0) if places else 0
+        count = source.left if not source.parts else 0
+        yield Cut(piece.id, x, y, width, height, count, joined=True, order=order)
         source.left = source.left if source.parts else 0
         return
     if isinstance(blank, AngledRow):

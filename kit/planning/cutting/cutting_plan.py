@@ -12,11 +12,13 @@ from kit.errors import NoPlanError
 from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.model.cutting import LEAST_CLOTH, ClothPlan, ClothWishes, CutList, CuttingPlan, LaidPiece, Piece
 from kit.model.fabrics import Supply
+from kit.planning.cutting.any_cloth import plan_any
 from kit.planning.cutting.assumptions import list_assumptions, list_warnings
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
 from kit.planning.cutting.directions import divide_cut
 from kit.planning.cutting.enough import find_enough
-from kit.planning.cutting.one_cloth import Request, plan_cloth
+from kit.planning.cutting.joint_cloths import find_roots, merge_kinds
+from kit.planning.cutting.one_cloth import Request
 from kit.progress import Progress, keep_quiet
 from kit.solvers.packing.search_state import Effort
 
@@ -129,12 +131,15 @@ def count_yield(cut_list: CutList, supply: Supply) -> int | None:
 def _find_supplies(
     cut_list: CutList, supplies: Sequence[Supply] | None
 ) -> dict[tuple[str, str | None], tuple[list[Piece], list[Supply]]]:
-    """Pair each fabric's (or slot's) pieces with their supplies."""
+    """Pair each fabric's (or slot's) pieces with their supplies; fabrics of one cloth are together."""
+    roots = find_roots(supplies or ())
     groups: dict[tuple[str, str | None], list[Piece]] = defaultdict(list)
     for piece in cut_list.pieces:
-        groups[piece.slot, piece.fabric].append(piece)
+        groups[roots.get(piece.fabric or "", (piece.slot, piece.fabric))].append(piece)
     found = {}
-    for (slot, fabric), pieces in groups.items():
+    for (slot, fabric), held in groups.items():
+        pieces = merge_kinds(held)
+        shares = tuple(dict.fromkeys(piece.fabric for piece in held if piece.fabric and piece.fabric != fabric))
         if supplies is None:
             mine = [Supply(slot, fabric=fabric)]
         else:
@@ -147,7 +152,10 @@ def _find_supplies(
                 needed="one supply for each slot of the cut list",
                 do=f'add kit.Supply("{slot}", "yardage", 40)',
             )
-        found[slot, fabric] = pieces, [replace(supply, fabric=fabric or supply.fabric) for supply in mine]
+        found[slot, fabric] = (
+            pieces,
+            [replace(supply, fabric=fabric or supply.fabric, shares=shares) for supply in mine],
+        )
     return found
 
 
@@ -160,10 +168,10 @@ def _plan_supplies(pieces: Sequence[Piece], supplies: Sequence[Supply], request:
     wanted = [piece for piece in pieces if piece.count]
     for number, supply in enumerate(supplies):
         last = number == len(supplies) - 1
-        plan = plan_cloth(wanted, supply, request)
+        plan = plan_any(wanted, supply, request)
         if plan.short and not last:
             given = _choose_whole(wanted, supply, request) if supply.lot else _divide(wanted, plan)[0]
-            plan = plan_cloth(given, supply, request)
+            plan = plan_any(given, supply, request)
             cut = {piece.id: piece.count - plan.short.get(piece.id, 0) for piece in given}
             plan = replace(plan, short=_count_missing(wanted, cut), bound=min(plan.bound, plan.used))
         wanted = _divide(wanted, plan)[1]
@@ -182,7 +190,7 @@ def _choose_whole(wanted: Sequence[Piece], supply: Supply, request: Request) -> 
     """Choose the kinds of piece that a supply can give completely, those with most cloth first."""
     chosen: list[Piece] = []
     for piece in sorted(wanted, key=lambda one: (-measure_area(one.outline) * one.count, one.id)):
-        if not plan_cloth([*chosen, piece], supply, replace(request, effort="quick", progress=keep_quiet)).short:
+        if not plan_any([*chosen, piece], supply, replace(request, effort="quick", progress=keep_quiet)).short:
             chosen.append(piece)
     return chosen
 

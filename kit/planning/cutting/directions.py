@@ -43,7 +43,7 @@ def divide_by_direction(pieces: Sequence[Piece], supply: Supply) -> Iterator[tup
 def has_direction(piece: Piece, supply: Supply) -> bool:
     """Return True if a piece is cut as it lies in the top."""
     known = piece.kind in DIRECTED and len(piece.headings) == piece.count > 0
-    return known and supply.form == "yardage" and not supply.takes_turns
+    return known and supply.directed
 
 
 def turn_blank(blank: Blank, quarter: int, *, nap: bool) -> Blank:

@@ -5,8 +5,10 @@ from dataclasses import replace
 from math import ceil
 
 from kit.lengths import System, buying_length
-from kit.model.cutting import ClothPlan, EnoughFrom, Piece
-from kit.planning.cutting.one_cloth import Request, plan_cloth
+from kit.model.cutting import ClothPlan, Piece
+from kit.model.enough_from import EnoughFrom
+from kit.planning.cutting.any_cloth import plan_any
+from kit.planning.cutting.one_cloth import Request
 from kit.progress import keep_quiet
 
 NARROWEST = 36.0
@@ -49,7 +51,7 @@ def find_enough(pieces: Sequence[Piece], plan: ClothPlan, request: Request) -> E
     quick = replace(request, effort="quick", progress=keep_quiet)
 
     def need(width: float) -> float:
-        tried = plan_cloth(pieces, replace(supply, width=width), quick)
+        tried = plan_any(pieces, replace(supply, width=width), quick)
         return float("inf") if tried.short else tried.as_bought
 
     filled = max(cut.x + cut.width for strip in plan.strips for cut in strip.cuts) / (1 - supply.shrinkage)

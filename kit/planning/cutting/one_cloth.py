@@ -9,7 +9,7 @@ from kit.geometry.outlines import TOLERANCE
 from kit.lengths import round_up
 from kit.model.cutting import LEAST_CLOTH, ClothPlan, ClothWishes, Piece
 from kit.model.fabrics import Supply
-from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, Blank, make_blank, measure_stock
+from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, Blank, make_blank, measure_stock, stand_upright
 from kit.planning.cutting.cut_out import cut_strips, keep_within
 from kit.planning.cutting.directions import divide_by_direction, turn_blank
 from kit.planning.cutting.rectangles import Fitting, RectanglesToPack, Ruler, find_layings, list_rectangles
@@ -97,6 +97,8 @@ def _plan_best(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
 
 def _narrow(pieces: Sequence[Piece], supply: Supply) -> Iterator[Supply]:
     """Yield the same cloth with stricter rules: no quarter turns; no half turns if they matter."""
+    if supply.stripes:
+        return
     if not (supply.one_way or supply.nap):
         yield replace(supply, one_way=True)
     if not supply.nap and any(piece.kind not in ("square", "rectangle") for piece in pieces):
@@ -112,6 +114,8 @@ def _plan(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPla
         blank = make_blank(piece, supply, request.step)
         if quarter is not None and isinstance(blank, Blank):
             blank = turn_blank(blank, quarter, nap=supply.nap)
+        elif supply.stripes == "along" and isinstance(blank, Blank):
+            blank = stand_upright(blank)
         ways = find_layings(piece, blank, ruler)
         if ways:
             fitting.append((piece, blank, ways))

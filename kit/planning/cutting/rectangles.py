@@ -24,6 +24,8 @@ class RectangleUse:
     left: int
     partner: Piece | None = None
     parts: int = 0
+    orders: dict[int, list[int]] = field(default_factory=dict)
+    """Of strips to be joined: steps of length -> their places in the row."""
 
 
 @dataclass
@@ -120,8 +122,9 @@ def list_rectangles(
         if way == "joined":
             lengths = join_strips(blank.width, piece.count, ruler.width * ruler.step, allowance)
             source = RectangleUse(piece, blank, piece.count, parts=len(lengths))
-            for length in lengths:
+            for number, length in enumerate(lengths, start=1):
                 wide = min(ruler.steps(length), ruler.width)
+                source.orders.setdefault(wide, []).append(number)
                 packing.add(RectangleKind(wide, high, 1), source, (piece.id, "joined", wide))
             continue
         count = -(-piece.count // blank.each)

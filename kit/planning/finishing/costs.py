@@ -40,11 +40,14 @@ def buy_cloth(
 def buy_top(fabrics: tuple[Fabric, ...], cutting: CuttingPlan, top: TopFacts) -> tuple[Purchase, ...]:
     """Return the purchases for the top, one line for each used fabric."""
     prices = {fabric.name: fabric.price for fabric in fabrics}
+    packs = {fabric.name: fabric.pack for fabric in fabrics}
     found = []
     for plan in cutting.cloths:
         name = plan.supply.fabric or plan.supply.slot
-        price = prices.get(name)
-        if plan.supply.form == "yardage":
+        price, pack = prices.get(name), packs.get(name)
+        if pack is not None:
+            found.append(_count("cloth", name, pack.count_packs(plan.used), "package", pack.price))
+        elif plan.supply.form == "yardage":
             found.append(buy_cloth("cloth", plan.as_bought, price, top, name=name))
         else:
             found.append(_count("cloth", name, int(plan.used), plan.supply.form, price))

@@ -13,7 +13,8 @@ pytestmark = pytest.mark.slow
 
 CLOTH = (
     {"repeat": "6 in"}, {"nap": True}, {"shrinkage": 0.03, "washed": True}, {"one_way": True}, {"lot": "lot B"},
-    {"squaring": "2 in"},
+    {"squaring": "2 in"}, {"repeat": "9 in", "stack": 4}, {"stripes": "along"},
+    {"repeat": "8 in", "repeat_across": "7 in", "motif_along": "2 in", "motif_across": "3 in"},
 )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from kit.checks.cutting_check import check_cutting_plan
 from kit.geometry.outlines import make_rectangle, move_outline
 from kit.model.fabrics import Supply
 from kit.model.patchwork import patchwork_from_outlines
-from kit.output.words.notice_words import say_notice, say_notices
+from kit.output.words.notice_words import say_notices
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import cut_list
 
@@ -37,34 +37,6 @@ def mitred(width, height, border):
 
 
 # Prints
-
-
-@pytest.mark.parametrize(
-    ("side", "repeat", "across", "deep"),
-    [(4.5, 6.0, 6, 6.0), (4.5, 4.5, 8, 4.5), (4.5, 3.0, 6, 6.0), (6.5, 6.0, 3, 12.0)],
-)
-def test_each_motif_takes_whole_repeats_of_the_print(side, repeat, across, deep):
-    # The usable width holds 40 in // repeats of the print; a piece wider than a repeat takes two (derived).
-    found = plan(make_list([(side, side, 20)]), repeat=repeat)
-    assert found.cloth["patch"] == pytest.approx(-(-20 // across) * deep)
-    assert "whole repeats" in say_notice(found.assumptions[0])
-
-
-@pytest.mark.parametrize("count", [1, 7, 30])
-def test_each_triangle_with_a_motif_takes_a_square_of_its_own(count):
-    # Finished 3 in, squares of 3 7/8 in: two repeats of 2 in each way, ten squares of 4 in across 40 in (derived).
-    halves = [((0, 0), (3, 0), (0, 3)), ((3, 0), (3, 3), (0, 3))]
-    outlines = [move_outline(half, 3 * i, 0) for i in range(count) for half in halves]
-    cuts = cut_list(patchwork_from_outlines(outlines, ["light", "dark"] * count))
-    light = replace(cuts, pieces=tuple(piece for piece in cuts.pieces if piece.slot == "light"))
-    assert plan(light, Supply("light", repeat=2)).cloth["light"] == -(-count // 10) * 4
-
-
-@FEW
-@given(st.integers(12, 40), st.integers(1, 60), st.integers(4, 80))
-def test_a_motif_never_takes_less_cloth_than_a_plain_print(side, count, repeat):
-    cuts = make_list([(side / 8, side / 8, count)])
-    assert plan(cuts, repeat=repeat / 8).cloth["patch"] >= plan(cuts).cloth["patch"] - 1e-9
 
 
 @pytest.mark.parametrize(("way", "squares"), [({}, 10), ({"one_way": True}, 10), ({"nap": True}, 20)])

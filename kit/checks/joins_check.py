@@ -1,0 +1,60 @@
+"""The check of lengths that are joined: long enough, no bit too short, and no seam near the end of a piece."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from kit.errors import CheckError
+from kit.model.cutting import ClothPlan, Cut, Piece
+
+SLIP = 1e-4
+"""Inches: the tolerance between two figures."""
+SHORTEST_JOINED = 4.0
+"""Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
+STEP = 0.125
+"""Inches: the coarsest usual marks of a ruler."""
+
+
+def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowance: float) -> None:
+    """Check that strips joined end to end, two allowances lost at each join, are as long as their pieces together."""
+    lengths: dict[str, list[Cut]] = defaultdict(list)
+    for strip in cloth.strips:
+        for cut in strip.cuts:
+            if cut.joined:
+                lengths[cut.piece].append(cut)
+    for piece_id, cuts in lengths.items():
+        piece = pieces[piece_id]
+        total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - 1)
+        count = sum(cut.count for cut in cuts)
+        each = [x for x, _ in piece.outline]
+        need = count * max(*piece.rounded.values(), max(each) - min(each))
+        if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
+            raise CheckError(f"{name}: joined strips for {piece_id} are {total:g} in long, {need:g} in are needed")
+        least = min(cut.width for cut in cuts)
+        if least < min(SHORTEST_JOINED, cloth.strips[0].length / 2) - SLIP:
+            raise CheckError(f"{name}: a length of {least:g} in is joined for {piece_id}, shorter than a hand's width")
+        if min(cut.height for cut in cuts) < min(piece.cut.values()) - SLIP:
+            raise CheckError(
+                f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
+            )
+        _check_seams(name, cloth, piece, cuts, allowance)
+
+
+def _check_seams(name: str, cloth: ClothPlan, piece: Piece, cuts: Sequence[Cut], allowance: float) -> None:
+    """Check that, joined in their order, no seam lies within a hand's width of an end of a piece.
+
+    Cloth narrower than twice that distance and a seam halves the distance; every length may be a step too long.
+    """
+    order = sorted(cuts, key=lambda cut: cut.order)
+    if not all(cut.order for cut in order):
+        return
+    if [cut.order for cut in order] != list(range(1, len(order) + 1)):
+        raise CheckError(f"{name}: the lengths for {piece.id} are not numbered one after another")
+    each = [x for x, _ in piece.outline]
+    long = max(*piece.rounded.values(), max(each) - min(each))
+    apart = min(SHORTEST_JOINED, cloth.strips[0].length / 2 - allowance)
+    at = -allowance
+    for number, cut in enumerate(order[:-1], start=1):
+        at += cut.width - (2 * allowance if number > 1 else 0.0)
+        off = abs(at - round(at / long) * long)
+        if off < apart - STEP * len(order) - SLIP:
+            raise CheckError(f"{name}: in {piece.id} seam {number} lies {off:g} in from an end")
