@@ -7,6 +7,7 @@ from typing import Protocol
 from kit.lengths import System
 from kit.model.assemblies import PriceAssemblies, price_nothing
 from kit.model.chains import Chain
+from kit.model.cover import CoverWords
 from kit.model.cutting import ClothWishes, CutList, CuttingPlan
 from kit.model.fabrics import Colouring, Fabric
 from kit.model.finishing import FinishingPlan, FinishingWishes
@@ -54,6 +55,14 @@ class StudyFacts(Protocol):
     @property
     def edition(self) -> str:
         """Edition of the pattern."""
+
+    @property
+    def date(self) -> str:
+        """Date of the pattern, empty if it has none."""
+
+    @property
+    def cover(self) -> CoverWords:
+        """What the maker says on the cover and on the last page."""
 
     @property
     def seed(self) -> int:

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from kit.designs.keys import Keys
 from kit.designs.units.unit_keys import MOST_UNITS
+from kit.study.cover_keys import CoverKeys
 from kit.study.cutting_keys import CuttingKeys
 from kit.study.finishing_keys import FinishingKeys
 from kit.study.pack_keys import PackKeys
@@ -31,3 +32,4 @@ class StudyKeys(Keys):
     quilting: QuiltingKeys = QuiltingKeys()
     cutting: CuttingKeys = CuttingKeys()
     stash: StashKeys | None = None
+    cover: CoverKeys = CoverKeys()

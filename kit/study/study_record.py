@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from kit.designs import Family
 from kit.errors import StudyError
+from kit.model.cover import CoverWords
 from kit.model.cutting import ClothWishes
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes
@@ -23,6 +24,7 @@ USUAL_FINISH = FinishingWishes()
 USUAL_QUILTING = QuiltingWishes()
 USUAL_MAKING = MakingWishes()
 IN_ROWS = ClothWishes()
+NOTHING_SAID = CoverWords()
 
 
 @dataclass(frozen=True)
@@ -60,6 +62,8 @@ class Study:
     stash
         The file of the cloth on hand, from the folder of the study; None without one. `fabrics` already hold what they
         take from it.
+    cover
+        What the maker says on the cover of the pattern and on its last page.
     """
 
     title: str
@@ -77,6 +81,7 @@ class Study:
     editions: tuple[Edition, ...] = ()
     date: str = ""
     stash: str | None = None
+    cover: CoverWords = NOTHING_SAID
 
     @property
     def fingerprint(self) -> str:

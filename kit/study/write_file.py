@@ -10,6 +10,7 @@ from kit.model.fabrics import Fabric, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
+from kit.study.cover_keys import cover_keys
 from kit.study.cutting_keys import cutting_keys
 from kit.study.finishing_keys import finishing_keys
 from kit.study.pack_keys import pack_keys
@@ -41,6 +42,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "edition": _edition_keys(study),
         **({"date": study.date} if study.date else {}),
         "seed": study.seed,
+        **cover_keys(study.cover),
         "measures": measures,
         "design": {"family": study.design.family, **design},
         **({"unit": units} if units else {}),

@@ -12,6 +12,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from kit.checks.cutting_words_check import cut_by_words
+from kit.lengths import write_nearest
 from kit.output.words.printed_words import print_cutting
 
 TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
@@ -81,10 +82,16 @@ class Said(FinishingSaid):
     def cover(self):
         pattern, plan = self.pattern, self.pattern.sewing
         used = sum(1 for count in pattern.colouring.uses.values() if count)
-        numbers = self.near(*pattern.patchwork.finished)
+        numbers = self.near(*pattern.patchwork.finished) | self.other_system(*pattern.patchwork.finished)
         numbers |= {str(len(pattern.patchwork.patches)), str(len(pattern.cut_list.pieces)), str(used)}
         special = plan.set_in_seams or plan.partial_seams
         return numbers | ({str(special)} if special > 1 else set()) | find_numbers(pattern.study.edition)
+
+    def other_system(self, *sides):
+        """Write lengths in the other system: to the nearest millimetre, or to the nearest eighth of an inch."""
+        if self.system == "inch":
+            return {f"{round(25.4 * side) / 10:g}" for side in sides}
+        return find_numbers(" ".join(write_nearest(round(8 * side) / 8) for side in sides))
 
     def requirements(self):
         fabrics = {fabric.name: fabric for fabric in self.pattern.study.fabrics}

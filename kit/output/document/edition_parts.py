@@ -6,7 +6,8 @@ from typing import Any
 
 from kit.errors import KitError
 from kit.model.pattern import Pattern
-from kit.output.document.parts import Parts, write_finished
+from kit.output.document.cover_parts import write_finished
+from kit.output.document.parts import Parts
 from kit.output.document.shared_parts import tell_chains_once, tell_maps_once, tell_pictures_once, tell_sections_once
 from kit.output.words.strings import say
 

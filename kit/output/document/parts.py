@@ -10,6 +10,7 @@ from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
+from kit.output.document.cover_parts import write_colophon, write_cover
 from kit.output.document.cutting_pictures import draw_drawn_strips, list_drawn_strips
 from kit.output.document.finishing_needs import list_finishing_needs
 from kit.output.document.finishing_sections import Section, list_sections
@@ -110,11 +111,11 @@ def list_supply_parts(pattern: Pattern) -> Parts:
     """Return the parts of the document shared with a supply list, with the picture of the top."""
     data: Data = {
         "title": pattern.study.title,
-        "cover": _write_cover(pattern),
+        "cover": write_cover(pattern),
         "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
         "tools": list_tools(pattern),
         "cautions": list_cautions(pattern),
-        "colophon": _write_colophon(pattern),
+        "colophon": write_colophon(pattern),
     }
     return Parts(data, {"top.svg": write_svg(draw_top(pattern))})
 
@@ -135,39 +136,6 @@ def _write_proof(line: ProofLine) -> Data:
 
 def _picture(name: str, drawing: Drawing, alt: str) -> Data:
     return {"file": name, "alt": alt, "ratio": measure_ratio(drawing)}
-
-
-def write_finished(pattern: Pattern) -> str:
-    """Return the finished size of the top, width first."""
-    system = pattern.study.measures.system
-    return " × ".join(write_nearest(side, system) for side in pattern.patchwork.finished)
-
-
-def _write_cover(pattern: Pattern) -> Data:
-    size = write_finished(pattern)
-    used = sum(1 for count in pattern.colouring.uses.values() if count)
-    title = pattern.study.title
-    counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
-    return {
-        "picture": _picture("top.svg", draw_top(pattern), f"{title}: the whole top in colour. {counts}."),
-        "sizes": [say("top_finished", size=size)],
-        "counts": counts,
-        "skill": _name_skill(pattern),
-        "edition": say("edition", edition=pattern.study.edition),
-    }
-
-
-def _name_skill(pattern: Pattern) -> str:
-    plan = pattern.sewing
-    if plan.set_in_seams:
-        return say("skill_set_in", count=_count_seams(plan.set_in_seams))
-    if plan.partial_seams:
-        return say("skill_partial", count=_count_seams(plan.partial_seams))
-    return say("skill_bias" if any(any(piece.bias) for piece in pattern.cut_list.pieces) else "skill_straight")
-
-
-def _count_seams(count: int) -> str:
-    return say("seam_one") if count == 1 else say("seam_many", count=count)
 
 
 def _list_requirements(pattern: Pattern) -> list[list[str]]:
@@ -309,15 +277,3 @@ def _write_template_page(page: TemplatePage) -> Data:
             for one in page.templates
         ],
     }
-
-
-def _write_colophon(pattern: Pattern) -> list[str]:
-    study, facts = pattern.study, dict(pattern.colophon)
-    date = getattr(study, "date", "")
-    return [
-        say("colo_edition", edition=study.edition, title=study.title),
-        *([say("colo_date", date=date)] if date else []),
-        say("colo_print", fingerprint=facts.get("fingerprint", "")),
-        say("colo_seed", seed=study.seed),
-        say("colo_kit", version=facts.get("seamproof", "")),
-    ]

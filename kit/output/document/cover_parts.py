@@ -1,0 +1,91 @@
+"""The cover and the last page of the printed pattern as plain data."""
+
+from typing import TypeAlias
+
+from kit.lengths import write_nearest
+from kit.model.pattern import Pattern
+from kit.output.pictures.drawing import draw_top
+from kit.output.pictures.svg import measure_ratio
+from kit.output.words.strings import say
+
+Data: TypeAlias = dict[str, object]
+
+ANGLED = ("trapezoid", "parallelogram", "60° triangle")
+"""Shapes cut at an angle from a strip."""
+
+
+def write_cover(pattern: Pattern) -> Data:
+    """Return the cover: the picture, the finished size in both systems, what is counted, the skills, the designer."""
+    used = sum(1 for count in pattern.colouring.uses.values() if count)
+    title, said = pattern.study.title, pattern.study.cover
+    counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
+    top = draw_top(pattern)
+    alt = f"{title}: the whole top in colour. {counts}."
+    return {
+        "picture": {"file": "top.svg", "alt": alt, "ratio": measure_ratio(top)},
+        "sizes": [say("top_finished", size=write_finished(pattern), other=_write_other(pattern))],
+        "counts": counts,
+        "skill": _name_skill(pattern),
+        "skills": say("skills", list=", ".join(list_skills(pattern))),
+        "edition": say("edition", edition=pattern.study.edition),
+        "designer": say("designed_by", name=said.designer) if said.designer else "",
+        "words": said.words,
+    }
+
+
+def write_finished(pattern: Pattern) -> str:
+    """Return the finished size of the top, width first."""
+    system = pattern.study.measures.system
+    return " × ".join(write_nearest(side, system) for side in pattern.patchwork.finished)
+
+
+def _write_other(pattern: Pattern) -> str:
+    other = "metric" if pattern.study.measures.system == "inch" else "inch"
+    return " × ".join(write_nearest(side, other) for side in pattern.patchwork.finished)  # type: ignore[arg-type]
+
+
+def _name_skill(pattern: Pattern) -> str:
+    plan = pattern.sewing
+    if plan.set_in_seams:
+        return say("skill_set_in", count=_count_seams(plan.set_in_seams))
+    if plan.partial_seams:
+        return say("skill_partial", count=_count_seams(plan.partial_seams))
+    return say("skill_bias" if any(any(piece.bias) for piece in pattern.cut_list.pieces) else "skill_straight")
+
+
+def _count_seams(count: int) -> str:
+    return say("seam_one") if count == 1 else say("seam_many", count=count)
+
+
+def list_skills(pattern: Pattern) -> list[str]:
+    """Return what a maker does with her hands for this quilt, the commonest first."""
+    made = {one.unit for one in pattern.making.made}
+    kinds = {piece.kind for piece in pattern.making.pieces}
+    steps = {step.kind for step in pattern.sewing.steps}
+    wanted = {
+        "rotary": kinds != {"template"},
+        "strip_sets": "strip set" in made,
+        "triangles": bool(made - {"strip set"}),
+        "angles": bool(kinds & set(ANGLED)),
+        "templates": "template" in kinds,
+        "bias": any(any(piece.bias) for piece in pattern.cut_list.pieces),
+        "trim": "trim" in steps,
+        "partial": bool(pattern.sewing.partial_seams),
+        "set_in": bool(pattern.sewing.set_in_seams),
+    }
+    return [say(f"skills_{name}") for name, found in wanted.items() if found]
+
+
+def write_colophon(pattern: Pattern) -> list[str]:
+    """Return the lines of the last page: who made it, its edition and its fingerprint."""
+    study, facts = pattern.study, dict(pattern.colophon)
+    said = study.cover
+    wanted = {"designer": said.designer, "contact": said.contact, "rights": said.rights, "errata_at": said.errata}
+    return [
+        *(say(f"colo_{name}", text=text) for name, text in wanted.items() if text),
+        say("colo_edition", edition=study.edition, title=study.title),
+        *([say("colo_date", date=study.date)] if study.date else []),
+        say("colo_print", fingerprint=facts.get("fingerprint", "")),
+        say("colo_seed", seed=study.seed),
+        say("colo_kit", version=facts.get("seamproof", "")),
+    ]
