@@ -58,7 +58,7 @@ def _count_seams(count: int) -> str:
 
 
 def list_skills(pattern: Pattern) -> list[str]:
-    """Return what a maker does with her hands for this quilt, the commonest first."""
+    """Return what this quilt takes by hand, the commonest first."""
     made = {one.unit for one in pattern.making.made}
     kinds = {piece.kind for piece in pattern.making.pieces}
     steps = {step.kind for step in pattern.sewing.steps}
