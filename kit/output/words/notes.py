@@ -7,6 +7,7 @@ from kit.geometry.outlines import TOLERANCE
 from kit.lengths import System, buying_length, write_buying, write_length
 from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes, Piece
 from kit.model.pattern import Pattern
+from kit.output.words.blunt_words import list_blunt
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
 from kit.output.words.strings import say
@@ -59,6 +60,7 @@ def list_notes(pattern: Pattern) -> list[str]:
     enough = [f"{_name(plan)}: {say_enough(plan, system)}" for plan in plans if plan.enough]
     notes += [say("note_enough", sentence=sentence) for sentence in merge_assumptions(enough)]
     notes += [f"{sentence}." for sentence in say_notices(pattern.making.assumptions, system)]
+    notes += list_blunt(pattern)
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes
