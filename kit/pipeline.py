@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from kit.checks.batch_check import check_making_plan
+from kit.checks.blunt_check import check_blunt_cuts
 from kit.checks.chain_check import check_chains
 from kit.checks.colouring_check import check_colouring
 from kit.checks.cut_list_check import check_cut_list
@@ -140,6 +141,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     rehearsal = rehearse(sketch.cut_list, sewing)
     _refuse_disagreement(rehearsal)
     check_making_plan(patchwork, pieces, sewing, sketch.colouring.assignment, sketch.making, rehearsal.placed)
+    check_blunt_cuts(sketch.making.cut_list, sketch.making.blunt)
     chains = chain_plan(sewing, sketch.making, study.finishing.seam_seconds)
     check_chains(sewing, sketch.making, chains)
     quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
@@ -231,7 +233,7 @@ def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progre
     if not study.cutting.has_batches:
         return sewing_plan(patchwork, pieces, assembly, progress)
     whole = sewing_plan(group_units(patchwork, pieces), pieces, assembly, progress)
-    named = replace(study.cutting, make=USUAL_MAKING.make) != USUAL_MAKING
+    named = replace(study.cutting, make=USUAL_MAKING.make, points=USUAL_MAKING.points) != USUAL_MAKING
     if named or not (whole.set_in_seams or whole.partial_seams):
         return whole
     # units that nobody asked for may not cost a set-in or a partial seam

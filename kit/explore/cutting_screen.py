@@ -21,6 +21,7 @@ from kit.model.notices import notice
 from kit.model.pattern import Sketch
 from kit.output import tables
 from kit.output.pictures.cutting_picture import draw_cutting, measure_left
+from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.svg import write_image
 from kit.output.words.notice_words import say_notices
 from kit.pipeline import compare_widths, make_sketch
@@ -28,6 +29,8 @@ from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
 
 USUAL = "as a maker would"
+ACROSS, SET_HIGH = 760.0, 240.0
+"""Pixels: the width of pictures, and the height of those of strip sets."""
 AS_WISHED = "as above"
 UNITS = {
     "half_squares": "Half squares", "quarter_squares": "Quarter squares",
@@ -221,6 +224,7 @@ class CuttingScreen(Screen):
         }  # fmt: skip
         for name, make in made.items():
             self._tables[name].value = write_table(make())
+        self._tables["Batches"].value += _show_sets(sketch)
         names = [plan.supply.fabric or plan.supply.slot for plan in sketch.cutting.cloths if plan.strips]
         if tuple(names) != tuple(self.fabric.options):
             kept = self.fabric.value
@@ -234,7 +238,7 @@ class CuttingScreen(Screen):
         if drawing is None:
             self._picture.value = ""
             return
-        self._picture.value = f"{write_image(drawing, width=760)}<div>{escape(drawing.title)}.</div>"
+        self._picture.value = f"{write_image(drawing, width=ACROSS)}<div>{escape(drawing.title)}.</div>"
 
     def _show_widths(self) -> None:
         """Plan the other widths if their tab is open: they take longer than the rest."""
@@ -242,6 +246,16 @@ class CuttingScreen(Screen):
             return
         table = tables.widths(compare_widths(self.sketch), self._insurance)
         self._tables["Widths"].value = write_table(table)
+
+
+def _show_sets(sketch: Sketch) -> str:
+    """Return the pictures of the strip sets, each as wide as the screen or as high as its room."""
+    shown = []
+    for drawing in draw_strip_sets(sketch).values():
+        left, bottom, right, top = drawing.box
+        width = min(ACROSS, SET_HIGH * (right - left) / (top - bottom))
+        shown.append(f"{write_image(drawing, width=width)}<div>{escape(drawing.title)}.</div>")
+    return "".join(shown)
 
 
 def _list_words(key: str) -> tuple[str, ...]:

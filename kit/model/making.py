@@ -6,6 +6,7 @@ from functools import cached_property
 from math import cos, radians, sin
 from typing import Literal, TypeAlias
 
+from kit.model.blunt_points import BluntCut, Points
 from kit.model.cutting import CutList, Piece
 from kit.model.notices import Notice
 from kit.model.strip_sets import SetSegment
@@ -42,6 +43,8 @@ class MakingWishes:
         Extra size of half-square and quarter-square units and geese, trimmed away later.
     set_squaring
         Length lost in squaring up the ends of one strip set.
+    points
+        "blunt": the pattern also says how triangles are cut off strips with a ruler whose point is blunt.
     """
 
     half_squares: WayName | None = None
@@ -54,6 +57,7 @@ class MakingWishes:
     make: MakeWish = "as a maker would"
     oversize: float = 0.0
     set_squaring: float = 0.5
+    points: Points = "true"
 
     def find_way(self, unit: MadeUnit) -> WayName | None:
         """Return the way that is named for a unit, "one by one" where none may be, None where a choice is left."""
@@ -290,6 +294,8 @@ class MakingPlan:
         A sketch lists them only if its study asks for ways.
     assumptions
         What is printed with the result.
+    blunt
+        How triangles are cut off strips with a blunt ruler, where the study asks for that.
     """
 
     made: tuple[Made, ...]
@@ -297,6 +303,7 @@ class MakingPlan:
     pieces: tuple[Piece, ...]
     choices: tuple[UnitWays, ...] = field(default=(), compare=False)
     assumptions: tuple[Notice, ...] = ()
+    blunt: tuple[BluntCut, ...] = ()
 
     @cached_property
     def ready(self) -> Mapping[int, Mapping[str, int]]:

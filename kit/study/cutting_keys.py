@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, field_validator
 from kit.designs.keys import Keys, Length
 from kit.errors import LengthError
 from kit.lengths import CM, System, buying_length, read_length, write_exact
+from kit.model.blunt_points import Points
 from kit.model.cutting import ClothWishes, Nesting
 from kit.model.making import MakeWish, MakingWish, MakingWishes
 
@@ -69,6 +70,10 @@ class CuttingKeys(Keys):
     )
     set_squaring: LengthOrZero = Field(
         default=USUAL.set_squaring, description="Length lost in squaring up the ends of one strip set"
+    )
+    points: Points = Field(
+        default=USUAL.points,
+        description="Rulers for triangles cut off strips: with true points alone, or with blunt ones too",
     )
 
     nesting: Nesting = Field(

@@ -1,4 +1,4 @@
-"""The pictures among the cutting: how angled pieces are cut, where prints lie, and strips that are cut by a drawing."""
+"""The pictures among the cutting: strip sets, angled pieces, where prints lie, and strips that are cut by a drawing."""
 
 from collections.abc import Iterator
 
@@ -6,6 +6,7 @@ from kit.lengths import write_length
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
 from kit.output.pictures.print_picture import draw_prints
+from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips, turns_round
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.words.cutting_words import ANGLED
@@ -13,7 +14,7 @@ from kit.output.words.strings import say
 
 
 def list_drawn_strips(pattern: Pattern) -> list[dict[str, object]]:
-    """Return each picture with its heading and its lines: of angled cuts, of prints, then the drawn strips."""
+    """Return each picture with its heading and its lines: strip sets, angled cuts, prints, then the drawn strips."""
     return [
         {
             "label": "", "heading": heading, "lines": lines,
@@ -30,6 +31,10 @@ def draw_drawn_strips(pattern: Pattern) -> dict[str, str]:
 
 def _draw(pattern: Pattern) -> Iterator[tuple[str, str, list[str], Drawing]]:
     """Yield file, heading, lines and picture."""
+    footed = {made.id for made in pattern.making.made if made.segments}
+    for name, drawing in draw_strip_sets(pattern).items():
+        how = say("set_how_foot" if name in footed else "set_how")
+        yield f"set-{name}.svg", say("set_head", id=name), [how], drawing
     angled = draw_angled_cuts(pattern)
     if angled is not None:
         yield "angled-cuts.svg", say("angled_head"), _explain_angles(pattern), angled

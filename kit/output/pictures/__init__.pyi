@@ -8,6 +8,7 @@ from .finishing_picture import draw_backing as draw_backing
 from .finishing_picture import draw_binding as draw_binding
 from .quilting_picture import draw_quilting as draw_quilting
 from .quilting_picture import write_tracing as write_tracing
+from .set_picture import draw_strip_sets as draw_strip_sets
 from .step_picture import draw_step as draw_step
 from .strip_picture import draw_angled_cuts as draw_angled_cuts
 from .strip_picture import draw_named_strips as draw_named_strips

@@ -68,14 +68,15 @@ def write_sets(made: Made, sketch: Sketch) -> tuple[str, ...]:
 def _order_strips(made: Made) -> str:
     """Return the strips of a set from its foot, once if their order repeats."""
     names = _name_strips(made)
-    period = _find_period(made)
+    period = find_period(made)
     said = ", ".join(_say("loop_strip", number=n, blank=names[n - 1], fabric=made.fabrics[n - 1])
                      for n in range(1, period + 1))  # fmt: skip
     times = len(made.fabrics) // period
     return said if times == 1 else _say("loop_times", order=said, times=times)
 
 
-def _find_period(made: Made) -> int:
+def find_period(made: Made) -> int:
+    """Return after how many strips the order of a strip set begins again; all of them if it never does."""
     strips = list(zip(made.fabrics, made.widths, strict=True))
     m = len(strips)
     return next(p for p in range(1, m + 1) if m % p == 0 and all(strips[i] == strips[i % p] for i in range(m)))
@@ -101,7 +102,7 @@ def group_segments(made: Made, plan: SewingPlan | None) -> Iterator[SegmentGroup
     plan
         The order of sewing, for names and pressing; None: segments are named by their numbers.
     """
-    period = _find_period(made)
+    period = find_period(made)
     names = _name_units(made, plan)
     pressed = _find_pressing(made, plan)
     groups: dict[object, list[int]] = {}
@@ -153,7 +154,7 @@ def list_segments(made: Made, sketch: Sketch) -> tuple[str, ...]:
 
 def _write_segment(group: SegmentGroup, made: Made, sketch: Sketch) -> str:
     system, a = sketch.study.measures.system, sketch.cut_list.allowance
-    period = _find_period(made)
+    period = find_period(made)
     m = len(made.fabrics)
     one = group.segment
     name = group.name or _say("segment")

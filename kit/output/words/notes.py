@@ -8,6 +8,7 @@ from kit.lengths import System, buying_length, write_buying, write_length
 from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes, Piece
 from kit.model.notices import Figure, Notice, NoticeKind
 from kit.model.pattern import Pattern
+from kit.output.words.blunt_words import list_blunt
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
 from kit.output.words.strings import say
@@ -71,6 +72,7 @@ def list_notes(pattern: Pattern) -> list[str]:
     notes += [say("note_unwashed")] if yardage and not any(plan.supply.shrinkage for plan in plans) else []
     notes += [enough] if (enough := list_enough(pattern).get("")) else []
     notes += [f"{sentence}." for sentence in say_notices(pattern.making.assumptions, system)]
+    notes += list_blunt(pattern)
     words = ABBREVIATED[system] if yardage else ABBREVIATED[system][:1]
     notes.append(say("note_words", list="; ".join(say(f"abbreviation_{word}") for word in words)))
     return notes

@@ -29,6 +29,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
 from kit.planning.batches.allowed_ways import Facts, UnitsToMake, list_unit_ways, measure_room
 from kit.planning.batches.batch_pieces import make_batches, replace_pieces, share_blanks
+from kit.planning.batches.blunt_cuts import list_blunt_cuts
 from kit.planning.batches.choosing import PREFIX, ClothMeasure, choose_families, choose_ways
 from kit.planning.batches.find_units import find_units, list_steps
 from kit.planning.batches.loop_batches import LOOPS, make_family
@@ -108,8 +109,9 @@ def making_plan(
     made = share_blanks([replace(one, sewn=list_steps(plan, one.units)) for one in made], prefix)
     by_fabric, pieces = replace_pieces(cuts, made, assignment)
     return MakingPlan(
-        tuple(made), by_fabric, pieces, tuple(choices), _list_assumptions(choices, made, wishes, directed)
-    )
+        tuple(made), by_fabric, pieces, tuple(choices), _list_assumptions(choices, made, wishes, directed),
+        list_blunt_cuts(by_fabric, supplies) if wishes.points == "blunt" else (),
+    )  # fmt: skip
 
 
 def _leave_few(found: Sequence[UnitsToMake], chosen: list[Way | None], plan: SewingPlan, wishes: MakingWishes) -> None:

@@ -268,7 +268,7 @@ def test_a_large_part_tells_its_progress_and_can_be_stopped_within_it():
     shares = [share for _, share in heard]
     assert {what for what, _ in heard} == {"sewing"}
     assert len(shares) > 20
-    assert all(one <= other or other == 0 for one, other in pairwise(shares))  # a second plan begins from zero
+    assert all(one <= other or other == 0 for one, other in pairwise(shares))  # a second plan starts again
     assert 0 == shares[0] < max(shares) <= 1
     with pytest.raises(StoppedError, match="stopped at sewing"):
         sewing_plan(patchwork, progress=lambda _, done, whole: 0.6 < done / whole < 0.9)
