@@ -57,7 +57,7 @@ class PrintedPlaces:
             times = above.count if above.each else 1
             self._refuse_many(here, order, (wide, left, apart or wide), length, 1 if above.each else above.count)
             if order.act == "pieces":
-                self._compare(here, order, (phase, left))
+                self._compare(here, order, (phase, left), height)
             else:
                 self.lengths[order.piece, round(wide, 2)] = (phase, left)
             yield order, times
@@ -121,10 +121,9 @@ class PrintedPlaces:
         if order.count <= (strips - 1) * most:
             raise CheckError(f"{place}: {strips} strips are cut, fewer would do")
 
-    def _compare(self, place: str, order: CutOrder, begin: tuple[float, float]) -> None:
+    def _compare(self, place: str, order: CutOrder, begin: tuple[float, float], height: float) -> None:
         """Refuse a piece that shows another motif than the others of its shape, or not the wanted one."""
-        lies = next((pile for pile in ("rising", "falling", "level", "upright") if f", {pile}" in order.text), "")
-        lies += "×".join(f"{side:g}" for side in order.lengths[:2])
+        lies = " ".join((*(match[0] for match in PILE.finditer(order.text)), f"{height:g}"))
         first = self.shown.setdefault((order.piece, lies), begin)
         for k, repeat in enumerate((self.along, self.across)):
             if repeat is not None and (off := _measure_off(begin[k] - first[k], repeat)) > SEEN:
@@ -140,6 +139,8 @@ class PrintedPlaces:
             raise CheckError(f"{place}: the motif would lie {off:g} in off its place across the cloth")
 
 
+PILE = re.compile(r", (rising|falling)|an? (level|upright) long side|of each the (\w+ \w+|\w+) one kept")
+"""How the pieces of a line lie: cloth with a top gives each way of lying a line of its own."""
 _LENGTH = r"[\d.½¼¾⅛⅜⅝⅞⁄/\u202f]+ (?:in|cm)"
 
 

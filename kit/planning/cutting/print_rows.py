@@ -77,8 +77,7 @@ def plan_print(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     short: dict[str, int] = {}
     kinds: list[_Kind] = []
     for piece, quarter in divide_by_direction(pieces, supply):
-        kind = _make_kind(piece, supply, repeat, (stock.width, request.step), quarter)
-        found = [kind] if kind.places else _divide_kind(kind, stock.width, request)
+        found = _find_kinds(piece, supply, repeat, (stock.width, request), quarter)
         kinds += found
         if not found and piece.count:
             short[piece.id] = short.get(piece.id, 0) + piece.count
@@ -113,16 +112,25 @@ def _find_margin(length: float, supply: Supply, request: Request, lead: float) -
 # Kinds of piece
 
 
-def _make_kind(
-    piece: Piece, supply: Supply, repeat: PrintRepeat, room: tuple[float, float], quarter: int | None
-) -> _Kind:
-    """Return a piece with its places in a strip; none where it does not fit."""
-    width, step = room
-    blank = lay_whole(piece, supply, step)
+def _find_kinds(
+    piece: Piece, supply: Supply, repeat: PrintRepeat, room: tuple[float, Request], quarter: int | None
+) -> list[_Kind]:
+    """Return a piece as it lies, upright or in lengths to be joined where it does not fit; nothing if neither goes."""
+    width, request = room
+    blank = lay_whole(piece, supply, request.step)
     if quarter is not None:
         blank = turn_blank(blank, quarter, nap=supply.nap)
-    elif supply.stripes == "along" or (blank.width > width + TOLERANCE and supply.takes_turns):
+    elif supply.stripes == "along":
         blank = stand_upright(blank)
+    kind = _make_kind(piece, blank, repeat, (width, request.step))
+    if not kind.places and quarter is None and supply.takes_turns:
+        kind = _make_kind(piece, stand_upright(blank), repeat, (width, request.step))
+    return [kind] if kind.places else _divide_kind(kind, width, request)
+
+
+def _make_kind(piece: Piece, blank: Blank, repeat: PrintRepeat, room: tuple[float, float]) -> _Kind:
+    """Return a piece with its places in a strip; none where it does not fit."""
+    width, step = room
     middle = _find_middle(blank.outlines[0])
     left = _find_phase(blank.width, middle[0], repeat.across, repeat.motif_across, step) or 0.0
     pitch = blank.width if repeat.across is None else _take_whole(blank.width, repeat.across)
@@ -303,7 +311,7 @@ def _divide_kind(kind: _Kind, width: float, request: Request) -> list[_Kind]:
     Each length begins where the one before it ends in the print, less the two allowances of the seam. None where the
     piece has other ends than strips have, or where that place of the print is not on the cloth.
     """
-    if kind.piece.kind not in STRAIGHT or kind.blank.width <= width + TOLERANCE or kind.blank.turns:
+    if kind.piece.kind not in STRAIGHT:
         return []
     lost, step = 2 * request.allowance, request.step
     at, end = kind.left, kind.left + kind.blank.width
