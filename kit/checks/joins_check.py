@@ -11,7 +11,7 @@ SLIP = 1e-4
 SHORTEST_JOINED = 4.0
 """Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
 SEEN = 1 / 16 + SLIP
-"""Inches: how far a print may be off at a seam (common practice, no source)."""
+"""Inches: the most by which a print is off at a seam before one sees it (common practice, no source)."""
 STEP = 0.125
 """Inches: the coarsest usual marks of a ruler."""
 
