@@ -22,11 +22,11 @@ GIVES = re.compile(rf": (?:piece {PIECE}|(?P<triangles>\d+) triangles (?:(?P<han
 FIRST: tuple[tuple[str, Act], ...] = (
     (r"Cut \((?P<n>\d+)\) strips? ", "strips"), (r"Cut \((?P<n>\d+)\) lengths? ", "lengthwise"),
     (r"Take \((?P<n>\d+)\) ", "precut"), (r"Sew the \((?P<n>\d+)\) lengths for piece ", "join"),
-    (rf"For each piece {PIECE} sew \((?P<n>\d+)\) lengths ", "join"),
+    (rf"For each piece {PIECE} sew (?P<n>\d+) lengths ", "join"),
     (r"From the (?:end|rest), cut (?:along|across) it, \((?P<n>\d+)\) strips? ", "ends"),
     (r"\((?P<n>\d+)\) strips? ", "rows"), (r"Open the fold\.", "open"),
     (r"Cut \((?P<n>\d+)\) layers ", "stack"),
-    (rf"Of piece {PIECE}, \((?P<n>\d+)\) (?:(?:rising|falling|level|upright) )?(?:is|are) to spare",
+    (rf"Of piece {PIECE}, (?P<n>\d+) (?:(?:rising|falling|level|upright) )?(?:is|are) to spare",
      "spare"),
 )  # fmt: skip
 
@@ -200,7 +200,7 @@ def _read_order(text: str, place: str) -> CutOrder:
     if not counted or not gives or (not lengths and "template" not in text):
         raise CheckError(f"{place}: “{text}” does not say what to cut")
     count = int(counted[1])
-    stacked = re.search(r", \((\d+)\) of each", text)
+    stacked = re.search(r", through (\d+) layers", text)
     layers = int(stacked[1]) if stacked else 1
     hand = gives["hand"] or next((found for found in ("left", "right") if f"{found} hand" in text), "")
     if gives["of"] is None:

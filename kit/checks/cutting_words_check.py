@@ -139,7 +139,7 @@ class _CuttingTable:
             if order.act == "spare":
                 self.pile[self._find(place, order).id] -= order.count
                 for lies in ("rising", "falling"):
-                    self.lying[order.piece, lies] -= order.count if f") {lies} " in order.text else 0
+                    self.lying[order.piece, lies] -= order.count if f" {order.count} {lies} " in order.text else 0
                 continue
             low, long = self._size(here, order, "yardage", (width, height))
             y += order.count * low

@@ -163,7 +163,7 @@ def test_the_words_of_every_print_are_cut_by_the_reader(system, sail):
         (SAILS[1], "the middle of the motif 1⅝ in", "the middle of the motif 2⅝ in", "off its place across the cloth"),
         (SAILS[1], "The middle of the motif lies", "The middle of it lies", "does not say where the motif lies"),
         (SAILS[0], "one every 12 in.", "one near the other.", "how far apart they begin"),
-        (SAILS[2], "(4) of each", "(5) of each", "80 triangles|do not give|the stack has 4 layers"),
+        (SAILS[2], "through 4 layers", "through 5 layers", "80 triangles|do not give|the stack has 4 layers"),
         (SAILS[2], "Cut (4) layers", "Cut (3) layers", "the stack has 3 layers"),
         (SAILS[2], "Cut (4) layers 11 in", "Cut (4) layers 4 in", "of a layer of 4 in|takes? 4.875 in"),
     ],
