@@ -22,10 +22,11 @@ GIVES = re.compile(rf": (?:piece {PIECE}|(?P<triangles>\d+) triangles (?:(?P<han
 FIRST: tuple[tuple[str, Act], ...] = (
     (r"Cut \((?P<n>\d+)\) strips? ", "strips"), (r"Cut \((?P<n>\d+)\) lengths? ", "lengthwise"),
     (r"Take \((?P<n>\d+)\) ", "precut"), (r"Sew the \((?P<n>\d+)\) lengths for piece ", "join"),
+    (rf"For each piece {PIECE} sew (?P<n>\d+) lengths ", "join"),
     (r"From the (?:end|rest), cut (?:along|across) it, \((?P<n>\d+)\) strips? ", "ends"),
     (r"\((?P<n>\d+)\) strips? ", "rows"), (r"Open the fold\.", "open"),
     (r"Cut \((?P<n>\d+)\) layers ", "stack"),
-    (rf"Of piece {PIECE}, \((?P<n>\d+)\) (?:(?:rising|falling|level|upright) )?(?:is|are) to spare",
+    (rf"Of piece {PIECE}, (?P<n>\d+) (?:(?:rising|falling|level|upright) )?(?:is|are) to spare",
      "spare"),
 )  # fmt: skip
 
@@ -138,17 +139,16 @@ def read_lengths(text: str) -> tuple[float, ...]:
     return tuple(read_length(found.removeprefix("about "), longest=BOLT) for found in LENGTH.findall(flatten(text)))
 
 
-def read_row(text: str) -> list[tuple[int, float]]:
-    """Return counts and lengths of a row that is sewn end to end, inches; empty where no order is told.
+def read_row(text: str) -> list[float]:
+    """Return the lengths of a row that is sewn end to end, inches, in their order; empty where no order is told.
 
     Examples
     --------
-    >>> read_row("Sew the (3) lengths for piece A1 end to end in this order: (2) 40 in, (1) 23¼ in, with seams")
-    [(2, 40.0), (1, 23.25)]
+    >>> read_row("Sew the (3) lengths for piece A1 end to end in this order: 40 in, 40 in, 23¼ in, with seams")
+    [40.0, 40.0, 23.25]
     """
     _, _, row = flatten(text).partition(" in this order: ")
-    found = re.findall(rf"\((\d+)\) ({LENGTH.pattern})", row)
-    return [(int(count), read_lengths(length)[0]) for count, length, *_ in found]
+    return list(read_lengths(row))
 
 
 def flatten(text: str) -> str:
@@ -187,7 +187,7 @@ def _read_order(text: str, place: str) -> CutOrder:
         match = re.match(pattern, text)
         if match and not (act == "rows" and GIVES.search(text)):
             count = int(match.groupdict().get("n") or 0)
-            named = re.search(rf"for piece {PIECE}", text) or (match if act == "spare" else None)
+            named = re.search(rf"for piece {PIECE}", text) or (match if "piece" in match.groupdict() else None)
             return CutOrder(
                 text, act, count, lengths, named["piece"] if named else "", each="From each:" in text,
                 folded="Fold " in text, drawing=drawing[1] if drawing else "",
@@ -200,7 +200,7 @@ def _read_order(text: str, place: str) -> CutOrder:
     if not counted or not gives or (not lengths and "template" not in text):
         raise CheckError(f"{place}: “{text}” does not say what to cut")
     count = int(counted[1])
-    stacked = re.search(r", \((\d+)\) of each", text)
+    stacked = re.search(r", through (\d+) layers", text)
     layers = int(stacked[1]) if stacked else 1
     hand = gives["hand"] or next((found for found in ("left", "right") if f"{found} hand" in text), "")
     if gives["of"] is None:

@@ -65,13 +65,14 @@ class _CuttingTable:
         self.strips = self.drawn = 0
         self.directed, self.layers = False, 1
         self.drawings: Mapping[str, Sequence[Box]] = {}
+        self.places: PrintedPlaces | None = None
 
     def cut_cloth(self, cloth: PrintedCloth) -> None:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
         self.lying.clear()
         self.directed, self.drawings = cloth.directed, cloth.drawings
-        places = PrintedPlaces(cloth)
+        places = self.places = PrintedPlaces(cloth)
         first, second = (read_length(text, longest=BOLT) for text in cloth.size)
         taken = 0.0
         for order in read_orders(cloth.lines, cloth.fabric):
@@ -138,7 +139,7 @@ class _CuttingTable:
             if order.act == "spare":
                 self.pile[self._find(place, order).id] -= order.count
                 for lies in ("rising", "falling"):
-                    self.lying[order.piece, lies] -= order.count if f") {lies} " in order.text else 0
+                    self.lying[order.piece, lies] -= order.count if f" {order.count} {lies} " in order.text else 0
                 continue
             low, long = self._size(here, order, "yardage", (width, height))
             y += order.count * low
@@ -250,7 +251,7 @@ class _CuttingTable:
                 f"{place} “{order.text}”: the stack has {self.layers} layers, the line counts {order.layers}"
             )
         if order.act == "part":
-            self.parts[order.piece] += [order.lengths[-1]] * (order.count * times)
+            self.parts[order.piece] += [order.lengths[1]] * (order.count * times)
             return
         figures = read_lengths(piece.cut)
         if "template" not in order.text and not _agree(figures, order.lengths[: len(figures)]):
@@ -270,18 +271,22 @@ class _CuttingTable:
     def _join(self, place: str, order: CutOrder) -> None:
         """Sew lengths end to end, two allowances lost at each join, and cut the pieces from them."""
         lengths = self.parts.pop(order.piece, [])
-        if len(lengths) != order.count:
-            raise CheckError(f"{place}: {len(lengths)} lengths are there, {order.count} are to be sewn")
+        rows = order.below[0].count if order.text.startswith("For each piece") and order.below else 1
+        if len(lengths) != order.count * rows:
+            raise CheckError(f"{place}: {len(lengths)} lengths are there, {order.count * rows} are to be sewn")
         if len(order.below) != 1 or order.below[0].piece != order.piece:
             raise CheckError(f"{place}: one line of pieces {order.piece} should follow")
         (made,) = order.below
-        whole = sum(lengths) - 2 * self.allowance * (len(lengths) - 1)
+        whole = sum(lengths) - 2 * self.allowance * (len(lengths) - rows)
         need = made.count * max(made.lengths)
         if need > whole + SLIP:
             raise CheckError(f"{place} “{made.text}”: {need:g} in are needed, {whole:g} in are joined")
-        said = [length for count, length in read_row(order.text) for _ in range(count)]
+        said = read_row(order.text) * rows
         if said and any(abs(one - other) > SLIP for one, other in zip(sorted(said), sorted(lengths), strict=False)):
             raise CheckError(f"{place}: the lengths that were cut are {', '.join(f'{one:g}' for one in lengths)} in")
+        if rows > 1 and self.places is not None:
+            row = read_row(order.text) or lengths[: order.count]
+            self.places.check_row(place, order.piece, row, self.allowance)
         self._lay_by(place, made, 1)
 
     # Drawings

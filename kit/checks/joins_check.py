@@ -10,6 +10,8 @@ SLIP = 1e-4
 """Inches: the tolerance between two figures."""
 SHORTEST_JOINED = 4.0
 """Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
+SEEN = 1 / 16 + SLIP
+"""Inches: the most by which a print is off at a seam before one sees it (common practice, no source)."""
 STEP = 0.125
 """Inches: the coarsest usual marks of a ruler."""
 
@@ -23,8 +25,9 @@ def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowa
                 lengths[cut.piece].append(cut)
     for piece_id, cuts in lengths.items():
         piece = pieces[piece_id]
-        total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - 1)
         count = sum(cut.count for cut in cuts)
+        rows = count if cloth.supply.print_repeat and count else 1
+        total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - rows)
         each = [x for x, _ in piece.outline]
         need = count * max(*piece.rounded.values(), max(each) - min(each))
         if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
@@ -36,7 +39,27 @@ def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowa
             raise CheckError(
                 f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
             )
-        _check_seams(name, cloth, piece, cuts, allowance)
+        if cloth.supply.print_repeat:
+            _check_print_runs_on(name, cloth, piece_id, len(cuts) // rows, allowance)
+        else:
+            _check_seams(name, cloth, piece, cuts, allowance)
+
+
+def _check_print_runs_on(name: str, cloth: ClothPlan, piece: str, parts: int, allowance: float) -> None:
+    """Check that every length for a piece begins in the print where the one before it ends, less the seam."""
+    repeat = cloth.supply.print_repeat
+    laid = [
+        (cut, strip.start or 0.0) for strip in cloth.strips for cut in strip.cuts if cut.joined and cut.piece == piece
+    ]
+    laid.sort(key=lambda one: one[0].order)
+    if repeat is None or [cut.order for cut, _ in laid] != list(range(1, len(laid) + 1)) or len(laid) % parts:
+        raise CheckError(f"{name}: the lengths for {piece} are not numbered piece by piece")
+    for number, (cut, start) in enumerate(laid):
+        before, begin = laid[0] if number % parts == 0 else laid[number - 1]
+        here = before.x if number % parts == 0 else before.x + before.width - 2 * allowance
+        for way, length, off in (("across", repeat.across, cut.x - here), ("along", repeat.along, start - begin)):
+            if length is not None and abs(off - round(off / length) * length) > SEEN:
+                raise CheckError(f"{name}: in {piece} the print does not run on {way} the cloth, at length {cut.order}")
 
 
 def _check_seams(name: str, cloth: ClothPlan, piece: Piece, cuts: Sequence[Cut], allowance: float) -> None:

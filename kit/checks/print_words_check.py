@@ -1,7 +1,7 @@
 """The printed words about prints, followed: where each strip begins and each piece lies, and what motif it shows."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from kit.checks.cutting_grammar import SLIP, CutOrder, read_lengths
@@ -31,6 +31,7 @@ class PrintedPlaces:
         self.taken: list[tuple[float, float, str]] = []
         self.ground: float | None = None
         self.shown: dict[tuple[str, str], tuple[float, float]] = {}
+        self.lengths: dict[tuple[str, float], tuple[float, float]] = {}
 
     def cut(self, place: str, above: CutOrder, size: tuple[float, float]) -> Iterator[tuple[CutOrder, int]]:
         """Cut the strips of a line where it says; yield each line below with how many times it is done."""
@@ -46,7 +47,7 @@ class PrintedPlaces:
         phase = self._find_phase(place, text, start)
         for order in above.below:
             here = f"{place} “{order.text}”"
-            if order.act != "pieces":
+            if order.act not in ("pieces", "part"):
                 raise CheckError(f"{here} gives no piece")
             wide = _measure_box(order, height, here, lengthwise=above.act == "lengthwise")
             left, apart = _read_place(order.text, r"{} from the left edge"), _read_every(order.text)
@@ -55,8 +56,23 @@ class PrintedPlaces:
             self._refuse_off(here, apart, self.across, order.count)
             times = above.count if above.each else 1
             self._refuse_many(here, order, (wide, left, apart or wide), length, 1 if above.each else above.count)
-            self._compare(here, order, (phase, left))
+            if order.act == "pieces":
+                self._compare(here, order, (phase, left), height)
+            else:
+                self.lengths[order.piece, round(wide, 2)] = (phase, left)
             yield order, times
+
+    def check_row(self, place: str, piece: str, row: Sequence[float], allowance: float) -> None:
+        """Refuse lengths, in the order in which they are sewn, over whose seams the print would not run on."""
+        at: tuple[float, float] | None = None
+        for length in row:
+            begin = self.lengths.get((piece, round(length, 2)))
+            if begin is None:
+                raise CheckError(f"{place}: no length of {length:g} in is cut")
+            for k, repeat in enumerate((self.along, self.across)):
+                if at is not None and repeat is not None and _measure_off(begin[k] - at[k], repeat) > SEEN:
+                    raise CheckError(f"{place}: the print does not run on where {length:g} in is sewn on")
+            at = begin[0], begin[1] + length - 2 * allowance
 
     def close(self, fabric: str) -> float:
         """Return the inches from the first strip to the last, zero without places; refuse strips that overlap."""
@@ -105,10 +121,9 @@ class PrintedPlaces:
         if order.count <= (strips - 1) * most:
             raise CheckError(f"{place}: {strips} strips are cut, fewer would do")
 
-    def _compare(self, place: str, order: CutOrder, begin: tuple[float, float]) -> None:
+    def _compare(self, place: str, order: CutOrder, begin: tuple[float, float], height: float) -> None:
         """Refuse a piece that shows another motif than the others of its shape, or not the wanted one."""
-        lies = next((pile for pile in ("rising", "falling", "level", "upright") if f", {pile}" in order.text), "")
-        lies += "×".join(f"{side:g}" for side in order.lengths[:2])
+        lies = " ".join((*(match[0] for match in PILE.finditer(order.text)), f"{height:g}"))
         first = self.shown.setdefault((order.piece, lies), begin)
         for k, repeat in enumerate((self.along, self.across)):
             if repeat is not None and (off := _measure_off(begin[k] - first[k], repeat)) > SEEN:
@@ -124,6 +139,8 @@ class PrintedPlaces:
             raise CheckError(f"{place}: the motif would lie {off:g} in off its place across the cloth")
 
 
+PILE = re.compile(r", (rising|falling)|an? (level|upright) long side|of each the (\w+ \w+|\w+) one kept")
+"""How the pieces of a line lie: cloth with a top gives each way of lying a line of its own."""
 _LENGTH = r"[\d.½¼¾⅛⅜⅝⅞⁄/\u202f]+ (?:in|cm)"
 
 
@@ -147,6 +164,10 @@ def _measure_off(distance: float, repeat: float) -> float:
 
 def _measure_box(order: CutOrder, height: float, place: str, *, lengthwise: bool) -> float:
     """Return the inches along the strip that one piece takes."""
+    if order.act == "part":
+        if abs(order.lengths[0] - height) > SLIP:
+            raise CheckError(f"{place}: the strip is {height:g} in wide, the length {order.lengths[0]:g} in")
+        return order.lengths[1]
     box = re.search(rf", each from ({_LENGTH}) × ({_LENGTH})", order.text)
     if box or "template" in order.text:
         wide, high = (_read(box[1]), _read(box[2])) if box else order.lengths[:2]

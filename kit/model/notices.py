@@ -13,7 +13,8 @@ NoticeKind: TypeAlias = Literal[
     # of the cutting
     "cloth-yardage", "cloth-precut", "cloth-lot", "cloth-washed", "cloth-nap", "cloth-as-it-lies",
     "cloth-no-quarter-turn", "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along",
-    "cloth-motif-across", "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-print-more",
+    "cloth-motif-across", "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-stack-short",
+    "cloth-print-more",
     "cloth-long-repeats", "cloth-joined", "cloth-margin", "cloth-joins", "cloth-joins-spared",
     "cloth-nested", "size-redrafted", "cloth", "washed-and-unwashed",
     # of units made several at a time

@@ -11,6 +11,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from kit.errors import KitError
 from kit.lengths import buying_length
+from kit.model.cutting import ClothPlan
 from kit.model.pattern import Pattern
 from kit.model.print_record import (
     SO_FAR,
@@ -58,7 +59,7 @@ def make_record(pattern: Pattern) -> PrintRecord:
                 plan.supply.fabric or plan.supply.slot, plan.supply.slot, plan.supply.form, _cut(plan.supply.width),
                 _cut(plan.as_bought), _cut(buying_length(plan.as_bought, system))
                 if plan.supply.form == "yardage" else plan.as_bought,
-                tuple(_cut(strip.height) for strip in plan.strips), _cut(plan.squaring_up + plan.margin),
+                _list_heights(plan), _cut(plan.squaring_up + plan.margin + plan.lead),
             )
             for plan in pattern.cutting.cloths if plan.strips
         ),
@@ -85,6 +86,13 @@ def _cut(inches: float) -> float:
 
 def _pair(size: tuple[float, float]) -> tuple[float, float]:
     return _cut(size[0]), _cut(size[1])
+
+
+def _list_heights(plan: ClothPlan) -> tuple[float, ...]:
+    """Return the heights of the strips; a print that keeps strips apart is one length, because none can be moved."""
+    if plan.strips[0].start is not None:
+        return (_cut(plan.used),)
+    return tuple(_cut(strip.height) for strip in plan.strips)
 
 
 def _list_pieces(pattern: Pattern) -> Iterator[RecordedPiece]:

@@ -163,7 +163,7 @@ def test_the_words_of_every_print_are_cut_by_the_reader(system, sail):
         (SAILS[1], "the middle of the motif 1⅝ in", "the middle of the motif 2⅝ in", "off its place across the cloth"),
         (SAILS[1], "The middle of the motif lies", "The middle of it lies", "does not say where the motif lies"),
         (SAILS[0], "one every 12 in.", "one near the other.", "how far apart they begin"),
-        (SAILS[2], "(4) of each", "(5) of each", "80 triangles|do not give|the stack has 4 layers"),
+        (SAILS[2], "through 4 layers", "through 5 layers", "80 triangles|do not give|the stack has 4 layers"),
         (SAILS[2], "Cut (4) layers", "Cut (3) layers", "the stack has 3 layers"),
         (SAILS[2], "Cut (4) layers 11 in", "Cut (4) layers 4 in", "of a layer of 4 in|takes? 4.875 in"),
     ],
@@ -183,3 +183,30 @@ def test_damaged_lines_of_prints_are_refused(sail, old, new, says):
     faults = cut_by_words(replace(printed, cloths=tuple(cloths))).faults
     assert faults
     assert re.search(says, faults[0]), faults
+
+
+BORDER = make_list([(6.5, 66.5, 4)])
+
+
+@pytest.mark.parametrize(
+    ("number", "keys", "says"),
+    [(1, {"x": 1.0}, "does not run on across"), (0, {"order": 3}, "not numbered"), (5, {"width": -1.0}, "in long")],
+)
+def test_a_border_whose_print_does_not_run_on_is_refused(number, keys, says):
+    plan = cutting_plan(BORDER, [Supply("patch", repeat=24, repeat_across=8, one_way=True)], wishes=ClothWishes())
+    check_cutting_plan(BORDER, plan)
+    order = sorted(range(8), key=lambda k: plan.cloths[0].strips[k].cuts[0].order)
+    place = order[number]
+    (cut,) = plan.cloths[0].strips[place].cuts
+    changed = {name: (value if name == "order" else getattr(cut, name) + value) for name, value in keys.items()}
+    with pytest.raises(CheckError, match=says):
+        check_cutting_plan(BORDER, change(plan, place, cuts=(replace(cut, **changed),)))
+
+
+def test_a_border_at_another_place_along_the_cloth_is_refused():
+    plan = cutting_plan(BORDER, [Supply("patch", repeat=24, repeat_across=8, one_way=True)], wishes=ClothWishes())
+    last = len(plan.cloths[0].strips) - 1
+    moved = change(plan, last, start=plan.cloths[0].strips[last].start + 6)
+    used = moved.cloths[0].used + 6
+    with pytest.raises(CheckError, match="does not run on along"):
+        check_cutting_plan(BORDER, with_cloth(moved, used=used))

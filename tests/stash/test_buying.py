@@ -109,7 +109,7 @@ def test_a_pack_takes_its_width_as_a_text():
 
 
 def test_a_print_is_bought_by_its_repeats():
-    # Derived: 180 squares of 2 1/2 in are thirty sets of six, two strips of sixteen in each of six layers: 144 in,
-    # an inch for squaring up and a twentieth of that, 7 1/4 in: 152 1/4 in. A fat quarter has no whole repeats.
+    # Derived: 180 squares of 2 1/2 in are thirty sets of six, two strips of sixteen in each of six layers of 24 in:
+    # 144 in, an inch for squaring up and a twentieth, 7 1/4 in: 152 1/4 in. A fat quarter has no whole repeats.
     (one,) = compare_buying(sketch(PRINTS[:1], repeat='"24 in"', stack=6))
     assert [(way.pack, way.used) for way in one.ways] == [(None, 152.25)]

@@ -111,7 +111,10 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                     for first in lines.first_cuts
                 ],
                 "joined": [
-                    {"piece": one.sub_cut.piece, "parts": one.parts, "length": one.length, "gives": one.sub_cut.gives}
+                    {
+                        "piece": one.sub_cut.piece, "parts": one.parts, "length": one.length,
+                        "gives": one.sub_cut.gives, **({"rows": one.rows} if one.rows > 1 else {}),
+                    }
                     for one in lines.joined
                 ],
             }
@@ -292,7 +295,7 @@ def _check_cutting(twin: Mapping[str, Any], pieces: Mapping[str, Piece]) -> None
             given[one["piece"]] += one["gives"]
             _agree(f"piece {one['piece']}, lengths to join", one["parts"], parts[one["piece"]])
             _agree(f"piece {one['piece']}, their length", one["length"], lengths[one["piece"]])
-            left = one["length"] - 2 * twin["allowance"] * (one["parts"] - 1)
+            left = one["length"] - 2 * twin["allowance"] * (one["parts"] - one.get("rows", 1))
             need = one["gives"] * max(pieces[one["piece"]].rounded.values())
             _agree(f"piece {one['piece']}, length that is left when joined", min(left, need), need)
     for piece in pieces.values():

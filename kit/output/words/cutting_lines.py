@@ -78,12 +78,15 @@ class Joined:
         The line.
     sub_cut
         The pieces cut from it.
+    rows
+        How many such lengths are sewn, each for a piece of its own; 1 where all parts are one length.
     """
 
     parts: int
     length: float
     text: str
     sub_cut: SubCut
+    rows: int = 1
 
 
 @dataclass(frozen=True)

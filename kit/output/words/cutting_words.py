@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from itertools import groupby
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import CM, System, write_length
@@ -96,8 +95,12 @@ class _ClothWriter:
             parts = [cut for cut in cuts if cut.piece == name]
             gives = sum(cut.count for cut in parts)
             text = say("sub_cut", what=describe_blank(self.pieces[name], gives, self.system), piece=name)
-            said = say("cut_joined", count=len(parts), piece=name, order=self._say_order(parts))
-            yield Joined(len(parts), sum(cut.width for cut in parts), said, SubCut(name, gives, gives, 0, text))
+            rows = gives if self.plan.supply.print_repeat else 1
+            row = sorted(parts, key=lambda cut: cut.order)[: len(parts) // rows]
+            key = "cut_joined_each" if self.plan.supply.print_repeat else "cut_joined"
+            said = say(key, count=len(row), piece=name, order=self._say_order(row))
+            whole = sum(cut.width for cut in parts)
+            yield Joined(len(parts), whole, said, SubCut(name, gives, gives, 0, text), rows)
 
     def _say_order(self, parts: Sequence[Cut]) -> str:
         """Return in which order lengths are joined, where they are not all alike."""
@@ -105,8 +108,7 @@ class _ClothWriter:
         lengths = [write_length(cut.width, self.system) for cut in row]
         if len(set(lengths)) == 1 or not all(cut.order for cut in row):
             return ""
-        runs = ", ".join(f"({len(list(held))}) {length}" for length, held in groupby(lengths))
-        return say("join_order", lengths=runs)
+        return say("join_order", lengths=", ".join(lengths))
 
     # The groups
 
@@ -207,7 +209,8 @@ class _ClothWriter:
         ]
 
     def _write_placed(self, name: str, cuts: Sequence[Cut], placed: str) -> SubCut:
-        return self._write_cut(name, self._name(cuts[0])[1], 0.0, cuts, placed)
+        length = round(cuts[0].width, 4) if cuts[0].joined else 0.0
+        return self._write_cut(name, self._name(cuts[0])[1], length, cuts, placed)
 
     def _write_cut(
         self, name: str, pile: tuple[str, str], length: float, cuts: Sequence[Cut], placed: str = ""
@@ -216,7 +219,7 @@ class _ClothWriter:
         largest = max(cuts, key=lambda cut: cut.count)
         if length:
             size = _write_box((largest.height, length), self.system)
-            text = say("cut_part", count=len(cuts), size=size, piece=name)
+            text = say("cut_part", count=len(cuts), size=f"{size}{placed}", piece=name)
             return SubCut(name, len(cuts), 0, len(cuts), text, length)
         each = TRIANGLES.get(piece.kind)
         if each is None:

@@ -15,7 +15,8 @@ from kit.output.words.strings import say
 
 PRINT: frozenset[NoticeKind] = frozenset({
     "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along", "cloth-motif-across",
-    "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-print-more", "cloth-long-repeats",
+    "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-stack-short",
+    "cloth-print-more", "cloth-long-repeats",
 })  # fmt: skip
 """What is assumed of a print."""
 ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}

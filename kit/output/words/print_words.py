@@ -72,7 +72,7 @@ def list_print(plan: ClothPlan, system: System, write: WriteCut) -> Iterator[Fir
 
 def _sign(strip: Strip) -> Hashable:
     """Return what makes two strips alike: kinds that may differ in number for one kind, everything for several."""
-    kinds = {(cut.piece, round(cut.width, 3), cut.shapes[0].outline) for cut in strip.cuts}
+    kinds = {(cut.piece, round(cut.width, 3), cut.shapes[0].outline if cut.shapes else ()) for cut in strip.cuts}
     held: Hashable = frozenset(kinds) if len(kinds) == 1 else tuple((cut.piece, round(cut.x, 3)) for cut in strip.cuts)
     return round(strip.height, 4), strip.lengthwise, held
 

@@ -47,6 +47,8 @@ def _describe_print(plan: ClothPlan) -> Iterator[Notice]:
         yield notice("cloth-stripes-along" if supply.stripes == "along" else "cloth-stripes-across")
     if supply.stack:
         yield notice("cloth-stack", layers=supply.stack, length=plan.layer)
+        if plan.short:
+            yield notice("cloth-stack-short", pieces=tuple(plan.short))
     elif repeat is not None:
         yield from _describe_repeat(plan, repeat)
     if plan.plain is not None and plan.used > plan.plain + TOLERANCE:

@@ -6,18 +6,23 @@ given, the middle of every piece lies on a motif; a piece longer than a repeat b
 a mitred border begin alike. Where it is not given, kinds of piece share a repeat: their strips lie side by side in it.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box
 from kit.lengths import round_up
-from kit.model.cutting import ClothPlan, Cut, LaidPiece, Piece, Strip
+from kit.model.cutting import LEAST_JOINED, ClothPlan, Cut, LaidPiece, Piece, Strip
 from kit.model.fabrics import Supply
 from kit.model.prints import PrintRepeat
 from kit.planning.cutting.blanks import SQUARING_UP, Blank, lay_whole, measure_stock, stand_upright
 from kit.planning.cutting.directions import divide_by_direction, turn_blank
 from kit.planning.cutting.one_cloth import Request
+from kit.planning.cutting.rectangles import STRAIGHT
+
+LONE = (0, 1)
+"""The part of a piece that is not joined."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +41,8 @@ class _Kind:
     """Inches from where a repeat begins to the lower edge of its strips; None: any."""
     step: float
     """Inches from one of its strips to the next, at least."""
+    part: tuple[int, int] = (0, 1)
+    """Of a length that is joined: which one of its piece, from 0, and how many each piece has."""
 
     @property
     def rows(self) -> int:
@@ -70,10 +77,9 @@ def plan_print(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     short: dict[str, int] = {}
     kinds: list[_Kind] = []
     for piece, quarter in divide_by_direction(pieces, supply):
-        kind = _make_kind(piece, supply, repeat, (stock.width, request.step), quarter)
-        if kind.places:
-            kinds.append(kind)
-        elif piece.count:
+        found = _find_kinds(piece, supply, repeat, (stock.width, request), quarter)
+        kinds += found
+        if not found and piece.count:
             short[piece.id] = short.get(piece.id, 0) + piece.count
     longest = stock.width if request.wishes.ruler is None else min(stock.width, request.wishes.ruler)
     rows = _place_rows([kind for kind in kinds if kind.piece.count], repeat, (stock.width, longest))
@@ -82,10 +88,13 @@ def plan_print(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     kept = _keep_within(rows, supply, squaring + lead)
     for row in rows[len(kept) :]:
         for kind, _ in row.held:
-            short[kind.piece.id] = short.get(kind.piece.id, 0) + 1
+            short[kind.piece.id] = short.get(kind.piece.id, 0) + (1 if kind.part == LONE else 0)
+    kept, broken = _leave_broken(rows, kept)
+    short |= {name: short.get(name, 0) + count for name, count in broken.items()}
     if not kept:
         return ClothPlan(supply, (), 0.0, 0.0, 0.0, short)
-    strips = tuple(_cut_row(row, stock.width, longest) for row in kept)
+    orders: Counter[tuple[str, int]] = Counter()
+    strips = tuple(_cut_row(row, stock.width, longest, orders) for row in kept)
     used = max(row.start + row.height for row in kept) - kept[0].start
     bound = min(_bound(kinds, stock.width), used) if not short else 0.0
     margin = _find_margin(used + squaring, supply, request, lead)
@@ -103,16 +112,25 @@ def _find_margin(length: float, supply: Supply, request: Request, lead: float) -
 # Kinds of piece
 
 
-def _make_kind(
-    piece: Piece, supply: Supply, repeat: PrintRepeat, room: tuple[float, float], quarter: int | None
-) -> _Kind:
-    """Return a piece with its places in a strip; none where it does not fit."""
-    width, step = room
-    blank = lay_whole(piece, supply, step)
+def _find_kinds(
+    piece: Piece, supply: Supply, repeat: PrintRepeat, room: tuple[float, Request], quarter: int | None
+) -> list[_Kind]:
+    """Return a piece as it lies, upright or in lengths to be joined where it does not fit; nothing if neither goes."""
+    width, request = room
+    blank = lay_whole(piece, supply, request.step)
     if quarter is not None:
         blank = turn_blank(blank, quarter, nap=supply.nap)
-    elif supply.stripes == "along" or (blank.width > width + TOLERANCE and supply.takes_turns):
+    elif supply.stripes == "along":
         blank = stand_upright(blank)
+    kind = _make_kind(piece, blank, repeat, (width, request.step))
+    if not kind.places and quarter is None and supply.takes_turns:
+        kind = _make_kind(piece, stand_upright(blank), repeat, (width, request.step))
+    return [kind] if kind.places else _divide_kind(kind, width, request)
+
+
+def _make_kind(piece: Piece, blank: Blank, repeat: PrintRepeat, room: tuple[float, float]) -> _Kind:
+    """Return a piece with its places in a strip; none where it does not fit."""
+    width, step = room
     middle = _find_middle(blank.outlines[0])
     left = _find_phase(blank.width, middle[0], repeat.across, repeat.motif_across, step) or 0.0
     pitch = blank.width if repeat.across is None else _take_whole(blank.width, repeat.across)
@@ -171,14 +189,19 @@ def _place_rows(kinds: Sequence[_Kind], repeat: PrintRepeat, room: tuple[float, 
         for row in rows:
             row.start, y = y, y + row.height
         return rows
-    far = [row for row in rows if row.height > repeat.along + TOLERANCE]
+    far = [row for row in rows if _is_far(row, repeat.along)]
     if repeat.motif_along is not None:
         _place_on_grid(rows, repeat.along)
     else:
         _place_on_grid(far, repeat.along)
-        near = [row for row in rows if row.height <= repeat.along + TOLERANCE]
+        near = [row for row in rows if not _is_far(row, repeat.along)]
         _share_repeats(near, repeat.along, max((row.start + row.height for row in far), default=0.0))
     return sorted(rows, key=lambda row: row.start)
+
+
+def _is_far(row: _LaidStrip, repeat: float) -> bool:
+    """Return True if a strip has to begin where a repeat begins: it is longer, or its pieces are joined."""
+    return row.height > repeat + TOLERANCE or row.held[0][0].part != LONE
 
 
 def _fill_strips(kind: _Kind) -> Iterator[_LaidStrip]:
@@ -251,20 +274,72 @@ def _keep_within(rows: Sequence[_LaidStrip], supply: Supply, loss: float) -> lis
     return list(rows[: fit.index(False)]) if False in fit else list(rows)
 
 
-def _cut_row(row: _LaidStrip, width: float, longest: float) -> Strip:
-    cuts = tuple(
-        Cut(
-            kind.piece.id, x, 0.0, kind.blank.width, kind.height, 1,
-            (LaidPiece(kind.piece.id, kind.blank.outlines[0]),),
-        )
-        for kind, x in row.held
-    )  # fmt: skip
+def _leave_broken(
+    rows: Sequence[_LaidStrip], kept: Sequence[_LaidStrip]
+) -> tuple[list[_LaidStrip], dict[str, int]]:  # fmt: skip
+    """Leave out what is kept of pieces whose other lengths are not; return these pieces with their counts."""
+    gone = {id(row) for row in kept}
+    broken = {
+        kind.piece.id: kind.piece.count
+        for row in rows if id(row) not in gone for kind, _ in row.held if kind.part != LONE
+    }  # fmt: skip
+    return [row for row in kept if row.held[0][0].piece.id not in broken], broken
+
+
+def _cut_row(row: _LaidStrip, width: float, longest: float, orders: Counter[tuple[str, int]]) -> Strip:
+    cuts = tuple(_cut_piece(kind, x, orders) for kind, x in row.held)
     wide = max(kind.blank.width for kind, _ in row.held)
     return Strip(row.height, width, cuts, lengthwise=row.height > longest + TOLERANCE and row.height > wide,
                  start=row.start)  # fmt: skip
 
 
+def _cut_piece(kind: _Kind, x: float, orders: Counter[tuple[str, int]]) -> Cut:
+    """Return the cut of a whole piece, or of one of the lengths that are joined for it, numbered piece by piece."""
+    name, (number, parts) = kind.piece.id, kind.part
+    if kind.part == LONE:
+        shapes = (LaidPiece(name, kind.blank.outlines[0]),)
+        return Cut(name, x, 0.0, kind.blank.width, kind.height, 1, shapes)
+    order = orders[name, number] * parts + number + 1
+    orders[name, number] += 1
+    count = int(number == parts - 1)
+    return Cut(name, x, 0.0, kind.blank.width, kind.height, count, joined=True, order=order)
+
+
+def _divide_kind(kind: _Kind, width: float, request: Request) -> list[_Kind]:
+    """Return the lengths that are joined for a piece longer than the cloth is wide, so that the print runs on.
+
+    Each length begins where the one before it ends in the print, less the two allowances of the seam. None where the
+    piece has other ends than strips have, or where that place of the print is not on the cloth.
+    """
+    if kind.piece.kind not in STRAIGHT:
+        return []
+    lost, step = 2 * request.allowance, request.step
+    at, end = kind.left, kind.left + kind.blank.width
+    found: list[tuple[float, float]] = []
+    while at < end - TOLERANCE:
+        x = at % kind.across if kind.across is not None else 0.0
+        long = floor((width - x) / step + TOLERANCE) * step
+        if at + long < end - TOLERANCE:
+            rest = end - (at + long - lost)
+            long -= max(0.0, ceil((LEAST_JOINED - rest) / step - TOLERANCE) * step)
+        else:
+            long = end - at
+        if long < LEAST_JOINED - TOLERANCE or long <= lost:
+            return []
+        found.append((x, long))
+        at += long if at + long >= end - TOLERANCE else long - lost
+    kinds = []
+    for number, (x, long) in enumerate(found):
+        pitch = long if kind.across is None else _take_whole(long, kind.across)
+        places = floor((width - x - long + TOLERANCE) / pitch) + 1
+        blank = replace(kind.blank, width=long, outlines=())
+        part = (number, len(found))
+        kinds.append(replace(kind, blank=blank, left=x, pitch=pitch, places=places, part=part))
+    return kinds
+
+
 def _bound(kinds: Sequence[_Kind], width: float) -> float:
     """Return the least length: of each kind by its places, of all by their area."""
     alone = max(((kind.rows - 1) * kind.step + kind.height for kind in kinds if kind.piece.count), default=0.0)
-    return max(alone, sum(measure_area(kind.piece.outline) * kind.piece.count for kind in kinds) / width)
+    whole = [kind for kind in kinds if kind.part[0] == 0]
+    return max(alone, sum(measure_area(kind.piece.outline) * kind.piece.count for kind in whole) / width)

@@ -17,6 +17,9 @@ from kit.planning.cutting.blanks import SQUARING_UP
 from kit.planning.cutting.directions import find_quarter, has_direction
 from kit.planning.cutting.one_cloth import Request, plan_cloth
 
+WITHOUT_JOINS = 1e5
+"""Inches of cloth that may be spent to cut long pieces along a layer: in a stack nothing is joined."""
+
 
 def plan_stack(pieces: Sequence[Piece], supply: Supply, request: Request) -> ClothPlan:
     """Plan the cutting of a stack of whole repeats.
@@ -24,15 +27,17 @@ def plan_stack(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     Take one piece of each set; plan one layer; cut as many equal layers as the stack has; leave out what is to spare
     in the last one.
     """
+    wishes = request.wishes
     layers, repeat = supply.stack or 1, (supply.repeat or 0.0) * (1 - supply.shrinkage)
     squaring = SQUARING_UP if supply.squaring is None else supply.squaring
     sets = [_take_sets(piece, supply, layers) for piece in pieces]
+    request = replace(request, wishes=replace(request.wishes, margin=0.0, long_cuts=WITHOUT_JOINS))
     plain = replace(supply, repeat=None, repeat_across=None, stack=None, length=None)
-    one = plan_cloth(sets, plain, replace(request, wishes=replace(request.wishes, margin=0.0)))
+    one = plan_cloth(sets, plain, request)
     missing = {piece.id for piece in sets if one.short.get(piece.id) or _is_joined(piece.id, one)}
     if missing and one.strips:
         rest = [piece for piece in sets if piece.id not in missing]
-        one = plan_cloth(rest, plain, replace(request, wishes=replace(request.wishes, margin=0.0)))
+        one = plan_cloth(rest, plain, request)
     short = {piece.id: piece.count for piece in pieces if piece.id in missing and piece.count}
     whole = ceil((one.used - TOLERANCE) / repeat) * repeat
     used = layers * whole
@@ -41,7 +46,7 @@ def plan_stack(pieces: Sequence[Piece], supply: Supply, request: Request) -> Clo
     if not one.strips:
         return ClothPlan(supply, (), 0.0, 0.0, 0.0, short)
     bound = min(used, layers * ceil((one.bound - TOLERANCE) / repeat) * repeat)
-    margin = round_up(request.wishes.find_margin(used + squaring, supply.margin), request.step)
+    margin = round_up(wishes.find_margin(used + squaring, supply.margin), request.step)
     if supply.length is not None:
         margin = max(0.0, min(margin, supply.length * (1 - supply.shrinkage) - used - squaring))
     cut = [piece for piece in pieces if piece.id not in short]

@@ -77,7 +77,7 @@ def _find_cloth(frame: Frame, sketch: Sketch) -> float | None:
     if mine != {name for side in frame.sides for name in side}:
         return None
     supplies = [plan.supply for plan in sketch.cutting.cloths if plan.supply.slot == slot]
-    if any(supply.form != "yardage" for supply in supplies):
+    if not supplies or any(supply.form != "yardage" for supply in supplies):
         return None
     return sum(plan.used for plan in sketch.cutting.cloths if plan.supply.slot == slot)
 

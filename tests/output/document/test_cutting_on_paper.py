@@ -13,6 +13,8 @@ from kit.checks.cutting_words_check import check_cutting_words, cut_by_words
 from kit.model.printed import PrintedLine
 from kit.output.document.document import set_document
 from kit.output.words.printed_words import print_cutting
+from kit.pipeline import make_pattern
+from kit.study import open_study, study_from_keys, study_keys
 
 pytestmark = pytest.mark.slow
 
@@ -37,9 +39,8 @@ def read_lines(group):
     return tuple(lines)
 
 
-def read_paper(name):
+def read_paper(pattern):
     """Return everything printed about cutting, its lines from the text of the PDF, fabric by fabric."""
-    pattern = pattern_of(name)
     pages = [page.extract_text() for page in PdfReader(BytesIO(set_document(pattern))).pages]
     given = print_cutting(pattern)
     listed = flatten(cut_out(pages, "The pieces", "Cutting"))
@@ -49,7 +50,8 @@ def read_paper(name):
             rf"{piece.id} .*?{piece.hand or '–'} {piece.count} .*?{size}(?= [A-Z]+[a-z\d]| Piece |$)", listed
         ), piece.id
     cloths = []
-    for heading, groups in list_cloths(flatten(cut_out(pages, "Cutting", "Sewing"))):
+    text = flatten(cut_out(pages, "Cutting", "Sewing")).partition(" The print of ")[0]
+    for heading, groups in list_cloths(text):
         lines = tuple(line for group in groups for line in read_lines(group))
         cloths += [
             replace(cloth, lines=lines)
@@ -62,15 +64,25 @@ def read_paper(name):
 
 @pytest.mark.parametrize("name", STUDIES)
 def test_cloth_cut_by_the_text_of_the_page_gives_every_piece(name):
-    paper, given = read_paper(name)
+    paper, given = read_paper(pattern_of(name))
     found = check_cutting_words(paper)
     assert found == check_cutting_words(given)
     assert found.pieces == sum(piece.count for piece in given.pieces)
 
 
 def test_a_count_more_on_the_page_is_refused():
-    paper, _ = read_paper("ferry-steps")
+    paper, _ = read_paper(pattern_of("ferry-steps"))
     cloth = paper.cloths[0]
     lines = tuple(replace(line, text=re.sub(r"^\((\d)\) (\d)", r"(1\1) \2", line.text)) for line in cloth.lines)
     assert lines != cloth.lines
     assert cut_by_words(replace(paper, cloths=(replace(cloth, lines=lines), *paper.cloths[1:]))).faults
+
+
+def test_a_print_is_cut_by_the_text_of_the_page():
+    keys = study_keys(open_study("data/studies/ferry-steps.toml"))
+    for fabric in keys["fabric"]:
+        fabric |= {"repeat": "11 in", "repeat_across": "7 in", "motif_along": "2 in", "motif_across": "3 in"}
+    paper, given = read_paper(make_pattern(study_from_keys(keys)))
+    found = check_cutting_words(paper)
+    assert found == check_cutting_words(given)
+    assert found.pieces == sum(piece.count for piece in given.pieces)

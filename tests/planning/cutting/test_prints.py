@@ -257,3 +257,30 @@ def test_the_words_tell_how_many_repeats_a_border_is_long_and_what_the_print_cos
     assert f"{round(long / 24, 2):g} repeats of the print: long pieces begin alike" in said
     assert "the print takes" in said
     assert "more than plain cloth" in said
+
+
+def test_a_border_that_may_not_be_turned_is_joined_where_the_print_runs_on():
+    # Each length lies at the start of a repeat along the cloth; two make a piece.
+    cuts = mitred(40, 52, 6)
+    found = plan(cuts, repeat=24, repeat_across=8, one_way=True, stripes="across")
+    assert not found.short
+    found = plan(cuts, repeat=24, repeat_across=8, stripes="across", nap=True)
+    assert not found.short
+    for piece in cuts.pieces:
+        laid = sorted(
+            (cut.order, cut.x, cut.width, strip.start)
+            for strip in found.strips for cut in strip.cuts if cut.piece == piece.id and cut.joined
+        )  # fmt: skip
+        assert len(laid) in (0, 2 * piece.count)
+        assert {start % 24 for *_, start in laid} <= {0}
+
+
+def test_a_level_border_of_a_print_runs_on_over_its_seams():
+    # Derived: four level borders of 66 1/2 in: 40 in at the left edge, then 27 in from 7 1/2 in: 39 1/2 in less four
+    # repeats of 8 in. Each of the eight lengths is a strip at a repeat of its own, seven of 24 in and the last.
+    cuts = make_list([(6.5, 66.5, 4)])
+    found = plan(cuts, repeat=24, repeat_across=8, one_way=True)
+    laid = sorted((cut.order, cut.x, cut.width) for strip in found.strips for cut in strip.cuts)
+    assert laid == [(2 * k + n, x, wide) for k in range(4) for n, x, wide in ((1, 0.0, 40.0), (2, 7.5, 27.0))]
+    assert found.used == 7 * 24 + 6.5
+    assert [strip.start for strip in found.strips] == [24.0 * k for k in range(8)]
