@@ -18,7 +18,7 @@ from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.paired_boxes import prove_by_pairs
 from kit.solvers.packing.programmes import ColumnProgramme
-from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tidy
+from kit.solvers.packing.search_state import PASSES, PATIENCE, Effort, LayoutSearch, tidy
 from kit.solvers.packing.strip_packing import (
     RectangleKind,
     StripLayout,
@@ -35,8 +35,6 @@ MANY_KINDS = 60
 """With more kinds than this a steady search fills no strips: few of them could be cut again."""
 ALIKE = 4
 """With so many pieces of a kind, on average, a steady search leaves the orders as they are and fills strips instead."""
-PASSES: dict[Effort, tuple[Effort, ...]] = {"quick": (), "steady": ("steady",), "thorough": ("steady", "thorough")}
-"""A thorough search begins where a steady one ends, so that it never finds more."""
 
 
 def lay_out(

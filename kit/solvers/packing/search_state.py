@@ -18,6 +18,10 @@ from kit.solvers.packing.strip_packing import (
 Effort: TypeAlias = Literal["quick", "steady", "thorough"]
 
 
+PASSES: dict[Effort, tuple[Effort, ...]] = {"quick": (), "steady": ("steady",), "thorough": ("steady", "thorough")}
+"""A thorough search begins where a steady one ends, so that it never finds more."""
+
+
 class SearchLimits(NamedTuple):
     """The length of a search: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
 
