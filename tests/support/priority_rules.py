@@ -21,7 +21,7 @@ ORDERS = {
 """What counts first in an order; the greatest come first."""
 
 
-def find_least(pieces, width, *, turn):
+def find_least_by_rule(pieces, width, *, turn):
     """Return the least length of all rules in all orders, and the rule that gives it."""
     found = []
     for name, measure in ORDERS.items():
