@@ -73,13 +73,17 @@ def divide_cut(piece: Piece, missing: int, shapes: Sequence[LaidPiece], *, nap: 
         Whether the cloth has one.
     """
     known = len(piece.headings) == piece.count
-    left, cut = list(piece.headings) if known else [], []
+    open_now: dict[int, list[int]] = {}
+    for i, heading in enumerate(piece.headings if known else ()):
+        open_now.setdefault(find_quarter(piece, heading, nap=nap), []).append(i)
+    taken: list[int] = []
     for shape in shapes if known else ():
         quarter = find_quarter(piece, measure_directions(shape.outline)[0], nap=nap)
-        same = [h for h in left if find_quarter(piece, h, nap=nap) == quarter] or left
-        cut.append(same[-1])
-        left.remove(same[-1])
+        # any copy where none is left that lies so; quarters are four at most
+        same = open_now.get(quarter) or max(open_now.values(), key=lambda places: places[-1] if places else -1)
+        taken.append(same.pop())
+    left = sorted(i for places in open_now.values() for i in places)
     return (
-        replace(piece, count=piece.count - missing, headings=tuple(cut)),
-        replace(piece, count=missing, headings=tuple(left)),
+        replace(piece, count=piece.count - missing, headings=tuple(piece.headings[i] for i in taken)),
+        replace(piece, count=missing, headings=tuple(piece.headings[i] for i in left)),
     )

@@ -1,35 +1,40 @@
 """Layouts of least length: good ones at once, better ones by column generation, each beside its proven bound.
 
-First the strips are counted kind by kind and filled greedily. A handful of pieces is searched completely; up to
-some dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always with the least
+First the strips are counted kind by kind and filled greedily. Few pieces, or few kinds, are searched completely by
+pairs of boxes (`paired_boxes`). Up to some hundreds are set one after another by rules (`learned_orders`), up to some
+dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always with the least
 waste among a few heights (`building`). Every good strip goes into a pool; a linear programme over the pool
 prices the pieces, new strips are filled at these prices, and an integer programme picks strips from the pool.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from random import Random
 
 from kit.progress import Progress, keep_quiet, until_stopped
 from kit.solvers.packing.building import build_layouts, choose_heights, list_faces
-from kit.solvers.packing.exact_packing import search_all
 from kit.solvers.packing.filling import Filler, Known
+from kit.solvers.packing.learned_orders import order_pieces
 from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
+from kit.solvers.packing.paired_boxes import prove_by_pairs
 from kit.solvers.packing.programmes import ColumnProgramme
-from kit.solvers.packing.search_state import PATIENCE, Effort, LayoutSearch, tidy
+from kit.solvers.packing.search_state import PASSES, PATIENCE, Effort, LayoutSearch, tidy
 from kit.solvers.packing.strip_packing import (
     RectangleKind,
     StripLayout,
     StripPattern,
-    measure_layout,
     pack_by_kind,
     pack_greedily,
 )
 
 ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths tried whole; the number of kinds beyond which varied prices get fewer rounds."""
-MOST_MERGED, MOST_WHOLE = 80, 200
-"""The most pieces to merge, and to try in one length."""
+MOST_MERGED, MOST_WHOLE, MOST_PAIRED, MOST_ORDERED = 80, 200, 80, 400
+"""The most pieces to merge, to try in one length, to pair, and to set in an order."""
+MANY_KINDS = 60
+"""With more kinds than this a steady search fills no strips: few of them could be cut again."""
+ALIKE = 4
+"""With so many pieces of a kind, on average, a steady search leaves the orders as they are and fills strips instead."""
 
 
 def lay_out(
@@ -78,10 +83,14 @@ def lay_out(
         for order in _orient(kinds, width):
             search.offer(pack_greedily(order, width))
         if effort != "quick" and not search.done:
-            _prove(search, free)
-        for step in (_fill_whole, _merge, build_layouts, _generate) if effort != "quick" else ():
+            search.bound = bound_length(free, width, search.length)
+        for patience in PASSES[effort]:
+            search.patience = PATIENCE[patience]
             if not search.done:
-                step(search)
+                _pair(search, free)
+            for step in _list_steps(search, thorough=patience == "thorough"):
+                if not search.done:
+                    step(search)
     if effort == "quick":
         return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
     return search.best, search.bound
@@ -95,14 +104,23 @@ def _keep_low(kind: RectangleKind, width: int, most: int | None) -> RectangleKin
     return RectangleKind(long, low, kind.count) if low <= most and long <= width else kind
 
 
-def _prove(search: LayoutSearch, free: Sequence[RectangleKind]) -> None:
-    """Find the bound, and the least length itself if the pieces are few."""
-    search.bound = bound_length(free, search.width, search.length)
-    found = None if search.done else search_all(search.kinds, search.width, search.length)
-    if found:
-        search.offer(found)
-        if list(search.kinds) == list(free):
-            search.bound = measure_layout(found)
+def _list_steps(search: LayoutSearch, *, thorough: bool) -> tuple[Callable[[LayoutSearch], None], ...]:
+    """Return the steps of a search, the cheapest first."""
+    if len(search.kinds) <= MANY_KINDS:
+        return _order, _fill_whole, _merge, build_layouts, _generate
+    return (_order, _merge, build_layouts, _generate) if thorough else (_order, _merge)
+
+
+def _pair(search: LayoutSearch, free: Sequence[RectangleKind]) -> None:
+    """Prove lengths too short, or find the least, by pairs of boxes."""
+    kinds, number = search.kinds, sum(kind.count for kind in search.kinds)
+    if search.done or number > MOST_PAIRED:
+        return
+    lengths = [s for s in list_sums(kinds, search.length - 1) if s >= search.bound]
+    found, proved = prove_by_pairs(kinds, search.width, lengths, search.patience.pairs)
+    if list(kinds) == list(free):
+        search.bound = lengths[proved] if proved < len(lengths) else search.length
+    search.offer(found) if found else search.ask()
 
 
 def _fill_whole(search: LayoutSearch) -> None:
@@ -118,6 +136,19 @@ def _fill_whole(search: LayoutSearch) -> None:
             if placed and not any(filler.left):
                 search.offer([(StripPattern(length, tuple(placed)), 1)])
                 return
+
+
+def _order(search: LayoutSearch) -> None:
+    """Set the pieces one after another by simple rules, and let the orders learn."""
+    kinds, number = search.kinds, sum(kind.count for kind in search.kinds)
+    if number > MOST_ORDERED:
+        return
+    alike = number >= ALIKE * len(kinds) and search.patience == PATIENCE["steady"]
+    work = 0 if alike else search.patience.orders
+    for layout in order_pieces(kinds, search.width, search.length, search.bound, work, search.most):
+        search.offer(layout) if layout else search.ask()
+        if search.done:
+            return
 
 
 def _merge(search: LayoutSearch) -> None:

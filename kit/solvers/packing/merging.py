@@ -25,6 +25,8 @@ LUCK = 2.0, 6.0, 20.0
 """The advantage in pairs that chance may give a merger."""
 DEPTHS = 0.6, 0.8, 0.95
 """The chance of taking a block further apart."""
+WORK = 1_500
+"""The mean work of a round, in pairs of choices: rounds that cost more are fewer."""
 RESTART, WORSE, ASK = 150, 0.1, 50
 """Rounds without fewer blocks before a new start; chance of accepting one more block; rounds between questions."""
 
@@ -106,14 +108,15 @@ def merge_pieces(
     random = Random(len(kinds))  # noqa: S311  variety, not secrets
     merger = _Merger(width, all(kind.turn for kind in kinds), random)
     single = make_boxes(kinds)
-    blocks, fewest, idle, last = single, len(single), 0, 0
+    blocks, fewest, idle, last, work = single, len(single), 0, 0, 0
     for number in range(rounds):
-        if best <= bound or number - last > rounds // 2:
+        if best <= bound or number - last > rounds // 2 or work > WORK * rounds:
             return
         loose = _take_apart(blocks, random)
         luck = random.choice(LUCK)
         few = _join(loose, merger, best, random.choice(FEW), luck)
         aim = bound + int((best - 1 - bound) * random.choice(AIMS))
+        work += 3 ** min(len(few), MOST)
         found = lay_out_boxes(few, width, aim, turn=merger.turn) if len(few) <= MOST else None
         if found:
             best, last = found.height, number

@@ -25,7 +25,7 @@ from kit.solvers.packing.cut_rows import (
     spend,
 )
 from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, fill_states, read_states, share_out
-from kit.solvers.packing.search_state import Effort
+from kit.solvers.packing.search_state import PASSES, Effort
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout
 
 STARTS = {"steady": 6, "thorough": 30}
@@ -232,10 +232,11 @@ def lay_out_rows(
     search = _RowSearch(table, progress, floor(bound * (1 + NEAR[effort])))
     with until_stopped():
         search.offer(fill_all(table, RowFill(table), search.counts))
-        if effort != "quick" and not search.done:
-            search.vary(STARTS[effort])
-        if effort != "quick" and not search.done:
-            search.price(ROUNDS[effort], NODES[effort])
+        for patience in PASSES[effort]:  # a thorough search begins where a steady one ends
+            if not search.done:
+                search.vary(STARTS[patience])
+            if not search.done:
+                search.price(ROUNDS[patience], NODES[patience])
     return place_rows(table, search.best)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, TypeAlias
 
 from kit.progress import Progress, keep_quiet, report
+from kit.solvers.packing.paired_boxes import PairLimits
 from kit.solvers.packing.strip_packing import (
     Placed,
     RectangleKind,
@@ -15,6 +16,10 @@ from kit.solvers.packing.strip_packing import (
 )
 
 Effort: TypeAlias = Literal["quick", "steady", "thorough"]
+
+
+PASSES: dict[Effort, tuple[Effort, ...]] = {"quick": (), "steady": ("steady",), "thorough": ("steady", "thorough")}
+"""A thorough search begins where a steady one ends, so that it never finds more."""
 
 
 class SearchLimits(NamedTuple):
@@ -28,13 +33,15 @@ class SearchLimits(NamedTuple):
     rounds: int
     branches: int
     merges: int
+    orders: int
+    pairs: PairLimits
     close: float
 
 
 PATIENCE = {
-    "quick": SearchLimits(0, 0, 0, 0, 1.0),
-    "steady": SearchLimits(30, 6, 30, 300, 0.002),
-    "thorough": SearchLimits(200, 40, 300, 6000, 0.002),
+    "quick": SearchLimits(0, 0, 0, 0, 0, PairLimits(0, 0), 1.0),
+    "steady": SearchLimits(30, 6, 30, 300, 200_000, PairLimits(20_000, 5_000_000), 0.002),
+    "thorough": SearchLimits(200, 40, 300, 6000, 2_000_000, PairLimits(20_000, 200_000_000), 0.002),
 }
 MANY_PIECES, NEAR = 400, 0.01
 """With more pieces than this the search ends this near to the bound."""

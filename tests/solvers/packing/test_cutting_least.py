@@ -3,15 +3,12 @@
 `tests/sweeps/cutting_sweep.py` does the same for some hundred sheets and lists; here are as many as a minute allows.
 """
 
-from functools import cache
-from itertools import combinations
-from random import Random
-
 import pytest
 from cut_lists import count_by_kind, make_list
 from cutting_sweep import draw_list, draw_sheet, pack, plan
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from small_sheets import count, draw_few, find_least
 
 from kit.checks.cutting_check import check_cutting_plan
 from kit.model.fabrics import Supply
@@ -21,45 +18,6 @@ FEW = settings(max_examples=12)
 
 
 # All arrangements
-
-
-def find_least(pieces, width):
-    """Return the least length of cloth for a handful of rectangles, in whole units, by every way of cutting them apart.
-
-    Written for the tests alone: each set of pieces is one piece either way round, or two sets beside or above each
-    other; no bound, no order, nothing left out but boxes that another one fits into.
-    """
-
-    @cache
-    def boxes(chosen):
-        if len(chosen) == 1:
-            low, long = pieces[chosen[0]]
-            return {(low, long), (long, low)}
-        found = set()
-        first, *others = chosen
-        for size in range(len(others)):
-            for picked in combinations(others, size):
-                part = (first, *picked)
-                rest = tuple(i for i in others if i not in picked)
-                for w, h in boxes(part):
-                    for v, g in boxes(rest):
-                        found |= {(w + v, max(h, g)), (max(w, v), h + g)}
-        within = {(w, h) for w, h in found if w <= width}
-        return {(w, h) for w, h in within if not any((v, g) != (w, h) and v <= w and g <= h for v, g in within)}
-
-    return min((h for w, h in boxes(tuple(range(len(pieces)))) if w <= width), default=None)
-
-
-def draw_few(seed):
-    """Return a width in inches and two to six rectangles in quarter inches, alike ones among them."""
-    random = Random(seed)
-    sides = [tuple(sorted((random.randint(6, 40), random.randint(6, 40)))) for _ in range(random.randint(2, 6))]
-    return random.choice((10.0, 12.0, 18.0)), [random.choice(sides) for _ in sides]
-
-
-def count(pieces):
-    """Return (width, length, count) in inches of rectangles in quarter inches."""
-    return [(low / 4, long / 4, pieces.count((low, long))) for low, long in sorted(set(pieces))]
 
 
 def test_the_search_of_the_tests_knows_a_case_worked_by_hand():
