@@ -257,7 +257,7 @@ class Paper:
             size = " × ".join(map(self.near, unit["unfinished"]))
             checked = ((*path, "unfinished", 0), (*path, "unfinished", 1))
             self.say(
-                "Sewing", rf"{re.escape(count)} They come ready from U\d+[^.]*\. Check: {size} unfinished", *checked
+                "Sewing", rf"{re.escape(count)} They come ready from [^.]*U\d+\. Check: {size} unfinished", *checked
             )
             self.keep("the unit comes whole", *((*path, "parts", i, 1) for i in range(len(unit["parts"]))))
             return
@@ -273,18 +273,17 @@ class Paper:
     def _say_step(self, path, step):
         unit = next(unit for unit in self.twin["units"] if unit["name"] == step["unit"])
         named = {one["name"] for one in self.twin["units"] if self._is_ready(one)}
-        if step["unit"] in named:
-            self.keep("what comes ready has no step on paper", (*path, "number"))
+        ready = sum(one["unit"] in named for one in self.twin["steps"][: path[1]])
+        told = step["number"] - ready  # on paper the steps are counted without those of units that come ready
+        if not self._is_ready(unit):
+            place = 1 + path[1] - ready
+            self.say("steps", f"{place}. is step {told}, make {unit['make']}", (*path, "number"))
         else:
-            ready = [one["number"] for one in self.twin["steps"] if one["unit"] in named]
-            told = step["number"] - sum(number < step["number"] for number in ready)
-            self.say("steps", f"{told}. is step {told}, make {unit['make']}", (*path, "number"))
-            if step["sewn"]:
-                stretch = self.near(step["sewn"][1] - step["sewn"][0])
-                card = rf"Step {told}: make \d+(?:(?!Steps? \d+:).)* over {stretch}(?=[ ,.:])"
-                self.say("Sewing", card, (*path, "sewn", 0), (*path, "sewn", 1))
-        if step["unit"] in named and step["sewn"]:
-            self.keep("what comes ready has no step on paper", (*path, "sewn", 0), (*path, "sewn", 1))
+            self.keep("a unit that comes ready has no steps on paper", (*path, "number"))
+        if step["sewn"]:
+            stretch = self.near(step["sewn"][1] - step["sewn"][0])
+            card = rf"Step {told}: make \d+(?:(?!Steps? \d+:).)* over {stretch}(?=[ ,.:])"
+            self.say("Sewing", card, (*path, "sewn", 0), (*path, "sewn", 1))
         for key in ("along_first", "along_second"):
             self.keep(NOT_PRINTED[key], *((*path, key, i, 1) for i in range(len(step[key]))))
         if step["offset"] is not None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from kit.lengths import write_length
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.picture_sizes import STANDARD, Rooms
 from kit.output.pictures.print_picture import draw_prints
 from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips, turns_round
@@ -13,26 +14,26 @@ from kit.output.words.cutting_words import ANGLED
 from kit.output.words.strings import say
 
 
-def list_drawn_strips(pattern: Pattern) -> list[dict[str, object]]:
+def list_drawn_strips(pattern: Pattern, rooms: Rooms = STANDARD) -> list[dict[str, object]]:
     """Return each picture with its heading and its lines: strip sets, angled cuts, prints, then the drawn strips."""
     return [
         {
             "label": "", "heading": heading, "lines": lines,
             "picture": {"file": file, "alt": drawing.title, "ratio": measure_ratio(drawing)},
         }
-        for file, heading, lines, drawing in _draw(pattern)
+        for file, heading, lines, drawing in _draw(pattern, rooms)
     ]  # fmt: skip
 
 
-def draw_drawn_strips(pattern: Pattern) -> dict[str, str]:
+def draw_drawn_strips(pattern: Pattern, rooms: Rooms = STANDARD) -> dict[str, str]:
     """Return the same pictures as SVG, by the names of their files."""
-    return {file: write_svg(drawing) for file, _, _, drawing in _draw(pattern)}
+    return {file: write_svg(drawing) for file, _, _, drawing in _draw(pattern, rooms)}
 
 
-def _draw(pattern: Pattern) -> Iterator[tuple[str, str, list[str], Drawing]]:
+def _draw(pattern: Pattern, rooms: Rooms) -> Iterator[tuple[str, str, list[str], Drawing]]:
     """Yield file, heading, lines and picture."""
     footed = {made.id for made in pattern.making.made if made.segments}
-    for name, drawing in draw_strip_sets(pattern).items():
+    for name, drawing in draw_strip_sets(pattern, rooms).items():
         how = say("set_how_foot" if name in footed else "set_how")
         yield f"set-{name}.svg", say("set_head", id=name), [how], drawing
     angled = draw_angled_cuts(pattern)

@@ -83,7 +83,7 @@ def list_parts(
         "key": _list_key(pattern),
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
-        "drawn": list_drawn_strips(pattern),
+        "drawn": list_drawn_strips(pattern, rooms),
         "sewing": [{"label": "", "units": units, "map": fabric_map}],
         "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
@@ -102,7 +102,7 @@ def list_parts(
         "outlines.svg": draw_top(pattern, "seams"),
     }
     drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
-    drawn |= draw_drawn_strips(pattern)
+    drawn |= draw_drawn_strips(pattern, rooms)
     drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
     return Parts(data, {**drawn, **pictures})
 

@@ -10,17 +10,22 @@ from kit.model.making import Made
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import BLACK, Arrow, Drawing, Line, Note, Polygon
 from kit.output.pictures.letters import make_pale
-from kit.output.pictures.strip_picture import LETTER, PLAIN, ROOM
+from kit.output.pictures.picture_sizes import STANDARD, Rooms
+from kit.output.pictures.strip_picture import PLAIN, ROOM
 from kit.output.words.loop_words import find_period
 from kit.output.words.strings import say
 
-LEAST, SHARE = 2, 0.2
+LEAST, SHARE = 1, 0.2
 """How many segments are shown at least, and how long the shown stretch is at least, by the width of the set."""
+ASIDE, BELOW = 8.0, 3.0
+"""Letters of room for the measure at the right, and for the names below."""
+APART = 0.45
+"""Letters of room between the names of two strips."""
 SQUARED = 0.5
 """Inches: the end that is squared up."""
 
 
-def draw_strip_sets(sketch: Sketch) -> dict[str, Drawing]:
+def draw_strip_sets(sketch: Sketch, rooms: Rooms = STANDARD) -> dict[str, Drawing]:
     """Draw one strip set of each kind, by the name of what it makes: "U1".
 
     The strips stand upright, in the order of the words from the left, in the colours of their fabrics; of sets with
@@ -31,16 +36,18 @@ def draw_strip_sets(sketch: Sketch) -> dict[str, Drawing]:
     ----------
     sketch
         A sketch or a pattern.
+    rooms
+        The room on paper: larger letters have a picture as much higher.
     """
     colours = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
     return {
-        made.id: _draw_set(made, [make_pale(colours.get(name, PLAIN)) for name in made.fabrics], sketch)
+        made.id: _draw_set(made, [make_pale(colours.get(name, PLAIN)) for name in made.fabrics], sketch, rooms)
         for made in sketch.making.made
         if made.unit == "strip set"
     }
 
 
-def _draw_set(made: Made, fills: Sequence[str], sketch: Sketch) -> Drawing:
+def _draw_set(made: Made, fills: Sequence[str], sketch: Sketch, rooms: Rooms) -> Drawing:
     system, allowance = sketch.study.measures.system, sketch.cut_list.allowance
     wide = list(made.widths)
     wide[0] += allowance
@@ -55,10 +62,10 @@ def _draw_set(made: Made, fills: Sequence[str], sketch: Sketch) -> Drawing:
     top = cuts[shown] + (SQUARED if whole else 0.5 * pitches[shown])
     strips = [_stand(left, right, top, lean) for left, right in pairwise(edges)]
     lows, highs = [strip[0][1] for strip in strips], [strip[2][1] for strip in strips]
-    letter = _find_letter(edges[-1] + 8.0, max(highs) - min(lows) + 2.0)
+    letter = _find_letter(edges[-1], max(highs) - min(lows), rooms)
     names = _name_strips(made)
     notes = [
-        Note(((left + right) / 2, low - 1.3 * letter), name, min(letter, (right - left) / (0.62 * len(name))))
+        Note(((left + right) / 2, low - 1.3 * letter), name, min(letter, (right - left) / (0.62 * len(name) + APART)))
         for (left, right), low, name in zip(pairwise(edges), lows, names, strict=True)
     ]
     out = 0.3 * letter
@@ -93,9 +100,12 @@ def _stand(left: float, right: float, top: float, lean: float) -> Outline:
     return (left, low), (right, low), (right, high), (left, high)
 
 
-def _find_letter(wide: float, high: float) -> float:
-    """Return the height of words in inches of the picture: 7 pt on paper."""
-    return LETTER / min(ROOM[0] / wide, ROOM[1] / high)
+def _find_letter(wide: float, high: float, rooms: Rooms) -> float:
+    """Return the height of words in inches of a picture that has lines of them below and at the right."""
+    room = rooms.finishing[0], ROOM[1] * rooms.letter / STANDARD.letter
+    return max(
+        rooms.letter * wide / (room[0] - ASIDE * rooms.letter), rooms.letter * high / (room[1] - BELOW * rooms.letter)
+    )
 
 
 def _measure(

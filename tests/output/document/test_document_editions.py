@@ -14,6 +14,7 @@ from kit.output.document.document import choose_layout, set_document
 from kit.output.document.page_pictures import draw_page
 from kit.output.document.supply_list import write_supply_list
 from kit.output.pictures.finishing_picture import draw_backing, draw_binding
+from kit.output.pictures.set_picture import draw_strip_sets
 from kit.pipeline import make_pattern
 from kit.publish import redraft
 from kit.study import editions, open_study
@@ -23,7 +24,8 @@ pytestmark = pytest.mark.slow
 
 def test_large_print_is_sans_serif_of_at_least_22_points_but_for_list_marks_and_what_stands_in_pictures():
     plan, rooms = pattern_of("ferry-steps").finishing, choose_layout("Letter", "large print").rooms
-    drawings = (draw_backing(plan, rooms=rooms), draw_binding(plan, rooms))
+    sets = draw_strip_sets(pattern_of("ferry-steps"), rooms).values()
+    drawings = (draw_backing(plan, rooms=rooms), draw_binding(plan, rooms), *sets)
     notes = " ".join(note.text for drawing in drawings for note in drawing.notes)
     drawn = set(notes.replace("\N{NO-BREAK SPACE}", " ").split())
     with pdfplumber.open(BytesIO(set_document(pattern_of("ferry-steps"), edition="large print"))) as pdf:
