@@ -16,7 +16,8 @@ from kit.model.sewing import Edge, SewingPlan, SewnUnit, Step
 from kit.output.files.twin_making import read_made, write_made
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.sizes import TRIANGLES
-from kit.output.words.step_words import StepSentences, measure_aslant, measure_level
+from kit.output.words.step_words import StepSentences
+from kit.output.words.unit_measures import measure_aslant, measure_level
 
 Twin: TypeAlias = dict[str, Any]
 
