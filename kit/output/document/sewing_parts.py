@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TypeAlias
 
-from kit.model.pattern import Pattern
+from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.pictures.drawing import Drawing, name_fabrics
 from kit.output.pictures.end_letters import letter_ends
@@ -71,7 +71,7 @@ def list_units(
             waiting = []
         cards: list[Data] = []
         whole_ready = all(writer.ready.is_ready(step) for step in steps)
-        for group in [tuple(steps)] if whole_ready else _group(pattern.sewing, unit, writer):
+        for group in [tuple(steps)] if whole_ready else group_cards(pattern.sewing, unit, writer):
             ready = whole_ready or (len(group) > 1 and writer.ready.is_ready(group[0]))
             if len(group) > 1 and not ready:
                 name = f"steps-{group[0].number}.svg"
@@ -95,7 +95,7 @@ def list_units(
                 pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
                 card = _write_step(step, drawing, name, writer, explained, seams, detail=detail)
                 if whole_ready:
-                    card |= {"number": "", "text": say_making("ready_press"), "why": ""}
+                    card |= {"number": "", "text": say_pressed(seams), "why": ""}
                 elif ready:
                     card |= {"number": _number(group)}
                 cards.append(card)
@@ -105,12 +105,30 @@ def list_units(
     return units, pictures
 
 
+def say_pressed(seams: CardSeams) -> str:
+    """Return the words for a unit in which nothing is left to sew: its picture shows the pressing."""
+    return " ".join([say_making("ready_press"), *([say("lies_down")] if seams.turned else [])])
+
+
 def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: StepSentences) -> Data:
-    names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
-    units = {one.name for one in pattern.sewing.units}
-    parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
-    ready = writer.ready.say_unit([step for step in pattern.sewing.steps if step.unit == unit.name])
     last = unit.name == pattern.sewing.units[-1].name
+    return {**describe_unit(pattern, pattern.sewing, unit, writer), "steps": steps, "top": last}
+
+
+def describe_unit(sketch: Sketch, plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> dict[str, str]:
+    """Return what stands over the cards of a unit: its heading, its parts, its size and its sets in words.
+
+    Parameters
+    ----------
+    sketch, plan, unit
+        A sketch or a pattern, its sewing plan, and one of the plan's units.
+    writer
+        Says the plan's steps.
+    """
+    names = {piece.id: piece.name for piece in sketch.cut_list.pieces}
+    units = {one.name for one in plan.units}
+    parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
+    ready = writer.ready.say_unit([step for step in plan.steps if step.unit == unit.name])
     name = _capital(unit.name)
     sets = writer.sets[unit.name]
     named = [say("unit_set", number=number, count=len(copies)) for number, copies in enumerate(sets, start=1)]
@@ -119,8 +137,6 @@ def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: Ste
         "parts": ready or say("unit_top" if unit.count == 1 else "unit_parts", parts=join_words(parts)),
         "size": say("unit_size", size=writer.write_size(unit)),
         "sets": _say_sets(unit, writer, named),
-        "steps": steps,
-        "top": last,
     }
 
 
@@ -177,8 +193,16 @@ def _number(group: Sequence[Step]) -> str:
     return say("steps", first=group[0].number, last=group[-1].number)
 
 
-def _group(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one."""
+def group_cards(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one.
+
+    Parameters
+    ----------
+    plan, unit
+        The plan and one of its units.
+    writer
+        Says the plan's steps.
+    """
     written = {step.number: place for place, group in enumerate(plan.list_written(unit.name)) for step in group}
     steps = [step for step in plan.steps if step.unit == unit.name]
 
@@ -202,14 +226,14 @@ def _write_run(
         "make": say("make", count=writer.units[group[0].unit].count),
         "text": words.begin,
         "why": " ".join(why),
-        "items": _drop_empty(words.items),
+        "items": list_cells(words.items),
         "result": words.result,
         "picture": {"file": name, "alt": drawing.title, "ratio": measure_ratio(drawing)},
     }
 
 
-def _drop_empty(rows: Sequence[Sequence[str]]) -> list[list[str]]:
-    """Return a table of rows under their heads, without the columns in which every cell is empty."""
+def list_cells(rows: Sequence[Sequence[str]]) -> list[list[str]]:
+    """Return the rows of several steps under their heads, without the columns in which every cell is empty."""
     table = [[say("run_step"), *(say(key) for key in HEADS)], *map(list, rows)]
     kept = [i for i in range(len(table[0])) if any(row[i] for row in rows)]
     return [[row[i] for i in kept] for row in table]

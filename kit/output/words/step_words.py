@@ -244,6 +244,10 @@ class StepSentences:
             return say("of_step", count=count, step=before)
         return say("of_patches", count=count, patches=len(wanted))
 
+    def name_parts(self, step: Step) -> tuple[str, str]:
+        """Return the part that a step adds and the part that lies there, in words."""
+        return self._name_part(step, step.second) if step.second else "", self._name_part(step, step.first)
+
     def _say_press(self, step: Step, card: CardSeams, where: str = "press") -> str:
         """Return the pressing of a seam, and of the copies pressed the other way; empty for a trim."""
         if not step.press:
