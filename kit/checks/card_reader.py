@@ -187,7 +187,8 @@ class CardReader:
             return
         way = (ends[1] - ends[0]) / abs(ends[1] - ends[0])
         spots = [along(p, ends[0], way) for k, label in step.along_second for p in self.table.find_edge(k, label)]
-        over = (-min(spots), max(spots) - abs(ends[1] - ends[0]))
+        beyond = 0.0 if order.kind == "partial" else max(spots) - abs(ends[1] - ends[0])
+        over = (-min(spots), beyond)
         for letter, measured in zip(order.ends, over, strict=True):
             told = order.over.get(letter, 0.0)
             if abs(told - max(0.0, measured)) > TOLD:

@@ -17,6 +17,7 @@ ALONG = (
     rf"(?:from (?P<begin>{END}) to (?P<end>{END})(?P<over>(?:, reaching {LENGTH} beyond {END})*)"
     rf"|(?P<side>{SIDE}) edge of the added part, from end to end)"
 )
+UNEVEN = r"(?P<ragged>, the ends uneven as drawn)?"
 WAY = rf"(?:(?:toward|away from) the added part|toward the {SIDE} in the picture|open(?:: .+?)?)"
 PRESS = rf"(?P<press>{WAY}(?:, but {WAY} in .+?)?)"
 TAIL = (
@@ -30,12 +31,12 @@ SOME_READY = re.compile(
     r" are for all of them\. "
 )
 ACTIONS: tuple[tuple[StepKind, str], ...] = (
-    ("partial", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART}),?: {ALONG} only, over (?P<over_all>{LENGTH})\. Stop at"
+    ("partial", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART}){UNEVEN}: {ALONG} only, over (?P<over_all>{LENGTH})\. Stop at"
                 rf" the dot at (?P<stop>{END}) and leave the rest open\."),
-    ("join", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART})(?P<ragged>, the ends uneven as drawn)?: {ALONG}\."),
+    ("join", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART}){UNEVEN}: {ALONG}\."),
     ("close", rf"Finish the seam that was left open: {ALONG}, over (?P<over_all>{LENGTH})\."),
     ("set in", rf"Turn the work\. Sew the next edge of the set-in seam: {ALONG}, over (?P<over_all>{LENGTH})\."),
-    ("set in", rf"Set (?P<added>{PART}),? into (?P<lies>{PART}): {ALONG}, over (?P<over_all>{LENGTH}), from seam line"
+    ("set in", rf"Set (?P<added>{PART}),? into (?P<lies>{PART}){UNEVEN}: {ALONG}, over (?P<over_all>{LENGTH}), from seam line"
                r" to seam line\. Leave the allowances at the corner free\."),
     ("trim", rf"Trim (?P<trimmed>.+?) along the marked outline: (?P<corners>{END}(?: to {END})+)\."),
 )  # fmt: skip

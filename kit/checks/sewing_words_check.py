@@ -63,6 +63,9 @@ def sew_by_words(printed: PrintedSewing, cuts: CutList, plan: SewingPlan) -> Wor
     Linear in patches and seams, apart from the rehearsal.
     """
     reader = UnitReader(printed)
+    if not printed.units:
+        whole = len(plan.target) == 1
+        return _sum_up(reader, len(plan.target), (), () if whole else ("No card tells how the pieces are sewn",))
     try:
         units = [reader.sew(unit) for unit in printed.units]
     except CheckError as error:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from math import atan2, degrees, dist, hypot
+from math import atan2, degrees, dist, hypot, inf
 
 import numpy as np
 
@@ -137,17 +137,32 @@ class SeamPlaces:
         return self.find(other) if joined and other.kind in ("join", "set in") else None
 
     def place_trim(self, step: Step) -> Outline:
-        """Return the outline of a trim, moved from the frame of the first piece to its place in the top."""
+        """Return the outline of a trim, moved from the frame of the first piece to its place in the top.
+
+        A square lies the same after a quarter turn, so its frame alone does not tell how the outline lies: of the turns
+        in which the piece lies as designed, the one is taken that brings the outline round the trimmed patches.
+        """
         patch = self.known[step.first[0]]
         piece = self.sketch.cut_list.piece_of[patch.id]
-        turn = piece.turns[piece.patches.index(patch.id)]
-        cut = offset_outline(patch.sewn or patch.outline, self.sketch.cut_list.allowance)
-        here, after = complex(*cut[turn]), complex(*cut[(turn + 1) % len(cut)])
-        base, ahead = complex(*piece.outline[0]), complex(*piece.outline[1])
-        z = (after - here) / (ahead - base)
-        z /= abs(z)
-        placed = [z * (complex(x, y) - base) + here for x, y in step.trim or ()]
-        return tuple((point.real, point.imag) for point in placed)
+        cut = [
+            complex(*corner) for corner in offset_outline(patch.sewn or patch.outline, self.sketch.cut_list.allowance)
+        ]
+        own = [complex(*corner) for corner in piece.outline]
+        left, bottom, right, top = _frame([self.known[name].outline for name in step.first])
+        best: tuple[float, Outline] = (inf, ())
+        for turn in range(len(cut)):
+            z = (cut[(turn + 1) % len(cut)] - cut[turn]) / (own[1] - own[0])
+            z /= abs(z)
+            if max(abs(z * (p - own[0]) + cut[turn] - cut[(turn + i) % len(cut)]) for i, p in enumerate(own)) > NEAR:
+                continue
+            moved = [z * (complex(x, y) - own[0]) + cut[turn] for x, y in step.trim or ()]
+            placed = tuple((p.real, p.imag) for p in moved)
+            box = measure_box(placed)
+            ours, theirs = (box[0] + box[2], box[1] + box[3]), (left + right, bottom + top)
+            wide, high = box[2] - box[0] - (right - left), box[3] - box[1] - (top - bottom)
+            off = dist(ours, theirs) + abs(wide) + abs(high)
+            best = min(best, (off, placed))
+        return best[1]
 
     def lies_down(self, steps: Sequence[Step]) -> bool:
         """Return True if the picture of a card is drawn lying on its side, because it would be very high."""

@@ -124,11 +124,11 @@ class CardSeams:
 
     def _measure_over(self, step: Step) -> tuple[float, float]:
         """Return how far the added part reaches beyond both ends of its seam, inches; zero where it is level."""
-        if not step.ragged:
+        if not step.ragged or not step.second:
             return 0.0, 0.0
         begin, end = order_ends(self.places, step)
         low, high = self.places.measure_reach(step, begin, end)
-        return -low, high - dist(begin, end)
+        return -low, 0.0 if step.kind == "partial" else high - dist(begin, end)
 
 
 def order_ends(places: SeamPlaces, step: Step) -> tuple[Point, Point]:

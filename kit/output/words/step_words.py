@@ -139,13 +139,12 @@ class StepSentences:
             said = say("say_close" if step.kind == "close" else "say_turn", **facts)
             return " ".join([said, say("say_stops", ends=stops)]) if stops else said
         facts |= {"added": _pause(self._name_part(step, step.second)), "lies": self._name_part(step, step.first)}
+        facts["how"] = say("say_ragged") if step.ragged else ""
         if step.kind == "partial":
             return say("say_partial", end=stops, **facts)
         if step.kind == "set in":
             return say("say_set_in", **facts)
-        said = say(
-            "say_join" if facts["along"] else "say_join_only", how=say("say_ragged") if step.ragged else "", **facts
-        )
+        said = say("say_join" if facts["along"] else "say_join_only", **facts)
         return " ".join([said, say("say_stops", ends=stops)]) if stops else said
 
     def say_steps(self, steps: Sequence[Step], card: CardSeams | None = None) -> RunWords:
