@@ -31,13 +31,13 @@ SOME_READY = re.compile(
     r" are for all of them\. "
 )
 ACTIONS: tuple[tuple[StepKind, str], ...] = (
-    ("partial", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART}){UNEVEN}: {ALONG} only, over (?P<over_all>{LENGTH})\. Stop at"
-                rf" the dot at (?P<stop>{END}) and leave the rest open\."),
+    ("partial", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART}){UNEVEN}: {ALONG} only, over (?P<over_all>{LENGTH})\."
+                rf" Stop at the dot at (?P<stop>{END}) and leave the rest open\."),
     ("join", rf"Sew (?P<added>{PART}),? to (?P<lies>{PART}){UNEVEN}: {ALONG}\."),
     ("close", rf"Finish the seam that was left open: {ALONG}, over (?P<over_all>{LENGTH})\."),
     ("set in", rf"Turn the work\. Sew the next edge of the set-in seam: {ALONG}, over (?P<over_all>{LENGTH})\."),
-    ("set in", rf"Set (?P<added>{PART}),? into (?P<lies>{PART}){UNEVEN}: {ALONG}, over (?P<over_all>{LENGTH}), from seam line"
-               r" to seam line\. Leave the allowances at the corner free\."),
+    ("set in", rf"Set (?P<added>{PART}),? into (?P<lies>{PART}){UNEVEN}: {ALONG}, over (?P<over_all>{LENGTH}), from"
+               r" seam line to seam line\. Leave the allowances at the corner free\."),
     ("trim", rf"Trim (?P<trimmed>.+?) along the marked outline: (?P<corners>{END}(?: to {END})+)\."),
 )  # fmt: skip
 READY = re.compile(rf"Nothing to sew here: \((?P<count>\d+)\) come ready from (?P<batch>[^.]+)\.{TAIL}")
@@ -208,6 +208,8 @@ def _read_rows(card: PrintedCard) -> dict[int, dict[str, str]]:
     """Return the cells of each step of a list under their heads; refuse steps that are left out, or told twice."""
     head, *rows = card.rows
     found: dict[int, dict[str, str]] = {}
+    if head[:2] != ("step", "added part") or any(len(row) != len(head) for row in rows):
+        raise CheckError(f"{card.number}: its list has the heads {', '.join(head)}, and not each row a cell under each")
     for row in rows:
         cells = dict(zip(head, map(flatten, row), strict=True))
         for number in _read_numbers(cells["step"], card.number):

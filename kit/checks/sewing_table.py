@@ -25,7 +25,7 @@ LaidEdge = tuple[int, int]
 
 
 @dataclass
-class LaidPatch:
+class LaidCloth:
     """A piece of cloth on the table: z·p + w brings its own frame to that of the unit's pictures."""
 
     piece: str
@@ -73,7 +73,7 @@ class DoneUnit:
 
     name: str
     count: int
-    patches: list[LaidPatch]
+    patches: list[LaidCloth]
     loops: list[list[complex]]
     taken: list[TakenPart]
     steps: list[LaidStep]
@@ -91,7 +91,7 @@ class SewingTable:
 
     def __init__(self, name: str, count: int) -> None:
         self.name, self.count = name, count
-        self.patches: list[LaidPatch] = []
+        self.patches: list[LaidCloth] = []
         self.taken: list[TakenPart] = []
         self.steps: list[LaidStep] = []
         self._parts: list[list[int]] = []
@@ -103,7 +103,7 @@ class SewingTable:
     def lay_piece(self, piece: str, cloth: CutPiece, loop: Sequence[complex], place: str) -> list[int]:
         """Lay one piece where the picture shows it; return the part."""
         for z, w in fit_loop(cloth.corners, loop):
-            return self._lay(piece, z, w, [LaidPatch(piece, cloth, z, w)], is_unit=False)
+            return self._lay(piece, z, w, [LaidCloth(piece, cloth, z, w)], is_unit=False)
         raise CheckError(f"{place}: piece {piece} does not have the shape that the picture shows")
 
     def lay_unit(self, unit: DoneUnit, loop: Sequence[complex], turn: float, place: str) -> list[int]:
@@ -118,10 +118,10 @@ class SewingTable:
             raise CheckError(
                 f"{place}: {unit.name} is turned by {shown:.0f}° in the picture, by {turn:.0f}° in the words"
             )
-        moved = [LaidPatch(one.piece, one.cloth, z * one.z, z * one.w + w) for one in unit.patches]
+        moved = [LaidCloth(one.piece, one.cloth, z * one.z, z * one.w + w) for one in unit.patches]
         return self._lay(unit.name, z, w, moved, is_unit=True)
 
-    def _lay(self, name: str, z: complex, w: complex, laid: Sequence[LaidPatch], *, is_unit: bool) -> list[int]:
+    def _lay(self, name: str, z: complex, w: complex, laid: Sequence[LaidCloth], *, is_unit: bool) -> list[int]:
         base, part = len(self.patches), len(self._parts)
         members = list(range(base, base + len(laid)))
         self.patches += laid
@@ -288,7 +288,7 @@ def fit_loop(own: Sequence[complex], seen: Sequence[complex]) -> Iterator[tuple[
             yield z, w
 
 
-def trace(patches: Sequence[LaidPatch]) -> list[list[complex]]:
+def trace(patches: Sequence[LaidCloth]) -> list[list[complex]]:
     """Return the outsides of some patches, without corners in straight edges."""
     outlines: list[Outline] = [tuple((p.real, p.imag) for p in patch.outline()) for patch in patches]
     loops = outlines if len(outlines) == 1 else build_mesh(outlines).trace_outside()

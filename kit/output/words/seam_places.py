@@ -140,7 +140,7 @@ class SeamPlaces:
         """Return the outline of a trim, moved from the frame of the first piece to its place in the top.
 
         A square lies the same after a quarter turn, so its frame alone does not tell how the outline lies: of the turns
-        in which the piece lies as designed, the one is taken that brings the outline round the trimmed patches.
+        in which the piece lies as designed, the one is taken that leaves most room about the trimmed patches.
         """
         patch = self.known[step.first[0]]
         piece = self.sketch.cut_list.piece_of[patch.id]
@@ -148,7 +148,7 @@ class SeamPlaces:
             complex(*corner) for corner in offset_outline(patch.sewn or patch.outline, self.sketch.cut_list.allowance)
         ]
         own = [complex(*corner) for corner in piece.outline]
-        left, bottom, right, top = _frame([self.known[name].outline for name in step.first])
+        inside = [corner for name in step.first for corner in self.known[name].outline]
         best: tuple[float, Outline] = (inf, ())
         for turn in range(len(cut)):
             z = (cut[(turn + 1) % len(cut)] - cut[turn]) / (own[1] - own[0])
@@ -157,11 +157,8 @@ class SeamPlaces:
                 continue
             moved = [z * (complex(x, y) - own[0]) + cut[turn] for x, y in step.trim or ()]
             placed = tuple((p.real, p.imag) for p in moved)
-            box = measure_box(placed)
-            ours, theirs = (box[0] + box[2], box[1] + box[3]), (left + right, bottom + top)
-            wide, high = box[2] - box[0] - (right - left), box[3] - box[1] - (top - bottom)
-            off = dist(ours, theirs) + abs(wide) + abs(high)
-            best = min(best, (off, placed))
+            least = min(_cross(_aim(a, b), a, point) for a, b in _list_sides(placed) for point in inside)
+            best = min(best, (-least, placed))
         return best[1]
 
     def lies_down(self, steps: Sequence[Step]) -> bool:
