@@ -15,6 +15,7 @@ from kit.checks.finishing_check import check_finishing_plan
 from kit.checks.pressing_check import check_pressing
 from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
+from kit.checks.sewing_words_check import check_sewing_words
 from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
 from kit.lengths import Length, take_lengths
@@ -29,6 +30,7 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
+from kit.output.document.printed_sewing import print_sewing
 from kit.output.words.notice_words import say_notices
 from kit.output.words.printed_words import print_cutting
 from kit.planning.assemblies.assembly_prices import AssemblyFacts, AssemblyPricer
@@ -154,6 +156,7 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
         finishing=plan_finishing(sketch, quilting),
         colophon=_write_colophon(study),
         words_cut=check_cutting_words(print_cutting(sketch)),
+        words_sewn=check_sewing_words(print_sewing(sketch, sewing), sketch.cut_list, sewing),
         chains=chains,
         price_assemblies=AssemblyPricer(_gather_assemblies(study, sketch)),
     )

@@ -15,6 +15,7 @@ from kit.model.making import MakingPlan, MakingWishes
 from kit.model.notices import Notice
 from kit.model.patchwork import Patchwork
 from kit.model.printed import WordsCut
+from kit.model.printed_sewing import WordsSewn
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.model.sewing import Rehearsal, SewingPlan, SewingWishes
@@ -133,6 +134,8 @@ class Pattern(Sketch):
         The origin: the study's fingerprint, its edition and seed, the versions.
     words_cut
         What came of cutting cloth by the printed lines alone.
+    words_sewn
+        What came of sewing by the printed words alone.
     price_assemblies
         Prices the ways in which the top may go together; `kit.tables.assemblies` asks it.
     chains
@@ -145,5 +148,6 @@ class Pattern(Sketch):
     finishing: FinishingPlan
     colophon: Mapping[str, str]
     words_cut: WordsCut
+    words_sewn: WordsSewn
     price_assemblies: PriceAssemblies = field(default=price_nothing, compare=False, repr=False)
     chains: tuple[Chain, ...] = ()

@@ -274,7 +274,7 @@ def _check_units(
                 f"Unit {unit.name} is made of {_list_parts(parts)}; the plan says {_list_parts(dict(unit.parts))}"
             )
         if unit.name in lying:
-            wide, high = _measure_unfinished(lying[unit.name], allowance)
+            wide, high = measure_unfinished(lying[unit.name], allowance)
             if max(abs(wide - unit.unfinished[0]), abs(high - unit.unfinished[1])) > 10 * TOLERANCE:
                 said.append(
                     f"Unit {unit.name} measures {wide:.4f} by {high:.4f} in unfinished; the plan says"
@@ -287,7 +287,7 @@ def _list_parts(parts: Mapping[str, int]) -> str:
     return ", ".join(f"{count} {name}" for name, count in sorted(parts.items()))
 
 
-def _measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
+def measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
     """Return width and height of patches with their allowance, in their place in the top."""
     left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
     area = sum(measure_area(outline) for outline in outlines)

@@ -5,17 +5,19 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TypeAlias
 
-from kit.model.pattern import Pattern
+from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.pictures.drawing import Drawing, name_fabrics
+from kit.output.pictures.end_letters import letter_ends
 from kit.output.pictures.letters import letter_patches
-from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
+from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen, find_scale
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run
 from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.zoom import lay_down, zoom_in
 from kit.output.words.batch_words import say_making
 from kit.output.words.loop_words import name_segment_units
+from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say
 from kit.progress import Progress, keep_quiet, report
@@ -24,6 +26,10 @@ Data: TypeAlias = dict[str, object]
 
 WHY = {"partial": "partial_why", "close": "close_why", "set in": "set_in_why", "trim": "trim_why"}
 """Explanations for the first step of a kind in a unit."""
+
+
+HEADS = ("run_part", "run_along", "run_stop", "run_press")
+"""Heads of the list of several steps, after their numbers."""
 
 
 def list_units(
@@ -65,28 +71,31 @@ def list_units(
             waiting = []
         cards: list[Data] = []
         whole_ready = all(writer.ready.is_ready(step) for step in steps)
-        for group in [tuple(steps)] if whole_ready else _group(pattern.sewing, unit, writer):
+        for group in [tuple(steps)] if whole_ready else group_cards(pattern.sewing, unit, writer):
             ready = whole_ready or (len(group) > 1 and writer.ready.is_ready(group[0]))
             if len(group) > 1 and not ready:
                 name = f"steps-{group[0].number}.svg"
-                drawing = draw_run(pattern, group, writer, rooms)
+                seams = writer.open_card(group)
+                drawing = draw_run(pattern, group, writer, rooms, seams)
                 higher = choose_rooms(drawing, rooms)
-                drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher)
+                drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher, seams)
+                drawing = letter_ends(drawing, higher.letter / find_scale(drawing.box, higher.run))
                 pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
-                cards.append(_write_run(group, drawing, name, writer, explained) | {"tall": higher.run[1]})
+                cards.append(_write_run(group, drawing, name, writer, explained, seams) | {"tall": higher.run[1]})
                 explained |= {step.kind for step in group}
                 report(progress, "steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
-                whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer))
+                seams = writer.open_card((step,))
+                whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer, seams))
                 near = zoom_in(whole, step)
-                drawing, detail = lay_down(near), near is not whole
+                drawing, detail = lay_down(near, turned=seams.turned), near is not whole
                 name = f"step-{step.number}.svg"
                 lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
                 pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
-                card = _write_step(step, drawing, name, writer, explained, detail=detail)
+                card = _write_step(step, drawing, name, writer, explained, seams, detail=detail)
                 if whole_ready:
-                    card |= {"number": "", "text": say_making("ready_press"), "why": ""}
+                    card |= {"number": "", "text": say_pressed(seams), "why": ""}
                 elif ready:
                     card |= {"number": _number(group)}
                 cards.append(card)
@@ -96,12 +105,30 @@ def list_units(
     return units, pictures
 
 
+def say_pressed(seams: CardSeams) -> str:
+    """Return the words for a unit in which nothing is left to sew: its picture shows the pressing."""
+    return " ".join([say_making("ready_press"), *([say("lies_down")] if seams.turned else [])])
+
+
 def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: StepSentences) -> Data:
-    names = {piece.id: piece.name for piece in pattern.cut_list.pieces}
-    units = {one.name for one in pattern.sewing.units}
-    parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
-    ready = writer.ready.say_unit([step for step in pattern.sewing.steps if step.unit == unit.name])
     last = unit.name == pattern.sewing.units[-1].name
+    return {**describe_unit(pattern, pattern.sewing, unit, writer), "steps": steps, "top": last}
+
+
+def describe_unit(sketch: Sketch, plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> dict[str, str]:
+    """Return what stands over the cards of a unit: its heading, its parts, its size and its sets in words.
+
+    Parameters
+    ----------
+    sketch, plan, unit
+        A sketch or a pattern, its sewing plan, and one of the plan's units.
+    writer
+        Says the plan's steps.
+    """
+    names = {piece.id: piece.name for piece in sketch.cut_list.pieces}
+    units = {one.name for one in plan.units}
+    parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
+    ready = writer.ready.say_unit([step for step in plan.steps if step.unit == unit.name])
     name = _capital(unit.name)
     sets = writer.sets[unit.name]
     named = [say("unit_set", number=number, count=len(copies)) for number, copies in enumerate(sets, start=1)]
@@ -110,8 +137,6 @@ def _write_unit(pattern: Pattern, unit: SewnUnit, steps: list[Data], writer: Ste
         "parts": ready or say("unit_top" if unit.count == 1 else "unit_parts", parts=join_words(parts)),
         "size": say("unit_size", size=writer.write_size(unit)),
         "sets": _say_sets(unit, writer, named),
-        "steps": steps,
-        "top": last,
     }
 
 
@@ -142,13 +167,20 @@ def _capital(name: str) -> str:
 
 
 def _write_step(
-    step: Step, drawing: Drawing, name: str, writer: StepSentences, explained: set[str], *, detail: bool
+    step: Step,
+    drawing: Drawing,
+    name: str,
+    writer: StepSentences,
+    explained: set[str],
+    seams: CardSeams,
+    *,
+    detail: bool,
 ) -> Data:
     why = WHY.get(step.kind, "")
     return {
         "number": say("step", number=step.told),
         "make": say("make_detail" if detail else "make", count=writer.units[step.unit].count),
-        "text": writer.say(step),
+        "text": writer.say(step, seams),
         "why": say(why) if why and step.kind not in explained else "",
         "items": [],
         "result": "",
@@ -160,8 +192,16 @@ def _number(group: Sequence[Step]) -> str:
     return say("steps", first=group[0].told, last=group[-1].told)
 
 
-def _group(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tuple[Step, ...]]:
-    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one."""
+def group_cards(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tuple[Step, ...]]:
+    """Return the steps of a unit grouped by card; steps that come ready and are pressed alike share one.
+
+    Parameters
+    ----------
+    plan, unit
+        The plan and one of its units.
+    writer
+        Says the plan's steps.
+    """
     written = {step.number: place for place, group in enumerate(plan.list_written(unit.name)) for step in group}
     steps = [step for step in plan.steps if step.unit == unit.name]
 
@@ -173,8 +213,10 @@ def _group(plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[tupl
     return [tuple(found) for _, found in groupby(steps, key=place)]
 
 
-def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepSentences, explained: set[str]) -> Data:
-    words = writer.say_steps(group)
+def _write_run(
+    group: Sequence[Step], drawing: Drawing, name: str, writer: StepSentences, explained: set[str], seams: CardSeams
+) -> Data:
+    words = writer.say_steps(group, seams)
     why = [
         say(WHY[kind]) for kind in dict.fromkeys(step.kind for step in group) if kind in WHY and kind not in explained
     ]
@@ -183,10 +225,17 @@ def _write_run(group: Sequence[Step], drawing: Drawing, name: str, writer: StepS
         "make": say("make", count=writer.units[group[0].unit].count),
         "text": words.begin,
         "why": " ".join(why),
-        "items": [list(item) for item in words.items],
+        "items": list_cells(words.items),
         "result": words.result,
         "picture": {"file": name, "alt": drawing.title, "ratio": measure_ratio(drawing)},
     }
+
+
+def list_cells(rows: Sequence[Sequence[str]]) -> list[list[str]]:
+    """Return the rows of several steps under their heads, without the columns in which every cell is empty."""
+    table = [[say("run_step"), *(say(key) for key in HEADS)], *map(list, rows)]
+    kept = [i for i in range(len(table[0])) if any(row[i] for row in rows)]
+    return [[row[i] for i in kept] for row in table]
 
 
 def _strip_note(drawing: Drawing) -> Drawing:

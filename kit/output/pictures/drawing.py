@@ -7,6 +7,7 @@ from kit.errors import KitError
 from kit.geometry.outlines import Outline, Point
 from kit.model.colour import SIGHTS, find_grey, see_as, tint
 from kit.model.pattern import Sketch
+from kit.output.words.seam_words import LetteredEnd
 
 View: TypeAlias = Literal["colour", "value", "fabric", "seams", "protan", "deutan", "tritan"]
 VIEWS = ("colour", "value", "fabric", "seams", *SIGHTS)
@@ -79,6 +80,8 @@ class Drawing:
         Colour of the polygons' outlines.
     dots, arrows, notes
         Drawn over the lines, in this order.
+    ends
+        Ends of seams with their letters; `letter_ends` draws them as high as the page needs.
     """
 
     box: tuple[float, float, float, float]
@@ -89,6 +92,7 @@ class Drawing:
     dots: tuple[Dot, ...] = ()
     arrows: tuple[Arrow, ...] = ()
     notes: tuple[Note, ...] = ()
+    ends: tuple[LetteredEnd, ...] = ()
 
 
 def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:

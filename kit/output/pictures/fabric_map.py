@@ -10,7 +10,8 @@ from kit.geometry.paths import clip_outline_to_box
 from kit.model.pattern import Pattern
 from kit.output.pictures.colour_views import number_patches
 from kit.output.pictures.drawing import BLACK, Drawing, Note, draw_top, name_fabrics
-from kit.output.pictures.letters import DROP, find_spot, fit_letter, make_pale
+from kit.output.pictures.end_letters import DROP
+from kit.output.pictures.letters import find_spot, fit_letter, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.words.strings import say
 

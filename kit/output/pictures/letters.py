@@ -9,16 +9,13 @@ from kit.geometry.paths import find_roomiest
 from kit.model.colour import find_lightness, tint
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import Dot, Drawing, Note
+from kit.output.pictures.end_letters import DROP, HIGHER, RIM, letter_ends, step_off
 from kit.output.pictures.picture_sizes import Room, find_scale
 
 MOST = 1.5
 """The greatest height of letters, in least heights."""
-RIM = 0.85
-"""Radius of the white disc under a letter, in heights of the letter."""
 STOP, WIDER = 0.36, 1.4
 """Radius of a dot at which to stop, in least heights of a letter, and of its white rim, in radii of the dot."""
-DROP = 0.36
-"""A letter's foot lies so much of its height below the middle of its disc."""
 PALE = 62.0
 """The least lightness with a contrast of 7 to 1 under black."""
 AS_GOOD = 0.97
@@ -48,6 +45,9 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
     stops = [replace(dot, radius=max(dot.radius, STOP * low)) for dot in drawing.dots]
     busy = [(*arrow.points, 0.5 * arrow.head) for arrow in drawing.arrows]
     busy += [(dot.at, dot.at, WIDER * dot.radius) for dot in stops]
+    busy += [
+        (spot, spot, RIM * HIGHER * low) for end in drawing.ends for spot in [step_off(end.at, end.way, HIGHER * low)]
+    ]
     dots, notes = [], []
     for polygon in drawing.polygons:
         left, bottom, right, top = measure_box(polygon.points)
@@ -64,7 +64,7 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
         dots.append(Dot(at, RIM * height, "#ffffff"))
         notes.append(Note((at[0], at[1] - DROP * height), letters[polygon.label], height))
     rims = [Dot(dot.at, WIDER * dot.radius, "#ffffff") for dot in stops]
-    return replace(drawing, dots=(*dots, *rims, *stops), notes=(*drawing.notes, *notes))
+    return letter_ends(replace(drawing, dots=(*dots, *rims, *stops), notes=(*drawing.notes, *notes)), low)
 
 
 def make_pale(colour: str) -> str:

@@ -1,30 +1,32 @@
 """The steps of a sewing plan as pictures: one action each."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import dist
 
-import numpy as np
-
-from kit.geometry.mesh import Floats, Ints, Mesh, build_mesh
-from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box, offset_outline
+from kit.geometry.mesh import build_mesh
+from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_box
 from kit.model.colour import find_lightness
 from kit.model.pattern import Sketch
 from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, Step
 from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
+from kit.output.words.seam_places import DrawnSeam
+from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences
 
 SEAM = "#b3261e"
 """Colour of the seam in a step."""
 
 
-def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentences | None = None) -> Drawing:
+def draw_step(
+    sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentences | None = None, card: CardSeams | None = None
+) -> Drawing:
     """Draw a step: both parts right side up as they lie in the top, the added one with a heavy outline.
 
     The seam is dashed; on a partial seam the stretch sewn now is solid up to a dot, and the rest is dashed. An arrow
     across the seam shows the side for pressing, an arrow with two heads a seam pressed open; a spun seam has one on
-    either side of its centre.
+    either side of its centre. Ends that the words name carry their letters.
 
     Parameters
     ----------
@@ -34,20 +36,23 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
         The plan and one of its steps.
     writer
         Says the plan's steps; made when None.
+    card
+        The seams of the card that the step stands on; None: those of the step alone.
     """
     writer = writer or StepSentences(sketch, plan)
-    shapes = _find_shapes(sketch, plan, step)
+    card = card or writer.open_alone(step)
+    shapes = writer.places.list_shapes((*step.first, *step.second), step.number)
     left, bottom, right, top = measure_box(point for outline in shapes.values() for point in outline)
     reach = max(right - left, top - bottom)
     fabrics = {fabric.name: fabric.colour for fabric in sketch.study.fabrics}
     fills = {patch: fabrics[sketch.colouring.assignment[patch]] for patch in shapes}
     polygons = tuple(Polygon(outline, fills[patch], patch) for patch, outline in shapes.items())
-    seam = find_seam(step, shapes)
+    seam = writer.places.find(step)
     lines = [Line(run, 3.5) for run in _trace(step.second, shapes)]
     dots: tuple[Dot, ...] = ()
     arrows: tuple[Arrow, ...] = ()
     if step.kind == "trim" and step.trim is not None:
-        cut = _place_trim(sketch, step)
+        cut = writer.places.place_trim(step)
         box = measure_box(cut)
         left, bottom = min(left, box[0]), min(bottom, box[1])
         right, top = max(right, box[2]), max(top, box[3])
@@ -64,99 +69,17 @@ def draw_step(sketch: Sketch, plan: SewingPlan, step: Step, writer: StepSentence
     note = Note(((left + right) / 2, bottom - reach * 0.06), caption, reach * 0.04)
     return Drawing(
         (left - reach * 0.02, bottom - reach * 0.09, right + reach * 0.02, top + reach * 0.02),
-        f"{f'Step {step.told}. ' if step.told else ''}{writer.say(step)}",
+        f"{f'Step {step.told}. ' if step.told else ''}{writer.say(step, card)}",
         polygons,
         tuple(lines),
         dots=dots,
         arrows=arrows,
         notes=(note,),
+        ends=tuple(card.ends),
     )
 
 
-def _find_shapes(sketch: Sketch, plan: SewingPlan, step: Step) -> dict[str, Outline]:
-    """Return the outline of each patch of a step, untrimmed if its part is trimmed only later."""
-    later = {
-        patch for other in plan.steps if other.kind == "trim" and other.number >= step.number for patch in other.first
-    }
-    by_id = sketch.patchwork.by_id
-    return {
-        patch: (by_id[patch].sewn if patch in later else None) or by_id[patch].outline
-        for patch in (*step.first, *step.second)
-    }
-
-
-@dataclass(frozen=True)
-class _Seam:
-    """The seam of a step in its place in the top: its ends, the stretch sewn now, the side of the first part, stops."""
-
-    start: Point
-    end: Point
-    begin: Point
-    stop: Point
-    toward_first: Point
-    stops: tuple[Point, ...] = ()
-
-    @property
-    def inner(self) -> Point:
-        """The end of the stretch within the seam: the place to stop."""
-        return self.begin if dist(self.start, self.begin) > 10 * TOLERANCE else self.stop
-
-
-def find_seam(step: Step, shapes: Mapping[str, Outline]) -> _Seam | None:
-    """Return the seam between the patches of a step's named edges, or None if nothing is sewn."""
-    if not step.along_first or not step.along_second:
-        return None
-    names = list(shapes)
-    mesh = build_mesh(list(shapes.values()))
-    ours = [names.index(edge.patch) for edge in step.along_first]
-    theirs = [names.index(edge.patch) for edge in step.along_second]
-    inner = np.flatnonzero((mesh.twin >= 0) & np.isin(mesh.face, ours))
-    inner = inner[np.isin(mesh.face[mesh.twin[inner]], theirs)]
-    if not len(inner):
-        return None
-    a, b = mesh.nodes[mesh.start[inner]], mesh.nodes[mesh.end[inner]]
-    longest = int(np.argmax(mesh.lengths[inner]))
-    u = (b[longest] - a[longest]) / mesh.lengths[inner][longest]
-    off = np.abs((a - a[longest]) @ np.array([-u[1], u[0]])) + np.abs((b - a[longest]) @ np.array([-u[1], u[0]]))
-    inner = inner[(off < 10 * TOLERANCE) & ((b - a) @ u > 0)]
-    ends = _find_ends(mesh, inner, shapes, names)
-    t = (ends - a[longest]) @ u
-    backward = _runs_backward(ours, theirs, mesh, inner, u)
-    origin, way = (float(t.max()), -1.0) if backward else (float(t.min()), 1.0)
-
-    def at(length: float) -> Point:
-        x, y = a[longest] + (origin + way * length) * u
-        return float(x), float(y)
-
-    span = float(t.max() - t.min())
-    met = (np.concatenate([mesh.nodes[mesh.start[inner]], mesh.nodes[mesh.end[inner]]]) - a[longest]) @ u
-    along = sorted(way * (float(value) - origin) for value in (met.min(), met.max()))
-    low, high = step.sewn if step.sewn[1] > step.sewn[0] else (0.0, span)
-    low, high = max(low, along[0]), min(high, along[1])
-    aside = (float(-u[1]), float(u[0]))
-    return _Seam(at(along[0]), at(along[1]), at(low), at(high), aside, tuple(at(place) for place in step.stops))
-
-
-def _find_ends(mesh: Mesh, sides: Ints, shapes: Mapping[str, Outline], names: Sequence[str]) -> Floats:
-    """Return both ends of every edge of the first part along the sides."""
-    ends = []
-    for face, edge in {(int(mesh.face[s]), int(mesh.edge[s])) for s in sides}:
-        outline = shapes[names[face]]
-        ends += [outline[edge], outline[(edge + 1) % len(outline)]]
-    return np.array(ends)
-
-
-def _runs_backward(ours: Sequence[int], theirs: Sequence[int], mesh: Mesh, sides: Ints, u: Floats) -> bool:
-    """Return True if sewing goes against the first part's edges, by the order of their names."""
-    for order, faces in ((ours, mesh.face[sides]), (theirs, mesh.face[mesh.twin[sides]])):
-        seen = [face for face in order if face in faces]
-        if len(set(seen)) > 1:
-            place = {int(f): float(mesh.nodes[mesh.start[s]] @ u) for f, s in zip(faces, sides, strict=True)}
-            return place[seen[0]] > place[seen[-1]]
-    return False
-
-
-def draw_stitching(seam: _Seam, step: Step, reach: float) -> list[Line]:
+def draw_stitching(seam: DrawnSeam, step: Step, reach: float) -> list[Line]:
     """Return a white ground and the seam on it; the sewn stretch of a partial seam is solid, other seams are dashed."""
     dash = (reach / 60, reach / 90)
     ground = Line((seam.start, seam.end), 7.0, (), "#ffffff")
@@ -168,14 +91,14 @@ def draw_stitching(seam: _Seam, step: Step, reach: float) -> list[Line]:
     return [ground, Line((seam.begin, seam.stop), 3.0, dash, SEAM)]
 
 
-def _measure_depth(seam: _Seam, outlines: Sequence[Outline]) -> float:
+def _measure_depth(seam: DrawnSeam, outlines: Sequence[Outline]) -> float:
     """Return the reach of outlines from the line of a seam."""
     (x, y), (nx, ny) = seam.start, seam.toward_first
     return max(abs((px - x) * nx + (py - y) * ny) for outline in outlines for px, py in outline)
 
 
 def _point_presses(
-    seam: _Seam, step: Step, reach: float, shapes: Mapping[str, Outline], fills: Mapping[str, str]
+    seam: DrawnSeam, step: Step, reach: float, shapes: Mapping[str, Outline], fills: Mapping[str, str]
 ) -> Iterator[Arrow]:
     """Yield the arrow across the sewn stretch, or one on each side of the centre of a spun seam."""
     sides = {"first": step.along_first, "second": step.along_second, "open": step.along_first}
@@ -196,7 +119,7 @@ def _point_presses(
         yield _point_press(stretch, toward, reach, depth, colour)
 
 
-def _point_press(seam: _Seam, press: Press, reach: float, depth: float, colour: str) -> Arrow:
+def _point_press(seam: DrawnSeam, press: Press, reach: float, depth: float, colour: str) -> Arrow:
     """Return the arrow across the middle of the sewn stretch, toward the side of the pressed allowances."""
     x, y = (seam.begin[0] + seam.stop[0]) / 2, (seam.begin[1] + seam.stop[1]) / 2
     sign = 1.0 if press == "first" else -1.0
@@ -216,17 +139,3 @@ def _trace(patches: Sequence[str], shapes: Mapping[str, Outline]) -> list[tuple[
     if not patches:
         return []
     return [(*loop, loop[0]) for loop in build_mesh([shapes[patch] for patch in patches]).trace_outside()]
-
-
-def _place_trim(sketch: Sketch, step: Step) -> Outline:
-    """Return the outline of a trim, moved from the frame of the first piece to its place in the top."""
-    patch = sketch.patchwork.by_id[step.first[0]]
-    piece = sketch.cut_list.piece_of[patch.id]
-    turn = piece.turns[piece.patches.index(patch.id)]
-    cut = offset_outline(patch.sewn or patch.outline, sketch.cut_list.allowance)
-    here, after = complex(*cut[turn]), complex(*cut[(turn + 1) % len(cut)])
-    base, ahead = complex(*piece.outline[0]), complex(*piece.outline[1])
-    z = (after - here) / (ahead - base)
-    z /= abs(z)
-    placed = [z * (complex(x, y) - base) + here for x, y in step.trim or ()]
-    return tuple((point.real, point.imag) for point in placed)

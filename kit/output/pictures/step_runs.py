@@ -1,6 +1,6 @@
 """Steps that repeat, put together: parts sewn on one after another, numbered in one picture."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import TypeAlias
@@ -11,22 +11,21 @@ from kit.geometry.paths import clip_line_to_box, clip_outline_to_box
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
-from kit.output.pictures.letters import DROP, RIM, find_spot, make_pale
+from kit.output.pictures.end_letters import DROP, RIM
+from kit.output.pictures.letters import find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
-from kit.output.pictures.step_picture import SEAM, draw_step, draw_stitching, find_seam
+from kit.output.pictures.step_picture import SEAM, draw_step, draw_stitching
+from kit.output.words.seam_places import SeamPlaces, choose_box
+from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
 
-LYING = 1.6
-"""A picture higher than this many times its width is drawn lying on its side."""
 EVERY = (1, 2, 5, 10, 20)
 """Beside narrow parts only the multiples of this number are written."""
 WIDER = 1.02
 """The width of the picture, in widths of its contents."""
-ENOUGH = 0.7
-"""Only the surroundings of the parts are shown if they take less than this share of the whole unit."""
 
 
 def _find_centre(outlines: Sequence[Outline]) -> Point:
@@ -34,8 +33,14 @@ def _find_centre(outlines: Sequence[Outline]) -> Point:
     return (left + right) / 2, (bottom + top) / 2
 
 
-def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, rooms: Rooms = STANDARD) -> Drawing:
-    """Draw the parts added by several steps, pale, each with the number of its step.
+def draw_run(
+    pattern: Pattern,
+    steps: Sequence[Step],
+    writer: StepSentences,
+    rooms: Rooms = STANDARD,
+    card: CardSeams | None = None,
+) -> Drawing:
+    """Draw the parts added by several steps, pale, each with the number of its step, and the lettered ends of seams.
 
     Parameters
     ----------
@@ -47,18 +52,23 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
         Says the plan's steps.
     rooms
         The room for the picture.
+    card
+        The seams of the card; made when None.
     """
+    card = card or writer.open_card(steps)
     whole = draw_step(pattern, pattern.sewing, max(steps, key=lambda step: len(step.second) + len(step.first)), writer)
     shapes = {polygon.label: polygon.points for polygon in whole.polygons}
     parts = [(step.told, [shapes[patch] for patch in step.second]) for step in steps if step.second]
-    box = _choose_box(parts, measure_box([point for outline in shapes.values() for point in outline]))
-    angle = -90.0 if box[3] - box[1] > LYING * (box[2] - box[0]) else 0.0
+    box = choose_box(
+        [outlines for _, outlines in parts], measure_box([point for outline in shapes.values() for point in outline])
+    )
+    angle = -90.0 if card.turned else 0.0
     frame = measure_box(turn_outline(((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])), angle))
     reach = max(frame[2] - frame[0], frame[3] - frame[1])
     turned = [replace(polygon, points=turn_outline(polygon.points, angle)) for polygon in whole.polygons]
     around = [(number, [turn_outline(outline, angle) for outline in outlines]) for number, outlines in parts]
     lines = [Line((*loop, loop[0]), 2.5) for _, outlines in around for loop in build_mesh(outlines).trace_outside()]
-    turning, stops = _draw_stops(steps, shapes, reach, angle)
+    turning, stops = _draw_stops(steps, writer.places, card, reach, angle)
     lines += turning
     least = WIDER * rooms.letter / find_scale(frame, rooms.run)
     most = max(0.03 * reach, least)
@@ -78,7 +88,7 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
     margin = 0.01 * reach
     return Drawing(
         (frame[0] - margin, frame[1] - margin, frame[2] + margin, frame[3] + margin),
-        say("run_alt", first=steps[0].told, last=steps[-1].told, said=writer.say_run(steps)),
+        say("run_alt", first=steps[0].told, last=steps[-1].told, said=writer.say_run(steps, card)),
         tuple(
             replace(polygon, fill=make_pale(polygon.fill), points=seen)
             for polygon in turned
@@ -93,23 +103,25 @@ def draw_run(pattern: Pattern, steps: Sequence[Step], writer: StepSentences, roo
         edge=BLACK,
         dots=(*(dot for dot in stops if _lies_in(dot.at, frame)), *dots),
         notes=tuple(notes),
+        ends=tuple(
+            replace(end, at=at, way=end.way + angle)
+            for end in card.ends
+            if _lies_in(at := turn_outline((end.at,), angle)[0], frame)
+        ),
     )
 
 
 def _draw_stops(
-    steps: Sequence[Step], shapes: Mapping[str, Outline], reach: float, angle: float
+    steps: Sequence[Step], places: SeamPlaces, card: CardSeams, reach: float, angle: float
 ) -> tuple[list[Line], list[Dot]]:
-    """Return the seams that turn or stop at a corner, with a dot at each stop."""
+    """Return the seams whose ends have letters, with a dot at each stop."""
     lines: list[Line] = []
     dots: list[Dot] = []
-    for before, step in pairwise((*steps, None)):
-        if before is None or not (before.stops or (step is not None and not step.second)):
-            continue
-        seam = find_seam(before, {patch: shapes[patch] for patch in (*before.first, *before.second)})
-        if seam is not None:
-            lines += [
-                replace(line, points=turn_outline(line.points, angle)) for line in draw_stitching(seam, before, reach)
-            ]
+    for step in steps:
+        seam = places.find(step)
+        if seam is not None and card.is_lettered(step):
+            drawn = draw_stitching(seam, step, reach)
+            lines += [replace(line, points=turn_outline(line.points, angle)) for line in drawn]
             dots += [Dot(turn_outline((place,), angle)[0], reach / 70, SEAM) for place in seam.stops]
     return lines, dots
 
@@ -135,17 +147,6 @@ def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
     whole_width = wide * (top - bottom) / (right - left)
     taller = min(wanted, whole_width, rooms.tallest)
     return replace(rooms, run=(wide, taller)) if taller > high else rooms
-
-
-def _choose_box(parts: Sequence[tuple[int, Sequence[Outline]]], whole: Box) -> Box:
-    """Return the frame of the picture: the parts and their surroundings, or the whole unit if that is hardly more."""
-    boxes = [measure_box([point for outline in outlines for point in outline]) for _, outlines in parts]
-    span = max(max(right - left, top - bottom) for left, bottom, right, top in boxes)
-    left, bottom = min(box[0] for box in boxes) - span, min(box[1] for box in boxes) - span
-    right, top = max(box[2] for box in boxes) + span, max(box[3] for box in boxes) + span
-    near = (max(left, whole[0]), max(bottom, whole[1]), min(right, whole[2]), min(top, whole[3]))
-    small = max(near[2] - near[0], near[3] - near[1]) < ENOUGH * max(whole[2] - whole[0], whole[3] - whole[1])
-    return near if small else whole
 
 
 def _number_beside(

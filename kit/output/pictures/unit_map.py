@@ -9,7 +9,8 @@ from kit.geometry.outlines import measure_box
 from kit.model.pattern import Pattern
 from kit.model.units import Unit
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Note, Polygon, draw_top, name_fabrics
-from kit.output.pictures.letters import DROP, find_spot, fit_letter, make_pale
+from kit.output.pictures.end_letters import DROP
+from kit.output.pictures.letters import find_spot, fit_letter, make_pale
 from kit.output.pictures.picture_sizes import Room, Rooms, find_scale
 from kit.output.words.strings import say
 

@@ -9,14 +9,10 @@ from kit.geometry.paths import clip_line_to_box, clip_outline_to_box
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import Arrow, Drawing
 from kit.output.pictures.step_picture import SEAM
+from kit.output.words.seam_places import LYING_STEP, SMALL
 from kit.output.words.strings import say
 
 Box: TypeAlias = tuple[float, float, float, float]
-
-LYING = 2.5
-"""A picture of a step higher than this many times its width is drawn lying down."""
-SMALL = 0.3
-"""An added part under this share of the picture is shown from nearby."""
 
 
 def zoom_in(drawing: Drawing, step: Step) -> Drawing:
@@ -58,19 +54,22 @@ def zoom_in(drawing: Drawing, step: Step) -> Drawing:
         ),
         dots=tuple(replace(dot, radius=dot.radius * shrink) for dot in drawing.dots if _within(dot.at, box)),
         arrows=tuple(_shorten(arrow, shrink) for arrow in drawing.arrows if _within(arrow.points[0], box)),
+        ends=tuple(end for end in drawing.ends if _within(end.at, box)),
     )
 
 
-def lay_down(drawing: Drawing) -> Drawing:
+def lay_down(drawing: Drawing, *, turned: bool | None = None) -> Drawing:
     """Return a very high drawing lying on its side, its lower end at the left; return other drawings unchanged.
 
     Parameters
     ----------
     drawing
         Without notes.
+    turned
+        Whether to lay it down; None: if it is very high.
     """
     left, bottom, right, top = drawing.box
-    if top - bottom < LYING * (right - left):
+    if not (top - bottom >= LYING_STEP * (right - left) if turned is None else turned):
         return drawing
 
     def turn(point: Point) -> Point:
@@ -83,6 +82,7 @@ def lay_down(drawing: Drawing) -> Drawing:
         lines=tuple(replace(one, points=tuple(map(turn, one.points))) for one in drawing.lines),
         dots=tuple(replace(one, at=turn(one.at)) for one in drawing.dots),
         arrows=tuple(replace(one, points=(turn(one.points[0]), turn(one.points[1]))) for one in drawing.arrows),
+        ends=tuple(replace(one, at=turn(one.at), way=one.way - 90) for one in drawing.ends),
     )
 
 

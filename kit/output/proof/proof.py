@@ -48,8 +48,8 @@ def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
     """
     proofs: tuple[Callable[[Pattern], ProofLine], ...] = (
         _prove_rehearsal, _prove_units, _prove_sums, _prove_area, _prove_totals, _prove_cut_sizes, _prove_rounding,
-        _prove_hands, _prove_cut_counts, _prove_fit, _prove_words, _prove_cloth, _prove_use, prove_letters,
-        prove_layers, prove_binding, prove_squares,
+        _prove_hands, _prove_cut_counts, _prove_fit, _prove_words, _prove_seams, _prove_cloth, _prove_use,
+        prove_letters, prove_layers, prove_binding, prove_squares,
     )  # fmt: skip
     lines = tuple(proof(pattern) for proof in proofs)
     return (*lines, prove_making(pattern)) if pattern.making.made else lines
@@ -248,6 +248,20 @@ def _prove_words(pattern: Pattern) -> ProofLine:
         faults += [] if came == need else [f"{came} {what} come of the lines, {need} are planned"]
     facts = {"lines": found.lines, "strips": found.strips, "pieces": found.pieces, "drawn": found.drawn}
     return write_line("words", faults, **facts)
+
+
+def _prove_seams(pattern: Pattern) -> ProofLine:
+    """Report what came of sewing by the printed words, and check that it was all of this plan."""
+    found = pattern.words_sewn
+    seams = sum(step.kind != "trim" for step in pattern.sewing.steps)
+    trims = len(pattern.sewing.steps) - seams
+    faults = list(found.faults)
+    if found.seams + found.ready != seams:
+        faults.append(f"{found.seams} seams are told and {found.ready} come ready, {seams} are planned")
+    if found.pieces != len(pattern.patchwork.patches):
+        faults.append(f"{found.pieces} pieces are sewn by the words, {len(pattern.patchwork.patches)} are designed")
+    facts = {"seams": found.seams, "ready": found.ready, "lettered": found.lettered, "dots": found.dots, "trims": trims}
+    return write_line("seams", faults, **facts)
 
 
 def _prove_cloth(pattern: Pattern) -> ProofLine:

@@ -13,6 +13,8 @@ from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.words.batch_words import ReadySteps
 from kit.output.words.pressing_sets import list_sets, place_copies
+from kit.output.words.seam_places import SeamPlaces
+from kit.output.words.seam_words import CardSeams
 from kit.output.words.sizes import describe_size
 from kit.output.words.step_lists import find_repeat, list_repeat, list_runs
 from kit.output.words.strings import say
@@ -41,10 +43,19 @@ def describe_step(sketch: Sketch, plan: SewingPlan, step: Step) -> str:
 
 @dataclass(frozen=True, slots=True)
 class RunWords:
-    """Several steps in words: the beginning, the number and the part of each, the result."""
+    """Several steps in words: the beginning, a row for each, the result.
+
+    Attributes
+    ----------
+    begin, result
+        Sentences.
+    items
+        The rows: the number, the part, its edge or the ends of the seam, where to stop, and the pressing; a cell that
+        is empty in every row is said in the beginning, or nothing is to be said.
+    """
 
     begin: str
-    items: tuple[tuple[str, str], ...]
+    items: tuple[tuple[str, ...], ...]
     result: str
 
 
@@ -70,6 +81,7 @@ class StepSentences:
         self.half_turned = plan.pressing.half_turned if plan.pressing else ()
         self.cycles = plan.pressing.odd_cycles if plan.pressing else ()
         self.ready = ReadySteps(sketch.making.made, plan)
+        self.places = SeamPlaces(sketch, plan)
         self._sizes: dict[str, tuple[float, float]] = {}
         self._before: dict[tuple[int, str], int] = {}
         self._first_use: dict[str, int] = {}
@@ -88,67 +100,97 @@ class StepSentences:
                     self._first_use.setdefault(self.sketch.cut_list.piece_of[patches[0]].id, step.number)
             latest.update(dict.fromkeys((*step.first, *step.second), step.number))
 
-    def say(self, step: Step) -> str:
-        """Return a step in sentences of one action each, the result last."""
+    def open_card(self, steps: Sequence[Step]) -> CardSeams:
+        """Return the words for the seams of a printed card, as its picture lies; seams that come ready have none."""
+        left = [step for step in steps if not self.ready.is_ready(step)]
+        return CardSeams(self.places, left, turned=self.places.lies_down(steps))
+
+    def open_alone(self, step: Step) -> CardSeams:
+        """Return the words for the seam of one step, its picture upright."""
+        return CardSeams(self.places, () if self.ready.is_ready(step) else (step,))
+
+    def say(self, step: Step, card: CardSeams | None = None) -> str:
+        """Return a step in sentences of one action each, the result last.
+
+        Parameters
+        ----------
+        step
+            A step of the plan.
+        card
+            The seams of its card; None: those of the step alone, its picture upright.
+        """
         unit = self.units[step.unit]
-        said = [self.ready.say(step, self._say_action(step))]
+        card = card or self.open_alone(step)
+        said = [self.ready.say(step, self._say_action(step, card))]
         if step.spun_at is not None:
             said.append(say("say_spin", way=self._say_spin()))
         elif step.press:
-            said.append(say("say_press", way=self._say_press(step)))
+            said.append(say("say_press", way=self._say_press(step, card)))
+        if card.turned:
+            said.append(say("lies_down"))
         return " ".join([*said, say("say_result", result=self._name_result(unit, step))])
 
-    def _say_action(self, step: Step) -> str:
+    def _say_action(self, step: Step, card: CardSeams) -> str:
         """Return the sewing, or the trimming."""
         if step.kind == "trim":
-            return say("say_trim", unit=count_unit(self.units[step.unit]))
+            return say("say_trim", unit=count_unit(self.units[step.unit]), corners=card.name_corners())
         stretch = write_nearest(step.sewn[1] - step.sewn[0], self.system)
+        facts = {"stretch": stretch, "along": card.say_along(step)}
+        stops = card.say_stops(step)
         if not step.second:
-            return say("say_close" if step.kind == "close" else "say_turn", stretch=stretch)
-        facts = {"added": _pause(self._name_part(step, step.second)), "stretch": stretch}
-        lies = self._name_part(step, step.first)
+            said = say("say_close" if step.kind == "close" else "say_turn", **facts)
+            return " ".join([said, say("say_stops", ends=stops)]) if stops else said
+        facts |= {"added": _pause(self._name_part(step, step.second)), "lies": self._name_part(step, step.first)}
+        facts["how"] = say("say_ragged") if step.ragged else ""
         if step.kind == "partial":
-            return say("say_partial", lies=_pause(lies), **facts)
+            return say("say_partial", end=stops, **facts)
         if step.kind == "set in":
-            return say("say_set_in", lies=lies, **facts)
-        how = say("say_ragged") if step.ragged else ""
-        return say("say_join", lies=lies, how=how + (say("say_stops") if step.stops else ""), **facts)
+            return say("say_set_in", **facts)
+        said = say("say_join" if facts["along"] else "say_join_only", **facts)
+        return " ".join([said, say("say_stops", ends=stops)]) if stops else said
 
-    def say_steps(self, steps: Sequence[Step]) -> RunWords:
+    def say_steps(self, steps: Sequence[Step], card: CardSeams | None = None) -> RunWords:
         """Return several consecutive steps in words.
 
         Parameters
         ----------
         steps
             A written step of the plan.
+        card
+            The seams of its card; None: its picture lies as on the page.
         """
         first, last = steps[0], steps[-1]
-        alike = len({(step.press, step.pressed_back, step.spun_at) for step in steps}) == 1
-        lies = self._name_part(first, first.first)
-        stops = any(step.stops or not step.second for step in steps)
+        card = card or self.open_card(steps)
+        presses = [self._say_press(step, card) for step in steps]
+        alike = len(set(presses)) == 1
         several = sum(bool(step.second) for step in steps) > 1
-        begin = say(("run_begin_dots" if stops else "run_begin") if several else "run_begin_one", lies=lies)
+        stops = [card.say_stops(step) for step in steps]
+        begin = say("run_begin" if several else "run_begin_one", lies=self._name_part(first, first.first))
+        if any(stops):
+            begin += " " + say("run_dots")
         if first.ragged:
             begin += " " + say("run_ragged")
         if alike and first.press:
-            begin += " " + say("say_press_each", way=self._say_press(first))
-        parts: list[tuple[int, str]] = []
-        for step in steps:
+            begin += " " + say("say_press_each", way=presses[0])
+        if card.turned:
+            begin += " " + say("lies_down")
+        rows = []
+        for step, stop in zip(steps, stops, strict=True):
             part = self._name_part(step, step.second) if step.second else say("run_turn")
-            if step.press and not alike:
-                part = say("run_item", part=part, way=self._say_press(step))
-            parts.append((step.told, part))
-        every = find_repeat([part for _, part in parts])
+            told = "" if alike else self._say_press(step, card, "row_press")
+            rows.append((step.told, (part, card.say_along(step, "row"), stop, told)))
+        every = find_repeat([row for _, row in rows])
         if every:
             begun = self._name_part(first, first.second)
-            begin += " " + say("run_in_turn", first=begun, count=-(-len(parts) // every))
-        items = list_repeat(parts, every) if every else list_runs(parts)
+            begin += " " + say("run_in_turn", first=begun, count=-(-len(rows) // every))
+        items = list_repeat(rows, every) if every else list_runs(rows)
         return RunWords(begin, items, say("say_result", result=self._name_result(self.units[last.unit], last)))
 
-    def say_run(self, steps: Sequence[Step]) -> str:
+    def say_run(self, steps: Sequence[Step], card: CardSeams | None = None) -> str:
         """Return the words of `say_steps` as one text."""
-        words = self.say_steps(steps)
-        return f"{words.begin} {'; '.join(f'{number}: {part}' for number, part in words.items)}. {words.result}"
+        words = self.say_steps(steps, card)
+        rows = "; ".join(f"{number}: {', '.join(filter(None, cells))}" for number, *cells in words.items)
+        return f"{words.begin} {rows}. {words.result}"
 
     def list_rows(self) -> list[dict[str, object]]:
         """Return one row per step: number, unit, number to make, action, pressing, unfinished size."""
@@ -158,7 +200,7 @@ class StepSentences:
                 "Unit": step.unit,
                 "Make": self.units[step.unit].count,
                 "Action": self.say(step),
-                "Press": self._say_press(step) if step.press else "–",
+                "Press": self._say_press(step, self.open_alone(step)) if step.press else "–",
                 "Unfinished": self.write_size(self.units[step.unit]) if self.is_last(step) else "–",
             }
             for step in self.plan.steps
@@ -203,11 +245,17 @@ class StepSentences:
             return say("of_step", count=count, step=self.plan.steps[before - 1].told)
         return say("of_patches", count=count, patches=len(wanted))
 
-    def _say_press(self, step: Step) -> str:
-        """Return the pressing of a seam, and of the copies pressed the other way."""
+    def name_parts(self, step: Step) -> tuple[str, str]:
+        """Return the part that a step adds and the part that lies there, in words."""
+        return self._name_part(step, step.second) if step.second else "", self._name_part(step, step.first)
+
+    def _say_press(self, step: Step, card: CardSeams, where: str = "press") -> str:
+        """Return the pressing of a seam, and of the copies pressed the other way; empty for a trim."""
         if step.spun_at is not None:
             return say("press_spun", way=self._say_spin())
-        usual = say(f"press_{step.press}") if step.press else ""
+        if not step.press:
+            return ""
+        usual = say(f"{where}_{step.press}") if step.second or step.press == "open" else card.say_way(step, where)
         met = sorted({number for cycle in self.cycles if step.number in cycle for number in cycle} - {step.number})
         if step.press == "open" and met:
             return say("press_open_why", steps=join_words(self._name_steps(met)))
@@ -219,7 +267,8 @@ class StepSentences:
             for number, copies in enumerate(self.sets[step.unit], start=1)
             if back >= set(copies)
         ]
-        return say("press_back", usual=usual, other=say(f"press_{OTHER_WAY[step.press]}"), sets=join_words(turned))
+        other = say(f"{where}_{OTHER_WAY[step.press]}") if step.second else card.say_way(step, where, back=True)
+        return say("press_back", usual=usual, other=other, sets=join_words(turned))
 
     def _name_steps(self, numbers: Sequence[int]) -> list[str]:
         """Return the names of steps: the numbers as printed, and the units of those that come ready."""

@@ -124,11 +124,17 @@ def test_no_arrow_is_drawn_before_pressing_is_planned(blocks):
 
 def test_a_step_says_its_pieces_with_cut_sizes_and_its_result(blocks):
     assert say(blocks, 1) == (
-        "Sew (3) patch A1, cut 4½ in square, to (3) patch A2, cut 2½ in × 4½ in."
+        "Sew (3) patch A1, cut 4½ in square, to (3) patch A2, cut 2½ in × 4½ in: left edge of the added part, from"
+        " end to end."
         " Result: (3) block, 6½ in × 4½ in unfinished."
     )
-    assert say(blocks, 2) == "Sew (1) block to (1) block. Result: the top, begun."
-    assert say(blocks, 3) == "Sew (1) block to (1) part of step 2. Result: the top, 18½ in × 4½ in unfinished."
+    assert say(blocks, 2) == (
+        "Sew (1) block to (1) block: left edge of the added part, from end to end. Result: the top, begun."
+    )
+    assert say(blocks, 3) == (
+        "Sew (1) block to (1) part of step 2: left edge of the added part, from end to end."
+        " Result: the top, 18½ in × 4½ in unfinished."
+    )
 
 
 def test_a_unit_that_lies_aslant_is_measured_along_its_own_sides():
@@ -157,8 +163,8 @@ def test_a_metric_study_is_told_in_centimetres():
 
 
 def test_partial_seams_say_how_far_and_what_waits(whirl):
-    assert "over 2 in only" in say(whirl, 1)
-    assert "Finish the seam that was left open, over 5 in" in say(whirl, 5)
+    assert "from a to b only, over 2 in. Stop at the dot at b" in say(whirl, 1)
+    assert "Finish the seam that was left open: from a to b, over 5 in" in say(whirl, 5)
 
 
 def test_every_step_has_one_row_and_only_finished_units_a_size(blocks):

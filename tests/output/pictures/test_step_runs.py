@@ -51,7 +51,7 @@ def test_the_picture_of_a_group_numbers_each_part_and_the_words_name_each_step(n
         assert [note.text for note in drawing.notes] == [f"{step.told}" for step in group if step.second]
         left, bottom, right, top = drawing.box
         assert all(left < note.at[0] < right and bottom < note.at[1] < top for note in drawing.notes)
-        said = [number for number, _ in writer.say_steps(group).items]
+        said = [number for number, *_ in writer.say_steps(group).items]
         assert sorted(n for one in said for n in read_numbers(one)) == [step.told for step in group]
 
 
