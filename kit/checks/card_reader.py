@@ -10,6 +10,7 @@ from kit.checks.sewing_table import NEAR, LaidStep, SewingTable, find_side, name
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
 from kit.model.printed_sewing import PrintedCard, PrintedPicture, ReadySeam
+from kit.model.sewing import UNTOLD
 from kit.rehearsal.cut_cloth import along, as_points
 
 TOLD = 0.065
@@ -60,7 +61,8 @@ class CardReader:
         if "count" in words:
             self._check_ready(place, words, last)
         for seam in self.card.ready:
-            self._count(seam.number, place)
+            if seam.number < UNTOLD:
+                self._count(seam.number, place)
             part = self._take(seam.lies, self.picture.lying.get(seam.number, ()), place, upright=upright)
             shown = self.picture.added.get(seam.number, ())
             added = self._take(seam.added, shown, place, upright=upright) if seam.added else []

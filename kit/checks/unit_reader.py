@@ -56,12 +56,9 @@ class UnitReader(PageReader):
         """Compare what one unit takes with what went into it."""
         used = Counter(part.name for part in done.taken)
         text = flatten(unit.parts)
-        ready = re.fullmatch(r"They come ready from (.+); (?:that is step|those are steps) (\d+)(?: to (\d+))?\.", text)
+        ready = re.fullmatch(r"They come ready from (.+)\.", text)
         if ready:
             self.check_batches(ready[1], unit.name, done.count)
-            steps = [step.number for step in done.steps]
-            if [int(found) for found in ready.groups()[1:] if found] != sorted({steps[0], steps[-1]}):
-                raise CheckError(f"Unit {unit.name}: “{text}”; it is sewn in steps {steps[0]} to {steps[-1]}")
             return tuple(used.items())
         said = re.fullmatch(r"(?:Each|It) takes (.+)\.", text)
         if said is None:

@@ -45,7 +45,8 @@ class PrintedPicture:
 class ReadySeam:
     """A seam that comes sewn out of a batch: the parts by their names, its ends in the picture; `press` is drawn.
 
-    `added` is empty for the rest of a partial seam.
+    `added` is empty for the rest of a partial seam. Seams of a unit that comes ready as a whole have no number on
+    paper; theirs are from `UNTOLD` on.
     """
 
     number: int

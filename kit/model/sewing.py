@@ -41,6 +41,10 @@ class Edge:
     edge: int
 
 
+UNTOLD = 1_000_000
+"""Numbers from here on are those of steps that come ready and have none on paper."""
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """One action at the machine or the cutting mat.
@@ -109,6 +113,11 @@ class Step:
     def told(self) -> int:
         """The number by which the step is called in words and pictures, zero if it has none."""
         return self.number if self.printed is None else self.printed
+
+    @property
+    def called(self) -> int:
+        """`told`, or for a step without a number on paper one that no told step has: from `UNTOLD` on."""
+        return self.told or UNTOLD + self.number
 
 
 @dataclass(frozen=True, slots=True)

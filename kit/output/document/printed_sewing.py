@@ -69,11 +69,11 @@ def _print_card(group: Sequence[Step], writer: StepSentences, seen: set[str], *,
     picture = _print_picture(group, writer.places, card, seen)
     make = say("make", count=writer.units[group[0].unit].count)
     first, last = group[0], group[-1]
-    number = say("step", number=first.number) if len(group) == 1 else say("steps", first=first.number, last=last.number)
+    number = say("step", number=first.told) if len(group) == 1 else say("steps", first=first.told, last=last.told)
     if writer.ready.is_ready(first):
         ready = tuple(
             ReadySeam(
-                step.number, step.kind, *writer.name_parts(step), order_ends(writer.places, step), step.press or ""
+                step.called, step.kind, *writer.name_parts(step), order_ends(writer.places, step), step.press or ""
             )
             for step in group
         )
@@ -95,7 +95,7 @@ def _print_picture(group: Sequence[Step], places: SeamPlaces, card: CardSeams, s
     for step in group:
         for part, shown in ((step.first, lying), (step.second, added)):
             if part and (shown is added or not seen.issuperset(part)):
-                shown[step.number] = tuple(_turn(loop, card) for loop in places.trace(part, step.number))
+                shown[step.called] = tuple(_turn(loop, card) for loop in places.trace(part, step.number))
             seen.update(part)
         seam = places.find(step)
         if seam is not None and card.is_lettered(step):

@@ -227,8 +227,10 @@ class StepSentences:
             return say("unit_done", unit=count_unit(unit), size=self.write_size(unit))
         return say("unit_begun", unit=count_unit(unit))
 
-    def _name_part(self, step: Step, patches: Sequence[str]) -> str:
+    def _name_part(self, step: Step, patches: Sequence[str], *, every: bool = False) -> str:
         """Return the part taken up in a step: a number of pieces, of units, or the result of an earlier step.
+
+        A step without a number on paper is named only if every step is to be.
 
         The cut size appears only at the first use of a piece.
         """
@@ -242,12 +244,16 @@ class StepSentences:
                 return say("unit_many", count=count, name=name) + turn + self._name_sets(step, name, number)
         before = self._before.get((step.number, patches[0]), 0)
         if before:
-            return say("of_step", count=count, step=self.plan.steps[before - 1].told)
+            made = self.plan.steps[before - 1]
+            if not made.told and not every:
+                return say("of_before", count=count)
+            return say("of_step", count=count, step=made.called)
         return say("of_patches", count=count, patches=len(wanted))
 
     def name_parts(self, step: Step) -> tuple[str, str]:
-        """Return the part that a step adds and the part that lies there, in words."""
-        return self._name_part(step, step.second) if step.second else "", self._name_part(step, step.first)
+        """Return the part that a step adds and the part that lies there, in words; every step before has a number."""
+        parts = (self._name_part(step, part, every=True) if part else "" for part in (step.second, step.first))
+        return next(parts), next(parts)
 
     def _say_press(self, step: Step, card: CardSeams, where: str = "press") -> str:
         """Return the pressing of a seam, and of the copies pressed the other way; empty for a trim."""
