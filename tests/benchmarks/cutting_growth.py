@@ -2,8 +2,8 @@
 
     PYTHONPATH=tests/support:tests/sweeps:tests/benchmarks python tests/benchmarks/cutting_growth.py
 
-Three families: plain cloth; a one-way print whose pieces lie both ways in the top; the same print from two remnants and a
-roll, so that what each remnant gives is divided from the rest by its directions. Behind each time stands the exponent
+Three families: plain cloth; a one-way print whose pieces lie both ways in the top; the same print from two remnants and
+a roll, so that what each remnant gives is divided from the rest by its directions. Behind each time stands the exponent
 from the line before: 1 where twice the pieces take twice the time.
 """
 
