@@ -43,6 +43,8 @@ PATIENCE = {
     "steady": SearchLimits(30, 6, 30, 300, 200_000, PairLimits(20_000, 5_000_000), 0.002),
     "thorough": SearchLimits(200, 40, 300, 6000, 2_000_000, PairLimits(20_000, 200_000_000), 0.002),
 }
+TALL = 2
+"""Strips higher than so many widths hold nothing that lower ones do not."""
 MANY_PIECES, NEAR = 400, 0.01
 """With more pieces than this the search ends this near to the bound."""
 
@@ -115,8 +117,9 @@ class LayoutSearch:
 
     @property
     def highest(self) -> int:
-        """The height of the highest strip to try: less than the best layout, and within the limit."""
-        return self.length - 1 if self.most is None else min(self.length - 1, self.most)
+        """The height of the highest strip to try: less than the best layout, within the limit, and not many widths."""
+        sensible = max(TALL * self.width, *(max(kind.width, kind.height) for kind in self.kinds))
+        return min(self.length - 1, sensible if self.most is None else self.most)
 
 
 def tidy(layout: StripLayout) -> StripLayout:
