@@ -121,6 +121,7 @@ def find_order(
     for opening in begin:
         state.make(opening)
     cost = state.settle([node for node, loose in enumerate(state.loose) if loose])
+    state.progress = keep_quiet  # the search below opens and closes again
     bound = cost
     items = _list_pieces(seams, state)
     known: dict[bytes, tuple[Solution, TurnedReading]] = {}
