@@ -22,7 +22,7 @@ def cut_apart(places):
 
 
 def check_layout(kinds, width, layout):
-    """See that a layout has every piece once, inside the strip and not over another, and can be cut."""
+    """Check that a layout has every piece once, inside the strip and not over another, and can be cut."""
     held = Counter()
     for strip, times in layout:
         places = [(place.x, place.y, place.width, place.height) for place in strip.placed]

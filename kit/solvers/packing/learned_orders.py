@@ -212,13 +212,13 @@ def set_in_order(
     return placed, left
 
 
-_Rest: TypeAlias = tuple[int, int, int, int, int]
+_FreePart: TypeAlias = tuple[int, int, int, int, int]
 
 
-def _cut_rest(rest: _Rest, wide: int, high: int, *, across: bool) -> list[_Rest]:
+def _cut_rest(rest: _FreePart, wide: int, high: int, *, across: bool) -> list[_FreePart]:
     """Return what is left of a rest beside and above a piece; the first cut runs across it, or up."""
     w, h, x, y, sheet = rest
-    found: list[_Rest] = []
+    found: list[_FreePart] = []
     if w > wide:
         found.append((w - wide, high if across else h, x + wide, y, sheet))
     if h > high:
