@@ -30,7 +30,7 @@ from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.strip_sets import list_segment_seams
 from kit.model.widths import FabricWidths, WidthTable
-from kit.output.document.printed_sewing import print_sewing
+from kit.output.document.sewing_texts import print_sewing
 from kit.output.words.notice_words import say_notices
 from kit.output.words.printed_words import print_cutting
 from kit.planning.assemblies.assembly_prices import AssemblyFacts, AssemblyPricer

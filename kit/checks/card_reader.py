@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from kit.checks.cutting_grammar import flatten
-from kit.checks.page_reader import PageReader, stand_up
+from kit.checks.page_reader import PageReader, set_upright
 from kit.checks.sewing_grammar import PRESSED, READY, SOME_READY, SeamOrder, read_card, write_number
 from kit.checks.sewing_table import NEAR, LaidStep, SewingTable, find_side, name_facing
 from kit.errors import CheckError
@@ -106,10 +106,10 @@ class CardReader:
             raise CheckError(f"{order.place}: one letter is told twice: {', '.join(order.ends)}")
         strange = [letter for letter in (*order.dots, *order.over) if letter not in order.ends]
         if strange:
-            raise CheckError(f"{order.place}: {strange[0]} is no end of its seam")
+            raise CheckError(f"{order.place}: {strange[0]} is not an end of its seam")
 
     def _at(self, letter: str, order: SeamOrder) -> complex:
-        return stand_up(complex(*self.picture.letters[letter]), upright=not order.turned)
+        return set_upright(complex(*self.picture.letters[letter]), upright=not order.turned)
 
     def _take(self, text: str, loops: Sequence[Outline], place: str, *, upright: bool) -> list[int]:
         return self.reader.lay(self.table, text, loops, place, upright=upright)
@@ -156,7 +156,7 @@ class CardReader:
         if len(loops) > 1 or len(edges) != 1:
             raise CheckError(f"{order.place}: {len(edges)} edges of the added part face the {order.side}")
         a, b = edges[0]
-        return stand_up(a, upright=not order.turned), stand_up(b, upright=not order.turned)
+        return set_upright(a, upright=not order.turned), set_upright(b, upright=not order.turned)
 
     def _check_way(
         self, order: SeamOrder, after: SeamOrder | None, step: LaidStep, ends: tuple[complex, complex]

@@ -77,7 +77,7 @@ class PageReader:
             return part
         if not loops:
             raise CheckError(f"{place}: “{text}” is not seen in the picture")
-        loop = max(([stand_up(p, upright=upright) for p in as_points(loop)] for loop in loops), key=_span)
+        loop = max(([set_upright(p, upright=upright) for p in as_points(loop)] for loop in loops), key=_span)
         if said.name in self.done:
             return table.lay_unit(self.done[said.name], loop, said.turn, place)
         piece = self.read_piece(said.name, place)
@@ -97,7 +97,7 @@ class PageReader:
             raise CheckError(f"{place}: piece {piece} “{said.size}”; the list has “{self.shapes[piece].cut}”")
 
 
-def stand_up(point: complex, *, upright: bool) -> complex:
+def set_upright(point: complex, *, upright: bool) -> complex:
     """Return a point of a picture that lies on its side as it stands upright."""
     return point if upright else point * 1j
 

@@ -14,7 +14,7 @@ import kit
 from kit.checks.sewing_words_check import check_sewing_words, sew_by_words
 from kit.errors import CheckError, KitError
 from kit.output.document.document import set_document
-from kit.output.document.printed_sewing import print_sewing
+from kit.output.document.sewing_texts import print_sewing
 from kit.study import study_from_keys
 
 STUDIES = (

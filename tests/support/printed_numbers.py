@@ -13,9 +13,13 @@ from shapely.ops import unary_union
 
 from kit.checks.cutting_words_check import cut_by_words
 from kit.lengths import write_nearest
+from kit.output.document.sewing_texts import print_sewing
 from kit.output.words.printed_words import print_cutting
 
 TRIANGLES = {"half-square triangle": 2, "half-rectangle triangle": 2, "quarter-square triangle": 4}
+ENDS = re.compile(r"[a-z]{1,2}(?: and [a-z]{1,2})?")
+DOTS = re.compile(r"the dot at ([a-z]{1,2}\b(?: and [a-z]{1,2}\b)?)")
+"""Letters of ends, and where a sentence says that they have a dot."""
 ANGLED = ("trapezoid", "parallelogram", "60° triangle")
 SQUARES = {"1", "3"}
 """The test squares: 1 in and 3 cm."""
@@ -217,7 +221,24 @@ class Said(FinishingSaid):
         numbers |= {str(sum(len(cloth.lines) for cloth in printed.cloths))}
         drawn = [line for cloth in printed.cloths for line in cloth.lines if "drawing “" in line.text]
         numbers.add(str(len(drawn)))
+        numbers |= self.seams()
         return numbers | ({str(self.sheets)} | SQUARES if self.sheets else set())
+
+    def seams(self):
+        """Number the seams told, those with letters, the dots and the trims, and the seams that come ready."""
+        steps = self.pattern.sewing.steps
+        cards = [card for unit in print_sewing(self.pattern, self.pattern.sewing).units for card in unit.cards]
+        ready = sum(len(card.ready) for card in cards)
+        texts = [card.text for card in cards if not card.rows and not card.ready]
+        trims = sum(text.startswith("Trim ") for text in texts)
+        lettered = sum(bool(re.search(r": from [a-z]+ to [a-z]+", text)) for text in texts)
+        named = [found for text in texts for found in DOTS.findall(text)]
+        for row in (row for card in cards for row in card.rows[1:]):
+            lettered += bool(re.match(r"[a-z]{1,2} to [a-z]{1,2}(,|$)", row[2]))
+            named += [cell for cell in row[3:4] if ENDS.fullmatch(cell)]
+        dots = sum(len(found.split(" and ")) for found in named)
+        told = sum(step.kind != "trim" for step in steps) - ready
+        return {str(told), str(ready), str(lettered), str(dots), str(trims)}
 
     def pieces(self):
         numbers = set()

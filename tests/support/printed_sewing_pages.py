@@ -7,7 +7,7 @@ from io import BytesIO
 import pdfplumber
 from pdfplumber.structure import PDFStructTree
 
-from kit.output.document.printed_sewing import print_sewing
+from kit.output.document.sewing_texts import print_sewing
 
 HEADS = ("along", "dot at", "press")
 
@@ -55,7 +55,9 @@ def read_cards(data):
         elif not cards:
             continue
         elif kind in ("H1", "H2"):
-            cards.append({"number": "", "make": "", "texts": [], "rows": [], "seen": ""})  # what follows is no card
+            cards.append(
+                {"number": "", "make": "", "texts": [], "rows": [], "seen": ""}
+            )  # what follows does not belong to a card
         elif kind == "TR":
             _add_row(cards[-1]["rows"], text)
         elif kind == "Figure":

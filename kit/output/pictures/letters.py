@@ -41,6 +41,7 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
     least
         Height of the smallest letter, millimetres.
     """
+    drawing = make_room(drawing, room, least)
     low = least / find_scale(drawing.box, room)
     stops = [replace(dot, radius=max(dot.radius, STOP * low)) for dot in drawing.dots]
     busy = [(*arrow.points, 0.5 * arrow.head) for arrow in drawing.arrows]
@@ -65,6 +66,22 @@ def letter_patches(drawing: Drawing, step: Step, letters: Mapping[str, str], roo
         notes.append(Note((at[0], at[1] - DROP * height), letters[polygon.label], height))
     rims = [Dot(dot.at, WIDER * dot.radius, "#ffffff") for dot in stops]
     return letter_ends(replace(drawing, dots=(*dots, *rims, *stops), notes=(*drawing.notes, *notes)), low)
+
+
+def make_room(drawing: Drawing, room: Room, least: float) -> Drawing:
+    """Return a drawing with room round it for the letters of its ends, so that they are not drawn smaller for it.
+
+    Parameters
+    ----------
+    drawing
+        With `ends`.
+    room, least
+        As for `letter_patches`.
+    """
+    for _ in range(3 if drawing.ends else 0):
+        lettered = letter_ends(drawing, least / find_scale(drawing.box, room))
+        drawing = replace(drawing, box=lettered.box)
+    return drawing
 
 
 def make_pale(colour: str) -> str:
