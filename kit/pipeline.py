@@ -336,17 +336,13 @@ def _note(
     if study.measures.round_sizes_to is not None:
         found.append(notice("sizes-rounded", step=study.measures.round_sizes_to))
     found.extend(study.design.notices())
-    idle = tuple(fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots)
-    if idle:
+    if idle := tuple(fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots):
         found.append(notice("idle-fabrics", fabrics=idle))
     return tuple(found)
 
 
 def _write_colophon(study: Study) -> dict[str, str]:
     return {
-        "title": study.title,
-        "edition": study.edition,
-        "seed": str(study.seed),
-        "fingerprint": study.fingerprint,
+        "title": study.title, "edition": study.edition, "seed": str(study.seed), "fingerprint": study.fingerprint,
         **{name: find_version(name) for name in ("seamproof", "numpy", "shapely", "pydantic", "pint")},
-    }
+    }  # fmt: skip

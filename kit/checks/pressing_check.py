@@ -5,7 +5,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from kit.checks.seams_from_outlines import STRAIGHT, Sewn, read_stitching
-from kit.checks.spun_check import check_spun, find_side
+from kit.checks.spun_check import check_spun, find_pressed_side
 from kit.errors import CheckError
 from kit.model.cutting import CutList
 from kit.model.patchwork import Patchwork
@@ -92,7 +92,7 @@ def _list_crossings(sewn: Sewn, steps: dict[int, Step]) -> Iterator[tuple[Presse
             same = (one.step, one.copy) == (two.step, two.copy)
             if abs(run + other) < STRAIGHT and last not in (one.step, two.step) and not same and not whole:
                 ends = [
-                    PressedEnd(s.step, s.along, find_side(steps[s.step], s.copy, sewn.find_place(s, node, way)))
+                    PressedEnd(s.step, s.along, find_pressed_side(steps[s.step], s.copy, sewn.find_place(s, node, way)))
                     for way, s in ((run, one), (other, two))
                 ]
                 yield ends[0], ends[1], last

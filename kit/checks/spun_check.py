@@ -62,7 +62,7 @@ def check_spun(patchwork: Patchwork, plan: SewingPlan, sewn: Sewn) -> None:
             )
 
 
-def find_side(step: Step, copy: int, place: float) -> int | None:
+def find_pressed_side(step: Step, copy: int, place: float) -> int | None:
     """Return 1 for allowances to the left of the direction of sewing at a place, -1 for the right, None for open."""
     if step.press == "open":
         return None
@@ -81,7 +81,7 @@ def _check_turn(steps: Mapping[int, Step], sewn: Sewn, node: int, ends: Ends, sa
     wanted = 1 if said.spin == "counter-clockwise" else -1
     for run, stretch in ends:
         step = steps[stretch.step]
-        side = find_side(step, stretch.copy, sewn.find_place(stretch, node, run))
+        side = find_pressed_side(step, stretch.copy, sewn.find_place(stretch, node, run))
         onward = (run * stretch.along.conjugate()).real > 0
         if side is None or (side if onward else -side) != wanted:
             last = max(other.step for _, other in ends)

@@ -166,10 +166,8 @@ class StepSentences:
         several = sum(bool(step.second) for step in steps) > 1
         stops = [card.say_stops(step) for step in steps]
         begin = say("run_begin" if several else "run_begin_one", lies=self._name_part(first, first.first))
-        if any(stops):
-            begin += " " + say("run_dots")
-        if first.ragged:
-            begin += " " + say("run_ragged")
+        told = {"run_dots": any(stops), "run_ragged": first.ragged}
+        begin += "".join(f" {say(key)}" for key in told if told[key])
         if alike and first.press:
             begin += " " + say("say_press_each", way=presses[0])
         if card.turned:
@@ -177,12 +175,11 @@ class StepSentences:
         rows = []
         for step, stop in zip(steps, stops, strict=True):
             part = self._name_part(step, step.second) if step.second else say("run_turn")
-            told = "" if alike else self._say_press(step, card, "row_press")
-            rows.append((step.told, (part, card.say_along(step, "row"), stop, told)))
+            way = "" if alike else self._say_press(step, card, "row_press")
+            rows.append((step.told, (part, card.say_along(step, "row"), stop, way)))
         every = find_repeat([row for _, row in rows])
         if every:
-            begun = self._name_part(first, first.second)
-            begin += " " + say("run_in_turn", first=begun, count=-(-len(rows) // every))
+            begin += f" {say('run_in_turn', first=self._name_part(first, first.second), count=-(-len(rows) // every))}"
         items = list_repeat(rows, every) if every else list_runs(rows)
         return RunWords(begin, items, say("say_result", result=self._name_result(self.units[last.unit], last)))
 
@@ -315,10 +312,8 @@ class StepSentences:
         if abs(here[far] - here[0]) < TOLERANCE:
             return ""
         turn = round(degrees(phase((there[far] - there[0]) / (here[far] - here[0]))))
-        if not turn:
-            return ""
-        if abs(turn) == HALF:
-            return say("half_turned")
+        if not turn or abs(turn) == HALF:
+            return say("half_turned") if turn else ""
         side = say("turned_left" if turn > 0 else "turned_right")
         return (
             say("quarter_turned", side=side) if abs(turn) == RIGHT else say("turned_by", degrees=abs(turn), side=side)
