@@ -14,7 +14,8 @@ from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
 from kit.explore.finishing_screen import BESIDE, WRAPPED
 from kit.explore.quantities import Quantity
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
+from kit.explore.table_writing import write_table
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan, Nesting
 from kit.model.notices import notice

@@ -10,7 +10,8 @@ import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.quantities import Quantity, set_value
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
+from kit.explore.table_writing import write_table
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch

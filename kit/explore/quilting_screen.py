@@ -14,8 +14,9 @@ from kit.errors import KitError
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
 from kit.explore.quantities import Quantity
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
 from kit.explore.stitch_rows import StitchRows
+from kit.explore.table_writing import write_table
 from kit.lengths import CM, System, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
