@@ -4,7 +4,6 @@ import os
 from collections.abc import Callable
 from copy import deepcopy
 from html import escape
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
@@ -99,7 +98,7 @@ class Explorer(Screen):
         self.sketch: Sketch = make_sketch(study)
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
         self.history = History(deepcopy(self._keys))
-        self._took, self._refused = 0.0, False
+        self._took = 0.0
         self._pattern: Pattern | None = None
         self._composing: ComposingTable | None = None
         self._summary = widgets.HTML()
@@ -203,9 +202,7 @@ class Explorer(Screen):
 
     def _write_file(self, name: str) -> None:
         """Save what the picture shows."""
-        if self.attempt(lambda: save_study(self.study, name)):
-            left = " The last setting, which could not be built, is not in the file." if self._refused else ""
-            self.say(f"Saved as {Path(name).name}.{left}", "warn" if left else "done")
+        self.attempt(lambda: self.say_saved(save_study(self.study, name)))
 
     def _take_file(self, name: str) -> None:
         self.attempt(lambda: self._take(open_study(name)))
@@ -215,7 +212,7 @@ class Explorer(Screen):
     def _take(self, study: Study) -> None:
         """Take over another study; what was before can be had back."""
         self.sketch = make_sketch(study)
-        self.study, self._keys, self._refused = study, deepcopy(study_keys(study)), False
+        self.study, self._keys, self.refused = study, deepcopy(study_keys(study)), False
         self.history.keep(deepcopy(self._keys))
         self._rebuild()
         self._grow_stale()
@@ -265,7 +262,7 @@ class Explorer(Screen):
         if self._took > SLOW:
             self.say("Working: a quilt of this size takes a moment.", "busy")
         begun = perf_counter()
-        self._refused = not self.attempt(self._follow)
+        self.refused = not self.attempt(self._follow)
         self._took = perf_counter() - begun
 
     def _follow(self) -> None:

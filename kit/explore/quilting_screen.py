@@ -11,7 +11,7 @@ from jupyter_bokeh.widgets import BokehModel
 
 from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
-from kit.explore.controls import STYLE, WIDE, make_control
+from kit.explore.controls import STYLE, WIDE, LengthControl, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
 from kit.explore.quantities import Quantity
 from kit.explore.screen import Screen
@@ -126,8 +126,8 @@ class QuiltingScreen(Screen):
             quantity.choices, 0.0 if first is None else first, quantity.optional,
         )  # fmt: skip
         field = make_control(shown, self._keys["quilting"], self._system, lambda _, value: self._put(key, value))
-        if quantity.kind == "length":
-            field.children[0].continuous_update = False
+        if isinstance(field, LengthControl):
+            field.slider.continuous_update = False
         self.fields[key] = field
         return field
 
@@ -154,7 +154,7 @@ class QuiltingScreen(Screen):
         if self._took > SLOW:
             self.say(f"Working: this took {self._took:.0f} s the last time.", "busy")
         begun = perf_counter()
-        self.attempt(self._follow)
+        self.follow_keys(self._follow)
         self._took = perf_counter() - begun
 
     def _follow(self) -> None:

@@ -29,6 +29,8 @@ class Screen(widgets.VBox):
     ----------
     message
         The frame of messages.
+    refused
+        Whether the controls hold a setting that could not be built; all else is of the last that could.
     elsewhere
         The tables and pictures in other places of the page that belong to this screen.
     """
@@ -40,6 +42,7 @@ class Screen(widgets.VBox):
         super().__init__(layout=widgets.Layout(max_width=f"{width}px"))
         self.add_class(name)
         self.message = widgets.HTML()
+        self.refused = False
         self.elsewhere: list[TableElsewhere] = []
 
     def say(self, text: str, mood: str = "plain") -> None:
@@ -96,13 +99,24 @@ class Screen(widgets.VBox):
         for table in self.elsewhere:
             table.make_again()
 
+    def follow_keys(self, follow: Callable[[], Any]) -> None:
+        """Follow changed keys, or say why that cannot be."""
+        self.refused = not self.attempt(follow)
+        if not self.refused:
+            self.follow_elsewhere()
+
+    def say_saved(self, path: str | Path) -> None:
+        """Say what was saved; a setting that could not be built is not in the file, and that is said."""
+        left = " The last setting, which could not be built, is not in the file." if self.refused else ""
+        self.say(f"Saved as {Path(path).name}.{left}", "warn" if left else "done")
+
     def make_save(self, find: Callable[[], Study]) -> widgets.VBox:
         """Return the field and the button for saving the study that `find` returns."""
         name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
         button = widgets.Button(description="Save the study", icon="save")
 
         def write() -> None:
-            self.say(f"Saved as {Path(save_study(find(), name.value)).name}.", "done")
+            self.say_saved(save_study(find(), name.value))
 
         button.on_click(lambda _: self.attempt(write))
         return widgets.VBox([name, button])
