@@ -12,7 +12,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import LengthError
-from kit.explore.quantities import Quantity, is_shown, read_text, read_value
+from kit.explore.quantities import Quantity, is_shown, read_held, read_value
 from kit.explore.typed_lengths import UNIT, read_typed
 from kit.lengths import CM, System, read_length, write_exact
 
@@ -23,12 +23,12 @@ OFF = ("", "0", "0 in", "0 cm")
 NOISE = 1e-6
 """A page may send a stop with its last digits changed; this much is not a move."""
 
-Keys = Mapping[str, Any]
+FileKeys = Mapping[str, Any]
 Changed = Callable[[Quantity, Any], None]
 
 
 def make_control(
-    quantity: Quantity, keys: Keys, system: System, changed: Changed
+    quantity: Quantity, keys: FileKeys, system: System, changed: Changed
 ) -> "LengthControl | CountControl | ChoiceControl | FlagControl":
     """Return the control of a quantity, set from the keys; `changed` receives the value for the study file."""
     if quantity.kind == "length":
@@ -52,7 +52,7 @@ class LengthControl(widgets.HBox):
         What is held.
     """
 
-    def __init__(self, quantity: Quantity, keys: Keys, system: System, changed: Changed) -> None:
+    def __init__(self, quantity: Quantity, keys: FileKeys, system: System, changed: Changed) -> None:
         self.quantity, self._system, self._changed = quantity, system, changed
         self._quiet, self._typed, self.inches = False, "", 0.0
         self._scale = 1 / CM if system == "metric" else 1.0
@@ -80,10 +80,10 @@ class LengthControl(widgets.HBox):
         self.slider.observe(self._slide, names="value")
         self.field.observe(self._write, names="value")
 
-    def follow(self, keys: Keys) -> None:
+    def follow(self, keys: FileKeys) -> None:
         """Show what the keys hold."""
         self.layout.display = None if is_shown(self.quantity, keys) else "none"
-        text = read_text(self.quantity, keys)
+        text = read_held(self.quantity, keys)
         try:
             inches = self.quantity.first if text is None else read_length(text, zero_allowed=True)
         except LengthError:  # written by hand a moment ago, and refused
@@ -150,7 +150,7 @@ def _says(text: str, inches: float) -> bool:
 class CountControl(widgets.IntSlider):
     """A slider for a whole number."""
 
-    def __init__(self, quantity: Quantity, keys: Keys, changed: Changed) -> None:
+    def __init__(self, quantity: Quantity, keys: FileKeys, changed: Changed) -> None:
         self.quantity, self._quiet = quantity, False
         super().__init__(
             value=int(quantity.low), min=int(quantity.low), max=int(quantity.high), description=quantity.label,
@@ -159,7 +159,7 @@ class CountControl(widgets.IntSlider):
         self.follow(keys)
         self.observe(lambda change: None if self._quiet else changed(quantity, change["new"]), names="value")
 
-    def follow(self, keys: Keys) -> None:
+    def follow(self, keys: FileKeys) -> None:
         """Show what the keys hold, beyond either end if need be."""
         self._quiet = True
         self.layout.display = None if is_shown(self.quantity, keys) else "none"
@@ -175,7 +175,7 @@ class CountControl(widgets.IntSlider):
 class ChoiceControl(widgets.Dropdown):
     """A list of words."""
 
-    def __init__(self, quantity: Quantity, keys: Keys, changed: Changed) -> None:
+    def __init__(self, quantity: Quantity, keys: FileKeys, changed: Changed) -> None:
         self.quantity, self._quiet = quantity, False
         super().__init__(
             options=quantity.choices, description=quantity.label, layout=widgets.Layout(width="412px"), style=STYLE
@@ -183,7 +183,7 @@ class ChoiceControl(widgets.Dropdown):
         self.follow(keys)
         self.observe(lambda change: None if self._quiet else changed(quantity, change["new"]), names="value")
 
-    def follow(self, keys: Keys) -> None:
+    def follow(self, keys: FileKeys) -> None:
         """Show what the keys hold; a word of the study's own joins the list."""
         self._quiet = True
         self.layout.display = None if is_shown(self.quantity, keys) else "none"
@@ -198,7 +198,7 @@ class ChoiceControl(widgets.Dropdown):
 class FlagControl(widgets.Checkbox):
     """A box to tick."""
 
-    def __init__(self, quantity: Quantity, keys: Keys, changed: Changed) -> None:
+    def __init__(self, quantity: Quantity, keys: FileKeys, changed: Changed) -> None:
         self.quantity, self._quiet = quantity, False
         super().__init__(
             description=quantity.label, indent=True, layout=widgets.Layout(width="412px"), style=STYLE
@@ -206,7 +206,7 @@ class FlagControl(widgets.Checkbox):
         self.follow(keys)
         self.observe(lambda change: None if self._quiet else changed(quantity, change["new"]), names="value")
 
-    def follow(self, keys: Keys) -> None:
+    def follow(self, keys: FileKeys) -> None:
         """Show what the keys hold."""
         self._quiet = True
         self.layout.display = None if is_shown(self.quantity, keys) else "none"

@@ -52,7 +52,7 @@ UNDO_KEYS = (
     " screen && screen.addEventListener('focusin', e => e.target.setAttribute('data-lm-suppress-shortcuts', 'true'));"
     '">/* keys */</style>'
 )
-"""Ctrl and Z undo and redo outside of fields that are written in, where they belong to the writing."""
+"""Ctrl and Z undo and redo outside of text fields, where the keys belong to the writing."""
 SHOWN = {
     "colour": "Colour",
     "value": "Value (grey)",
@@ -210,7 +210,7 @@ class Explorer(Screen):
     # ---- what happens on a change ------------------------------------------------------------------------------
 
     def _take(self, study: Study) -> None:
-        """Take over another study; what was before can be had back."""
+        """Take over another study; undo brings back what was before."""
         self.sketch = make_sketch(study)
         self.study, self._keys, self.refused = study, deepcopy(study_keys(study)), False
         self.history.keep(deepcopy(self._keys))
@@ -237,11 +237,15 @@ class Explorer(Screen):
         """Go back by one act."""
         if self.history.undo():
             self._go_back()
+        else:
+            self.say("Nothing has been done yet that could be undone.")
 
     def redo(self) -> None:
         """Do again what was undone last."""
         if self.history.redo():
             self._go_back()
+        else:
+            self.say("Nothing was undone that could be done again.")
 
     def _give_up(self) -> None:
         """Forget the last act, which could not be built."""
@@ -293,7 +297,6 @@ class Explorer(Screen):
         self._tools.follow()
         self._place.follow()
         self._system.value = self._keys["measures"].get("system", "inch")
-        self._undo.disabled, self._redo.disabled = not self.history.before, not self.history.after
 
     # ---- the pattern of the quilt as it is now ---------------------------------------------------------------------
 

@@ -219,7 +219,7 @@ def _find(path: Sequence[str], keys: Mapping[str, Any]) -> Any:
     return place
 
 
-def read_text(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
+def read_held(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
     """Return what the keys hold of a quantity, as they hold it; None for nothing, the first of a list."""
     if quantity.path[:2] == BORDER:
         borders: Sequence[Mapping[str, Any]] = keys["design"].get("border", ())
@@ -232,7 +232,7 @@ def read_text(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
 
 def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
     """Return the value of a quantity in the keys, lengths in inches."""
-    place = read_text(quantity, keys)
+    place = read_held(quantity, keys)
     if isinstance(place, Mapping):
         return True
     if place is None:

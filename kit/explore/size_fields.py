@@ -11,7 +11,7 @@ Size = tuple[float, float]
 
 
 class SizeFields(widgets.VBox):
-    """Finished width and length: as the quilt is, until another size is written and asked for.
+    """Finished width and length: as the quilt is, until another size is written.
 
     Parameters
     ----------
