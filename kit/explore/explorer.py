@@ -12,6 +12,7 @@ from bokeh.models import ColumnDataSource
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.explore.colour_tools import ColourTools
+from kit.explore.composing.library import DrawingLibrary
 from kit.explore.composing.table import ComposingTable
 from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
@@ -126,9 +127,9 @@ class Explorer(Screen):
         shown = widgets.VBox([self._view, self._picture], layout=BESIDE)
         body = widgets.HBox([self._panel, shown], layout=WRAPPED)
         head = widgets.HBox([self._undo, self._redo, self._summary], layout=widgets.Layout(flex_flow="row wrap"))
-        keys = widgets.HTML(UNDO_KEYS)
+        hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
-        self.children = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), keys)
+        self.children = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), *hidden)
         self._show_words()
 
     def _fill_panel(self) -> None:

@@ -11,6 +11,7 @@ from jupyter_bokeh.widgets import BokehModel
 
 from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
+from kit.explore.composing.library import DrawingLibrary
 from kit.explore.controls import STYLE, WIDE, LengthControl, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
 from kit.explore.quantities import Quantity
@@ -112,7 +113,8 @@ class QuiltingScreen(Screen):
                 holder.set_title(i, name)
         left = widgets.VBox([accordion, self._figures], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
         right = widgets.VBox([self.message, self._picture], layout=BESIDE)
-        self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs)
+        library = DrawingLibrary(self._draw)
+        self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs, library)
         self._show()
 
     # ---- controls ----------------------------------------------------------------------------------------------
@@ -188,7 +190,7 @@ class QuiltingScreen(Screen):
         was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
         rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
         self._figures.value = write_table(pd.DataFrame(rows))
-        self._picture.children = (BokehModel(lay_route(self._sketch, plan)),)
+        self._draw()
         made = (
             quilting_tables.list_quilting(plan, self.finishing.thread, system),
             quilting_tables.density(plan, system),
@@ -196,6 +198,9 @@ class QuiltingScreen(Screen):
         )
         for field, table in zip(self._tables.values(), made, strict=True):
             field.value = write_table(table)
+
+    def _draw(self) -> None:
+        self._picture.children = (BokehModel(lay_route(self._sketch, self.plan)),)
 
 
 def _judge(plan: QuiltingPlan, system: System) -> str:
