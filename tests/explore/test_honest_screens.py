@@ -6,6 +6,7 @@ keys that the screen keeps.
 
 import random
 from collections import Counter
+from dataclasses import replace
 from html import unescape
 from pathlib import Path
 
@@ -16,10 +17,12 @@ import kit
 from kit.designs import FAMILIES
 from kit.designs.units.units_family import Units
 from kit.explore.controls import ChoiceControl, CountControl, FlagControl, LengthControl
+from kit.explore.finishing_screen import OTHER
 from kit.explore.fit_screen import SizeChooser
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length, write_length, write_nearest
 from kit.output import tables
+from kit.pipeline import plan_finishing
 from kit.study import save_study, study_from_keys, study_keys, write_study
 
 pytestmark = pytest.mark.slow
@@ -271,3 +274,79 @@ def test_after_each_of_many_gestures_all_that_is_shown_is_the_study_and_undone_a
     if not explorer.refused:
         assert write_study(explorer.study) == last
         check_explorer(explorer)
+
+
+# ---- finishing, quilting, cutting ------------------------------------------------------------------------------------
+
+
+def list_gestures(screen):
+    """Return the controls of a screen that set the study, by key."""
+    return {key: field for key, field in screen.fields.items() if key != "insurance"}
+
+
+def move(rng, field, system):
+    """Move a control as a maker does."""
+    if isinstance(field, LengthControl):
+        if rng.random() < 0.5:
+            steps = rng.randint(-4, 4) * field.slider.step
+            field.slider.value = min(field.slider.max, max(field.slider.min, round(field.slider.value + steps, 6)))
+        else:
+            field.field.value = type_length(rng, field.inches, system)[0]
+    elif isinstance(field, widgets.Checkbox):
+        field.value = not field.value
+    elif isinstance(field, widgets.Dropdown):
+        field.value = rng.choice([one[1] if isinstance(one, tuple) else one for one in field.options])
+    else:
+        field.value = min(field.max, field.value + rng.choice((0.25, 1.37)))
+
+
+def read_shown(field):
+    """Return what a control shows, lengths in inches."""
+    if isinstance(field, LengthControl):
+        return read_length(field.field.value, zero_allowed=True) if field.field.value != "0" else 0.0
+    return field.value
+
+
+def check_fields(screen, wishes):
+    """Compare each control with what the study says; what it leaves open is left out."""
+    for key, field in list_gestures(screen).items():
+        said = getattr(wishes, key, None)
+        if said is None or isinstance(said, tuple) or key == "width":
+            continue
+        percent = key == "margin" and "ruler" in screen.fields  # of the cutting, not of the costs
+        shown = read_shown(field) / 100 if percent else read_shown(field)
+        if isinstance(said, float):
+            assert shown == pytest.approx(said, abs=1e-12), key
+        else:
+            assert shown == (said or OTHER if key.endswith("_fabric") else said), key
+
+
+@pytest.mark.parametrize(("name", "study"), [
+    (name, study) for name in ("finishing", "quilting", "cutting") for study in ("metric", "ferry-steps")
+])  # fmt: skip
+def test_after_each_gesture_the_other_screens_show_what_their_study_says(name, study):
+    study = make_metric() if study == "metric" else kit.open_study(f"data/studies/{study}.toml")
+    rng, screen = random.Random(11), SCREENS[name](study)  # noqa: S311  gestures, not secrets
+    top, system = kit.make_sketch(study), study.measures.system
+    for _ in range(25):
+        key = rng.choice(list(list_gestures(screen)))
+        move(rng, screen.fields[key], system)
+        assert "could not be done" not in screen.message.value, key
+        if screen.refused:
+            assert screen.shown in screen.message.value
+            continue
+        if name == "cutting":
+            check_fields(screen, screen.study.cloth)
+            check_fields(screen, screen.study.cutting)
+            sketch = kit.make_sketch(screen.study, ways=True)
+            assert screen._tables["To buy"].value == write_table(tables.shopping(sketch)), key
+            assert screen._tables["Cutting"].value == write_table(tables.cutting(sketch)), key
+            continue
+        check_fields(screen, getattr(screen.study, name))
+        if name == "finishing":
+            plan = plan_finishing(replace(top, study=screen.study))
+            assert screen._tables["Costs"].value == write_table(tables.finishing_tables.list_costs(plan)), key
+        else:
+            lines = tables.quilting_tables.order(screen.plan, system)
+            assert screen._tables["Order"].value == write_table(lines), key
+            assert screen.plan == screen._plan(top, screen.study)
