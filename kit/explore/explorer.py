@@ -23,6 +23,7 @@ from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
 from kit.explore.screen import Screen
 from kit.explore.size_fields import SizeFields
 from kit.explore.table_writing import write_table
+from kit.explore.undo_buttons import UNDO_KEYS, make_back
 from kit.explore.unit_quantities import list_quantities
 from kit.lengths import write_length, write_nearest
 from kit.model.pattern import Pattern, Sketch
@@ -43,17 +44,6 @@ QUICKLY = (
     " planned quickly. The pattern makes units together where that saves work, which may take more cloth; planned with"
     " more care it may also need a strip less.</div>"
 )
-UNDO_KEYS = (
-    "<style onload=\"const screen = this.closest('.seamproof-explorer'); screen && screen.addEventListener('keydown',"
-    " e => { const key = e.key.toLowerCase(); if (!(e.ctrlKey || e.metaKey) || e.altKey || !'zy'.includes(key)"
-    " || e.target.matches('input[type=text], input[type=number], textarea')"
-    " || e.target.closest('.seamproof-composing-table')) return;"
-    " e.preventDefault(); e.stopPropagation();"
-    " screen.querySelector(key === 'y' || e.shiftKey ? '.seamproof-redo' : '.seamproof-undo').click(); });"
-    " screen && screen.addEventListener('focusin', e => e.target.setAttribute('data-lm-suppress-shortcuts', 'true'));"
-    '">/* keys */</style>'
-)
-"""Ctrl and Z undo and redo outside of text fields, where the keys belong to the writing."""
 SHOWN = {
     "colour": "Colour",
     "value": "Value (grey)",
@@ -77,6 +67,11 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
     ------
     StudyError
         A file that is not a study. Later on no error is raised: a setting that cannot be built is explained in place.
+
+    Notes
+    -----
+    Every act can be undone and done again. The explorer's `study` is the quilt as it is now, `pattern` its pattern;
+    `show_here(kit.tables.pieces)` gives a table or a still picture of that pattern for another place of the page.
     """
     study = study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path)
     return Explorer(study)
@@ -103,8 +98,8 @@ class Explorer(Screen):
         self._pattern: Pattern | None = None
         self._composing: ComposingTable | None = None
         self._summary = widgets.HTML()
-        self._undo = self._make_back("Undo", "undo", "Go back by one act", self.undo)
-        self._redo = self._make_back("Redo", "repeat", "Do again what was undone last", self.redo)
+        self._undo = make_back("Undo", "undo", "Go back by one act", self.undo)
+        self._redo = make_back("Redo", "repeat", "Do again what was undone last", self.redo)
         self._tables = {name: widgets.HTML() for name in ("To buy", "Pieces", "Cutting")}
         self._view = widgets.ToggleButtons(
             options=[(SHOWN[view], view) for view in VIEWS],
@@ -163,12 +158,6 @@ class Explorer(Screen):
     def _list_controls(self) -> tuple[Any, ...]:
         """Return the units of the labels, and the quantities of each section."""
         return str(self._keys["measures"].get("system", "inch")), list_quantities(self._keys), FRAME, MEASURES
-
-    def _make_back(self, name: str, icon: str, tip: str, act: Callable[[], object]) -> widgets.Button:
-        button = widgets.Button(description=name, icon=icon, tooltip=tip, layout=widgets.Layout(width="92px"))
-        button.add_class(f"seamproof-{name.lower()}")
-        button.on_click(lambda _: act())
-        return button
 
     def _make_composing(self) -> tuple[widgets.Widget, ...]:
         """Return the composing table of a study of units, in a section of its own; nothing for other studies."""
