@@ -22,7 +22,7 @@ OPENED = re.compile(r"""(["'])\.\./data/studies/[a-z-]+\.toml\1""")
 
 
 def make_metric():
-    """Return a small quilt in centimetres with plain blocks between pinwheels, its cloths and slots under other names."""
+    """Return a small quilt of pinwheels in centimetres; its cloths and slots have names of their own."""
     cloths = (("mole", "Wet slate", "#37474f"), ("spray", "Spindrift", "#e8eef0"), ("rim", "Bollard", "#7a3b2e"))
     return study_from_keys({
         "title": "Breakwater",
