@@ -16,6 +16,11 @@ KeyValues = dict[str, Any]
 WIDE = widgets.Layout(width="390px")
 STYLE = {"description_width": "178px"}
 NOTHING = "–"
+PLAIN: dict[str, Any] = {
+    "touching": "edges", "apart": 1, "once_in_unit": False, "pairs": False, "difference": 0, "gradient": NOTHING,
+    "symmetry": NOTHING, "spread": False, "no_stripes": False,
+}  # fmt: skip
+"""What a study says that does not name the rule or the wish."""
 
 
 class ColourTools(widgets.VBox):
@@ -29,14 +34,17 @@ class ColourTools(widgets.VBox):
         Returns the last sketch of these keys.
     changed
         Called after each change.
+    give_up
+        Called when a change could not be built: puts the keys back.
     """
 
     def __init__(
-        self, keys: Callable[[], KeyValues], sketch: Callable[[], Sketch], changed: Callable[[], None]
-    ) -> None:
+        self, keys: Callable[[], KeyValues], sketch: Callable[[], Sketch], changed: Callable[[], None],
+        give_up: Callable[[], None],
+    ) -> None:  # fmt: skip
         super().__init__()
         self.add_class("seamproof-colour-tools")
-        self._keys, self._sketch, self._changed = keys, sketch, changed
+        self._keys, self._sketch, self._changed, self._give_up = keys, sketch, changed, give_up
         self._clicked: list[str] = []
         self._quiet = False
         self.said = widgets.HTML()
@@ -84,6 +92,18 @@ class ColourTools(widgets.VBox):
             self._clicked = (self._clicked + ids)[-2:]
             self.before.value = self._clicked[0] if len(self._clicked) > 1 else ""
             self.patch.value = self._clicked[-1]
+
+    def follow(self) -> None:
+        """Show the rules and wishes as the keys hold them, and what is true of the patch now."""
+        self._quiet = True
+        table = self._table()
+        for key, field in self.rules.items():
+            value = table.get(key, PLAIN[key])
+            if key in ("apart", "difference"):
+                field.max = max(field.max, value)
+            field.value = value
+        self._quiet = False
+        self._offer_fabrics()
 
     def _offer_fabrics(self) -> None:
         """Offer the fabrics of the patch's slot, and show its present fabric."""
@@ -153,11 +173,12 @@ class ColourTools(widgets.VBox):
         last, before, table = self._sketch(), self._sketch().colouring.assignment, dict(self._table())
         table[name] = value
         kept = {key: each for key, each in table.items() if each not in (None, {}, [], False, NOTHING)}
-        stood = self._table()
-        self._keys()["colouring"] = kept
+        self._keys().pop("colouring", None)
+        if kept:
+            self._keys()["colouring"] = kept
         self._changed()
         if self._sketch() is last:
-            self._keys()["colouring"] = stood
+            self._give_up()
             self._say("That is not possible; the placement is unchanged.")
             return
         colouring = self._sketch().colouring
@@ -177,46 +198,34 @@ class ColourTools(widgets.VBox):
 
     # ---- rules and wishes --------------------------------------------------------------------------------------
 
-    def _make_rules(self) -> dict[str, widgets.Widget]:
+    def _make_rules(self) -> dict[str, Any]:
         """Return a field for each rule and wish, set as in the study."""
-        table = self._table()
+        wide = {"style": STYLE, "layout": WIDE}
 
-        def choose(label: str, options: list[str], key: str) -> widgets.Dropdown:
-            value = table.get(key, options[0])
-            return widgets.Dropdown(options=options, value=value, description=label, style=STYLE, layout=WIDE)
+        def choose(label: str, options: list[str]) -> widgets.Dropdown:
+            return widgets.Dropdown(options=options, description=label, **wide)
 
-        def tick(label: str, key: str) -> widgets.Checkbox:
-            return widgets.Checkbox(value=table.get(key, False), description=label, indent=False, layout=WIDE)
+        def tick(label: str) -> widgets.Checkbox:
+            return widgets.Checkbox(description=label, indent=False, layout=WIDE)
 
-        fields: dict[str, widgets.Widget] = {
-            "touching": choose("No print twice across", ["edges", "corners"], "touching"),
-            "apart": widgets.BoundedIntText(
-                value=table.get("apart", 1),
-                min=1,
-                max=50,
-                description="No repeat within steps",
-                style=STYLE,
-                layout=WIDE,
+        fields: dict[str, Any] = {
+            "touching": choose("No print twice across", ["edges", "corners"]),
+            "apart": widgets.BoundedIntText(min=1, max=50, description="No repeat within steps", **wide),
+            "once_in_unit": tick("Once at most in a block or column"),
+            "pairs": tick("Left and right pieces as mirror pairs of one strip"),
+            "difference": widgets.BoundedFloatText(
+                min=0, max=100, step=1, description="Neighbours differ by (CIEDE2000)",
+                style={"description_width": "238px"}, layout=WIDE,
             ),
-            "once_in_unit": tick("Once at most in a block or column", "once_in_unit"),
-            "pairs": tick("Left and right pieces as mirror pairs of one strip", "pairs"),
-            "difference": widgets.BoundedIntText(
-                value=int(table.get("difference", 0)),
-                min=0,
-                max=100,
-                description="Neighbours differ by (CIEDE2000)",
-                style={"description_width": "238px"},
-                layout=WIDE,
-            ),
-            "gradient": choose("Dark to light", [NOTHING, *get_args(Direction)], "gradient"),
-            "symmetry": choose("Symmetry", [NOTHING, *get_args(Symmetry)], "symmetry"),
-            "spread": tick("Prints far from themselves", "spread"),
-            "no_stripes": tick("No three alike in a line", "no_stripes"),
-        }
+            "gradient": choose("Dark to light", [NOTHING, *get_args(Direction)]),
+            "symmetry": choose("Symmetry", [NOTHING, *get_args(Symmetry)]),
+            "spread": tick("Prints far from themselves"),
+            "no_stripes": tick("No three alike in a line"),
+        }  # fmt: skip
         for key, field in fields.items():
             field.observe(lambda change, key=key: self._ask(key, change["new"]), names="value")
         return fields
 
     def _ask(self, key: str, value: Any) -> None:
-        plain = {"touching": "edges", "apart": 1, "difference": 0}
-        self._put(key, None if value == plain.get(key) else value)
+        if not self._quiet:
+            self._put(key, None if value == PLAIN[key] else value)

@@ -14,7 +14,8 @@ from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
 from kit.explore.finishing_screen import BESIDE, WRAPPED
 from kit.explore.quantities import Quantity
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
+from kit.explore.table_writing import write_table
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan, Nesting
 from kit.model.notices import notice
@@ -37,6 +38,7 @@ UNITS = {
     "half_rectangles": "Half rectangles", "geese": "Geese", "corners": "Triangles on corners",
     "strip_sets": "Rows that repeat",
 }  # fmt: skip
+NO_WAYS = "<div>No unit of this quilt can be made in more than one way.</div>"
 TABS = ("To buy", "Cutting", "Batches", "Ways", "Widths")
 
 
@@ -131,7 +133,8 @@ class CuttingScreen(Screen):
         extra = Quantity(("insurance",), "Bought on top, to be safe", "length", 0, 36, 0.5, first=0, optional=True)
         self.fields["width"] = make_control(width, {}, self._system, self._set_width)
         self.fields["insurance"] = make_control(extra, {}, self._system, self._set_insurance)
-        return widgets.VBox([self.fields["width"], *self._make_rows(), self.fields["insurance"]])
+        self._widths = widgets.HTML()
+        return widgets.VBox([self.fields["width"], self._widths, *self._make_rows(), self.fields["insurance"]])
 
     def _make_rows(self) -> list[widgets.Widget]:
         """Return the controls of rows and of the margin."""
@@ -144,11 +147,12 @@ class CuttingScreen(Screen):
             layout=WIDE,
         )
         nesting.observe(lambda change: self._put("nesting", change["new"]), names="value")
-        margin = widgets.FloatSlider(
-            value=100 * wishes.margin, min=0, max=20, step=0.5, description="Bought on top for mistakes (%)",
-            continuous_update=False, style=STYLE, layout=WIDE,
+        percent = round(100 * wishes.margin, 9)
+        margin = widgets.BoundedFloatText(
+            value=percent, min=0, max=max(20, percent), step=0.5, description="Bought on top for mistakes (%)",
+            style=STYLE, layout=WIDE,
         )  # fmt: skip
-        margin.observe(lambda change: self._put("margin", round(change["new"] / 100, 6)), names="value")
+        margin.observe(lambda change: self._put("margin", round(change["new"] / 100, 9)), names="value")
         self.fields |= {"nesting": nesting, "margin": margin}
         for key, label, low, high in (
             ("margin_least", "At least", 0.0, 4.0),
@@ -179,7 +183,7 @@ class CuttingScreen(Screen):
         table.pop(key, None)
         if value is not None:
             table[key] = value
-        self.attempt(self._follow)
+        self.follow_keys(self._follow)
 
     def _set_length(self, quantity: Quantity, text: str | None) -> None:
         self._put(quantity.path[1], text if text is not None else "0 in")
@@ -190,7 +194,7 @@ class CuttingScreen(Screen):
         for entry in self._keys["fabric"]:
             if entry.get("form", "yardage") == "yardage":
                 entry["width"] = text
-        self.attempt(self._follow)
+        self.follow_keys(self._follow)
 
     def _set_insurance(self, _: Quantity, text: str | None) -> None:
         self._insurance = read_length(text) if text else 0.0
@@ -198,7 +202,7 @@ class CuttingScreen(Screen):
 
     def _follow(self) -> None:
         """Make the sketch of the keys again."""
-        self.search.stop()
+        self.search.forget()
         study = study_from_keys(self._keys, place="This setting")
         self.sketch = make_sketch(study, ways=True)
         self.study = study
@@ -220,11 +224,13 @@ class CuttingScreen(Screen):
         self._figures.value = write_table(_compare(self._before, sketch, self._insurance))
         made: dict[str, Callable[[], pd.DataFrame]] = {
             "To buy": lambda: tables.shopping(sketch, self._insurance), "Cutting": lambda: tables.cutting(sketch),
-            "Batches": lambda: tables.making(sketch), "Ways": lambda: tables.ways(sketch),
+            "Batches": lambda: tables.making(sketch),
         }  # fmt: skip
         for name, make in made.items():
             self._tables[name].value = write_table(make())
         self._tables["Batches"].value += _show_sets(sketch)
+        self._tables["Ways"].value = write_table(tables.ways(sketch)) if sketch.making.choices else NO_WAYS
+        self._widths.value = _say_widths(sketch)
         names = [plan.supply.fabric or plan.supply.slot for plan in sketch.cutting.cloths if plan.strips]
         if tuple(names) != tuple(self.fabric.options):
             kept = self.fabric.value
@@ -256,6 +262,17 @@ def _show_sets(sketch: Sketch) -> str:
         width = min(ACROSS, SET_HIGH * (right - left) / (top - bottom))
         shown.append(f"{write_image(drawing, width=width)}<div>{escape(drawing.title)}.</div>")
     return "".join(shown)
+
+
+def _say_widths(sketch: Sketch) -> str:
+    """Return a sentence where cloths differ in width, empty where the control above says it all."""
+    system = sketch.study.measures.system
+    cloths = {cloth.supply.fabric or cloth.supply.slot: cloth.supply.width for cloth in sketch.cutting.cloths
+              if cloth.supply.form == "yardage"}  # fmt: skip
+    if len(set(cloths.values())) < 2:
+        return ""
+    said = ", ".join(f"{escape(name)} {write_length(width, system)}" for name, width in cloths.items())
+    return f"<div>The cloths differ in width: {said}. Moving the width gives all of them one.</div>"
 
 
 def _list_words(key: str) -> tuple[str, ...]:

@@ -58,6 +58,12 @@ class CuttingSearch(widgets.VBox):
         """Stop; the best plan so far is kept."""
         self._halt.set()
 
+    def forget(self) -> None:
+        """Stop, and take back what was said of a setting that is no more."""
+        self.stop()
+        if self._thread is None or not self._thread.is_alive():
+            self.said.value = ""
+
     def finish(self, seconds: float | None = None) -> None:
         """Wait until it is done."""
         if self._thread is not None:

@@ -1,9 +1,9 @@
 """The explorer: controls beside the live preview and the tables, all from one study."""
 
 import os
+from collections.abc import Callable
 from copy import deepcopy
 from html import escape
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
@@ -12,19 +12,25 @@ from bokeh.models import ColumnDataSource
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.explore.colour_tools import ColourTools
+from kit.explore.composing.library import DrawingLibrary
 from kit.explore.composing.table import ComposingTable
 from kit.explore.controls import make_control
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
+from kit.explore.history import History
+from kit.explore.place_fields import PlaceFields
 from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
+from kit.explore.size_fields import SizeFields
+from kit.explore.table_writing import write_table
+from kit.explore.undo_buttons import UNDO_KEYS, make_back
 from kit.explore.unit_quantities import list_quantities
-from kit.lengths import CM, write_length, write_nearest
-from kit.model.pattern import Sketch
+from kit.lengths import write_length, write_nearest
+from kit.model.pattern import Pattern, Sketch
 from kit.output import tables
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.output.pictures.drawing import VIEWS
-from kit.pipeline import make_sketch
+from kit.pipeline import make_pattern, make_sketch
 from kit.study import Study, open_study, save_study, study_from_keys, study_keys
 
 SLOW = 0.5
@@ -61,6 +67,11 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
     ------
     StudyError
         A file that is not a study. Later on no error is raised: a setting that cannot be built is explained in place.
+
+    Notes
+    -----
+    Every act can be undone and done again. The explorer's `study` is the quilt as it is now, `pattern` its pattern;
+    `show_here(kit.tables.pieces)` gives a table or a still picture of that pattern for another place of the page.
     """
     study = study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path)
     return Explorer(study)
@@ -82,9 +93,13 @@ class Explorer(Screen):
         self.study = study
         self.sketch: Sketch = make_sketch(study)
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
-        self._took, self._quiet = 0.0, False
+        self.history = History(deepcopy(self._keys))
+        self._took = 0.0
+        self._pattern: Pattern | None = None
         self._composing: ComposingTable | None = None
         self._summary = widgets.HTML()
+        self._undo = make_back("Undo", "undo", "Go back by one act", self.undo)
+        self._redo = make_back("Redo", "repeat", "Do again what was undone last", self.redo)
         self._tables = {name: widgets.HTML() for name in ("To buy", "Pieces", "Cutting")}
         self._view = widgets.ToggleButtons(
             options=[(SHOWN[view], view) for view in VIEWS],
@@ -99,35 +114,50 @@ class Explorer(Screen):
     # ---- building the screen -------------------------------------------------------------------------------------
 
     def _rebuild(self) -> None:
-        """Lay out every control again from the study's keys, and show the sketch."""
-        self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._update)
-        family = self._keys["design"]["family"]
-        design = widgets.VBox([*self._make_controls(list_quantities(self._keys)), self._make_fit()])
-        frame = widgets.VBox(self._make_controls(FRAME))
-        measures = widgets.VBox([self._make_system(), *self._make_controls(MEASURES)])
-        self._seed = self._make_seed()
-        self._scraps = widgets.VBox([self._seed, self._rows])
-        self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._update)
-        parts = {
-            f"Design: {family}": design,
-            "Sashing and borders": frame,
-            "Fabrics": self._scraps,
-            "Placing prints": self._tools,
-            "Measures": measures,
-            "Save and open": self._make_files(),
-        }
-        accordion = widgets.Accordion(children=list(parts.values()), selected_index=0)
-        for i, name in enumerate(parts):
-            accordion.set_title(i, name)
-        self._panel.children = (accordion,)
+        """Lay out everything again, for another study."""
+        self._fill_panel()
         tabs = widgets.Tab(children=list(self._tables.values()), layout=widgets.Layout(max_width="1260px"))
         for i, name in enumerate(self._tables):
             tabs.set_title(i, name)
         shown = widgets.VBox([self._view, self._picture], layout=BESIDE)
         body = widgets.HBox([self._panel, shown], layout=WRAPPED)
+        head = widgets.HBox([self._undo, self._redo, self._summary], layout=widgets.Layout(flex_flow="row wrap"))
+        hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
-        self.children = (self._summary, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY))
+        self.children = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), *hidden)
         self._show_words()
+
+    def _fill_panel(self) -> None:
+        """Make every control again; the section that is open stays open."""
+        system = self.study.measures.system
+        self._built = self._list_controls()
+        self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._change)
+        family = self._keys["design"]["family"]
+        self._controls = [make_control(q, self._keys, system, self._set) for part in self._built[1:] for q in part]
+        split = [len(part) for part in self._built[1:]]
+        first, last = split[0], split[0] + split[1]
+        self._size = SizeFields(system, self._come_closest)
+        self._place = PlaceFields(lambda: self._keys, self._change, self._take_file, self._write_file)
+        self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._change, self._give_up)
+        self._system = self._make_system()
+        parts = {
+            f"Design: {family}": widgets.VBox([*self._controls[:first], self._size]),
+            "Sashing and borders": widgets.VBox(self._controls[first:last]),
+            "Fabrics": widgets.VBox([self._place.deal, self._rows]),
+            "Placing prints": self._tools,
+            "Measures": widgets.VBox([self._system, *self._controls[last:]]),
+            "Save and open": self._place,
+        }
+        old = self._panel.children[0].selected_index if self._panel.children else 0
+        accordion = widgets.Accordion(children=list(parts.values()), selected_index=old)
+        for i, name in enumerate(parts):
+            accordion.set_title(i, name)
+        self._panel.children = (accordion,)
+        self._show_controls()
+
+    def _list_controls(self) -> tuple[Any, ...]:
+        """Return the units of the labels, and the quantities of each section."""
+        return str(self._keys["measures"].get("system", "inch")), list_quantities(self._keys), FRAME, MEASURES
 
     def _make_composing(self) -> tuple[widgets.Widget, ...]:
         """Return the composing table of a study of units, in a section of its own; nothing for other studies."""
@@ -142,46 +172,9 @@ class Explorer(Screen):
     def _take_composed(self, study: Study) -> None:
         """Follow what was done on the composing table."""
         self._keys = deepcopy(study_keys(study))
-        self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._update)
-        self._scraps.children = (self._seed, self._rows)
-        self._update()
+        self._change()
 
-    def _make_controls(self, quantities: tuple[Quantity, ...]) -> list[widgets.Widget]:
-        return [make_control(q, self._keys, self.study.measures.system, self._set) for q in quantities]
-
-    def _make_fit(self) -> widgets.VBox:
-        """Return the fields for a wanted finished size of the quilt."""
-        metric = self.study.measures.system == "metric"
-        scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
-        style, layout = {"description_width": "238px"}, widgets.Layout(width="340px")
-        fields = [
-            widgets.BoundedFloatText(
-                value=round(size * scale, 1),
-                min=1,
-                max=1270,
-                step=0.5,
-                description=f"Quilt, finished {what} ({unit})",
-                style=style,
-                layout=layout,
-            )
-            for what, size in zip(("width", "length"), self.sketch.patchwork.finished, strict=True)
-        ]
-        button = widgets.Button(
-            description="Come closest to this size",
-            tooltip="Set the counts of columns and rows so that the quilt comes nearest to this finished size",
-            layout=widgets.Layout(width="216px", margin="2px 2px 8px 180px"),
-        )
-
-        def fit(_: object) -> None:
-            wanted = fields[0].value / scale, fields[1].value / scale
-            self.attempt(lambda: fit_counts(self._keys, self.study, self.sketch, wanted))
-            self._update()
-            self._rebuild()
-
-        button.on_click(fit)
-        return widgets.VBox([*fields, button])
-
-    def _make_system(self) -> widgets.Widget:
+    def _make_system(self) -> widgets.ToggleButtons:
         choice = widgets.ToggleButtons(
             options=[("Inches", "inch"), ("Centimetres", "metric")],
             value=self.study.measures.system,
@@ -190,93 +183,135 @@ class Explorer(Screen):
         )
 
         def switch(change: dict[str, Any]) -> None:
-            self._keys["measures"]["system"] = change["new"]
-            self._update()
-            self._rebuild()
+            if change["new"] != self._keys["measures"]["system"]:
+                self._keys["measures"]["system"] = change["new"]
+                self._change()
 
         choice.observe(switch, names="value")
         return choice
 
-    def _make_seed(self) -> widgets.Widget:
-        seed = widgets.BoundedIntText(
-            value=self._keys["seed"],
-            min=0,
-            max=999_999,
-            description="Seed of the scraps",
-            style={"description_width": "130px"},
-            layout=widgets.Layout(width="220px"),
-        )
-        again = widgets.Button(
-            description="Another arrangement",
-            icon="random",
-            tooltip="Another arrangement of the scraps",
-            layout=widgets.Layout(width="210px"),
-        )
+    def _write_file(self, name: str) -> None:
+        """Save what the picture shows."""
+        self.attempt(lambda: self.say_saved(save_study(self.study, name)))
 
-        def put(change: dict[str, Any]) -> None:
-            self._keys["seed"] = change["new"]
-            self._update()
-
-        seed.observe(put, names="value")
-        again.on_click(lambda _: setattr(seed, "value", seed.value + 1))
-        return widgets.VBox([seed, again])
-
-    def _make_files(self) -> widgets.Widget:
-        style, layout = {"description_width": "90px"}, widgets.Layout(width="380px")
-        name = widgets.Text(value="my-study.toml", description="Study file", style=style, layout=layout)
-        title = widgets.Text(
-            value=self._keys["title"], description="Title", continuous_update=False, style=style, layout=layout
-        )
-        save = widgets.Button(description="Save the study", icon="save")
-        load = widgets.Button(description="Open this file", icon="folder-open")
-
-        def put(change: dict[str, Any]) -> None:
-            self._keys["title"] = change["new"]
-            self._update()
-
-        def write(_: object) -> None:
-            self.attempt(lambda: self.say(f"Saved as {Path(save_study(self.study, name.value)).name}.", "done"))
-
-        def read(_: object) -> None:
-            self.attempt(lambda: self._take(open_study(name.value)))
-
-        title.observe(put, names="value")
-        save.on_click(write)
-        load.on_click(read)
-        return widgets.VBox([title, name, widgets.HBox([save, load])])
+    def _take_file(self, name: str) -> None:
+        self.attempt(lambda: self._take(open_study(name)))
 
     # ---- what happens on a change ------------------------------------------------------------------------------
 
     def _take(self, study: Study) -> None:
-        """Take over another study."""
+        """Take over another study; undo brings back what was before."""
         self.sketch = make_sketch(study)
-        self.study, self._keys = study, deepcopy(study_keys(study))
+        self.study, self._keys, self.refused = study, deepcopy(study_keys(study)), False
+        self.history.keep(deepcopy(self._keys))
         self._rebuild()
+        self._grow_stale()
         self.say(f"Opened {study.title}.", "done")
+
+    def _come_closest(self, read: Callable[[], tuple[float, float]]) -> None:
+        if self.attempt(lambda: fit_counts(self._keys, self.study, self.sketch, read())):
+            self._change()
 
     def _set(self, quantity: Quantity, value: Any) -> None:
         """Put one changed quantity into the keys and update everything."""
         set_value(self._keys, quantity, value)
+        self._change(quantity.label)
+
+    def _change(self, control: str = "") -> None:
+        """Follow changed keys, and keep how they were before; `control` is what was moved."""
         self._update()
+        self.history.keep(deepcopy(self._keys), control)
+        self._show_controls()
+
+    def undo(self) -> None:
+        """Go back by one act."""
+        if self.history.undo():
+            self._go_back()
+        else:
+            self.say("Nothing has been done yet that could be undone.")
+
+    def redo(self) -> None:
+        """Do again what was undone last."""
+        if self.history.redo():
+            self._go_back()
+        else:
+            self.say("Nothing was undone that could be done again.")
+
+    def _give_up(self) -> None:
+        """Forget the last act, which could not be built."""
+        self.history.drop()
+        self._go_back()
+
+    def _go_back(self) -> None:
+        """Follow the keys that hold now; another family is laid out again."""
+        family = self._keys["design"]["family"]
+        self._keys = deepcopy(self.history.state)
+        self._update()
+        if self._keys["design"]["family"] != family:
+            self._rebuild()
+        self._show_controls()
 
     def _update(self) -> None:
         """Make the study of the keys again; if it cannot be built, give the reason and keep the last good picture."""
         if self._took > SLOW:
             self.say("Working: a quilt of this size takes a moment.", "busy")
         begun = perf_counter()
-        self.attempt(self._follow)
+        self.refused = not self.attempt(self._follow)
         self._took = perf_counter() - begun
 
     def _follow(self) -> None:
         study = study_from_keys(self._keys, place="This setting")
-        self._rows.offer(study.design.patchwork(study.measures.seam_allowance).slots)
+        self._rows.offer(study.design.patchwork(study.measures.seam_allowance).slots, self._keys["fabric"])
         study = study_from_keys(self._keys, place="This setting")
         self.sketch = make_sketch(study)
+        other = study.measures.system != self.study.measures.system
         self.study = study
+        self._grow_stale()
         if self._composing is not None:
             self._composing.follow(study)
-        self._source.data = list_columns(self.sketch, self._view.value)
+        if other:
+            self._refigure()
+        else:
+            self._source.data = list_columns(self.sketch, self._view.value)
         self._show_words()
+
+    def _show_controls(self) -> None:
+        """Show in every control what the keys hold."""
+        if self._list_controls() != self._built:
+            self._fill_panel()
+            return
+        for control in self._controls:
+            control.follow(self._keys)
+        self._size.follow(self.sketch.patchwork.finished)
+        self._rows.follow(self._keys["fabric"])
+        self._tools.follow()
+        self._place.follow()
+        self._system.value = self._keys["measures"].get("system", "inch")
+
+    # ---- the pattern of the quilt as it is now ---------------------------------------------------------------------
+
+    @property
+    def pattern(self) -> Pattern:
+        """The pattern of the quilt as it is now: made and proved when it is asked for, and remembered.
+
+        Raises
+        ------
+        KitError
+            As `make_pattern`.
+        """
+        if self._pattern is None:
+            self._pattern = make_pattern(self.study)
+        return self._pattern
+
+    def find_shown(self) -> Pattern:
+        """Return what tables elsewhere on the page are made from."""
+        return self.pattern
+
+    def _grow_stale(self) -> None:
+        if self._pattern is None or self._pattern.study != self.study:
+            self._pattern = None
+        for table in self.elsewhere:
+            table.compare(self.study)
 
     def _refigure(self) -> None:
         """Draw the figure again, for another view or other units."""

@@ -27,18 +27,36 @@ class FabricRows(widgets.VBox):
     def __init__(self, fabrics: list[KeyValues], slots: Sequence[str], changed: Callable[[], None]) -> None:
         super().__init__()
         self._fabrics, self._slots, self._changed = fabrics, list(slots), changed
+        self._quiet = False
+        self._fields: list[dict[str, Any]] = []
         self._add = widgets.Button(description="Add a fabric", icon="plus", layout=widgets.Layout(width="150px"))
         self._add.on_click(lambda _: self._append())
         self._fill()
 
-    def offer(self, slots: Sequence[str]) -> None:
-        """Offer these slots, and add a fabric for each slot without one."""
-        bare = [slot for slot in slots if slot not in {fabric["slot"] for fabric in self._fabrics}]
+    def offer(self, slots: Sequence[str], fabrics: list[KeyValues]) -> None:
+        """Take over these tables, offer these slots, and add a fabric for each slot without one."""
+        self._fabrics = fabrics
+        bare = [slot for slot in slots if slot not in {fabric["slot"] for fabric in fabrics}]
         for slot in bare:
-            self._fabrics.append(self._new(slot))
+            fabrics.append(self._new(slot))  # noqa: PERF401  a name is new among those before it
         if bare or set(slots) - set(self._slots):
             self._slots = list(dict.fromkeys([*slots, *self._slots]))
             self._fill()
+
+    def follow(self, fabrics: list[KeyValues]) -> None:
+        """Take over these tables, and show what they hold."""
+        self._fabrics = fabrics
+        if len(fabrics) != len(self._fields):
+            self._fill()
+            return
+        self._quiet = True
+        for fabric, fields in zip(fabrics, self._fields, strict=True):
+            if fabric["slot"] not in fields["slot"].options:
+                fields["slot"].options = (fabric["slot"], *fields["slot"].options)
+            for key in ("slot", "name", "colour"):
+                fields[key].value = fabric[key]
+            fields["out"].tooltip = f"Take out {fabric['name']}"
+        self._quiet = False
 
     def _new(self, slot: str) -> KeyValues:
         taken = {fabric["name"] for fabric in self._fabrics}
@@ -54,9 +72,12 @@ class FabricRows(widgets.VBox):
         self._changed()
 
     def _fill(self) -> None:
-        self.children = (*(self._row(fabric) for fabric in self._fabrics), self._add)
+        self._fields = [self._make_fields(number) for number in range(len(self._fabrics))]
+        rows = [widgets.HBox([fields[key] for key in ("colour", "name", "slot", "out")]) for fields in self._fields]
+        self.children = (*rows, self._add)
 
-    def _row(self, fabric: KeyValues) -> widgets.HBox:
+    def _make_fields(self, number: int) -> dict[str, Any]:
+        fabric = self._fabrics[number]
         options = list(dict.fromkeys([fabric["slot"], *self._slots]))
         slot = widgets.Dropdown(options=options, value=fabric["slot"], layout=widgets.Layout(width="112px"))
         slot.tooltip = "Slot of the fabric"
@@ -66,18 +87,16 @@ class FabricRows(widgets.VBox):
         colour.tooltip = "Colour of the fabric"
         out = widgets.Button(icon="trash", tooltip=f"Take out {fabric['name']}", layout=widgets.Layout(width="40px"))
         for key, control in (("slot", slot), ("name", name), ("colour", colour)):
-            control.observe(self._setter(fabric, key), names="value")
-        out.on_click(lambda _: self._remove(fabric))
-        return widgets.HBox([colour, name, slot, out])
+            control.observe(lambda change, key=key: self._put(number, key, change["new"]), names="value")
+        out.on_click(lambda _: self._remove(number))
+        return {"slot": slot, "name": name, "colour": colour, "out": out}
 
-    def _setter(self, fabric: KeyValues, key: str) -> Callable[[Any], None]:
-        def put(change: Any) -> None:
-            fabric[key] = change["new"]
+    def _put(self, number: int, key: str, value: Any) -> None:
+        if not self._quiet:
+            self._fabrics[number][key] = value
             self._changed()
 
-        return put
-
-    def _remove(self, fabric: KeyValues) -> None:
-        self._fabrics[:] = [other for other in self._fabrics if other is not fabric]
+    def _remove(self, number: int) -> None:
+        del self._fabrics[number]
         self._fill()
         self._changed()

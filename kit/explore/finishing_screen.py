@@ -10,7 +10,8 @@ import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.quantities import Quantity, set_value
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
+from kit.explore.table_writing import write_table
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
@@ -158,7 +159,9 @@ class FinishingScreen(Screen):
     def _make_fabric(self, key: str, label: str) -> widgets.Dropdown:
         names = [fabric.name for fabric in self.study.fabrics if fabric.form == "yardage"]
         held = self._keys["finishing"].get(key, OTHER)
-        field = widgets.Dropdown(options=[OTHER, *names], value=held, description=label, style=STYLE, layout=WIDE)
+        field = widgets.Dropdown(
+            options=list(dict.fromkeys([OTHER, held, *names])), value=held, description=label, style=STYLE, layout=WIDE
+        )
         field.observe(lambda change: self._put(key, None if change["new"] == OTHER else change["new"]), names="value")
         self.fields[key] = field
         return field
@@ -181,13 +184,13 @@ class FinishingScreen(Screen):
 
     def _set(self, quantity: Quantity, value: Any) -> None:
         set_value(self._keys, quantity, value)
-        self.attempt(self._follow)
+        self.follow_keys(self._follow)
 
     def _put(self, key: str, value: Any) -> None:
         self._keys["finishing"].pop(key, None)
         if value is not None:
             self._keys["finishing"][key] = value
-        self.attempt(self._follow)
+        self.follow_keys(self._follow)
 
     def _follow(self) -> None:
         """Plan the finishing of the keys again; the top does not change."""

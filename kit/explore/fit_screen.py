@@ -7,10 +7,11 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from kit.errors import KitError
+from kit.errors import KitError, LengthError
+from kit.explore.typed_lengths import UNIT, read_typed
 from kit.fitting.beds import read_beds
 from kit.fitting.fit import fit
-from kit.lengths import write_length
+from kit.lengths import System, write_length
 from kit.model.fits import Fit, Option
 from kit.output import tables
 from kit.output.pictures.colour_views import draw_view
@@ -67,8 +68,9 @@ class SizeChooser(widgets.VBox):
         self.bed = widgets.Dropdown(
             options=[TYPED, *read_beds()], value="queen", description="Bed", style=STYLE, layout=NARROW
         )
+        unit = UNIT[study.measures.system]
         self.lengths = {
-            key: widgets.Text(value=value, description=label, style=STYLE, layout=NARROW)
+            key: widgets.Text(value=value, description=f"{label} ({unit})", style=STYLE, layout=NARROW)
             for key, label, value in (
                 ("width", "Wanted width", ""),
                 ("height", "Wanted length", ""),
@@ -107,6 +109,8 @@ class SizeChooser(widgets.VBox):
         self.button.on_click(lambda _: self.find())
         self.pick.observe(lambda change: self._take(change["new"]), names="value")
         self.bed.observe(lambda _: self._grey(), names="value")
+        for asked in (self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values()):
+            asked.observe(lambda _: self._grow_stale(), names="value")
         fields = [self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values(), self.button, self.progress]
         left = widgets.VBox(fields, layout=widgets.Layout(width="370px"))
         right = widgets.VBox([self.pick, self.reasons, self.picture])
@@ -122,11 +126,17 @@ class SizeChooser(widgets.VBox):
         for key, field in self.lengths.items():
             field.disabled = key in (("drop", "foot", "tuck") if typed else ("width", "height"))
 
+    def _grow_stale(self) -> None:
+        """Say that the answer is to another question, once a field has changed."""
+        if self.found is not None:
+            self._say("The ways below are for what was asked before: press Find sizes for what the fields hold now.")
+
     def find(self) -> None:
         """Search with the values of the fields; report mistakes in a sentence."""
         self._begun = perf_counter()
         texts = {key: field.value.strip() or None for key, field in self.lengths.items() if not field.disabled}
-        asked: dict[str, Any] = {key: text for key, text in texts.items() if text is not None}
+        system = self.given.measures.system
+        asked: dict[str, Any] = {key: _add_unit(text, system) for key, text in texts.items() if text is not None}
         if self.bed.value != TYPED:
             asked["bed"] = self.bed.value
         asked |= {key: choice.value for key, choice in self.parity.items()}
@@ -134,16 +144,21 @@ class SizeChooser(widgets.VBox):
         try:
             self.found = fit(self.given, shrinkage=self.shrinkage.value / 100, progress=self._follow, **asked)
         except KitError as error:
-            self.found = None
+            self._clear()
             self._say(str(error))
-            self.table.value = ""
         except Exception as error:  # noqa: BLE001  the last guard before the screen
-            self.found = None
+            self._clear()
             self._say(f"The search did not finish ({error})")
-            self.table.value = ""
         else:
             self._show(self.found)
         self.progress.layout.visibility = "hidden"
+
+    def _clear(self) -> None:
+        """Take away the answer to the last question."""
+        self.found, self.study = None, self.given
+        self.table.value = self.reasons.value = self.picture.value = ""
+        self.pick.options, self.pick.layout.visibility = (), "hidden"
+        self.keep_button.disabled = True
 
     def _follow(self, what: str, made: float, wanted: float) -> None:
         """Show the progress of the sizes that are built and of the sketches, if they take long."""
@@ -203,6 +218,14 @@ class SizeChooser(widgets.VBox):
     def _say(self, *sentences: str) -> None:
         lines = "".join(f"<div>{escape(sentence)}</div>" for sentence in sentences)
         self.message.value = f'<div role="status" style="max-width:760px;line-height:1.45">{lines}</div>'
+
+
+def _add_unit(text: str, system: System) -> str:
+    """Return what was typed, a number alone with the unit of its label; what is not a length is left to the search."""
+    try:
+        return read_typed(text, system, zero_allowed=True)[1]
+    except LengthError:
+        return text
 
 
 def _describe(option: Option, system: Any) -> str:

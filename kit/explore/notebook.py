@@ -9,7 +9,7 @@ from bokeh.resources import Resources
 from IPython.core.getipython import get_ipython
 from IPython.display import HTML, clear_output
 
-from kit.explore.screen import write_table
+from kit.explore.table_writing import write_table
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.colour_views import draw_view
 from kit.output.pictures.quilting_picture import draw_quilting

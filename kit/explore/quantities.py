@@ -1,7 +1,7 @@
 """The quantities behind the controls: each by its place in the study's keys, with reading and writing."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from kit.errors import LengthError
@@ -31,6 +31,8 @@ class Quantity:
         The first value if the study has none.
     optional
         Whether a length may be left out; it then shows as zero.
+    needs, unless
+        Places in the study's keys without which, or with which, the quantity says nothing: it is not shown then.
     """
 
     path: tuple[str, ...]
@@ -42,6 +44,8 @@ class Quantity:
     choices: tuple[str, ...] = ()
     first: Any = 0
     optional: bool = False
+    needs: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
 
 
 def _count(key: str, label: str, high: int, first: int) -> Quantity:
@@ -64,7 +68,7 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
     "units": (),
     "braid": (
         _count("columns", "Columns across", 24, 3),
-        _count("pairs", "Pairs in a column", 80, 12),
+        replace(_count("pairs", "Pairs in a column", 80, 12), unless=("design", "length_finished")),
         _length(("design", "length_finished"), "Column, finished length", 0, 120, 0, off=True),
         _length(("design", "strip_cut"), "Strip, cut width", 1, 6, 2.5),
         _length(("design", "column_finished"), "Column, finished width", 2, 24, 6),
@@ -176,19 +180,23 @@ DESIGN: dict[str, tuple[Quantity, ...]] = {
     ),
 }
 
+SASHING, ON_POINT, BORDER = ("design", "sashing"), ("design", "on_point"), ("design", "border")
+
 FRAME: tuple[Quantity, ...] = (
-    _length(("design", "sashing", "finished"), "Sashing, finished", 0, 8, 0, off=True),
-    Quantity(("design", "sashing", "outer"), "Sashing around the outside", "flag", first=False),
-    Quantity(("design", "sashing", "cornerstones"), "Cornerstones", "flag", first=False),
+    _length((*SASHING, "finished"), "Sashing, finished", 0, 8, 0, off=True),
+    Quantity((*SASHING, "outer"), "Sashing around the outside", "flag", first=False, needs=SASHING),
+    Quantity((*SASHING, "cornerstones"), "Cornerstones", "flag", first=False, needs=SASHING),
     Quantity(("design", "alternate"), "Every other block plain", "flag", first=False),
-    Quantity(("design", "on_point"), "Blocks on point", "flag", first=False),
-    _length(("design", "on_point", "float_finished"), "Points, distance from the edge", 0, 8, 0, off=True),
-    _length(("design", "on_point", "oversize"), "Setting triangles, cut larger by", 0, 4, 0, off=True),
-    _length(("design", "border", "1"), "Inner border, finished", 0, 16, 0, off=True),
-    _length(("design", "border", "2"), "Outer border, finished", 0, 16, 0, off=True),
+    Quantity(ON_POINT, "Blocks on point", "flag", first=False),
+    replace(
+        _length((*ON_POINT, "float_finished"), "Points, distance from the edge", 0, 8, 0, off=True), needs=ON_POINT
+    ),
+    replace(_length((*ON_POINT, "oversize"), "Setting triangles, cut larger by", 0, 4, 0, off=True), needs=ON_POINT),
+    _length((*BORDER, "1"), "Inner border, finished", 0, 16, 0, off=True),
+    replace(_length((*BORDER, "2"), "Outer border, finished", 0, 16, 0, off=True), needs=BORDER),
 )
 
-TABLES = (("design", "alternate"), ("design", "on_point"))
+TABLES = (("design", "alternate"), ON_POINT)
 """Settings that are on if their table is in the study, whatever its contents."""
 
 MEASURES: tuple[Quantity, ...] = (
@@ -197,18 +205,34 @@ MEASURES: tuple[Quantity, ...] = (
 )
 
 
-def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
-    """Return the value of a quantity in the keys, lengths in inches."""
+def is_shown(quantity: Quantity, keys: Mapping[str, Any]) -> bool:
+    """Return True if a quantity says something about the study of these keys."""
+    needed = not quantity.needs or _find(quantity.needs, keys) not in (None, [], ())
+    return needed and not (quantity.unless and _find(quantity.unless, keys) is not None)
+
+
+def _find(path: Sequence[str], keys: Mapping[str, Any]) -> Any:
+    """Return what stands at a place in the keys, None for nothing."""
     place: Any = keys
-    if quantity.path[:2] == ("design", "border"):
+    for step in path:
+        place = place.get(step) if isinstance(place, Mapping) else None
+    return place
+
+
+def read_held(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
+    """Return what the keys hold of a quantity, as they hold it; None for nothing, the first of a list."""
+    if quantity.path[:2] == BORDER:
         borders: Sequence[Mapping[str, Any]] = keys["design"].get("border", ())
         number = int(quantity.path[2])
         place = borders[number - 1]["finished"] if number <= len(borders) else None
     else:
-        for step in quantity.path:
-            place = place.get(step) if isinstance(place, Mapping) else None
-    if isinstance(place, list):
-        place = place[0]
+        place = _find(quantity.path, keys)
+    return place[0] if isinstance(place, list | tuple) else place
+
+
+def read_value(quantity: Quantity, keys: Mapping[str, Any]) -> Any:
+    """Return the value of a quantity in the keys, lengths in inches."""
+    place = read_held(quantity, keys)
     if isinstance(place, Mapping):
         return True
     if place is None:

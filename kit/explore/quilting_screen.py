@@ -11,11 +11,13 @@ from jupyter_bokeh.widgets import BokehModel
 
 from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
-from kit.explore.controls import STYLE, WIDE, make_control
+from kit.explore.composing.library import DrawingLibrary
+from kit.explore.controls import STYLE, WIDE, LengthControl, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
 from kit.explore.quantities import Quantity
-from kit.explore.screen import Screen, write_table
+from kit.explore.screen import Screen
 from kit.explore.stitch_rows import StitchRows
+from kit.explore.table_writing import write_table
 from kit.lengths import CM, System, write_nearest
 from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
@@ -111,7 +113,8 @@ class QuiltingScreen(Screen):
                 holder.set_title(i, name)
         left = widgets.VBox([accordion, self._figures], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
         right = widgets.VBox([self.message, self._picture], layout=BESIDE)
-        self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs)
+        library = DrawingLibrary(self._draw)
+        self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs, library)
         self._show()
 
     # ---- controls ----------------------------------------------------------------------------------------------
@@ -125,8 +128,8 @@ class QuiltingScreen(Screen):
             quantity.choices, 0.0 if first is None else first, quantity.optional,
         )  # fmt: skip
         field = make_control(shown, self._keys["quilting"], self._system, lambda _, value: self._put(key, value))
-        if quantity.kind == "length":
-            field.children[0].continuous_update = False
+        if isinstance(field, LengthControl):
+            field.slider.continuous_update = False
         self.fields[key] = field
         return field
 
@@ -153,7 +156,7 @@ class QuiltingScreen(Screen):
         if self._took > SLOW:
             self.say(f"Working: this took {self._took:.0f} s the last time.", "busy")
         begun = perf_counter()
-        self.attempt(self._follow)
+        self.follow_keys(self._follow)
         self._took = perf_counter() - begun
 
     def _follow(self) -> None:
@@ -187,7 +190,7 @@ class QuiltingScreen(Screen):
         was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
         rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
         self._figures.value = write_table(pd.DataFrame(rows))
-        self._picture.children = (BokehModel(lay_route(self._sketch, plan)),)
+        self._draw()
         made = (
             quilting_tables.list_quilting(plan, self.finishing.thread, system),
             quilting_tables.density(plan, system),
@@ -195,6 +198,9 @@ class QuiltingScreen(Screen):
         )
         for field, table in zip(self._tables.values(), made, strict=True):
             field.value = write_table(table)
+
+    def _draw(self) -> None:
+        self._picture.children = (BokehModel(lay_route(self._sketch, self.plan)),)
 
 
 def _judge(plan: QuiltingPlan, system: System) -> str:

@@ -1,15 +1,14 @@
 """Common parts of the screens: the frame of messages, the guard against tracebacks, saving, tables."""
 
-import re
 from collections.abc import Callable, Sequence
-from html import escape, unescape
+from html import escape
 from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
-import pandas as pd
 
 from kit.errors import KitError
+from kit.explore.table_elsewhere import TableElsewhere
 from kit.study import Study, save_study
 
 MOODS = {
@@ -21,16 +20,6 @@ MOODS = {
 }
 """Edge and ground of the frame around a message; the words say it too, never only the colour."""
 FRAME = "color:#26221f;padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
-SHORT, LONG = 14, 60
-"""The most letters of a cell without line breaks, and the most of a cell that is not a sentence."""
-TABLE_CSS = (
-    "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
-    ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
-    ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
-    ".seamproof-whole table{width:auto;max-width:none}.seamproof-whole td{max-width:32em}"
-    ".seamproof-short{white-space:nowrap!important}.seamproof-words{min-width:8em}.seamproof-sentence{min-width:18em}"
-    "</style>"
-)
 
 
 class Screen(widgets.VBox):
@@ -40,6 +29,10 @@ class Screen(widgets.VBox):
     ----------
     message
         The frame of messages.
+    refused
+        Whether the controls hold a setting that could not be built; all else is of the last that could.
+    elsewhere
+        The tables and pictures in other places of the page that belong to this screen.
     """
 
     shown = "The screen shows the last plan that was possible."
@@ -49,6 +42,8 @@ class Screen(widgets.VBox):
         super().__init__(layout=widgets.Layout(max_width=f"{width}px"))
         self.add_class(name)
         self.message = widgets.HTML()
+        self.refused = False
+        self.elsewhere: list[TableElsewhere] = []
 
     def say(self, text: str, mood: str = "plain") -> None:
         """Show a sentence above the picture, only as text."""
@@ -73,40 +68,55 @@ class Screen(widgets.VBox):
             return True
         return False
 
+    def find_shown(self) -> Any:
+        """Return what the tables elsewhere on the page are made from."""
+        return getattr(self, "plan", None) or getattr(self, "sketch", None)
+
+    def show_here(self, make: Callable[[Any], Any]) -> TableElsewhere:
+        """Return a table or a still picture of the quilt as it is on this screen, for another place of the page.
+
+        When the screen changes, it says that it is of the quilt as it was, with a button that makes it again; a screen
+        that plans quickly makes it again at once.
+
+        Parameters
+        ----------
+        make
+            Makes it: for instance `kit.tables.pieces` of an explorer, which shows patterns;
+            `kit.tables.finishing_tables.list_binding` of the finishing, whose plan it shows. A frame, or a picture as
+            `kit.show_picture` returns it.
+
+        Raises
+        ------
+        KitError
+            A quilt that cannot be planned as it is now.
+        """
+        found = TableElsewhere(self, make)
+        self.elsewhere.append(found)
+        return found
+
+    def follow_elsewhere(self) -> None:
+        """Make what is shown elsewhere again."""
+        for table in self.elsewhere:
+            table.make_again()
+
+    def follow_keys(self, follow: Callable[[], Any]) -> None:
+        """Follow changed keys, or say why that cannot be."""
+        self.refused = not self.attempt(follow)
+        if not self.refused:
+            self.follow_elsewhere()
+
+    def say_saved(self, path: str | Path) -> None:
+        """Say what was saved; a setting that could not be built is not in the file, and that is said."""
+        left = " The last setting, which could not be built, is not in the file." if self.refused else ""
+        self.say(f"Saved as {Path(path).name}.{left}", "warn" if left else "done")
+
     def make_save(self, find: Callable[[], Study]) -> widgets.VBox:
         """Return the field and the button for saving the study that `find` returns."""
         name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
         button = widgets.Button(description="Save the study", icon="save")
 
         def write() -> None:
-            self.say(f"Saved as {Path(save_study(find(), name.value)).name}.", "done")
+            self.say_saved(save_study(find(), name.value))
 
         button.on_click(lambda _: self.attempt(write))
         return widgets.VBox([name, button])
-
-
-def write_table(table: pd.DataFrame, *, whole: bool = False) -> str:
-    """Return a table as HTML with every cell as text; plain row numbers are left out.
-
-    Parameters
-    ----------
-    table
-        The table.
-    whole
-        It keeps six figures, and its sentences are not broken into narrow columns: the table scrolls sideways on a
-        narrow page.
-    """
-    figures = "{:.6g}".format if whole else "{:.2f}".format
-    named = not pd.api.types.is_integer_dtype(table.index)
-    html = table.to_html(index=named, escape=True, border=0, na_rep="–", float_format=figures, justify="left")
-    if whole:
-        html = re.sub(r"<td>([^<]*)</td>", _give_room, html)
-    names = "seamproof-table seamproof-whole" if whole else "seamproof-table"
-    return f'<div class="{names}" style="overflow-x:auto">{TABLE_CSS}{html}</div>'
-
-
-def _give_room(cell: re.Match[str]) -> str:
-    """Return a cell with the class for the room of its text."""
-    length = len(unescape(cell[1]))
-    size = "short" if length <= SHORT else "words" if length <= LONG else "sentence"
-    return f'<td class="seamproof-{size}">{cell[1]}</td>'

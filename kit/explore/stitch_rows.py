@@ -143,13 +143,14 @@ class StitchRows(widgets.VBox):
             label = SPACED.get(way, "Between lines")
             spacing = Quantity(("spacing",), label, "length", 0.25, 4, 0.125, first=first)
             control = make_control(spacing, stitch, self._system, lambda _, value: self._put(stitch, "spacing", value))
-            control.children[0].continuous_update = False
-            control.children[0].layout, control.children[0].style = _stretch(120), LABEL
+            control.slider.continuous_update = False
+            control.slider.layout, control.slider.style = _stretch(120), LABEL
             made.append(control)
         if way in ANGLED:
-            angle = widgets.IntSlider(
-                value=round(stitch.get("angle", 45)), min=-90, max=90, step=5, description="Degrees from level",
-                continuous_update=False, style=LABEL, layout=_stretch(120),
+            held = float(stitch.get("angle", 45))
+            angle = widgets.BoundedFloatText(
+                value=held, min=min(-90.0, held), max=max(90.0, held), step=5, description="Degrees from level",
+                style=LABEL, layout=_stretch(120),
             )  # fmt: skip
             angle.observe(lambda change: self._put(stitch, "angle", float(change["new"])), names="value")
             made.append(angle)

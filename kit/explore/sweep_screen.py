@@ -12,7 +12,7 @@ from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
-from kit.explore.screen import write_table
+from kit.explore.table_writing import write_table
 from kit.lengths import read_length
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.pipeline import make_sketch

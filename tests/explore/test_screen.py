@@ -4,7 +4,8 @@ import pandas as pd
 import pytest
 
 import kit
-from kit.explore.screen import MOODS, Screen, write_table
+from kit.explore.screen import MOODS, Screen
+from kit.explore.table_writing import write_table
 
 
 @pytest.fixture
