@@ -165,16 +165,41 @@ def _number_beside(
     shown = [place for place in places if place[0] % every == 0 or place is places[0]]
     if every > 1 and len(shown) > 1 and shown[1][0] - shown[0][0] < every / 2:
         del shown[1]
+    axis = 0 if level else 1
+    stands = _push_apart([at[axis] for _, at, _ in shown], (1.5 if level else 1.2) * height)
     lines, notes, dots = [], [], []
-    for number, (x, y), _ in shown:
-        end = (x, frame[1] - 0.5 * height) if level else (frame[2] + 0.5 * height, y)
-        at = (x, end[1] - height) if level else (end[0] + height, y - 0.36 * height)
+    for (number, (x, y), _), stand in zip(shown, stands, strict=True):
+        end = (stand, frame[1] - 0.5 * height) if level else (frame[2] + 0.5 * height, stand)
+        at = (stand, end[1] - height) if level else (end[0] + height, stand - 0.36 * height)
         lines.append(Line(((x, y), end), 1.5))
         dots.append(Dot((x, y), 0.2 * height))
         notes.append(Note(at, f"{number}", height))
     left, bottom, right, top = frame
-    wider = (left, bottom - 1.8 * height, right, top) if level else (left, bottom, right + 2.2 * height, top)
+    if level:
+        wider = min(left, min(stands) - height), bottom - 1.8 * height, max(right, max(stands) + height), top
+    else:
+        wider = left, min(bottom, min(stands) - height), right + 2.2 * height, max(top, max(stands) + height)
     return wider, lines, notes, dots
+
+
+def _push_apart(places: Sequence[float], room: float) -> list[float]:
+    """Return places at least so far apart, in the same order, each group of pushed ones about its own middle.
+
+    Examples
+    --------
+    >>> _push_apart([0.0, 5.0, 5.0, 20.0], 2.0)
+    [0.0, 4.0, 6.0, 20.0]
+    """
+    order = sorted(range(len(places)), key=lambda i: places[i])
+    groups: list[tuple[float, int]] = []  # the middle of each group, and how many stand in it
+    for i in order:
+        middle, count = places[i], 1
+        while groups and middle - (count - 1) * room / 2 < groups[-1][0] + (groups[-1][1] - 1) * room / 2 + room:
+            other, more = groups.pop()
+            middle, count = (middle * count + other * more) / (count + more), count + more
+        groups.append((middle, count))
+    stands = [middle + (k - (count - 1) / 2) * room for middle, count in groups for k in range(count)]
+    return [stands[order.index(i)] for i in range(len(places))]
 
 
 def _place_number(number: int, outlines: Sequence[Outline], least: float, most: float) -> tuple[Point, float]:
