@@ -77,6 +77,7 @@ def _sign(unit: Mapping[str, Any], pictures: Mapping[str, str]) -> tuple[object,
         (
             step["number"] == "", _blank(step["text"]), tuple(_blank(text) for item in step["items"] for text in item),
             _blank(step["result"]), _count_marks(pictures.get(step["picture"]["file"], "")),
+            tuple(_list_ends(pictures.get(step["picture"]["file"], ""))),
         )
         for step in unit["steps"]
     ]  # fmt: skip
@@ -85,6 +86,11 @@ def _sign(unit: Mapping[str, Any], pictures: Mapping[str, str]) -> tuple[object,
 
 def _count_marks(svg: str) -> tuple[int, ...]:
     return tuple(svg.count(f"<{mark}") for mark in ("path", "polygon", "polyline", "line"))
+
+
+def _list_ends(svg: str) -> list[str]:
+    """Return the letters at the ends of seams in a picture, as they are drawn."""
+    return [word for word in WORD.findall(svg) if word.islower()]
 
 
 def _blank(text: str) -> str:
