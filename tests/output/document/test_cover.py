@@ -15,7 +15,7 @@ from kit.study.write_file import write_study
 pytestmark = pytest.mark.slow
 
 SAID = {
-    "designer": "Wren Tolliver",
+    "designer": "the tide mill sewing room",
     "words": "Four boats, one tide, and all day to sew them.",
     "contact": "the net loft, third door",
     "rights": "Sew it and sell what you sewed; do not copy the pages.",
