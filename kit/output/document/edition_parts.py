@@ -64,6 +64,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "scrappy": any(page["scrappy"] for page in pages),
         "colophon": _share_lines([page["colophon"] for page in pages]),
         "errata": say("colo_errata_sizes"),
+        "glossary": sorted({tuple(entry) for page in pages for entry in page["glossary"]}),
         "tools": _share_lines([page["tools"] for page in pages]),
         "proof": _join_proofs(labels, pages),
         "notes": [*_share_marked(labels, [_list_common_notes(page) for page in pages]), say("note_enough_sizes")],

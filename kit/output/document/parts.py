@@ -28,6 +28,7 @@ from kit.output.words.chain_words import list_chains, say_chain
 from kit.output.words.cloth_names import list_together, name_cloth_parts
 from kit.output.words.cutting_lines import FirstCut, Joined, SubCut
 from kit.output.words.cutting_words import list_cutting
+from kit.output.words.glossary import list_glossary
 from kit.output.words.notes import list_cautions, list_enough, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
 from kit.output.words.strings import say
@@ -92,6 +93,7 @@ def list_parts(
         "colouring": [
             {"label": "", "picture": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt"))}
         ],
+        "glossary": [list(entry) for entry in list_glossary(pattern)],
         "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
         "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
         "errata": say("colo_errata", short=pattern.colophon.get("fingerprint", "")[:8]),
