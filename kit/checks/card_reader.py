@@ -217,6 +217,8 @@ class CardReader:
         """Return "first", "second" or "open", the first part being that to the left of the seam as it was sewn."""
         usual, _, other = order.press.partition(", but ")
         usual = usual.removesuffix(" in the picture")
+        if usual.startswith("spun"):
+            return "spun"
         if not usual or usual.startswith("open"):
             return "open" if usual else ""
         if order.added:

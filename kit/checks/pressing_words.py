@@ -34,10 +34,18 @@ def _compare(read: SewingPlan, plan: SewingPlan, told: Sequence[str]) -> Iterato
             yield f"{said} is told with {len(ours.stops)} dots; {len(theirs.stops)} are planned"
         elif (words == "") != (theirs.press is None) and ours.press is None:
             yield f"{said} is told without pressing"
+        elif theirs.spun_at is not None or words.startswith("spun"):
+            if theirs.spun_at is None or words != f"spun, {_name_back(plan)} seen from the back":
+                yield f"{said} is told to be pressed {words or 'to one side'}; that is not what is planned"
         elif theirs.press is not None and ours.press is not None:
             meant = theirs.press if ours.second else places.turn_press(ours, theirs)
             if meant is not None and ours.press != meant:
                 yield f"{said} is told to be pressed {words or ours.press}; that is not the side that is planned"
+
+
+def _name_back(plan: SewingPlan) -> str:
+    """Return the way round a spun centre as the back shows it: the other way than on the right side."""
+    return "counter-clockwise" if plan.pressing is None or plan.pressing.spin == "clockwise" else "clockwise"
 
 
 class _PlannedCopies:

@@ -19,11 +19,16 @@ ALONG = (
 )
 UNEVEN = r"(?P<ragged>, the ends uneven as drawn)?"
 WAY = rf"(?:(?:toward|away from) the added part|toward the {SIDE} in the picture|open(?:: .+?)?)"
-PRESS = rf"(?P<press>{WAY}(?:, but {WAY} in .+?)?)"
+PRESS = rf"(?P<press>spun, (?:counter-)?clockwise seen from the back|{WAY}(?:, but {WAY} in .+?)?)"
+SPIN = (
+    r"Spin the seams: on both sides undo the stitches of the two short seams that lie within the allowance of this"
+    r" one\. Press this seam to one side up to the centre and to the other beyond it, as the arrows show, so that all"
+    r" four turn (?P<spin>clockwise|counter-clockwise) round the centre, seen from the back, and it lies flat\."
+)
 TAIL = (
     r"(?: Begin and stop exactly on the seam line at the dot at (?P<dots>[a-z]+(?: and [a-z]+)?);"
     r" leave the allowance free there\.)?"
-    rf"(?: Press the seam {PRESS}\.)?(?P<turned> The picture lies on its side: its top is at the right\.)?"
+    rf"(?: {SPIN})?(?: Press the seam {PRESS}\.)?(?P<turned> The picture lies on its side: its top is at the right\.)?"
     r" Result: (?P<result>.+)\."
 )
 SOME_READY = re.compile(
@@ -55,7 +60,8 @@ RUN = re.compile(
 ROW_ENDS = re.compile(rf"(?P<begin>{END}) to (?P<end>{END})(?P<over>(?:, reaching {LENGTH} beyond {END})*)")
 ROW_SIDE = re.compile(rf"its (?P<side>{SIDE}) edge")
 ROW_WAY = rf"(?:(?:toward|away from) it|toward the {SIDE}|open(?:: .+?)?)"
-ROW_PRESS = re.compile(rf"{ROW_WAY}(?:, but {ROW_WAY} in .+?)?")
+ROW_SPUN = r"spun, (?:counter-)?clockwise seen from the back"
+ROW_PRESS = re.compile(rf"{ROW_SPUN}|{ROW_WAY}(?:, but {ROW_WAY} in .+?)?")
 NUMBERS = re.compile(r"(?P<low>\d+)(?: to (?P<high>\d+))?(?:, every (?P<every>second|third|fourth))?")
 EVERY: Mapping[str | None, int] = {None: 1, "second": 2, "third": 3, "fourth": 4}
 TURN_WORK = "needle down at the dot, turn the work"
@@ -152,6 +158,11 @@ def _read_one(card: PrintedCard) -> SeamOrder:
     raise CheckError(f"{card.number}: “{text}” does not say what to sew to what, and where")
 
 
+def _write_spin(said: Mapping[str, str | None]) -> str:
+    """Return a spun seam as the rows of lists have it, empty for any other."""
+    return f"spun, {said['spin']} seen from the back" if said.get("spin") else ""
+
+
 def _order(number: int, place: str, kind: StepKind, said: Mapping[str, str | None]) -> SeamOrder:
     ends = tuple(found for key in ("begin", "end") if (found := said.get(key)))
     corners = said.get("corners")
@@ -162,7 +173,7 @@ def _order(number: int, place: str, kind: StepKind, said: Mapping[str, str | Non
         number, place, kind, said.get("added") or "", said.get("lies") or said.get("trimmed") or "",
         said.get("side") or "", tuple(corners.split(" to ")) if corners else ends,
         _read_over(said.get("over") or "", place),
-        dots, read_lengths(stretch)[0] if stretch else None, said.get("press") or "", bool(said.get("ragged")),
+        dots, read_lengths(stretch)[0] if stretch else None, said.get("press") or _write_spin(said), bool(said.get("ragged")),
         bool(said.get("turned")), said.get("result") or "",
     )  # fmt: skip
 

@@ -110,6 +110,7 @@ class CuttingScreen(Screen):
         made += [
             self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
         ]
+        made.append(self._make_choice("points", "Points of the rulers", _list_words("points"), "true"))
         for key, label, high, first in (
             ("oversize", "Larger, to be trimmed", 1.0, 0.0),
             ("set_squaring", "Strip set, to square", 2.0, 0.5),

@@ -108,6 +108,18 @@ def write_exact(inches: float, system: System = "inch") -> str:
     return next((text for text in short if _reads_back(text, inches)), f"{float(inches)!r} in")
 
 
+def write_faithful(inches: float, system: System = "inch") -> str:
+    r"""Write a length as for paper where that reads back as the same length, else with its own unit or all its digits.
+
+    Examples
+    --------
+    >>> write_faithful(0.25).replace("\xa0", " "), write_faithful(0.75 / 2.54).replace("\xa0", " ")
+    ('¼ in', '0.75 cm')
+    """
+    text = write_length(inches, system)
+    return text if _reads_back(text, inches) else write_exact(inches, system).replace(" ", "\N{NO-BREAK SPACE}")
+
+
 def _reads_back(text: str, inches: float) -> bool:
     try:
         return read_length(text, zero_allowed=True) == inches

@@ -1,6 +1,6 @@
 """How the time of a cutting plan grows with the pieces: 1,000 to 20,000 of twelve kinds, in processor time.
 
-    PYTHONPATH=tests/support:tests/sweeps:tests/benchmarks python tests/benchmarks/cutting_growth.py
+    PYTHONPATH=tests/support python tests/benchmarks/cutting_growth.py
 
 Three families: plain cloth; a one-way print whose pieces lie both ways in the top; the same print from two remnants and
 a roll, so that what each remnant gives is divided from the rest by its directions. Behind each time stands the exponent
@@ -11,8 +11,7 @@ from dataclasses import replace
 from math import log
 from time import process_time
 
-from cut_lists import make_list
-from test_cutting import draw_many
+from cut_lists import draw_many, make_list
 
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import cutting_plan

@@ -1,23 +1,11 @@
 """How long a cutting plan takes; measured, never asserted. The aim: 1,500 pieces of 12 kinds, a gap of 3 %, in 2 s."""
 
-from random import Random
-
 import pytest
-from cut_lists import make_list
+from cut_lists import draw_many, make_list
 from cutting_sweep import draw_sheet
 
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import cutting_plan
-
-
-def draw_many(seed, pieces=1500, kinds=12):
-    """Return (width, length, count) of so many pieces of so many kinds, sides from 1 1/2 to 10 in."""
-    random = Random(seed)
-    sizes = {}
-    while len(sizes) < kinds:
-        sizes[tuple(sorted(random.randint(12, 80) / 8 for _ in range(2)))] = random.randint(20, 230)
-    share = pieces / sum(sizes.values())
-    return [(*sides, round(count * share)) for sides, count in sizes.items()]
 
 
 @pytest.mark.benchmark(group="cutting 1,500 pieces")

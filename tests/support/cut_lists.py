@@ -54,3 +54,13 @@ def count_by_kind(sizes, width):
         ways = [-(-count // int((width + 1e-6) // along)) * high for along, high in sides]
         total += min(ways)
     return total
+
+
+def draw_many(seed, pieces=1500, kinds=12):
+    """Return (width, length, count) of so many pieces of so many kinds, sides from 1 1/2 to 10 in."""
+    random = Random(seed)
+    sizes = {}
+    while len(sizes) < kinds:
+        sizes[tuple(sorted(random.randint(12, 80) / 8 for _ in range(2)))] = random.randint(20, 230)
+    share = pieces / sum(sizes.values())
+    return [(*sides, round(count * share)) for sides, count in sizes.items()]

@@ -89,7 +89,7 @@ class Paper:
     def _say_whole(self):
         twin = self.twin
         finished = " × ".join(map(self.near, twin["finished"]))
-        self.say("cover", f"{finished}, width first", ("finished", 0), ("finished", 1))
+        self.say("cover", rf"{finished} \([^)]*\), width first", ("finished", 0), ("finished", 1))
         self.say("Before you begin", f"Seam allowance: {self.exact(twin['allowance'])} everywhere", ("allowance",))
         self.say("Before you begin", f"rounded up to {self.exact(twin['step'])};", ("step",))
         self.say("Tools", f"marked every {self.exact(twin['ruler'])},", ("ruler",))

@@ -93,7 +93,7 @@ def list_units(
                 drawing, detail = lay_down(near, turned=seams.turned), near is not whole
                 name = f"step-{step.number}.svg"
                 lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
-                pictures[name] = write_svg(lettered, pen=choose_pen(drawing, rooms.step))
+                pictures[name] = write_svg(lettered, pen=choose_pen(lettered, rooms.step))
                 card = _write_step(step, drawing, name, writer, explained, seams, detail=detail)
                 if whole_ready:
                     card |= {"number": "", "text": say_pressed(seams), "why": ""}

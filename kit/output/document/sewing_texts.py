@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from kit.geometry.outlines import Outline, Point
-from kit.lengths import write_length
+from kit.lengths import write_faithful
 from kit.model.pattern import Sketch
 from kit.model.printed_sewing import (
     PrintedCard,
@@ -51,7 +51,7 @@ def print_sewing(sketch: Sketch, plan: SewingPlan) -> PrintedSewing:
     steps = {unit.name: [step for step in plan.steps if step.unit == unit.name] for unit in plan.units}
     units = tuple(_print_unit(sketch, plan, unit, steps[unit.name], writer) for unit in plan.units if steps[unit.name])
     batches = tuple(made.id for made in sketch.making.made)
-    return PrintedSewing(write_length(sketch.cut_list.allowance, system), shapes, units, batches)
+    return PrintedSewing(write_faithful(sketch.cut_list.allowance, system), shapes, units, batches)
 
 
 def _print_unit(

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from kit.geometry.outlines import TOLERANCE
-from kit.lengths import System, buying_length, write_buying, write_length
+from kit.lengths import System, buying_length, write_buying, write_faithful, write_length
 from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes, Piece
 from kit.model.notices import Figure, Notice, NoticeKind
 from kit.model.pattern import Pattern
@@ -42,7 +42,7 @@ def list_notes(pattern: Pattern) -> list[str]:
     shapes = {piece.hand for piece in pattern.cut_list.pieces if piece.hand}
     notes = [
         say("note_label"),
-        say("note_allowance", allowance=write_length(pattern.cut_list.allowance, system)),
+        say("note_allowance", allowance=write_faithful(pattern.cut_list.allowance, system)),
         say("note_sizes"),
         say("note_rounding", step=write_length(pattern.cut_list.step, system)),
         say("note_about"),

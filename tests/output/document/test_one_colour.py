@@ -31,6 +31,7 @@ def read_picture(svg):
     words = [
         (one.text, Point(float(one.attrib["x"]), float(one.attrib["y"]) - 0.36 * float(one.attrib["font-size"])))
         for one in root.iter(f"{SVG}text")
+        if not one.text.islower()  # the ends of seams
     ]
     return patches, words
 
