@@ -173,7 +173,8 @@ def _order(number: int, place: str, kind: StepKind, said: Mapping[str, str | Non
         number, place, kind, said.get("added") or "", said.get("lies") or said.get("trimmed") or "",
         said.get("side") or "", tuple(corners.split(" to ")) if corners else ends,
         _read_over(said.get("over") or "", place),
-        dots, read_lengths(stretch)[0] if stretch else None, said.get("press") or _write_spin(said), bool(said.get("ragged")),
+        dots, read_lengths(stretch)[0] if stretch else None, said.get("press") or _write_spin(said),
+        bool(said.get("ragged")),
         bool(said.get("turned")), said.get("result") or "",
     )  # fmt: skip
 

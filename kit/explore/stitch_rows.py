@@ -118,7 +118,7 @@ class StitchRows(widgets.VBox):
         parts = list(dict.fromkeys([stitch["where"], *self._parts]))
         named = [("the whole top" if part == "top" else part, part) for part in self._parts if part in parts]
         named += [(part, part) for part in parts if part not in self._parts]
-        where = widgets.Dropdown(options=named, value=stitch["where"], layout=_stretch(90))
+        where = widgets.Dropdown(options=named, value=stitch["where"], layout=_stretch(124))
         where.tooltip = "Where: the whole top, or one part of it"
         ways = [(SHOWN[way], way) for way in WAYS]
         way = widgets.Dropdown(options=ways, value=stitch["way"], layout=_stretch(110))

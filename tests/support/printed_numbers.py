@@ -323,13 +323,9 @@ class Said(FinishingSaid):
         sewn = {step.unit for step in plan.steps}
         ready = self.ready_units()
         called = {step.number: step.told for step in plan.steps}
-        legs = {step.number for step in plan.steps if step.kind == "set in" and not step.second}
-        # of legs that follow one another the first and the last are numbered: "58 to 66"
-        inner = {number for number in legs if {number - 1, number + 1} <= legs}
-        inner |= {number for group in plan.written for number in self.repeated(group)}
         shown = [step for step in plan.steps if step.unit not in ready]
         assert [step.told for step in shown] == list(range(1, len(shown) + 1))
-        numbers = {str(called[step.number]) for step in shown if step.number not in inner}
+        numbers = {str(called[step.number]) for step in shown}
         numbers |= {str(counts[step.unit]) for step in plan.steps}
         for name in ready:
             numbers |= self.near(*self.unit_size(next(unit for unit in plan.units if unit.name == name)))
@@ -342,18 +338,6 @@ class Said(FinishingSaid):
             if step.kind in ("partial", "close", "set in"):
                 numbers |= self.near(step.sewn[1] - step.sewn[0])
         return numbers | self.pressing() | self.borders() | self.chains()
-
-    def repeated(self, group):
-        """Return the legs in the middle of a list that repeats, of which "59 to 71, every third" says the ends."""
-        pieces = self.pattern.cut_list.piece_of
-        steps = [self.pattern.sewing.steps[number - 1] for number in group]
-        added = [tuple(sorted(pieces[patch].id for patch in step.second)) for step in steps]
-        for every in (2, 3, 4):
-            if len(added) >= 2 * every and added[every:] == added[:-every] and len(set(added[:every])) > 1:
-                return [
-                    step.number for step in steps[every:-every] if not step.second
-                ]  # parts are numbered in the picture
-        return ()
 
     def ready_units(self):
         """Name the units of which every seam comes ready from batches, in every copy."""
