@@ -77,7 +77,7 @@ def _gather_pieces(cut_list: CutList, plan: CuttingPlan) -> dict[tuple[str, str 
         other = found.get((slot, fabric, piece.id))
         if other is not None:
             count, headings = other.count + piece.count, (*other.headings, *piece.headings)
-            piece = replace(piece, count=count, headings=headings)  # noqa: PLW2901
+            piece = replace(piece, count=count, headings=headings)  # noqa: PLW2901  one piece of both
         found[slot, fabric, piece.id] = piece
     return found
 

@@ -84,7 +84,7 @@ class QuiltingScreen(Screen):
     def __init__(self, sketch: Sketch) -> None:
         super().__init__("seamproof-quilting", 1320)
         self._sketch = sketch
-        self.study: Study = sketch.study  # type: ignore[assignment]
+        self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made from a study
         self._system: System = self.study.measures.system
         self._took = 0.0
         patchwork = sketch.patchwork

@@ -35,7 +35,7 @@ CUTS: tuple[Callable[[int, int, int, int], bool], ...] = (
     lambda beside, above, wide, high: wide * above > beside * high,
 )
 """Whether the first cut runs across: by the shorter or the longer rest, the smaller or the larger corner."""
-LEARNING, SHAKEN, ANEW = 0.3, 10, 60
+LEARNING, SHAKEN, ROUNDS = 0.3, 10, 60
 """How much a piece may gain when it found no room; rounds between small changes of all; rounds between new starts."""
 TEACHERS = 6
 """The number of rules that learn."""
@@ -153,18 +153,18 @@ class _OrderSearch:
             ranked.append((sum(area[i] for i in left), rule))
         random = Random(len(self.pieces))  # noqa: S311  variety, not secrets
         for _, rule in sorted(ranked)[:TEACHERS]:
-            for _ in range(work // len(self.pieces) // TEACHERS // ANEW):
-                found = self._learn_anew(rule, random)
+            for _ in range(work // len(self.pieces) // TEACHERS // ROUNDS):
+                found = self._learn_once(rule, random)
                 yield found
                 if self.best <= bound:
                     return
 
-    def _learn_anew(self, rule: _Rule, random: Random) -> StripLayout | None:
+    def _learn_once(self, rule: _Rule, random: Random) -> StripLayout | None:
         """Let one order learn from a start of its own; return the shortest layout, None if none is shorter."""
         measure, found = ORDERS[rule[0]], None
         start = [float(measure(one.width, one.height)) for one in self.pieces]
         worth = [value * random.uniform(0.9, 1.1) for value in start]
-        for number in range(ANEW):
+        for number in range(ROUNDS):
             ordered = sorted(self.pieces, key=lambda one: -worth[one.number])
             sheets = self.sheets(self.best - 1)
             placed, left = set_in_order(ordered, sheets, rule)
