@@ -18,6 +18,7 @@ from kit.errors import KitError
 from kit.explore.drawing_sheet import DrawingSheet, say_state
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.screen import Screen
+from kit.explore.typed_lengths import add_unit
 from kit.geometry.outlines import Outline
 from kit.study import Study, open_study, save_study, study_from_keys
 
@@ -111,7 +112,7 @@ class DrawingBoard(Screen):
         self.line = self._make_text("Draw a line", "from and to: 0,0 6,6", self._type_line)
         self.patch = widgets.Text(description="Patch number", placeholder="from the top left", style=STYLE, layout=WIDE)
         self.size = self._make_text("Squares across, up", "12,12", lambda text: self.sheet.put("size", text))
-        self.grid = self._make_text("A square, finished", "1 in", lambda text: self.sheet.put("grid_finished", text))
+        self.grid = self._make_text("A square, finished", "1 in", self._put_grid)
         self.text = widgets.Textarea(description="One per row", rows=12, style=STYLE, layout=WIDE)
         self.file = widgets.Text(value="my-drawing.toml", description="Study file", style=STYLE, layout=WIDE)
         self.buttons = {
@@ -145,6 +146,9 @@ class DrawingBoard(Screen):
         for i, name in enumerate(parts):
             panel.set_title(i, name)
         return panel
+
+    def _put_grid(self, text: str) -> None:
+        self.sheet.put("grid_finished", add_unit(text, self.study.measures.system))
 
     def _make_text(self, label: str, hint: str, act: Callable[[str], None]) -> widgets.Text:
         field = widgets.Text(description=label, placeholder=hint, continuous_update=False, style=STYLE, layout=WIDE)

@@ -21,6 +21,7 @@ from kit.pipeline import make_sketch
 from kit.study import Study, add_edition, editions, save_study
 
 TYPED = "typed below"
+STALE = "The ways below are for what was asked before: press Find sizes for what the fields hold now."
 SLOW = 0.5
 """Seconds: longer work shows its progress."""
 PICTURE = 460.0
@@ -74,10 +75,10 @@ class SizeChooser(widgets.VBox):
             for key, label, value in (
                 ("width", "Wanted width", ""),
                 ("height", "Wanted length", ""),
-                ("drop", "Drop at the sides", "14 in"),
+                ("drop", "Drop at the sides", "14 in" if unit == "in" else "35 cm"),
                 ("foot", "Drop at the foot", ""),
-                ("tuck", "Tucked in", "0 in"),
-                ("tolerance", "May be off by", "3 in"),
+                ("tuck", "Tucked in", f"0 {unit}"),
+                ("tolerance", "May be off by", "3 in" if unit == "in" else "8 cm"),
             )
         }
         self.shrinkage = widgets.BoundedFloatText(
@@ -109,9 +110,12 @@ class SizeChooser(widgets.VBox):
         self.button.on_click(lambda _: self.find())
         self.pick.observe(lambda change: self._take(change["new"]), names="value")
         self.bed.observe(lambda _: self._grey(), names="value")
-        for asked in (self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values()):
-            asked.observe(lambda _: self._grow_stale(), names="value")
-        fields = [self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values(), self.button, self.progress]
+        self._asking = [self.bed, *self.lengths.values(), self.shrinkage, *self.parity.values()]
+        self._asked: list[Any] = []
+        self._sentences: tuple[str, ...] = ()
+        for field in self._asking:
+            field.observe(lambda _: self._say(*self._sentences), names="value")
+        fields = [*self._asking, self.button, self.progress]
         left = widgets.VBox(fields, layout=widgets.Layout(width="370px"))
         right = widgets.VBox([self.pick, self.reasons, self.picture])
         top = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
@@ -126,14 +130,10 @@ class SizeChooser(widgets.VBox):
         for key, field in self.lengths.items():
             field.disabled = key in (("drop", "foot", "tuck") if typed else ("width", "height"))
 
-    def _grow_stale(self) -> None:
-        """Say that the answer is to another question, once a field has changed."""
-        if self.found is not None:
-            self._say("The ways below are for what was asked before: press Find sizes for what the fields hold now.")
-
     def find(self) -> None:
         """Search with the values of the fields; report mistakes in a sentence."""
         self._begun = perf_counter()
+        self._asked = [field.value for field in self._asking]
         texts = {key: field.value.strip() or None for key, field in self.lengths.items() if not field.disabled}
         system = self.given.measures.system
         asked: dict[str, Any] = {key: _add_unit(text, system) for key, text in texts.items() if text is not None}
@@ -216,6 +216,10 @@ class SizeChooser(widgets.VBox):
             self._say(f"Saved as {path.name}.")
 
     def _say(self, *sentences: str) -> None:
+        """Show sentences; while the answer is to another question than the fields ask, say that too."""
+        self._sentences = sentences
+        if self.found is not None and self._asked != [field.value for field in self._asking]:
+            sentences = (STALE, *sentences)
         lines = "".join(f"<div>{escape(sentence)}</div>" for sentence in sentences)
         self.message.value = f'<div role="status" style="max-width:760px;line-height:1.45">{lines}</div>'
 

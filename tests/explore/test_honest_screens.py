@@ -185,6 +185,8 @@ def type_length(rng, inches, system):
         f'{value}"': value,
         f"{value} inches": value,
         f"{round(value * 2.54, 2)} cm": round(value * 2.54, 2) / 2.54,
+        f"{round(value * 2.54, 2)} cm".replace(".", ","): round(value * 2.54, 2) / 2.54,
+        f"{whole} {rest}/16" if rest else f"{whole}": value / 2.54 if system == "metric" else value,
         f"{round(value * 25.4, 1)} mm": round(value * 25.4, 1) / 25.4,
         f"{value}": value / 2.54 if system == "metric" else value,
     }

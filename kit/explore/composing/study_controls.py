@@ -9,6 +9,7 @@ from kit.explore.composing.offering import put
 from kit.explore.composing.sheet import ComposeSheet
 from kit.explore.composing.unit_fields import STYLE, WIDE
 from kit.explore.fabric_rows import FabricRows
+from kit.explore.typed_lengths import UNIT, add_unit
 
 BROAD = widgets.Layout(width="170px")
 
@@ -35,9 +36,10 @@ class StudyControls:
         self, sheet: ComposeSheet, do: Callable[[Callable[[], Any]], None], save: Callable[[str], None],
         open_file: Callable[[str], None],
     ) -> None:  # fmt: skip
-        self._sheet, self._do, self._quiet, self._seen = sheet, do, False, ""
+        self._sheet, self._do, self._quiet = sheet, do, False
+        self._shown: list[dict[str, Any]] = []
         self.strip = self._make_text(
-            "Strip, cut width", "2 1/2 in", lambda text: sheet.put_design("strip_cut", text or None)
+            "Strip, cut width", "2 1/2", lambda text: sheet.put_design("strip_cut", self._add_unit(text) or None)
         )
         self.lengths = widgets.Textarea(description="Shared lengths", placeholder="star = 9 in", rows=3, style=STYLE,
                                         layout=WIDE, continuous_update=False)  # fmt: skip
@@ -74,23 +76,26 @@ class StudyControls:
 
         field.observe(see, names="value")
 
+    def _add_unit(self, text: str) -> str:
+        return add_unit(text, self._sheet.shown.study.measures.system)
+
     def _share(self, text: str) -> None:
         lengths = {}
         for row in text.splitlines():
             if row.strip():
                 name, _, value = row.partition("=")
-                lengths[name.strip()] = value.strip().strip('"')
+                lengths[name.strip()] = self._add_unit(value.strip().strip('"'))
         self._sheet.put_design("lengths", lengths or None)
 
     def show_cloth(self) -> None:
         """Show the shared lengths and the fabrics as they stand."""
         self._quiet = True
         keys = self._sheet.keys
+        self.strip.description = f"Strip, cut width ({UNIT[self._sheet.shown.study.measures.system]})"
         put(self.strip, keys["design"].get("strip_cut", ""))
         put(self.lengths, "\n".join(f"{name} = {value}" for name, value in keys["design"].get("lengths", {}).items()))
-        if repr(keys["fabric"]) != self._seen:
-            self._seen = repr(keys["fabric"])
-            fabrics = [dict(fabric) for fabric in keys["fabric"]]
+        if keys["fabric"] != self._shown:  # also where a row was taken out whose slot must have a fabric
+            self._shown = fabrics = [dict(fabric) for fabric in keys["fabric"]]
             slots = tuple(dict.fromkeys(fabric["slot"] for fabric in fabrics))
             rows = FabricRows(fabrics, slots, lambda: self._do(lambda: self._sheet.put_fabrics(fabrics)))
             self._fabrics.children = (rows,)

@@ -9,11 +9,13 @@ import ipywidgets as widgets
 
 from kit.designs.families import BLOCK_FAMILIES
 from kit.designs.units.plain_patches import PATCHES
-from kit.errors import KitError
+from kit.errors import KitError, LengthError
 from kit.explore.composing.row_builder import RowBuilder
 from kit.explore.composing.setting_keys import lay_flat, stand_up_keys
 from kit.explore.quantities import DESIGN, Quantity
+from kit.explore.typed_lengths import UNIT, add_unit, split_lengths
 from kit.lengths import System, write_exact
+from kit.lengths.reading import read_number
 
 STYLE = {"description_width": "150px"}
 WIDE = widgets.Layout(width="360px", max_width="98%")
@@ -22,6 +24,8 @@ USUAL = {
     "side_finished": "6 in", "width_finished": "6 in", "height_finished": "3 in", "long_finished": "6 in",
     "short_1_finished": "", "short_2_finished": "", "angle": "45", "right_angle": "",
 }  # fmt: skip
+METRIC = {"6 in": "15 cm", "3 in": "7.5 cm", "2 in": "5 cm", "": ""}
+"""The usual sizes in a study in centimetres."""
 PLACES = (("from end to end", ""), ("start", "start"), ("middle", "middle"), ("end", "end"))
 IMAGES = (("turned", "turned"), ("mirrored", "mirrored"), ("turned, every second mirrored", "alternate"))
 CORNERS = (("butted", "butted"), ("mitred", "mitred"), ("squares", "cornerstones"), ("turned round", "turned"))
@@ -65,14 +69,14 @@ def list_fields(way: str, kind: str, system: System = "inch") -> tuple[Entry, ..
         In which the usual lengths are said.
     """
     if way == "patch":
-        return (*_list_sizes(kind), Entry("oversize", "Sewn larger by", "length", hint="left out"),
+        return (*_list_sizes(kind, system), Entry("oversize", "Sewn larger by", "length", hint="left out"),
                 Entry("slot", "Slot", "slot", "patch"))  # fmt: skip
     if way == "family":
         return (*(_make_entry(quantity, system) for quantity in DESIGN.get(kind, ())), *_list_slots(kind))
     return OTHERS.get(way, ())
 
 
-def _list_sizes(kind: str) -> tuple[Entry, ...]:
+def _list_sizes(kind: str, system: System) -> tuple[Entry, ...]:
     found = []
     for key, field in PATCHES[kind].model_fields.items():
         if key in NOT_SIZES:
@@ -82,7 +86,9 @@ def _list_sizes(kind: str) -> tuple[Entry, ...]:
             hint = f"{field.default:g}" if usual else ""
             found.append(Entry(key, label_key(key), "number", "" if usual else _find_usual(kind, key), hint))
         else:
-            found.append(Entry(key, label_key(key), "length", _find_usual(kind, key), "left out"))
+            usual_size = _find_usual(kind, key)
+            usual_size = METRIC[usual_size] if system == "metric" else usual_size
+            found.append(Entry(key, label_key(key), "length", usual_size, "left out"))
     return tuple(found)
 
 
@@ -166,10 +172,12 @@ class UnitFields(widgets.VBox):
         self.way, self.kind = "", ""
         self._entries: tuple[Entry, ...] = ()
         self._before: dict[str, Any] = {}
+        self._system: System = "inch"
 
     def begin(self, way: str, kind: str, offered: Offered, table: Mapping[str, Any] | None = None) -> None:
         """Show the fields of a way, filled from the keys of a unit, or with what a new one begins with."""
         self.way, self.kind, self._before = way, kind, deepcopy(dict(table or {}))
+        self._system = offered.system
         self._entries = list_fields(way, kind, offered.system)
         flat = lay_flat(table) if table is not None else None
         self.fields = {entry.key: _make_field(entry, flat, offered) for entry in self._entries}
@@ -199,17 +207,17 @@ class UnitFields(widgets.VBox):
             Returns the inches that a text says.
         """
         for entry in self._entries:
-            text = " ".join(str(self.fields[entry.key].value).split()) if entry.kind == "length" else ""
-            if not text:
-                continue
-            try:
-                measure(text)
-            except KitError as error:
-                raise KitError(
-                    f"{entry.label}: `{text:.40}` is not a length ({str(error).removeprefix('`design.lengths`: ')})",
-                    needed="a length, an edge of a unit, or a shared length",
-                    do="write for instance 3 1/2 in, or choose an edge of the list",
-                ) from None
+            held = _read_field(entry, self.fields[entry.key].value, self._system) if entry.kind == "length" else None
+            for text in held if isinstance(held, list) else [held] if held else []:
+                try:
+                    measure(text)
+                except KitError as error:
+                    why = str(error).removeprefix("`design.lengths`: ")
+                    raise KitError(
+                        f"{entry.label}: `{text:.40}` is not a length ({why})",
+                        needed="a length, an edge of a unit, or a shared length",
+                        do="write for instance 3 1/2 in, or choose an edge of the list",
+                    ) from None
 
     def read(self) -> dict[str, Any]:
         """Return the keys of the unit; those that have no field stay as they were.
@@ -221,7 +229,7 @@ class UnitFields(widgets.VBox):
         """
         flat = {**lay_flat(self._before), **({self.way: self.kind} if self.kind else {})}
         for entry in self._entries:
-            value = _read_field(entry, self.fields[entry.key].value)
+            value = _read_field(entry, self.fields[entry.key].value, self._system)
             if value in (None, "", [], False) or (value == entry.usual and entry.kind == "choice"):
                 flat.pop(entry.key, None)
                 if entry.kind == "choice" and entry.usual and entry.key in lay_flat(self._before):
@@ -238,7 +246,8 @@ class UnitFields(widgets.VBox):
 
 
 def _make_field(entry: Entry, flat: Mapping[str, Any] | None, offered: Offered) -> Any:
-    more: dict[str, Any] = {"description": entry.label, "style": STYLE, "layout": WIDE}
+    label = f"{entry.label} ({UNIT[offered.system]})" if entry.kind == "length" else entry.label
+    more: dict[str, Any] = {"description": label, "style": STYLE, "layout": WIDE}
     value = entry.usual if flat is None else flat.get(entry.key, entry.usual if entry.kind == "choice" else "")
     if entry.kind == "choice":
         options = _list_choices(entry, offered)
@@ -287,7 +296,7 @@ def _write(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _read_field(entry: Entry, value: Any) -> Any:
+def _read_field(entry: Entry, value: Any, system: System) -> Any:
     if not isinstance(value, str):
         return value
     if entry.kind == "rows":
@@ -302,14 +311,20 @@ def _read_field(entry: Entry, value: Any) -> Any:
             )
         return int(text)
     if entry.kind == "number":
-        try:
-            return float(text)
-        except ValueError:
-            raise KitError(f"{entry.label}: `{text:.40}` is not an angle", needed="degrees",
-                           do="write for instance 45") from None  # fmt: skip
-    if entry.kind in ("slots", "units") or entry.key == "log_finished":
+        return _read_angle(entry.label, text)
+    if entry.kind == "length":
+        several = entry.key == "log_finished"
+        return [add_unit(one, system) for one in split_lengths(text)] if several else add_unit(text, system)
+    if entry.kind in ("slots", "units"):
         return [one.strip() for one in text.split(",") if one.strip()]
     return int(text) if entry.key == "corner" and text.isdecimal() else text
+
+
+def _read_angle(label: str, text: str) -> float:
+    try:
+        return read_number(text.rstrip("°"))
+    except LengthError:
+        raise KitError(f"{label}: `{text:.40}` is not an angle", needed="degrees", do="write for instance 45") from None
 
 
 def label_key(key: str) -> str:

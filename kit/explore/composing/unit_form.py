@@ -6,10 +6,12 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import KitError
+from kit.explore.composing.offering import put
 from kit.explore.composing.sheet import ComposeSheet
 from kit.explore.composing.sheet_history import find_way
 from kit.explore.composing.unit_fields import STYLE, WIDE, Offered, UnitFields
 
+NOT_YET = '<div role="status" style="max-width:350px">Not given to the unit yet: press “Change the unit”.</div>'
 BUTTON = widgets.Layout(width="170px")
 SAYS = {
     "join": "put together on the table: open it there to change it",
@@ -35,6 +37,7 @@ class UnitForm(widgets.VBox):
         self.unit = widgets.Dropdown(description="Unit", style=STYLE, layout=WIDE)
         self.says = widgets.HTML()
         self.sizes = UnitFields()
+        self.not_yet = widgets.HTML()
         self.name = widgets.Text(description="New name", continuous_update=False, style=STYLE, layout=WIDE)
         self.unit.observe(lambda _: self._fill(), names="value")
         acts = (
@@ -80,10 +83,22 @@ class UnitForm(widgets.VBox):
         said = f"{way}: {kind}" if kind else SAYS.get(way, "")
         self.says.value = f'<div style="max-width:350px;line-height:1.35;margin-left:154px">{said}</div>'
         change, show, top, rename, delete = self.buttons.values()
-        fields = (self.sizes, change) if self.sizes.fields else ()
+        fields = (self.sizes, self.not_yet, change) if self.sizes.fields else ()
+        for field in self.sizes.fields.values():
+            field.observe(lambda _: self._compare(), names="value")
+        self._compare()
         self.children = (
             self.unit, self.says, *fields, widgets.HBox([show, top]), self.name, widgets.HBox([rename, delete]),
         )  # fmt: skip
+
+    def _compare(self) -> None:
+        """Say so while the fields hold what the unit does not."""
+        table = self._sheet.units.get(self.unit.value or "", {})
+        try:
+            same = not self.sizes.fields or self.sizes.read() == table
+        except KitError:
+            same = False
+        put(self.not_yet, "" if same else NOT_YET)
 
     def _choose(self) -> str:
         if not self.unit.value:
