@@ -1,6 +1,6 @@
 """After every gesture at random all that the composing table shows is the study, and undone all is as it was.
 
-What is shown is compared with a sheet made anew from the text of the study, and the whole top with its patchwork: the
+What is shown is compared with a sheet made again from the text of the study, and the whole top with its patchwork: the
 table itself keeps pictures, fields and units from one gesture to the next.
 """
 
