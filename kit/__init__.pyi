@@ -21,6 +21,7 @@ from .errors import PatchworkError as PatchworkError
 from .errors import StudyError as StudyError
 
 # screens
+from .explore.beginning.front_door import begin as begin
 from .explore.composing.table import compose as compose
 from .explore.cutting_screen import explore_cutting as explore_cutting
 from .explore.drawing_board import draw as draw
@@ -155,6 +156,7 @@ from .study import write_study as write_study
 from .study.cutting_keys import describe_cutting_keys as describe_cutting_keys
 from .study.finishing_keys import describe_finishing_keys as describe_finishing_keys
 from .study.pack_keys import describe_pack_keys as describe_pack_keys
+from .study.quilt_folder import find_quilt as find_quilt
 from .study.quilting_keys import describe_quilting_keys as describe_quilting_keys
 from .study.tables import describe_fabric_keys as describe_fabric_keys
 from .sweeping import Sweep as Sweep

@@ -1,4 +1,4 @@
-"""The commands: `kit check`, `write`, `open`, `pack`, `testers`, `errata` and others; `kit` alone opens a notebook."""
+"""The commands: `kit check`, `write`, `open`, `pack`, `testers` and others; `kit` alone opens the front door."""
 
 import argparse
 import os
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 LAID_OUT = "seamproof"
 """The folder for notebooks and studies where the kit is installed and not read from a checkout."""
-FIRST = "1-explore.ipynb"
+BEGIN, FIRST = "0-begin.ipynb", "1-explore.ipynb"
+"""The front door, and the notebook that is set to a study which is named."""
 QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": false}}'
 """Settings of the notebook server: it does not ask a network for news or updates."""
 
@@ -43,7 +44,7 @@ def main(words: Sequence[str] | None = None) -> int:
     write.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
     write.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
     write.add_argument("--large-print", action="store_true", help="set the pattern in large print")
-    show = commands.add_parser("open", help="open the first notebook, or a copy of it set to a study")
+    show = commands.add_parser("open", help="open the front door, or a notebook set to a study")
     show.add_argument("study", nargs="?", help="a study file")
     show.add_argument("--no-browser", action="store_true", help="start the notebook server alone")
     pack = commands.add_parser("pack", help="pack a study, its pictures, result and tables into one zip")
@@ -256,12 +257,12 @@ def _show_progress(what: str, done: float, whole: float) -> None:
 
 
 def open_notebook(study: str | None, *, browser: bool = True) -> int:
-    """Start JupyterLab on the first notebook, or on a copy of it beside the study, set to that study."""
+    """Start JupyterLab on the front door, or on a copy of the first notebook beside a study, set to that study."""
     if find_spec("jupyterlab") is None:
         raise KitError("JupyterLab is not installed", needed="jupyterlab", do="start with: python3 -m uv run kit")
     home = CHECKOUT if is_checkout() else copy_out(Path.cwd() / LAID_OUT)
     notebooks = home / "notebooks"
-    start = f"lab/tree/notebooks/{FIRST}"
+    start = f"lab/tree/notebooks/{BEGIN}"
     folder = home
     if study is not None:
         folder, start = _copy_notebook(Path(study), notebooks / FIRST)

@@ -1,12 +1,18 @@
 """How the tests are run: random examples that are the same each time, and notebooks compared by what they show."""
 
+import os
 from functools import wraps
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from hypothesis import settings
 from nbval.plugin import IPyNbFile
 
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.load_profile("ci")
+
+_APART = TemporaryDirectory(prefix="seamproof-quilts-")
+os.environ["SEAMPROOF_QUILTS"] = str(Path(_APART.name) / "none-yet")  # apart from those of whoever runs the tests
 
 UNSTABLE = (
     "application/javascript",

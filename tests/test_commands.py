@@ -167,9 +167,9 @@ def server(monkeypatch):
     return started
 
 
-def test_no_words_open_the_first_notebook(server):
+def test_no_words_open_the_front_door(server):
     assert main([]) == 0
-    assert any("1-explore.ipynb" in word for word in server[0])
+    assert any("0-begin.ipynb" in word for word in server[0])
 
 
 def test_open_with_a_study_makes_a_copy_set_to_it_and_keeps_one_that_is_there(server, tmp_path):

@@ -3,7 +3,7 @@
 import os
 from collections.abc import Callable
 from copy import deepcopy
-from html import escape
+from pathlib import Path
 from time import perf_counter
 from typing import Any
 
@@ -15,6 +15,7 @@ from kit.explore.colour_tools import ColourTools
 from kit.explore.composing.library import DrawingLibrary
 from kit.explore.composing.table import ComposingTable
 from kit.explore.controls import make_control
+from kit.explore.explorer_words import QUICKLY, SHOWN, say_summary
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
 from kit.explore.history import History
@@ -25,7 +26,6 @@ from kit.explore.size_fields import SizeFields
 from kit.explore.table_writing import write_table
 from kit.explore.undo_buttons import UNDO_KEYS, make_back
 from kit.explore.unit_quantities import list_quantities
-from kit.lengths import write_length, write_nearest
 from kit.model.pattern import Pattern, Sketch
 from kit.output import tables
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
@@ -39,20 +39,6 @@ SLOW = 0.5
 WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
 """The picture beside the controls; on a narrow page above them, so that it stays in sight."""
 BESIDE = widgets.Layout(flex="1 1 480px", min_width="0", margin="0 0 0 12px")
-QUICKLY = (
-    '<div style="color:#555;max-width:860px">While controls move, every piece is counted by itself and its cloth is'
-    " planned quickly. The pattern makes units together where that saves work, which may take more cloth; planned with"
-    " more care it may also need a strip less.</div>"
-)
-SHOWN = {
-    "colour": "Colour",
-    "value": "Value (grey)",
-    "fabric": "Fabric letters",
-    "seams": "Seams only",
-    "protan": "Protan sight",
-    "deutan": "Deutan sight",
-    "tritan": "Tritan sight",
-}
 
 
 def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
@@ -70,11 +56,16 @@ def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
 
     Notes
     -----
-    Every act can be undone and done again. The explorer's `study` is the quilt as it is now, `pattern` its pattern;
-    `show_here(kit.tables.pieces)` gives a table or a still picture of that pattern for another place of the page.
+    Of a path every change is saved: in the file itself if it lies in the maker's folder of quilts, else in a working
+    copy there. Every act can be undone and done again. The explorer's `study` is the quilt as it is now, `pattern` its
+    pattern; `show_here(kit.tables.pieces)` gives a table or a still picture of that pattern for another place of the
+    page.
     """
-    study = study_or_path if isinstance(study_or_path, Study) else open_study(study_or_path)
-    return Explorer(study)
+    if isinstance(study_or_path, Study):
+        return Explorer(study_or_path)
+    explorer = Explorer(open_study(study_or_path))
+    explorer.keep_in(os.fspath(study_or_path))
+    return explorer
 
 
 class Explorer(Screen):
@@ -124,7 +115,8 @@ class Explorer(Screen):
         head = widgets.HBox([self._undo, self._redo, self._summary], layout=widgets.Layout(flex_flow="row wrap"))
         hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
-        self.children = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), *hidden)
+        parts = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), *hidden)
+        self.children = (*self.kept, *parts)
         self._show_words()
 
     def _fill_panel(self) -> None:
@@ -195,7 +187,15 @@ class Explorer(Screen):
         self.attempt(lambda: self.say_saved(save_study(self.study, name)))
 
     def _take_file(self, name: str) -> None:
-        self.attempt(lambda: self._take(open_study(name)))
+        self.attempt(lambda: self._change_file(name))
+
+    def _change_file(self, name: str) -> None:
+        """Open another file; where the quilt is kept, it is that file from now on, and there is nothing to undo yet."""
+        study = open_study(name)
+        for bar in self.kept:
+            bar.change_file(Path(name))
+            self.history = History(deepcopy(study_keys(study)))
+        self._take(study)
 
     # ---- what happens on a change ------------------------------------------------------------------------------
 
@@ -207,6 +207,11 @@ class Explorer(Screen):
         self._rebuild()
         self._grow_stale()
         self.say(f"Opened {study.title}.", "done")
+        self.tell_followers()
+
+    def take_study(self, study: Study) -> None:
+        """Take over another quilt; undo brings back what was before."""
+        self.attempt(lambda: self._take(study))
 
     def _come_closest(self, read: Callable[[], tuple[float, float]]) -> None:
         if self.attempt(lambda: fit_counts(self._keys, self.study, self.sketch, read())):
@@ -258,6 +263,8 @@ class Explorer(Screen):
         begun = perf_counter()
         self.refused = not self.attempt(self._follow)
         self._took = perf_counter() - begun
+        if not self.refused:
+            self.tell_followers()
 
     def _follow(self) -> None:
         study = study_from_keys(self._keys, place="This setting")
@@ -324,14 +331,7 @@ class Explorer(Screen):
 
     def _show_words(self) -> None:
         sketch = self.sketch
-        system = sketch.study.measures.system
-        width, height = (write_nearest(size, system) for size in sketch.patchwork.finished)
-        allowance = write_length(sketch.study.measures.seam_allowance, system)
-        count, kinds = len(sketch.patchwork.patches), len(sketch.cut_list.pieces)
-        self._summary.value = (
-            f'<div style="font-size:15px;padding:4px 0"><b>{escape(sketch.study.title)}</b>: finished'
-            f" {width} × {height}; {count:,} patches of {kinds} kinds; allowance {allowance}</div>"
-        )
+        self._summary.value = say_summary(sketch)
         self.warn(sketch.warnings)
         made = {"To buy": tables.shopping, "Pieces": tables.pieces, "Cutting": tables.cutting}
         for name, make in made.items():

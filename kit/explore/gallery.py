@@ -99,6 +99,17 @@ def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
     KitError
         As `show_family`.
     """
+    return make_sketch(study_from_keys(write_example(family, keys), place="This design"))
+
+
+def write_example(family: str, keys: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the keys of a study of a family with some keys, a colour of ours in each slot.
+
+    Raises
+    ------
+    KitError
+        As `show_family`.
+    """
     design = {"family": family, **keys}
     units = {"unit": design.pop("unit")} if "unit" in design else {}
     raw = {"title": family, "design": design, **units, "fabric": [{"slot": "any", "name": "any", "colour": OTHERS[0]}]}
@@ -112,7 +123,7 @@ def make_example(family: str, keys: Mapping[str, Any]) -> Sketch:
         for slot, found in cloth
         for n, colour in enumerate(found, start=1)
     ]
-    return make_sketch(study_from_keys(raw, place="This design"))
+    return raw
 
 
 def _is_scrappy(slot: str) -> bool:
@@ -163,13 +174,17 @@ def _write_value(value: object) -> str:
     return str(value).lower() if isinstance(value, bool) else f'"{value}"' if isinstance(value, str) else str(value)
 
 
-def _write_small(drawing: Drawing, width: float) -> str:
-    """Return a picture with its places rounded for its small size: to a tenth of a pixel."""
+def write_small_address(drawing: Drawing, width: float) -> str:
+    """Return a picture as the address of an image, its places rounded for its small size: to a tenth of a pixel."""
     left, _, right, _ = drawing.box
     digits = max(0, ceil(log10(10 * width / (right - left))))
     text = re.sub(r"-?\d+\.\d+", lambda found: f"{float(found[0]):.{digits}f}", write_svg(drawing, width=width))
-    data = b64encode(text.encode()).decode()
-    return f'<img alt="{escape(drawing.title)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%"/>'
+    return f"data:image/svg+xml;base64,{b64encode(text.encode()).decode()}"
+
+
+def _write_small(drawing: Drawing, width: float) -> str:
+    """Return a small picture with its words."""
+    return f'<img alt="{escape(drawing.title)}" src="{write_small_address(drawing, width)}" style="max-width:100%"/>'
 
 
 def _lay_out(shown: Sequence[tuple[Sketch | str, str]], pixels: float) -> HTML:

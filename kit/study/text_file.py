@@ -1,9 +1,11 @@
 """Files of text: read whole or refused in words; written beside the old file first, then in its place."""
 
+import os
 from collections.abc import Callable
 from difflib import get_close_matches
 from errno import EISDIR
 from pathlib import Path
+from secrets import token_hex
 
 from kit.errors import StudyError
 
@@ -52,7 +54,9 @@ def read_text(path: Path, wanted: str = "a study file", holding: str = "a title,
 
 
 def replace_text(place: Path, make_text: Callable[[], str]) -> None:
-    """Write a text to a file beside the place, which then takes its place whole.
+    """Write a text to a file beside the place, which then takes its place whole: what is there is the old or the new.
+
+    The file beside it has a name of its own, so that two who save at once do not write into one another.
 
     Raises
     ------
@@ -60,11 +64,18 @@ def replace_text(place: Path, make_text: Callable[[], str]) -> None:
         When it cannot be written.
     """
     try:
-        beside = place.with_name(place.name + ".part")
         if place.is_dir():
             raise IsADirectoryError(EISDIR, "it is a folder")
-        beside.write_bytes(make_text().encode("utf-8"))
-        beside.replace(place)
+        beside = place.with_name(f"{place.name}.{token_hex(4)}.part")
+        data = make_text().encode("utf-8")
+        try:
+            with beside.open("wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            beside.replace(place)
+        finally:
+            beside.unlink(missing_ok=True)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise StudyError(

@@ -41,7 +41,7 @@ def lab(tmp_path_factory):
         shutil.copytree(ROOT / part, home / part, ignore=shutil.ignore_patterns(".*", "__pycache__"))
     places = ("CONFIG", "DATA", "RUNTIME")
     env = {
-        **os.environ,
+        **{name: value for name, value in os.environ.items() if name != "SEAMPROOF_QUILTS"},
         **{f"JUPYTER_{place}_DIR": str(tmp / place.lower()) for place in places},
         "JUPYTERLAB_SETTINGS_DIR": str(tmp / "settings"),
         "JUPYTERLAB_WORKSPACES_DIR": str(tmp / "workspaces"),
@@ -88,9 +88,19 @@ def browser():
 
 
 @pytest.fixture
-def open_page(lab, browser):
+def quilts(lab, tmp_path_factory):
+    """Return the folder of quilts of the copied project, empty."""
+    assert lab
+    (folder,) = (tmp_path_factory.getbasetemp() / "lab0/project").glob("*/notebooks")  # as the command lays it out
+    shutil.rmtree(folder.parent / "quilts", ignore_errors=True)
+    return folder.parent / "quilts"
+
+
+@pytest.fixture
+def open_page(lab, browser, quilts):
     """Return a function that opens a notebook; the page may speak to this machine only."""
     base, token = lab
+    assert not quilts.exists()
     contexts = []
 
     def start(notebook, width=1280, height=1300):
