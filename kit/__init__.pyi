@@ -4,6 +4,7 @@
 # rooms that are public as a whole
 from . import checks as checks
 from . import lessons as lessons
+from . import sums as sums
 
 # a study and its designs
 from .designs import FAMILIES as FAMILIES
