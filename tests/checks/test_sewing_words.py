@@ -5,17 +5,19 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from printed_sewing_pages import read_sewing
+from printed_elements import list_elements
+from printed_sewing_pages import is_seen_in, read_sewing
 from random_designs import seed_dice
 from random_studies import make_keys
 from random_units import draw_units
+from read_documents import find_unreadable
 
 import kit
 from kit.checks.sewing_words_check import check_sewing_words, sew_by_words
 from kit.errors import CheckError, KitError
 from kit.output.document.document import set_document
 from kit.output.document.sewing_texts import print_sewing
-from kit.study import study_from_keys
+from kit.study import editions, study_from_keys
 
 STUDIES = (
     "boat-shed", "chandlery", "ferry-steps", "gull-point", "harbour-light", "harbour-wheel", "lamplight", "millwheel",
@@ -23,6 +25,7 @@ STUDIES = (
 )  # fmt: skip
 NO_METRIC = ("boat-shed", "town-quay")
 """Studies whose units do not close in round centimetres: they are refused before anything is sewn."""
+CHANDLERY = "data/studies/chandlery.toml"
 SHOWN = ("millwheel", "harbour-wheel", "harbour-light", "slipway")
 """Studies that together have every kind of step: partial and set-in seams, trims, lists, turned units, batches."""
 SWAPPED = {
@@ -70,32 +73,49 @@ def test_a_study_is_sewn_from_its_words_in_centimetres(name):
     assert pattern.words_sewn.pieces == len(pattern.patchwork.patches)
 
 
+def read_file(pattern, paper="Letter", edition="standard"):
+    """Return what is printed about sewing, its words as they stand in the finished file."""
+    data = set_document(pattern, paper, pattern.study.measures.system, edition=edition)
+    (read,) = read_sewing([pattern], list_elements(data))
+    return read
+
+
+def test_the_words_that_stand_in_the_file_give_the_quilt():
+    assert sew("slipway", read_file(pattern_of("slipway"))).faults == ()
+
+
+# tests/sweeps/read_documents.py does all studies, on both papers, in both systems and print sizes, in all their sizes
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "paper", "edition"), [
-    ("slipway", "Letter", "standard"), ("millwheel", "A4", "large print"),
+    ("millwheel", "A4", "large print"), ("harbour-wheel", "Letter", "standard"), ("saltmarsh", "A4", "standard"),
 ])  # fmt: skip
-def test_the_words_that_stand_in_the_file_give_the_quilt(name, paper, edition):
-    pattern = pattern_of(name)
-    read = read_sewing(pattern, set_document(pattern, paper, edition=edition))
-    assert sew(name, read).faults == ()
+def test_the_words_of_every_kind_of_file_give_the_quilt(name, paper, edition):
+    assert find_unreadable([pattern_of(name)], paper, edition) == []
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", STUDIES)
-@pytest.mark.parametrize("paper", ["Letter", "A4"])
-@pytest.mark.parametrize("edition", ["standard", "large print"])
-def test_the_words_of_every_file_give_the_quilt(name, paper, edition):
-    pattern = pattern_of(name)
-    read = read_sewing(pattern, set_document(pattern, paper, edition=edition))
-    assert sew(name, read).faults == ()
+@pytest.mark.parametrize(("name", "edition"), [("tideline", "standard"), ("gull-point", "large print")])
+def test_a_metric_file_gives_the_quilt(name, edition):
+    assert find_unreadable([kit.redraft(pattern_of(name), "metric")], "A4", edition) == []
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", [name for name in STUDIES if name not in NO_METRIC])
-@pytest.mark.parametrize("edition", ["standard", "large print"])
-def test_the_words_of_every_file_in_centimetres_give_the_quilt(name, edition):
-    pattern = kit.redraft(pattern_of(name), "metric")
-    read = read_sewing(pattern, set_document(pattern, "A4", "metric", edition=edition))
-    assert sew_by_words(read, pattern.cut_list, pattern.sewing).faults == ()
+@pytest.mark.parametrize(("system", "edition"), [("inch", "standard"), ("metric", "large print")])
+def test_every_size_of_one_file_is_sewn_and_cut_by_its_own_words(system, edition):
+    sizes = [kit.redraft(kit.make_pattern(one), system) for one in editions(kit.open_study(CHANDLERY))]
+    assert len(sizes) == 3
+    assert find_unreadable(sizes, "Letter", edition) == []
+
+
+def test_a_picture_with_another_letter_or_dot_does_not_serve_for_a_later_size():
+    pictures = [card.picture for unit in printed_of("slipway").units for card in unit.cards if card.picture.dots]
+    first = pictures[0]
+    assert is_seen_in(first, first)
+    assert not is_seen_in(first, replace(first, dots=()))
+    letters = {**first.letters, "a": first.letters["b"]}
+    assert not is_seen_in(first, replace(first, letters=letters))
 
 
 def make_composed(seed):
@@ -203,12 +223,15 @@ def list_changes(text):
         yield re.sub(r" Begin and stop exactly.*?there\.", "", text)
 
 
-def find_missed(name, every, start=0):
+def find_missed(pattern, printed, every, start=0):
     """Return the changes of a study's words that the reader does not notice, and how many were tried."""
-    printed = printed_of(name)
     changes = [(at, text, new) for at, text in list_texts(printed) for new in list_changes(text)]
     tried = changes[start::every]
-    return [(at, text, new) for at, text, new in tried if not sew(name, put(printed, at, new)).faults], len(tried)
+    return [
+        (at, text, new)
+        for at, text, new in tried
+        if not sew_by_words(put(printed, at, new), pattern.cut_list, pattern.sewing).faults
+    ], len(tried)
 
 
 def is_meaningless(at, text, new):
@@ -224,7 +247,7 @@ def is_meaningless(at, text, new):
 
 @pytest.mark.parametrize("name", SHOWN)
 def test_a_sample_of_changed_words_and_numbers_is_noticed(name):
-    missed, tried = find_missed(name, every=29, start=STUDIES.index(name))
+    missed, tried = find_missed(pattern_of(name), printed_of(name), every=29, start=STUDIES.index(name))
     assert tried > 40
     assert [one for one in missed if not is_meaningless(*one)] == []
 
@@ -232,7 +255,16 @@ def test_a_sample_of_changed_words_and_numbers_is_noticed(name):
 @pytest.mark.slow
 @pytest.mark.parametrize("name", SHOWN)
 def test_every_changed_word_and_number_is_noticed(name):
-    missed, tried = find_missed(name, every=1)
+    missed, tried = find_missed(pattern_of(name), printed_of(name), every=1)
+    assert tried > 1200
+    assert [one for one in missed if not is_meaningless(*one)] == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("name", "system"), [("millwheel", "inch"), ("harbour-wheel", "metric")])
+def test_every_changed_word_and_number_of_a_finished_file_is_noticed(name, system):
+    pattern = kit.redraft(pattern_of(name), system)
+    missed, tried = find_missed(pattern, read_file(pattern), every=1)
     assert tried > 1200
     assert [one for one in missed if not is_meaningless(*one)] == []
 

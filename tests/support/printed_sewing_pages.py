@@ -2,78 +2,55 @@
 
 import re
 from dataclasses import replace
-from io import BytesIO
 
-import pdfplumber
-from pdfplumber.structure import PDFStructTree
+from printed_elements import flatten
 
+from kit.output.document.edition_parts import name_editions
 from kit.output.document.sewing_texts import print_sewing
 
 HEADS = ("along", "dot at", "press")
+ABOUT = re.compile(r"(?P<parts>.+?) (?P<size>Check: .+? unfinished\.)(?: (?P<sets>.*?))?(?: Pictures: .+)?")
+"""What stands under the heading of a unit; pictures that an earlier size has are named last."""
+NEAR = 1e-6
 
 
-def read_elements(data):
-    """Yield every tagged element of a file that holds words: its kind, and its text, or the cells of a row."""
-    with pdfplumber.open(BytesIO(data)) as pdf:
-        texts = {}
-        for page in pdf.pages:
-            for char in page.chars:
-                texts.setdefault((page.page_number, char.get("mcid")), []).append(char["text"])
-        for node in PDFStructTree(pdf):
-            yield from _walk(node, texts)
+def read_units(elements):
+    """Return the units of a file with their cards.
+
+    A unit: part of the document, heading, what stands under it. A card: number, "make 4", text, rows, result, how many
+    pictures, and the words in them.
+    """
+    units, part, card = [], "", None
+    for kind, text in elements:
+        if kind == "H1":
+            part, card = flatten(text), None
+        elif kind == "H2":
+            units.append({"part": part, "heading": text, "about": "", "cards": []})
+            card = None
+        elif kind == "H3" and text.startswith("Step"):
+            card = {"number": text, "make": "", "texts": [], "rows": [], "drawn": 0, "seen": ""}
+            units[-1]["cards"].append(card)
+        elif card is None:
+            if units and kind in ("Span", "P") and text and not units[-1]["about"]:
+                units[-1]["about"] = text
+        else:
+            _add_element(card, kind, text)
+    return units
 
 
-def _walk(node, texts):
-    if node.type == "TR":
-        yield "TR", [_join(cell, texts) for cell in node.children]
-        return
-    yield node.type, _read(node, texts)
-    for child in node.children:
-        yield from _walk(child, texts)
-
-
-def _join(node, texts):
-    return _read(node, texts) + "".join(_join(child, texts) for child in node.children)
-
-
-def _read(node, texts):
-    """Return the words of an element; where its marks begin again, it runs on to the next page."""
-    page, before, found = node.page_number, -1, []
-    for mark in node.mcids:
-        page += mark < before
-        before = mark
-        found += texts.get((page, mark), [])
-    return "".join(found)
-
-
-def read_cards(data):
-    """Return the cards of a file: number, "make 4", text, rows, result, and the words in the picture."""
-    cards = []
-    for kind, text in read_elements(data):
-        if kind == "H3" and text.startswith("Step"):
-            cards.append({"number": text, "make": "", "texts": [], "rows": [], "seen": ""})
-        elif not cards:
-            continue
-        elif kind in ("H1", "H2"):
-            cards.append(
-                {"number": "", "make": "", "texts": [], "rows": [], "seen": ""}
-            )  # what follows does not belong to a card
-        elif kind == "TR":
-            _add_row(cards[-1]["rows"], text)
-        elif kind == "Figure":
-            cards[-1]["seen"] += text
-        elif text and kind in ("Span", "P"):
-            if not cards[-1]["make"]:
-                cards[-1]["make"] = text.removeprefix(": ").removesuffix(" (detail)")
-            else:
-                cards[-1]["texts"].append(text)
-    return [card for card in cards if card["number"]]
-
-
-def _add_row(rows, cells):
-    """Add a row of a list; a list that goes on in another column, or on another page, has its heads again."""
-    if not rows or tuple(cells) != rows[0]:
-        rows.append(tuple(cells))
+def _add_element(card, kind, text):
+    """Add an element to a card; a list that goes on in another column, or on another page, has its heads again."""
+    if kind == "TR":
+        if not card["rows"] or tuple(text) != card["rows"][0]:
+            card["rows"].append(tuple(text))
+    elif kind == "Figure":
+        card["drawn"] += 1
+        card["seen"] += text
+    elif text and kind in ("Span", "P"):
+        if not card["make"]:
+            card["make"] = text.removeprefix(": ").removesuffix(" (detail)")
+        else:
+            card["texts"].append(text)
 
 
 def _read_told(texts):
@@ -90,26 +67,60 @@ def _read_told(texts):
     return [tuple(heads), *(tuple(row.get(head, "") for head in heads) for row in found)]
 
 
-def read_sewing(pattern, data):
-    """Return everything printed about sewing, the words of the cards as they stand in a file.
+def read_sewing(patterns, elements):
+    """Return everything printed about the sewing of each size, the words as they stand in a file.
 
-    The rest, such as what pictures show and the units that come ready, is what was given to the typesetter.
+    The rest, such as what pictures show and the seams of units that come ready, is what was given to the typesetter.
+
+    Parameters
+    ----------
+    patterns
+        The sizes of the file, in its order.
+    elements
+        From `list_elements`.
     """
-    printed = print_sewing(pattern, pattern.sewing)
-    cards = iter(read_cards(data))
+    labels = [flatten(label) for label in name_editions(patterns)] if len(patterns) > 1 else [""]
+    found = [unit for unit in read_units(elements) if unit["part"].startswith(("Sewing", "The top"))]
+    read = []
+    for pattern, label in zip(patterns, labels, strict=True):
+        mine = [unit for unit in found if unit["part"].endswith(label)]
+        assert mine, f"nothing is sewn under the name {label}"
+        read.append(_read_size(print_sewing(pattern, pattern.sewing), mine, read))
+    assert len(found) == sum(len([unit for unit in found if unit["part"].endswith(label)]) for label in labels)
+    return read
+
+
+def _read_size(printed, found, before):
+    """Return what is printed of one size; where a card has no picture, that of the first size must serve."""
+    cards = iter(card for unit in found for card in unit["cards"])
+    heads = {flatten(unit["heading"]): unit for unit in found}
     units = []
     for unit in printed.units:
-        if not unit.cards[0].number:
-            units.append(unit)
-            continue
-        units.append(replace(unit, cards=tuple(_take(card, next(cards)) for card in unit.cards)))
+        given = "Join the parts" if unit is printed.units[-1] else flatten(unit.heading)
+        paper, about = heads.get(given), {}
+        if paper is not None:
+            said = ABOUT.fullmatch(paper["about"].strip())
+            assert said, paper["about"]
+            about = {key: (said[key] or "").strip() for key in ("parts", "size", "sets")}
+            if unit is not printed.units[-1]:
+                about["heading"] = paper["heading"]
+        else:  # segments of strip sets share one heading, and nothing is left to sew in them
+            assert not unit.cards[0].number, unit.heading
+        if unit.cards[0].number:
+            models = [one for size in before[:1] for one in size.units]
+            about["cards"] = tuple(_take(card, next(cards), models) for card in unit.cards)
+        units.append(replace(unit, **about))
     left = list(cards)
     assert not left, left[:1]
     return replace(printed, units=tuple(units))
 
 
-def _take(card, found):
-    assert set(card.picture.letters) <= set(found["seen"]) or max(map(len, card.picture.letters), default=0) > 1
+def _take(card, found, models):
+    if found["drawn"]:
+        assert set(card.picture.letters) <= set(found["seen"]) or max(map(len, card.picture.letters), default=0) > 1
+    else:
+        pictures = [model.picture for unit in models for model in unit.cards]
+        assert any(is_seen_in(card.picture, picture) for picture in pictures), f"{found['number']} has no picture"
     texts = found["texts"]
     rows, result = tuple(found["rows"]), ""
     if card.rows and not rows:
@@ -118,3 +129,24 @@ def _take(card, found):
         result = next(text for text in texts if text.startswith("Result: "))
     text = texts[0] if card.rows else re.match(r".*?Result: .+?(?:begun|unfinished)\.", texts[0])[0]
     return replace(card, number=found["number"], make=found["make"], text=text, rows=rows, result=result)
+
+
+def is_seen_in(picture, other):
+    """Return True if another size's picture shows the same: its parts, and each letter and dot at the same corner."""
+    return _list_marks(picture) == _list_marks(other)
+
+
+def _list_marks(picture):
+    """Return the letters and dots of a picture, each by the corners at which it stands, and how its parts turn."""
+    loops = [loop for parts in (*picture.lying.values(), *picture.added.values()) for loop in parts]
+
+    def find(spot):
+        return tuple(
+            (k, i)
+            for k, loop in enumerate(loops)
+            for i, corner in enumerate(loop)
+            if max(abs(a - b) for a, b in zip(corner, spot, strict=True)) < NEAR
+        )
+
+    letters = {letter: find(spot) for letter, spot in picture.letters.items()}
+    return [len(loop) for loop in loops], letters, sorted(find(dot) for dot in picture.dots)
