@@ -13,8 +13,8 @@ import pandas as pd
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
 from kit.explore.finishing_screen import BESIDE, WRAPPED
+from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity
-from kit.explore.screen import Screen
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length, write_buying, write_length
 from kit.model.cutting import ClothPlan, CuttingPlan, Nesting
@@ -56,11 +56,13 @@ def explore_cutting(study: Sketch | Study | str | os.PathLike[str]) -> "CuttingS
         A study that cannot be made. Later on no error is raised: an impossible setting is explained in place.
     """
     if isinstance(study, str | os.PathLike):
-        study = open_study(study)
+        screen = CuttingScreen(open_study(study))
+        screen.keep_in(os.fspath(study))
+        return screen
     return CuttingScreen(study if isinstance(study, Study) else study.study)  # type: ignore[arg-type]  # has one
 
 
-class CuttingScreen(Screen):
+class CuttingScreen(PlanScreen):
     """Controls of the [cutting] table and of the width, beside the resulting cloth.
 
     Attributes
@@ -75,14 +77,32 @@ class CuttingScreen(Screen):
         The search for less cloth, with its buttons.
     """
 
+    top_keys = ()  # every change plans the whole again
+
     def __init__(self, study: Study) -> None:
         super().__init__("seamproof-cutting")
+        self._restart(study)
+        self.begin_history()
+
+    def _restart(self, study: Study) -> None:
+        """Begin with this quilt."""
         self.study = study
         self.sketch = make_sketch(study, ways=True)
         self._before = self.sketch.cutting
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
-        self._system = study.measures.system
-        self._insurance = 0.0
+        self._insurance, self._insured = 0.0, ""
+        self._lay_out()
+
+    def _remember(self) -> Any:
+        return deepcopy(self._keys), self._insured
+
+    def _recall(self, state: Any) -> None:
+        self._keys, self._insured = deepcopy(state)
+        self._insurance = read_length(self._insured) if self._insured else 0.0
+
+    def _lay_out(self) -> None:
+        """Make the controls of the keys, and show all."""
+        self._system = self.study.measures.system
         self._figures, self._picture = widgets.HTML(), widgets.HTML()
         self._tables = {name: widgets.HTML() for name in TABS}
         self.fields: dict[str, widgets.Widget] = {}
@@ -132,8 +152,9 @@ class CuttingScreen(Screen):
         first = widths[0] if widths else self.study.measures.usable_width
         width = Quantity(("width",), "Yardage, usable width", "length", 30, 60, 0.5, first=first)
         extra = Quantity(("insurance",), "Bought on top, to be safe", "length", 0, 36, 0.5, first=0, optional=True)
+        held = {"insurance": self._insured} if self._insured else {}
         self.fields["width"] = make_control(width, {}, self._system, self._set_width)
-        self.fields["insurance"] = make_control(extra, {}, self._system, self._set_insurance)
+        self.fields["insurance"] = make_control(extra, held, self._system, self._set_insurance)
         self._widths = widgets.HTML()
         return widgets.VBox([self.fields["width"], self._widths, *self._make_rows(), self.fields["insurance"]])
 
@@ -198,8 +219,10 @@ class CuttingScreen(Screen):
         self.follow_keys(self._follow)
 
     def _set_insurance(self, _: Quantity, text: str | None) -> None:
+        self._insured = text or ""
         self._insurance = read_length(text) if text else 0.0
         self.attempt(self._show)
+        self.keep_act()
 
     def _follow(self) -> None:
         """Make the sketch of the keys again."""

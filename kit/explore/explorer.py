@@ -116,7 +116,7 @@ class Explorer(Screen):
         hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
         parts = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), *hidden)
-        self.children = (*self.kept, *parts)
+        self.children = (*self.bars, *parts)
         self._show_words()
 
     def _fill_panel(self) -> None:
@@ -192,7 +192,7 @@ class Explorer(Screen):
     def _change_file(self, name: str) -> None:
         """Open another file; where the quilt is kept, it is that file from now on, and there is nothing to undo yet."""
         study = open_study(name)
-        for bar in self.kept:
+        for bar in self.bars:
             bar.change_file(Path(name))
             self.history = History(deepcopy(study_keys(study)))
         self._take(study)

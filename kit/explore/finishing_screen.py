@@ -9,8 +9,8 @@ import ipywidgets as widgets
 import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
+from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity, set_value
-from kit.explore.screen import Screen
 from kit.explore.table_writing import write_table
 from kit.lengths import write_buying, write_length
 from kit.model.finishing import FinishingPlan, find_usual
@@ -95,11 +95,13 @@ def explore_finishing(pattern: Sketch | Study | str | os.PathLike[str]) -> "Fini
         A pattern that cannot be made. Later on no error is raised: an impossible setting is explained in place.
     """
     if isinstance(pattern, str | os.PathLike):
-        pattern = open_study(pattern)
+        screen = FinishingScreen(make_pattern(open_study(pattern)))
+        screen.keep_in(os.fspath(pattern))
+        return screen
     return FinishingScreen(make_pattern(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class FinishingScreen(Screen):
+class FinishingScreen(PlanScreen):
     """Controls of the [finishing] table beside their results.
 
     Attributes
@@ -114,11 +116,23 @@ class FinishingScreen(Screen):
 
     def __init__(self, sketch: Sketch) -> None:
         super().__init__("seamproof-finishing")
+        self._begin(sketch)
+        self.begin_history()
+
+    def _begin(self, sketch: Sketch) -> None:
+        """Begin with the top of this sketch."""
         self._sketch, self._quilting = sketch, sketch.quilting if isinstance(sketch, Pattern) else None
         self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made from a study
         self._keys: dict[str, Any] = deepcopy(study_keys(self.study))
         self._keys.setdefault("finishing", {})
         self.plan = self._before = plan_finishing(sketch, self._quilting)
+        self._lay_out()
+
+    def _restart(self, study: Study) -> None:
+        self._begin(make_pattern(study))
+
+    def _lay_out(self) -> None:
+        """Make the controls of the keys, and show all."""
         self._system = self.study.measures.system
         self._figures, self._pictures = widgets.HTML(), widgets.HTML()
         self._tables = {name: widgets.HTML() for name in ("Whole", "Ways of the backing", "Binding", "Costs", "Hours")}

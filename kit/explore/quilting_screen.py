@@ -14,8 +14,8 @@ from kit.errors import KitError
 from kit.explore.composing.library import DrawingLibrary
 from kit.explore.controls import STYLE, WIDE, LengthControl, make_control
 from kit.explore.explorer import BESIDE, SLOW, WRAPPED
+from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity
-from kit.explore.screen import Screen
 from kit.explore.stitch_rows import StitchRows
 from kit.explore.table_writing import write_table
 from kit.lengths import CM, System, write_nearest
@@ -62,11 +62,13 @@ def explore_quilting(pattern: Sketch | Study | str | os.PathLike[str]) -> "Quilt
     queen-size quilt with 20,000 in of lines.
     """
     if isinstance(pattern, str | os.PathLike):
-        pattern = open_study(pattern)
+        screen = QuiltingScreen(make_sketch(open_study(pattern)))
+        screen.keep_in(os.fspath(pattern))
+        return screen
     return QuiltingScreen(make_sketch(pattern) if isinstance(pattern, Study) else pattern)
 
 
-class QuiltingScreen(Screen):
+class QuiltingScreen(PlanScreen):
     """Ways of stitching and limits beside the resulting quilting.
 
     Attributes
@@ -81,19 +83,37 @@ class QuiltingScreen(Screen):
         Key of the [quilting] table -> the widget that sets it.
     """
 
+    _stitches: list[dict[str, Any]]
+
     def __init__(self, sketch: Sketch) -> None:
         super().__init__("seamproof-quilting", 1320)
+        self._took = 0.0
+        self._begin(sketch)
+        self.begin_history()
+
+    def _begin(self, sketch: Sketch) -> None:
+        """Begin with the top of this sketch."""
         self._sketch = sketch
         self.study: Study = sketch.study  # type: ignore[assignment]  # a sketch is made from a study
         self._system: System = self.study.measures.system
-        self._took = 0.0
-        patchwork = sketch.patchwork
-        wishes = suit_wishes(patchwork, self.study.quilting, self.study.seed)
+        wishes = suit_wishes(sketch.patchwork, self.study.quilting, self.study.seed)
         self._keys: dict[str, Any] = deepcopy(study_keys(self.study)) | quilting_keys(wishes, self._system)
-        own = self._keys.setdefault("quilting", {})
-        self._stitches: list[dict[str, Any]] = own.setdefault("stitch", [{"where": "top", "way": "ditch"}])
+        self._keys.setdefault("quilting", {}).setdefault("stitch", [{"where": "top", "way": "ditch"}])
         self.plan = self._before = self._plan(sketch, self.study)
         self.finishing = self._was = plan_finishing(sketch, self.plan)
+        self._lay_out()
+
+    def _recall(self, state: Any) -> None:
+        super()._recall(state)
+        self._stitches = self._keys["quilting"]["stitch"]
+
+    def _restart(self, study: Study) -> None:
+        self._begin(make_sketch(study))
+
+    def _lay_out(self) -> None:
+        """Make the controls of the keys, and show all."""
+        patchwork = self._sketch.patchwork
+        self._stitches = self._keys["quilting"]["stitch"]
         self._figures = widgets.HTML()
         self._picture = widgets.Box(layout=widgets.Layout(min_height="660px"))
         self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness", "Order")}

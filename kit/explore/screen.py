@@ -8,8 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.errors import KitError
-from kit.explore.beginning.kept_bar import KeptBar
-from kit.explore.beginning.return_note import show_with_note
+from kit.explore.beginning.kept_screen import FollowedScreen
 from kit.explore.table_elsewhere import TableElsewhere
 from kit.study import Study, save_study
 
@@ -24,7 +23,7 @@ MOODS = {
 FRAME = "color:#26221f;padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
 
 
-class Screen(widgets.VBox):
+class Screen(FollowedScreen, widgets.VBox):
     """A screen that reports its actions, and never shows a traceback.
 
     Attributes
@@ -35,16 +34,7 @@ class Screen(widgets.VBox):
         Whether the controls hold a setting that could not be built; all else is of the last that could.
     elsewhere
         The tables and pictures in other places of the page that belong to this screen.
-    study
-        The quilt as it is on this screen.
-    followers
-        Called with the quilt after each change that could be built.
-    kept
-        Where the quilt is kept, as the first of the screen's parts; none for a quilt without a file.
     """
-
-    study: Any
-    children: tuple[widgets.Widget, ...]
 
     shown = "The screen shows the last plan that was possible."
     """The note after a refusal: what the screen still shows."""
@@ -55,34 +45,7 @@ class Screen(widgets.VBox):
         self.message = widgets.HTML()
         self.refused = False
         self.elsewhere: list[TableElsewhere] = []
-        self.followers: list[Callable[[Any], None]] = []
-        self.kept: tuple[KeptBar, ...] = ()
-
-    def keep_in(self, path: str | Path) -> None:
-        """Keep the quilt of this screen in a file: every change is saved; what is not the maker's own is copied first.
-
-        Raises
-        ------
-        StudyError
-            A file that is not a study.
-        """
-        bar = KeptBar(Path(path))
-        bar.serve(self)
-        self.kept = (bar,)
-        self.children = (bar, *self.children)
-
-    def tell_followers(self) -> None:
-        """Tell who follows this screen that the quilt has changed."""
-        for follow in self.followers:
-            follow(self.study)
-
-    def take_study(self, study: Study) -> None:
-        """Take over another quilt; a screen that cannot says so."""
-        raise NotImplementedError(f"{type(self).__name__} takes no other quilt than {study.title}")
-
-    def _ipython_display_(self) -> None:
-        """Show the screen, and beside it what to press where a page was opened or loaded again without it."""
-        show_with_note(self)
+        self.start_following()
 
     def say(self, text: str, mood: str = "plain") -> None:
         """Show a sentence above the picture, only as text."""

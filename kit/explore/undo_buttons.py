@@ -15,6 +15,8 @@ UNDO_KEYS = (
     '">/* keys */</style>'
 )
 """Ctrl and Z undo and redo outside of text fields, where the keys belong to the writing."""
+PLAN_KEYS = UNDO_KEYS.replace("this.closest('.seamproof-explorer')", "this.closest('.seamproof-plan')")
+"""The same for the screens of a plan."""
 
 
 def make_back(name: str, icon: str, tip: str, act: Callable[[], object]) -> widgets.Button:

@@ -131,7 +131,7 @@ def test_the_margin_and_the_ruler_follow_their_controls(screen):
 
 def test_the_study_can_be_saved(screen, tmp_path):
     screen.fields["geese"].value = "four at a time"
-    box = screen.children[0].children[0].children[0].children[2]
+    box = screen.children[1].children[0].children[0].children[2]
     box.children[0].value = str(tmp_path / "mine.toml")
     box.children[1].click()
     assert "Saved as mine.toml" in said(screen)

@@ -108,7 +108,7 @@ def test_a_warning_of_the_plan_is_shown(screen):
 def test_the_study_can_be_saved_and_opened_again(screen, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     slide(screen, "overhang_sides", 6.0)
-    box, button = screen.children[0].children[0].children[0].children[-1].children
+    box, button = screen.children[1].children[0].children[0].children[-1].children
     box.value = "mine.toml"
     button.click()
     assert "Saved as mine.toml" in said(screen)

@@ -24,8 +24,10 @@ WRAP = widgets.Layout(flex_flow="row wrap", align_items="center")
 class KeptScreen(Protocol):
     """A screen whose quilt is kept: it tells its followers of every change, and takes over another quilt."""
 
-    study: Any
     followers: list[Callable[[Any], None]]
+
+    def find_kept(self) -> Study:
+        """Return the quilt that is to be kept."""
 
     def take_study(self, study: Study) -> None:
         """Take over another quilt."""
@@ -134,7 +136,7 @@ class KeptBar(widgets.VBox):
         """Save at once what waits for a quiet moment."""
         if self._timer is not None and self._screen is not None:
             self._timer.cancel()
-            self.save(self._screen.study)
+            self.save(self._screen.find_kept())
 
     def change_file(self, path: Path) -> None:
         """Keep another quilt, from this file.
@@ -206,7 +208,7 @@ class KeptBar(widgets.VBox):
         if self._screen is None:
             return
         self.finish()
-        kept = self.copy.keep_version(self._screen.study, self.name.value)
+        kept = self.copy.keep_version(self._screen.find_kept(), self.name.value)
         self.name.value = ""
         self._be_calm()
         self.versions.value = str(kept.path)
@@ -218,7 +220,7 @@ class KeptBar(widgets.VBox):
             return
         study = self.copy.open_version(version)
         self.finish()
-        self.copy.keep_version(self._screen.study, "before going back")
+        self.copy.keep_version(self._screen.find_kept(), "before going back")
         self._screen.take_study(study)
         self._list()
         self._say(f"This is the quilt of {version.said}. What you had is kept as well.")
@@ -233,7 +235,7 @@ class KeptBar(widgets.VBox):
             version = self._kept.get(chosen)
             other = self.copy.open_version(version) if version else open_study(chosen)
             label = version.name or version.said if version else Path(chosen).stem
-            self._shown_beside.value = write_beside(self._screen.study, other, label)
+            self._shown_beside.value = write_beside(self._screen.find_kept(), other, label)
         except KitError as error:
             self._shown_beside.value = f"<div>{escape(str(error))}</div>"
 
