@@ -36,6 +36,7 @@ from .explore.gallery import show_studies as show_studies
 from .explore.notebook import show_picture as show_picture
 from .explore.notebook import start_notebook as start_notebook
 from .explore.progress_bar import ProgressBar as ProgressBar
+from .explore.quick_sums import quick as quick
 from .explore.quilting_screen import explore_quilting as explore_quilting
 from .explore.route_slider import follow_route as follow_route
 from .explore.sweep_run import run_sweep as run_sweep

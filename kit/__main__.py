@@ -31,6 +31,37 @@ QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", 
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; return 0 when all is well, 1 when a number disagrees or an input is wrong."""
+    given = list(sys.argv[1:] if words is None else words)
+    if given[:1] == ["sum"]:
+        return answer_sum(given[1:])
+    asked = _make_parser().parse_args(given)
+    try:
+        if asked.command == "check":
+            return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
+        if asked.command == "write":
+            return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
+        if asked.command == "buy":
+            from kit.stash.stash_commands import tell_buying
+
+            return tell_buying(asked.study)
+        if asked.command == "stash":
+            from kit.stash.stash_commands import use_stash
+
+            return use_stash(asked, _show_progress)
+        if asked.command in {"pack", "unpack", "reference"}:
+            return hand_on(asked)
+        if asked.command in {"testers", "findings", "errata"}:
+            return test_and_correct(asked)
+        return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
+    except KitError as error:
+        print(error, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def _make_parser() -> argparse.ArgumentParser:
+    """Return the words of every command."""
     parser = argparse.ArgumentParser(prog="kit", description="Prove, write and explore quilt studies.")
     parser.add_argument("--version", action="version", version=f"kit {__version__}")
     commands = parser.add_subparsers(dest="command")
@@ -62,33 +93,22 @@ def main(words: Sequence[str] | None = None) -> int:
     stash.add_argument("--take-off", action="store_true", help="write the stash as it is once the study is cut")
     buy = commands.add_parser("buy", help="tell the ways to buy the cloth of each part: rolls, packs, yardage")
     buy.add_argument("study", nargs="+", help="study files")
+    commands.add_parser("sum", help="answer one question: `kit sum` lists them, `kit sum NAME --help` tells its words")
     reference = commands.add_parser("reference", help="write the reference pages of the public names")
     reference.add_argument("--to", default="reference", metavar="DIR", help="the folder to write to (reference)")
     _add_publishing(commands)
-    asked = parser.parse_args(words)
+    return parser
+
+
+def answer_sum(words: Sequence[str]) -> int:
+    """Answer one question of `kit sum`, whose words are read in its own room; return 1 if it is refused."""
+    from kit.sums.sum_command import tell_sum
+
     try:
-        if asked.command == "check":
-            return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
-        if asked.command == "write":
-            return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
-        if asked.command == "buy":
-            from kit.stash.stash_commands import tell_buying
-
-            return tell_buying(asked.study)
-        if asked.command == "stash":
-            from kit.stash.stash_commands import use_stash
-
-            return use_stash(asked, _show_progress)
-        if asked.command in {"pack", "unpack", "reference"}:
-            return hand_on(asked)
-        if asked.command in {"testers", "findings", "errata"}:
-            return test_and_correct(asked)
-        return open_notebook(getattr(asked, "study", None), browser=not getattr(asked, "no_browser", False))
+        return tell_sum(words)
     except KitError as error:
         print(error, file=sys.stderr)
         return 1
-    except KeyboardInterrupt:
-        return 130
 
 
 def _add_publishing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:

@@ -188,7 +188,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "run_sweep",
         ),
     ),
-    ("quick_sums", "One question, answered in words with its working.", ("sums",)),
+    ("quick_sums", "One question, answered in words with its working.", ("sums", "quick")),
     ("teaching", "The class: lessons, exercises, sheets, and what a teacher packs.", ("lessons",)),
 )
 """Stages of the job in their order: name of the page, what it holds, its public names."""

@@ -27,6 +27,7 @@ from kit.sums.setting_sums import braid, frame
 from kit.sums.shape_sums import diamonds, hexagons, kites, octagons, triangles
 from kit.sums.size_sums import bed, cut_size, resize, shrink
 from kit.sums.strip_sums import precuts, strip_sets, strips
+from kit.sums.sum_card import save_card
 from kit.sums.unit_sums import half_squares, quarter_squares
 from kit.sums.wheel_sums import wheels
 from kit.sums.work_sums import quilting_gap, thread, work_time
@@ -68,6 +69,7 @@ __all__ = [
     "round_edge",
     "row_drift",
     "rows_of",
+    "save_card",
     "scallops",
     "seam",
     "setting_triangles",

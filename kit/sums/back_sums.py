@@ -15,6 +15,7 @@ from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.cut_figures import draw_shapes
 from kit.sums.sum_terms import Size, SumTerms, take_terms
+from kit.sums.unit_sums import find_given
 
 
 def backing(
@@ -65,6 +66,7 @@ def backing(
     ('lengthwise', 2, 176.0, 5.0)
     """
     terms = take_terms(quilt, cloth, overhang, on_hand, wide, system=system, width=width)
+    find_given(quilt=quilt, cloth=cloth)
     over = find_usual(terms.system).overhang_sides
     if overhang not in (None, ""):
         over = terms.length(overhang or 0, "overhang", zero_allowed=True)
@@ -151,6 +153,7 @@ def batting(
     ('twin', (64.0, 82.0))
     """
     terms = take_terms(quilt, package, overhang, system=system)
+    find_given(quilt=quilt, package=package)
     usual = find_usual(terms.system)
     over = (
         usual.overhang_sides if overhang in (None, "") else terms.length(overhang or 0, "overhang", zero_allowed=True)

@@ -12,6 +12,7 @@ from kit.planning.finishing.binding import find_binding_width
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.cut_figures import draw_shapes
 from kit.sums.sum_terms import Size, take_terms
+from kit.sums.unit_sums import find_given
 
 
 def bias_square(
@@ -47,6 +48,7 @@ def bias_square(
     (25.5, 99.7)
     """
     terms = take_terms(length, strip, square, system=system, width=width, allowance=allowance)
+    find_given(length=length, square=square)
     w = terms.length(strip, "strip")
     if square in (None, ""):
         needed = terms.length(length or 0, "length", longest=5000)

@@ -13,6 +13,7 @@ from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.off_the_bolt import find_join_cost
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.sum_terms import Number, Size, SumTerms, take_terms
+from kit.sums.unit_sums import find_given
 
 GRAINS = ("straight", "bias square", "bias lengths")
 
@@ -67,6 +68,7 @@ def binding(
     (236.0, 7, 227.5)
     """
     terms = take_terms(quilt, cut, finished, extra, system=system, width=width, allowance=allowance)
+    find_given(quilt=quilt, strips_on_hand=strips_on_hand)
     usual = find_usual(terms.system)
     for value, known, what in ((grain, GRAINS, "grain"), (join, ("diagonal", "straight"), "join"),
                                (fold, ("double", "single"), "fold")):  # fmt: skip

@@ -131,7 +131,7 @@ def draw_shapes(
 def draw_cut(piece: Piece, finished: Outline | None, terms: SumTerms, label: str) -> Drawing:
     """Draw a cut piece with its measures below, and its seam line dashed where the finished outline is given."""
     left, bottom, right, top = measure_box(piece.outline)
-    high = 0.09 * max(right - left, top - bottom)
+    high = 0.06 * max(right - left, top - bottom)
     said = ", ".join(f"{name} {terms.say(size)}" for name, size in piece.rounded.items())
     note = Note(((left + right) / 2, bottom - 1.6 * high), said, high)
     dashed = [] if finished is None else [move_outline(finished, *_shift(piece.outline, finished))]
@@ -150,7 +150,7 @@ def stack_up(drawings: Sequence[tuple[Sequence[tuple[Outline, str]], str]], titl
     x, tall = 0.0, 0.0
     boxes = [measure_box(point for outline, _ in group for point in outline) for group, _ in drawings]
     tall = max(box[3] - box[1] for box in boxes)
-    height = 0.06 * max(tall, sum(box[2] - box[0] for box in boxes) / 2)
+    height = 0.05 * max(tall, sum(box[2] - box[0] for box in boxes) / 2)
     for (group, said), (left, bottom, right, _) in zip(drawings, boxes, strict=True):
         wide = max(right - left, 0.56 * height * len(said))
         shift = x + (wide - (right - left)) / 2 - left

@@ -71,8 +71,8 @@ def fenced(browser):
     """Return a function that opens an address in a page which may speak to one place only."""
     contexts = []
 
-    def start(address, allowed):
-        context = browser.new_context(viewport={"width": 1280, "height": 1300})
+    def start(address, allowed, width=1280):
+        context = browser.new_context(viewport={"width": width, "height": 1300})
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(120_000)
@@ -123,6 +123,37 @@ def test_a_lesson_is_served_without_code_and_names_the_slip(pages, fenced):
     assert wait_until(lambda: read_mark(lesson), lambda text: "Right" in text).startswith("✓")
     assert "import kit" not in page.locator("body").inner_text()
     assert not page.errors
+
+
+def test_a_question_is_answered_within_three_gestures_by_keyboard_alone_on_a_telephone(pages, fenced):
+    page = fenced(f"{pages}/voila/render/14-quick-sums.ipynb", pages, width=390)
+    quick = page.locator(".seamproof-quick").first
+    status = quick.locator("[role=status]").first
+
+    def read():
+        return status.inner_text().replace("\N{NO-BREAK SPACE}", " ")
+
+    assert "28 squares" in wait_until(read, bool)
+    for _ in range(12):  # to the form, past what the page itself holds
+        if page.evaluate("document.activeElement.closest('.seamproof-quick select') !== null"):
+            break
+        page.keyboard.press("Tab")
+    page.keyboard.type("Backing")  # 1: the question
+    wait_until(read, lambda text: "60 in by 80 in" in text)
+    page.keyboard.press("Tab")  # 2: to its first field, where all is selected
+    page.keyboard.type("50 x 70 in\n")  # 3: the figure
+    told = wait_until(read, lambda text: "50 in by 70 in" in text)
+    backing = kit.sums.backing("50 x 70 in")
+    assert str(backing).splitlines()[1].strip() in told
+    assert quick.locator("img").first.get_attribute("alt").startswith("Backing of")
+    assert page.evaluate("document.querySelector('.seamproof-quick').scrollWidth") <= 390
+    assert (
+        page.evaluate("""() => [...document.querySelectorAll('.seamproof-quick *')]
+        .filter(e => e.offsetParent && e.getBoundingClientRect().right > 391).length""")
+        == 0
+    )
+    assert not page.errors
+    assert [address for address in page.external if not re.fullmatch(ICONS, address)] == []
 
 
 @pytest.fixture(scope="module")
