@@ -5,8 +5,11 @@ kind due east in turn. The least of these readings is the same for turned copies
 image.
 """
 
+from cmath import phase
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import degrees
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,22 +71,20 @@ def read_turned(items: PlacedItems, chosen: Sequence[int]) -> TurnedReading:
     """
     pick = np.asarray(chosen, dtype=np.int64)
     labels, turns, periods = items.labels[pick], items.turns[pick], items.periods[pick]
-    middle = complex(items.places[pick].mean())
-    spokes = items.places[pick] - middle
+    places = items.places[pick]
+    middle = complex(places.mean())
+    spokes = places - middle
     best: tuple[bytes, NDArray[np.int64], complex] | None = None
+    rows, rounds = np.empty((4, len(pick)), dtype=np.int64), np.round(periods * 100)
+    rows[0] = labels
     for east in _find_easts(labels, spokes, turns):
         seen = spokes * east
-        angle = np.mod(turns + np.degrees(np.angle(east)), periods)
-        rows = np.column_stack(
-            [
-                labels,
-                np.floor(seen.real * FINE + OFF),
-                np.floor(seen.imag * FINE + OFF),
-                np.mod(np.floor(angle * 100 + OFF), np.round(periods * 100)),
-            ]
-        ).astype(np.int64)
-        order = np.lexsort(rows.T[::-1])
-        reading = rows[order].astype(">i8").tobytes()
+        angle = np.mod(turns + degrees(phase(east)), periods)
+        rows[1] = np.floor(seen.real * FINE + OFF)
+        rows[2] = np.floor(seen.imag * FINE + OFF)
+        rows[3] = np.mod(np.floor(angle * 100 + OFF), rounds)
+        order = np.lexsort(rows[::-1])
+        reading = rows.T[order].astype(">i8").tobytes()
         if best is None or reading < best[0]:
             best = (reading, order, east)
     assert best is not None  # there is at least one item  # noqa: S101
@@ -98,6 +99,7 @@ def _find_easts(labels: NDArray[np.int64], spokes: NDArray[np.complex128], turns
         return [complex(np.exp(-1j * np.radians(turns[0])))]
     steps = np.floor(far[away] * FINE + OFF).astype(np.int64)
     kinds = labels[away] * (int(steps.max()) + 1) + steps  # in the order of labels, then of distances
-    found, counts = np.unique(kinds, return_counts=True)
-    rarest = away[kinds == found[int(np.argmin(counts))]]
-    return [complex(np.conj(spokes[i]) / far[i]) for i in rarest.tolist()]
+    counts = Counter(kinds.tolist())
+    few = min(counts.values())
+    rarest = min(kind for kind, count in counts.items() if count == few)
+    return [complex(np.conj(spokes[i]) / far[i]) for i in away[kinds == rarest].tolist()]

@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from kit.collecting import put_off_collecting
 from kit.model.patchwork import Patchwork
 from kit.model.pressing import Centres, Press, PressingPlan, PressingWish
 from kit.model.sewing import SewingPlan, Step
@@ -25,6 +26,7 @@ CONTRAST = 8.0
 """The least difference in lightness (CIELAB L*, 0 to 100) of a darker side."""
 
 
+@put_off_collecting()
 def press_seams(
     patchwork: Patchwork,
     plan: SewingPlan,

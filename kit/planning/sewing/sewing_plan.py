@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cached_property, reduce
 from itertools import takewhile
 
+from kit.collecting import put_off_collecting
 from kit.errors import NoPlanError
 from kit.geometry.mesh import build_mesh
 from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
@@ -31,6 +32,7 @@ ACROSS: tuple[Assembly, ...] = ("rows", "quarters", "halves")
 """Ways of putting a top together along lines across all of it."""
 
 
+@put_off_collecting()
 def sewing_plan(
     patchwork: Patchwork,
     cuts: CutList | None = None,

@@ -9,6 +9,9 @@ from kit.planning.sewing.seams import Seams
 PartCells: TypeAlias = frozenset[int]
 """A part of the top, by its cells."""
 
+REMEMBERED = 100
+"""The most cells of a part whose lines and halves are remembered."""
+
 
 @dataclass(frozen=True, slots=True)
 class StraightCut:
@@ -57,6 +60,8 @@ class StraightCuts:
 
     def __init__(self, seams: Seams, depths: Mapping[int, int], frames: Mapping[int, int]) -> None:
         self.seams, self.depths, self.frames = seams, depths, frames
+        self._cuts: dict[PartCells, tuple[StraightCut, ...]] = {}
+        self._halves: dict[tuple[PartCells, tuple[int, ...]], tuple[PartCells, ...]] = {}
         self.beside: dict[int, list[tuple[int, int]]] = {}
         for piece, (one, other) in enumerate(seams.cells):
             self.beside.setdefault(one, []).append((piece, other))
@@ -66,15 +71,24 @@ class StraightCuts:
         """Return the pieces between two cells of a part."""
         return {piece for cell in part for piece, other in self.beside.get(cell, ()) if other in part}
 
-    def list_cuts(self, part: PartCells) -> list[StraightCut]:
+    def list_cuts(self, part: PartCells) -> tuple[StraightCut, ...]:
         """Return the lines straight through a part, in the order in which they would be opened.
 
         Notes
         -----
         O(k) for k pieces beside lines that end within the part.
         """
+        known = self._cuts.get(part)
+        if known is None:
+            known = self._find_cuts(part)
+            if len(part) <= REMEMBERED:
+                self._cuts[part] = known
+        return known
+
+    def _find_cuts(self, part: PartCells) -> tuple[StraightCut, ...]:
+        """Find the lines straight through a part."""
         seams, inside = self.seams, self.list_inside(part)
-        outermost = max((self.frames.get(cell, 0) for cell in part), default=0)
+        outermost = max((self.frames.get(cell, 0) for cell in part), default=0) if self.frames else 0
         outer, rays = seams.outer, seams.rays
         loose = {node for piece in inside for node in seams.ends[piece]}
         loose = {node for node in loose if outer[node] or not inside.issuperset(rays[node])}
@@ -85,7 +99,7 @@ class StraightCuts:
                     line = self._follow(node, piece, loose)
                     if line and (line[0], line[1][0]) <= (line[0][::-1], line[1][-1]):
                         found.append(self._describe(*line, part, outermost))
-        return sorted(found, key=lambda cut: cut.order)
+        return tuple(sorted(found, key=lambda cut: cut.order))
 
     def _follow(self, node: int, piece: int, loose: set[int]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
         """Return the straight line from a loose node to the next one, or None if it ends within the part."""
@@ -130,9 +144,14 @@ class StraightCuts:
     def _lies_in(self, cells: set[int], frame: int) -> bool:
         return all(self.frames.get(cell, 0) == frame for cell in cells)
 
-    def divide(self, part: PartCells, opened: Sequence[int]) -> list[PartCells]:
+    def divide(self, part: PartCells, opened: Sequence[int]) -> tuple[PartCells, ...]:
         """Return the parts that are left when some pieces are opened, in the order of their smallest cells."""
-        return list(self._divide(part, set(opened)))
+        if len(part) > REMEMBERED:
+            return tuple(self._divide(part, set(opened)))
+        key = part, tuple(opened)
+        if key not in self._halves:
+            self._halves[key] = tuple(self._divide(part, set(opened)))
+        return self._halves[key]
 
     def _divide(self, part: PartCells, opened: set[int]) -> Iterator[PartCells]:
         beside, left = self.beside, set(part)
