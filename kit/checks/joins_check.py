@@ -10,6 +10,8 @@ SLIP = 1e-4
 """Inches: the tolerance between two figures."""
 SHORTEST_JOINED = 4.0
 """Inches: a hand's width; no shorter bit is sewn into a long piece (common practice, no source)."""
+SHARE = 3
+"""Of cloth narrower than three hands the third takes its place: not everywhere can a bit and its seams have more."""
 SEEN = 1 / 16 + SLIP
 """Inches: the most by which a print is off at a seam before one sees it (common practice, no source)."""
 STEP = 0.125
@@ -33,8 +35,11 @@ def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowa
         if total < need - SLIP or piece.kind not in ("rectangle", "trapezoid", "parallelogram"):
             raise CheckError(f"{name}: joined strips for {piece_id} are {total:g} in long, {need:g} in are needed")
         least = min(cut.width for cut in cuts)
-        if least < min(SHORTEST_JOINED, cloth.strips[0].length / 2) - SLIP:
-            raise CheckError(f"{name}: a length of {least:g} in is joined for {piece_id}, shorter than a hand's width")
+        if least < min(SHORTEST_JOINED, cloth.strips[0].length / SHARE) - SLIP:
+            raise CheckError(
+                f"{name}: a length of {least:g} in is joined for {piece_id}, "
+                "shorter than a hand's width or a third of the cloth"
+            )
         if min(cut.height for cut in cuts) < min(piece.cut.values()) - SLIP:
             raise CheckError(
                 f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
@@ -65,7 +70,7 @@ def _check_print_runs_on(name: str, cloth: ClothPlan, piece: str, parts: int, al
 def _check_seams(name: str, cloth: ClothPlan, piece: Piece, cuts: Sequence[Cut], allowance: float) -> None:
     """Check that, joined in their order, no seam lies within a hand's width of an end of a piece.
 
-    Cloth narrower than twice that distance and a seam halves the distance; every length may be a step too long.
+    Of cloth narrower than three hands it is a third; every length may be a step too long.
     """
     order = sorted(cuts, key=lambda cut: cut.order)
     if not all(cut.order for cut in order):
@@ -74,7 +79,7 @@ def _check_seams(name: str, cloth: ClothPlan, piece: Piece, cuts: Sequence[Cut],
         raise CheckError(f"{name}: the lengths for {piece.id} are not numbered one after another")
     each = [x for x, _ in piece.outline]
     long = max(*piece.rounded.values(), max(each) - min(each))
-    apart = min(SHORTEST_JOINED, cloth.strips[0].length / 2 - allowance)
+    apart = min(SHORTEST_JOINED, cloth.strips[0].length / SHARE)
     at = -allowance
     for number, cut in enumerate(order[:-1], start=1):
         at += cut.width - (2 * allowance if number > 1 else 0.0)

@@ -20,8 +20,6 @@ Nesting: TypeAlias = Literal["never", "worth it", "always"]
 """When pieces are nested in two directions: only if that saves a step in which shops sell cloth, or regardless."""
 LONGEST_RULER = 24.0
 """Inches: the default length of ruler and mat (common practice, no source)."""
-LEAST_JOINED = 4.0
-"""Inches: a hand's width; no shorter bit is joined into a long piece (common practice, no source)."""
 
 
 @dataclass(frozen=True)

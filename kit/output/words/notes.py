@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from kit.geometry.outlines import TOLERANCE
 from kit.lengths import System, buying_length, write_buying, write_faithful, write_length
-from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes, Piece
+from kit.model.cutting import ClothPlan, ClothWishes, Piece
+from kit.model.joined_lengths import find_least_joined
 from kit.model.notices import Figure, Notice, NoticeKind
 from kit.model.pattern import Pattern
 from kit.output.words.blunt_words import list_blunt
@@ -139,7 +140,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System, printe
     said += [say("cloth_nap" if supply.nap else one_way)] if supply.nap or supply.one_way else []
     said += printed
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
-    said += [say("cloth_joined", least=write(LEAST_JOINED))] if joined else []
+    said += [say("cloth_joined", least=write(find_least_joined(plan.strips[0].length)))] if joined else []
     if plan.joins:
         whole, with_joins = (write(length) for length in plan.joins)
         said.append(say("cloth_joins" if joined else "cloth_joins_spared", whole=whole, joined=with_joins))

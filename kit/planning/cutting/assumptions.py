@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE
-from kit.model.cutting import LEAST_JOINED, ClothPlan, ClothWishes
+from kit.model.cutting import ClothPlan, ClothWishes
+from kit.model.joined_lengths import find_least_joined
 from kit.model.notices import Notice, notice
 from kit.model.prints import PrintRepeat
 from kit.planning.cutting.blanks import measure_stock
@@ -77,7 +78,7 @@ def _compare(plan: ClothPlan) -> Iterator[Notice]:
     """Yield what was chosen where there was a choice, with both figures."""
     joined = any(cut.joined for strip in plan.strips for cut in strip.cuts)
     if joined:
-        yield notice("cloth-joined", least=LEAST_JOINED)
+        yield notice("cloth-joined", least=find_least_joined(plan.strips[0].length))
     if plan.joins:
         whole, with_joins = plan.joins
         yield notice("cloth-joins" if joined else "cloth-joins-spared", whole=whole, joined=with_joins)

@@ -20,8 +20,9 @@ from kit.geometry.outlines import (
     move_outline,
     turn_outline,
 )
-from kit.model.cutting import LEAST_JOINED, Piece, PieceKind
+from kit.model.cutting import Piece, PieceKind
 from kit.model.fabrics import Supply
+from kit.model.joined_lengths import LEAST_JOINED, find_least_joined
 from kit.model.prints import PrintRepeat
 
 HALF: PieceKind = "half-square triangle"
@@ -290,7 +291,9 @@ def join_strips(length: float, count: int, room: float, allowance: float) -> lis
     Notes
     -----
     The distances hold if the strips are joined in this order. Cloth narrower than twice the distance and a seam halves
-    the distance.
+    the distance. No strip is shorter than a hand's width, or
+    than a third of narrow cloth: one that is cut to spare an end is as long as the cloth less twice the distance, so
+    there is always a way.
 
     Examples
     --------
@@ -298,9 +301,13 @@ def join_strips(length: float, count: int, room: float, allowance: float) -> lis
     [38.75, 40.0, 40.0, 22.5, 40.0, 23.25]
     >>> join_strips(44.0, 1, 40.0, 0.25)
     [32.25, 12.25]
+    >>> join_strips(26.5, 2, 10.0, 0.25)
+    [10.0, 10.0, 3.75, 10.0, 10.0, 8.0, 4.25]
     """
+    shortest = find_least_joined(room)
     found = [_join_apart(length, count, room, allowance, min(apart, room / 2 - allowance)) for apart in SEAMS_APART]
-    return min(found, key=len)
+    whole = [lengths for lengths in found if min(lengths) >= shortest - TOLERANCE]
+    return min(whole, key=len) if whole else _join_apart(length, count, room, allowance, shortest)
 
 
 def _join_apart(length: float, count: int, room: float, allowance: float, apart: float) -> list[float]:

@@ -13,8 +13,9 @@ from math import ceil, floor
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box
 from kit.lengths import round_up
-from kit.model.cutting import LEAST_JOINED, ClothPlan, Cut, LaidPiece, Piece, Strip
+from kit.model.cutting import ClothPlan, Cut, LaidPiece, Piece, Strip
 from kit.model.fabrics import Supply
+from kit.model.joined_lengths import LEAST_JOINED
 from kit.model.prints import PrintRepeat
 from kit.planning.cutting.blanks import SQUARING_UP, Blank, lay_whole, measure_stock, stand_upright
 from kit.planning.cutting.directions import divide_by_direction, turn_blank

@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from itertools import islice
 
 from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
+from kit.progress import Progress, keep_quiet, report
 
 BUDGET = 40_000
 """The budget for trying moves on one part; after it the best order and the proven bound so far are taken."""
 CHEAP = 20
-"""The most pieces of a part for a move to cost one of the budget; larger parts cost in proportion."""
+"""The most pieces of a part for a move to cost one of the budget; larger parts cost in proportion.
+
+Every path from edge to edge that is followed costs one more."""
 
 
 class BudgetSpentError(Exception):
@@ -30,11 +33,12 @@ class LeastCostSearch:
 
     Branch and bound over the unsafe moves; after each move the safe ones are made, and separated parts are solved
     independently. Each part is given rising limits until one can be met, so the first solution is proven least.
+    `progress` is told how much of the budget of `budget` moves is spent.
     """
 
-    def __init__(self, state: TakingApart, budget: int = BUDGET) -> None:
-        self.state = state
-        self.left = budget
+    def __init__(self, state: TakingApart, budget: int = BUDGET, progress: Progress = keep_quiet) -> None:
+        self.state, self.progress = state, progress
+        self.budget = self.left = budget
         self._known: dict[tuple[int, ...], Solution] = {}
         self._least: dict[tuple[int, ...], int] = {}
 
@@ -56,9 +60,15 @@ class LeastCostSearch:
             return Solution(greedy.moves, greedy.cost, min(limit, greedy.cost))
 
     def _bound(self, part: tuple[int, ...]) -> int:
-        """Return a certain cost of the part: a set-in seam if all slits together do not take it apart."""
+        """Return a certain cost of the part.
+
+        That is a set-in seam for each closed junction without a line straight through, since neither a cut nor a slit
+        ends there; and one move more, which is a set-in seam if all slits together do not take the part apart.
+        """
         if part not in self._least:
-            self._least[part] = 1 if self._comes_apart(part) else SET_IN
+            seams, loose = self.state.seams, self.state.loose
+            closed = {node for piece in part for node in seams.ends[piece] if seams.sharp[node] and not loose[node]}
+            self._least[part] = SET_IN * len(closed) + (1 if self._comes_apart(part) else SET_IN)
         return self._least[part]
 
     def _comes_apart(self, part: tuple[int, ...]) -> bool:
@@ -99,12 +109,13 @@ class LeastCostSearch:
 
     def _follow(self, part: tuple[int, ...], move: Opening, limit: int) -> Solution | None:
         """Return the cheapest solution under a limit that begins with a move."""
-        self.left -= max(1, len(part) // CHEAP)
         if self.left < 0:
             raise BudgetSpentError
-        mark = self.state.mark()
+        mark, followed = self.state.mark(), self.state.followed
         try:
             total = move.cost + self.state.settle(self.state.make(move))
+            self.left -= max(1, len(part) // CHEAP) + self.state.followed - followed
+            report(self.progress, "sewing", self.budget - max(0, self.left), self.budget)
             parts = self.state.find_parts(part)
             total += sum(self._bound(found) for found in parts)
             moves = [move]

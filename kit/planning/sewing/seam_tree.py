@@ -10,7 +10,7 @@ from kit.geometry.turned_copies import PlacedItems, TurnedReading, read_turned
 from kit.planning.sewing.least_cost import LeastCostSearch, Solution
 from kit.planning.sewing.seams import Seams
 from kit.planning.sewing.taking_apart import SET_IN, Opening, TakingApart
-from kit.progress import Progress, keep_quiet
+from kit.progress import Progress, keep_quiet, report
 
 JointKind: TypeAlias = Literal["join", "partial", "close", "set in"]
 OPEN = 2.0
@@ -131,7 +131,9 @@ def find_order(
             solved, where = known[turned.reading]
             moves = [_carry(seams, move, where, turned) for move in solved.moves]
         else:
-            solved = LeastCostSearch(state).solve(part)
+            solved = LeastCostSearch(
+                state, progress=_share(progress, sum(state.opened), len(part), len(seams.ends))
+            ).solve(part)
             known[turned.reading] = solved, turned
             moves = list(solved.moves)
         cost += solved.cost
@@ -139,6 +141,15 @@ def find_order(
         for move in moves:
             state.settle(state.make(move))
     return Order(_join_up(seams, twins, cells, state.log), cost, bound)
+
+
+def _share(progress: Progress, before: int, more: int, total: int) -> Progress:
+    """Return what reports the search for one part as a share of the pieces that it will open."""
+
+    def tell(what: str, done: float, whole: float) -> None:
+        report(progress, what, before + more * done / whole, total)
+
+    return tell
 
 
 def _list_pieces(seams: Seams, state: TakingApart) -> PlacedItems:

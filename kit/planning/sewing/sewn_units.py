@@ -111,8 +111,12 @@ class UnitFinder:
             self._finish_sides(candidate)
         self._copy_out()
         units = [maker for maker in self._sort_out(top) if maker.real]
-        for unit in units:
-            unit.name = images.get(frozenset(unit.copies[0]), "")
+        called = [images.get(frozenset(unit.copies[0]), "") for unit in units]
+        for unit, name in zip(units, called, strict=True):
+            if called.count(name) == 1:
+                unit.name = name
+            elif name:  # equal shapes that are cut or sewn in several ways, such as a one-way print
+                unit.word = name
         _give_names(units)
         return units
 

@@ -60,7 +60,7 @@ class TakingApart:
     """The state of taking apart; it can return to any earlier state.
 
     `by_paths` opens junctions without a line straight through along paths from edge to edge, so that row is sewn to
-    row; otherwise each by itself. `progress` is told how many pieces are open.
+    row; otherwise each by itself. `progress` is told how many pieces are open; `followed` counts the paths that were tried.
     """
 
     def __init__(self, seams: Seams, *, by_paths: bool = False, progress: Progress = keep_quiet) -> None:
@@ -68,6 +68,7 @@ class TakingApart:
         self.opened = bytearray(len(seams.ends))
         self.loose = bytearray(seams.outer)
         self.log: list[Opening] = []
+        self.followed = 0
         self._trail: list[tuple[int, int, int]] = []
 
     def mark(self) -> tuple[int, int]:
@@ -174,6 +175,7 @@ class TakingApart:
             node, piece = path.legs[0]
             if self.opened[piece]:
                 continue
+            self.followed += 1
             now = find_bent_seam(self.seams, self.loose, self.opened, node, piece)
             if not bent or now <= bent[0] or now == path:
                 return now.legs
