@@ -60,7 +60,8 @@ class TakingApart:
     """The state of taking apart; it can return to any earlier state.
 
     `by_paths` opens junctions without a line straight through along paths from edge to edge, so that row is sewn to
-    row; otherwise each by itself. `progress` is told how many pieces are open; `followed` counts the paths that were tried.
+    row; otherwise each by itself. `progress` is told how many pieces are open; `followed` counts
+    the paths that were tried.
     """
 
     def __init__(self, seams: Seams, *, by_paths: bool = False, progress: Progress = keep_quiet) -> None:
