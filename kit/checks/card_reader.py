@@ -218,6 +218,7 @@ class CardReader:
         usual, _, other = order.press.partition(", but ")
         usual = usual.removesuffix(" in the picture")
         if usual.startswith("spun"):
+            self._check_spin(order)
             return "spun"
         if not usual or usual.startswith("open"):
             return "open" if usual else ""
@@ -232,6 +233,16 @@ class CardReader:
         if usual not in sides:
             raise CheckError(f"{order.place}: “{order.press}” is along the seam, not to a side of it")
         return sides[usual]
+
+    def _check_spin(self, order: SeamOrder) -> None:
+        """Compare the way round that is told, as the back shows it, with the arrows on either side of the centre."""
+        arrows = [(complex(*tail), complex(*head)) for tail, head in self.picture.spins.get(order.number, ())]
+        if not arrows and order.number not in self.picture.spins and self.card.rows:
+            return
+        centre = sum(tail for tail, _ in arrows) / max(1, len(arrows))
+        seen = {((tail - centre).conjugate() * (head - tail)).imag > 0 for tail, head in arrows}
+        if len(arrows) != 2 or seen != {"counter-clockwise" not in order.press}:
+            raise CheckError(f"{order.place}: the arrows do not show the seam “{order.press}”")
 
     def _trim(self, order: SeamOrder) -> LaidStep:
         name = self._name_unit(order.lies, order.place)

@@ -7,12 +7,12 @@ import numpy as np
 from pydantic import AfterValidator, BeforeValidator, PlainSerializer, StringConstraints
 
 from kit.designs.blocks import BlockPatch
-from kit.designs.drawn_grain import choose_grains
 from kit.designs.keys import Slot, check_printable, refuse_keys
 from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges
 from kit.lengths import read_length, read_number, write_length
+from kit.model.drawn_grain import choose_grains
 from kit.model.patchwork import Group, check_count
 
 ALMOST = 1 / 16

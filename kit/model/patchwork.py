@@ -9,6 +9,7 @@ from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.lengths import Length, take_length
+from kit.model.drawn_grain import keep_level
 from kit.model.frames import Frame
 from kit.model.units import Group, Unit, Within, find_repeating, read_units
 
@@ -201,7 +202,8 @@ def patchwork_from_outlines(
     Returns
     -------
     Patchwork
-        Its patches are called "patch-0001" and so on, in the order given.
+        Its patches are called "patch-0001" and so on, in the order given. The straight grain is level; equal shapes
+        at several turns have it alike.
 
     Raises
     ------
@@ -223,9 +225,10 @@ def patchwork_from_outlines(
             needed="one slot per outline",
             do="give as many slots as outlines, or none",
         )
+    tidy = [tidy_outline(shape, name=f"outline {i}") for i, shape in enumerate(shapes, start=1)]
     patches = tuple(
-        Patch(f"patch-{i:04d}", tidy_outline(shape, name=f"outline {i}"), slot)
-        for i, (shape, slot) in enumerate(zip(shapes, names, strict=True), start=1)
+        Patch(f"patch-{i:04d}", outline, slot, grain=grain)
+        for i, (outline, slot, grain) in enumerate(zip(tidy, names, keep_level(tidy, names), strict=True), start=1)
     )
     return Patchwork(patches, take_length(allowance, "seam allowance")).verify()
 

@@ -33,12 +33,15 @@ class PrintedPicture:
         Letter -> the end of a seam, or the corner of a trim, that it marks.
     dots
         Where stitching begins or stops on the seam line.
+    spins
+        Number of a step with a spun seam -> the arrow on either side of its centre, from tail to head.
     """
 
     added: Mapping[int, tuple[Outline, ...]] = field(default_factory=dict)
     lying: Mapping[int, tuple[Outline, ...]] = field(default_factory=dict)
     letters: Mapping[str, Point] = field(default_factory=dict)
     dots: tuple[Point, ...] = ()
+    spins: Mapping[int, tuple[Outline, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -64,14 +64,15 @@ def appraise(
         for unit, cloths in done.items()
         if inside.issuperset(cloths)
     }
+    scale = min(1.0, TOLERANCE / (2 * slack))  # drawn so small, corners lie within the tolerance of a mesh
     left, bottom, right, upper = measure_box(point for outline in placed.values() for point in outline)
     said = [
         *_say_left_over(left_over, cut_list),
         *_say_strangers(target, shapes),
         *_compare_patches(shapes, target, placed_by, slack),
         *_compare_size((right - left, upper - bottom), plan, slack),
-        *_check_cover(placed, parts, placed_by),
-        *_check_units(plan, lying, cut_list.allowance, made_of),
+        *_check_cover(placed, parts, placed_by, scale),
+        *_check_units(plan, lying, cut_list.allowance, made_of, scale),
         *_check_counts(plan),
     ]
     return Rehearsal((right - left, upper - bottom), not said, tuple(said), placed, left_over)
@@ -114,10 +115,11 @@ def _measure_slack(shapes: Mapping[str, Complex], target: Mapping[str, Complex])
 
     Equal pieces are cut alike, though the design may give their corners only to some decimals. The error of a single
     patch against its drawing adds up from seam to seam, so twenty times that error is allowed; a difference beyond
-    rounded figures is not.
+    rounded figures is not. The same holds for corners that lie within an edge of a neighbour, and a little off it.
     """
-    worst = 0.0
+    worst, away = 0.0, 0.0
     for _, out, meant in _stack(shapes, target).values():
+        away = max(away, float(_find_distances(out, meant).max()))
         a, b = out - out.mean(axis=1, keepdims=True), meant - meant.mean(axis=1, keepdims=True)
         far = []
         for k in range(out.shape[1]):
@@ -126,7 +128,19 @@ def _measure_slack(shapes: Mapping[str, Complex], target: Mapping[str, Complex])
             far.append(np.abs(turned * fit / np.maximum(np.abs(fit), TOLERANCE**2) - b).max(axis=1))
         own = np.min(far, axis=0)
         worst = max(worst, float(own[own <= REACH].max(initial=0.0)))
+    if away > AGREED + 20 * worst:
+        worst = max(worst, _measure_off_edges(list(target.values())))
     return AGREED + 20 * worst
+
+
+def _measure_off_edges(outlines: Sequence[Complex]) -> float:
+    """Return how far a corner of the design lies off the edge of a neighbour that it lies on, at most a tolerance."""
+    mesh = build_mesh([tuple(zip(o.real.tolist(), o.imag.tolist(), strict=True)) for o in outlines])
+    first = np.array([outlines[i][e] for i, e in zip(mesh.face.tolist(), mesh.edge.tolist(), strict=True)])
+    run = np.array([np.roll(outlines[i], -1)[e] for i, e in zip(mesh.face.tolist(), mesh.edge.tolist(), strict=True)])
+    at = mesh.nodes[mesh.start] @ np.array([1, 1j])
+    off = np.abs(((at - first) * np.conj(run - first)).imag) / np.abs(run - first)
+    return float(off[off <= TOLERANCE].max(initial=0.0))
 
 
 def _lay_on_design(shapes: Mapping[str, Complex], target: Mapping[str, Complex]) -> tuple[complex, complex]:
@@ -226,32 +240,38 @@ def _compare_size(size: tuple[float, float], plan: SewingPlan, slack: float) -> 
     ]
 
 
-def _check_cover(placed: Mapping[str, Outline], parts: SewnParts, placed_by: Mapping[str, int]) -> list[str]:
-    """Refuse patches that overlap or gape, and inner edges that no step sewed."""
+def _check_cover(
+    placed: Mapping[str, Outline], parts: SewnParts, placed_by: Mapping[str, int], scale: float
+) -> list[str]:
+    """Refuse patches that overlap or gape, and inner edges that no step sewed.
+
+    Corners of neighbours may lie apart by as much as each may be out of its place.
+    """
     names = list(placed)
-    outlines = [placed[name] for name in names]
+    outlines = [_draw_small(placed[name], scale) for name in names]
     mesh = build_mesh(outlines)
     if not mesh.tiles():
         overlaps = find_overlaps(outlines)
         said = [
             f"Step {max(placed_by.get(names[i], 0), placed_by.get(names[j], 0))}: patches `{names[i]}` and `{names[j]}`"
-            f" overlap by {area:.4f} square inches instead of 0"
+            f" overlap by {area / scale**2:.4f} square inches instead of 0"
             for i, j, area in overlaps[:MOST]
         ]
         return said or ["The sewn top has a gap, or hangs together only at a corner"]
-    return _find_open_seams(names, mesh, parts)
+    return _find_open_seams(names, mesh, parts, scale)
 
 
-def _find_open_seams(names: Sequence[str], mesh: Mesh, parts: SewnParts) -> list[str]:
+def _find_open_seams(names: Sequence[str], mesh: Mesh, parts: SewnParts, scale: float) -> list[str]:
     edges = max(len(parts.cloth[name].labels) for name in names)
     inner = np.flatnonzero(mesh.twin >= 0)
     meets = np.zeros((len(names), edges))
-    np.add.at(meets, (mesh.face[inner], mesh.edge[inner]), mesh.lengths[inner])
+    np.add.at(meets, (mesh.face[inner], mesh.edge[inner]), mesh.lengths[inner] / scale)
+    room = 20 * TOLERANCE / scale
     said = []
     for i, name in enumerate(names):
         for e, label in enumerate(parts.cloth[name].labels):
             sewn = parts.measure_sewn(name, label)
-            if abs(sewn - meets[i, e]) > 20 * TOLERANCE:
+            if abs(sewn - meets[i, e]) > room:
                 said.append(
                     f"Edge {label} of patch `{name}` meets its neighbours for {meets[i, e]:.4f} in, and"
                     f" {sewn:.4f} in of it are sewn"
@@ -264,6 +284,7 @@ def _check_units(
     lying: Mapping[str, Sequence[Outline]],
     allowance: float,
     made_of: Mapping[str, Sequence[tuple[str, tuple[str, ...]]]],
+    scale: float,
 ) -> list[str]:
     """Refuse a unit with printed parts or an unfinished size other than rehearsed."""
     said = []
@@ -274,8 +295,8 @@ def _check_units(
                 f"Unit {unit.name} is made of {_list_parts(parts)}; the plan says {_list_parts(dict(unit.parts))}"
             )
         if unit.name in lying:
-            wide, high = measure_unfinished(lying[unit.name], allowance)
-            if max(abs(wide - unit.unfinished[0]), abs(high - unit.unfinished[1])) > 10 * TOLERANCE:
+            wide, high = measure_unfinished(lying[unit.name], allowance, scale)
+            if max(abs(wide - unit.unfinished[0]), abs(high - unit.unfinished[1])) > 10 * TOLERANCE / scale:
                 said.append(
                     f"Unit {unit.name} measures {wide:.4f} by {high:.4f} in unfinished; the plan says"
                     f" {unit.unfinished[0]:.4f} by {unit.unfinished[1]:.4f} in"
@@ -287,17 +308,24 @@ def _list_parts(parts: Mapping[str, int]) -> str:
     return ", ".join(f"{count} {name}" for name, count in sorted(parts.items()))
 
 
-def measure_unfinished(outlines: Sequence[Outline], allowance: float) -> tuple[float, float]:
-    """Return width and height of patches with their allowance, in their place in the top."""
+def _draw_small(outline: Outline, scale: float) -> Outline:
+    return tuple((x * scale, y * scale) for x, y in outline) if scale < 1 else outline
+
+
+def measure_unfinished(outlines: Sequence[Outline], allowance: float, scale: float = 1.0) -> tuple[float, float]:
+    """Return width and height of patches with their allowance, in their place in the top.
+
+    Corners that lie apart by less than the tolerance, drawn at the scale, are one.
+    """
     left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
     area = sum(measure_area(outline) for outline in outlines)
-    if abs(area - (right - left) * (top - bottom)) < TOLERANCE * (right - left + top - bottom):
+    if abs(area - (right - left) * (top - bottom)) < TOLERANCE / scale * (right - left + top - bottom):
         return right - left + 2 * allowance, top - bottom + 2 * allowance
-    loops = build_mesh(outlines).trace_outside()
+    loops = build_mesh([_draw_small(outline, scale) for outline in outlines]).trace_outside()
     if len(loops) != 1:
         return right - left + 2 * allowance, top - bottom + 2 * allowance
-    left, bottom, right, top = measure_box(offset_outline(tidy_outline(loops[0]), allowance))
-    return right - left, top - bottom
+    left, bottom, right, top = measure_box(offset_outline(tidy_outline(loops[0]), allowance * scale))
+    return (right - left) / scale, (top - bottom) / scale
 
 
 def _check_counts(plan: SewingPlan) -> list[str]:

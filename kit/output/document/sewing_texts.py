@@ -15,7 +15,7 @@ from kit.model.printed_sewing import (
 )
 from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.document.sewing_parts import describe_unit, group_cards, list_cells, say_pressed
-from kit.output.words.seam_places import SeamPlaces
+from kit.output.pictures.step_picture import draw_step
 from kit.output.words.seam_words import CardSeams, order_ends
 from kit.output.words.sizes import describe_size
 from kit.output.words.step_words import StepSentences
@@ -66,7 +66,7 @@ def _print_unit(
 
 def _print_card(group: Sequence[Step], writer: StepSentences, seen: set[str], *, whole: bool) -> PrintedCard:
     card = writer.open_card(group[-1:] if writer.ready.is_ready(group[0]) else group)
-    picture = _print_picture(group, writer.places, card, seen)
+    picture = _print_picture(group, writer, card, seen)
     make = say("make", count=writer.units[group[0].unit].count)
     first, last = group[0], group[-1]
     number = say("step", number=first.told) if len(group) == 1 else say("steps", first=first.told, last=last.told)
@@ -87,12 +87,17 @@ def _print_card(group: Sequence[Step], writer: StepSentences, seen: set[str], *,
     return PrintedCard(number, make, words.begin, rows, words.result, picture)
 
 
-def _print_picture(group: Sequence[Step], places: SeamPlaces, card: CardSeams, seen: set[str]) -> PrintedPicture:
+def _print_picture(group: Sequence[Step], writer: StepSentences, card: CardSeams, seen: set[str]) -> PrintedPicture:
     """Return what a picture shows; parts that lie there already are seen in it as they were."""
     added: dict[int, tuple[Outline, ...]] = {}
     lying: dict[int, tuple[Outline, ...]] = {}
     dots: dict[Point, None] = {}
+    spins: dict[int, tuple[Outline, ...]] = {}
+    places = writer.places
     for step in group:
+        if step.spun_at is not None and len(group) == 1:
+            drawn = draw_step(writer.sketch, writer.plan, step, writer, card)
+            spins[step.called] = tuple(_turn(arrow.points, card) for arrow in drawn.arrows)
         for part, shown in ((step.first, lying), (step.second, added)):
             if part and (shown is added or not seen.issuperset(part)):
                 shown[step.called] = tuple(_turn(loop, card) for loop in places.trace(part, step.number))
@@ -101,7 +106,7 @@ def _print_picture(group: Sequence[Step], places: SeamPlaces, card: CardSeams, s
         if seam is not None and card.is_lettered(step):
             dots |= dict.fromkeys((*seam.stops, *((seam.inner,) if step.kind == "partial" else ())))
     letters = {end.letter: _turn((end.at,), card)[0] for end in card.ends}
-    return PrintedPicture(added, lying, letters, tuple(_turn((dot,), card)[0] for dot in dots))
+    return PrintedPicture(added, lying, letters, tuple(_turn((dot,), card)[0] for dot in dots), spins)
 
 
 def _turn(points: Outline, card: CardSeams) -> Outline:

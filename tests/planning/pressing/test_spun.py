@@ -6,13 +6,14 @@ import pytest
 
 from kit.checks.pressing_check import check_pressing
 from kit.checks.sewing_check import check_sewing_plan
+from kit.checks.sewing_words_check import sew_by_words
 from kit.designs import FAMILIES
 from kit.errors import CheckError, KitError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
 from kit.output.pictures.step_picture import draw_step
 from kit.output.words.step_words import StepSentences
-from kit.pipeline import make_pattern
+from kit.pipeline import make_pattern, print_sewing
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.sewing.sewing_plan import sewing_plan
@@ -192,6 +193,44 @@ def test_a_study_that_asks_gets_words_and_a_picture_with_an_arrow_on_either_side
     ways = [complex(*arrow.points[1]) - complex(*arrow.points[0]) for arrow in arrows]
     assert len(ways) == 2
     assert ways[0] == pytest.approx(-ways[1])
+
+
+def damage_card(printed, **values):
+    """Return what is printed with the card of the spun seam changed."""
+    units = []
+    for unit in printed.units:
+        cards = tuple(replace(card, **values) if "Spin" in card.text else card for card in unit.cards)
+        units.append(replace(unit, cards=cards))
+    return replace(printed, units=tuple(units))
+
+
+def test_spun_seams_whose_words_or_arrows_are_changed_are_refused_by_the_reader():
+    pattern = make_pattern(read_study(STUDY), "quick")
+    printed = print_sewing(pattern, pattern.sewing)
+    assert sew_by_words(printed, pattern.cut_list, pattern.sewing).faults == ()
+    (card,) = (card for unit in printed.units for card in unit.cards if "Spin" in card.text)
+    ((number, (one, other)),) = card.picture.spins.items()
+    at_once = replace(card.picture, spins={number: (one[::-1], other[::-1])})
+    turned_one = replace(card.picture, spins={number: (one[::-1], other)})
+    swapped = replace(card.picture, spins={number: ((one[0], move(one, other)), (other[0], move(other, one)))})
+    for values in (
+        {"text": card.text.replace("counter-clockwise", "clockwise")},
+        {"text": card.text.replace("Spin the seams: ", "")},
+        {"text": card.text.replace("both sides", "one side")},
+        {"picture": at_once},
+        {"picture": turned_one},
+        {"picture": swapped},
+        {"picture": replace(card.picture, spins={number: (one,)})},
+        {"picture": replace(card.picture, spins={})},
+    ):
+        faults = sew_by_words(damage_card(printed, **values), pattern.cut_list, pattern.sewing).faults
+        assert faults, values
+        assert "Step 1" in faults[0] or "four" in faults[0]
+
+
+def move(one, other):
+    """Return the head of an arrow from one tail that points as another arrow does."""
+    return tuple(a + h - t for a, t, h in zip(one[0], *other, strict=True))
 
 
 def test_a_study_cannot_ask_for_another_kind_of_centre():

@@ -1,13 +1,21 @@
 """The straight grain of drawn patches: along the drawing's edge, or along most edges, and equal patches alike."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from math import degrees
 
 import numpy as np
 
 from kit.geometry.congruence import ANGLE_TOLERANCE, Likeness, compare_outlines
-from kit.geometry.outlines import TOLERANCE, Outline, measure_angles, measure_directions, measure_edges
+from kit.geometry.outlines import (
+    TOLERANCE,
+    Outline,
+    measure_angles,
+    measure_box,
+    measure_directions,
+    measure_edges,
+    move_outline,
+)
 
 SQUARE = degrees(1e-4)
 """Degrees within which two directions are taken for parallel or square."""
@@ -49,18 +57,56 @@ def choose_grains(
     [71.565]
     """
     chosen = [_choose_grain(outline, *size) for outline in outlines]
+    for directions in _find_turned(outlines, slots, given):
+        outside = {i for i in directions if find_outside(outlines[i], *size)}
+        for i, grain in _cut_alike(directions, chosen, outside).items():
+            chosen[i] = grain
+    return [given.get(i, grain) for i, grain in enumerate(chosen)]
+
+
+def keep_level(outlines: Sequence[Outline], slots: Sequence[str]) -> list[float]:
+    """Return the grain of bare outlines, degrees from x: level, but where equal ones lie at several turns.
+
+    These are cut alike, as `choose_grains` does it, so that equal arms round a point come of the same pieces.
+
+    Examples
+    --------
+    >>> from kit.geometry.outlines import turn_outline
+    >>> kite = ((0.0, 0.0), (3.0, -1.0), (4.0, 0.0), (3.0, 1.0))
+    >>> keep_level([kite, turn_outline(kite, 90)], ["star"] * 2)
+    [0.0, 0.0]
+    >>> grains = keep_level([turn_outline(kite, 30 * k) for k in range(12)], ["star"] * 12)
+    >>> sorted({round((grain - 30 * k) % 90, 3) for k, grain in enumerate(grains)})
+    [71.565]
+    """
+    if not outlines:
+        return []
+    left, bottom, right, top = measure_box(point for outline in outlines for point in outline)
+    size = right - left, top - bottom
+    moved = {i: move_outline(outline, -left, -bottom) for i, outline in enumerate(outlines)}
+    grains = [0.0] * len(outlines)
+    for directions in _find_turned(outlines, slots, {}):
+        chosen = {i: _choose_grain(moved[i], *size) for i in directions}
+        outside = {i for i in directions if find_outside(moved[i], *size)}
+        for i, grain in (chosen | _cut_alike(directions, chosen, outside)).items():
+            grains[i] = grain
+    return grains
+
+
+def _find_turned(
+    outlines: Sequence[Outline], slots: Sequence[str], given: Mapping[int, float]
+) -> Iterator[dict[int, list[float]]]:
+    """Yield the directions of the edges of each set of equal patches that lie at several turns."""
     alike: dict[tuple[int, str], list[int]] = defaultdict(list)
     likes = compare_outlines(outlines)
     for i, like in enumerate(likes):
         if i not in given:
             alike[like.shape, slots[i]].append(i)
     for found in alike.values():
-        directions = {i: _list_directions(outlines[i], likes[i]) for i in found}
-        if len(found) > 1 and not _has_equal_legs(outlines[found[0]]) and _lie_at_turns(directions, likes[found[0]]):
-            outside = {i for i in found if find_outside(outlines[i], *size)}
-            for i, grain in _cut_alike(directions, chosen, outside).items():
-                chosen[i] = grain
-    return [given.get(i, grain) for i, grain in enumerate(chosen)]
+        if len(found) > 1 and not _has_equal_legs(outlines[found[0]]):
+            directions = {i: _list_directions(outlines[i], likes[i]) for i in found}
+            if _lie_at_turns(directions, likes[found[0]]):
+                yield directions
 
 
 def _choose_grain(outline: Outline, width: float, height: float) -> float:
@@ -98,7 +144,7 @@ def _lie_at_turns(directions: Mapping[int, Sequence[float]], like: Likeness) -> 
 
 
 def _cut_alike(
-    directions: Mapping[int, Sequence[float]], chosen: Sequence[float], outside: set[int]
+    directions: Mapping[int, Sequence[float]], chosen: Sequence[float] | Mapping[int, float], outside: set[int]
 ) -> dict[int, float]:
     """Return new grains for equal patches: along the edge that lies on the grain of most of them.
 
