@@ -8,6 +8,7 @@ from functools import cached_property
 from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
+from kit.geometry.settling import settle_corners
 from kit.lengths import Length, take_length
 from kit.model.drawn_grain import keep_level
 from kit.model.frames import Frame
@@ -193,7 +194,7 @@ def patchwork_from_outlines(
     ----------
     outlines
         One sequence of (x, y) corners in inches per patch, in either direction; a neighbour's corner may lie within
-        an edge.
+        an edge. Five decimals are enough: a corner is laid on the edge from which it is a rounding away.
     slots
         The slot of each patch; all "patch" when None.
     allowance
@@ -226,6 +227,8 @@ def patchwork_from_outlines(
             do="give as many slots as outlines, or none",
         )
     tidy = [tidy_outline(shape, name=f"outline {i}") for i, shape in enumerate(shapes, start=1)]
+    if tidy and not build_mesh(tidy).tiles():
+        tidy = settle_corners(tidy)
     patches = tuple(
         Patch(f"patch-{i:04d}", outline, slot, grain=grain)
         for i, (outline, slot, grain) in enumerate(zip(tidy, names, keep_level(tidy, names), strict=True), start=1)
