@@ -33,6 +33,7 @@ from .explore.gallery import list_keys as list_keys
 from .explore.gallery import make_example as make_example
 from .explore.gallery import show_family as show_family
 from .explore.gallery import show_studies as show_studies
+from .explore.notebook import list_facts as list_facts
 from .explore.notebook import show_picture as show_picture
 from .explore.notebook import start_notebook as start_notebook
 from .explore.progress_bar import ProgressBar as ProgressBar

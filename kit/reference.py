@@ -142,6 +142,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "preview",
             "begin",
             "start_notebook",
+            "list_facts",
             "show_picture",
             "show_step",
             "show_unit",

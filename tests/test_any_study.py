@@ -1,24 +1,23 @@
-"""Notebooks take any study: their code cells run over quilts that none of them has seen.
+"""Notebooks take any study: their cells run over quilts that none has seen, each as the quilt that is worked on.
 
-Left out: the notebooks that open no study (5-designs, 10, 11), 5-drawn-designs, which is about the lines of one family,
-and 13-study for quilts without the keys that it sweeps.
+Left out: the notebooks that open no study (10, 11), 5-drawn-designs, which is about the lines of one drawing, and
+13-study, whose sweep is over the keys of one family. `tests/sweeps/study_books.py` runs them over every study.
 """
 
 import re
 from pathlib import Path
 
-import nbformat
+import pandas as pd
 import pytest
+from any_study import BOOKS, run_book
 
 import kit
 from kit.study import study_from_keys, study_keys, write_study
+from kit.study.quilt_folder import make_folder, set_working
 
 pytestmark = pytest.mark.slow
-
-ROOT = Path(__file__).resolve().parents[1]
-BOOKS = ["1-explore", "2-sewing-order", "3-cutting", "4-colour", "5-units", "6-fit-to-a-bed", "7-finish", "8-quilting",
-         "9-publish", "12-sewing-and-errors"]  # fmt: skip
-OPENED = re.compile(r"""(["'])\.\./data/studies/[a-z-]+\.toml\1""")
+REPR = re.compile(r"^\(|^\[|^\{|^'|^<|^[A-Z]\w+\(|\bTrue\b|\bFalse\b|\bNone\b|\bdtype\b|object at 0x")
+"""How a value begins that was shown as a programme writes it."""
 
 
 def make_metric():
@@ -50,24 +49,38 @@ def make_units():
 
 @pytest.fixture(scope="module", params=[make_metric, make_units], ids=["metric", "units"])
 def mine(request, tmp_path_factory):
-    path = tmp_path_factory.mktemp("mine") / "mine.toml"
-    path.write_text(write_study(request.param()), encoding="utf-8")
-    kit.make_pattern(kit.open_study(path))
-    return path
+    """Return the file of a quilt that is being worked on."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("SEAMPROOF_QUILTS", str(tmp_path_factory.mktemp("quilts")))
+        path = make_folder() / "mine.toml"
+        path.write_text(write_study(request.param()), encoding="utf-8")
+        kit.make_pattern(kit.open_study(path))
+        set_working(path)
+        yield path
 
 
 @pytest.mark.parametrize("name", BOOKS)
-def test_a_notebook_runs_over_a_study_that_it_has_not_seen(name, mine, monkeypatch):
-    monkeypatch.chdir(ROOT / "notebooks")
-    monkeypatch.setattr("bokeh.io.show", lambda _: None)
-    book = nbformat.read(ROOT / f"notebooks/{name}.ipynb", as_version=4)
-    sources = [cell.source for cell in book.cells if cell.cell_type == "code"]
-    opened = next(number for number, source in enumerate(sources) if OPENED.search(source))
-    sources[opened] = OPENED.sub(repr(str(mine)), sources[opened], count=1)
-    space = {}
-    for number, source in enumerate(sources, start=1):
-        try:
-            exec(compile(source, f"{name}, cell {number}", "exec"), space)  # noqa: S102  the project's own cells
-        except Exception as error:  # noqa: BLE001  whatever stops a maker
-            pytest.fail(f"{name}, cell {number}: {type(error).__name__}: {error}")
-    assert study_keys(kit.open_study(mine))["title"] in {"Breakwater", "Slip Rope"}
+def test_a_notebook_runs_over_a_quilt_that_it_has_not_seen_and_shows_it_in_plain_words(name, mine):
+    before = mine.read_bytes()
+    shown = run_book(name)
+    titles = {study_keys(value)["title"] for value in shown.studies}
+    assert titles & {"Breakwater", "Slip Rope"}
+    assert [text for text in shown.texts if REPR.search(text)] == []
+    assert mine.read_bytes() == before
+
+
+def test_a_value_shown_as_a_programme_writes_it_is_caught():
+    planted = [(1, 2), [1], {"a": 1}, "text", True, None, pd.Series([1.0]), object()]
+    assert [value for value in planted if not REPR.search(repr(value))] == []
+    assert not REPR.search("4 geese, (2 in)")
+
+
+@pytest.mark.parametrize("path", sorted(Path("notebooks").glob("*.ipynb")), ids=lambda path: path.stem)
+def test_a_stored_notebook_shows_plain_words(path):
+    import nbformat
+
+    for cell in nbformat.read(path, as_version=4).cells:
+        for output in cell.get("outputs", ()):
+            data = output.get("data", {})
+            if set(data) <= {"text/plain"} and output.output_type != "stream":
+                assert not REPR.search(data.get("text/plain", "")), cell.source

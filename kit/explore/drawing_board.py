@@ -267,7 +267,11 @@ class DrawingBoard(Screen):
             path = save_study(self.study, self.file.value)
             self.say(f"Saved as {Path(path).name}: {len(self.sheet.shown.slots)} patches.", "done")
 
-        self.attempt(save)
+        question = self.ask_before(self.file.value)
+        if question:
+            self.say(question, "warn")
+        else:
+            self.attempt(save)
 
     def _do(self, act: Callable[[], None]) -> None:
         """Do an action and show the result."""

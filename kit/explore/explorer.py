@@ -31,7 +31,7 @@ from kit.output import tables
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.output.pictures.drawing import VIEWS
 from kit.pipeline import make_pattern, make_sketch
-from kit.study import Study, open_study, save_study, study_from_keys, study_keys
+from kit.study import Study, open_study, study_from_keys, study_keys
 
 SLOW = 0.5
 """Seconds: work that took longer the last time is announced."""
@@ -184,7 +184,7 @@ class Explorer(Screen):
 
     def _write_file(self, name: str) -> None:
         """Save what the picture shows."""
-        self.attempt(lambda: self.say_saved(save_study(self.study, name)))
+        self.save_asked(lambda: self.study, name)
 
     def _take_file(self, name: str) -> None:
         self.attempt(lambda: self._change_file(name))
@@ -192,6 +192,7 @@ class Explorer(Screen):
     def _change_file(self, name: str) -> None:
         """Open another file; where the quilt is kept, it is that file from now on, and there is nothing to undo yet."""
         study = open_study(name)
+        self.own_file(name)
         for bar in self.bars:
             bar.change_file(Path(name))
             self.history = History(deepcopy(study_keys(study)))

@@ -331,6 +331,9 @@ class SizeChooser(FollowedScreen, widgets.VBox):
 
     def save(self) -> None:
         """Save the study with its editions."""
+        if question := self.ask_before(self.file.value.strip()):
+            self._say(question)
+            return
         try:
             path = Path(save_study(self.kept, self.file.value.strip()))
         except KitError as error:

@@ -33,6 +33,36 @@ def start_notebook() -> None:
         clear_output()
 
 
+def list_facts(**facts: object) -> pd.DataFrame:
+    """Return a few figures in plain words, one row each.
+
+    Parameters
+    ----------
+    facts
+        Each figure under its name, with _ for a space. True and False are written as yes and no, nothing as –, several
+        figures with a comma between them.
+
+    Examples
+    --------
+    >>> print(list_facts(agrees=True, finished_inches=(36.0, 44.0)))
+                        figure
+    agrees                 yes
+    finished inches     36, 44
+    """
+    names = [name.replace("_", " ") for name in facts]
+    return pd.DataFrame({"figure": [_write_fact(value) for value in facts.values()]}, index=names)
+
+
+def _write_fact(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if value is None:
+        return "–"
+    if isinstance(value, list | tuple):
+        return ", ".join(map(_write_fact, value))
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
 def show_picture(pattern: Sketch, view: str = "colour", width: float = 620.0, height: float = 520.0) -> HTML:
     """Return a still picture of the top for a saved notebook, with alternative text.
 

@@ -113,13 +113,18 @@ class Screen(FollowedScreen, widgets.VBox):
         left = " The last setting, which could not be built, is not in the file." if self.refused else ""
         self.say(f"Saved as {Path(path).name}.{left}", "warn" if left else "done")
 
+    def save_asked(self, find: Callable[[], Study], name: str) -> None:
+        """Save the study that `find` returns; a file that is there is only replaced if that is asked twice."""
+        question = self.ask_before(name)
+        if question:
+            self.say(question, "warn")
+        else:
+            self.attempt(lambda: self.say_saved(save_study(find(), name)))
+
     def make_save(self, find: Callable[[], Study]) -> widgets.VBox:
         """Return the field and the button for saving the study that `find` returns."""
         name = widgets.Text(value="my-study.toml", description="Study file", style={"description_width": "90px"})
         button = widgets.Button(description="Save the study", icon="save")
 
-        def write() -> None:
-            self.say_saved(save_study(find(), name.value))
-
-        button.on_click(lambda _: self.attempt(write))
+        button.on_click(lambda _: self.save_asked(find, name.value))
         return widgets.VBox([name, button])

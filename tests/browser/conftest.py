@@ -93,6 +93,7 @@ def quilts(lab, tmp_path_factory):
     assert lab
     (folder,) = (tmp_path_factory.getbasetemp() / "lab0/project").glob("*/notebooks")  # as the command lays it out
     shutil.rmtree(folder.parent / "quilts", ignore_errors=True)
+    (folder / "my-study.toml").unlink(missing_ok=True)  # or a second test that saves would be asked
     return folder.parent / "quilts"
 
 

@@ -1,6 +1,7 @@
 """The front door in a real browser: a new quilt is there again after a reload, a restart and on another page."""
 
 import os
+import shutil
 import tomllib
 
 import pytest
@@ -12,6 +13,8 @@ IDLE = "window.jupyterapp?.shell.currentWidget?.context?.sessionContext?.session
 RESTART = "async () => { await jupyterapp.shell.currentWidget.context.sessionContext.session.kernel.restart(); }"
 SHOTS = os.environ.get("SEAMPROOF_SHOTS")
 """A folder for pictures to look at."""
+PICTURES = os.environ.get("SEAMPROOF_PICTURES")
+"""The folder of the README's pictures, where they are to be taken again."""
 CUT_OFF = """() => [...document.querySelectorAll(
     '.seamproof-begin .widget-label, .seamproof-begin .jupyter-button, .seamproof-begin select')]
     .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
@@ -40,13 +43,25 @@ def move_right(page, label):
     page.keyboard.press("ArrowRight")
 
 
+def shoot_for_readme(page, name):
+    """Take the upper part of the front door as a picture."""
+    if PICTURES:
+        box = page.locator(".seamproof-begin").bounding_box()
+        page.screenshot(path=f"{PICTURES}/{name}.png", clip={**box, "height": min(box["height"], 1130)})
+
+
 def read_kept(quilts, key="columns", name="sea-pinks"):
     path = quilts / f"{name}.toml"
     return tomllib.loads(path.read_text(encoding="utf-8"))["design"].get(key) if path.exists() else None
 
 
 def read_summary(page):
-    return page.locator(".seamproof-explorer b").first.locator("xpath=..").inner_text().replace("\xa0", " ")
+    return (
+        page.locator(".seamproof-explorer b:not(.seamproof-kept b)")
+        .first.locator("xpath=..")
+        .inner_text()
+        .replace("\xa0", " ")
+    )
 
 
 def test_a_new_quilt_is_changed_and_all_of_it_is_there_after_a_reload_and_after_a_restart(open_page, quilts):
@@ -164,4 +179,28 @@ def test_nothing_of_the_front_door_is_cut_off(open_page, width, theme):
     page.wait_for_timeout(800)
     assert page.evaluate(CUT_OFF) == []
     shoot(page, f"open-{theme.split()[1].lower()}")
+    assert not page.errors
+
+
+def test_the_pictures_of_the_readme_show_the_front_door_and_the_explorer(open_page, quilts):
+    quilts.mkdir()
+    for number, name in enumerate(("harbour-light", "saltmarsh", "tideline")):
+        path = quilts / f"{name}.toml"
+        shutil.copy(quilts.parent / f"data/studies/{name}.toml", path)
+        os.utime(path, (1_780_000_000 + 4000 * number,) * 2)
+    (quilts / "working-on.txt").write_text("tideline.toml\n", encoding="utf-8")
+    page = open_page("0-begin.ipynb", width=1200, height=1750)
+    page.evaluate("() => jupyterapp.shell.collapseLeft()")
+    open_door(page)
+    tiles = page.locator(".seamproof-begin .seamproof-tiles button")
+    assert [text.splitlines()[0] for text in tiles.all_inner_texts()[:3]] == ["Tideline", "Saltmarsh", "Harbour Light"]
+    page.get_by_text("A new quilt", exact=True).click()
+    page.locator(".seamproof-new .seamproof-tiles button").first.wait_for()
+    page.wait_for_timeout(1500)
+    shoot_for_readme(page, "begin")
+    tiles.first.click()
+    page.locator(".seamproof-begin .seamproof-explorer .bk-Figure").first.wait_for()
+    page.wait_for_timeout(2500)
+    assert "Tideline" in read_summary(page)
+    shoot_for_readme(page, "explore")
     assert not page.errors

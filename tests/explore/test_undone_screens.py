@@ -192,3 +192,25 @@ def test_the_screen_for_a_size_undoes_fields_answers_choices_and_what_was_kept(t
 def test_the_keys_of_undo_belong_to_the_screen():
     assert "seamproof-plan" in PLAN_KEYS
     assert "seamproof-explorer" not in PLAN_KEYS.split("addEventListener")[0]
+
+
+@pytest.mark.parametrize("make", [kit.explore, *(one for one, _ in SCREENS)], ids=lambda one: one.__name__)
+def test_a_file_that_is_there_is_replaced_only_when_save_is_pressed_twice(make, tmp_path):
+    there = Path(shutil.copy(STUDIES / "tideline.toml", tmp_path / "there.toml"))
+    before = there.read_bytes()
+    screen = make(kit.open_study(STUDIES / "ferry-steps.toml"))
+    (name,) = [one for one in walk(screen) if getattr(one, "description", "") == "Study file"]
+    name.value = str(there)
+    press(screen, "Save the study")
+    assert "there.toml is there already" in screen.message.value
+    assert there.read_bytes() == before
+    name.value = str(tmp_path / "new.toml")
+    press(screen, "Save the study")
+    assert kit.open_study(tmp_path / "new.toml").title == "Ferry Steps"
+    name.value = str(there)
+    press(screen, "Save the study")
+    assert there.read_bytes() == before
+    press(screen, "Save the study")
+    assert kit.open_study(there).title == "Ferry Steps"
+    press(screen, "Save the study")
+    assert "Saved" in screen.message.value

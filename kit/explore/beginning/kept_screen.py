@@ -31,6 +31,8 @@ class FollowedScreen:
         """Begin with no follower and no file."""
         self.followers: list[Callable[[Any], None]] = []
         self.bars: tuple[KeptBar, ...] = ()
+        self._written: set[Path] = set()
+        self._asked_for: Path | None = None
 
     def keep_in(self, path: str | Path) -> None:
         """Keep the quilt of this screen in a file: every change is saved; what is not the maker's own is copied first.
@@ -44,6 +46,24 @@ class FollowedScreen:
         bar.serve(self)
         self.bars = (bar,)
         self.children = (bar, *self.children)
+
+    def ask_before(self, name: str | Path) -> str:
+        """Return the question to ask before a file is replaced, empty where it may be written.
+
+        A new file may, one that this screen has written or opened, and one that was asked about the last time.
+        """
+        path = Path(name).absolute()
+        own = self._written | {bar.copy.path for bar in self.bars}
+        if not path.is_file() or path in own or path == self._asked_for:
+            self._asked_for = None
+            self._written.add(path)
+            return ""
+        self._asked_for = path
+        return f"{path.name} is there already. Press Save once more to replace it, or write another name."
+
+    def own_file(self, name: str | Path) -> None:
+        """Take a file for one that this screen may write: it was opened here."""
+        self._written.add(Path(name).absolute())
 
     def tell_followers(self) -> None:
         """Tell who follows this screen that the quilt has changed."""

@@ -10,7 +10,7 @@ from kit.model.pattern import Sketch
 from kit.output.pictures.colour_views import draw_view
 
 CSS = (
-    ".seamproof-tiles button{white-space:pre-line;line-height:1.35;font-size:13px;padding:{high}px 6px 6px;height:auto;"
+    ".seamproof-tiles button{white-space:pre-line;line-height:1.35;font-size:13px;padding:6px;height:auto;"
     "background-repeat:no-repeat;background-position:50% 8px;border-radius:4px;text-align:left;align-content:start;"
     "color:var(--jp-ui-font-color1,#26221f);background-color:var(--jp-layout-color2,#f3f1ed);"
     "border:1px solid var(--jp-border-color1,#8a8580);overflow:hidden;overflow-wrap:anywhere}"
@@ -45,6 +45,7 @@ class PictureTiles(widgets.VBox):
     def __init__(self, press: Callable[[str], None], pixels: int = 150) -> None:
         super().__init__(layout=widgets.Layout(max_width="100%"))
         self.add_class("seamproof-tiles")
+        self.add_class(f"seamproof-tiles-{pixels}")
         self._press, self.pixels = press, pixels
         self._style = widgets.HTML()
         self._grid = widgets.HBox(layout=widgets.Layout(flex_flow="row wrap"))
@@ -55,7 +56,7 @@ class PictureTiles(widgets.VBox):
         """Show these tiles and no others."""
         width = f"{self.pixels + 40}px"
         self.buttons = {}
-        rules = [CSS.replace("{high}", str(self.pixels + ROOM))]
+        rules = [CSS, f".seamproof-tiles.seamproof-tiles-{self.pixels} button{{padding-top:{self.pixels + ROOM}px}}"]
         for tile in tiles:
             button = widgets.Button(description="\n".join(tile.lines), tooltip=tile.tip or tile.lines[0])
             button.layout = widgets.Layout(width=width, margin="0 10px 10px 0", min_height=f"{self.pixels + 90}px")

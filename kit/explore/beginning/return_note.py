@@ -14,10 +14,13 @@ NOTE = (
     " To see the screen here, choose <b>Run ▸ Run All Cells</b> in the menu.</div>"
 )
 """Hidden by its own style while the screen beside it lives."""
+PLAIN = "A screen, which lives while the notebook runs."
+"""What stands for a screen where only text is shown."""
 
 
 def show_with_note(screen: Any) -> None:
     """Show a widget, with the note before it that says what to press where it is not there."""
     screen.add_class("seamproof-screen")
     display(HTML(NOTE))
-    display(screen._repr_mimebundle_(), raw=True)
+    bundle = screen._repr_mimebundle_() or {}
+    display({**bundle, "text/plain": PLAIN}, raw=True)

@@ -161,10 +161,15 @@ class ComposingTable(Screen):
             else:
                 self.say(f"Saved as {Path(path).name}.", "done")
 
-        self.attempt(write)
+        question = self.ask_before(name)
+        if question:
+            self.say(question, "warn")
+        else:
+            self.attempt(write)
 
     def open_file(self, name: str) -> None:
         """Take over the study of a file."""
+        self.own_file(name)
         self._do(lambda: self.sheet.take_study(open_unfinished(name)))
 
     def follow(self, study: Study) -> None:
