@@ -76,6 +76,7 @@ class LengthControl(widgets.HBox):
             layout=widgets.Layout(width="86px"),
         )
         super().__init__([self.slider, self.field])
+        self.add_class("seamproof-length")
         self.follow(keys)
         self.slider.observe(self._slide, names="value")
         self.field.observe(self._write, names="value")

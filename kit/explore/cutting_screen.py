@@ -12,11 +12,11 @@ import pandas as pd
 
 from kit.explore.controls import STYLE, WIDE, make_control
 from kit.explore.cutting_search import CuttingSearch
-from kit.explore.finishing_screen import BESIDE, WRAPPED
 from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length, write_buying, write_length
+from kit.look import lay_beside
 from kit.model.cutting import ClothPlan, CuttingPlan, Nesting
 from kit.model.notices import notice
 from kit.model.pattern import Sketch
@@ -115,9 +115,9 @@ class CuttingScreen(PlanScreen):
             for i, name in enumerate(names):
                 box.set_title(i, name)
         self._tabs.observe(lambda _: self.attempt(self._show_widths), names="selected_index")
-        left = widgets.VBox([accordion, self.search], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
-        right = widgets.VBox([self.message, self._figures, self._make_view(), self._picture], layout=BESIDE)
-        self.children = (widgets.HBox([left, right], layout=WRAPPED), self._tabs)
+        left = widgets.VBox([accordion, self.search])
+        right = widgets.VBox([self.message, self._figures, self._make_view(), self._picture])
+        self.children = (lay_beside(left, right), self._tabs)
         self._show()
 
     # ---- controls ----------------------------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from kit.explore.fabric_rows import FabricRows
 from kit.explore.screen import Screen
 from kit.explore.typed_lengths import add_unit
 from kit.geometry.outlines import Outline
+from kit.look import lay_beside
 from kit.study import Study, open_study, save_study, study_from_keys
 
 SIDE = 400
@@ -70,7 +71,6 @@ class DrawingBoard(Screen):
     def __init__(self, study: Study) -> None:
         super().__init__("seamproof-drawing-board", 1260)
         self.sheet = DrawingSheet(study)
-        self.message.layout = widgets.Layout(height="62px", overflow="auto")
         self._taken: tuple[list[float], list[float]] = ([], [])
         self._patches = ColumnDataSource({"xs": [], "ys": [], "fill": [], "name": [], "slot": [], "fabric": []})
         self._lines = ColumnDataSource({"xs": [], "ys": [], "number": []})
@@ -82,7 +82,7 @@ class DrawingBoard(Screen):
         self._picture = widgets.Box(layout=widgets.Layout(overflow="auto", max_width="100%"))
         self._size: tuple[float, float] = (0.0, 0.0)
         self._make_controls()
-        body = widgets.HBox([self._picture, self._make_panel()], layout=widgets.Layout(flex_flow="row wrap"))
+        body = lay_beside(self._make_panel(), widgets.VBox([self._picture]))
         self.children = (self.message, body)
         self.show()
 
@@ -141,7 +141,6 @@ class DrawingBoard(Screen):
         }
         panel = widgets.Accordion(
             children=[widgets.VBox(part) for part in parts.values()], selected_index=0,
-            layout=widgets.Layout(width="372px"),
         )  # fmt: skip
         for i, name in enumerate(parts):
             panel.set_title(i, name)

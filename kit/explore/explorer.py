@@ -3,13 +3,13 @@
 import os
 from collections.abc import Callable
 from copy import deepcopy
+from html import escape
 from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 import ipywidgets as widgets
 from bokeh.models import ColumnDataSource
-from jupyter_bokeh.widgets import BokehModel
 
 from kit.explore.colour_tools import ColourTools
 from kit.explore.composing.library import DrawingLibrary
@@ -19,6 +19,7 @@ from kit.explore.explorer_words import QUICKLY, SHOWN, say_summary
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
 from kit.explore.history import History
+from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.place_fields import PlaceFields
 from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
 from kit.explore.screen import Screen
@@ -26,6 +27,7 @@ from kit.explore.size_fields import SizeFields
 from kit.explore.table_writing import write_table
 from kit.explore.undo_buttons import UNDO_KEYS, make_back
 from kit.explore.unit_quantities import list_quantities
+from kit.look import fill_room, lay_beside, make_room
 from kit.model.pattern import Pattern, Sketch
 from kit.output import tables
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
@@ -35,10 +37,6 @@ from kit.study import Study, open_study, study_from_keys, study_keys
 
 SLOW = 0.5
 """Seconds: work that took longer the last time is announced."""
-
-WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
-"""The picture beside the controls; on a narrow page above them, so that it stays in sight."""
-BESIDE = widgets.Layout(flex="1 1 480px", min_width="0", margin="0 0 0 12px")
 
 
 def explore(study_or_path: Study | str | os.PathLike[str]) -> "Explorer":
@@ -98,8 +96,8 @@ class Explorer(Screen):
             style={"button_width": "110px", "description_width": "50px"},
         )
         self._view.observe(lambda _: self._refigure(), names="value")
-        self._picture = widgets.Box(layout=widgets.Layout(min_height="600px"))
-        self._panel = widgets.VBox(layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
+        self._picture, self._said = make_room(), make_said()
+        self._panel = widgets.VBox()
         self._rebuild()
 
     # ---- building the screen -------------------------------------------------------------------------------------
@@ -110,8 +108,7 @@ class Explorer(Screen):
         tabs = widgets.Tab(children=list(self._tables.values()), layout=widgets.Layout(max_width="1260px"))
         for i, name in enumerate(self._tables):
             tabs.set_title(i, name)
-        shown = widgets.VBox([self._view, self._picture], layout=BESIDE)
-        body = widgets.HBox([self._panel, shown], layout=WRAPPED)
+        body = lay_beside(self._panel, widgets.VBox([self._view, self._picture, self._said]))
         head = widgets.HBox([self._undo, self._redo, self._summary], layout=widgets.Layout(flex_flow="row wrap"))
         hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
@@ -326,13 +323,14 @@ class Explorer(Screen):
         self._source = ColumnDataSource(list_columns(self.sketch, self._view.value))
         plot = make_figure(self.sketch, self._source, self._view.value)
         self._tools.listen(self._source, plot)
-        self._picture.children = (BokehModel(plot),)
+        fill_room(self._picture, plot)
 
     # ---- words and tables --------------------------------------------------------------------------------------
 
     def _show_words(self) -> None:
         sketch = self.sketch
         self._summary.value = say_summary(sketch)
+        self._said.value = escape(describe_quilt(sketch))
         self.warn(sketch.warnings)
         made = {"To buy": tables.shopping, "Pieces": tables.pieces, "Cutting": tables.cutting}
         for name, make in made.items():

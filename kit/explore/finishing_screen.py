@@ -13,6 +13,7 @@ from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity, set_value
 from kit.explore.table_writing import write_table
 from kit.lengths import write_buying, write_length
+from kit.look import lay_beside
 from kit.model.finishing import FinishingPlan, find_usual
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.finishing_picture import draw_backing, draw_binding
@@ -24,9 +25,6 @@ from kit.study import Study, open_study, study_from_keys, study_keys
 
 OTHER = "another fabric"
 """Shown for backing and binding from cloth outside the study."""
-WRAPPED = widgets.Layout(flex_flow="row wrap-reverse", align_items="flex-end")
-"""Controls beside the figures, or under them on a narrow page."""
-BESIDE = widgets.Layout(flex="1 1 340px", min_width="0", margin="0 0 0 12px")
 
 
 def _length(key: str, label: str, low: float, high: float, step: float = 0.125) -> Quantity:
@@ -148,9 +146,7 @@ class FinishingScreen(PlanScreen):
             tabs.set_title(i, name)
         self._parts = accordion
         accordion.observe(lambda _: self._draw(), names="selected_index")
-        left = widgets.VBox([accordion], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
-        right = widgets.VBox([self.message, self._figures, self._pictures], layout=BESIDE)
-        body = widgets.HBox([left, right], layout=WRAPPED)
+        body = lay_beside(widgets.VBox([accordion]), widgets.VBox([self.message, self._figures, self._pictures]))
         self.children = (body, tabs)
         self._show()
 

@@ -18,6 +18,7 @@ from kit.explore.undo_buttons import PLAN_KEYS, make_back
 from kit.fitting.beds import read_beds
 from kit.fitting.fit import fit
 from kit.lengths import write_length
+from kit.look import Framed, lay_beside
 from kit.model.fits import Fit
 from kit.output import tables
 from kit.output.pictures.colour_views import draw_view
@@ -36,7 +37,7 @@ TABLE_CSS = (
     "<style>.seamproof-sizes table{border-collapse:collapse;line-height:1.35;font-size:12px}"
     ".seamproof-sizes th,.seamproof-sizes td{text-align:left!important;vertical-align:top;white-space:nowrap;"
     "padding:2px 10px 2px 2px}"
-    ".seamproof-sizes tbody tr:nth-child(even){background:#f5f2ec}</style>"
+    ".seamproof-sizes tbody tr:nth-child(even){background:rgba(128,128,128,.12)}</style>"
 )
 NARROW = widgets.Layout(width="350px")
 
@@ -62,7 +63,7 @@ def choose_size(study: Study | str | os.PathLike[str]) -> "SizeChooser":
     return screen
 
 
-class SizeChooser(FollowedScreen, widgets.VBox):
+class SizeChooser(FollowedScreen, Framed):
     """Fields for the size, the table of the best ways to it, and the picture of the chosen one.
 
     Attributes
@@ -76,7 +77,7 @@ class SizeChooser(FollowedScreen, widgets.VBox):
     """
 
     def __init__(self, study: Study) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1200px"))
+        super().__init__()
         self.add_class("seamproof-sizes")
         self.start_following()
         self.given = self.study = self.kept = study
@@ -136,9 +137,7 @@ class SizeChooser(FollowedScreen, widgets.VBox):
         for field in self._asking:
             field.observe(lambda _: self._say(*self._sentences), names="value")
         fields = [*self._asking, self.button, self.progress]
-        left = widgets.VBox(fields, layout=widgets.Layout(width="370px"))
-        right = widgets.VBox([self.pick, self.reasons, self.picture])
-        top = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
+        top = lay_beside(widgets.VBox(fields), widgets.VBox([self.pick, self.reasons, self.picture]))
         keeping = [self.use_button, self.name, self.keep_button, self.file, self.save_button]
         row = widgets.HBox(keeping, layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (top, self.message, self.table, row, self.editions)

@@ -41,14 +41,14 @@ class PlaceFields(widgets.VBox):
         self.seed = widgets.BoundedIntText(
             min=0,
             max=MOST,
-            description="Seed of the scraps",
+            description="Deal of the scraps",
             style={"description_width": "130px"},
             layout=widgets.Layout(width="220px"),
         )
         again = widgets.Button(
-            description="Another arrangement",
+            description="Deal again",
             icon="random",
-            tooltip="Another arrangement of the scraps",
+            tooltip="Deal the scraps again: another arrangement of the same fabrics",
             layout=widgets.Layout(width="210px"),
         )
         self.follow()

@@ -2,23 +2,25 @@
 
 import os
 from copy import deepcopy
+from html import escape
 from time import perf_counter
 from typing import Any
 
 import ipywidgets as widgets
 import pandas as pd
-from jupyter_bokeh.widgets import BokehModel
 
 from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
 from kit.explore.composing.library import DrawingLibrary
 from kit.explore.controls import STYLE, WIDE, LengthControl, make_control
-from kit.explore.explorer import BESIDE, SLOW, WRAPPED
+from kit.explore.explorer import SLOW
+from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity
 from kit.explore.stitch_rows import StitchRows
 from kit.explore.table_writing import write_table
 from kit.lengths import CM, System, write_nearest
+from kit.look import fill_room, lay_beside, make_room
 from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
@@ -115,7 +117,7 @@ class QuiltingScreen(PlanScreen):
         patchwork = self._sketch.patchwork
         self._stitches = self._keys["quilting"]["stitch"]
         self._figures = widgets.HTML()
-        self._picture = widgets.Box(layout=widgets.Layout(min_height="660px"))
+        self._picture, self._said = make_room(), make_said()
         self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness", "Order")}
         self.fields: dict[str, widgets.Widget] = {}
         parts = ["top", *patchwork.slots, *sorted({p.name for p in patchwork.patches} - set(patchwork.slots))]
@@ -131,10 +133,10 @@ class QuiltingScreen(PlanScreen):
         for holder, names in ((accordion, sections), (tabs, self._tables)):
             for i, name in enumerate(names):
                 holder.set_title(i, name)
-        left = widgets.VBox([accordion, self._figures], layout=widgets.Layout(flex="0 0 458px", max_width="100%"))
-        right = widgets.VBox([self.message, self._picture], layout=BESIDE)
+        left = widgets.VBox([accordion, self._figures])
+        right = widgets.VBox([self.message, self._picture, self._said])
         library = DrawingLibrary(self._draw)
-        self.children = (widgets.HBox([left, right], layout=WRAPPED), tabs, library)
+        self.children = (lay_beside(left, right), tabs, library)
         self._show()
 
     # ---- controls ----------------------------------------------------------------------------------------------
@@ -209,6 +211,8 @@ class QuiltingScreen(PlanScreen):
         self.say(_judge(plan, system), "done" if plan.holds and not plan.trapped else "warn")
         was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
         rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
+        told = "; ".join(f"{what.lower()}: {value}" for what, value in now)
+        self._said.value = escape(f"{describe_quilt(self._sketch)} Its quilting: {told}.")
         self._figures.value = write_table(pd.DataFrame(rows))
         self._draw()
         made = (
@@ -220,7 +224,7 @@ class QuiltingScreen(PlanScreen):
             field.value = write_table(table)
 
     def _draw(self) -> None:
-        self._picture.children = (BokehModel(lay_route(self._sketch, self.plan)),)
+        fill_room(self._picture, lay_route(self._sketch, self.plan))
 
 
 def _judge(plan: QuiltingPlan, system: System) -> str:

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 from kit.errors import KitError
 from kit.explore.beginning.kept_screen import FollowedScreen
 from kit.explore.table_elsewhere import TableElsewhere
+from kit.look import Framed
 from kit.study import Study, save_study
 
 MOODS = {
@@ -23,7 +24,7 @@ MOODS = {
 FRAME = "color:#26221f;padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
 
 
-class Screen(FollowedScreen, widgets.VBox):
+class Screen(FollowedScreen, Framed):
     """A screen that reports its actions, and never shows a traceback.
 
     Attributes
@@ -43,6 +44,7 @@ class Screen(FollowedScreen, widgets.VBox):
         super().__init__(layout=widgets.Layout(max_width=f"{width}px"))
         self.add_class(name)
         self.message = widgets.HTML()
+        self.message.add_class("seamproof-message")
         self.refused = False
         self.elsewhere: list[TableElsewhere] = []
         self.start_following()

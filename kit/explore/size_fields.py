@@ -38,7 +38,7 @@ class SizeFields(widgets.VBox):
         self.button = widgets.Button(
             description="Come closest to this size",
             tooltip="Set the counts of columns and rows so that the quilt comes nearest to this finished size",
-            layout=widgets.Layout(width="216px", margin="2px 2px 8px 180px"),
+            layout=widgets.Layout(width="auto", margin="2px 2px 8px"),
         )
         self.button.on_click(lambda _: come(self.read))
         self.children = (*self.fields, self.button)

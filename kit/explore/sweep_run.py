@@ -12,6 +12,7 @@ import ipywidgets as widgets
 
 from kit.errors import KitError
 from kit.explore.sweep_screen import SweepScreen
+from kit.look import Framed
 from kit.study import Study
 from kit.sweeping import Sweep, sweep
 from kit.sweeping.sweep_points import list_points, read_ranges
@@ -38,7 +39,7 @@ def run_sweep(
     return SweepRun(study, ranges, executor, cache)
 
 
-class SweepRun(widgets.VBox):
+class SweepRun(Framed):
     """A sweep with its buttons.
 
     Attributes

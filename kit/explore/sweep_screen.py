@@ -9,11 +9,12 @@ import pandas as pd
 from bokeh.layouts import row
 from bokeh.models import ColumnDataSource, HoverTool, TapTool
 from bokeh.plotting import figure
-from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
+from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length
+from kit.look import Framed, fill_room, make_room
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.pipeline import make_sketch
 from kit.sweeping import FOUR, Sweep
@@ -40,7 +41,7 @@ def show_sweep(sweep: Sweep) -> "SweepScreen":
     return SweepScreen(sweep)
 
 
-class SweepScreen(widgets.VBox):
+class SweepScreen(Framed):
     """Two plots of one sweep that share their selection, the chosen rows, and the quilt of the last one clicked.
 
     Attributes
@@ -52,7 +53,7 @@ class SweepScreen(widgets.VBox):
     """
 
     def __init__(self, sweep: Sweep) -> None:
-        super().__init__(layout=widgets.Layout(max_width="1280px"))
+        super().__init__()
         self.add_class("seamproof-sweep")
         self.sweep = sweep
         table = sweep.table
@@ -64,7 +65,7 @@ class SweepScreen(widgets.VBox):
         self.chosen: list[int] = []
         self._source = ColumnDataSource(self._list_figures())
         self.said, self.rows = widgets.HTML(), widgets.HTML()
-        self._quilt = widgets.Box(layout=widgets.Layout(min_height="80px"))
+        self._quilt, self._words = make_room(), make_said()
         self.sizes = [self._make_bounds(column) for column in sweep.sizes]
         self.counts = {
             name: widgets.Checkbox(value=True, description=name, indent=False, layout=widgets.Layout(width="90px"))
@@ -73,10 +74,18 @@ class SweepScreen(widgets.VBox):
         for field in (*self.sizes, *self.counts.values()):
             field.observe(lambda _: self._mark(), names="value")
         self.axes = self._make_axes()
-        self._plots = widgets.Box()
+        self._plots = make_room(tall=False)
         wanted = widgets.HBox([widgets.Label("Least of"), *self.counts.values()])
         axes = widgets.HBox(list(self.axes.values()), layout=widgets.Layout(flex_flow="row wrap"))
-        self.children = (*self.sizes, wanted, axes, self._plots, self.said, self.rows, self._quilt)
+        self.children = (
+            *self.sizes,
+            wanted,
+            axes,
+            self._plots,
+            self.said,
+            self.rows,
+            widgets.VBox([self._quilt, self._words]),
+        )
         self._mark()
         self._draw()
 
@@ -135,7 +144,7 @@ class SweepScreen(widgets.VBox):
         self._source = ColumnDataSource(dict(self._source.data))
         self._source.selected.indices = chosen
         self._source.selected.on_change("indices", lambda _attr, _old, new: self.choose(new))
-        self._plots.children = (BokehModel(row(self._plot(*names[:2]), self._plot(*names[2:]))),)
+        fill_room(self._plots, row(self._plot(*names[:2]), self._plot(*names[2:])))
 
     def _plot(self, across: str, up: str) -> figure:
         plot = figure(
@@ -190,7 +199,8 @@ class SweepScreen(widgets.VBox):
 
     def _show_quilt(self, place: int) -> None:
         sketch = make_sketch(self.sweep.find_study(place), "steady")
-        self._quilt.children = (BokehModel(make_figure(sketch, ColumnDataSource(list_columns(sketch)))),)
+        self._words.value = escape(describe_quilt(sketch))
+        fill_room(self._quilt, make_figure(sketch, ColumnDataSource(list_columns(sketch))))
 
     def _tell(self) -> None:
         """Give the number of points, and show the chosen rows, or else those of the front."""

@@ -10,7 +10,8 @@ SHORT, LONG = 14, 60
 TABLE_CSS = (
     "<style>.seamproof-table th,.seamproof-table td{text-align:left!important;vertical-align:top}"
     ".seamproof-table th,.seamproof-table td{padding:2px 12px 2px 4px}"
-    ".seamproof-table tbody tr:nth-child(even){background:#f5f2ec}.seamproof-table table{border-collapse:collapse}"
+    ".seamproof-table tbody tr:nth-child(even){background:rgba(128,128,128,.12)}"
+    ".seamproof-table table{border-collapse:collapse}"
     ".seamproof-whole table{width:auto;max-width:none}.seamproof-whole td{max-width:32em}"
     ".seamproof-short{white-space:nowrap!important}.seamproof-words{min-width:8em}.seamproof-sentence{min-width:18em}"
     "</style>"

@@ -143,7 +143,7 @@ def test_centimetres_show_the_same_quilt(tideline):
 
 def test_another_arrangement_changes_the_scraps_and_nothing_else(tideline):
     before = dict(tideline.sketch.colouring.assignment)
-    find(tideline, "Another arrangement").click()
+    find(tideline, "Deal again").click()
     assert tideline.study.seed == 8
     assert tideline.sketch.colouring.assignment != before
     assert tideline.sketch.colouring.violations == 0

@@ -58,7 +58,9 @@ class TableFigure(widgets.Box):
     def __init__(
         self, click_edge: Callable[[str], None], click_unit: Callable[[int], None], click_ground: Callable[[], None]
     ) -> None:
-        super().__init__(layout=widgets.Layout(width=f"{SIDE + 10}px", max_width="100%", flex="0 1 auto"))
+        super().__init__()
+        for name in ("seamproof-picture", "seamproof-tall"):
+            self.add_class(name)
         self._click_edge, self._click_unit, self._click_ground = click_edge, click_unit, click_ground
         self._laid = LaidTable()
         self._columns = PatchColumns()

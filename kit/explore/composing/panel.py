@@ -49,7 +49,7 @@ class TablePanel(widgets.VBox):
         self, sheet: ComposeSheet, do: Callable[[Callable[[], Any]], None], mark: Callable[[], None],
         save: Callable[[str], None], open_file: Callable[[str], None],
     ) -> None:  # fmt: skip
-        super().__init__(layout=widgets.Layout(width="370px", max_width="98%", flex="0 1 auto", margin="0 0 0 4px"))
+        super().__init__()
         self.sheet, self._do, self._quiet = sheet, do, False
         self._make_place(mark)
         self._make_copies(mark)

@@ -3,6 +3,7 @@
 import asyncio
 import os
 from collections.abc import Callable
+from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,9 @@ from kit.explore.composing.panel import TablePanel
 from kit.explore.composing.sheet import ComposeSheet
 from kit.explore.composing.state_words import say_table
 from kit.explore.composing.tray import Tray, TrayUnit
+from kit.explore.picture_words import MOST, make_said
 from kit.explore.screen import Screen
+from kit.look import lay_beside
 from kit.study import Study, read_study, save_study, study_from_keys
 from kit.study.text_file import read_text
 
@@ -83,8 +86,8 @@ class ComposingTable(Screen):
         super().__init__("seamproof-composing-table", 1280)
         self.sheet = ComposeSheet(study)
         self._changed = changed
-        self.message.layout = widgets.Layout(height="74px", overflow="auto")
         self.picture = TableFigure(self.click_edge, self.click_unit, self.click_ground)
+        self.said = make_said()
         self.tray = Tray(self.take)
         self.panel = TablePanel(self.sheet, self._do, self._mark, self.save, self.open_file)
         self._heading = widgets.HTML()
@@ -94,7 +97,7 @@ class ComposingTable(Screen):
         self.opener.observe(lambda change: self._open(change["new"]), names="value")
         wrap = widgets.Layout(flex_flow="row wrap")
         heads = widgets.HBox([self.panel.undo, self.panel.redo, self.opener, self._heading], layout=wrap)
-        body = widgets.HBox([self.picture, self.panel], layout=widgets.Layout(flex_flow="row wrap", max_width="100%"))
+        body = lay_beside(self.panel, widgets.VBox([self.picture, self.said]))
         library = DrawingLibrary(self.picture.draw)
         self.children = (self.tray, heads, self.message, body, widgets.HTML(KEEP_KEYS), library)
         self._waiting: asyncio.TimerHandle | None = None
@@ -210,6 +213,10 @@ class ComposingTable(Screen):
         self.panel.show()
         said, mood = say_table(self.sheet)
         self.say(f"{self.sheet.note} {said}".strip(), mood)
+        laid = self.sheet.shown.laid
+        named = ", ".join(laid.labels) or "nothing"
+        free = ", ".join(edge.label for edge in laid.free[:MOST]) or "none"
+        put(self.said, escape(f"Picture of the table: {said} On it: {named}. Free edges: {free}."))
         self._show_heading()
         units = [
             TrayUnit(name, self.sheet.make_or_none(name), self.sheet.mark(name), self.sheet.explain(name))

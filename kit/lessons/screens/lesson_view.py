@@ -17,6 +17,7 @@ from kit.lessons.lesson import Control, Lesson
 from kit.lessons.pictures.whirl_picture import ORDERS
 from kit.lessons.screens.exercise_view import AnswerRecord, ExerciseBox, write_way
 from kit.lessons.screens.whirl_view import WhirlView
+from kit.look import Framed, lay_beside
 from kit.output.pictures.drawing import Drawing
 from kit.output.pictures.svg import write_image
 
@@ -116,7 +117,7 @@ def _write_picture(drawing: Drawing, said: str) -> str:
     )
 
 
-class LessonView(widgets.VBox):
+class LessonView(Framed):
     """One lesson on screen.
 
     Parameters
@@ -139,7 +140,7 @@ class LessonView(widgets.VBox):
     """
 
     def __init__(self, lesson: Lesson, system: System = "inch", progress: Path | None = None) -> None:
-        super().__init__(layout=widgets.Layout(max_width="700px"))
+        super().__init__()
         self.add_class("seamproof-lesson")
         self.lesson, self.terms = lesson, TERMS[system]
         words = "".join(f"<p>{escape(text)}</p>" for text in lesson.words(self.terms))
@@ -149,11 +150,12 @@ class LessonView(widgets.VBox):
         self.picture = widgets.HTML()
         self.dials = {dial.name: self._make_dial(dial) for dial in lesson.dials}
         self.exercises = ExerciseBox(lesson.kinds, system, AnswerRecord(progress))
+        asked = (widgets.HTML("<h4>Try it</h4>"), self.exercises)
         if lesson.dials:
-            stage: tuple[Any, ...] = (*self.dials.values(), self.picture)
+            stage = lay_beside(widgets.VBox([*self.dials.values(), *asked]), widgets.VBox([self.picture]))
+            self.children: tuple[widgets.Widget, ...] = (head, stage)
         else:
-            stage = (WhirlView(self.terms, _write_picture),)
-        self.children = (head, *stage, widgets.HTML("<h4>Try it</h4>"), self.exercises)
+            self.children = (head, WhirlView(self.terms, _write_picture), *asked)
         if lesson.dials:
             self._follow()
 

@@ -8,6 +8,7 @@ import ipywidgets as widgets
 from kit.lessons.exercises.exercise import Terms
 from kit.lessons.exercises.whirl import PLACES, sew_whirl
 from kit.lessons.pictures.whirl_picture import draw_trial
+from kit.look import lay_beside
 from kit.output.pictures.drawing import Drawing
 
 
@@ -42,9 +43,8 @@ class WhirlView(widgets.VBox):
         self.partly.observe(lambda _: self._begin(), names="value")
         self.picture = widgets.HTML()
         row = widgets.Layout(flex_flow="row wrap")
-        self.children = (
-            self.partly, widgets.HBox([*self.buttons.values(), self.again], layout=row), self.picture,
-        )  # fmt: skip
+        buttons = widgets.HBox([*self.buttons.values(), self.again], layout=row)
+        self.children = (lay_beside(widgets.VBox([self.partly, buttons]), widgets.VBox([self.picture])),)
         self._begin()
 
     def _button(self, words: str, place: str) -> Any:
