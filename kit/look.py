@@ -72,6 +72,13 @@ CSS = """
 .seamproof .seamproof-table td,.seamproof .seamproof-table th{line-height:1.35;color:var(--sp-ink)}
 .seamproof-hidden{position:absolute!important;width:1px!important;height:1px!important;min-width:0!important;
  overflow:hidden!important;clip-path:inset(50%);margin:0!important;padding:0!important}
+.seamproof-sentence-box{flex-wrap:wrap;align-items:center;row-gap:2px;font-size:15px;max-height:150px;
+ overflow:auto!important}
+.seamproof-number{align-items:center;width:auto!important;flex:0 0 auto;overflow:visible!important}
+.seamproof-number .widget-html{margin:0 4px}.seamproof-number .widget-html:has(span:empty){margin:0}
+.seamproof-number .widget-text{margin:0;min-width:0}
+.seamproof-number .widget-text input{font-weight:bold;text-align:center;padding:2px}
+.seamproof-number .jupyter-button{margin:0 1px;padding:0}
 .seamproof-soft{color:var(--sp-soft)}
 .seamproof :is(button,input,select,textarea,[tabindex],[contenteditable]):focus-visible{
  outline:3px solid var(--sp-focus)!important;outline-offset:1px;box-shadow:none!important}
@@ -118,7 +125,7 @@ def lay_beside(controls: widgets.Widget, stage: widgets.Widget) -> widgets.Box:
     return body
 
 
-def make_room(*, tall: bool = True) -> widgets.Box:
+def make_picture_room(*, tall: bool = True) -> widgets.Box:
     """Return the box of a picture: as wide as there is room; a tall one no wider than lets it be seen whole."""
     box = widgets.Box()
     box.add_class("seamproof-picture")

@@ -27,7 +27,7 @@ from kit.explore.size_fields import SizeFields
 from kit.explore.table_writing import write_table
 from kit.explore.undo_buttons import UNDO_KEYS, make_back
 from kit.explore.unit_quantities import list_quantities
-from kit.look import fill_room, lay_beside, make_room
+from kit.look import fill_room, lay_beside, make_picture_room
 from kit.model.pattern import Pattern, Sketch
 from kit.output import tables
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
@@ -96,7 +96,7 @@ class Explorer(Screen):
             style={"button_width": "110px", "description_width": "50px"},
         )
         self._view.observe(lambda _: self._refigure(), names="value")
-        self._picture, self._said = make_room(), make_said()
+        self._picture, self._said = make_picture_room(), make_said()
         self._panel = widgets.VBox()
         self._rebuild()
 

@@ -6,9 +6,9 @@ from kit.lengths import write_length, write_nearest
 from kit.model.pattern import Sketch
 
 QUICKLY = (
-    '<div class="seamproof-soft" style="max-width:860px">While controls move, every piece is counted by itself and its cloth is'
-    " planned quickly. The pattern makes units together where that saves work, which may take more cloth; planned with"
-    " more care it may also need a strip less.</div>"
+    '<div class="seamproof-soft" style="max-width:860px">While controls move, every piece is counted by itself and its'
+    " cloth is planned quickly. The pattern makes units together where that saves work, which may take more cloth;"
+    " planned with more care it may also need a strip less.</div>"
 )
 SHOWN = {
     "colour": "Colour",

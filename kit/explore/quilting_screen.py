@@ -20,7 +20,7 @@ from kit.explore.quantities import Quantity
 from kit.explore.stitch_rows import StitchRows
 from kit.explore.table_writing import write_table
 from kit.lengths import CM, System, write_nearest
-from kit.look import fill_room, lay_beside, make_room
+from kit.look import fill_room, lay_beside, make_picture_room
 from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
@@ -117,7 +117,7 @@ class QuiltingScreen(PlanScreen):
         patchwork = self._sketch.patchwork
         self._stitches = self._keys["quilting"]["stitch"]
         self._figures = widgets.HTML()
-        self._picture, self._said = make_room(), make_said()
+        self._picture, self._said = make_picture_room(), make_said()
         self._tables = {name: widgets.HTML() for name in ("Whole", "Evenness", "Order")}
         self.fields: dict[str, widgets.Widget] = {}
         parts = ["top", *patchwork.slots, *sorted({p.name for p in patchwork.patches} - set(patchwork.slots))]

@@ -14,7 +14,7 @@ from kit.errors import KitError
 from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length
-from kit.look import Framed, fill_room, make_room
+from kit.look import Framed, fill_room, make_picture_room
 from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.pipeline import make_sketch
 from kit.sweeping import FOUR, Sweep
@@ -65,7 +65,7 @@ class SweepScreen(Framed):
         self.chosen: list[int] = []
         self._source = ColumnDataSource(self._list_figures())
         self.said, self.rows = widgets.HTML(), widgets.HTML()
-        self._quilt, self._words = make_room(), make_said()
+        self._quilt, self._words = make_picture_room(), make_said()
         self.sizes = [self._make_bounds(column) for column in sweep.sizes]
         self.counts = {
             name: widgets.Checkbox(value=True, description=name, indent=False, layout=widgets.Layout(width="90px"))
@@ -74,7 +74,7 @@ class SweepScreen(Framed):
         for field in (*self.sizes, *self.counts.values()):
             field.observe(lambda _: self._mark(), names="value")
         self.axes = self._make_axes()
-        self._plots = make_room(tall=False)
+        self._plots = make_picture_room(tall=False)
         wanted = widgets.HBox([widgets.Label("Least of"), *self.counts.values()])
         axes = widgets.HBox(list(self.axes.values()), layout=widgets.Layout(flex_flow="row wrap"))
         self.children = (
