@@ -69,6 +69,7 @@ from .model.finishing import FinishingPlan as FinishingPlan
 from .model.finishing import FinishingWishes as FinishingWishes
 from .model.fits import Fit as Fit
 from .model.fits import Target as Target
+from .model.foundations import FoundationPlan as FoundationPlan
 from .model.hand import HandRehearsal as HandRehearsal
 from .model.making import MakingPlan as MakingPlan
 from .model.notices import Notice as Notice
@@ -116,11 +117,14 @@ from .planning.cutting.cutting_plan import cutting_plan as cutting_plan
 from .planning.finishing.care import enlarge_for_loss as enlarge_for_loss
 from .planning.finishing.finishing_plan import finishing_plan as finishing_plan
 from .planning.finishing.top_facts import gather_top as gather_top
+from .planning.foundations.foundation_plan import foundation_plan as foundation_plan
+from .planning.foundations.foundation_plan import list_foundation_cuts as list_foundation_cuts
 from .planning.pieces.cut_list import cut_list as cut_list
 from .planning.quilting.quilting_plan import quilting_plan as quilting_plan
 from .planning.sewing.sewing_plan import sewing_plan as sewing_plan
 from .publish import redraft as redraft
 from .publish import write_document as write_document
+from .publish import write_foundations as write_foundations
 from .publish import write_publication as write_publication
 from .rehearsal.batch_rehearsal import rehearse_batch as rehearse_batch
 from .rehearsal.by_hand import find_allowance as find_allowance

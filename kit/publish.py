@@ -7,11 +7,14 @@ from math import floor
 from pathlib import Path
 
 from kit.buying_ways import compare_buying
+from kit.checks.foundation_check import check_foundation_plan
 from kit.errors import KitError
 from kit.lengths import System
+from kit.model.foundations import FoundationPlan
 from kit.model.notices import notice
 from kit.model.pattern import Pattern
 from kit.output.document.document import Paper, check_wish, save, set_document
+from kit.output.document.foundation_pages import set_foundations
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
@@ -74,6 +77,56 @@ def write_document(
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     drafted = [redraft(one, system) for one in patterns]
     return save(set_document(drafted, paper, system, edition=edition, progress=progress), path)
+
+
+def write_foundations(
+    plan: FoundationPlan,
+    path: str | os.PathLike[str],
+    paper: Paper = "Letter",
+    system: System = "inch",
+    *,
+    scale: float = 1.0,
+    mirrored: bool = True,
+    tints: dict[str, str] | None = None,
+) -> Path:
+    """Write the paper foundations of a block as PDF: the rectangles to cut, how to sew, and the papers at full size.
+
+    The plan is sewn on its papers first; nothing is written if it does not give the block.
+
+    Parameters
+    ----------
+    plan
+        From `foundation_plan`.
+    path
+        The file to write; no other file is written.
+    paper
+        "Letter" or "A4".
+    system
+        "inch" or "metric", of the measures in words.
+    scale
+        The block's size, 1 as designed; the allowance stays as it is, and the rectangles are listed only at size 1.
+    mirrored
+        As seen from the back, for sewing on the printed side; False for those who trace the lines to the other side.
+    tints
+        A light colour for each slot, "#rrggbb", as a guide to the cloth.
+
+    Returns
+    -------
+    Path
+        What was written.
+
+    Raises
+    ------
+    KitError
+        A plan that does not give the block, an unknown paper or system, a scale under a tenth or over ten, a file that
+        cannot be written.
+
+    Notes
+    -----
+    The same plan gives the same bytes.
+    """
+    check_foundation_plan(plan)
+    return save(set_foundations(plan, paper, system, scale=scale, mirrored=mirrored, tints=tints), path)
 
 
 def redraft(pattern: Pattern, system: System) -> Pattern:

@@ -92,6 +92,9 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "SewingPlan",
             "Step",
             "sewing_plan",
+            "FoundationPlan",
+            "foundation_plan",
+            "list_foundation_cuts",
             "FinishingPlan",
             "FinishingWishes",
             "finishing_plan",
@@ -166,6 +169,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "The printed pattern, what is handed on, and what is compared.",
         (
             "write_document",
+            "write_foundations",
             "set_document",
             "draw_page",
             "list_finishing_steps",

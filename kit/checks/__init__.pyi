@@ -5,6 +5,7 @@ from .cut_list_check import check_cut_list as check_cut_list
 from .cutting_check import check_cutting_plan as check_cutting_plan
 from .cutting_words_check import check_cutting_words as check_cutting_words
 from .finishing_check import check_finishing_plan as check_finishing_plan
+from .foundation_check import check_foundation_plan as check_foundation_plan
 from .pressing_check import check_pressing as check_pressing
 from .quilting_check import check_quilting_plan as check_quilting_plan
 from .sewing_check import check_sewing_plan as check_sewing_plan

@@ -120,12 +120,12 @@ def lay_out_templates(sketch: Sketch) -> tuple[TemplatePage, ...]:
         if x and x + wide > AREA[0]:
             x, y, deep = 0.0, y + deep + GAP, 0.0
         if shelf and y + high > AREA[1]:
-            pages.append(TemplatePage(len(pages) + 1, tuple(shelf), _place_squares()))
+            pages.append(TemplatePage(len(pages) + 1, tuple(shelf), place_squares()))
             shelf, x, y, deep = [], 0.0, 0.0, 0.0
         shelf.append(_move(template, MARGIN + x, TOP + y))
         x, deep = x + wide + GAP, max(deep, high)
     if shelf:
-        pages.append(TemplatePage(len(pages) + 1, tuple(shelf), _place_squares()))
+        pages.append(TemplatePage(len(pages) + 1, tuple(shelf), place_squares()))
     return tuple(pages)
 
 
@@ -221,12 +221,13 @@ def _tile(template: Template, before: int) -> list[TemplatePage]:
         if not (MARGIN < shown.at[0] < MARGIN + AREA[0] and TOP < shown.at[1] < TOP + AREA[1]):
             shown = replace(shown, words=())
         pages.append(
-            TemplatePage(before + number + 1, (shown,), _place_squares(), number + 1, across * down, across, crosses)
+            TemplatePage(before + number + 1, (shown,), place_squares(), number + 1, across * down, across, crosses)
         )
     return pages
 
 
-def _place_squares() -> tuple[TestSquare, ...]:
+def place_squares() -> tuple[TestSquare, ...]:
+    """Return the test squares of a page, at its lower right."""
     low = COMMON[1] - MARGIN - max(SQUARES)
     first = COMMON[0] - MARGIN - sum(SQUARES) - GAP
     return (

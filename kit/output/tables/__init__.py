@@ -10,6 +10,7 @@ from kit.output.tables.buying_way_tables import buying
 from kit.output.tables.chain_tables import chains
 from kit.output.tables.comparing_tables import compare, compare_editions, fits
 from kit.output.tables.cutting_tables import cloth, making, ways, widths
+from kit.output.tables.foundation_tables import paper_cloth, papers
 from kit.output.tables.stash_tables import stash_fits
 from kit.output.tables.tester_tables import errata, findings, measured
 from kit.output.tables.unit_tables import units
@@ -41,6 +42,8 @@ __all__ = [
     "hours",
     "making",
     "measured",
+    "paper_cloth",
+    "papers",
     "pieces",
     "quilting",
     "quilting_tables",

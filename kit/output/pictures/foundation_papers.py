@@ -1,0 +1,205 @@
+"""Papers of a foundation plan, full size, on pages within the common area of A4 and Letter.
+
+Millimetres, y downwards.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+import shapely
+
+from kit.errors import KitError
+from kit.geometry.closing import find_inside
+from kit.geometry.outlines import Outline, Point, measure_box
+from kit.lengths import MM
+from kit.model.foundations import FoundationPlan, PaperSection
+from kit.output.pictures.templates import AREA, GAP, MARGIN, OVERLAP, TOP, TestSquare, place_squares
+
+MITRE = 2.0
+"""Sharper corners of the allowance are cut off at this many allowances."""
+NEAR = 1e-3
+LABEL = 7.0
+"""Room for the name under each paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class PaperNumber:
+    """The number of a piece, with the letter of its cloth, and where it stands."""
+
+    at: Point
+    words: str
+    patch: str
+
+
+@dataclass(frozen=True, slots=True)
+class FoundationPaper:
+    """One section drawn on paper.
+
+    Attributes
+    ----------
+    section
+        Its name.
+    cut, seam
+        The dotted line to trim to, and the finished outline.
+    lines
+        The lines to sew along, in order of sewing; the n-th one belongs to piece n + 1.
+    numbers
+        Where the pieces lie.
+    dots
+        Points to match when sections are joined.
+    patches
+        Outlines of the patches, for a light tint.
+    label
+        Where its name stands.
+    """
+
+    section: str
+    cut: Outline
+    seam: Outline
+    lines: tuple[tuple[Point, Point], ...]
+    numbers: tuple[PaperNumber, ...]
+    dots: tuple[Point, ...]
+    patches: tuple[Outline, ...]
+    label: Point
+
+
+@dataclass(frozen=True, slots=True)
+class FoundationPage:
+    """A page of papers; a paper larger than a page comes in parts to be taped at the crosses."""
+
+    number: int
+    papers: tuple[FoundationPaper, ...]
+    squares: tuple[TestSquare, ...]
+    part: int = 1
+    parts: int = 1
+    across: int = 1
+    crosses: tuple[Point, ...] = ()
+
+
+def lay_out_papers(plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool = True) -> tuple[FoundationPage, ...]:
+    """Lay the papers of a plan on pages, side by side while there is room, large ones in parts.
+
+    Parameters
+    ----------
+    plan
+        From `foundation_plan`.
+    scale
+        The block's size: 1 as designed, 0.5 half of it. The allowance stays as it is.
+    mirrored
+        As seen from the back, for sewing on the printed side; False for those who trace the lines to the other side.
+
+    Raises
+    ------
+    KitError
+        A scale under a tenth or over ten.
+    """
+    if not 0.1 <= scale <= 10:
+        raise KitError(f"The scale is {scale:g}", needed="between 0.1 and 10", do="use 1 for the size as designed")
+    pages: list[FoundationPage] = []
+    shelf: list[FoundationPaper] = []
+    x = y = deep = 0.0
+    for paper in (_draw(plan, section, scale, mirrored=mirrored) for section in plan.sections):
+        left, bottom, right, top = measure_box(paper.cut)
+        wide, high = right - left, top - bottom + LABEL
+        if wide > AREA[0] or high > AREA[1]:
+            pages += _tile(paper, len(pages))
+            continue
+        if x and x + wide > AREA[0]:
+            x, y, deep = 0.0, y + deep + GAP, 0.0
+        if shelf and y + high > AREA[1]:
+            pages.append(FoundationPage(len(pages) + 1, tuple(shelf), place_squares()))
+            shelf, x, y, deep = [], 0.0, 0.0, 0.0
+        shelf.append(_move(paper, MARGIN + x, TOP + y))
+        x, deep = x + wide + GAP, max(deep, high)
+    if shelf:
+        pages.append(FoundationPage(len(pages) + 1, tuple(shelf), place_squares()))
+    return tuple(replace(page, number=n) for n, page in enumerate(pages, start=1))
+
+
+def _draw(plan: FoundationPlan, section: PaperSection, scale: float, *, mirrored: bool) -> FoundationPaper:
+    """Return a section with its upper left corner at (0, 0)."""
+    outlines, letters = dict(plan.target), plan.roles
+    seam = shapely.Polygon([(x * scale, y * scale) for x, y in section.outline])
+    cut = seam.buffer(plan.allowance, join_style="mitre", mitre_limit=MITRE).exterior.coords[:-1]
+    left, bottom, right, top = measure_box(cut)
+
+    def put(points: Sequence[Point], by: float = scale) -> Outline:
+        if mirrored:
+            return tuple(((right - x * by) / MM, (top - y * by) / MM) for x, y in points)
+        return tuple(((x * by - left) / MM, (top - y * by) / MM) for x, y in points)
+
+    numbers = tuple(
+        PaperNumber(put([find_inside(outlines[piece.patch])])[0], f"{piece.number} {letters[piece.slot]}", piece.patch)
+        for piece in section.pieces
+    )
+    lines = [put(piece.line) for piece in section.pieces if piece.line]
+    return FoundationPaper(
+        section=section.name,
+        cut=put([(x, y) for x, y in cut], 1.0),
+        seam=put(section.outline),
+        lines=tuple((a, b) for a, b in lines),
+        numbers=numbers,
+        dots=put(list(_list_dots(plan, section))),
+        patches=tuple(put(outlines[piece.patch]) for piece in section.pieces),
+        label=(0.0, (top - bottom) / MM + 1.0),
+    )
+
+
+def _list_dots(plan: FoundationPlan, section: PaperSection) -> Iterator[Point]:
+    """Yield its corners, and those of any patch along its edge: they meet when sections are joined."""
+    edge = shapely.LinearRing(section.outline)
+    block = shapely.LinearRing(plan.block)
+    seen: set[tuple[float, float]] = set()
+    for point in (p for _, outline in plan.target for p in outline):
+        here = round(point[0], 3), round(point[1], 3)
+        if here in seen:
+            continue
+        seen.add(here)
+        at = shapely.Point(point)
+        corner = any(at.distance(shapely.Point(p)) < NEAR for p in section.outline)
+        if corner or (edge.distance(at) < NEAR and block.distance(at) > NEAR):
+            yield point
+
+
+def _move(paper: FoundationPaper, dx: float, dy: float) -> FoundationPaper:
+    def move(points: Sequence[Point]) -> Outline:
+        return tuple((x + dx, y + dy) for x, y in points)
+
+    return replace(
+        paper,
+        cut=move(paper.cut),
+        seam=move(paper.seam),
+        lines=tuple((a, b) for a, b in map(move, paper.lines)),
+        numbers=tuple(replace(number, at=move([number.at])[0]) for number in paper.numbers),
+        dots=move(paper.dots),
+        patches=tuple(map(move, paper.patches)),
+        label=move([paper.label])[0],
+    )
+
+
+def _tile(paper: FoundationPaper, before: int) -> list[FoundationPage]:
+    """Return the pages of a large paper, row by row; each shows the crosses that it shares with its neighbours."""
+    left, bottom, right, top = measure_box(paper.cut)
+    step = (AREA[0] - OVERLAP, AREA[1] - OVERLAP)
+    across = max(1, ceil((right - left - OVERLAP) / step[0]))
+    down = max(1, ceil((top - bottom + LABEL - OVERLAP) / step[1]))
+    marks = [(i * step[0] + OVERLAP / 2, j * step[1] + OVERLAP / 2) for i in range(across + 1) for j in range(down + 1)]
+    pages = []
+    for number in range(across * down):
+        row, column = divmod(number, across)
+        dx, dy = MARGIN - column * step[0], TOP - row * step[1]
+        here = [(x + dx, y + dy) for x, y in marks]
+        crosses = tuple((x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1])
+        pages.append(
+            FoundationPage(
+                before + number + 1,
+                (_move(paper, dx, dy),),
+                place_squares(),
+                number + 1,
+                across * down,
+                across,
+                crosses,
+            )
+        )
+    return pages

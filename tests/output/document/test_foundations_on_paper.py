@@ -1,0 +1,172 @@
+"""Foundations read back out of the PDF: turned over they are the block, and the block can be sewn by them alone."""
+
+from dataclasses import replace
+from io import BytesIO
+from itertools import pairwise
+
+import pytest
+import shapely
+from blocks import enlarge, sawtooth_star
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from printed_foundations import lay_at, read_papers, turn_over
+from pypdf import PdfReader
+from subdivisions import draw_subdivision
+
+from kit.checks.foundation_check import check_foundation_plan
+from kit.designs.svg_outlines import read_outlines
+from kit.errors import CheckError, KitError
+from kit.geometry.outlines import tidy_outline
+from kit.model.patchwork import patchwork_from_outlines
+from kit.output.document.foundation_pages import set_foundations
+from kit.planning.foundations.foundation_plan import foundation_plan
+from kit.publish import write_foundations
+
+TENTH_OF_A_MILLIMETRE = 0.1 / 25.4
+BLOCKS = ("gull", "lighthouse", "compass")
+
+
+def plan_of(outlines, slots=None):
+    return foundation_plan(patchwork_from_outlines(outlines, slots), "top")
+
+
+def star_plan():
+    return plan_of(enlarge(sawtooth_star(), 1))
+
+
+def far(one, other):
+    return max(shapely.hausdorff_distance(one.boundary, other.boundary), 0)
+
+
+def read_whole(plan, **wishes):
+    papers = read_papers(set_foundations(plan, **wishes))
+    assert sorted(papers) == sorted(section.name for section in plan.sections)
+    return [papers[section.name] for section in plan.sections]
+
+
+@pytest.mark.parametrize("scale", [0.5, 1.0, 1.5])
+def test_a_mirrored_print_turned_over_is_the_block(scale):
+    plan = star_plan()
+    outlines = dict(plan.target)
+    for section, (cells, outline, trim) in zip(plan.sections, read_whole(plan, scale=scale), strict=True):
+        drawn = shapely.affinity.scale(shapely.Polygon(section.outline), scale, scale, origin=(0, 0))
+        seen = turn_over(outline)
+        assert far(lay_at(seen, drawn), drawn) < TENTH_OF_A_MILLIMETRE
+        dx, dy = drawn.bounds[0] - seen.bounds[0], drawn.bounds[1] - seen.bounds[1]
+        assert sorted(cells) == [piece.number for piece in section.pieces]
+        for piece in section.pieces:
+            letter, cell = cells[piece.number]
+            patch = shapely.affinity.scale(shapely.Polygon(outlines[piece.patch]), scale, scale, origin=(0, 0))
+            here = shapely.affinity.translate(turn_over(cell), dx, dy)
+            assert far(here, patch) < TENTH_OF_A_MILLIMETRE
+            assert letter == plan.roles[piece.slot]
+        assert outline.boundary.distance(trim.boundary) == pytest.approx(0.25, abs=TENTH_OF_A_MILLIMETRE)
+
+
+def test_an_unmirrored_print_is_the_block_as_it_lies_and_not_turned_over():
+    plan = foundation_plan(
+        patchwork_from_outlines(enlarge([((0, 0), (4, 0), (0, 3)), ((4, 0), (4, 3), (0, 3))], 1)), "top"
+    )
+    for mirrored in (True, False):
+        ((cells, _, _),) = read_whole(plan, mirrored=mirrored)
+        first = shapely.Polygon(dict(plan.target)[plan.sections[0].pieces[0].patch])
+        _, cell = cells[1]
+        assert (far(lay_at(turn_over(cell), first), first) < TENTH_OF_A_MILLIMETRE) == mirrored
+        assert (far(lay_at(cell, first), first) > TENTH_OF_A_MILLIMETRE) == mirrored
+
+
+def sew_by_the_page(plan, papers):
+    """Return the plan with every outline, number and line as printed; the cloth and the joins are as they were told."""
+    sections, target = [], []
+    for section, (cells, outline, _) in zip(plan.sections, papers, strict=True):
+        seen = turn_over(outline)
+        wanted = shapely.Polygon(section.outline)
+        dx, dy = wanted.bounds[0] - seen.bounds[0], wanted.bounds[1] - seen.bounds[1]
+        read = {n: shapely.affinity.translate(turn_over(cell), dx, dy) for n, (_, cell) in cells.items()}
+        pieces, sewn = [], None
+        for piece in section.pieces:
+            shape = read[piece.number]
+            line = None
+            if sewn is not None:
+                corners = list(shape.exterior.coords)
+                edges = [shapely.LineString(pair) for pair in pairwise(corners)]
+                met = max((edge.intersection(sewn.buffer(3e-3)) for edge in edges), key=shapely.length)
+                if not met.is_empty:
+                    ends = [tuple(end) for end in shapely.get_coordinates(met)]
+                    best = min(ends), max(ends)
+                    line = best if _on_left(best, shape) else best[::-1]
+            pieces.append(replace(piece, line=line))
+            target.append((piece.patch, tidy_outline(shapely.normalize(shape).reverse().exterior.coords)))
+            sewn = shape if sewn is None else shapely.union(sewn, shape, grid_size=1e-4)
+        sections.append(
+            replace(
+                section,
+                pieces=tuple(pieces),
+                outline=tuple(shapely.affinity.translate(seen, dx, dy).exterior.coords)[:-1],
+            )
+        )
+    return replace(plan, sections=tuple(sections), target=tuple(target))
+
+
+def _on_left(ends, shape):
+    (ax, ay), (bx, by) = ends
+    middle = shape.representative_point()
+    return (bx - ax) * (middle.y - ay) - (by - ay) * (middle.x - ax) > 0
+
+
+@pytest.mark.parametrize("block", BLOCKS)
+def test_our_own_blocks_are_sewn_by_their_drawings(block):
+    """A gull, a lighthouse and a compass of 16 points; each papers' order from the data, each sewn in the check."""
+    drawn = read_outlines(f"data/studies/drawings/{block}.svg")
+    plan = plan_of([one.outline for one in drawn], [one.slot for one in drawn])
+    check_foundation_plan(plan)
+    assert plan.least == len(plan.sections)
+    if block == "compass":
+        check_foundation_plan(sew_by_the_page(plan, read_whole(plan)))
+
+
+def test_numbers_swapped_on_the_page_are_refused():
+    plan = star_plan()
+    papers = read_whole(plan)
+    check_foundation_plan(sew_by_the_page(plan, papers))
+    at = next(k for k, (cells, _, _) in enumerate(papers) if len(cells) > 3)
+    cells, outline, trim = papers[at]
+    order = sorted(cells)
+    turned = dict(zip(order, [cells[order[-1]], *(cells[n] for n in order[1:-1]), cells[order[0]]], strict=True))
+    papers[at] = turned, outline, trim
+    with pytest.raises(CheckError, match=f"Paper {at + 1}"):
+        check_foundation_plan(sew_by_the_page(plan, papers))
+
+
+@given(st.integers(0, 10**6))
+@settings(max_examples=12, deadline=None)
+def test_any_block_is_read_back(seed):
+    plan = plan_of(draw_subdivision(seed))
+    for section, (cells, outline, _) in zip(plan.sections, read_whole(plan, scale=0.4), strict=True):
+        drawn = shapely.affinity.scale(shapely.Polygon(section.outline), 0.4, 0.4, origin=(0, 0))
+        assert far(lay_at(turn_over(outline), drawn), drawn) < TENTH_OF_A_MILLIMETRE
+        assert sorted(cells) == [piece.number for piece in section.pieces]
+
+
+def test_same_bytes_tagged_and_unscaled():
+    data = set_foundations(star_plan(), "A4", "metric")
+    assert data == set_foundations(star_plan(), "A4", "metric")
+    root = PdfReader(BytesIO(data)).trailer["/Root"]
+    assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    assert root["/MarkInfo"]["/Marked"]
+    assert "cm" in PdfReader(BytesIO(data)).pages[0].extract_text()
+
+
+def test_nothing_is_written_that_does_not_give_the_block(tmp_path):
+    plan = star_plan()
+    wrong = replace(plan, joins=plan.joins[:-1])
+    with pytest.raises(KitError):
+        write_foundations(wrong, tmp_path / "star.pdf")
+    assert not list(tmp_path.iterdir())
+    assert write_foundations(plan, tmp_path / "star.pdf", tints={"patch": "#3377aa"}).stat().st_size > 1000
+
+
+@pytest.mark.parametrize("wish", [{"paper": "A5"}, {"system": "ells"}, {"scale": 0}, {"scale": 11}])
+def test_wishes_that_cannot_be_are_refused(wish):
+    with pytest.raises(KitError):
+        set_foundations(star_plan(), **wish)
