@@ -1,10 +1,12 @@
 """How the tests are run: random examples that are the same each time, and notebooks compared by what they show."""
 
 import os
+import shutil
 from functools import wraps
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import settings
 from nbval.plugin import IPyNbFile
 
@@ -32,3 +34,10 @@ def _skip_unstable(make):
 
 
 IPyNbFile.__init__ = _skip_unstable(IPyNbFile.__init__)
+
+
+@pytest.fixture(autouse=True)
+def _leave_no_quilt():
+    """Take away the quilts that a test has made: the next notebook would open the last of them."""
+    yield
+    shutil.rmtree(Path(_APART.name) / "none-yet", ignore_errors=True)

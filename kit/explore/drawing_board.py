@@ -15,6 +15,7 @@ from bokeh.plotting import figure
 from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
+from kit.explore.composing.library import DrawingLibrary
 from kit.explore.drawing_sheet import DrawingSheet, say_state
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.screen import Screen
@@ -83,7 +84,8 @@ class DrawingBoard(Screen):
         self._size: tuple[float, float] = (0.0, 0.0)
         self._make_controls()
         body = lay_beside(self._make_panel(), widgets.VBox([self._picture]))
-        self.children = (self.message, body)
+        library = DrawingLibrary(lambda: self._make_figure(*self._size))
+        self.children = (self.message, body, library)
         self.show()
 
     @property

@@ -171,6 +171,9 @@ def test_nothing_of_the_front_door_is_cut_off(open_page, width, theme):
         page.get_by_role("button", name=way).click()
         page.wait_for_timeout(1200)
         assert page.evaluate(CUT_OFF) == []
+        if way in ("From a drawing", "From units"):
+            page.locator(".seamproof-new .bk-Figure").first.wait_for()
+            assert page.get_by_text("javascript error").count() == 0
         shoot(page, f"new-{way.split()[-1]}-{theme.split()[1].lower()}")
     page.get_by_role("button", name="From a family").click()
     page.wait_for_timeout(800)

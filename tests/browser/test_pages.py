@@ -41,6 +41,7 @@ def pages(tmp_path_factory):
         **{f"JUPYTER_{place}_DIR": str(tmp / place.lower()) for place in ("CONFIG", "DATA", "RUNTIME")},
         "IPYTHONDIR": str(tmp / "ipython"),
         "PYTHONPATH": str(home),
+        "SEAMPROOF_QUILTS": str(tmp / "quilts"),
     }
     command = [sys.executable, "-m", "voila", "notebooks", "--no-browser", f"--port={port}", "--Voila.ip=127.0.0.1"]
     base, log = f"http://127.0.0.1:{port}", tmp / "voila.log"
@@ -108,6 +109,23 @@ def test_the_explorer_is_served_without_code_and_its_controls_move_the_quilt(pag
     wait_until(lambda: bought(page), lambda seen: seen == expected(columns=4))
     assert not page.errors
     assert [address for address in page.external if not re.fullmatch(ICONS, address)] == []
+
+
+def test_the_front_door_is_served_without_code_and_a_new_quilt_opens_in_place(pages, fenced, tmp_path_factory):
+    quilts = tmp_path_factory.getbasetemp() / "pages0/quilts"
+    shutil.rmtree(quilts, ignore_errors=True)  # what other tests have changed was saved there
+    page = fenced(f"{pages}/voila/render/0-begin.ipynb", pages)
+    page.locator(".seamproof-new .seamproof-tiles button", has_text="Pinwheel").click()
+    try:
+        page.locator(".seamproof-begin .bk-Figure").first.wait_for()
+        handle(page, "Blocks across").focus()
+        page.keyboard.press("ArrowRight")
+        wait_until(lambda: kit.open_study(quilts / "my-quilt.toml").design.columns, lambda seen: seen == 5)
+        assert "import kit" not in page.locator("body").inner_text()
+        assert not page.locator(".seamproof-return").first.is_visible()
+        assert not page.errors
+    finally:
+        shutil.rmtree(quilts)
 
 
 def test_a_lesson_is_served_without_code_and_names_the_slip(pages, fenced):

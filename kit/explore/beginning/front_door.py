@@ -14,6 +14,7 @@ from kit.explore.beginning.kept_bar import KeptBar
 from kit.explore.beginning.new_quilt import NewQuilt
 from kit.explore.beginning.picture_tiles import PictureTiles, QuiltTile, write_small_picture
 from kit.explore.beginning.starting_keys import CHOSEN, SAID, change_family
+from kit.explore.composing.library import DrawingLibrary
 from kit.explore.fit_screen import SizeChooser
 from kit.explore.screen import Screen
 from kit.lengths import write_nearest
@@ -84,6 +85,7 @@ class FrontDoor(Screen):
         self._families = PictureTiles(lambda key: self._try(lambda: self._change_family(key)), 90)
         self.stages = GoingOn(lambda number: self._try(lambda: self.go(number)))
         self._stage = widgets.VBox()
+        self._library = DrawingLibrary(lambda: None)  # brought while the tiles are looked through
         self.show_tiles()
 
     # ---- the tiles ---------------------------------------------------------------------------------------------
@@ -107,7 +109,7 @@ class FrontDoor(Screen):
         if not found and self._below.selected_index is None:
             self._below.selected_index = 0
         self._show_demonstrations()
-        self.children = (self._place, self.message, self.tiles, self._below)
+        self.children = (self._place, self.message, self.tiles, self._below, self._library)
 
     def _show_demonstrations(self) -> None:
         """Draw the demonstrations once their section is open."""
@@ -130,7 +132,7 @@ class FrontDoor(Screen):
         self.bar, self._now = bar, study
         head = widgets.HBox([self._back, self._other], layout=widgets.Layout(flex_flow="row wrap"))
         self.go(stage)
-        self.children = (head, self.stages, bar, self.message, self._stage)
+        self.children = (head, self.stages, bar, self.message, self._stage, self._library)
 
     def _begin_new(self, study: Study, bed: str) -> None:
         """Keep a new quilt in the folder, and open it: to fit a bed, on the screen of its size."""
@@ -202,7 +204,7 @@ class FrontDoor(Screen):
     def _try(self, act: Callable[[], None]) -> None:
         """Do something, and say so in words if it cannot be done."""
         if not self.attempt(act) and self.screen is None:
-            self.children = (self._place, self.message, self.tiles, self._below)
+            self.children = (self._place, self.message, self.tiles, self._below, self._library)
 
 
 def _make_tile(path: Path, pixels: float, *, now: bool = False) -> QuiltTile:
