@@ -245,10 +245,20 @@ def _list_publication(
     first, system = patterns[0], patterns[0].study.measures.system
     stem = make_stem(first.study.title)
     yield f"{stem}-pattern.pdf", set_document(patterns, paper, system, edition=edition, progress=progress)
-    report(progress, "supply list", 0, 1)
-    several = [slot for slot in compare_buying(first) if len(slot.ways) > 1]
-    ways = [say_buying(slot, first.study.measures.system) for slot in several]
-    yield f"{stem}-supplies.pdf", set_supply_list(first, paper, ways)
-    report(progress, "supply list", 1, 1)
+    names = _name_supplies(patterns)
+    for number, (one, name) in enumerate(zip(patterns, names, strict=True)):
+        report(progress, "supply list", number, len(patterns))
+        several = [slot for slot in compare_buying(one) if len(slot.ways) > 1]
+        ways = [say_buying(slot, system) for slot in several]
+        yield f"{stem}-supplies{name}.pdf", set_supply_list(one, paper, ways)
+    report(progress, "supply list", len(patterns), len(patterns))
     for name, text in list_files(first, progress):
         yield name, text.encode()
+
+
+def _name_supplies(patterns: Sequence[Pattern]) -> list[str]:
+    """Return what tells the supply lists of several sizes apart in the names of their files."""
+    if len(patterns) == 1:
+        return [""]
+    names = [make_stem(pattern.study.edition.split(", ", 1)[-1]) for pattern in patterns]
+    return [f"-{name}" if names.count(name) == 1 else f"-{name}-{k}" for k, name in enumerate(names, 1)]

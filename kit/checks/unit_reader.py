@@ -6,7 +6,7 @@ from collections import Counter
 from kit.checks.card_reader import TOLD, CardReader
 from kit.checks.cutting_grammar import flatten, read_lengths
 from kit.checks.page_reader import PageReader
-from kit.checks.sewing_grammar import read_part
+from kit.checks.sewing_grammar import LENGTH, read_part
 from kit.checks.sewing_table import DoneUnit, SewingTable
 from kit.errors import CheckError
 from kit.geometry.outlines import measure_box, measure_directions, offset_outline, turn_outline
@@ -41,7 +41,8 @@ class UnitReader(PageReader):
         last = unit.cards[-1]
         result = re.search(r"Result: (.+?), (.+) unfinished\.$", flatten(last.result or last.text))
         pressed = last.ready and not last.number
-        if said is None or not (pressed or (result and said[1] == result[2])):
+        sized = said is not None and re.fullmatch(f"{LENGTH} × {LENGTH}", said[1])
+        if said is None or not sized or not (pressed or (result and said[1] == result[2])):
             raise CheckError(f"Unit {unit.name}: “{unit.size}” is not the size of its last step")
         figures = read_lengths(said[1])
         sizes = list(_measure_sizes(done, self.allowance))

@@ -46,6 +46,18 @@ def find_hue(colour: str) -> float:
     return float(hue) % 360 if hue == hue else 0.0  # noqa: PLR0124  a grey's hue is not a number
 
 
+@cache
+def find_hue_and_chroma(colour: str) -> tuple[float, float, float]:
+    """Return lightness (0 to 1), chroma and hue (degrees; 0 where there is none) of a colour in OKLCh.
+
+    References
+    ----------
+    CSS Color Module Level 4, section 9, Ok Lab and OkLCh.
+    """
+    lightness, chroma, hue = Color(colour).convert("oklch").coords(nans=False)
+    return float(lightness), float(chroma), float(hue) % 360
+
+
 def measure_lab_difference(first: Lab, second: Lab) -> float:
     """Return the CIEDE2000 difference of two CIELAB colours, with all weights 1.
 

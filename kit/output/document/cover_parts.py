@@ -2,14 +2,19 @@
 
 from typing import TypeAlias
 
+from kit.geometry.outlines import measure_area
 from kit.lengths import write_nearest
 from kit.model.pattern import Pattern
+from kit.output.document.dates import find_date
 from kit.output.pictures.drawing import draw_top
 from kit.output.pictures.svg import measure_ratio
+from kit.output.words.colour_words import say_colour
 from kit.output.words.strings import say
 
 Data: TypeAlias = dict[str, object]
 
+SHOWN = 4
+"""Fabrics that the words for the cover's picture name."""
 ANGLED = ("trapezoid", "parallelogram", "60° triangle")
 """Shapes cut at an angle from a strip."""
 
@@ -20,7 +25,7 @@ def write_cover(pattern: Pattern) -> Data:
     title, said = pattern.study.title, pattern.study.cover
     counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
     top = draw_top(pattern)
-    alt = f"{title}: the whole top in colour. {counts}."
+    alt = say("cover_alt", title=title, size=write_finished(pattern), counts=counts, fabrics=_tell_fabrics(pattern))
     return {
         "picture": {"file": "top.svg", "alt": alt, "ratio": measure_ratio(top)},
         "sizes": [say("top_finished", size=write_finished(pattern), other=_write_other(pattern))],
@@ -31,6 +36,20 @@ def write_cover(pattern: Pattern) -> Data:
         "designer": say("designed_by", name=said.designer) if said.designer else "",
         "words": said.words,
     }
+
+
+def _tell_fabrics(pattern: Pattern) -> str:
+    """Return the fabrics that cover most of the top, each with the word for its colour and its share of the area."""
+    colours = {fabric.name: fabric.colour for fabric in pattern.study.fabrics}
+    areas: dict[str, float] = {}
+    for patch in pattern.patchwork.patches:
+        fabric = pattern.colouring.assignment[patch.id]
+        areas[fabric] = areas.get(fabric, 0.0) + measure_area(patch.outline)
+    whole = sum(areas.values())
+    return ", ".join(
+        say("cover_share", name=name, colour=say_colour(colours[name]), share=f"{100 * area / whole:.0f}")
+        for name, area in sorted(areas.items(), key=lambda one: -one[1])[:SHOWN]
+    )
 
 
 def write_finished(pattern: Pattern) -> str:
@@ -79,12 +98,12 @@ def list_skills(pattern: Pattern) -> list[str]:
 def write_colophon(pattern: Pattern) -> list[str]:
     """Return the lines of the last page: who made it, its edition and its fingerprint."""
     study, facts = pattern.study, dict(pattern.colophon)
-    said = study.cover
+    said, dated = study.cover, find_date(pattern)
     wanted = {"designer": said.designer, "contact": said.contact, "rights": said.rights, "errata_at": said.errata}
     return [
         *(say(f"colo_{name}", text=text) for name, text in wanted.items() if text),
         say("colo_edition", edition=study.edition, title=study.title),
-        *([say("colo_date", date=study.date)] if study.date else []),
+        *([say("colo_date", date=dated)] if dated else []),
         say("colo_print", fingerprint=facts.get("fingerprint", "")),
         say("colo_seed", seed=study.seed),
         say("colo_kit", version=facts.get("seamproof", "")),

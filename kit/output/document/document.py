@@ -191,6 +191,8 @@ class PageLayout:
         Name of the font.
     templates
         Whether full-size templates are part of it.
+    back
+        Whether the last page is the back cover of a booklet.
     """
 
     width: float
@@ -206,6 +208,7 @@ class PageLayout:
     large: bool = False
     font: str = SERIF
     templates: bool = True
+    back: bool = False
 
     @property
     def wide(self) -> float:
@@ -292,6 +295,7 @@ def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
 def forbid_scaling(data: bytes) -> bytes:
     """Return the same PDF with the wish for printing at full size."""
     writer = PdfWriter(clone_from=PdfReader(BytesIO(data)))
+    writer.pdf_header = "%PDF-1.7"
     root = writer.root_object
     preferences = root.get("/ViewerPreferences", DictionaryObject()).get_object()
     preferences[NameObject("/PrintScaling")] = NameObject("/None")

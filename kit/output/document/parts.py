@@ -12,6 +12,7 @@ from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
 from kit.output.document.cover_parts import write_colophon, write_cover
 from kit.output.document.cutting_pictures import draw_drawn_strips, list_drawn_strips
+from kit.output.document.dates import find_date, split_date, write_version
 from kit.output.document.finishing_needs import list_finishing_needs
 from kit.output.document.finishing_sections import Section, list_sections
 from kit.output.document.map_parts import list_map_parts
@@ -26,6 +27,7 @@ from kit.output.words.batch_words import list_making_shared
 from kit.output.words.buying_words import say_way
 from kit.output.words.chain_words import list_chains, say_chain
 from kit.output.words.cloth_names import list_together, name_cloth_parts
+from kit.output.words.colour_words import say_colour
 from kit.output.words.cutting_lines import FirstCut, Joined, SubCut
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.glossary import list_glossary
@@ -114,6 +116,9 @@ def list_supply_parts(pattern: Pattern) -> Parts:
     data: Data = {
         "title": pattern.study.title,
         "cover": write_cover(pattern),
+        "version": write_version(pattern),
+        "dated": split_date(find_date(pattern)),
+        "author": pattern.study.cover.designer,
         "requirements": {"head": [say(word) for word in REQUIRED], "rows": _list_requirements(pattern)},
         "tools": list_tools(pattern),
         "cautions": list_cautions(pattern),
@@ -191,7 +196,7 @@ def _list_key(pattern: Pattern) -> list[Data]:
             "name": fabric.name,
             "role": fabric.slot,
             "colour": fabric.colour,
-            "value": swatch.value,
+            "value": say("colour_value", colour=say_colour(fabric.colour), value=swatch.value),
             "patches": str(pattern.colouring.uses[fabric.name]),
         }
         for fabric, swatch in zip(fabrics, describe_palette(fabrics), strict=True)

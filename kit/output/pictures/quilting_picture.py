@@ -9,13 +9,14 @@ import shapely
 from bokeh.plotting import figure
 
 from kit.geometry.outlines import Point
-from kit.lengths import CM
+from kit.lengths import CM, write_nearest
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
 from kit.model.quilting import Gap, QuiltingPlan, ThreadRun
 from kit.model.quilting_wishes import QuiltingWishes
 from kit.output.pictures.drawing import Dot, Drawing, Line, Polygon
 from kit.output.pictures.svg import write_svg
+from kit.output.words.strings import say
 
 TRAVEL = "#1d4f91"
 OPEN = "#c01818"
@@ -56,10 +57,11 @@ def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) 
         Line(path, 1.5, (0.004 * size, 0.004 * size), TRAVEL) for run in plan.runs for path in list_travel(plan, run)
     ]
     lines += [Line(_circle(gap), 2.5, (), OPEN) for gap in plan.open_gaps]
-    title = (
-        f"{sketch.study.title}: quilting of {len(plan.lines)} lines, {plan.wished:.0f} inches,"
-        f" {len(plan.runs)} {'thread' if len(plan.runs) == 1 else 'threads'}, widest space {plan.gap.width:.2f} inches"
-    )
+    system = sketch.study.measures.system
+    title = say(
+        "quilting_alt", title=sketch.study.title, lines=len(plan.lines), threads=len(plan.runs),
+        length=write_nearest(plan.wished, system), space=write_nearest(plan.gap.width, system),
+    )  # fmt: skip
     return Drawing(sketch.patchwork.box, title, polygons, tuple(lines), "#b8b0a6", _mark_stops(plan, size))
 
 
