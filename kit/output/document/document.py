@@ -197,8 +197,8 @@ class PageLayout:
 
     width: float
     height: float
-    margin: float = 18.0
-    body: float = 10.5
+    margin: float = 16.0
+    body: float = 10.0
     columns: int = 2
     tall: float = 36.0
     shown: float = 72.0
@@ -223,7 +223,7 @@ class PageLayout:
     @property
     def run(self) -> float:
         """Height of the picture of several steps, millimetres: half a page at most."""
-        return min(self.tall * (1.5 if self.large else 1.9), 0.5 * (self.height - 2 * self.margin))
+        return min(self.tall * (1.5 if self.large else 1.4), 0.5 * (self.height - 2 * self.margin))
 
     @property
     def rooms(self) -> Rooms:

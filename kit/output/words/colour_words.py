@@ -41,7 +41,7 @@ def _find_word(colour: str) -> str:
     word = next(name for end, name in HUES if hue <= end)
     if word == "orange" and (light < BROWN or chroma < TAN):
         return "brown"
-    if word == "red" and chroma < RUSSET:
+    if word == "red" and chroma < RUSSET and light < PALE:
         return "brown"
     if word in ("red", "pink"):
         return "pink" if light > PALE or (word == "pink" and light > 0.55) else "red"
