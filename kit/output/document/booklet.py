@@ -21,7 +21,7 @@ from pypdf.generic import (
 from kit.model.pattern import Pattern
 from kit.output.document.document import PAPERS, PageLayout, check_wish, forbid_scaling, prepare, save, typeset
 
-Place: TypeAlias = tuple[IndirectObject, IndirectObject]
+FormOnSheet: TypeAlias = tuple[IndirectObject, IndirectObject]
 """The sheet on which a page lies, and the page as a form."""
 
 
@@ -113,7 +113,7 @@ def _refer(page: PageObject) -> IndirectObject:
     return page.indirect_reference
 
 
-def _move_marks(node: DictionaryObject, places: Mapping[int, Place], page: int = 0) -> None:
+def _move_marks(node: DictionaryObject, places: Mapping[int, FormOnSheet], page: int = 0) -> None:
     """Let every mark at and below a tag be looked for in the form of its page; `page` is that of the tag above."""
     own = _find_page(node, page)
     if "/Pg" in node:
@@ -144,7 +144,7 @@ def _find_page(node: DictionaryObject, above: int) -> int:
     return named.idnum if isinstance(named, IndirectObject) else above
 
 
-def _make_mark(number: NumberObject, place: Place) -> DictionaryObject:
+def _make_mark(number: NumberObject, place: FormOnSheet) -> DictionaryObject:
     sheet, form = place
     return DictionaryObject(
         {
