@@ -20,12 +20,12 @@ from kit.checks.tiling_check import check_tiling
 from kit.errors import CheckError, NoPlanError
 from kit.lengths import Length, take_lengths
 from kit.model.colour import find_lightness
-from kit.model.cutting import CutList, CuttingPlan
+from kit.model.cutting import CutList
 from kit.model.fabrics import Colouring
 from kit.model.finishing import FinishingPlan
-from kit.model.notices import Notice, notice
+from kit.model.notices import notice
 from kit.model.patchwork import Patchwork
-from kit.model.pattern import Pattern, Sketch
+from kit.model.pattern import DrawnTop, Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.strip_sets import list_segment_seams
@@ -45,6 +45,7 @@ from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
 from kit.planning.pieces.cut_list import cut_list
+from kit.planning.pieces.sketch_notices import note_sketch
 from kit.planning.pieces.strip_widths import keep_strip_widths
 from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
@@ -80,16 +81,45 @@ def make_sketch(study: Study, effort: Effort = "quick", *, ways: bool = False) -
     -----
     The patchwork is proved to tile the top; the plans' own checks are left to `make_pattern`.
     """
-    patchwork = _make_patchwork(study)
+    return add_cloth(study, draft_top(study), effort, ways=ways)
+
+
+def draft_top(study: Study, whole: Patchwork | None = None) -> DrawnTop:
+    """Make what a picture of the top needs: its patches, pieces and colours; no cloth is planned.
+
+    Parameters
+    ----------
+    study
+        The study.
+    whole
+        Its patchwork, verified, where that is known already.
+
+    Raises
+    ------
+    KitError
+        A design that cannot be built; says what to change.
+    """
+    patchwork = _make_patchwork(study, whole)
     pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
-    steps = _order(study, patchwork, pieces) if ways or effort != "quick" or study.cutting != USUAL_MAKING else None
-    return _sketch(study, patchwork, pieces, steps, effort)
+    return DrawnTop(study, patchwork, _colour(study, patchwork, pieces), pieces)
 
 
-def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPlan | None, effort: Effort) -> Sketch:
-    """Colour the pieces, choose the ways of making where the order of sewing is known, and plan the cloth."""
+def add_cloth(study: Study, draft: DrawnTop, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
+    """Plan the cloth of a draft: the second half of `make_sketch`, with its parameters and errors."""
+    ordered = ways or effort != "quick" or study.cutting != USUAL_MAKING
+    steps = _order(study, draft.patchwork, draft.cut_list) if ordered else None
+    return _sketch(study, draft, steps, effort)
+
+
+def _colour(study: Study, patchwork: Patchwork, pieces: CutList) -> Colouring:
+    """Give every patch its fabric."""
     usable = tuple(fabric for fabric in study.fabrics if fabric.name not in study.rules.set_aside)
-    colouring = colour_plan(patchwork, limit_by_cloth(usable, pieces), study.seed, study.rules)
+    return colour_plan(patchwork, limit_by_cloth(usable, pieces), study.seed, study.rules)
+
+
+def _sketch(study: Study, draft: DrawnTop, steps: SewingPlan | None, effort: Effort) -> Sketch:
+    """Choose the ways of making where the order of sewing is known, and plan the cloth."""
+    patchwork, pieces, colouring = draft.patchwork, draft.cut_list, draft.colouring
     supplies = [fabric.supply() for fabric in study.fabrics]
     if steps is None:
         making = make_singly(pieces, colouring.assignment)
@@ -97,7 +127,7 @@ def _sketch(study: Study, patchwork: Patchwork, pieces: CutList, steps: SewingPl
         pace = study.finishing.cut_seconds, study.finishing.seam_seconds
         making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace)
     cutting = cutting_plan(making.cut_list, supplies, effort=effort, wishes=study.cloth)
-    notices = _note(study, patchwork, pieces, colouring, cutting)
+    notices = note_sketch(study, patchwork, pieces, (colouring, cutting), tuple(study.design.notices()))
     warnings = say_notices(notices, study.measures.system)
     return Sketch(study, patchwork, colouring, pieces, cutting, notices, warnings, making)
 
@@ -133,7 +163,8 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     check_tiling(patchwork)
     pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
     ordered = _order(study, patchwork, pieces)
-    sketch = _sketch(study, patchwork, pieces, ordered, effort)
+    draft = DrawnTop(study, patchwork, _colour(study, patchwork, pieces), pieces)
+    sketch = _sketch(study, draft, ordered, effort)
     check_cut_list(sketch.patchwork, sketch.cut_list)
     check_colouring(sketch.patchwork, study.fabrics, sketch.colouring, study.rules)
     check_cutting_plan(sketch.making.cut_list, sketch.cutting)
@@ -180,9 +211,9 @@ def _gather_assemblies(study: Study, sketch: Sketch) -> AssemblyFacts:
     )
 
 
-def _make_patchwork(study: Study) -> Patchwork:
+def _make_patchwork(study: Study, whole: Patchwork | None = None) -> Patchwork:
     """Return the design's patchwork, split if the study asks for seams that all run straight through."""
-    patchwork = study.make_patchwork()
+    patchwork = study.make_patchwork(whole)
     if study.sewing.partial_seams == "sew":
         return patchwork
     alternative = split_patches(patchwork)
@@ -310,35 +341,6 @@ def _refuse_disagreement(rehearsal: Rehearsal) -> None:
             needed="steps that give the design",
             do="report this study: nothing is written until the rehearsal agrees",
         )
-
-
-def _note(
-    study: Study, patchwork: Patchwork, pieces: CutList, colouring: Colouring, cutting: CuttingPlan
-) -> tuple[Notice, ...]:
-    """Return what the maker should know."""
-    found = [notice("cloth-short", slot=slot, missing=missing) for slot, missing in cutting.short.items()]
-    if colouring.violations:
-        count, bound = colouring.violations, colouring.bound
-        found.append(
-            notice("clashes-helped", count=count, bound=bound, helps=colouring.helps)
-            if colouring.helps
-            else notice("clashes", count=count, bound=bound)
-        )
-        found.extend(colouring.reasons)
-    if colouring.idle_pins:
-        found.append(notice("idle-pins", patches=colouring.idle_pins))
-    bias = sum(piece.outside_bias for piece in pieces.pieces)
-    if bias:
-        found.append(notice("bias-outside", count=bias))
-    width, height = sorted(patchwork.finished)
-    if 27 <= width <= 48 and 40 <= height <= 60:
-        found.append(notice("crib-size", width=width, height=height))
-    if study.measures.round_sizes_to is not None:
-        found.append(notice("sizes-rounded", step=study.measures.round_sizes_to))
-    found.extend(study.design.notices())
-    if idle := tuple(fabric.name for fabric in study.fabrics if fabric.slot not in patchwork.slots):
-        found.append(notice("idle-fabrics", fabrics=idle))
-    return tuple(found)
 
 
 def _write_colophon(study: Study) -> dict[str, str]:

@@ -5,8 +5,6 @@ from html import escape
 from typing import Any, get_args
 
 import ipywidgets as widgets
-from bokeh.models import ColumnDataSource, TapTool
-from bokeh.plotting import figure
 
 from kit.model.pattern import Sketch
 from kit.model.rules import Direction, Symmetry
@@ -80,18 +78,11 @@ class ColourTools(widgets.VBox):
 
     # ---- clicking ----------------------------------------------------------------------------------------------
 
-    def listen(self, source: ColumnDataSource, plot: figure) -> None:
-        """Follow the clicks on a figure with this source, and on each new figure."""
-        plot.add_tools(TapTool())
-        source.selected.on_change("indices", lambda _attr, _old, new: self.click(source, new))
-
-    def click(self, source: ColumnDataSource, places: list[int]) -> None:
-        """Take the clicked patch."""
-        ids = [str(source.data["patch"][i]) for i in places[-2:]]
-        if ids:
-            self._clicked = (self._clicked + ids)[-2:]
-            self.before.value = self._clicked[0] if len(self._clicked) > 1 else ""
-            self.patch.value = self._clicked[-1]
+    def click(self, *patches: str) -> None:
+        """Take the clicked patches, the last of them last."""
+        self._clicked = (self._clicked + list(patches))[-2:]
+        self.before.value = self._clicked[0] if len(self._clicked) > 1 else ""
+        self.patch.value = self._clicked[-1]
 
     def follow(self) -> None:
         """Show the rules and wishes as the keys hold them, and what is true of the patch now."""

@@ -9,8 +9,8 @@ from time import perf_counter
 from typing import Any
 
 import ipywidgets as widgets
-from bokeh.models import ColumnDataSource
 
+from kit.explore.cloth_card import ClothCard
 from kit.explore.colour_tools import ColourTools
 from kit.explore.composing.library import DrawingLibrary
 from kit.explore.composing.table import ComposingTable
@@ -19,20 +19,23 @@ from kit.explore.explorer_words import QUICKLY, SHOWN, say_summary
 from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
 from kit.explore.history import History
+from kit.explore.legend import Legend
+from kit.explore.picture_bar import PictureBar
 from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.place_fields import PlaceFields
 from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
+from kit.explore.quilt_figure import QuiltFigure, collect_later
 from kit.explore.screen import Screen
 from kit.explore.size_fields import SizeFields
-from kit.explore.table_writing import write_table
+from kit.explore.system_choice import SystemChoice
+from kit.explore.table_tabs import TableTabs
 from kit.explore.undo_buttons import UNDO_KEYS, make_back
 from kit.explore.unit_quantities import list_quantities
-from kit.look import fill_room, lay_beside, make_picture_room
-from kit.model.pattern import Pattern, Sketch
+from kit.look import lay_beside
+from kit.model.pattern import DrawnTop, Pattern, Sketch
 from kit.output import tables
-from kit.output.pictures.bokeh_figure import list_columns, make_figure
 from kit.output.pictures.drawing import VIEWS
-from kit.pipeline import make_pattern, make_sketch
+from kit.pipeline import add_cloth, draft_top, make_pattern, make_sketch
 from kit.study import Study, open_study, study_from_keys, study_keys
 
 SLOW = 0.5
@@ -83,21 +86,24 @@ class Explorer(Screen):
         self.sketch: Sketch = make_sketch(study)
         self._keys: dict[str, Any] = deepcopy(study_keys(study))
         self.history = History(deepcopy(self._keys))
+        self._folder = None if study.folder is None else Path(study.folder)
         self._took = 0.0
         self._pattern: Pattern | None = None
         self._composing: ComposingTable | None = None
         self._summary = widgets.HTML()
         self._undo = make_back("Undo", "undo", "Go back by one act", self.undo)
         self._redo = make_back("Redo", "repeat", "Do again what was undone last", self.redo)
-        self._tables = {name: widgets.HTML() for name in ("To buy", "Pieces", "Cutting")}
+        made = {"To buy": tables.shopping, "Pieces": tables.pieces, "Cutting": tables.cutting}
+        self._tabs = TableTabs(made, lambda: self.sketch)
         self._view = widgets.ToggleButtons(
             options=[(SHOWN[view], view) for view in VIEWS],
             description="Show",
             style={"button_width": "110px", "description_width": "50px"},
         )
-        self._view.observe(lambda _: self._refigure(), names="value")
-        self._picture, self._said = make_picture_room(), make_said()
-        self._panel = widgets.VBox()
+        self._view.observe(lambda _: self._show_picture(self.sketch), names="value")
+        self._picture, self._legend = QuiltFigure(self._hear_picture), Legend()
+        self._card = ClothCard(lambda: self._keys, lambda: self.sketch, self._change, self.attempt, self._keep_pictures)
+        self._said, self._panel = make_said(), widgets.VBox()
         self._rebuild()
 
     # ---- building the screen -------------------------------------------------------------------------------------
@@ -105,14 +111,12 @@ class Explorer(Screen):
     def _rebuild(self) -> None:
         """Lay out everything again, for another study."""
         self._fill_panel()
-        tabs = widgets.Tab(children=list(self._tables.values()), layout=widgets.Layout(max_width="1260px"))
-        for i, name in enumerate(self._tables):
-            tabs.set_title(i, name)
-        body = lay_beside(self._panel, widgets.VBox([self._view, self._picture, self._said]))
+        stage = [self._view, PictureBar(self._picture), self._picture, self._said, self._legend]
+        body = lay_beside(widgets.VBox([self._card, self._panel]), widgets.VBox(stage))
         head = widgets.HBox([self._undo, self._redo, self._summary], layout=widgets.Layout(flex_flow="row wrap"))
         hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
-        parts = (head, self.message, body, *self._make_composing(), tabs, widgets.HTML(QUICKLY), *hidden)
+        parts = (head, self.message, body, *self._make_composing(), self._tabs, widgets.HTML(QUICKLY), *hidden)
         self.children = (*self.bars, *parts)
         self._show_words()
 
@@ -128,7 +132,7 @@ class Explorer(Screen):
         self._size = SizeFields(system, self._come_closest)
         self._place = PlaceFields(lambda: self._keys, self._change, self._take_file, self._write_file)
         self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._change, self._give_up)
-        self._system = self._make_system()
+        self._system = SystemChoice(lambda: self._keys, self._change)
         parts = {
             f"Design: {family}": widgets.VBox([*self._controls[:first], self._size]),
             "Sashing and borders": widgets.VBox(self._controls[first:last]),
@@ -163,22 +167,6 @@ class Explorer(Screen):
         self._keys = deepcopy(study_keys(study))
         self._change()
 
-    def _make_system(self) -> widgets.ToggleButtons:
-        choice = widgets.ToggleButtons(
-            options=[("Inches", "inch"), ("Centimetres", "metric")],
-            value=self.study.measures.system,
-            description="Lengths in",
-            style={"button_width": "110px", "description_width": "80px"},
-        )
-
-        def switch(change: dict[str, Any]) -> None:
-            if change["new"] != self._keys["measures"]["system"]:
-                self._keys["measures"]["system"] = change["new"]
-                self._change()
-
-        choice.observe(switch, names="value")
-        return choice
-
     def _write_file(self, name: str) -> None:
         """Save what the picture shows."""
         self.save_asked(lambda: self.study, name)
@@ -201,6 +189,7 @@ class Explorer(Screen):
         """Take over another study; undo brings back what was before."""
         self.sketch = make_sketch(study)
         self.study, self._keys, self.refused = study, deepcopy(study_keys(study)), False
+        self._folder = None if study.folder is None else Path(study.folder)
         self.history.keep(deepcopy(self._keys))
         self._rebuild()
         self._grow_stale()
@@ -259,25 +248,26 @@ class Explorer(Screen):
         if self._took > SLOW:
             self.say("Working: a quilt of this size takes a moment.", "busy")
         begun = perf_counter()
-        self.refused = not self.attempt(self._follow)
+        with collect_later():
+            self.refused = not self.attempt(self._follow)
+        if self.refused:
+            self._show_picture(self.sketch)
         self._took = perf_counter() - begun
         if not self.refused:
             self.tell_followers()
 
     def _follow(self) -> None:
-        study = study_from_keys(self._keys, place="This setting")
-        self._rows.offer(study.design.patchwork(study.measures.seam_allowance).slots, self._keys["fabric"])
-        study = study_from_keys(self._keys, place="This setting")
-        self.sketch = make_sketch(study)
-        other = study.measures.system != self.study.measures.system
+        study = study_from_keys(self._keys, place="This setting", folder=self._folder)
+        made = study.design.patchwork(study.measures.seam_allowance)
+        if self._rows.offer(made.slots, self._keys["fabric"]):
+            study = study_from_keys(self._keys, place="This setting", folder=self._folder)
+        draft = draft_top(study, made)
+        self._show_picture(draft)
+        self.sketch = add_cloth(study, draft)
         self.study = study
         self._grow_stale()
         if self._composing is not None:
             self._composing.follow(study)
-        if other:
-            self._refigure()
-        else:
-            self._source.data = list_columns(self.sketch, self._view.value)
         self._show_words()
 
     def _show_controls(self) -> None:
@@ -290,8 +280,9 @@ class Explorer(Screen):
         self._size.follow(self.sketch.patchwork.finished)
         self._rows.follow(self._keys["fabric"])
         self._tools.follow()
+        self._card.follow()
         self._place.follow()
-        self._system.value = self._keys["measures"].get("system", "inch")
+        self._system.follow()
 
     # ---- the pattern of the quilt as it is now ---------------------------------------------------------------------
 
@@ -319,11 +310,32 @@ class Explorer(Screen):
             table.compare(self.study)
 
     def _refigure(self) -> None:
-        """Draw the figure again, for another view or other units."""
-        self._source = ColumnDataSource(list_columns(self.sketch, self._view.value))
-        plot = make_figure(self.sketch, self._source, self._view.value)
-        self._tools.listen(self._source, plot)
-        fill_room(self._picture, plot)
+        """Draw the figure again, for a page that has none."""
+        self._show_picture(self.sketch)
+        self._picture.draw()
+
+    def _show_picture(self, draft: DrawnTop) -> None:
+        """Show the top and its fabrics; only what changed reaches the page."""
+        self._picture.show(draft, self._view.value)
+        self._legend.follow(draft, self._view.value)
+
+    def _hear_picture(self, verb: str, numbers: tuple[int, ...]) -> None:
+        """Follow what was done to the picture: a patch or a cloth was chosen, or two cloths change places."""
+        patches, names = self.sketch.patchwork.patches, [fabric["name"] for fabric in self._keys["fabric"]]
+        if verb == "patch" and numbers[0] < len(patches):
+            patch = patches[numbers[0]].id
+            self._tools.click(patch)
+            self._card.choose(self.sketch.colouring.assignment[patch], patch)
+        elif max(numbers) < len(names):
+            chosen = [names[number] for number in numbers]
+            if verb == "swap":
+                self._card.swap(*chosen)
+            self._card.choose(chosen[0])
+
+    def _keep_pictures(self, *folder: Path) -> Path | None:
+        """Return the folder of the pictures of cloth; with another one, it is that from now on."""
+        self._folder = folder[0] if folder else self._folder
+        return self._folder
 
     # ---- words and tables --------------------------------------------------------------------------------------
 
@@ -332,6 +344,4 @@ class Explorer(Screen):
         self._summary.value = say_summary(sketch)
         self._said.value = escape(describe_quilt(sketch))
         self.warn(sketch.warnings)
-        made = {"To buy": tables.shopping, "Pieces": tables.pieces, "Cutting": tables.cutting}
-        for name, make in made.items():
-            self._tables[name].value = write_table(make(sketch))
+        self._tabs.show()

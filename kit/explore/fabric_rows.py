@@ -33,8 +33,8 @@ class FabricRows(widgets.VBox):
         self._add.on_click(lambda _: self._append())
         self._fill()
 
-    def offer(self, slots: Sequence[str], fabrics: list[KeyValues]) -> None:
-        """Take over these tables, offer these slots, and add a fabric for each slot without one."""
+    def offer(self, slots: Sequence[str], fabrics: list[KeyValues]) -> bool:
+        """Take over these tables, offer these slots, and add a fabric for each slot without one; True if any was."""
         self._fabrics = fabrics
         bare = [slot for slot in slots if slot not in {fabric["slot"] for fabric in fabrics}]
         for slot in bare:
@@ -42,6 +42,7 @@ class FabricRows(widgets.VBox):
         if bare or set(slots) - set(self._slots):
             self._slots = list(dict.fromkeys([*slots, *self._slots]))
             self._fill()
+        return bool(bare)
 
     def follow(self, fabrics: list[KeyValues]) -> None:
         """Take over these tables, and show what they hold."""

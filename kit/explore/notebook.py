@@ -1,17 +1,18 @@
 """Tools for notebooks besides the explorer: the drawing library loaded offline, and still pictures."""
 
+import gc
 import os
 from functools import partial
 
 import pandas as pd
 from bokeh.io import output_notebook
-from bokeh.resources import Resources
 from IPython.core.getipython import get_ipython
 from IPython.display import HTML, clear_output
 
 from kit.explore.table_writing import write_table
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.colour_views import draw_view
+from kit.output.pictures.quilt_top import bring_library
 from kit.output.pictures.quilting_picture import draw_quilting
 from kit.output.pictures.svg import write_image
 
@@ -21,6 +22,8 @@ def start_notebook() -> None:
 
     From then on tables are shown whole and read from the left: pandas would cut off a long cell, and with it perhaps a
     cut size.
+    What the libraries hold by now is kept out of every later search for unused memory, which would take a tenth of a
+    second in the middle of a gesture.
     The output is cleared again, so that the saved notebook stays small; in served pages it has to stay.
     """
     pd.set_option("display.max_colwidth", None)
@@ -28,7 +31,9 @@ def start_notebook() -> None:
     shell = get_ipython()
     if shell is not None and shell.display_formatter is not None:
         shell.display_formatter.formatters["text/html"].for_type(pd.DataFrame, partial(write_table, whole=True))
-    output_notebook(Resources(mode="inline", components=["bokeh", "bokeh-widgets"]), hide_banner=True)
+    output_notebook(bring_library(), hide_banner=True)
+    gc.collect()
+    gc.freeze()
     if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
         clear_output()
 

@@ -82,6 +82,12 @@ class Fabric:
         Name of the fabric from whose cloth it is cut, in one plan with that; None for a cloth of its own.
     pack
         The pack in which it is bought, as one purchase of several prints; None without.
+    picture_width
+        Inches of cloth that the picture shows from side to side; None: nobody has said.
+    picture_turn
+        Degrees against the clock by which the picture is turned so that the length of the cloth runs up.
+    picture_mirrored
+        Whether the picture lies beside its mirror images: for one whose edges do not meet.
     """
 
     slot: str
@@ -110,6 +116,9 @@ class Fabric:
     stack: int | None = None
     cloth: str | None = None
     pack: ClothPack | None = None
+    picture_width: MaybeInches = MaybeInches()
+    picture_turn: int = 0
+    picture_mirrored: bool = False
 
     def __post_init__(self) -> None:
         check_print(

@@ -50,6 +50,10 @@ class StudyFacts(Protocol):
     """The facts about a study for planning and output; `kit.study.Study` is one."""
 
     @property
+    def folder(self) -> str | None:
+        """The folder of its pictures; None for a study that has none."""
+
+    @property
     def title(self) -> str:
         """Title of the quilt."""
 
@@ -99,17 +103,23 @@ class StudyFacts(Protocol):
 
 
 @dataclass(frozen=True)
-class Sketch:
+class DrawnTop:
+    """What a picture of the top needs: the design, its colours and its pieces, before any cloth is planned."""
+
+    study: StudyFacts
+    patchwork: Patchwork
+    colouring: Colouring
+    cut_list: CutList
+
+
+@dataclass(frozen=True)
+class Sketch(DrawnTop):
     """The plans that follow a slider: the design, its colours, its pieces and its cloth.
 
     `making` says which units are made several at a time; what is cut is `making.pieces`, the pieces of the cut list
     where there are none. `notices` is what the maker should know, with its figures; `warnings` says it in sentences.
     """
 
-    study: StudyFacts
-    patchwork: Patchwork
-    colouring: Colouring
-    cut_list: CutList
     cutting: CuttingPlan
     notices: tuple[Notice, ...]
     warnings: tuple[str, ...]

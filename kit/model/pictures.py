@@ -1,9 +1,12 @@
 """Pictures of cloth: mean colour, spread, and whether the print is busy. The only place that decodes pictures."""
 
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
+from io import BytesIO
 from os import PathLike
 from pathlib import Path, PurePosixPath
+from typing import Literal, TypeVar
 
 import numpy as np
 from PIL import Image, ImageOps, UnidentifiedImageError
@@ -16,6 +19,12 @@ LARGEST_FILE = 20_000_000
 """Bytes: a longer file is refused unread."""
 LARGEST_PICTURE = 40_000_000
 """Pixels: a larger picture is refused before it is decoded."""
+PICTURE_WIDTH = 4.0
+"""Inches of cloth that a picture shows from side to side if nobody says how many (own choice, no source)."""
+LARGEST_TILE = 640
+"""Pixels: a larger picture is made smaller before it is laid into patches."""
+SMALL_TILE = 20_000
+"""Pixels: a picture as small as this stays as sharp as it is."""
 GRID = 32
 """The spread is measured on a grid with this many places each way."""
 BUSY = 8.0
@@ -46,6 +55,27 @@ class FabricPicture:
         return self.spread >= BUSY
 
 
+@dataclass(frozen=True)
+class ClothTile:
+    """A picture of cloth to be laid side by side: its length runs up.
+
+    Attributes
+    ----------
+    data, kind
+        The picture and its format.
+    wide, high
+        Inches of cloth that it shows.
+    """
+
+    data: bytes
+    kind: Literal["png", "jpeg"]
+    wide: float
+    high: float
+
+
+T = TypeVar("T")
+
+
 def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
     """Read a picture of cloth in a folder or below it.
 
@@ -68,7 +98,78 @@ def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
     -----
     A picture of 40 million pixels takes some two seconds; one of a thousand by a thousand some 50 ms.
     """
-    path = _find(Path(folder), name)
+    return _read(Path(folder), name, _measure)
+
+
+def read_tile(
+    folder: str | PathLike[str], name: str, *, shown: float, turn: int = 0,
+    repeat: tuple[float | None, float | None] = (None, None), mirrored: bool = False, grey: bool = False,
+) -> ClothTile:  # fmt: skip
+    """Read a picture of cloth as a tile.
+
+    Turn it, cut it to whole repeats where they are known and seen, mirror it both ways if its edges do not meet, and
+    make it small enough for a page.
+
+    Parameters
+    ----------
+    folder, name
+        As for `read_cloth`.
+    shown
+        Inches of cloth from side to side of the picture, before it is turned.
+    turn
+        Quarter turns against the clock, in degrees, that bring the length of the cloth upright.
+    repeat
+        Inches from one motif to the next, across the cloth and along it; None where nobody knows.
+    mirrored
+        Lay it beside its mirror images.
+    grey
+        In the greys of its lightness.
+
+    Raises
+    ------
+    KitError
+        As `read_cloth`.
+    """
+
+    def cut(picture: Image.Image) -> ClothTile:
+        inch = picture.width / shown
+        tile = picture.rotate(turn, expand=True) if turn % 360 else picture
+        sides = [_keep_whole(side, each, inch) for side, each in zip(tile.size, repeat, strict=True)]
+        tile = tile.crop((0, tile.height - sides[1], sides[0], tile.height))
+        if mirrored:
+            tile = _mirror(tile)
+        wide, high = tile.width / inch, tile.height / inch
+        if max(tile.size) > LARGEST_TILE:
+            tile.thumbnail((LARGEST_TILE, LARGEST_TILE), Image.Resampling.LANCZOS)
+        tile = tile.convert("L") if grey else tile
+        small, out = tile.width * tile.height <= SMALL_TILE, BytesIO()
+        tile.save(out, "PNG" if small else "JPEG", **({"optimize": True} if small else {"quality": 85}))
+        return ClothTile(out.getvalue(), "png" if small else "jpeg", wide, high)
+
+    return _read(Path(folder), name, cut)
+
+
+def _keep_whole(side: int, repeat: float | None, inch: float) -> int:
+    """Return how many dots of a side are whole repeats; all of them where no whole one is seen."""
+    if repeat is None or not 1 <= repeat * inch <= side + 0.5:
+        return side
+    return min(side, round((side + 0.5) // (repeat * inch) * repeat * inch))
+
+
+def _mirror(tile: Image.Image) -> Image.Image:
+    """Return a picture with its mirror images to the right, above, and across."""
+    wide, high = tile.size
+    whole = Image.new("RGB", (2 * wide, 2 * high))
+    upside = ImageOps.flip(tile)
+    for place, part in (((0, high), tile), ((wide, high), ImageOps.mirror(tile)),
+                        ((0, 0), upside), ((wide, 0), ImageOps.mirror(upside))):  # fmt: skip
+        whole.paste(part, place)
+    return whole
+
+
+def _read(folder: Path, name: str, act: Callable[[Image.Image], T]) -> T:
+    """Do something with a picture in a folder; what cannot be read is refused in words."""
+    path = _find(folder, name)
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise KitError(
@@ -78,7 +179,7 @@ def read_cloth(folder: str | PathLike[str], name: str) -> FabricPicture:
             )
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            return _measure(path, name)
+            return act(_decode(path, name))
     except UnidentifiedImageError:
         raise KitError(
             f"`{name}` is not a readable picture", needed=", ".join(FORMATS), do="save it as PNG or JPEG"
@@ -106,7 +207,8 @@ def _find(folder: Path, name: str) -> Path:
     return path
 
 
-def _measure(path: Path, name: str) -> FabricPicture:
+def _decode(path: Path, name: str) -> Image.Image:
+    """Return a picture upright, on white."""
     with Image.open(path, formats=FORMATS) as picture:
         wide, high = picture.size
         if wide * high > LARGEST_PICTURE:
@@ -118,7 +220,11 @@ def _measure(path: Path, name: str) -> FabricPicture:
         picture.load()
         upright = ImageOps.exif_transpose(picture).convert("RGBA")
     ground = Image.new("RGBA", upright.size, (255, 255, 255, 255))
-    pixels = np.asarray(Image.alpha_composite(ground, upright).convert("RGB"))
+    return Image.alpha_composite(ground, upright).convert("RGB")
+
+
+def _measure(picture: Image.Image) -> FabricPicture:
+    pixels = np.asarray(picture)
     mean = _LIGHT[pixels].mean(axis=(0, 1))
     rows = np.linspace(0, pixels.shape[0] - 1, GRID).round().astype(int)
     columns = np.linspace(0, pixels.shape[1] - 1, GRID).round().astype(int)
@@ -127,7 +233,7 @@ def _measure(path: Path, name: str) -> FabricPicture:
     points = np.array(labs)
     spread = float(np.sqrt(((points - points.mean(axis=0)) ** 2).sum(axis=1).mean()))
     red, green, blue = mean.tolist()
-    return FabricPicture(write_linear(red, green, blue), round(spread, 2), (upright.size[0], upright.size[1]))
+    return FabricPicture(write_linear(red, green, blue), round(spread, 2), (picture.size[0], picture.size[1]))
 
 
 def _linearise() -> "np.ndarray[tuple[int], np.dtype[np.float32]]":

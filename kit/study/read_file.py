@@ -209,4 +209,5 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
         keys.title, keys.edition, keys.seed, measures, design, fabrics, rules, sewing, finishing, quilting,
         keys.cutting.wishes(), keys.cutting.cloth(measures.system), date=keys.date or "",
         stash=keys.stash.file if keys.stash else None, cover=keys.cover.cover_words(),
+        folder=None if folder is None else str(folder),
     )  # fmt: skip

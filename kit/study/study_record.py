@@ -1,7 +1,7 @@
 """The study: everything that determines a quilt."""
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 from kit.designs import Family
@@ -64,6 +64,9 @@ class Study:
         take from it.
     cover
         What the maker says on the cover of the pattern and on its last page.
+    folder
+        Where the pictures of cloth are: the folder of the study file, None for a study without one. It says nothing of
+        the quilt, and two studies that differ in it alone are equal.
     """
 
     title: str
@@ -82,21 +85,27 @@ class Study:
     date: str = ""
     stash: str | None = None
     cover: CoverWords = NOTHING_SAID
+    folder: str | None = field(default=None, compare=False, repr=False)
 
     @property
     def fingerprint(self) -> str:
         """SHA-256 of the study's canonical text."""
         return hashlib.sha256(write_study(self).encode()).hexdigest()
 
-    def make_patchwork(self) -> Patchwork:
+    def make_patchwork(self, made: Patchwork | None = None) -> Patchwork:
         """Check that every slot has a fabric, and return the verified patchwork of the design.
+
+        Parameters
+        ----------
+        made
+            The patchwork of the design, where it was made already for this allowance.
 
         Raises
         ------
         KitError
             A design that cannot be built, or a slot without fabric.
         """
-        patchwork = self.design.patchwork(self.measures.seam_allowance).verify()
+        patchwork = (self.design.patchwork(self.measures.seam_allowance) if made is None else made).verify()
         filled = [fabric.slot for fabric in self.fabrics]
         for slot in patchwork.slots:
             if slot not in filled:

@@ -85,6 +85,15 @@ class FabricKeys(Keys):
         default=None, description="Its colour, or the mean of its picture"
     )
     picture: Name | None = Field(default=None, description="A picture of the cloth, beside the study file")
+    picture_width: Length | None = Field(
+        default=None, description="Width of cloth that the picture shows from side to side"
+    )
+    picture_turn: Literal[0, 90, 180, 270] = Field(
+        default=0, description="Degrees against the clock that bring the length of the cloth in the picture upright"
+    )
+    picture_mirrored: bool = Field(
+        default=False, description="The picture lies beside its mirror images, as its edges do not meet"
+    )
     spread: float | None = Field(default=None, ge=0, le=300, description="How far its places are from the mean colour")
     form: Form = Field(default="yardage", description="The form in which it is bought or kept")
     width: Length | None = Field(
@@ -158,6 +167,7 @@ class FabricKeys(Keys):
             find_usual_squaring(self.form, measures.system) if self.squaring is None else self.squaring,
             self.lot, self.picture, spread, self.margin,
             self.repeat_across, self.motif_along, self.motif_across, self.stripes, self.stack,
+            picture_width=self.picture_width, picture_turn=self.picture_turn, picture_mirrored=self.picture_mirrored,
         )  # fmt: skip
 
     def _see(self, folder: Path | None) -> tuple[str, float | None]:

@@ -19,6 +19,11 @@ from kit.study.quilting_keys import quilting_keys
 if TYPE_CHECKING:
     from kit.study.study_record import Study
 
+LENGTHS = (
+    "width", "length", "repeat", "repeat_across", "motif_along", "motif_across", "squaring", "picture_width",
+)  # fmt: skip
+"""Keys of a fabric that hold a length."""
+
 
 def write_study(study: "Study") -> str:
     """Return the study as TOML text that reads back as the same study."""
@@ -96,7 +101,16 @@ def _fabric_keys(fabric: Fabric, measures: Measures, *, whole: bool) -> dict[str
         for k, v in values.items()
         if k in ("slot", "name", "colour", "width", *(["form"] if whole else [])) or v != defaults[k]
     }
-    for what in ("width", "length", "repeat", "repeat_across", "motif_along", "motif_across", "squaring"):
+    for what in (
+        "width",
+        "length",
+        "repeat",
+        "repeat_across",
+        "motif_along",
+        "motif_across",
+        "squaring",
+        "picture_width",
+    ):
         if kept.get(what) is not None:
             kept[what] = write_exact(kept[what], measures.system)
     return kept

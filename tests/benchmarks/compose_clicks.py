@@ -18,6 +18,7 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
+from contextlib import contextmanager
 from pathlib import Path
 from shutil import which
 from statistics import median
@@ -135,7 +136,11 @@ def write_notebook(path: Path, table: ComposingTable, clicks: int) -> None:
     """Write the notebook that both pictures stand in."""
     made = f"TEXT = {table.sheet.text!r}\nVIEW = {table.picture.view!r}\nCLICKS = {clicks}\n"
     start = "from kit.study import read_study\ntable = kit.compose(read_study(TEXT))\ntable.take('block')\ntable"
-    cells = ["import kit\nkit.start_notebook()\n" + made, start, PLAIN]
+    write_book(path, ["import kit\nkit.start_notebook()\n" + made, start, PLAIN])
+
+
+def write_book(path: Path, cells: list[str]) -> None:
+    """Write a notebook of these cells."""
     book = [
         {"cell_type": "code", "id": f"cell-{i}", "metadata": {}, "execution_count": None, "outputs": [], "source": cell}
         for i, cell in enumerate(cells)
@@ -144,8 +149,9 @@ def write_notebook(path: Path, table: ComposingTable, clicks: int) -> None:
     path.write_text(json.dumps({"cells": book, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}))
 
 
-def main(clicks: int = 15) -> None:
-    """Start a notebook server, measure every size, and stop it."""
+@contextmanager
+def run_lab():
+    """Start a notebook server in a new folder, and a browser; yield the folder, the browser and a page's address."""
     with tempfile.TemporaryDirectory() as folder, socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port, token = probe.getsockname()[1], secrets.token_hex(8)
@@ -161,24 +167,37 @@ def main(clicks: int = 15) -> None:
             wait_for(f"http://127.0.0.1:{port}/api/status?token={token}")
             with sync_playwright() as running:
                 shown = running.chromium.launch(executable_path=os.environ.get("KIT_CHROME") or which("chromium"),
-                                                args=["--no-sandbox", "--disable-gpu"])  # fmt: skip
-                for name, down in SIZES.items():
-                    table = make_table(down)
-                    table.take("block")
-                    write_notebook(Path(folder) / f"clicks-{down}.ipynb", table, clicks)
-                    page = shown.new_page(viewport={"width": 1280, "height": 1500})
-                    page.goto(f"http://127.0.0.1:{port}/lab/tree/clicks-{down}.ipynb?reset&token={token}")
-                    page.wait_for_function("window.jupyterapp?.shell.currentWidget?.context?.sessionContext?.session"
-                                           "?.kernel?.status === 'idle'")  # fmt: skip
-                    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
-                    page.locator(".plain-figure .bk-Figure").wait_for()
-                    page.wait_for_timeout(2000)
-                    print(f"{name}, {clicks} clicks:")
-                    measure(page, table, clicks)
-                    page.close()
+                                                args=["--no-sandbox", "--disable-gpu", "--enable-precise-memory-info",
+                                                      "--js-flags=--expose-gc"])  # fmt: skip
+                yield Path(folder), shown, lambda book: f"http://127.0.0.1:{port}/lab/tree/{book}?reset&token={token}"
         finally:
             server.terminate()
             server.wait(20)
+
+
+def open_book(shown, address: str, ready: str) -> Page:
+    """Open a notebook, run all of it, and wait until a part of the page is there."""
+    page = shown.new_page(viewport={"width": 1280, "height": 1500})
+    page.goto(address)
+    page.wait_for_function("window.jupyterapp?.shell.currentWidget?.context?.sessionContext?.session"
+                           "?.kernel?.status === 'idle'")  # fmt: skip
+    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    page.locator(ready).wait_for(timeout=120_000)
+    page.wait_for_timeout(2000)
+    return page
+
+
+def main(clicks: int = 15) -> None:
+    """Start a notebook server, measure every size, and stop it."""
+    with run_lab() as (folder, shown, address):
+        for name, down in SIZES.items():
+            table = make_table(down)
+            table.take("block")
+            write_notebook(folder / f"clicks-{down}.ipynb", table, clicks)
+            page = open_book(shown, address(f"clicks-{down}.ipynb"), ".plain-figure .bk-Figure")
+            print(f"{name}, {clicks} clicks:")
+            measure(page, table, clicks)
+            page.close()
 
 
 def wait_for(address: str) -> None:

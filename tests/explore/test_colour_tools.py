@@ -14,7 +14,8 @@ def explorer():
 
 def click(explorer, patch):
     """Do what the figure does when a patch of it is clicked."""
-    explorer._source.selected.indices = [explorer._source.data["patch"].index(patch)]
+    place = [one.id for one in explorer.sketch.patchwork.patches].index(patch)
+    explorer._picture._hear(["patch", place, 1])
 
 
 def test_a_click_names_the_patch_its_fabric_and_the_fabrics_that_it_may_have(explorer):

@@ -1,5 +1,6 @@
 import ipywidgets as widgets
 import pytest
+from shown_top import compare_shown
 
 import kit
 from kit.explore.explorer import Explorer
@@ -52,11 +53,11 @@ def test_every_design_control_names_a_key_of_its_family(family):
 
 
 def test_a_moved_slider_changes_study_picture_and_tables(tideline):
-    before = tideline._source.data["xs"], tideline._tables["To buy"].value
+    before = tideline._picture.parts["corners"], tideline._tabs.tables["To buy"].value
     find(tideline, "Columns across").value = 5
     assert tideline.study.design.columns == 5
     assert tideline.sketch.patchwork.finished[0] == pytest.approx(36)
-    assert (tideline._source.data["xs"], tideline._tables["To buy"].value) != before
+    assert (tideline._picture.parts["corners"], tideline._tabs.tables["To buy"].value) != before
 
 
 def test_every_slider_may_be_pulled_to_either_end_and_nothing_is_raised(explorer):
@@ -70,10 +71,10 @@ def test_every_slider_may_be_pulled_to_either_end_and_nothing_is_raised(explorer
 
 
 def test_an_impossible_setting_is_a_sentence_and_the_last_good_picture_stays(tideline):
-    before = tideline._source.data["xs"]
+    before = tideline._picture.parts["corners"]
     find(tideline, "Column, finished width (in)").value = 2
     assert "too narrow for a blade" in tideline.message.value
-    assert tideline._source.data["xs"] == before
+    assert tideline._picture.parts["corners"] == before
     find(tideline, "Column, finished width (in)").value = 7
     assert "too narrow" not in tideline.message.value
     assert tideline.study.design.column_finished == 7
@@ -109,11 +110,11 @@ def test_a_number_alone_takes_the_unit_of_its_label(tideline):
 
 
 def test_what_is_not_a_length_is_answered_with_the_correction_and_the_picture_stays(tideline):
-    before = tideline._source.data["xs"]
+    before = tideline._picture.parts["corners"]
     find_field(tideline, "Strip, cut width").value = "2 3/8 lb"
     assert "not a length but a measure of mass" in tideline.message.value
     assert find_field(tideline, "Strip, cut width").value == "2 3/8 lb"
-    assert tideline._source.data["xs"] == before
+    assert tideline._picture.parts["corners"] == before
     find_field(tideline, "Sashing, finished").value = ""
     find_field(tideline, "Strip, cut width").value = "2 3/8 in"
     assert tideline.study.design.sashing is None
@@ -230,3 +231,19 @@ def test_an_error_in_a_notebook_shows_a_sentence_and_no_traceback():
     error = kit.StudyError("Key `x` is 3", needed="text", do="quote it")
     assert error._render_traceback_() == ["StudyError: Key `x` is 3. Needed: text. Quote it."]
     assert isinstance(kit.explore("data/studies/tideline.toml"), Explorer)
+
+
+def test_the_picture_is_sent_what_changed_and_in_one_message(tideline):
+    sent = []
+    tideline._picture._model.send_parts = sent.append
+    find(tideline, "Pairs in a column").value = 15
+    assert len(sent) == 1
+    assert {"corners", "cloths"} <= sent[0].keys()
+    assert not {"fills", "names", "seam"} & sent[0].keys()
+    tideline._rows._fields[0]["colour"].value = "#123456"
+    assert [set(parts) for parts in sent[1:]] == [{"fills"}]
+
+
+def test_a_setting_that_cannot_be_built_is_not_left_in_the_picture(tideline):
+    find(tideline, "Column, finished width (in)").value = 2
+    compare_shown(tideline._picture.parts, tideline.sketch)

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 
 import ipywidgets as widgets
-from bokeh.resources import Resources
+
+from kit.output.pictures.quilt_top import bring_library
 
 ASK = (
     "<style onload=\"const box = this.closest('.seamproof-library'); if (box && !window.Bokeh)"
@@ -39,7 +40,7 @@ class DrawingLibrary(widgets.Box):
         self.children = (bring, there, self._text, widgets.HTML(ASK))
 
     def _bring(self) -> None:
-        parts = Resources(mode="inline", components=["bokeh", "bokeh-widgets"]).js_raw
+        parts = bring_library().js_raw
         text = "\n".join(parts).replace("</script", "<\\/script")
         self._text.value = f'<script type="text/plain">{text}</script>{TAKE}'
 

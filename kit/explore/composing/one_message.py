@@ -23,11 +23,15 @@ class OneMessage(BokehModel):
         try:
             yield
         finally:
-            events, self._held = self._held, None
-            if events:
-                message = Protocol().create("PATCH-DOC", events)
-                for part in (message.header_json, message.metadata_json, message.content_json):
-                    self.send({"msg": "patch", "payload": part})
+            self.send_held()
+
+    def send_held(self) -> None:
+        """Send what was held back."""
+        events, self._held = self._held, None
+        if events:
+            message = Protocol().create("PATCH-DOC", events)
+            for part in (message.header_json, message.metadata_json, message.content_json):
+                self.send({"msg": "patch", "payload": part})
 
     def give_up(self) -> None:
         """Let go of the figure, so that its sources can be drawn again."""

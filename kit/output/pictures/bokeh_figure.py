@@ -1,5 +1,6 @@
 """The live preview: a bokeh figure with true proportions, a scale, a legend and details under the pointer."""
 
+from json import dumps
 from typing import Any, Literal, TypeAlias
 
 from bokeh.embed import file_html
@@ -13,6 +14,7 @@ from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.drawing import VIEWS, View, draw_top, name_fabrics
+from kit.output.pictures.quilt_top import QuiltTop, bring_library, frame_top, list_top_parts
 from kit.output.pictures.quilting_picture import add_quilting
 from kit.output.words.sizes import describe_finished, describe_size
 
@@ -153,5 +155,13 @@ def _make_legend(patches: Any) -> Legend:
 
 
 def write_page(pattern: Sketch) -> str:
-    """Return a stand-alone HTML page of the preview, with hover and legend; it needs no server and no network."""
-    return str(file_html(preview(pattern), INLINE, title=pattern.study.title))
+    """Return a stand-alone HTML page of the preview, with hover and legend; it needs no server and no network.
+
+    Where cloth has a picture, the page shows it in its patches.
+    """
+    parts = list_top_parts(pattern)
+    if not parts["prints"]:
+        return str(file_html(preview(pattern), INLINE, title=pattern.study.title))
+    plot = frame_top(QuiltTop(parts=dumps(parts)))
+    plot.sizing_mode = "fixed"
+    return str(file_html(plot, bring_library(), title=pattern.study.title))

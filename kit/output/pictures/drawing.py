@@ -1,12 +1,14 @@
 """The neutral drawing behind every picture: polygons, lines and words in inches."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline, Point
 from kit.model.colour import SIGHTS, find_grey, see_as, tint
-from kit.model.pattern import Sketch
+from kit.model.pattern import DrawnTop
+from kit.output.pictures.print_tiles import Lie, PrintTile, find_tiles, lay_prints
 from kit.output.words.seam_words import LetteredEnd
 
 View: TypeAlias = Literal["colour", "value", "fabric", "seams", "protan", "deutan", "tritan"]
@@ -18,12 +20,13 @@ BLACK = "#000000"
 
 @dataclass(frozen=True, slots=True)
 class Polygon:
-    """A filled outline; `label` is its name, `word` the text inside it."""
+    """A filled outline; `label` is its name, `word` the text inside it, `lie` how a print lies in it over the fill."""
 
     points: Outline
     fill: str
     label: str = ""
     word: str = ""
+    lie: Lie | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,8 @@ class Drawing:
         Drawn over the lines, in this order.
     ends
         Ends of seams with their letters; `letter_ends` draws them as high as the page needs.
+    tiles
+        The pictures of the prints that lie in polygons, by the names of their fabrics.
     """
 
     box: tuple[float, float, float, float]
@@ -93,9 +98,10 @@ class Drawing:
     arrows: tuple[Arrow, ...] = ()
     notes: tuple[Note, ...] = ()
     ends: tuple[LetteredEnd, ...] = ()
+    tiles: Mapping[str, PrintTile] = field(default_factory=dict)
 
 
-def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
+def draw_top(sketch: DrawnTop, view: View = "colour") -> Drawing:
     """Draw the finished top.
 
     Parameters
@@ -113,21 +119,25 @@ def draw_top(sketch: Sketch, view: View = "colour") -> Drawing:
     """
     if view not in VIEWS:
         raise KitError(f"There is no view `{view}`", needed=", ".join(VIEWS), do="choose one of these")
-    fabrics = {fabric.name: fabric for fabric in sketch.study.fabrics}
-    letters = name_fabrics(sketch)
-    fills = {name: _fill(fabric.colour, view) for name, fabric in fabrics.items()}
+    letters, fills = name_fabrics(sketch), fill_fabrics(sketch, view)
     assignment = sketch.colouring.assignment
+    tiles = find_tiles(sketch, view)
     words = letters if view == "fabric" else dict.fromkeys(letters, "")
     polygons = tuple(
-        Polygon(patch.outline, fills[assignment[patch.id]], patch.id, words[assignment[patch.id]])
-        for patch in sketch.patchwork.patches
+        Polygon(patch.outline, fills[assignment[patch.id]], patch.id, words[assignment[patch.id]], lie)
+        for patch, lie in zip(sketch.patchwork.patches, lay_prints(sketch, tiles), strict=True)
     )
     width, height = sketch.patchwork.finished
     title = f"{sketch.study.title}: a top of {len(polygons)} patches, {width:.1f} by {height:.1f} inches finished"
-    return Drawing(sketch.patchwork.box, title, polygons)
+    return Drawing(sketch.patchwork.box, title, polygons, tiles=tiles)
 
 
-def name_fabrics(sketch: Sketch) -> dict[str, str]:
+def fill_fabrics(sketch: DrawnTop, view: View) -> dict[str, str]:
+    """Return the colour of each fabric in a view, in the order of the study."""
+    return {fabric.name: _fill(fabric.colour, view) for fabric in sketch.study.fabrics}
+
+
+def name_fabrics(sketch: DrawnTop) -> dict[str, str]:
     """Return the letters of the fabrics on paper, in the order of the study.
 
     The letter is that of the pieces of its slot in the cut list, with a small letter after it if several

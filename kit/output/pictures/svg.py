@@ -2,11 +2,12 @@
 
 from base64 import b64encode
 from html import escape
-from math import hypot
+from math import degrees, hypot
 from typing import TypeAlias
 
 from kit.output.pictures.drawing import Arrow, Drawing
 from kit.output.pictures.end_letters import letter_ends
+from kit.output.pictures.print_tiles import Lie, PrintTile
 
 Pen: TypeAlias = tuple[float, float]
 """Widths in inches: of the polygons' edges, and of a line of width one."""
@@ -34,16 +35,23 @@ def write_svg(drawing: Drawing, *, width: float = 720.0, pen: Pen | None = None)
     wide, high = right - left, top - bottom
     margin = 0.01 * max(wide, high)
     edge, stroke = pen or (max(wide, high) / 900,) * 2
+    soft = ' stroke-opacity="0.55"' if drawing.tiles else ""
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{width:.0f}"'
         f' height="{width * (high + 2 * margin) / (wide + 2 * margin):.0f}"'
         f' viewBox="{left - margin:.4f} {-top - margin:.4f} {wide + 2 * margin:.4f} {high + 2 * margin:.4f}">',
         f"<title>{escape(drawing.title)}</title>",
-        f'<g stroke="{escape(drawing.edge)}" stroke-width="{edge:.4f}" stroke-linejoin="round">',
+        f'<g stroke="{escape(drawing.edge)}" stroke-width="{edge:.4f}" stroke-linejoin="round"{soft}>',
     ]
-    for polygon in drawing.polygons:
+    tiles = {name: f"cloth-{k}" for k, name in enumerate(drawing.tiles)}
+    parts[2:2] = [_write_tile(mark, drawing.tiles[name]) for name, mark in tiles.items()]
+    for place, polygon in enumerate(drawing.polygons):
         points = " ".join(f"{x:.4f},{-y:.4f}" for x, y in polygon.points)
-        parts.append(f'<polygon points="{points}" fill="{escape(polygon.fill)}"/>')
+        fill = escape(polygon.fill)
+        if polygon.lie is not None and polygon.lie.print_of in tiles:
+            parts.append(_write_lie(f"lie-{place}", tiles[polygon.lie.print_of], polygon.lie))
+            fill = f"url(#lie-{place})"
+        parts.append(f'<polygon points="{points}" fill="{fill}"/>')
     parts.append("</g>")
     for line in drawing.lines:
         points = " ".join(f"{x:.4f},{-y:.4f}" for x, y in line.points)
@@ -65,6 +73,20 @@ def write_svg(drawing: Drawing, *, width: float = 720.0, pen: Pen | None = None)
     )
     parts.append("</svg>\n")
     return "\n".join(parts)
+
+
+def _write_tile(mark: str, tile: PrintTile) -> str:
+    """Return the pattern of a picture of cloth, for patches to turn and move."""
+    size = f'width="{tile.wide:.4f}" height="{tile.high:.4f}"'
+    return (
+        f'<pattern id="{mark}" patternUnits="userSpaceOnUse" {size}><image {size} preserveAspectRatio="none"'
+        f' href="{escape(tile.address)}"/></pattern>'
+    )
+
+
+def _write_lie(mark: str, tile: str, lie: Lie) -> str:
+    turned = f"translate({lie.at[0]:.4f} {-lie.at[1]:.4f}) rotate({-degrees(lie.turn):.3f})"
+    return f'<pattern id="{mark}" href="#{tile}" patternTransform="{turned}"/>'
 
 
 def measure_ratio(drawing: Drawing) -> float:
