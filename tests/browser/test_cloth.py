@@ -9,7 +9,8 @@ ROWS = ".seamproof-legend [data-cloth]"
 
 def read_rows(page):
     """Return the names of the fabrics in the legend, in order."""
-    rows = page.evaluate("rows => [...document.querySelectorAll(rows)].map(row => row.getAttribute('aria-label'))", ROWS)
+    label = "rows => [...document.querySelectorAll(rows)].map(row => row.getAttribute('aria-label'))"
+    rows = page.evaluate(label, ROWS)
     return [row.split(",")[0] for row in rows]
 
 
