@@ -53,6 +53,9 @@ PRINTS = {
         {"cloth": '"Kelp"'}, {"cloth": '"Fog"'}, {"cloth": "3"}, {"cloth": '""'},
         {"cloth": '"Fog"', "width": '"42 in"'},
     ],
+    "picture_width": [{"picture_width": "4"}, {"picture_width": '"0 in"'}, {"picture_width": '"wide"'}],
+    "picture_turn": [{"picture_turn": "45"}, {"picture_turn": '"left"'}],
+    "picture_mirrored": [{"picture_mirrored": "3"}, {"picture_mirrored": '"yes"'}],
 }  # fmt: skip
 PACKS = {
     "name": [{"name": None}, {"name": '""'}, {"name": "3"}],
