@@ -52,7 +52,7 @@ def _read_page(page):
             if holding:
                 assert len(holding) == 1
                 assert number not in by_number
-                by_number[number] = letter, holding[0].simplify(1e-3)
+                by_number[number] = letter, shapely.normalize(holding[0]).simplify(1e-3)
         papers[_find_name(words, trim, high)] = by_number, shapely.union_all(inside, grid_size=1e-4), trim
     return papers
 

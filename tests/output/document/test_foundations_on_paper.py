@@ -85,18 +85,17 @@ def sew_by_the_page(plan, papers):
         read = {n: shapely.affinity.translate(turn_over(cell), dx, dy) for n, (_, cell) in cells.items()}
         pieces, sewn = [], None
         for piece in section.pieces:
-            shape = read[piece.number]
-            line = None
+            shape, line = read[piece.number], None
+            corners = tidy_outline(shapely.normalize(shape).reverse().exterior.coords)
             if sewn is not None:
-                corners = list(shape.exterior.coords)
-                edges = [shapely.LineString(pair) for pair in pairwise(corners)]
+                edges = [shapely.LineString(pair) for pair in pairwise([*corners, corners[0]])]
                 met = max((edge.intersection(sewn.buffer(3e-3)) for edge in edges), key=shapely.length)
                 if not met.is_empty:
                     ends = [tuple(end) for end in shapely.get_coordinates(met)]
                     best = min(ends), max(ends)
                     line = best if _on_left(best, shape) else best[::-1]
             pieces.append(replace(piece, line=line))
-            target.append((piece.patch, tidy_outline(shapely.normalize(shape).reverse().exterior.coords)))
+            target.append((piece.patch, corners))
             sewn = shape if sewn is None else shapely.union(sewn, shape, grid_size=1e-4)
         sections.append(
             replace(
