@@ -4,7 +4,8 @@ First the strips are counted kind by kind and filled greedily. Few pieces, or fe
 pairs of boxes (`paired_boxes`). Up to some hundreds are set one after another by rules (`learned_orders`), up to some
 dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always with the least
 waste among a few heights (`building`). Every good strip goes into a pool; a linear programme over the pool
-prices the pieces, new strips are filled at these prices, and an integer programme picks strips from the pool.
+prices the pieces, new strips are filled at these prices, and an integer programme picks strips from the pool. Where
+that is still far from the bound, strips are fixed one after another (`diving`).
 """
 
 from collections.abc import Callable, Sequence
@@ -12,12 +13,14 @@ from random import Random
 
 from kit.progress import Progress, keep_quiet, until_stopped
 from kit.solvers.packing.building import build_layouts, choose_heights, list_faces
+from kit.solvers.packing.diving import dive_across, dive_for_layouts
 from kit.solvers.packing.filling import Filler, Known
 from kit.solvers.packing.learned_orders import order_pieces
 from kit.solvers.packing.length_bounds import bound_length, list_sums
 from kit.solvers.packing.merging import merge_pieces
 from kit.solvers.packing.paired_boxes import prove_by_pairs
 from kit.solvers.packing.programmes import ColumnProgramme
+from kit.solvers.packing.row_search import lay_out_rows
 from kit.solvers.packing.search_state import PASSES, PATIENCE, Effort, LayoutSearch, tidy
 from kit.solvers.packing.strip_packing import (
     RectangleKind,
@@ -33,6 +36,8 @@ MOST_MERGED, MOST_WHOLE, MOST_PAIRED, MOST_ORDERED = 80, 200, 80, 400
 """The most pieces to merge, to try in one length, to pair, and to set in an order."""
 MANY_KINDS = 60
 """With more kinds than this a steady search fills no strips: few of them could be cut again."""
+SQUARE, ACROSS = 1.2, 3
+"""Layouts no longer than so many widths are also cut along first, in so many lengths below the best."""
 ALIKE = 4
 """With so many pieces of a kind, on average, a steady search leaves the orders as they are and fills strips instead."""
 
@@ -86,6 +91,8 @@ def lay_out(
             search.bound = bound_length(free, width, search.length)
         for patience in PASSES[effort]:
             search.patience = PATIENCE[patience]
+            if not search.done:  # rows are layouts too, so that these never take less
+                search.offer(lay_out_rows(kinds, width, patience, most=most, bound=search.bound))
             if not search.done:
                 _pair(search, free)
             for step in _list_steps(search, thorough=patience == "thorough"):
@@ -107,7 +114,7 @@ def _keep_low(kind: RectangleKind, width: int, most: int | None) -> RectangleKin
 def _list_steps(search: LayoutSearch, *, thorough: bool) -> tuple[Callable[[LayoutSearch], None], ...]:
     """Return the steps of a search, the cheapest first."""
     if len(search.kinds) <= MANY_KINDS:
-        return _order, _fill_whole, _merge, build_layouts, _generate
+        return _order, _fill_whole, _merge, build_layouts, _generate, _dive
     return (_order, _merge, build_layouts, _generate) if thorough else (_order, _merge)
 
 
@@ -205,6 +212,22 @@ def _generate(search: LayoutSearch) -> None:
     amounts = programme.solve_whole(search.patience.branches, float(search.bound), float(search.length))
     if amounts is not None:
         search.offer(drop_surplus(columns, amounts.tolist(), counts))
+
+
+def _dive(search: LayoutSearch) -> None:
+    """Fix strips one after another at true prices, where the layout is still far from the bound."""
+    patience, kinds = search.patience, search.kinds
+    if search.length <= search.bound * (1 + patience.wide):
+        return
+    if search.length <= SQUARE * search.width and (search.most is None or search.length <= search.most):
+        for length in [s for s in list_sums(kinds, search.length - 1) if s >= search.bound][-ACROSS:][::-1]:
+            for layout in dive_across(kinds, search.width, length, patience.dives // (4 * ACROSS)):
+                search.offer(layout) if layout else search.ask()
+            if search.length > length:
+                break
+    lengths = search.length, max(search.bound, int(search.bound * (1 + patience.wide)))
+    for layout in dive_for_layouts(kinds, search.width, search.pool, lengths, (search.highest, patience.dives)):
+        search.offer(layout) if layout else search.ask()
 
 
 def drop_surplus(columns: Sequence[StripPattern], amounts: Sequence[int], counts: Sequence[int]) -> StripLayout:

@@ -23,8 +23,9 @@ PASSES: dict[Effort, tuple[Effort, ...]] = {"quick": (), "steady": ("steady",), 
 
 
 class SearchLimits(NamedTuple):
-    """The length of a search: starts (for all kinds), rounds at varied prices, branches, rounds of merging, nearness.
+    """The length of a search: starts (for all kinds), rounds at varied prices, branches, rounds of merging, and so on.
 
+    Dives are counted in steps of making boxes, and begin only where the gap is wider than `wide`.
     The search ends at a layout nearer to the bound than this last part. For many pieces a hundredth is a tenth of a
     yard in ten, less than a shop's smallest cut.
     """
@@ -35,13 +36,15 @@ class SearchLimits(NamedTuple):
     merges: int
     orders: int
     pairs: PairLimits
+    dives: int
+    wide: float
     close: float
 
 
 PATIENCE = {
-    "quick": SearchLimits(0, 0, 0, 0, 0, PairLimits(0, 0), 1.0),
-    "steady": SearchLimits(30, 6, 30, 300, 200_000, PairLimits(20_000, 5_000_000), 0.002),
-    "thorough": SearchLimits(200, 40, 300, 6000, 2_000_000, PairLimits(20_000, 200_000_000), 0.002),
+    "quick": SearchLimits(0, 0, 0, 0, 0, PairLimits(0, 0), 0, 1.0, 1.0),
+    "steady": SearchLimits(30, 6, 30, 300, 200_000, PairLimits(20_000, 5_000_000), 8 * 10**8, 0.03, 0.002),
+    "thorough": SearchLimits(200, 40, 300, 6000, 2_000_000, PairLimits(20_000, 200_000_000), 16 * 10**8, 0.005, 0.002),
 }
 TALL = 2
 """Strips higher than so many widths hold nothing that lower ones do not."""
