@@ -154,7 +154,7 @@ def test_the_file_is_tagged_with_language_headings_table_heads_and_a_text_for_ev
     heads = sum(page.count("step added part along") for page in pages_of("millwheel"))
     assert heads == 7
     pressed = sum(page.count("step added part along press") for page in pages_of("millwheel"))
-    lists = 4 * heads + pressed  # an empty head over the ticks
+    lists = 3 * heads + pressed
     assert kinds["/TH"] == 5 + 2 * 5 + 7 + 3 + 4 + lists  # needed, key in two halves, pieces, proof, chains
     figures = [node for node in nodes if node["/S"] == "/Figure"]
     assert len(figures) >= kinds["/H3"] + 3
