@@ -6,6 +6,12 @@ from . import checks as checks
 from . import lessons as lessons
 from . import sums as sums
 
+# the audit of a written pattern
+from .auditing.audit_form import audit as audit
+from .auditing.audit_lines import Audit as Audit
+from .auditing.corrected_table import write_corrections as write_corrections
+from .auditing.form_writing import write_form as write_form
+
 # a study and its designs
 from .designs import FAMILIES as FAMILIES
 from .designs.spacers import list_unit_lengths as list_unit_lengths

@@ -32,8 +32,8 @@ QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; return 0 when all is well, 1 when a number disagrees or an input is wrong."""
     given = list(sys.argv[1:] if words is None else words)
-    if given[:1] == ["sum"]:
-        return answer_sum(given[1:])
+    if given[:1] in (["sum"], ["audit"]):
+        return answer_apart(*given)
     asked = _make_parser().parse_args(given)
     try:
         if asked.command == "check":
@@ -94,18 +94,20 @@ def _make_parser() -> argparse.ArgumentParser:
     buy = commands.add_parser("buy", help="tell the ways to buy the cloth of each part: rolls, packs, yardage")
     buy.add_argument("study", nargs="+", help="study files")
     commands.add_parser("sum", help="answer one question: `kit sum` lists them, `kit sum NAME --help` tells its words")
+    commands.add_parser("audit", help="audit the form of a written pattern: `kit audit --help` tells its words")
     reference = commands.add_parser("reference", help="write the reference pages of the public names")
     reference.add_argument("--to", default="reference", metavar="DIR", help="the folder to write to (reference)")
     _add_publishing(commands)
     return parser
 
 
-def answer_sum(words: Sequence[str]) -> int:
-    """Answer one question of `kit sum`, whose words are read in its own room; return 1 if it is refused."""
+def answer_apart(command: str, *words: str) -> int:
+    """Run a command whose words are read in its own room; return 1 if it is refused."""
+    from kit.auditing.audit_command import answer_audit
     from kit.sums.sum_command import tell_sum
 
     try:
-        return tell_sum(words)
+        return tell_sum(words) if command == "sum" else answer_audit(words)
     except KitError as error:
         print(error, file=sys.stderr)
         return 1

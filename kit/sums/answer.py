@@ -64,7 +64,9 @@ class SumAnswer:
         """
         if name not in self.figures:
             raise KitError(
-                f"this answer has no figure `{name:.40}`", needed="one of its own", do=f"take {', '.join(self.figures)}"
+                f"this answer has no figure `{name!s:.40}`",
+                needed="one of its own",
+                do=f"take {', '.join(self.figures)}",
             )
         return self.figures[name]
 

@@ -73,7 +73,7 @@ def binding(
     for value, known, what in ((grain, GRAINS, "grain"), (join, ("diagonal", "straight"), "join"),
                                (fold, ("double", "single"), "fold")):  # fmt: skip
         if value not in known:
-            raise KitError(f"there is no {what} `{value:.30}`", needed=", ".join(known), do="name one of these")
+            raise KitError(f"there is no {what} `{value!s:.30}`", needed=", ".join(known), do="name one of these")
     more = usual.binding_extra if extra in (None, "") else terms.length(extra or 0, "extra")
     seen = usual.binding_finished if finished in (None, "") else terms.length(finished or 0, "finished width")
     strip = None if cut in (None, "") else terms.length(cut or 0, "cut width")

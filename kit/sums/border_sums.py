@@ -161,7 +161,7 @@ def border_length(measured: Lengths, *, system: str | None = None) -> SumAnswer:
 
 def _check_choice(value: str, known: tuple[str, ...], what: str) -> None:
     if value not in known:
-        raise KitError(f"there are no {what} `{value:.30}`", needed=", ".join(known), do="name one of these")
+        raise KitError(f"there are no {what} `{value!s:.30}`", needed=", ".join(known), do="name one of these")
 
 
 def _plan(size: tuple[float, float], b: float, join: str, corners: str, way: str, terms: SumTerms) -> BorderPlan:

@@ -184,7 +184,7 @@ def ask_sum(name: str, **texts: str) -> SumAnswer:
     for key in texts:
         if key not in fields:
             near = get_close_matches(key, fields, n=1)
-            raise KitError(f"the sum {name} has no field `{key:.40}`", needed=", ".join(fields),
+            raise KitError(f"the sum {name} has no field `{key!s:.40}`", needed=", ".join(fields),
                            do=f"write {near[0]}" if near else "name one of these")  # fmt: skip
     given = {key: text for key, text in texts.items() if str(text).strip()}
     missing = [field.label for field in question.fields if field.required and field.name not in given]

@@ -181,7 +181,7 @@ def colour_limit(columns: Number, rows: Number, *, corners: str = "may touch") -
     terms = take_terms()
     m, n = terms.count(columns, "columns"), terms.count(rows, "rows")
     if corners not in ("may touch", "may not"):
-        raise KitError(f"corners `{corners:.30}`", needed="may touch or may not", do="write one of these")
+        raise KitError(f"corners `{corners!s:.30}`", needed="may touch or may not", do="write one of these")
     strict = corners == "may not"
     most = ceil(m / 2) * ceil(n / 2) if strict else ceil(m * n / 2)
     drawing = None

@@ -60,7 +60,7 @@ def frame(
         around = [make_rectangle(0, w, w, c), make_rectangle(w + c, w, w, c), make_rectangle(0, 0, block, w),
                   make_rectangle(0, w + c, block, w)]  # fmt: skip
     else:
-        raise KitError(f"there is no frame `{way:.30}`", needed="butted or whirl", do="name one of these")
+        raise KitError(f"there is no frame `{way!s:.30}`", needed="butted or whirl", do="name one of these")
     patchwork = patchwork_from_outlines(
         [make_rectangle(w, w, c, c), *around], ["centre", *["frame"] * 4], allowance=terms.allowance
     )

@@ -60,7 +60,7 @@ def triangles(
         "60": ((0.0, 0.0), (2 * f / ROOT3, 0.0), (f / ROOT3, f)),
     }  # fmt: skip
     if kind not in outlines:
-        raise KitError(f"there is no triangle `{kind:.30}`", needed=", ".join(outlines), do="name one of these")
+        raise KitError(f"there is no triangle `{kind!s:.30}`", needed=", ".join(outlines), do="name one of these")
     cuts = list_pieces([outlines[kind]], terms)
     piece = replace(cuts.pieces[0], count=needed, fabric="cloth", headings=())
     cuts = replace(cuts, pieces=(piece,))

@@ -52,7 +52,7 @@ def cut_size(
     """
     terms = take_terms(finished, cut, system=system, allowance=allowance)
     if kind not in KINDS:
-        raise KitError(f"there is no piece `{kind:.30}`", needed=", ".join(KINDS), do="name one of these")
+        raise KitError(f"there is no piece `{kind!s:.30}`", needed=", ".join(KINDS), do="name one of these")
     given = find_given(finished=finished, cut=cut)
     size = terms.length((finished if given == "finished" else cut) or 0, f"{given} size")
     f = size if given == "finished" else undo_cut(lambda one: _grow(one, kind, terms), size, kind, terms)
@@ -120,7 +120,7 @@ def resize(
     """
     terms = take_terms(cut, of, to, system=system, allowance=allowance)
     if kind not in KINDS:
-        raise KitError(f"there is no piece `{kind:.30}`", needed=", ".join(KINDS), do="name one of these")
+        raise KitError(f"there is no piece `{kind!s:.30}`", needed=", ".join(KINDS), do="name one of these")
     sizes, old, new = terms.size(cut, "cut size"), terms.length(of, "block"), terms.length(to, "wanted block")
     factor = new / old
     finished = [undo_cut(lambda one: _grow(one, kind, terms), side, kind, terms) for side in sizes]

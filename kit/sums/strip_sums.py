@@ -87,7 +87,7 @@ def strips(
     figures = {}
     if total not in (None, ""):
         if join not in ("straight", "diagonal"):
-            raise KitError(f"there is no join `{join:.30}`", needed="straight or diagonal", do="name one of these")
+            raise KitError(f"there is no join `{join!s:.30}`", needed="straight or diagonal", do="name one of these")
         whole = terms.length(total, "total", longest=5000)
         cost = find_join_cost("diagonal" if join == "diagonal" else "straight", w, terms.allowance)
         number = count_strips(whole, terms.usable, cost)

@@ -131,7 +131,7 @@ class SumTerms:
         found = _read_figure(bare if text.endswith("%") else value, name) / (100 if text.endswith("%") else 1)
         if not 0 <= found <= most:
             raise KitError(
-                f"the {name} is {text:.40}",
+                f"the {name} is {text!s:.40}",
                 needed=f'from 0 to "{100 * most:g} %"',
                 do='write "5 %" for five in a hundred',
             )
@@ -192,7 +192,7 @@ def take_terms(
         An unknown system, or an allowance that nobody sews.
     """
     if system not in (None, "", "inch", "metric"):
-        raise KitError(f"there is no system `{system:.40}`", needed="inch or metric", do="name one of these")
+        raise KitError(f"there is no system `{system!s:.40}`", needed="inch or metric", do="name one of these")
     texts = [str(value) for value in (*values, allowance, width) if isinstance(value, str | tuple | list)]
     metric = system == "metric" or (not system and any(_METRIC.search(text) for text in texts))
     named: System = "metric" if metric else "inch"
@@ -241,4 +241,4 @@ def _share_unit(parts: Sequence[str]) -> list[str]:
 
 
 def _refuse_size(text: str, name: str) -> KitError:
-    return KitError(f"the {name} is `{text:.60}`", needed="a width and a height", do='write for instance "4 x 2 in"')
+    return KitError(f"the {name} is `{text!s:.60}`", needed="a width and a height", do='write for instance "4 x 2 in"')

@@ -58,7 +58,7 @@ def wheels(
     n = terms.count(wedges, "wedges", 4)
     given = find_given(outside=outside, strip=strip)
     if points not in ("true", "blunt"):
-        raise KitError(f"there are no points `{points:.30}`", needed="true or blunt", do="name one of these")
+        raise KitError(f"there are no points `{points!s:.30}`", needed="true or blunt", do="name one of these")
     within = terms.length(hole, "hole") / 2 if hole not in (None, "") else 0.0
     size = terms.length((outside if given == "outside" else strip) or 0, given)
     lean = tan(pi / n)
