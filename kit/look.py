@@ -76,6 +76,7 @@ CSS = """
  overflow:auto!important}
 .seamproof-number{align-items:center;width:auto!important;flex:0 0 auto;overflow:visible!important}
 .seamproof-number .widget-html{margin:0 4px}.seamproof-number .widget-html:has(span:empty){margin:0}
+.seamproof-number .widget-html:has(.seamproof-close){margin-left:0}
 .seamproof-number .widget-text{margin:0;min-width:0}
 .seamproof-number .widget-text input{font-weight:bold;text-align:center;padding:2px}
 .seamproof-number .jupyter-button{margin:0 1px;padding:0}

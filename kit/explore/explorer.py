@@ -21,6 +21,7 @@ from kit.explore.fitting import fit_counts
 from kit.explore.history import History
 from kit.explore.legend import Legend
 from kit.explore.picture_bar import PictureBar
+from kit.explore.number_sentence import NumberSentence
 from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.place_fields import PlaceFields
 from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
@@ -104,6 +105,7 @@ class Explorer(Screen):
         self._picture, self._legend = QuiltFigure(self._hear_picture), Legend()
         self._card = ClothCard(lambda: self._keys, lambda: self.sketch, self._change, self.attempt, self._keep_pictures)
         self._said, self._panel = make_said(), widgets.VBox()
+        self._sentence = widgets.VBox(layout=widgets.Layout(width="100%"))
         self._rebuild()
 
     # ---- building the screen -------------------------------------------------------------------------------------
@@ -113,7 +115,8 @@ class Explorer(Screen):
         self._fill_panel()
         stage = [self._view, PictureBar(self._picture), self._picture, self._said, self._legend]
         body = lay_beside(widgets.VBox([self._card, self._panel]), widgets.VBox(stage))
-        head = widgets.HBox([self._undo, self._redo, self._summary], layout=widgets.Layout(flex_flow="row wrap"))
+        heads = [self._undo, self._redo, self._summary, self._sentence]
+        head = widgets.HBox(heads, layout=widgets.Layout(flex_flow="row wrap"))
         hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
         parts = (head, self.message, body, *self._make_composing(), self._tabs, widgets.HTML(QUICKLY), *hidden)
@@ -129,6 +132,7 @@ class Explorer(Screen):
         self._controls = [make_control(q, self._keys, system, self._set) for part in self._built[1:] for q in part]
         split = [len(part) for part in self._built[1:]]
         first, last = split[0], split[0] + split[1]
+        self._sentence.children = (NumberSentence(self._built[1], family, system, self._set, self.refuse),)
         self._size = SizeFields(system, self._come_closest)
         self._place = PlaceFields(lambda: self._keys, self._change, self._take_file, self._write_file)
         self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._change, self._give_up)
@@ -275,7 +279,7 @@ class Explorer(Screen):
         if self._list_controls() != self._built:
             self._fill_panel()
             return
-        for control in self._controls:
+        for control in (*self._controls, *self._sentence.children):
             control.follow(self._keys)
         self._size.follow(self.sketch.patchwork.finished)
         self._rows.follow(self._keys["fabric"])

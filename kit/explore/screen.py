@@ -53,6 +53,10 @@ class Screen(FollowedScreen, Framed):
         """Show a sentence above the picture, only as text."""
         self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{escape(text)}</div>'
 
+    def refuse(self, text: str) -> None:
+        """Show why something that was asked for is not done."""
+        self.say(text, "refused")
+
     def warn(self, sentences: Sequence[str]) -> None:
         """Show the warnings, if there are any."""
         if sentences:

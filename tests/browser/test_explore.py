@@ -98,7 +98,7 @@ def test_an_impossible_setting_is_explained_in_words_and_the_picture_stays(open_
     knob = handle(page, "Column, finished width (in)")
     knob.focus()
     page.keyboard.press("Home")
-    said = page.locator(".seamproof-explorer [role=status]").first
+    said = page.locator(".seamproof-explorer .seamproof-message [role=status]").first
     wait_until(said.inner_text, lambda text: "too narrow for a blade" in text and "Needed: at least" in text)
     assert bought(page) != []
     assert page.locator(".seamproof-explorer .bk-Figure").count() == 1

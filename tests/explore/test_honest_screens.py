@@ -165,6 +165,15 @@ def check_explorer(explorer):
         return
     assert "last one that could be built" not in explorer.message.value
     check_controls(explorer._controls, study)
+    for number in explorer._sentence.children[0].numbers:
+        if number.layout.display != "none":
+            fact = find_fact(number.quantity.path, study)
+            fact = number.quantity.first if fact is None else fact
+            if number.quantity.kind == "length":
+                fact = read_length(fact) if isinstance(fact, str) else fact
+                assert read_length(number.field.value) == fact, number.quantity.label
+            else:
+                assert number.field.value == str(fact), number.quantity.label
     rows = [(f["colour"].value, f["name"].value, f["slot"].value) for f in explorer._rows._fields]
     assert rows == [(fabric.colour, fabric.name, fabric.slot) for fabric in study.fabrics]
     assert (explorer._place.title.value, explorer._place.seed.value) == (study.title, study.seed)
@@ -200,13 +209,14 @@ def gesture(rng, explorer):  # noqa: C901, PLR0912  one branch per kind of contr
     """Do something at random that a maker can do; return what, for the message."""
     found = [
         control
-        for control in walk(explorer._panel)
+        for control in (*walk(explorer._panel), *walk(explorer._sentence))
         if isinstance(control, widgets.ValueWidget | widgets.Button) and not isinstance(control, widgets.HTML)
     ]
     by_length = {id(part): control for control in explorer._controls if isinstance(control, LengthControl)
                  for part in control.children}  # fmt: skip
+    numbers = {id(number.field): number for number in explorer._sentence.children[0].numbers}
     control = rng.choice([*found, explorer._undo, explorer._redo, explorer._view])
-    owner = by_length.get(id(control))
+    owner, number = by_length.get(id(control)), numbers.get(id(control))
     if owner is not None and owner.layout.display == "none":
         return None
     if isinstance(control, widgets.Button):
@@ -236,6 +246,10 @@ def gesture(rng, explorer):  # noqa: C901, PLR0912  one branch per kind of contr
             held = read_length(held) if isinstance(held, str) else held or 0.0
             assert held == pytest.approx(inches, abs=1e-12), text
         return f"{owner.quantity.label}: {text}"
+    elif number is not None:
+        kind, text = number.quantity.kind, str(rng.randint(1, 9))
+        control.value = text if kind == "count" else type_length(rng, number._held, explorer.study.measures.system)[0]
+        return f"{number.quantity.label} in the sentence: {control.value}"
     elif control is explorer._place.title:
         control.value = f"Quilt {rng.randint(1, 99)} <b>"
     else:
