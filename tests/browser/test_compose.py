@@ -113,8 +113,12 @@ class Maker:
         self.page.evaluate(SETTLE)
         self.table.get_by_role("button", name=named).click()
 
+    def find(self, label):
+        """Return the control of a label, whose unit may follow in brackets."""
+        return self.table.get_by_label(re.compile(rf"^{re.escape(label)}( \((in|cm)\))?$"))
+
     def fill(self, label, value):
-        field = self.table.get_by_label(label, exact=True)
+        field = self.find(label)
         field.fill(value)
         field.press("Tab")
 
@@ -128,7 +132,7 @@ class Maker:
         self.turn_to("New unit")
         self.choose("Kind of unit", kind)
         for label, value in fields.items():
-            wait_until(self.table.get_by_label(label, exact=True).count, lambda count: count == 1)
+            wait_until(self.find(label).count, lambda count: count == 1)
             self.fill(label, value)
         self.fill("Name", name)
         self.act(lambda: self.press("Make the unit"))
@@ -404,8 +408,8 @@ def test_a_smaller_top_is_built_by_keyboard_alone_undone_redone_and_saved(open_p
     hands.pick("Kind of unit", "patch: rectangle")
     wait_until(table.get_by_label("Width, finished").count, bool)
     hands.write("Name", "bar")
-    hands.write("Width, finished", "6 in")
-    hands.write("Height, finished", "3 in")
+    hands.write("Width, finished (in)", "6")
+    hands.write("Height, finished (in)", "3")
     hands.write("Slot", "sand")
     hands.press("Make the unit")
     wait_until(tray.inner_text, lambda said: "bar" in said)
