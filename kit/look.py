@@ -72,6 +72,7 @@ CSS = """
 .seamproof .seamproof-table td,.seamproof .seamproof-table th{line-height:1.35;color:var(--sp-ink)}
 .seamproof-hidden{position:absolute!important;width:1px!important;height:1px!important;min-width:0!important;
  overflow:hidden!important;clip-path:inset(50%);margin:0!important;padding:0!important}
+.seamproof .widget-vbox:has(>.seamproof-sentence-box){width:100%}
 .seamproof-sentence-box{flex-wrap:wrap;align-items:center;row-gap:2px;font-size:15px;max-height:150px;
  overflow:auto!important}
 .seamproof-number{align-items:center;width:auto!important;flex:0 0 auto;overflow:visible!important}

@@ -20,8 +20,8 @@ from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
 from kit.explore.history import History
 from kit.explore.legend import Legend
-from kit.explore.picture_bar import PictureBar
 from kit.explore.number_sentence import NumberSentence
+from kit.explore.picture_bar import PictureBar
 from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.place_fields import PlaceFields
 from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
@@ -104,8 +104,7 @@ class Explorer(Screen):
         self._view.observe(lambda _: self._show_picture(self.sketch), names="value")
         self._picture, self._legend = QuiltFigure(self._hear_picture), Legend()
         self._card = ClothCard(lambda: self._keys, lambda: self.sketch, self._change, self.attempt, self._keep_pictures)
-        self._said, self._panel = make_said(), widgets.VBox()
-        self._sentence = widgets.VBox(layout=widgets.Layout(width="100%"))
+        self._said, self._panel, self._sentence = make_said(), widgets.VBox(), widgets.VBox()
         self._rebuild()
 
     # ---- building the screen -------------------------------------------------------------------------------------
@@ -115,8 +114,8 @@ class Explorer(Screen):
         self._fill_panel()
         stage = [self._view, PictureBar(self._picture), self._picture, self._said, self._legend]
         body = lay_beside(widgets.VBox([self._card, self._panel]), widgets.VBox(stage))
-        heads = [self._undo, self._redo, self._summary, self._sentence]
-        head = widgets.HBox(heads, layout=widgets.Layout(flex_flow="row wrap"))
+        wrap = widgets.Layout(flex_flow="row wrap")
+        head = widgets.HBox([self._undo, self._redo, self._summary, self._sentence], layout=wrap)
         hidden = widgets.HTML(UNDO_KEYS), DrawingLibrary(self._refigure)
         self._refigure()
         parts = (head, self.message, body, *self._make_composing(), self._tabs, widgets.HTML(QUICKLY), *hidden)
