@@ -126,7 +126,7 @@ class _CuttingTable:
             return height, length
         if any(abs(one - other) > SLIP for one, other in zip(sorted(order.lengths), sorted(size), strict=False)):
             raise CheckError(f"{place}: what is there is {size[0]:g} × {size[1]:g} in")
-        return min(size), max(size)
+        return (order.lengths[0], order.lengths[1]) if len(order.lengths) == 2 else (min(size), max(size))
 
     def _cut_stack(self, place: str, above: CutOrder, width: float) -> float:
         """Cut a stack through all its layers; return the inches of cloth that its layers take."""

@@ -290,6 +290,13 @@ class ClothPlan:
     plain: float | None = None
 
     @property
+    def piece_of_cloth(self) -> tuple[float, float]:
+        """Inches along and across what strips are cut from; of cloth that yields nothing, as the supply has it."""
+        if self.strips:
+            return self.strips[0].length, self.strips[0].height
+        return self.supply.length or self.supply.width, self.supply.width
+
+    @property
     def gap(self) -> float:
         """The excess of `used` over the proven least, as a part of that least; zero if proved least."""
         return max(0.0, self.used / self.bound - 1) if self.bound > 0 else 0.0

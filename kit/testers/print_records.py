@@ -90,7 +90,7 @@ def _pair(size: tuple[float, float]) -> tuple[float, float]:
 
 def _list_heights(plan: ClothPlan) -> tuple[float, ...]:
     """Return the heights of the strips; a print that keeps strips apart is one length, because none can be moved."""
-    if plan.strips[0].start is not None:
+    if plan.strips and plan.strips[0].start is not None:
         return (_cut(plan.used),)
     return tuple(_cut(strip.height) for strip in plan.strips)
 

@@ -180,7 +180,7 @@ def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str,
     if fabric.pack is not None:
         return say_way(find_own_way(fabric.pack, count), system), say("of_units", count=count)
     facts = {"count": count, "width": write_length(fabric.width, system), "form": fabric.form}
-    facts["length"] = write_length(plan.strips[0].length, system)
+    facts["length"] = write_length(plan.piece_of_cloth[0], system)
     kind = fabric.form if fabric.form in ("strips", "squares") else "other"
     one = "_one" if count == 1 and kind != "other" else ""
     return say(f"{kind}_form{one}", **facts), say("of_units", count=count)

@@ -89,7 +89,7 @@ def _write_cutting(pattern: Pattern) -> list[Twin]:
                 "shrinkage": plan.supply.shrinkage,
                 "buy": buying_length(plan.as_bought, system) if yardage else plan.as_bought,
                 "width": plan.supply.width,
-                "length": plan.strips[0].length,
+                "length": plan.piece_of_cloth[0],
                 "first": [
                     {
                         "count": first.count, "height": first.height, "length": first.length,

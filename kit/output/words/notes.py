@@ -132,7 +132,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System, printe
         facts = {"percent": f"{share * 100:g}", "least": write(wishes.margin_least)}
         said = ["; ".join([*said, say("cloth_margin", **facts)])] if plan.margin else said
     else:
-        height, length = plan.strips[0].height / keeps, plan.strips[0].length / keeps
+        length, height = (side / keeps for side in plan.piece_of_cloth)
         said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
     said += [say("cloth_lot", lot=supply.lot)] if supply.lot else []
     said += [say("cloth_washed", percent=f"{supply.shrinkage * 100:g}")] if supply.shrinkage else []

@@ -51,12 +51,12 @@ def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedC
         name: tuple((cut.piece, cut.x, cut.y, cut.width, cut.height) for cut in strip.cuts)
         for name, strip in list_drawn(plan).items()
     }
-    stock = plan.strips[0]
+    long, high = plan.piece_of_cloth
     if plan.supply.form == "yardage":
         need = write_length(plan.as_bought, system, step=sketch.cut_list.step)
         size = (write_length(plan.supply.width, system), need)
     else:
-        size = (write_length(stock.length, system), write_length(stock.height, system))
+        size = (write_length(long, system), write_length(high, system))
     piles = _count_piles(sketch, plan)
     directed = plan.supply.directed
     printed = plan.supply.print_repeat if plan.supply.form == "yardage" and not plan.layer else None

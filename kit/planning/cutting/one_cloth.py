@@ -230,6 +230,8 @@ def _bound(packing: RectanglesToPack, ruler: Ruler, best: int) -> int:
 
 def _lay(packing: RectanglesToPack, ruler: Ruler, request: Request) -> tuple[StripLayout, int]:
     """Lay out rectangles in the largest unit of which all its sides are whole numbers."""
+    if not packing.kinds:
+        return [], 0
     unit = find_unit(packing.kinds)
     kinds = [divide_kind(kind, unit) for kind in packing.kinds]
     wide, effort = ruler.width // unit, request.effort

@@ -153,10 +153,14 @@ def _add_run(
 
 
 def find_height(piece: Piece, blank: Blank | AngledRow) -> float:
-    """Return the exact strip width of a piece in inches; infinite for templates: they are cut to the ruler."""
+    """Return the exact strip width of a piece in inches; infinite for templates: they are cut to the ruler.
+
+    So are boxes of whole repeats of a print, which are larger than the piece.
+    """
     if isinstance(blank, AngledRow):
         return measure_box(piece.outline)[3]
-    return inf if piece.kind == "template" else min(piece.cut.values())
+    larger = blank.height > max(piece.rounded.values()) + TOLERANCE
+    return inf if piece.kind == "template" or larger else min(piece.cut.values())
 
 
 def _pair_hands(
