@@ -113,7 +113,6 @@ from .output.words.finishing_words import list_finishing_steps as list_finishing
 from .output.words.notice_words import say_notices as say_notices
 
 # plans
-from .pipeline import compare_widths as compare_widths
 from .pipeline import make_pattern as make_pattern
 from .pipeline import make_sketch as make_sketch
 from .planning.colouring.colour_plan import colour_plan as colour_plan
@@ -179,4 +178,5 @@ from .testers.merged_forms import read_findings as read_findings
 from .testers.pack import write_tester_pack as write_tester_pack
 from .testers.print_records import open_record as open_record
 from .testers.unfound import estimate_unfound as estimate_unfound
+from .usable_widths import compare_widths as compare_widths
 from .version import __version__ as __version__

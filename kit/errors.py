@@ -62,6 +62,13 @@ class NoPlanError(KitError):
     """A sound design without a plan of the wanted kind."""
 
 
+STILL = (
+    "report this study: nothing is written of it, but its design, colours and pieces are still shown by the explorer, "
+    "and a change of the key that the sentence names may give a plan that holds"
+)
+"""What to do about a plan that its own check refuses in every way."""
+
+
 class CheckError(KitError):
     """A plan refused by its own check; the message names the patch or step and both figures."""
 

@@ -1,6 +1,7 @@
 """The road from a study to a pattern: the stages in order, one statement each."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from itertools import pairwise
 
@@ -17,19 +18,17 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.checks.sewing_check import check_sewing_plan
 from kit.checks.sewing_words_check import check_sewing_words
 from kit.checks.tiling_check import check_tiling
-from kit.errors import CheckError, NoPlanError
-from kit.lengths import Length, take_lengths
+from kit.errors import STILL, CheckError, KitError, NoPlanError
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList
 from kit.model.fabrics import Colouring
 from kit.model.finishing import FinishingPlan
-from kit.model.notices import notice
+from kit.model.notices import NoticeKind, notice
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import DrawnTop, Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.sewing import Rehearsal, SewingPlan
 from kit.model.strip_sets import list_segment_seams
-from kit.model.widths import FabricWidths, WidthTable
 from kit.output.document.sewing_texts import print_sewing
 from kit.output.words.notice_words import say_notices
 from kit.output.words.printed_words import print_cutting
@@ -40,7 +39,6 @@ from kit.planning.batches.making_plan import make_singly, making_plan
 from kit.planning.batches.printed_numbers import number_printed
 from kit.planning.colouring.colour_plan import colour_plan
 from kit.planning.cutting.cloth_limits import limit_by_cloth
-from kit.planning.cutting.cloth_widths import WIDTHS, width_table
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
@@ -51,10 +49,11 @@ from kit.planning.pressing.pressing_plan import press_seams
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.planning.sewing.splitting import split_as_told, split_patches
-from kit.progress import Progress, keep_quiet, report
+from kit.progress import Progress, keep_quiet
 from kit.rehearsal.rehearse import rehearse
 from kit.solvers.packing.search_state import Effort
 from kit.study import Study
+from kit.study.simpler_study import list_simpler
 from kit.study.study_record import USUAL_MAKING
 from kit.version import find_version
 
@@ -145,12 +144,13 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     Returns
     -------
     Pattern
-        Frozen; every plan has passed its own check.
+        Frozen; every plan has passed its own check. Where a check refuses a plan, units are made one by one, cloth is
+        cut in plain rows, or quilted in the ditch, whichever first helps, and a warning says so.
 
     Raises
     ------
     KitError
-        A design that cannot be built, or a plan refused by its check; names the place and both figures.
+        A design that cannot be built, or a plan refused by its check in every way; names the place and both figures.
 
     Examples
     --------
@@ -159,6 +159,32 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     >>> pattern.colouring.violations
     0
     """
+    try:
+        return _make(study, effort)
+    except CheckError as refused:
+        for simpler in list_simpler(study):
+            with suppress(KitError):
+                return _tell_simpler(_make(simpler.study, effort), study, simpler.given_up, refused)
+        raise CheckError(
+            refused.found, needed=refused.needed or "a plan that its own check accepts", do=STILL
+        ) from None
+
+
+def _tell_simpler(pattern: Pattern, study: Study, given_up: Sequence[NoticeKind], refused: CheckError) -> Pattern:
+    """Return the pattern as that of the study itself, with a warning of what was made in a simpler way, and why."""
+    notices = tuple(notice(kind, why=refused.found) for kind in given_up)
+    said = say_notices(notices, study.measures.system)
+    return replace(
+        pattern,
+        study=study,
+        colophon=_write_colophon(study),
+        notices=(*pattern.notices, *notices),
+        warnings=(*pattern.warnings, *said),
+    )
+
+
+def _make(study: Study, effort: Effort) -> Pattern:
+    """Make every plan of a study and check each."""
     patchwork = _make_patchwork(study)
     check_tiling(patchwork)
     pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
@@ -218,47 +244,6 @@ def _make_patchwork(study: Study, whole: Patchwork | None = None) -> Patchwork:
         return patchwork
     alternative = split_patches(patchwork)
     return patchwork if alternative is None else split_as_told(patchwork, alternative).verify()
-
-
-def compare_widths(
-    sketch: Sketch, widths: Sequence[Length] = WIDTHS, *, effort: Effort = "quick", progress: Progress = keep_quiet
-) -> WidthTable:
-    """Plan every fabric bought by the length on several usable widths.
-
-    Parameters
-    ----------
-    sketch
-        A sketch or a pattern.
-    widths
-        Usable widths, inches or texts with their unit.
-    effort
-        As for `make_sketch`; a quick plan may need a strip more than that of the pattern.
-    progress
-        Told before each fabric its name, how many are done, and how many there are.
-
-    Returns
-    -------
-    WidthTable
-        For `kit.tables.widths`.
-
-    Raises
-    ------
-    KitError
-        No width, or a width that is not positive.
-
-    Notes
-    -----
-    Half a second to several seconds: each fabric is planned for every width, and for some widths in between.
-    """
-    usable = take_lengths(widths, "usable width")
-    cloths = [plan.supply for plan in sketch.cutting.cloths if plan.supply.form == "yardage"]
-    found, cuts = [], sketch.making.cut_list
-    for number, supply in enumerate(cloths):
-        report(progress, supply.fabric or supply.slot, number, len(cloths))
-        free = replace(supply, length=None)
-        found.append(FabricWidths(free, width_table(cuts, free, usable, effort=effort, wishes=sketch.study.cloth)))
-    report(progress, "done", len(cloths), len(cloths))
-    return WidthTable(sketch, tuple(found))
 
 
 def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progress = keep_quiet) -> SewingPlan:
@@ -339,7 +324,7 @@ def _refuse_disagreement(rehearsal: Rehearsal) -> None:
         raise CheckError(
             rehearsal.differences[0] + (f" (and {more} more differences)" if more else ""),
             needed="steps that give the design",
-            do="report this study: nothing is written until the rehearsal agrees",
+            do=STILL,
         )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from kit.checks.cutting_check import parts_by_straight_cuts
 from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders, read_row
 from kit.checks.print_words_check import PrintedPlaces, is_placed
-from kit.errors import CheckError
+from kit.errors import STILL, CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
 
@@ -29,9 +29,7 @@ def check_cutting_words(printed: PrintedCutting) -> WordsCut:
     """
     found = cut_by_words(printed)
     if found.faults:
-        raise CheckError(
-            found.faults[0], needed="lines that can be cut in the plain way", do="report this study: nothing is written"
-        )
+        raise CheckError(found.faults[0], needed="lines that can be cut in the plain way", do=STILL)
     return found
 
 

@@ -14,7 +14,7 @@ from dataclasses import replace
 from kit.checks.pressing_words import compare_presses
 from kit.checks.sewing_table import DoneUnit, LaidStep
 from kit.checks.unit_reader import UnitReader
-from kit.errors import CheckError
+from kit.errors import STILL, CheckError
 from kit.geometry.outlines import Outline
 from kit.model.cutting import CutList
 from kit.model.printed_sewing import PrintedSewing, WordsSewn
@@ -44,9 +44,7 @@ def check_sewing_words(printed: PrintedSewing, cuts: CutList, plan: SewingPlan) 
     """
     found = sew_by_words(printed, cuts, plan)
     if found.faults:
-        raise CheckError(
-            found.faults[0], needed="words that give the design", do="report this study: nothing is written"
-        )
+        raise CheckError(found.faults[0], needed="words that give the design", do=STILL)
     return found
 
 

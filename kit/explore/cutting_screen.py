@@ -25,9 +25,10 @@ from kit.output.pictures.cutting_picture import draw_cutting, measure_left
 from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.svg import write_image
 from kit.output.words.notice_words import say_notices
-from kit.pipeline import compare_widths, make_sketch
+from kit.pipeline import make_sketch
 from kit.study import Study, open_study, study_from_keys, study_keys
 from kit.study.cutting_keys import CuttingKeys
+from kit.usable_widths import compare_widths
 
 USUAL = "as a maker would"
 ACROSS, SET_HIGH = 760.0, 240.0

@@ -146,7 +146,7 @@ def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, pari
         raise KitError(
             f"It finishes {finished[0]:.4f} by {finished[1]:.4f} in instead of {size[0]:.4f} by {size[1]:.4f} in",
             needed="the same",
-            do="report this study",
+            do="report this study; the study as it is, and sizes beside this one, can still be made",
         )
     return Option(choice, finished, tuple(points.items()), sketch)
 

@@ -17,6 +17,8 @@ NoticeKind: TypeAlias = Literal[
     "cloth-print-more",
     "cloth-long-repeats", "cloth-joined", "cloth-margin", "cloth-joins", "cloth-joins-spared",
     "cloth-nested", "size-redrafted", "cloth", "washed-and-unwashed",
+    # of plans that a check refused, made in a simpler way
+    "made-singly", "cut-in-rows", "quilted-plainly",
     # of units made several at a time
     "no-such-part", "set-squaring", "oversize", "directed-print", "larger-than-cloth", "two-skies", "off-the-ruler",
     # of the rehearsal by hand

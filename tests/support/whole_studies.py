@@ -51,7 +51,7 @@ def draw_whole(seed: int) -> dict[str, Any]:
             break
     slots = slots or ("tide",)
     keys |= top
-    keys["fabric"] = [one for slot in slots for one in _draw_cloth(dice, slot)]
+    keys["fabric"] = [one for slot in slots for one in draw_cloth(dice, slot)]
     names = [one["name"] for one in keys["fabric"]]
     for table, field in StudyKeys.model_fields.items():
         if table in (*LEFT_OUT, "measures", "seed") or dice.random() < 0.45:
@@ -106,7 +106,7 @@ def _list_slots(keys: Mapping[str, Any], allowance: float) -> tuple[str, ...]:
         return ()
 
 
-def _draw_cloth(dice: Dice, slot: str) -> list[dict[str, Any]]:
+def draw_cloth(dice: Dice, slot: str) -> list[dict[str, Any]]:
     """Return one to three cloths of a slot: the plain keys, and some of all the others."""
     cloth = []
     model = StudyKeys.model_fields["fabric"].annotation

@@ -13,7 +13,7 @@ import typst
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DictionaryObject, NameObject
 
-from kit.errors import CheckError, KitError
+from kit.errors import STILL, CheckError, KitError
 from kit.lengths import System
 from kit.model.pattern import Pattern
 from kit.output.document.edition_parts import join_parts, name_editions
@@ -134,7 +134,7 @@ def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[
         raise CheckError(
             pattern.rehearsal.differences[0] if pattern.rehearsal.differences else "The rehearsal does not agree",
             needed="steps that give the design",
-            do="report this study: nothing is printed until the rehearsal agrees",
+            do=STILL,
         )
     report(progress, "proofs", 0, 1)
     proof = prove(pattern)
@@ -143,7 +143,7 @@ def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[
         raise CheckError(
             f"The proof `{failed.name}` fails: {failed.figures}",
             needed="a proof sheet without a failure",
-            do="report this study: nothing is printed until every line holds",
+            do=STILL,
         )
     report(progress, "proofs", 1, 1)
     return proof

@@ -42,7 +42,7 @@ def list_chains(pattern: Pattern) -> tuple[ChainLine, ...]:
 
 def _group(chains: Sequence[Chain], steps: Mapping[int, Step]) -> Iterator[list[Chain]]:
     def follows(one: Chain, other: Chain) -> bool:
-        if one.seams == other.seams == 1:
+        if one.seams == other.seams == 1 and not any(link.made for link in (*one.links, *other.links)):
             return True
         (link, *more), (after, *others) = one.links, other.links
         if more or others or link.made or after.made or link.count != after.count:
