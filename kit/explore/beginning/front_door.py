@@ -66,6 +66,7 @@ class FrontDoor(Screen):
 
     def __init__(self) -> None:
         super().__init__("seamproof-begin", 1320)
+        self.message.layout.height = "auto"  # the screens of the stages have a message of their own
         self.bar: KeptBar | None = None
         self.screen: Any = None
         self._now: Study | None = None

@@ -10,7 +10,7 @@ from kit.model.pattern import Sketch
 from kit.output.pictures.colour_views import draw_view
 
 CSS = (
-    ".seamproof-tiles button{white-space:pre-line;line-height:1.35;font-size:13px;padding:6px;height:auto;"
+    ".seamproof-tiles button{white-space:pre-line!important;line-height:1.35;font-size:13px;padding:6px;height:auto;"
     "background-repeat:no-repeat;background-position:50% 8px;border-radius:4px;text-align:left;align-content:start;"
     "color:var(--jp-ui-font-color1,#26221f);background-color:var(--jp-layout-color2,#f3f1ed);"
     "border:1px solid var(--jp-border-color1,#8a8580);overflow:hidden;overflow-wrap:anywhere}"
