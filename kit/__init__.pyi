@@ -12,6 +12,9 @@ from .auditing.audit_lines import Audit as Audit
 from .auditing.corrected_table import write_corrections as write_corrections
 from .auditing.form_writing import write_form as write_form
 
+# the cloth on hand
+from .colourways import make_colourways as make_colourways
+
 # a study and its designs
 from .designs import FAMILIES as FAMILIES
 from .designs.spacers import list_unit_lengths as list_unit_lengths
@@ -143,8 +146,6 @@ from .sharing import open_result as open_result
 from .sharing import pack_study as pack_study
 from .sharing import store_result as store_result
 from .sharing import unpack_study as unpack_study
-
-# the cloth on hand
 from .stash import compare_buying as compare_buying
 from .stash import fill_from_stash as fill_from_stash
 from .stash import match_stash as match_stash

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from kit.buying_ways import compare_buying
 from kit.checks.foundation_check import check_foundation_plan
+from kit.colourways import make_colourways
 from kit.errors import KitError
 from kit.lengths import System
 from kit.model.foundations import FoundationPlan
@@ -76,7 +77,8 @@ def write_document(
     check_wish("system", system, ("inch", "metric"))
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     drafted = [redraft(one, system) for one in patterns]
-    return save(set_document(drafted, paper, system, edition=edition, progress=progress), path)
+    others = [make_colourways(one, progress) for one in drafted]
+    return save(set_document(drafted, paper, system, edition=edition, colourways=others, progress=progress), path)
 
 
 def write_foundations(
@@ -244,7 +246,9 @@ def _list_publication(
 ) -> Iterator[tuple[str, bytes]]:
     first, system = patterns[0], patterns[0].study.measures.system
     stem = make_stem(first.study.title)
-    yield f"{stem}-pattern.pdf", set_document(patterns, paper, system, edition=edition, progress=progress)
+    others = [make_colourways(one, progress) for one in patterns]
+    made = set_document(patterns, paper, system, edition=edition, colourways=others, progress=progress)
+    yield f"{stem}-pattern.pdf", made
     names = _name_supplies(patterns)
     for number, (one, name) in enumerate(zip(patterns, names, strict=True)):
         report(progress, "supply list", number, len(patterns))

@@ -108,6 +108,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "match_stash",
             "ClothPack",
             "compare_buying",
+            "make_colourways",
             "fill_from_stash",
             "offer_stash",
             "put_back",

@@ -1,5 +1,6 @@
 """The study file: TOML text in, a frozen Study out, and back again. Files are data: nothing in one is executed."""
 
+from kit.study.colourway_keys import put_in_colourway
 from kit.study.editions import add_edition, editions
 from kit.study.read_file import join_units, open_study, read_study, study_from_keys
 from kit.study.save_file import save_study
@@ -15,6 +16,7 @@ __all__ = [
     "join_units",
     "open_stash",
     "open_study",
+    "put_in_colourway",
     "read_stash",
     "read_study",
     "save_stash",

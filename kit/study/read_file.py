@@ -14,6 +14,7 @@ from kit.designs import FAMILIES, Family, check_units, take_in_drawing
 from kit.designs.explaining import explain_refusal, show_value
 from kit.errors import KitError, StudyError
 from kit.model.sewing import SewingWishes
+from kit.study.colourway_keys import read_colourways
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
 from kit.study.pack_keys import read_fabrics
 from kit.study.round_sizes import round_design
@@ -202,6 +203,7 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
         rules = keys.colouring.rules(fabrics)
         finishing = keys.finishing.wishes(measures.system, fabrics)
         quilting = keys.quilting.wishes(measures.system)
+        colourways = read_colourways(keys.colourway, fabrics)
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
     sewing = SewingWishes(**vars(keys.sewing))
@@ -210,4 +212,5 @@ def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Stud
         keys.cutting.wishes(), keys.cutting.cloth(measures.system), date=keys.date or "",
         stash=keys.stash.file if keys.stash else None, cover=keys.cover.cover_words(),
         folder=None if folder is None else str(folder),
+        colourways=colourways,
     )  # fmt: skip

@@ -6,6 +6,8 @@ from pydantic import Field
 
 from kit.designs.keys import Keys
 from kit.designs.units.unit_keys import MOST_UNITS
+from kit.study.colourway_keys import MOST as MOST_COLOURWAYS
+from kit.study.colourway_keys import ColourwayKeys
 from kit.study.cover_keys import CoverKeys
 from kit.study.cutting_keys import CuttingKeys
 from kit.study.finishing_keys import FinishingKeys
@@ -33,3 +35,4 @@ class StudyKeys(Keys):
     cutting: CuttingKeys = CuttingKeys()
     stash: StashKeys | None = None
     cover: CoverKeys = CoverKeys()
+    colourway: tuple[ColourwayKeys, ...] = Field(default=(), max_length=MOST_COLOURWAYS)

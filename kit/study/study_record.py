@@ -11,6 +11,7 @@ from kit.model.cutting import ClothWishes
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes
 from kit.model.making import MakingWishes
+from kit.model.other_cloths import Colourway
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import Measures
 from kit.model.quilting_wishes import QuiltingWishes
@@ -67,6 +68,8 @@ class Study:
     folder
         Where the pictures of cloth are: the folder of the study file, None for a study without one. It says nothing of
         the quilt, and two studies that differ in it alone are equal.
+    colourways
+        The quilt in other fabrics; `kit.colourways` plans each.
     """
 
     title: str
@@ -86,6 +89,7 @@ class Study:
     stash: str | None = None
     cover: CoverWords = NOTHING_SAID
     folder: str | None = field(default=None, compare=False, repr=False)
+    colourways: tuple[Colourway, ...] = ()
 
     @property
     def fingerprint(self) -> str:

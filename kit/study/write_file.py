@@ -10,6 +10,7 @@ from kit.model.fabrics import Fabric, find_usual_squaring
 from kit.model.pattern import Measures
 from kit.model.rules import PLAIN, Rules
 from kit.model.sewing import SewingWishes
+from kit.study.colourway_keys import colourway_keys
 from kit.study.cover_keys import cover_keys
 from kit.study.cutting_keys import cutting_keys
 from kit.study.finishing_keys import finishing_keys
@@ -55,6 +56,7 @@ def study_keys(study: "Study") -> dict[str, Any]:
         "fabric": [_fabric_keys(fabric, m, whole=bool(study.stash)) for fabric in study.fabrics if fabric.pack is None],
         **_pack_tables(study),
         **_colouring_keys(study.rules),
+        **colourway_keys(study.colourways),
         **_sewing_keys(study.sewing),
         **finishing_keys(study.finishing, m.system),
         **quilting_keys(study.quilting, m.system),

@@ -12,6 +12,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from kit.checks.cutting_words_check import cut_by_words
+from kit.geometry.outlines import measure_angles
 from kit.lengths import write_nearest
 from kit.output.document.sewing_texts import print_sewing
 from kit.output.words.printed_words import print_cutting
@@ -263,8 +264,18 @@ class Said(FinishingSaid):
         strips = [strip for plan in self.pattern.cutting.cloths for strip in plan.strips]
         runs = [cut.count for strip in strips for cut in strip.cuts if pieces[cut.piece].kind in ANGLED and cut.y == 0]
         many = [count for count in runs if count > 1]
-        numbers |= self.batches()
+        numbers |= self.batches() | self.shapes()
         return numbers | ({str(n) for n in range(1, min(4, max(many)) + 1)} if many else set())
+
+    def shapes(self):
+        """Number the pictures of the shaped pieces: the corners that are not right, the cut sizes, blunt strips."""
+        numbers = set()
+        for piece in self.pattern.making.pieces:
+            if piece.kind not in ("square", "rectangle"):
+                numbers |= {f"{round(a, 1):g}" for a in measure_angles(piece.outline) if abs(a - 90) > 0.01}
+                numbers |= self.exact(*piece.rounded.values())
+                numbers |= self.odd_angles(piece) if piece.kind in ANGLED else set()
+        return numbers | {n for cut in self.pattern.making.blunt for n in self.exact(cut.rounded)}
 
     def batches(self):
         """Number the making of units: how often, how many come out, what is taken, sewn, cut, trimmed and left."""

@@ -6,11 +6,14 @@ from kit.geometry.outlines import measure_area
 from kit.lengths import write_nearest
 from kit.model.pattern import Pattern
 from kit.output.document.dates import find_date
-from kit.output.pictures.drawing import draw_top
-from kit.output.pictures.svg import measure_ratio
+from kit.output.pictures.cover_picture import draw_bound
+from kit.output.pictures.picture_sizes import Room, choose_pen
+from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.words.colour_words import say_colour
 from kit.output.words.strings import say
 
+COVER = "cover.svg"
+"""File of the picture on the cover."""
 Data: TypeAlias = dict[str, object]
 
 SHOWN = 4
@@ -22,12 +25,13 @@ ANGLED = ("trapezoid", "parallelogram", "60° triangle")
 def write_cover(pattern: Pattern) -> Data:
     """Return the cover: the picture, the finished size in both systems, what is counted, the skills, the designer."""
     used = sum(1 for count in pattern.colouring.uses.values() if count)
-    title, said = pattern.study.title, pattern.study.cover
+    said = pattern.study.cover
     counts = say("counts", patches=len(pattern.patchwork.patches), kinds=len(pattern.cut_list.pieces), fabrics=used)
-    top = draw_top(pattern)
-    alt = say("cover_alt", title=title, size=write_finished(pattern), counts=counts, fabrics=_tell_fabrics(pattern))
+    top = draw_bound(pattern)
+    facts = {"size": write_finished(pattern), "counts": counts, "fabrics": _tell_fabrics(pattern)}
+    alt = say("cover_alt", title=pattern.study.title, **facts)
     return {
-        "picture": {"file": "top.svg", "alt": alt, "ratio": measure_ratio(top)},
+        "picture": {"file": COVER, "alt": alt, "ratio": measure_ratio(top)},
         "sizes": [say("top_finished", size=write_finished(pattern), other=_write_other(pattern))],
         "counts": counts,
         "skill": _name_skill(pattern),
@@ -50,6 +54,12 @@ def _tell_fabrics(pattern: Pattern) -> str:
         say("cover_share", name=name, colour=say_colour(colours[name]), share=f"{100 * area / whole:.0f}")
         for name, area in sorted(areas.items(), key=lambda one: -one[1])[:SHOWN]
     )
+
+
+def draw_cover(pattern: Pattern, room: Room) -> dict[str, str]:
+    """Return the picture on the cover as SVG by the name of its file, its lines as fine as the page allows."""
+    drawing = draw_bound(pattern)
+    return {COVER: write_svg(drawing, pen=choose_pen(drawing, room))}
 
 
 def write_finished(pattern: Pattern) -> str:

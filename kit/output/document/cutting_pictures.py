@@ -1,11 +1,12 @@
-"""The pictures among the cutting: strip sets, angled pieces, where prints lie, and strips that are cut by a drawing."""
+"""The pictures among the cutting: strip sets, angled cuts, shaped pieces, prints, and strips cut by a drawing."""
 
 from collections.abc import Iterator
 
 from kit.lengths import write_length
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import Drawing
-from kit.output.pictures.picture_sizes import STANDARD, Rooms
+from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
+from kit.output.pictures.piece_picture import draw_pieces
 from kit.output.pictures.print_picture import draw_prints
 from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips, turns_round
@@ -43,6 +44,41 @@ def _draw(pattern: Pattern, rooms: Rooms) -> Iterator[tuple[str, str, list[str],
         yield f"print-{number}.svg", one.heading, [one.line], one.drawing
     for number, (name, drawing) in enumerate(draw_named_strips(pattern).items(), start=1):
         yield f"strip-{number}.svg", say("drawing_head", name=name, size=_measure(drawing, pattern)), [], drawing
+
+
+def list_shapes(pattern: Pattern, rooms: Rooms = STANDARD) -> list[dict[str, object]]:
+    """Return the pictures of the shaped pieces as one section, none for a pattern without such pieces."""
+    drawn = draw_pieces(pattern, rooms)
+    if not drawn:
+        return []
+    blunt = [say("shapes_blunt")] if pattern.making.blunt else []
+    return [
+        {
+            "label": "", "intro": " ".join([say("shapes_intro"), *blunt]),
+            "pieces": [
+                {
+                    "heading": one.heading, "line": one.line, "high": one.room[1],
+                    "picture": {
+                        "file": _name_file(one.pieces[0]), "alt": one.drawing.title,
+                        "ratio": measure_ratio(one.drawing),
+                    },
+                }
+                for one in drawn
+            ],
+        }
+    ]  # fmt: skip
+
+
+def draw_shapes(pattern: Pattern, rooms: Rooms = STANDARD) -> dict[str, str]:
+    """Return the same pictures as SVG, by the names of their files."""
+    return {
+        _name_file(one.pieces[0]): write_svg(one.drawing, pen=choose_pen(one.drawing, one.room))
+        for one in draw_pieces(pattern, rooms)
+    }
+
+
+def _name_file(piece: str) -> str:
+    return f"piece-{piece}.svg"
 
 
 def _explain_angles(pattern: Pattern) -> list[str]:

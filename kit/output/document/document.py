@@ -16,6 +16,7 @@ from pypdf.generic import DictionaryObject, NameObject
 from kit.errors import STILL, CheckError, KitError
 from kit.lengths import System
 from kit.model.pattern import Pattern
+from kit.output.document.colourway_parts import Named, add_colourways
 from kit.output.document.edition_parts import join_parts, name_editions
 from kit.output.document.parts import Parts, list_parts
 from kit.output.document.printable import SANS, SERIF, SETTING, make_printable
@@ -58,6 +59,7 @@ def set_document(
     system: System = "inch",
     *,
     edition: str = "standard",
+    colourways: Sequence[Sequence[Named]] = (),
     progress: Progress = keep_quiet,
 ) -> bytes:
     """Return the printed pattern of a study as PDF.
@@ -74,6 +76,8 @@ def set_document(
         "inch" or "metric": the system of the study.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
+    colourways
+        For each pattern the title and every plan of its colourways; empty: none are printed.
     progress
         Called as the work goes on.
 
@@ -93,14 +97,19 @@ def set_document(
     for one in patterns:
         _check_system(one, system)
     layout = choose_layout(paper, edition)
-    parts = prepare(patterns, progress, layout.rooms)
+    parts = prepare(patterns, progress, layout.rooms, colourways)
     report(progress, "pages", 0, 1)
     made = typeset(parts, layout)
     report(progress, "pages", 1, 1)
     return made
 
 
-def prepare(pattern: Pattern | Sequence[Pattern], progress: Progress = keep_quiet, rooms: Rooms = STANDARD) -> Parts:
+def prepare(
+    pattern: Pattern | Sequence[Pattern],
+    progress: Progress = keep_quiet,
+    rooms: Rooms = STANDARD,
+    colourways: Sequence[Sequence[Named]] = (),
+) -> Parts:
     """Check that the rehearsal and every line of the proof sheet hold, for every size, and return the parts.
 
     Raises
@@ -114,12 +123,14 @@ def prepare(pattern: Pattern | Sequence[Pattern], progress: Progress = keep_quie
     if not patterns:
         raise KitError("There is no pattern", needed="one pattern, or one for each size", do="make one from a study")
     labels = name_editions(patterns) if len(patterns) > 1 else [""]
-    parts = [_prepare_one(one, progress, rooms) for one in patterns]
+    others = list(colourways) or [()] * len(patterns)
+    parts = [_prepare_one(one, held, progress, rooms) for one, held in zip(patterns, others, strict=True)]
     return parts[0] if len(parts) == 1 else join_parts(labels, parts)
 
 
-def _prepare_one(pattern: Pattern, progress: Progress, rooms: Rooms) -> Parts:
-    return list_parts(pattern, refuse_unproved(pattern, progress), progress, rooms)
+def _prepare_one(pattern: Pattern, colourways: Sequence[Named], progress: Progress, rooms: Rooms) -> Parts:
+    parts = list_parts(pattern, refuse_unproved(pattern, progress), progress, rooms)
+    return add_colourways(parts, pattern, colourways, [len(refuse_unproved(made)) for _, made in colourways])
 
 
 def refuse_unproved(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[ProofLine, ...]:

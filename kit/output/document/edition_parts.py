@@ -70,7 +70,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         "notes": [*_share_marked(labels, [_list_common_notes(page) for page in pages]), say("note_enough_sizes")],
         "cautions": _share_marked(labels, [page["cautions"] for page in pages]),
     }
-    for name in ("cutting", "drawn", "sewing", "chains", "borders", "finishing"):
+    for name in ("cutting", "drawn", "shapes", "sewing", "chains", "borders", "finishing", "colourways"):
         data[name] = [
             {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
         ]

@@ -10,8 +10,8 @@ from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
-from kit.output.document.cover_parts import write_colophon, write_cover
-from kit.output.document.cutting_pictures import draw_drawn_strips, list_drawn_strips
+from kit.output.document.cover_parts import draw_cover, write_colophon, write_cover
+from kit.output.document.cutting_pictures import draw_drawn_strips, draw_shapes, list_drawn_strips, list_shapes
 from kit.output.document.dates import find_date, split_date, write_version
 from kit.output.document.finishing_needs import list_finishing_needs
 from kit.output.document.finishing_sections import Section, list_sections
@@ -87,6 +87,7 @@ def list_parts(
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
         "drawn": list_drawn_strips(pattern, rooms),
+        "shapes": list_shapes(pattern, rooms),
         "sewing": [{"label": "", "units": units, "map": fabric_map}],
         "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
@@ -95,18 +96,19 @@ def list_parts(
         "colouring": [
             {"label": "", "picture": _picture("outlines.svg", draw_top(pattern, "seams"), say("colour_alt"))}
         ],
+        "colourways": [],
         "glossary": [list(entry) for entry in list_glossary(pattern)],
         "templates": [_write_template_page(page) for page in lay_out_templates(pattern)],
         "proof": [{"label": "", "lines": [_write_proof(line) for line in proof]}],
         "errata": say("colo_errata", short=pattern.colophon.get("fingerprint", "")[:8]),
     }
     tops = {
-        "top.svg": draw_top(pattern),
         **maps,
         "outlines.svg": draw_top(pattern, "seams"),
     }
     drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
-    drawn |= draw_drawn_strips(pattern, rooms)
+    drawn |= draw_cover(pattern, rooms.map)
+    drawn |= draw_drawn_strips(pattern, rooms) | draw_shapes(pattern, rooms)
     drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
     return Parts(data, {**drawn, **pictures})
 
@@ -124,7 +126,22 @@ def list_supply_parts(pattern: Pattern) -> Parts:
         "cautions": list_cautions(pattern),
         "colophon": write_colophon(pattern),
     }
-    return Parts(data, {"top.svg": write_svg(draw_top(pattern))})
+    return Parts(data, draw_cover(pattern, STANDARD.map))
+
+
+def list_fabric_rows(pattern: Pattern) -> list[dict[str, str]]:
+    """Return a row per fabric: its letter, colour, colour in words, name, what is bought, and what of it is cut."""
+    plans = {plan.supply.fabric: plan for plan in pattern.cutting.cloths}
+    rows = []
+    for entry in _list_key(pattern):
+        facts = {key: str(value) for key, value in entry.items()}
+        fabric = next(one for one in pattern.study.fabrics if one.name == facts["name"])
+        plan = plans.get(fabric.cloth or fabric.name)
+        buy, used = _write_need(fabric, plan, pattern) if plan else (say("none"),) * 2
+        rows.append({**facts, "buy": buy, "used": used} if not fabric.cloth else {
+            **facts, "buy": say("cut_with", name=fabric.cloth), "used": say("none"),
+        })  # fmt: skip
+    return rows
 
 
 def _write_section(section: Section) -> Data:

@@ -9,11 +9,13 @@ from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.pictures.drawing import Drawing, name_fabrics
 from kit.output.pictures.end_letters import letter_ends
-from kit.output.pictures.letters import letter_patches, make_room
+from kit.output.pictures.exploded_picture import draw_exploded
+from kit.output.pictures.letters import enlarge_stops, letter_patches, make_room
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen, find_scale
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run
 from kit.output.pictures.svg import measure_ratio, write_svg
+from kit.output.pictures.trim_picture import draw_trim
 from kit.output.pictures.zoom import lay_down, zoom_in
 from kit.output.words.batch_words import say_making
 from kit.output.words.loop_words import name_segment_units
@@ -74,27 +76,12 @@ def list_units(
         for group in [tuple(steps)] if whole_ready else group_cards(pattern.sewing, unit, writer):
             ready = whole_ready or (len(group) > 1 and writer.ready.is_ready(group[0]))
             if len(group) > 1 and not ready:
-                name = f"steps-{group[0].number}.svg"
-                seams = writer.open_card(group)
-                drawing = draw_run(pattern, group, writer, rooms, seams)
-                higher = choose_rooms(drawing, rooms)
-                drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher, seams)
-                drawing = make_room(drawing, higher.run, higher.letter)
-                drawing = letter_ends(drawing, higher.letter / find_scale(drawing.box, higher.run))
-                pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
-                cards.append(_write_run(group, drawing, name, writer, explained, seams) | {"tall": higher.run[1]})
-                explained |= {step.kind for step in group}
+                cards.append(_draw_several(pattern, group, writer, rooms, pictures, explained))
                 report(progress, "steps", group[-1].number, len(pattern.sewing.steps))
                 continue
             for step in group[-1:] if ready else group:
                 seams = writer.open_card((step,))
-                whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer, seams))
-                near = zoom_in(whole, step)
-                drawing, detail = lay_down(near, turned=seams.turned), near is not whole
-                name = f"step-{step.number}.svg"
-                lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
-                pictures[name] = write_svg(lettered, pen=choose_pen(lettered, rooms.step))
-                card = _write_step(step, drawing, name, writer, explained, seams, detail=detail)
+                card = _draw_single(pattern, step, writer, seams, rooms, pictures, letters, explained)
                 if whole_ready:
                     card |= {"number": "", "text": say_pressed(seams), "why": ""}
                 elif ready:
@@ -102,8 +89,75 @@ def list_units(
                 cards.append(card)
                 explained.update(() if whole_ready else (step.kind,))
                 report(progress, "steps", step.number, len(pattern.sewing.steps))
-        units.append(_write_unit(pattern, unit, cards, writer))
+        apart = _add_exploded(pattern, rooms, pictures) if unit is pattern.sewing.units[-1] else None
+        units.append(_write_unit(pattern, unit, cards, writer) | {"exploded": apart})
     return units, pictures
+
+
+def _add_exploded(pattern: Pattern, rooms: Rooms, pictures: dict[str, str]) -> Data | None:
+    """Add the picture of the top taken apart, and return where it stands; None if the top has none."""
+    room = (rooms.run[0], rooms.run[1])
+    drawing = draw_exploded(pattern, room, rooms.letter)
+    if drawing is None:
+        return None
+    pictures["exploded.svg"] = write_svg(drawing, pen=choose_pen(drawing, room))
+    return {"file": "exploded.svg", "alt": drawing.title, "ratio": measure_ratio(drawing), "high": room[1]}
+
+
+def _draw_several(
+    pattern: Pattern,
+    group: Sequence[Step],
+    writer: StepSentences,
+    rooms: Rooms,
+    pictures: dict[str, str],
+    explained: set[str],
+) -> Data:
+    """Return the card of several steps, its picture put among the others."""
+    name = f"steps-{group[0].number}.svg"
+    seams = writer.open_card(group)
+    drawing = draw_run(pattern, group, writer, rooms, seams)
+    higher = choose_rooms(drawing, rooms)
+    drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher, seams)
+    drawing = enlarge_stops(make_room(drawing, higher.run, higher.letter), higher.run, higher.letter)
+    drawing = letter_ends(drawing, higher.letter / find_scale(drawing.box, higher.run))
+    pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
+    card = _write_run(group, drawing, name, writer, explained, seams) | {"tall": higher.run[1]}
+    explained |= {step.kind for step in group}
+    return card
+
+
+def _draw_single(
+    pattern: Pattern,
+    step: Step,
+    writer: StepSentences,
+    seams: CardSeams,
+    rooms: Rooms,
+    pictures: dict[str, str],
+    letters: Mapping[str, str],
+    explained: set[str],
+) -> Data:
+    """Return the card of one step, its picture put among the others; a trim is drawn from nearby as well."""
+    whole = _strip_note(draw_step(pattern, pattern.sewing, step, writer, seams))
+    near = zoom_in(whole, step)
+    drawing, detail = lay_down(near, turned=seams.turned), near is not whole
+    name = f"step-{step.number}.svg"
+    lettered = letter_patches(drawing, step, letters, rooms.step, rooms.letter)
+    pictures[name] = write_svg(lettered, pen=choose_pen(lettered, rooms.step))
+    card = _write_step(step, drawing, name, writer, explained, seams, detail=detail)
+    if step.kind == "trim":
+        card |= {"near": _add_trim(pattern, step, writer, rooms, pictures, turned=seams.turned)}
+    return card
+
+
+def _add_trim(
+    pattern: Pattern, step: Step, writer: StepSentences, rooms: Rooms, pictures: dict[str, str], *, turned: bool
+) -> Data:
+    """Add the picture of a trim from nearby to those of the steps, and return where it stands."""
+    room = (0.9 * rooms.step[1], 0.9 * rooms.step[1])
+    drawing = draw_trim(pattern, step, writer.places, room, rooms.letter, turned=turned)
+    name = f"trim-{step.number}.svg"
+    pictures[name] = write_svg(drawing, pen=choose_pen(drawing, room))
+    return {"file": name, "alt": drawing.title, "ratio": measure_ratio(drawing)}
 
 
 def say_pressed(seams: CardSeams) -> str:

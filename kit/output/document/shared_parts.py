@@ -37,8 +37,9 @@ def tell_pictures_once(sizes: Sequence[Mapping[str, Any]], pictures: dict[str, s
                 continue
             for step in unit["steps"]:
                 pictures.pop(step["picture"]["file"], None)
+                pictures.pop((step.get("near") or {"file": ""})["file"], None)
             said = say("pictures_as", label=first["label"].partition(": ")[0], steps=_name_steps(model["steps"]))
-            bare = [{**step, "picture": None, "why": ""} for step in unit["steps"]]
+            bare = [{**step, "picture": None, "near": None, "why": ""} for step in unit["steps"]]
             units.append({**unit, "steps": bare, "pictures": said})
         told.append({**size, "units": units})
     return told

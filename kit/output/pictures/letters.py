@@ -12,6 +12,8 @@ from kit.output.pictures.drawing import Dot, Drawing, Note
 from kit.output.pictures.end_letters import DROP, HIGHER, RIM, letter_ends, step_off
 from kit.output.pictures.picture_sizes import Room, find_scale
 
+STITCH = "#b3261e"
+"""Colour of the seam in a step, and of the dots on it."""
 MOST = 1.5
 """The greatest height of letters, in least heights."""
 STOP, WIDER = 0.36, 1.4
@@ -82,6 +84,28 @@ def make_room(drawing: Drawing, room: Room, least: float) -> Drawing:
         lettered = letter_ends(drawing, least / find_scale(drawing.box, room))
         drawing = replace(drawing, box=lettered.box)
     return drawing
+
+
+def enlarge_stops(drawing: Drawing, room: Room, least: float) -> Drawing:
+    """Return the picture of several steps with dots for stopping that are large enough to show, with a white rim.
+
+    Parameters
+    ----------
+    drawing
+        From `draw_run`: its dots other than the white discs of numbers are stops, or lead to a number beside it.
+    room, least
+        As for `letter_patches`.
+    """
+    low = STOP * least / find_scale(drawing.box, room)
+    dots = [
+        shown
+        for dot in drawing.dots
+        for larger in (replace(dot, radius=max(dot.radius, low)),)
+        for shown in (
+            (replace(larger, radius=WIDER * larger.radius, fill="#ffffff"), larger) if dot.fill == STITCH else (dot,)
+        )
+    ]
+    return replace(drawing, dots=tuple(dots))
 
 
 def make_pale(colour: str) -> str:

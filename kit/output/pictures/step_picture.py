@@ -11,11 +11,12 @@ from kit.model.pattern import Sketch
 from kit.model.pressing import Press
 from kit.model.sewing import SewingPlan, Step
 from kit.output.pictures.drawing import INK, Arrow, Dot, Drawing, Line, Note, Polygon
+from kit.output.pictures.letters import STITCH
 from kit.output.words.seam_places import DrawnSeam
 from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences
 
-SEAM = "#b3261e"
+SEAM = STITCH
 """Colour of the seam in a step."""
 
 

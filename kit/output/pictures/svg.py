@@ -5,10 +5,13 @@ from html import escape
 from math import degrees, hypot
 from typing import TypeAlias
 
-from kit.output.pictures.drawing import Arrow, Drawing
+from kit.model.colour import find_lightness
+from kit.output.pictures.drawing import INK, Arrow, Drawing
 from kit.output.pictures.end_letters import letter_ends
 from kit.output.pictures.print_tiles import Lie, PrintTile
 
+HALF = 50.0
+"""Lightness between dark and light."""
 Pen: TypeAlias = tuple[float, float]
 """Widths in inches: of the polygons' edges, and of a line of width one."""
 
@@ -97,7 +100,7 @@ def measure_ratio(drawing: Drawing) -> float:
 
 
 def _write_arrow(arrow: Arrow, stroke: float) -> str:
-    """Return an arrow as one path: the shaft, and a filled head at its end or at both."""
+    """Return an arrow: the shaft, and a filled head at its end or at both, with a rim that shows on any grey."""
     (ax, ay), (bx, by) = arrow.points
     length = hypot(bx - ax, by - ay)
     ux, uy = (bx - ax) / length, (by - ay) / length
@@ -105,15 +108,17 @@ def _write_arrow(arrow: Arrow, stroke: float) -> str:
     heads = [(bx, by, ux, uy)] + ([(ax, ay, -ux, -uy)] if arrow.both else [])
     colour = escape(arrow.colour)
     start = (ax + ux * h * 0.7, ay + uy * h * 0.7) if arrow.both else (ax, ay)
+    rim = "#ffffff" if find_lightness(arrow.colour) < HALF else INK
+    shaft = f'd="M{start[0]:.4f},{-start[1]:.4f} L{bx - ux * h * 0.7:.4f},{-(by - uy * h * 0.7):.4f}"'
     drawn = (
-        f'<path d="M{start[0]:.4f},{-start[1]:.4f} L{bx - ux * h * 0.7:.4f},{-(by - uy * h * 0.7):.4f}"'
-        f' stroke="{colour}" stroke-width="{stroke:.4f}"/>'
+        f'<path {shaft} stroke="{rim}" stroke-width="{2 * stroke:.4f}"/>'
+        f'<path {shaft} stroke="{colour}" stroke-width="{stroke:.4f}"/>'
     )
     for x, y, dx, dy in heads:
         back = x - h * dx, y - h * dy
         wings = ((x, y), (back[0] - h * dy / 2, back[1] + h * dx / 2), (back[0] + h * dy / 2, back[1] - h * dx / 2))
         points = " ".join(f"{px:.4f},{-py:.4f}" for px, py in wings)
-        drawn += f'<polygon points="{points}" fill="{colour}"/>'
+        drawn += f'<polygon points="{points}" fill="{colour}" stroke="{rim}" stroke-width="{0.4 * stroke:.4f}"/>'
     return drawn
 
 

@@ -166,7 +166,7 @@ def _lay(sketch: Sketch, alike: Sequence[tuple[Piece, bool]]) -> Template:
 
     middle = find_inside(seam)
     half = 0.16 * min(right - left, top - bottom)
-    way = radians(_find_grain(sketch, piece))
+    way = radians(find_grain(sketch, piece))
     ends = [(middle[0] + s * half * cos(way), middle[1] + s * half * sin(way)) for s in (-1, 1)]
     arrow = put(ends)
     words = [say("template_name", piece=piece.id, name=piece.name)]
@@ -178,8 +178,8 @@ def _lay(sketch: Sketch, alike: Sequence[tuple[Piece, bool]]) -> Template:
     return Template(piece.id, put(piece.outline), put(seam), (arrow[0], arrow[1]), tuple(words), put([middle])[0])
 
 
-def _find_grain(sketch: Sketch, piece: Piece) -> float:
-    """Return the direction of the straight grain in the frame of the piece, degrees."""
+def find_grain(sketch: Sketch, piece: Piece) -> float:
+    """Return the direction of the straight grain in the frame of a piece that has patches, degrees."""
     patch = sketch.patchwork.by_id[piece.patches[0]]
     cut = offset_outline(patch.sewn or patch.outline, sketch.cut_list.allowance)
     return patch.grain - measure_directions(cut)[piece.turns[0]] + measure_directions(piece.outline)[0]

@@ -13,6 +13,7 @@ from kit.output.words.blunt_words import list_blunt
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
 from kit.output.words.strings import say
+from kit.output.words.taken_apart import is_taken_apart
 
 PRINT: frozenset[NoticeKind] = frozenset({
     "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along", "cloth-motif-across",
@@ -52,12 +53,13 @@ def list_notes(pattern: Pattern) -> list[str]:
         say("note_step_letters"),
         say("note_detail"),
         say("note_runs"),
+        *([say("note_exploded")] if is_taken_apart(pattern.sewing) else []),
         say("note_pressing"),
         say("note_counts", size=write_length(2.5 if system == "inch" else 6 / 2.54, system)),
         say("note_letters_shared" if shared else "note_letters"),
     ]
     if any(step.press for step in pattern.sewing.steps):
-        notes.insert(11, say("note_arrows"))
+        notes.insert(notes.index(say("note_pressing")) + 1, say("note_arrows"))
     if shapes:
         notes.append(say("note_hands"))
     if yardage:
