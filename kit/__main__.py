@@ -16,9 +16,7 @@ from kit.shipped import CHECKOUT, find_shipped, is_checkout
 from kit.version import __version__
 
 if TYPE_CHECKING:
-    from kit.lengths import System
     from kit.model.pattern import Pattern
-    from kit.output.document.document import Paper
     from kit.study import Study
 
 LAID_OUT = "seamproof"
@@ -39,7 +37,7 @@ def main(words: Sequence[str] | None = None) -> int:
         if asked.command == "check":
             return store_results(asked.study) if asked.store else check_studies(asked.study, proof=asked.proof)
         if asked.command == "write":
-            return write_study_files(asked.study, asked.to, asked.paper, asked.system, large=asked.large_print)
+            return write_study_files(asked)
         if asked.command == "buy":
             from kit.stash.stash_commands import tell_buying
 
@@ -75,6 +73,7 @@ def _make_parser() -> argparse.ArgumentParser:
     write.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
     write.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
     write.add_argument("--large-print", action="store_true", help="set the pattern in large print")
+    write.add_argument("--language", default="English", help="English or German: the pattern and the supply list")
     show = commands.add_parser("open", help="open the front door, or a notebook set to a study")
     show.add_argument("study", nargs="?", help="a study file")
     show.add_argument("--no-browser", action="store_true", help="start the notebook server alone")
@@ -248,21 +247,21 @@ def store_results(paths: Sequence[str]) -> int:
     return 0
 
 
-def write_study_files(
-    path: str, folder: str, paper: "Paper | None", system: "System | None", *, large: bool = False
-) -> int:
+def write_study_files(asked: argparse.Namespace) -> int:
     """Write every file of one study, with all its sizes in the pattern, and print their names; show progress."""
     from kit.pipeline import make_pattern
     from kit.publish import redraft, write_publication
     from kit.study import editions, open_study
 
     patterns = []
-    for study in editions(open_study(path)):
+    for study in editions(open_study(asked.study)):
         _show_progress(f"plans of edition {study.edition}", 0, 1)
         pattern = make_pattern(study)
-        patterns.append(redraft(pattern, system) if system else pattern)
-    edition = "large print" if large else "standard"
-    written = write_publication(patterns, folder, paper, edition=edition, progress=_show_progress)
+        patterns.append(redraft(pattern, asked.system) if asked.system else pattern)
+    edition, folder = "large print" if asked.large_print else "standard", asked.to
+    written = write_publication(
+        patterns, folder, asked.paper, edition=edition, language=asked.language, progress=_show_progress
+    )
     inside: dict[str, int] = {}
     for file in written:
         first = file.relative_to(folder).parts[0]

@@ -21,6 +21,7 @@ from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
 from kit.output.words.buying_words import say_buying
 from kit.output.words.notice_words import say_notices
+from kit.output.words.strings import check_language, use_language
 from kit.pipeline import make_pattern
 from kit.progress import Progress, keep_quiet, report
 from kit.study import Study, study_from_keys, study_keys
@@ -36,6 +37,7 @@ def write_document(
     system: System = "inch",
     *,
     edition: str = "standard",
+    language: str = "English",
     progress: Progress = keep_quiet,
 ) -> Path:
     """Write the printed pattern of a study as PDF.
@@ -56,6 +58,8 @@ def write_document(
         "inch" or "metric", as for `redraft`.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
+    language
+        "English" or "German".
     progress
         Called as the work goes on.
 
@@ -75,10 +79,14 @@ def write_document(
     The same pattern gives the same bytes. About 2 s for 40 pages, plus the time of `make_pattern` if it is redrafted.
     """
     check_wish("system", system, ("inch", "metric"))
+    check_language(language)
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
     drafted = [redraft(one, system) for one in patterns]
     others = [make_colourways(one, progress) for one in drafted]
-    return save(set_document(drafted, paper, system, edition=edition, colourways=others, progress=progress), path)
+    return save(
+        set_document(drafted, paper, system, edition=edition, language=language, colourways=others, progress=progress),
+        path,
+    )
 
 
 def write_foundations(
@@ -204,6 +212,7 @@ def write_publication(
     paper: Paper | None = None,
     *,
     edition: str = "standard",
+    language: str = "English",
     progress: Progress = keep_quiet,
 ) -> list[Path]:
     """Write every file of a pattern into a folder, and one archive of them all.
@@ -217,8 +226,8 @@ def write_publication(
         The folder; made if it does not exist.
     paper
         None: A4 for a metric pattern, Letter otherwise.
-    edition
-        As for `write_document`.
+    edition, language
+        As for `write_document`; the pattern and the supply list are in that language, tables and drawings in English.
     progress
         Called as the work goes on.
 
@@ -236,25 +245,28 @@ def write_publication(
     system = patterns[0].study.measures.system
     paper = paper or ("A4" if system == "metric" else "Letter")
     patterns = [redraft(one, system) for one in patterns]
-    contents = dict(_list_publication(patterns, paper, edition, progress))
+    contents = dict(_list_publication(patterns, paper, edition, language, progress))
     stem = make_stem(patterns[0].study.title)
     return write_files({**contents, f"{stem}.zip": bundle(contents)}, folder)
 
 
 def _list_publication(
-    patterns: Sequence[Pattern], paper: Paper, edition: str, progress: Progress
+    patterns: Sequence[Pattern], paper: Paper, edition: str, language: str, progress: Progress
 ) -> Iterator[tuple[str, bytes]]:
     first, system = patterns[0], patterns[0].study.measures.system
     stem = make_stem(first.study.title)
     others = [make_colourways(one, progress) for one in patterns]
-    made = set_document(patterns, paper, system, edition=edition, colourways=others, progress=progress)
+    made = set_document(
+        patterns, paper, system, edition=edition, language=language, colourways=others, progress=progress
+    )
     yield f"{stem}-pattern.pdf", made
     names = _name_supplies(patterns)
     for number, (one, name) in enumerate(zip(patterns, names, strict=True)):
         report(progress, "supply list", number, len(patterns))
         several = [slot for slot in compare_buying(one) if len(slot.ways) > 1]
-        ways = [say_buying(slot, system) for slot in several]
-        yield f"{stem}-supplies{name}.pdf", set_supply_list(one, paper, ways)
+        with use_language(language):
+            supplies = set_supply_list(one, paper, [say_buying(slot, system) for slot in several])
+        yield f"{stem}-supplies{name}.pdf", supplies
     report(progress, "supply list", len(patterns), len(patterns))
     for name, text in list_files(first, progress):
         yield name, text.encode()

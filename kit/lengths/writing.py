@@ -1,5 +1,9 @@
 """Writing lengths: for people, for plain-text tables, and for reading back; and rounding them up, in one place."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, isfinite
 from typing import Literal
@@ -12,6 +16,38 @@ _BUILT = {
     Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
     Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
 }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Notation:
+    """How a language writes lengths on paper: the decimal sign, "about", and the units that it does not abbreviate."""
+
+    decimal: str = "."
+    about: str = "about "
+    in_: str = "in"
+    yd: str = "yd"
+
+
+PLAIN_NOTATION = Notation()
+"""English, which is also what the kit reads."""
+_notation: ContextVar[Notation] = ContextVar("notation", default=PLAIN_NOTATION)
+
+
+@contextmanager
+def use_notation(notation: Notation) -> Iterator[None]:
+    """Write lengths for people in the way of a language for a while; what is read back stays as it is."""
+    token = _notation.set(notation)
+    try:
+        yield
+    finally:
+        _notation.reset(token)
+
+
+def write_decimal(text: str) -> str:
+    """Return a number in figures with the decimal sign of the language that is in use."""
+    return text.replace(".", _notation.get().decimal)
+
+
 _NBSP, _THIN = "\N{NO-BREAK SPACE}", "\N{NARROW NO-BREAK SPACE}"
 
 
@@ -40,8 +76,8 @@ def write_length(inches: float, system: System = "inch", *, step: float | None =
     if step is not None:
         inches = round_up(inches, step)
     if system == "metric":
-        return f"{_trim(inches * 2.54, 2)}{_NBSP}cm"
-    return f"{write_fraction(inches)}{_NBSP}in"
+        return f"{write_decimal(_trim(inches * 2.54, 2))}{_NBSP}cm"
+    return f"{write_fraction(inches)}{_NBSP}{_notation.get().in_}"
 
 
 def write_fraction(number: float) -> str:
@@ -54,7 +90,7 @@ def write_fraction(number: float) -> str:
     """
     parts = _count_sixty_fourths(number)
     if parts is None:
-        return _trim(number, 4)
+        return write_decimal(_trim(number, 4))
     sign, whole, rest = parts
     if not rest:
         return f"{sign}{whole}"
@@ -76,7 +112,7 @@ def write_nearest(inches: float, system: System = "inch") -> str:
     """
     step = 0.125 if system == "inch" else 0.1 * CM
     nearest = round(inches / step) * step
-    return ("" if abs(nearest - inches) < 1e-6 else "about ") + write_length(nearest, system)
+    return ("" if abs(nearest - inches) < 1e-6 else _notation.get().about) + write_length(nearest, system)
 
 
 def write_plain(inches: float, system: System = "inch") -> str:
@@ -116,8 +152,12 @@ def write_faithful(inches: float, system: System = "inch") -> str:
     >>> write_faithful(0.25).replace("\xa0", " "), write_faithful(0.75 / 2.54).replace("\xa0", " ")
     ('¼ in', '0.75 cm')
     """
-    text = write_length(inches, system)
-    return text if _reads_back(text, inches) else write_exact(inches, system).replace(" ", "\N{NO-BREAK SPACE}")
+    with use_notation(PLAIN_NOTATION):
+        kept = _reads_back(write_length(inches, system), inches)
+    if kept:
+        return write_length(inches, system)
+    number, _, unit = write_exact(inches, system).rpartition(" ")
+    return f"{write_decimal(number)}{_NBSP}{_notation.get().in_ if unit == 'in' else unit}".replace(" ", _NBSP)
 
 
 def _reads_back(text: str, inches: float) -> bool:
@@ -207,7 +247,7 @@ def write_thread(inches: float, system: System = "inch", of: Literal["needed", "
     >>> write_thread(70).replace("\xa0", " "), write_thread(70, of="held").replace("\xa0", " ")
     ('2 yd', '1.94 yd')
     """
-    per, unit = (100 * CM, "m") if system == "metric" else (YARD, "yd")
+    per, unit = (100 * CM, "m") if system == "metric" else (YARD, _notation.get().yd)
     length = inches / per
     text = write_fraction(floor(100 * (length + SLACK)) / 100) if of == "held" else f"{ceil(length - SLACK)}"
     return f"{text}{_NBSP}{unit}"
@@ -223,5 +263,5 @@ def write_buying(inches: float, system: System = "inch") -> str:
     """
     length = buying_length(inches, system)
     if system == "metric":
-        return f"{_trim(length * 2.54 / 100, 1)}{_NBSP}m"
-    return f"{write_fraction(length / YARD)}{_NBSP}yd"
+        return f"{write_decimal(_trim(length * 2.54 / 100, 1))}{_NBSP}m"
+    return f"{write_fraction(length / YARD)}{_NBSP}{_notation.get().yd}"

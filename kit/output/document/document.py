@@ -18,12 +18,13 @@ from kit.lengths import System
 from kit.model.pattern import Pattern
 from kit.output.document.colourway_parts import Named, add_colourways
 from kit.output.document.edition_parts import join_parts, name_editions
+from kit.output.document.language_proof import add_proof, compare_sentences
 from kit.output.document.parts import Parts, list_parts
 from kit.output.document.printable import SANS, SERIF, SETTING, make_printable
 from kit.output.pictures.picture_sizes import STANDARD, Rooms
 from kit.output.pictures.templates import AREA, TOP
 from kit.output.proof.proof import ProofLine, prove
-from kit.output.words.strings import ENGLISH, LANGUAGE
+from kit.output.words.strings import WORDS, check_language, is_original, listen, name_language, use_language
 from kit.progress import Progress, keep_quiet, report
 
 Paper: TypeAlias = Literal["Letter", "A4"]
@@ -59,6 +60,7 @@ def set_document(
     system: System = "inch",
     *,
     edition: str = "standard",
+    language: str = "English",
     colourways: Sequence[Sequence[Named]] = (),
     progress: Progress = keep_quiet,
 ) -> bytes:
@@ -76,6 +78,9 @@ def set_document(
         "inch" or "metric": the system of the study.
     edition
         "standard", or "large print": 22 pt in one column, every table as sentences.
+    language
+        "English", or "German": the proofs are those of the English words, and every sentence is checked to be the same
+        sentence with the same figures.
     colourways
         For each pattern the title and every plan of its colourways; empty: none are printed.
     progress
@@ -97,9 +102,11 @@ def set_document(
     for one in patterns:
         _check_system(one, system)
     layout = choose_layout(paper, edition)
-    parts = prepare(patterns, progress, layout.rooms, colourways)
-    report(progress, "pages", 0, 1)
-    made = typeset(parts, layout)
+    check_language(language)
+    with use_language(language):
+        parts = prepare(patterns, progress, layout.rooms, colourways)
+        report(progress, "pages", 0, 1)
+        made = typeset(parts, layout)
     report(progress, "pages", 1, 1)
     return made
 
@@ -129,7 +136,15 @@ def prepare(
 
 
 def _prepare_one(pattern: Pattern, colourways: Sequence[Named], progress: Progress, rooms: Rooms) -> Parts:
-    parts = list_parts(pattern, refuse_unproved(pattern, progress), progress, rooms)
+    proof = refuse_unproved(pattern, progress)
+    if is_original():
+        parts = list_parts(pattern, proof, progress, rooms)
+    else:
+        with listen() as heard:
+            parts = list_parts(pattern, proof, progress, rooms)
+        with use_language("English"), listen() as original:
+            list_parts(pattern, proof, keep_quiet, rooms)
+        parts = add_proof(parts, compare_sentences(original, heard))
     return add_colourways(parts, pattern, colourways, [len(refuse_unproved(made)) for _, made in colourways])
 
 
@@ -289,9 +304,9 @@ def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
     most = int(layout.wide / IN_FOOTER)
     short = title if len(title) <= most else title[:most] + "…"
     return {
-        "lang": LANGUAGE,
+        "lang": name_language(),
         "short": short,
-        "words": dict(ENGLISH),
+        "words": dict(WORDS),
         "layout": {
             **vars(layout),
             "wide": layout.wide,

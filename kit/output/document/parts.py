@@ -33,7 +33,7 @@ from kit.output.words.cutting_words import list_cutting
 from kit.output.words.glossary import list_glossary
 from kit.output.words.notes import list_cautions, list_enough, list_notes, list_tools
 from kit.output.words.sizes import describe_finished, describe_size
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_hand, say_name
 from kit.output.words.strings import say_finishing as tell_finishing
 from kit.progress import Progress, keep_quiet
 
@@ -168,7 +168,7 @@ def _list_requirements(pattern: Pattern) -> list[list[str]]:
     rows = [
         [
             ", ".join(dict.fromkeys(letters[one.name] for one in list_together(pattern.study.fabrics, fabric.name))),
-            *name_cloth_parts(pattern.study.fabrics, fabric.name),
+            *_name_parts(pattern, fabric.name),
             *_write_need(fabric, plans[fabric.name], pattern),
         ]
         for fabric in _order_fabrics(pattern)
@@ -186,6 +186,12 @@ def _order_fabrics(pattern: Pattern) -> list[Fabric]:
     return sorted(pattern.study.fabrics, key=lambda one: slots.index(one.slot) if one.slot in slots else len(slots))
 
 
+def _name_parts(pattern: Pattern, name: str) -> tuple[str, str]:
+    """Return the names of a cloth, and the parts of the design that it fills in the language of the document."""
+    shown, parts = name_cloth_parts(pattern.study.fabrics, name)
+    return shown, ", ".join(say_name(part) for part in parts.split(", "))
+
+
 def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str, str]:
     """Return the amounts to buy, and the amounts cut."""
     system = pattern.study.measures.system
@@ -196,7 +202,7 @@ def _write_need(fabric: Fabric, plan: ClothPlan, pattern: Pattern) -> tuple[str,
     count = len(plan.strips)
     if fabric.pack is not None:
         return say_way(find_own_way(fabric.pack, count), system), say("of_units", count=count)
-    facts = {"count": count, "width": write_length(fabric.width, system), "form": fabric.form}
+    facts = {"count": count, "width": write_length(fabric.width, system), "form": say_name(fabric.form)}
     facts["length"] = write_length(plan.piece_of_cloth[0], system)
     kind = fabric.form if fabric.form in ("strips", "squares") else "other"
     one = "_one" if count == 1 and kind != "other" else ""
@@ -211,9 +217,9 @@ def _list_key(pattern: Pattern) -> list[Data]:
         {
             "letter": letters[fabric.name],
             "name": fabric.name,
-            "role": fabric.slot,
+            "role": say_name(fabric.slot),
             "colour": fabric.colour,
-            "value": say("colour_value", colour=say_colour(fabric.colour), value=swatch.value),
+            "value": say("colour_value", colour=say_colour(fabric.colour), value=say_name(swatch.value)),
             "patches": str(pattern.colouring.uses[fabric.name]),
         }
         for fabric, swatch in zip(fabrics, describe_palette(fabrics), strict=True)
@@ -225,9 +231,9 @@ def _list_pieces(pattern: Pattern) -> list[list[str]]:
     return [
         [
             piece.id,
-            piece.name,
-            piece.slot,
-            piece.hand or say("none"),
+            say_name(piece.name),
+            say_name(piece.slot),
+            say_hand(piece.hand) if piece.hand else say("none"),
             str(piece.count),
             describe_finished(piece.kind, piece.finished, system, write_nearest) if piece.patches else say("none"),
             describe_size(piece.kind, piece.rounded, system),
@@ -248,7 +254,7 @@ def _list_cutting(pattern: Pattern) -> list[Data]:
         facts = [
             {"letter": letters[name], "name": shown, "role": parts}
             for name in names
-            for shown, parts in (name_cloth_parts(pattern.study.fabrics, name),)
+            for shown, parts in (_name_parts(pattern, name),)
         ]
         many = ", ".join(say("cut_named", **fact) for fact in facts)
         heading = say("cut_fabric", **facts[0]) if len(names) == 1 else say("cut_fabrics", names=many)

@@ -21,7 +21,7 @@ from kit.output.words.batch_words import say_making
 from kit.output.words.loop_words import name_segment_units
 from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences, join_words
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_name
 from kit.progress import Progress, keep_quiet, report
 
 Data: TypeAlias = dict[str, object]
@@ -180,11 +180,11 @@ def describe_unit(sketch: Sketch, plan: SewingPlan, unit: SewnUnit, writer: Step
     writer
         Says the plan's steps.
     """
-    names = {piece.id: piece.name for piece in sketch.cut_list.pieces}
+    names = {piece.id: say_name(piece.name) for piece in sketch.cut_list.pieces}
     units = {one.name for one in plan.units}
-    parts = [f"({count}) {part if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
+    parts = [f"({count}) {say_name(part) if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
     ready = writer.ready.say_unit([step for step in plan.steps if step.unit == unit.name])
-    name = _capital(unit.name)
+    name = _capital(say_name(unit.name))
     sets = writer.sets[unit.name]
     named = [say("unit_set", number=number, count=len(copies)) for number, copies in enumerate(sets, start=1)]
     return {
@@ -207,7 +207,11 @@ def _say_sets(unit: SewnUnit, writer: StepSentences, named: Sequence[str]) -> st
 def _write_segments(found: Sequence[tuple[SewnUnit, Sequence[Step]]], ready: Mapping[str, str]) -> Data:
     """Return one entry for units that come ready as segments of strip sets: nothing is left to sew in them."""
     names = [unit.name for unit, _ in found]
-    named = say_making("segments_named", first=names[0], last=names[-1]) if len(names) > 1 else names[0]
+    named = (
+        say_making("segments_named", first=say_name(names[0]), last=say_name(names[-1]))
+        if len(names) > 1
+        else say_name(names[0])
+    )
     sources = say_making("and").join(dict.fromkeys(ready[name] for name in names))
     count = sum(unit.count for unit, _ in found)
     return {

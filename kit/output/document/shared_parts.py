@@ -105,8 +105,8 @@ def _name_steps(steps: Sequence[Mapping[str, Any]]) -> str:
     if not numbers:
         return say("pictures_there")
     if len(set(numbers)) == 1:
-        return say("step", number=numbers[0]).lower()
-    return say("steps", first=numbers[0], last=numbers[-1]).lower()
+        return say("step_named", number=numbers[0])
+    return say("steps_named", first=numbers[0], last=numbers[-1])
 
 
 def tell_chains_once(chains: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:

@@ -10,6 +10,7 @@ from kit.model.colour import SIGHTS, find_grey, see_as, tint
 from kit.model.pattern import DrawnTop
 from kit.output.pictures.print_tiles import Lie, PrintTile, find_tiles, lay_prints
 from kit.output.words.seam_words import LetteredEnd
+from kit.output.words.strings import say
 
 View: TypeAlias = Literal["colour", "value", "fabric", "seams", "protan", "deutan", "tritan"]
 VIEWS = ("colour", "value", "fabric", "seams", *SIGHTS)
@@ -128,7 +129,8 @@ def draw_top(sketch: DrawnTop, view: View = "colour") -> Drawing:
         for patch, lie in zip(sketch.patchwork.patches, lay_prints(sketch, tiles), strict=True)
     )
     width, height = sketch.patchwork.finished
-    title = f"{sketch.study.title}: a top of {len(polygons)} patches, {width:.1f} by {height:.1f} inches finished"
+    facts = {"width": f"{width:.1f}", "height": f"{height:.1f}"}
+    title = say("top_alt", title=sketch.study.title, patches=len(polygons), **facts)
     return Drawing(sketch.patchwork.box, title, polygons, tiles=tiles)
 
 

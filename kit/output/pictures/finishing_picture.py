@@ -8,6 +8,7 @@ from kit.model.finishing import FinishingPlan
 from kit.model.finishing_parts import Backing
 from kit.output.pictures.drawing import Dot, Drawing, Line, Note, Polygon
 from kit.output.pictures.picture_sizes import Rooms, find_scale
+from kit.output.words.strings import say_finishing, say_name
 
 CLOTH = ("#dfe6ea", "#c9d5dc")
 TOP = "#f4efe6"
@@ -37,21 +38,24 @@ def draw_backing(plan: FinishingPlan, way: Backing | None = None, rooms: Rooms |
     least = 0.8 * height if rooms else 0.0
     polygons, notes = [], []
     for number, panel in enumerate(way.panels, start=1):
-        polygons.append(Polygon(panel.outline, CLOTH[number % 2], f"panel {number}"))
+        named = say_finishing("backing_panel", number=number)
+        polygons.append(Polygon(panel.outline, CLOTH[number % 2], named))
         left, bottom, right, top = measure_box(panel.outline)
         at = (sum(x for x, _ in panel.outline) / len(panel.outline), (bottom + top) / 2)
-        cut = "cut " + " × ".join(write_length(side, system, step=plan.top.step) for side in panel.cut)
+        sizes = " × ".join(write_length(side, system, step=plan.top.step) for side in panel.cut)
+        cut = say_finishing("backing_cut", size=sizes)
         small = min(height, 0.9 * measure_area(panel.outline) / (top - bottom) / (WIDE * len(cut)))
         if right - left > 8 * height and way.way != "diagonal" and small >= least:
-            notes.append(Note((at[0], at[1] + 0.2 * small), f"panel {number}", small))
+            notes.append(Note((at[0], at[1] + 0.2 * small), named, small))
             notes.append(Note((at[0], at[1] - 1.2 * small), cut, small))
         else:
             notes.append(Note(at, f"{number}", height))
     edge = make_rectangle(sides, ends, plan.width, plan.height)
-    size = f"{write_length(wide, system)} by {write_length(high, system)}"
-    seams = "no seam" if not way.seams else "1 seam" if way.seams == 1 else f"{way.seams} seams"
-    notes.append(Note((wide / 2, ends + height / 2), "edge of the top", 0.8 * height))
-    title = f"Backing of {size}, {way.way}, with {seams}; the edge of the top is dashed"
+    key = "none" if not way.seams else "count_one" if way.seams == 1 else "count"
+    seams = say_finishing(f"backing_seam_{key}", count=way.seams)
+    facts = {"width": write_length(wide, system), "height": write_length(high, system)}
+    notes.append(Note((wide / 2, ends + height / 2), say_finishing("backing_top_edge"), 0.8 * height))
+    title = say_finishing("backing_alt", way=say_name(way.way), seams=seams, **facts)
     return Drawing(
         (0.0, 0.0, wide, high), title, tuple(polygons), (Line((*edge, edge[0]), 2.0, DASH),), notes=tuple(notes)
     )
@@ -84,7 +88,8 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
         x, y = join.at
         dx, dy = inward[join.side]
         dots.append(Dot(join.at, 0.008 * size, MARK))
-        word = f"{'close, ' if join.closing else ''}{write_nearest(join.along, system)}"
+        along = write_nearest(join.along, system)
+        word = say_finishing("binding_closing", along=along) if join.closing else along
         reach = (0.08 if dx else 0.03 if join.closing else 0.06) * size
         at = (x + dx * reach, y + dy * reach - height / 3)
         if rooms:
@@ -95,10 +100,10 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
         notes.append(Note(at, word, height))
         if join.closing:
             rings.append(Line(tuple(move_outline(_ring(0.016 * size), x, y)), 1.5, (), MARK))
-    title = (
-        f"Binding round {write_length(plan.width, system)} by {write_length(plan.height, system)} with"
-        f" {len(part.joins)} joins, none nearer to a corner than {write_nearest(part.clear, system)}"
-    )
+    title = say_finishing(
+        "binding_alt", width=write_length(plan.width, system), height=write_length(plan.height, system),
+        count=len(part.joins), clear=write_nearest(part.clear, system),
+    )  # fmt: skip
     polygons = (Polygon(outside, CLOTH[1], "binding"), Polygon(inside, TOP, "top"))
     return Drawing(box, title, polygons, tuple(rings), dots=tuple(dots), notes=tuple(notes))
 

@@ -15,7 +15,7 @@ from kit.geometry.outlines import (
     offset_outline,
     turn_outline,
 )
-from kit.lengths import System, write_length
+from kit.lengths import System, write_decimal, write_length
 from kit.model.blunt_points import BluntCut
 from kit.model.cutting import Piece
 from kit.model.pattern import Sketch
@@ -214,7 +214,7 @@ def _list_corners(outline: Outline) -> Iterator[tuple[Point, Point, str]]:
         dx, dy = -(px - x) / before - (qx - x) / after, -(py - y) / before - (qy - y) / after
         long = hypot(dx, dy)
         if long > NEAR:
-            yield (x, y), (1.3 * dx / long, dy / long), f"{angle:.1f}".removesuffix(".0") + "°"
+            yield (x, y), (1.3 * dx / long, dy / long), write_decimal(f"{angle:.1f}".removesuffix(".0")) + "°"
 
 
 def _draw_measure(one: _Measure, height: float) -> list[Line]:

@@ -15,6 +15,7 @@ from kit.output.pictures.letters import STITCH
 from kit.output.words.seam_places import DrawnSeam
 from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences
+from kit.output.words.strings import say
 
 SEAM = STITCH
 """Colour of the seam in a step."""
@@ -70,7 +71,7 @@ def draw_step(
     note = Note(((left + right) / 2, bottom - reach * 0.06), caption, reach * 0.04)
     return Drawing(
         (left - reach * 0.02, bottom - reach * 0.09, right + reach * 0.02, top + reach * 0.02),
-        f"{f'Step {step.told}. ' if step.told else ''}{writer.say(step, card)}",
+        f"{say('step_alt', number=step.told) if step.told else ''}{writer.say(step, card)}",
         polygons,
         tuple(lines),
         dots=dots,

@@ -17,7 +17,7 @@ from kit.geometry.outlines import (
 from kit.lengths import MM
 from kit.model.cutting import Piece
 from kit.model.pattern import Sketch
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_name
 
 COMMON = (210.0, 279.4)
 """Width of A4 and height of Letter: the common area."""
@@ -169,10 +169,10 @@ def _lay(sketch: Sketch, alike: Sequence[tuple[Piece, bool]]) -> Template:
     way = radians(find_grain(sketch, piece))
     ends = [(middle[0] + s * half * cos(way), middle[1] + s * half * sin(way)) for s in (-1, 1)]
     arrow = put(ends)
-    words = [say("template_name", piece=piece.id, name=piece.name)]
+    words = [say("template_name", piece=piece.id, name=say_name(piece.name))]
     words += [
         f"{one.id}: " * (len(alike) > 1)
-        + say("template_reversed" if mirrored else "template_cut", count=one.count, role=one.slot)
+        + say("template_reversed" if mirrored else "template_cut", count=one.count, role=say_name(one.slot))
         for one, mirrored in alike
     ]
     return Template(piece.id, put(piece.outline), put(seam), (arrow[0], arrow[1]), tuple(words), put([middle])[0])

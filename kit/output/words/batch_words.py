@@ -10,7 +10,7 @@ from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step
 from kit.output.words.loop_words import list_segments, write_sets
 from kit.output.words.sizes import describe_size
-from kit.output.words.strings import TEXTS
+from kit.output.words.strings import TEXTS, say_name
 
 SLIVER = 1 / 32
 """Inches: smaller amounts are not measured."""
@@ -69,7 +69,7 @@ def _find_shared(made: Made) -> object:
 def _write_shared(alike: Sequence[Made], sketch: Sketch) -> MadeLines:
     first, last, count = alike[0], alike[-1], sum(len(made.units) for made in alike)
     ids = say_making("shared_ids", first=first.id, last=last.id)
-    heading = say_making("heading", id=ids, count=count, units=name_unit(first, count), way=first.way)
+    heading = say_making("heading", id=ids, count=count, units=name_unit(first, count), way=say_name(first.way))
     about = say_making("shared_about", makes=first.makes)
     each = []
     for made in alike:
@@ -101,7 +101,7 @@ def _write(made: Made, sketch: Sketch) -> MadeLines:
     spare = say_making("spare", spare=made.spare) if made.spare else ""
     facts = {"batches": made.batches, "makes": made.makes, "count": count, "spare": spare}
     about = say_making("about_once" if made.batches == 1 else "about", **facts)
-    heading = say_making("heading", id=made.id, count=count, units=name_unit(made, count), way=made.way)
+    heading = say_making("heading", id=made.id, count=count, units=name_unit(made, count), way=say_name(made.way))
     if made.segments:
         system = sketch.study.measures.system
         lengths = say_making("and").join(write_length(length, system) for length in made.lengths)
@@ -110,7 +110,7 @@ def _write(made: Made, sketch: Sketch) -> MadeLines:
     lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
     lines += [say_making("bias")] if made.bias else []
     pictures = _name_pictures(made, sketch)
-    lines += [say_making("press", units=say_making("and").join(pictures))] if pictures else []
+    lines += [say_making("press", units=say_making("and").join(map(say_name, pictures)))] if pictures else []
     return MadeLines(made.id, heading, about, tuple(lines))
 
 

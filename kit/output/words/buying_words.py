@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from kit.lengths import System, write_buying, write_length
 from kit.model.buying import BuyingWay, SlotBuying
-from kit.output.words.strings import TEXTS
+from kit.output.words.strings import TEXTS, say_name
 
 BUYING: Mapping[str, str] = MappingProxyType(TEXTS["buying"])
 
@@ -48,9 +48,9 @@ def say_way(way: BuyingWay, system: System = "inch") -> str:
     named = form if form in ("strips", "squares") else ""
     if way.pack.count == 1:
         key = f"{named}_single" if named else "single_one" if used == 1 else "single_many"
-        return BUYING[key].format(used=used, width=width, form=form)
+        return BUYING[key].format(used=used, width=width, form=say_name(form))
     key = f"{named or 'others'}_{'one' if way.packs == 1 else 'many'}"
-    pack = BUYING[key].format(packs=way.packs, count=way.pack.count, width=width, form=form)
+    pack = BUYING[key].format(packs=way.packs, count=way.pack.count, width=width, form=say_name(form))
     if way.pack.prints is not None:
         pack = BUYING["prints"].format(pack=pack, prints=way.pack.prints)
     said = BUYING["cut_aside" if way.aside else "cut"].format(pack=pack, used=used, aside=way.aside)

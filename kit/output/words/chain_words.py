@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from kit.model.chains import Chain, ChainLink
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step
-from kit.output.words.strings import TEXTS
+from kit.output.words.strings import TEXTS, say_name
 
 TELLS: Mapping[str, str] = TEXTS["chains"]
 
@@ -68,7 +68,7 @@ def _write(group: Sequence[Chain], steps: Mapping[int, Step]) -> ChainLine:
     start, end = steps[first.links[0].step], steps[last.links[-1].step]
     if first.seams == 1:
         return ChainLine(number, say_chain("alone", first=start.told, last=end.told), seams, minutes)
-    said = say_chain("in_turn", first=start.told, last=end.told, count=first.seams, unit=start.unit)
+    said = say_chain("in_turn", first=start.told, last=end.told, count=first.seams, unit=say_name(start.unit))
     return ChainLine(number, said, seams, minutes)
 
 
@@ -76,4 +76,4 @@ def _write_link(link: ChainLink, steps: Mapping[int, Step]) -> str:
     if link.made:
         return say_chain("batches", count=link.count, id=link.made)
     step = steps[link.step]
-    return say_chain("step", count=link.count, step=step.told, unit=step.unit)
+    return say_chain("step", count=link.count, step=step.told, unit=say_name(step.unit))

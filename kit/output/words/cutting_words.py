@@ -4,13 +4,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE
-from kit.lengths import CM, System, write_length
+from kit.lengths import CM, System, write_decimal, write_length
 from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.words.cutting_lines import ClothLines, FirstCut, Joined, SubCut
 from kit.output.words.print_words import find_layer, list_print, list_stack
 from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_hand, say_name
 from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_strip, sign_row
 
 MARK = 0.1 * CM
@@ -232,7 +232,7 @@ class _ClothWriter:
         facts = {
             "what": self._write_layers(f"{what}, {_say_pile(*pile)}" if pile[0] else what),
             "triangles": blanks * each * self.layers,
-            "piece": f"{piece.hand} {piece.id}" if piece.hand else piece.id,
+            "piece": say("piece_hand", hand=say_hand(piece.hand), piece=piece.id) if piece.hand else piece.id,
             "spare": spare * self.layers,
         }
         gives, spare = gives * self.layers, spare * self.layers
@@ -260,7 +260,7 @@ class _ClothWriter:
             "strips": say("strip" if count == 1 else "strips"),
             "lengths": say("length" if count == 1 else "lengths"),
             "squares": say("square" if count == 1 else "squares"),
-            "form": form if count == 1 else f"{form}s",
+            "form": say_name(form if count == 1 else f"{form}s"),
             "each": say("each_one" if count == 1 else "each_many"),
             "drawing": drawing,
         }
@@ -279,7 +279,7 @@ class _ClothWriter:
 def _say_pile(lies: str, kept: str) -> str:
     """Return the diagonal of a square of a one-way print, and which of its triangles is kept on a nap."""
     text = say(f"pile_{lies}")
-    return f"{text}, {say('pile_kept', where=kept)}" if kept else text
+    return f"{text}, {say('pile_kept', where=say_name(kept))}" if kept else text
 
 
 def _write_box(size: tuple[float, float], system: System) -> str:
@@ -312,18 +312,18 @@ def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = N
         run = cut is not None and cut.count > 1
         box = (cut.width, cut.height) if cut is not None and not run else (size["width"], size["height"])
         text = say("sub_template", count=count, piece=piece.id, size=_write_box(box, system))
-        text = f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand else text
+        text = f"{text}, {say('hand_word', hand=say_hand(piece.hand))}" if piece.hand else text
         return f"{text}, {say('head_to_foot')}" if run else text
     facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     if piece.kind in ANGLED:
         facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
     text = say(f"blank_{SIZES[piece.kind]}{'_one' if count == 1 else ''}", count=count, **facts)
-    return f"{text}, {say('hand_word', hand=piece.hand)}" if piece.hand and piece.kind != RECTANGLE else text
+    return f"{text}, {say('hand_word', hand=say_hand(piece.hand))}" if piece.hand and piece.kind != RECTANGLE else text
 
 
 def describe_ends(piece: Piece) -> str:
     """Return the cut of the ends of a piece with its long side at the bottom."""
-    first, second = (f"{angle:.1f}".removesuffix(".0") + "°" for angle in piece.angles[:2])
+    first, second = (write_decimal(f"{angle:.1f}".removesuffix(".0")) + "°" for angle in piece.angles[:2])
     if first == second:
         return say("ends_alike", angle=first)
     if "90°" in (first, second):

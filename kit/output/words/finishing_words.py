@@ -9,14 +9,11 @@ from kit.model.finishing import FinishingPlan
 from kit.model.finishing_figures import ThreadLine
 from kit.model.finishing_parts import BorderPlan
 from kit.model.pattern import Pattern
-from kit.output.words.strings import say_finishing
+from kit.output.words.strings import say_finishing, say_name
 from kit.output.words.thread_words import name_thread
 
 Steps: TypeAlias = tuple[str, tuple[str, ...]]
 """A heading and the sentences under it."""
-
-CORNERS = {"bottom": "lower right", "left": "lower left", "top": "upper left", "right": "upper right"}
-"""The corner at the beginning of each side, going clockwise on the front."""
 
 
 def list_finishing_steps(pattern: Pattern) -> tuple[Steps, ...]:
@@ -63,7 +60,7 @@ def write_label(plan: FinishingPlan) -> tuple[str, ...]:
         say_finishing("label_size", size=_near_size(label.finished, plan)),
         say_finishing("label_maker", maker=label.maker or blank),
         say_finishing("label_date", date=label.date or blank),
-        say_finishing("label_care", fibre=label.fibre),
+        say_finishing("label_care", fibre=say_name(label.fibre)),
     )
 
 
@@ -73,7 +70,7 @@ def write_care(plan: FinishingPlan) -> tuple[str, ...]:
     width, height = (100 * part for part in care.shrinkage)
     quilted, washed = (_near_size(size, plan) for size in (care.quilted, care.washed))
     return (
-        say_finishing("care_fibre", fibre=care.fibre),
+        say_finishing("care_fibre", fibre=say_name(care.fibre)),
         say_finishing("care_loss", width=width, height=height, quilted=quilted, washed=washed),
         say_finishing("care_bled", fabrics=", ".join(care.bleeding)) if care.bleeding else say_finishing("care_test"),
     )
@@ -176,7 +173,10 @@ def _say_layers(plan: FinishingPlan) -> Iterator[str]:
         width, length = batting.size
         yield say_finishing("batting_roll", length=_up(length, plan), width=_exact(width, plan), needed=needed)
     if batting.joins:
-        yield say_finishing("batting_join", joins="1 join" if batting.joins == 1 else f"{batting.joins} joins")
+        yield say_finishing(
+            "batting_join",
+            joins=say_finishing("batting_join_one" if batting.joins == 1 else "batting_joins", count=batting.joins),
+        )
     sides, ends = (_exact(reach, plan) for reach in plan.backing.overhang)
     yield say_finishing("layers_lay", sides=sides, ends=ends)
     yield say_finishing("layers_baste")
@@ -214,8 +214,9 @@ def _say_binding(plan: FinishingPlan) -> Iterator[str]:
         yield say_finishing(f"binding_join_{part.join}", total=_near(part.total, plan))
     yield say_finishing("binding_fold" if part.fold == "double" else "binding_single")
     (closing,) = (join for join in part.joins if join.closing)
+    side, corner = (say_finishing(f"binding_{what}_{closing.side}") for what in ("side", "corner"))
     yield say_finishing(
-        "binding_begin", side=closing.side, along=_near(closing.along, plan), corner=CORNERS[closing.side],
+        "binding_begin", side=side, along=_near(closing.along, plan), corner=corner,
         clear=_near(part.clear, plan),
     )  # fmt: skip
     yield say_finishing("binding_sew", seam=_exact(part.seam, plan))

@@ -10,7 +10,7 @@ from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan
 from kit.model.strip_sets import SetSegment, list_segment_seams
 from kit.output.words.pressing_sets import list_sets
-from kit.output.words.strings import TEXTS
+from kit.output.words.strings import TEXTS, say_name
 
 TELLS: Mapping[str, str] = TEXTS["making"]
 
@@ -157,7 +157,7 @@ def _write_segment(group: SegmentGroup, made: Made, sketch: Sketch) -> str:
     period = find_period(made)
     m = len(made.fabrics)
     one = group.segment
-    name = group.name or _say("segment")
+    name = say_name(group.name) if group.name else _say("segment")
     if group.set:
         name = _say("segment_of_set", name=name, set=group.set)
     facts = {

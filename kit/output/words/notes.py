@@ -12,7 +12,7 @@ from kit.model.pattern import Pattern
 from kit.output.words.blunt_words import list_blunt
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_name
 from kit.output.words.taken_apart import is_taken_apart
 
 PRINT: frozenset[NoticeKind] = frozenset({
@@ -135,7 +135,7 @@ def _describe_cloth(plan: ClothPlan, wishes: ClothWishes, system: System, printe
         said = ["; ".join([*said, say("cloth_margin", **facts)])] if plan.margin else said
     else:
         length, height = (side / keeps for side in plan.piece_of_cloth)
-        said = [say("cloth_precut", form=supply.form, height=write(height), length=write(length))]
+        said = [say("cloth_precut", form=say_name(supply.form), height=write(height), length=write(length))]
     said += [say("cloth_lot", lot=supply.lot)] if supply.lot else []
     said += [say("cloth_washed", percent=f"{supply.shrinkage * 100:g}")] if supply.shrinkage else []
     one_way = "cloth_one_way_yardage" if supply.form == "yardage" else "cloth_one_way"
@@ -176,7 +176,7 @@ def list_tools(pattern: Pattern) -> list[str]:
         for angle in describe_angles(piece).split(", ")
     }
     if angles:
-        tools.append(say("tools_angles", angles=" and ".join(sorted(angles))))
+        tools.append(say("tools_angles", angles=say("stops_and").join(sorted(angles))))
     if any(piece.kind == "template" for piece in pattern.cut_list.pieces):
         tools.append(say("tools_templates"))
     return tools
@@ -184,7 +184,7 @@ def list_tools(pattern: Pattern) -> list[str]:
 
 def list_cautions(pattern: Pattern) -> list[str]:
     """Return the cautions, with the pattern's own warnings first."""
-    return [f"{warning}." for warning in pattern.warnings] + [
+    return [f"{warning}." for warning in say_notices(pattern.notices, pattern.study.measures.system)] + [
         say("care_cutter"),
         say("care_iron"),
         say("care_needle"),

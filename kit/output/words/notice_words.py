@@ -5,9 +5,9 @@ from string import Formatter
 from types import MappingProxyType
 from typing import Any
 
-from kit.lengths import System, write_length, write_nearest, write_thread
+from kit.lengths import System, write_decimal, write_length, write_nearest, write_thread
 from kit.model.notices import Notice
-from kit.output.words.strings import TEXTS, say_finishing
+from kit.output.words.strings import TEXTS, hear, say_finishing
 
 NOTICES: Mapping[str, str] = MappingProxyType(TEXTS["notice"])
 """The sentence of each kind; after the colon in its braces stands how a figure is written (see `WRITERS`)."""
@@ -32,7 +32,9 @@ def say_notice(notice: Notice, system: System = "inch") -> str:
     >>> say_notice(notice("set-squaring", length=0.5)).replace("\xa0", " ")
     'Strip sets: ½ in of each for squaring up its ends'
     """
-    return _Writer(system).vformat(NOTICES[notice.kind], (), dict(notice.figures))
+    facts = dict(notice.figures)
+    hear(f"notice.{notice.kind}", facts)
+    return _Writer(system).vformat(NOTICES[notice.kind], (), facts)
 
 
 def say_notices(notices: Iterable[Notice], system: System = "inch") -> tuple[str, ...]:
@@ -47,7 +49,7 @@ def _quote(names: Sequence[str]) -> str:
 
 
 def _say_both(width: float, height: float) -> str:
-    across, along = (f"{100 * part:.2g}" for part in (width, height))
+    across, along = (write_decimal(f"{100 * part:.2g}") for part in (width, height))
     return (
         say_finishing("each_way", part=across)
         if across == along
@@ -63,7 +65,7 @@ WRITERS: Mapping[str, Callable[[Any, System], str]] = {
     "quoted": lambda names, _: _quote(names),
     "both": lambda parts, _: _say_both(*parts),
     "joined": lambda notices, system: "; ".join(say_notices(notices, system)),
-    "or": lambda notices, system: " or ".join(say_notices(notices, system)),
+    "or": lambda notices, system: str(TEXTS["making"]["or"]).join(say_notices(notices, system)),
     "notice": say_notice,
     "units": lambda unit, _: str(TEXTS["units"][unit]),
 }
@@ -85,5 +87,8 @@ class _Writer(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:
         how, _, more = format_spec.partition(",")
         if how == "percent":
-            return format(100 * value, more or "g")
-        return WRITERS[how](value, self.system) if how in WRITERS else format(value, format_spec)
+            return write_decimal(format(100 * value, more or "g"))
+        if how in WRITERS:
+            return WRITERS[how](value, self.system)
+        said = format(value, format_spec)
+        return write_decimal(said) if isinstance(value, float) else said

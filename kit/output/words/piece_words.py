@@ -6,7 +6,7 @@ from kit.lengths import System, write_length
 from kit.model.blunt_points import BluntCut
 from kit.model.cutting import Piece
 from kit.output.words.sizes import describe_angles, describe_size
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_hand, say_name
 
 MARKED = {"30°", "45°", "60°"}
 """Angles that rulers are marked with (common practice, no source)."""
@@ -20,10 +20,10 @@ def head_shape(pieces: Sequence[Piece]) -> str:
     pieces
         Pieces that are alike.
     """
-    names = ", ".join(dict.fromkeys(piece.name for piece in pieces))
+    names = ", ".join(dict.fromkeys(say_name(piece.name) for piece in pieces))
     said = say("shape_head", pieces=", ".join(piece.id for piece in pieces), name=names)
     hand = pieces[0].hand
-    return f"{said}, {say('hand_word', hand=hand)}" if hand else said
+    return f"{said}, {say('hand_word', hand=say_hand(hand))}" if hand else said
 
 
 def describe_shape(piece: Piece, system: System, blunt: BluntCut | None = None) -> str:

@@ -90,7 +90,7 @@ class CardSeams:
         facing = self.places.find_facing(step) if step.second else None
         if facing is None:
             return ""
-        return say(f"{where}_side", side=name_side(facing - QUARTER if self.turned else facing))
+        return say(f"{where}_side", side=_say_side(facing - QUARTER if self.turned else facing))
 
     def say_stops(self, step: Step) -> str:
         """Return the letters of the ends where the stitching begins or stops on the seam line; empty without."""
@@ -112,7 +112,7 @@ class CardSeams:
             return ""
         sign = 1.0 if (step.press == "first") != back else -1.0
         way = degrees(atan2(sign * seam.toward_first[1], sign * seam.toward_first[0]))
-        return say(f"{where}_way", side=name_side(way - QUARTER if self.turned else way))
+        return say(f"{where}_way", side=_say_side(way - QUARTER if self.turned else way))
 
     def _list_stops(self, step: Step) -> list[str]:
         seam = self.places.find(step)
@@ -129,6 +129,11 @@ class CardSeams:
         begin, end = order_ends(self.places, step)
         low, high = self.places.measure_reach(step, begin, end)
         return -low, 0.0 if step.kind == "partial" else high - dist(begin, end)
+
+
+def _say_side(way: float) -> str:
+    """Return a side in words, by the way that it faces."""
+    return say(f"side_{name_side(way).replace(' ', '_')}")
 
 
 def order_ends(places: SeamPlaces, step: Step) -> tuple[Point, Point]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
-from kit.lengths import System, write_length, write_nearest
+from kit.lengths import System, write_decimal, write_length, write_nearest
 from kit.model.cutting import Piece, PieceKind
 from kit.output.words.strings import say
 
@@ -46,4 +46,4 @@ def describe_finished(kind: PieceKind, size: Mapping[str, float], system: System
 def describe_angles(piece: Piece) -> str:
     """Return the angles of an angled end, empty if all are right angles."""
     odd = sorted({round(min(angle, 180 - angle), 1) for angle in piece.angles if abs(angle - 90) > 0.01})
-    return ", ".join(f"{angle:g}°" for angle in odd if angle > 0)
+    return ", ".join(f"{write_decimal(f'{angle:g}')}°" for angle in odd if angle > 0)

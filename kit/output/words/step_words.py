@@ -17,7 +17,7 @@ from kit.output.words.seam_places import SeamPlaces
 from kit.output.words.seam_words import CardSeams
 from kit.output.words.sizes import describe_size
 from kit.output.words.step_lists import find_repeat, list_repeat, list_runs
-from kit.output.words.strings import say
+from kit.output.words.strings import say, say_hand, say_name
 from kit.output.words.unit_measures import measure_aslant
 
 OTHER_WAY: Mapping[Press | None, Press] = {"first": "second", "second": "first"}
@@ -238,7 +238,7 @@ class StepSentences:
         for name, number, copy in self._copies.get((min(wanted), len(wanted)), ()):
             if name != step.unit and copy == wanted:
                 turn = self._name_turn(name, number)
-                return say("unit_many", count=count, name=name) + turn + self._name_sets(step, name, number)
+                return say("unit_many", count=count, name=say_name(name)) + turn + self._name_sets(step, name, number)
         before = self._before.get((step.number, patches[0]), 0)
         if before:
             made = self.plan.steps[before - 1]
@@ -277,7 +277,7 @@ class StepSentences:
         """Return the names of steps: the numbers as printed, and the units of those that come ready."""
         steps = [self.plan.steps[number - 1] for number in numbers]
         told = [say("step_named", number=step.told) for step in steps if step.told]
-        return [*told, *dict.fromkeys(say("unit_one", name=step.unit) for step in steps if not step.told)]
+        return [*told, *dict.fromkeys(say("unit_one", name=say_name(step.unit)) for step in steps if not step.told)]
 
     def _say_spin(self) -> str:
         """Return the way round a spun centre as the back shows it, the other way than on the right side."""
@@ -321,7 +321,8 @@ class StepSentences:
 
     def _name_piece(self, step: Step, patch: str, count: int) -> str:
         piece = self.sketch.cut_list.piece_of[patch]
-        said = f"({count}) {f'{piece.hand} ' if piece.hand else ''}{piece.name} {piece.id}"
+        facts = {"count": count, "name": say_name(piece.name), "piece": piece.id}
+        said = say("part_hand", hand=say_hand(piece.hand), **facts) if piece.hand else say("part_plain", **facts)
         if self._first_use.get(piece.id) != step.number:
             return said
         size = describe_size(piece.kind, piece.rounded, self.system)
@@ -334,7 +335,7 @@ def _find_centre(outline: Outline) -> complex:
 
 def count_unit(unit: SewnUnit) -> str:
     """Return a unit with its number; for one unit "the"."""
-    return say("unit_many" if unit.count > 1 else "unit_one", count=unit.count, name=unit.name)
+    return say("unit_many" if unit.count > 1 else "unit_one", count=unit.count, name=say_name(unit.name))
 
 
 def join_words(parts: Sequence[str]) -> str:

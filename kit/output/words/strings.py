@@ -1,22 +1,189 @@
-"""The house strings: every sentence of the printed pattern, from one file that can be translated.
+"""The house strings: every sentence of the printed pattern, from one file for each language.
 
 They are in `english.toml`, with one table for each part of the work. A translation is another file with the same keys
-and the same braces.
+and the same braces: `german.toml` has the tables of the printed pattern; what it leaves out, screens and forms for
+testers, stays English. English is the language of the kit; `use_language` changes it for a while.
 """
 
+import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
+from kit.errors import KitError
+from kit.lengths import PLAIN_NOTATION, Notation, use_notation
+
+LANGUAGES: Mapping[str, str] = MappingProxyType({"English": "english.toml", "German": "german.toml"})
+"""The languages of the printed pattern, each with its file."""
+PRINTED = ("pattern", "finishing", "units", "making", "chains", "notice", "buying", "glossary")
+"""The tables that the printed pattern is written from: every language has them."""
+NUMBERS = re.compile(r"[\d.,°\s]*\d\.\d[\d.,°\s]*")
+"""A fact that is nothing but figures."""
+MOST_LETTERS = 2
+"""Letters after the name of a unit that tell it from others of that name."""
+COUNT = re.compile(r"\d+")
+_language: ContextVar[str] = ContextVar("language", default="English")
+_heard: ContextVar[list[tuple[str, Mapping[str, object]]] | None] = ContextVar("heard", default=None)
+
+
+class Sentence(str):
+    """A house string that knows its name; filled in, its figures are written as the language writes them."""
+
+    __slots__ = ("name",)
+    name: str
+
+    def format(self, *args: object, **facts: object) -> str:
+        """Return the sentence with its facts filled in."""
+        hear(self.name, facts)
+        decimal = _notation().decimal
+        if decimal != ".":
+            facts = {key: _write_decimals(fact, decimal) for key, fact in facts.items()}
+        return str.format(self, *args, **facts)
+
+
+class _Decimal(float):
+    """A number that is written with the decimal sign of the language, whatever its format."""
+
+    def __format__(self, spec: str) -> str:
+        return float.__format__(self, spec).replace(".", ",")
+
+
+def _write_decimals(fact: object, decimal: str) -> object:
+    if isinstance(fact, float):
+        return _Decimal(fact)
+    if isinstance(fact, str) and NUMBERS.fullmatch(fact):
+        return fact.replace(".", decimal)
+    return fact
+
+
+def hear(name: str, facts: Mapping[str, object]) -> None:
+    """Note a sentence that is filled in while somebody listens."""
+    heard = _heard.get()
+    if heard is not None:
+        heard.append((name, dict(facts)))
+
+
+@cache
+def _load(language: str) -> Mapping[str, Any]:
+    """Return the file of a language, every text a `Sentence`."""
+    text = files("kit.output.words").joinpath(LANGUAGES[language]).read_text(encoding="utf-8")
+    return MappingProxyType({key: _name(table, key) for key, table in tomllib.loads(text).items()})
+
+
+def _name(value: Any, name: str) -> Any:
+    if isinstance(value, dict):
+        return MappingProxyType({key: _name(entry, f"{name}.{key}") for key, entry in value.items()})
+    if isinstance(value, str):
+        sentence = Sentence(value)
+        sentence.name = name
+        return sentence
+    return value
+
+
+class _Table(Mapping[str, Any]):
+    """One table of the strings in the language that is in use; of a table that it lacks, the English."""
+
+    def __init__(self, find: Callable[[], Mapping[str, Any]]) -> None:
+        self._find = find
+
+    def __getitem__(self, key: str) -> Any:
+        return self._find()[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._find())
+
+    def __len__(self) -> int:
+        return len(self._find())
+
+
+def _find_table(name: str) -> Mapping[str, Any]:
+    held = _load(_language.get())
+    table: Mapping[str, Any] = held[name] if name in held else _load("English")[name]
+    return table
+
+
 TEXTS: Mapping[str, Any] = MappingProxyType(
-    tomllib.loads(files("kit.output.words").joinpath("english.toml").read_text(encoding="utf-8"))
+    {name: _Table(lambda name=name: _find_table(name)) for name in _load("English") if name != "language"}  # type: ignore[misc]
 )
-"""The whole file."""
-LANGUAGE: str = TEXTS["language"]
-"""Its tag in BCP 47."""
-ENGLISH: Mapping[str, str] = MappingProxyType(TEXTS["pattern"])
+"""The tables, in the language that is in use."""
+WORDS: Mapping[str, str] = TEXTS["pattern"]
+"""The sentences of the printed pattern."""
+FINISHING: Mapping[str, str] = TEXTS["finishing"]
+
+
+def name_language() -> str:
+    """Return the tag in BCP 47 of the language that is in use.
+
+    Examples
+    --------
+    >>> name_language()
+    'en'
+    """
+    return str(_load(_language.get())["language"])
+
+
+def is_original() -> bool:
+    """Return True while English is in use, the language whose words are read back."""
+    return _language.get() == "English"
+
+
+def check_language(language: str) -> None:
+    """Refuse a language without a file.
+
+    Raises
+    ------
+    KitError
+        Names the languages that there are.
+    """
+    if language not in LANGUAGES:
+        raise KitError(f"The language is `{language}`", needed=", ".join(LANGUAGES), do="choose one of these")
+
+
+def _notation() -> Notation:
+    table = _load(_language.get()).get("notation")
+    return Notation(**{f"{key}_" if key == "in" else key: str(text) for key, text in table.items()}) if table else (
+        PLAIN_NOTATION
+    )  # fmt: skip
+
+
+@contextmanager
+def use_language(language: str) -> Iterator[None]:
+    """Say and write everything in a language for a while.
+
+    Parameters
+    ----------
+    language
+        "English" or "German".
+
+    Examples
+    --------
+    >>> with use_language("German"):
+    ...     say("step", number=3)
+    'Schritt 3'
+    """
+    check_language(language)
+    token = _language.set(language)
+    try:
+        with use_notation(_notation()):
+            yield
+    finally:
+        _language.reset(token)
+
+
+@contextmanager
+def listen() -> Iterator[list[tuple[str, Mapping[str, object]]]]:
+    """Collect the name of every sentence that is filled in meanwhile, and its facts."""
+    heard: list[tuple[str, Mapping[str, object]]] = []
+    token = _heard.set(heard)
+    try:
+        yield heard
+    finally:
+        _heard.reset(token)
 
 
 def say(key: str, **facts: object) -> str:
@@ -34,10 +201,50 @@ def say(key: str, **facts: object) -> str:
     >>> say("step", number=3)
     'Step 3'
     """
-    return ENGLISH[key].format(**facts)
+    return WORDS[key].format(**facts)
 
 
-FINISHING: Mapping[str, str] = MappingProxyType(TEXTS["finishing"])
+def say_hand(hand: str) -> str:
+    """Return the hand of a piece in words.
+
+    Examples
+    --------
+    >>> say_hand("left")
+    'left'
+    """
+    return say(f"hand_{hand}")
+
+
+def say_name(name: str) -> str:
+    """Return a name that the kit gives, in the language that is in use; names of the design stay as they are.
+
+    Letters and numbers of a name stay: "round 2 triangle", "column A".
+
+    Examples
+    --------
+    >>> with use_language("German"):
+    ...     say_name("round 2 triangle"), say_name("column A"), say_name("border 2 side B"), say_name("lantern")
+    ('Dreieck der Runde 2', 'Spalte A', 'Rand 2 Seite B', 'lantern')
+    """
+    known = _load(_language.get()).get("names", {})
+    if not known or name in known:
+        return str(known.get(name, name))
+    numbers = COUNT.findall(name)
+    marked = str(known.get(COUNT.sub("#", name), ""))
+    if numbers and marked:
+        return marked.replace("#", numbers[0], 1)
+    if name.startswith("for "):
+        return str.format(WORDS["name_for"], units=name.removeprefix("for "))
+    stem, _, last = name.rpartition(" ")
+    if stem and len(last) <= MOST_LETTERS and last.isupper():
+        return f"{say_name(stem)} {last}"
+    if stem and last in {"set", "pair", "mirrored"}:
+        return str.format(WORDS[f"name_{last}"], name=say_name(stem))
+    for word in ("with", "and"):
+        first, _, second = name.partition(f" {word} ")
+        if second:
+            return str.format(WORDS[f"name_{word}"], first=say_name(first), second=say_name(second))
+    return str.format(WORDS["name_side"], name=say_name(stem)) if stem and last == "side" else name
 
 
 def say_finishing(key: str, **facts: object) -> str:
