@@ -10,7 +10,7 @@ from kit.model.sewing import SewingPlan, SewnUnit, Step
 from kit.output.pictures.drawing import Drawing, name_fabrics
 from kit.output.pictures.end_letters import letter_ends
 from kit.output.pictures.exploded_picture import draw_exploded
-from kit.output.pictures.letters import enlarge_stops, letter_patches, make_room
+from kit.output.pictures.letters import letter_patches, make_room, size_stops
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen, find_scale
 from kit.output.pictures.step_picture import draw_step
 from kit.output.pictures.step_runs import choose_rooms, draw_run
@@ -118,7 +118,7 @@ def _draw_several(
     drawing = draw_run(pattern, group, writer, rooms, seams)
     higher = choose_rooms(drawing, rooms)
     drawing = drawing if higher is rooms else draw_run(pattern, group, writer, higher, seams)
-    drawing = enlarge_stops(make_room(drawing, higher.run, higher.letter), higher.run, higher.letter)
+    drawing = size_stops(make_room(drawing, higher.run, higher.letter), higher.run, higher.letter)
     drawing = letter_ends(drawing, higher.letter / find_scale(drawing.box, higher.run))
     pictures[name] = write_svg(drawing, pen=choose_pen(drawing, higher.run))
     card = _write_run(group, drawing, name, writer, explained, seams) | {"tall": higher.run[1]}

@@ -86,8 +86,8 @@ def make_room(drawing: Drawing, room: Room, least: float) -> Drawing:
     return drawing
 
 
-def enlarge_stops(drawing: Drawing, room: Room, least: float) -> Drawing:
-    """Return the picture of several steps with dots for stopping that are large enough to show, with a white rim.
+def size_stops(drawing: Drawing, room: Room, least: float) -> Drawing:
+    """Return the picture of several steps with dots for stopping of one size that shows, with a white rim.
 
     Parameters
     ----------
@@ -100,10 +100,8 @@ def enlarge_stops(drawing: Drawing, room: Room, least: float) -> Drawing:
     dots = [
         shown
         for dot in drawing.dots
-        for larger in (replace(dot, radius=max(dot.radius, low)),)
-        for shown in (
-            (replace(larger, radius=WIDER * larger.radius, fill="#ffffff"), larger) if dot.fill == STITCH else (dot,)
-        )
+        for sized in (replace(dot, radius=low),)
+        for shown in ((replace(sized, radius=WIDER * low, fill="#ffffff"), sized) if dot.fill == STITCH else (dot,))
     ]
     return replace(drawing, dots=tuple(dots))
 

@@ -27,8 +27,8 @@ from kit.output.words.sizes import HALF, QUARTER, RECTANGLE
 from kit.output.words.strings import say
 
 PAPER = "#ffffff"
-ACROSS = 3
-"""Pieces side by side in the standard edition."""
+ACROSS, MANY = 3, 7
+"""Pieces side by side in the standard edition; of so many shapes or more one more stands in a row."""
 GAP, HIGH = 6.0, 34.0
 """Millimetres between two pieces, and the height of a picture."""
 NEAR = 1e-4
@@ -97,8 +97,6 @@ def draw_pieces(sketch: Sketch, rooms: Rooms = STANDARD) -> tuple[PieceDrawing, 
     rooms
         The room for the pictures.
     """
-    wide = rooms.step[0] if rooms.always else (rooms.run[0] - (ACROSS - 1) * GAP) / ACROSS
-    room = wide, rooms.step[1] if rooms.always else HIGH
     blunt = {one.piece: one for one in sketch.making.blunt}
     alike: dict[object, list[Piece]] = {}
     for piece in sketch.making.pieces:
@@ -107,6 +105,8 @@ def draw_pieces(sketch: Sketch, rooms: Rooms = STANDARD) -> tuple[PieceDrawing, 
             form = tuple((round(x, 3), round(y, 3)) for x, y in piece.outline)
             key = piece.kind, piece.hand, size, form, piece.id in blunt, round(_find_grain(sketch, piece) or 0.0, 1)
             alike.setdefault(key, []).append(piece)
+    across = ACROSS + (len(alike) >= MANY)
+    room = rooms.step if rooms.always else ((rooms.run[0] - (across - 1) * GAP) / across, HIGH)
     return tuple(_draw(sketch, pieces, room, rooms.letter, blunt.get(pieces[0].id)) for pieces in alike.values())
 
 
