@@ -148,6 +148,7 @@ def test_and_correct(asked: argparse.Namespace) -> int:
 
 def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
     """Prove each study and every edition in it, one line for each, with progress; return 1 if anything fails."""
+    from kit.colourways import recolour_study
     from kit.study import editions, open_study
 
     failed = 0
@@ -163,27 +164,12 @@ def check_studies(paths: Sequence[str], *, proof: bool = False) -> int:
         _show_progress(name, 0, 1 + len(held))
         pattern = prove_study(study, name, proof=proof)
         failed += pattern is None or compare_stored(pattern, path)
-        failed += 0 if pattern is None else _prove_colourways(pattern, name, proof=proof)
+        for title, one in recolour_study(pattern) if pattern else ():
+            failed += prove_study(one, f"{name}, colourway {title}", proof=proof) is None
         for number, (edition, one) in enumerate(held, 1):
             _show_progress(f"{name}, edition {edition.name}", number, 1 + len(held))
             failed += prove_study(one, f"{name}, edition {edition.name}", proof=proof) is None
     return 1 if failed else 0
-
-
-def _prove_colourways(pattern: "Pattern", name: str, *, proof: bool) -> int:
-    """Prove every colourway of a study, a line for each; return how many fail."""
-    from kit.study import Study, put_in_colourway
-
-    study = pattern.study
-    if not isinstance(study, Study):
-        return 0
-    return sum(
-        prove_study(
-            put_in_colourway(study, one, pattern.colouring.assignment), f"{name}, colourway {one.title}", proof=proof
-        )
-        is None
-        for one in study.colourways
-    )
 
 
 def prove_study(study: "Study", name: str, *, proof: bool = False) -> "Pattern | None":

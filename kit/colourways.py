@@ -33,11 +33,22 @@ def make_colourways(pattern: Pattern, progress: Progress = keep_quiet) -> tuple[
     -----
     Each takes as long as `make_pattern`.
     """
+    studies, found = recolour_study(pattern), []
+    for number, (title, study) in enumerate(studies):
+        report(progress, f"colourway {title}", number, len(studies))
+        found.append((title, make_pattern(study)))
+    return tuple(found)
+
+
+def recolour_study(pattern: Pattern) -> tuple[tuple[str, Study], ...]:
+    """Return the title of each colourway of a pattern's study, and the study in its fabrics.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study; of a pattern without a study there are none.
+    """
     study = pattern.study
     if not isinstance(study, Study):
         return ()
-    found = []
-    for number, one in enumerate(study.colourways):
-        report(progress, f"colourway {one.title}", number, len(study.colourways))
-        found.append((one.title, make_pattern(put_in_colourway(study, one, pattern.colouring.assignment))))
-    return tuple(found)
+    return tuple((one.title, put_in_colourway(study, one, pattern.colouring.assignment)) for one in study.colourways)
