@@ -46,7 +46,7 @@ def _draw(pattern: Pattern, rooms: Rooms) -> Iterator[tuple[str, str, list[str],
         yield f"strip-{number}.svg", say("drawing_head", name=name, size=_measure(drawing, pattern)), [], drawing
 
 
-def list_shapes(pattern: Pattern, rooms: Rooms = STANDARD) -> list[dict[str, object]]:
+def list_shaped_pieces(pattern: Pattern, rooms: Rooms = STANDARD) -> list[dict[str, object]]:
     """Return the pictures of the shaped pieces as one section, none for a pattern without such pieces."""
     drawn = draw_pieces(pattern, rooms)
     if not drawn:
@@ -69,7 +69,7 @@ def list_shapes(pattern: Pattern, rooms: Rooms = STANDARD) -> list[dict[str, obj
     ]  # fmt: skip
 
 
-def draw_shapes(pattern: Pattern, rooms: Rooms = STANDARD) -> dict[str, str]:
+def draw_shaped_pieces(pattern: Pattern, rooms: Rooms = STANDARD) -> dict[str, str]:
     """Return the same pictures as SVG, by the names of their files."""
     return {
         _name_file(one.pieces[0]): write_svg(one.drawing, pen=choose_pen(one.drawing, one.room))

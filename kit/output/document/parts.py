@@ -11,7 +11,12 @@ from kit.model.fabrics import Fabric
 from kit.model.palette import describe_palette
 from kit.model.pattern import Pattern
 from kit.output.document.cover_parts import draw_cover, write_colophon, write_cover
-from kit.output.document.cutting_pictures import draw_drawn_strips, draw_shapes, list_drawn_strips, list_shapes
+from kit.output.document.cutting_pictures import (
+    draw_drawn_strips,
+    draw_shaped_pieces,
+    list_drawn_strips,
+    list_shaped_pieces,
+)
 from kit.output.document.dates import find_date, split_date, write_version
 from kit.output.document.finishing_needs import list_finishing_needs
 from kit.output.document.finishing_sections import Section, list_sections
@@ -87,7 +92,7 @@ def list_parts(
         "pieces": {"head": [say(word) for word in LISTED], "rows": _list_pieces(pattern)},
         "cutting": _list_cutting(pattern),
         "drawn": list_drawn_strips(pattern, rooms),
-        "shapes": list_shapes(pattern, rooms),
+        "shapes": list_shaped_pieces(pattern, rooms),
         "sewing": [{"label": "", "units": units, "map": fabric_map}],
         "chains": _list_chains(pattern),
         "scrappy": is_shared(pattern),
@@ -108,7 +113,7 @@ def list_parts(
     }
     drawn = {name: write_svg(drawing, pen=choose_pen(drawing, rooms.map)) for name, drawing in tops.items()}
     drawn |= draw_cover(pattern, rooms.map)
-    drawn |= draw_drawn_strips(pattern, rooms) | draw_shapes(pattern, rooms)
+    drawn |= draw_drawn_strips(pattern, rooms) | draw_shaped_pieces(pattern, rooms)
     drawn |= {section.name: write_svg(section.drawing, pen=section.pen) for section in sections if section.drawing}
     return Parts(data, {**drawn, **pictures})
 

@@ -85,7 +85,7 @@ def _name(value: Any, name: str) -> Any:
     return value
 
 
-class _Table(Mapping[str, Any]):
+class _StringTable(Mapping[str, Any]):
     """One table of the strings in the language that is in use; of a table that it lacks, the English."""
 
     def __init__(self, find: Callable[[], Mapping[str, Any]]) -> None:
@@ -108,7 +108,7 @@ def _find_table(name: str) -> Mapping[str, Any]:
 
 
 TEXTS: Mapping[str, Any] = MappingProxyType(
-    {name: _Table(lambda name=name: _find_table(name)) for name in _load("English") if name != "language"}  # type: ignore[misc]
+    {name: _StringTable(lambda name=name: _find_table(name)) for name in _load("English") if name != "language"}  # type: ignore[misc]
 )
 """The tables, in the language that is in use."""
 WORDS: Mapping[str, str] = TEXTS["pattern"]
