@@ -348,6 +348,8 @@ class Said(FinishingSaid):
         for step in plan.steps:
             if step.kind in ("partial", "close", "set in"):
                 numbers |= self.near(step.sewn[1] - step.sewn[0])
+        if any(step.kind == "trim" for step in shown):  # shown beside its picture
+            numbers |= self.exact(self.pattern.cut_list.allowance)
         return numbers | self.pressing() | self.borders() | self.chains()
 
     def ready_units(self):

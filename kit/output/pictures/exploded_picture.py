@@ -15,6 +15,8 @@ from kit.output.pictures.picture_sizes import Room, find_scale
 from kit.output.words.strings import say
 from kit.output.words.taken_apart import is_taken_apart, list_adding
 
+WIDER = 1.02
+"""The width of the picture, in widths of its contents."""
 APART = 0.16
 """How far a part moves out, as a share of its distance from the middle of the top."""
 
@@ -58,7 +60,7 @@ def draw_exploded(pattern: Pattern, room: Room, letter: float) -> Drawing | None
         tuple(lines),
         edge=BLACK,
     )
-    height = letter / find_scale(frame, room)
+    height = WIDER * letter / find_scale(frame, room)
     dots, notes = _number(loops, height)
     return replace(drawing, dots=tuple(dots), notes=tuple(notes))
 

@@ -20,7 +20,7 @@ from kit.model.blunt_points import BluntCut
 from kit.model.cutting import Piece
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import BLACK, Arrow, Drawing, Line, Note, Polygon
-from kit.output.pictures.picture_sizes import STANDARD, Room, Rooms
+from kit.output.pictures.picture_sizes import STANDARD, Room, Rooms, find_scale
 from kit.output.pictures.templates import find_grain
 from kit.output.words.piece_words import describe_shape, head_shape
 from kit.output.words.sizes import HALF, QUARTER, RECTANGLE
@@ -128,7 +128,7 @@ def _draw(sketch: Sketch, pieces: Sequence[Piece], room: Room, letter: float, bl
     measures = list(_list_measures(piece, outline, system, blunt))
     corners = list(_list_corners(outline))
     scale, box = _fit(outline, measures, max((len(text) for *_, text in corners), default=0), room, letter)
-    height = letter / scale
+    height = letter / find_scale(box, room)
     notes = [_place(one, height) for one in measures]
     for (x, y), (dx, dy), text in corners:
         aside = (0.35 + 0.5 * LETTER * len(text)) * height

@@ -10,7 +10,7 @@ from kit.model.pattern import Sketch
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Arrow, Dot, Drawing, Line, Note, Polygon
 from kit.output.pictures.letters import make_pale
-from kit.output.pictures.picture_sizes import Room
+from kit.output.pictures.picture_sizes import Room, find_scale
 from kit.output.pictures.step_picture import SEAM
 from kit.output.words.seam_places import NEAR, SeamPlaces
 from kit.output.words.strings import say
@@ -80,7 +80,7 @@ def draw_trim(
         for px, py in outline
         if box[0] < px < box[2] and box[1] < py < box[3] and _is_along((px, py), seam)
     }
-    height = letter / (room[1] / (2 * high))
+    height = letter / find_scale(box, room)
     said = write_faithful(allowance, sketch.study.measures.system)
     tx, ty = -oy, ox  # along the cut: the arrow stands beside the point
     ax, ay = x + 1.2 * allowance * tx, y + 1.2 * allowance * ty
