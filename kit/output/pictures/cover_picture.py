@@ -52,7 +52,7 @@ def draw_bound(pattern: Pattern) -> Drawing:
     return replace(
         top, box=(*outer[0], *outer[2]), polygons=(*top.polygons, *around),
         lines=tuple(replace(one, colour=_lighten(one.colour)) for one in stitches),
-        title=say("cover_alt" if stitches else "cover_alt_plain", title=pattern.study.title),
+        title=say("bound_alt" if stitches else "bound_alt_plain", title=pattern.study.title),
     )  # fmt: skip
 
 
