@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import cos, dist, hypot, radians, sin
+from math import copysign, cos, dist, hypot, radians, sin
 
 from kit.geometry.closing import find_inside
 from kit.geometry.outlines import (
@@ -37,6 +37,8 @@ GRAIN = 0.28
 """Length of the grain's arrow, as a part of the piece's smaller side."""
 BESIDE, BELOW = 2.4, 1.5
 """How far the line of a measure stands off beside and below a piece, in heights of letters: clear of the angles."""
+WIDER = 1.05
+"""Room for words in a picture that has a margin besides."""
 LETTER = 0.56
 """Width of a letter, in heights of letters."""
 
@@ -131,8 +133,18 @@ def _draw(sketch: Sketch, pieces: Sequence[Piece], room: Room, letter: float, bl
     height = letter / find_scale(box, room)
     notes = [_place(one, height) for one in measures]
     for (x, y), (dx, dy), text in corners:
-        aside = (0.35 + 0.5 * LETTER * len(text)) * height
-        notes.append(Note((x + aside * dx, y + 0.75 * height * dy - 0.36 * height), text, height))
+        half = 0.5 * LETTER * len(text)
+        spots = [
+            Note(
+                (x + (0.35 + half + more) * height * dx, y + (0.75 + more) * height * dy - 0.36 * height), text, height
+            )
+            for more in (0.0, 0.5, 1.0, 1.5)
+        ]
+        side = copysign(
+            (0.6 + half) * height, dx
+        )  # level with the corner, where the words of an edge take the room above
+        spots.append(Note((x + side, y + 0.1 * height), text, height))
+        notes.append(next((spot for spot in spots if all(_is_clear(spot, other) for other in notes)), spots[0]))
     left, bottom, right, top = measure_box(outline)
     lines = [Line((*outline, outline[0]), 2.5), Line((*seam, seam[0]), 1.5, (1.2 / scale, 1.0 / scale))]
     lines += [line for one in measures if one.off for line in _draw_measure(one, height)]
@@ -152,6 +164,12 @@ def _draw(sketch: Sketch, pieces: Sequence[Piece], room: Room, letter: float, bl
         ),
         room,
     )  # fmt: skip
+
+
+def _is_clear(one: Note, other: Note) -> bool:
+    """Return True if two words of one height do not lie over one another."""
+    wide = 0.5 * LETTER * (len(one.text) + len(other.text)) * one.height
+    return abs(one.at[0] - other.at[0]) > wide or abs(one.at[1] - other.at[1]) > one.height
 
 
 def _find_foot(piece: Piece) -> int:
@@ -238,6 +256,7 @@ def _fit(
 ) -> tuple[float, tuple[float, float, float, float]]:
     """Return the millimetres for an inch, and the box of the room about the piece, so that every word has its place."""
     left, bottom, right, top = measure_box(outline)
+    letter *= WIDER
     least = 0.6 + LETTER * longest  # for the words of an angle
     plain = letter * max([least, *(LETTER * len(one.text) + 0.8 for one in measures if one.away[0] < -NEAR)])
     aside = letter * max([least, *(one.off + LETTER * len(one.text) + 0.8 for one in measures if one.away[0] > NEAR)])
