@@ -244,10 +244,8 @@ def write_study_files(asked: argparse.Namespace) -> int:
         _show_progress(f"plans of edition {study.edition}", 0, 1)
         pattern = make_pattern(study)
         patterns.append(redraft(pattern, asked.system) if asked.system else pattern)
-    edition, folder = "large print" if asked.large_print else "standard", asked.to
-    written = write_publication(
-        patterns, folder, asked.paper, edition=edition, language=asked.language, progress=_show_progress
-    )
+    folder, told = asked.to, {"edition": "large print" if asked.large_print else "standard", "language": asked.language}
+    written = write_publication(patterns, folder, asked.paper, progress=_show_progress, **told)
     inside: dict[str, int] = {}
     for file in written:
         first = file.relative_to(folder).parts[0]
