@@ -14,6 +14,8 @@ HIGHER = 1.15
 """Height of the letter of an end, in least heights of a letter."""
 POINT = 0.16
 """Radius of the dot at a lettered end, in heights of its letter."""
+SAME = 1e-3
+"""Inches: a dot so near to an end marks it already."""
 AROUND = (0.0, 40.0, -40.0, 80.0, -80.0, 130.0, -130.0, 180.0)
 """Ways to stand from an end, degrees from straight on, the best first."""
 
@@ -41,13 +43,13 @@ def letter_ends(drawing: Drawing, least: float) -> Drawing:
         spot = max(choices, key=lambda at: min([1.7 * height, *(dist(at, other) for other in (*spots, *taken))]))
         spots.append(spot)
         discs.append(Dot(spot, RIM * height, "#ffffff"))
-        if end.at not in marked:
+        if all(dist(end.at, at) > SAME for at in marked):
             dots.append(Dot(end.at, POINT * height, BLACK))
         notes.append(Note((spot[0], spot[1] - DROP * height), end.letter, height))
         left, bottom = min(left, spot[0] - height), min(bottom, spot[1] - height)
         right, top = max(right, spot[0] + height), max(top, spot[1] + height)
     return replace(
-        drawing, box=(left, bottom, right, top), dots=(*drawing.dots, *discs, *dots), notes=(*drawing.notes, *notes),
+        drawing, box=(left, bottom, right, top), dots=(*drawing.dots, *dots, *discs), notes=(*drawing.notes, *notes),
         ends=(),
     )  # fmt: skip
 

@@ -50,10 +50,13 @@ def test_the_key_gives_each_fabric_a_letter_of_its_own_a_role_and_a_value_word(n
     key = prepare(pattern).data["key"]
     assert {one["name"] for one in key} == used
     assert len({one["letter"] for one in key}) == len(key)
-    assert {one["value"] for one in key} <= {"light", "medium", "dark"}
+    words = [one["value"].split(", ") for one in key]  # the word for the colour, then the value
+    assert {value for _, value in words} <= {"light", "medium", "dark"}
+    assert all(colour.replace("-", "").isalpha() for colour, _ in words)
     text = " ".join(cut_out(pages_of(name), "Fabric key", "The pieces").split())
-    for one in key:
-        assert f"{one['letter']} {one['name']} {one['role']} {one['value']}" in text
+    for one, (colour, value) in zip(key, words, strict=True):
+        place = text.index(f"{one['letter']} {one['name']} {one['role']} {colour},")
+        assert value in text[place:].split(",", 1)[1]  # on the next line where the cell is narrow
 
 
 @pytest.mark.parametrize("name", STUDIES)
