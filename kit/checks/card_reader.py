@@ -13,8 +13,6 @@ from kit.model.printed_sewing import PrintedCard, PrintedPicture, ReadySeam
 from kit.model.sewing import UNTOLD
 from kit.rehearsal.cut_cloth import along, as_points
 
-TOLD = 0.065
-"""Inches: measured lengths are told to the nearest eighth of an inch or millimetre."""
 LETTERS = "abcdefghjkmnpqrstuvwxyz"
 """The letters of ends, in their order; after the last come aa, ab and so on."""
 
@@ -127,7 +125,7 @@ class CardReader:
         step = table.sew(order, ends, first, second)
         self._check_way(order, after, step, ends)
         length = abs(ends[1] - ends[0])
-        if order.stretch is not None and abs(order.stretch - length) > TOLD:
+        if order.stretch is not None and abs(order.stretch - length) > self.reader.told:
             raise CheckError(f"{order.place}: “over {order.stretch:g} in”; from letter to letter it is {length:.3f} in")
         self._check_over(order, step, ends)
         self._check_dots(order, step)
@@ -193,7 +191,7 @@ class CardReader:
         over = (-min(spots), beyond)
         for letter, measured in zip(order.ends, over, strict=True):
             told = order.over.get(letter, 0.0)
-            if abs(told - max(0.0, measured)) > TOLD:
+            if abs(told - max(0.0, measured)) > self.reader.told:
                 raise CheckError(
                     f"{order.place}: “{told:g} in beyond {letter}”; it reaches {measured:.3f} in beyond it"
                 )

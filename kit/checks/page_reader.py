@@ -12,6 +12,9 @@ from kit.lengths import read_length
 from kit.model.printed_sewing import PrintedSewing, PrintedShape
 from kit.rehearsal.cut_cloth import CannotSewError, CutPiece, as_points, cut_cloth
 
+TOLD, TOLD_METRIC = 0.065, 0.021
+"""Inches: measured lengths are told to the nearest eighth of an inch, in metric documents to the nearest millimetre."""
+
 
 class PageReader:
     """The pieces and units of a page, as far as it has been followed.
@@ -29,6 +32,7 @@ class PageReader:
 
     def __init__(self, printed: PrintedSewing) -> None:
         self.allowance = read_length(printed.allowance)
+        self.told = TOLD_METRIC if any("cm" in unit.size for unit in printed.units) else TOLD
         self.shapes: Mapping[str, PrintedShape] = {piece.id: piece for piece in printed.pieces}
         self.batches = frozenset(printed.batches)
         self.cloth: dict[str, CutPiece] = {}

@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 
-from kit.checks.card_reader import TOLD, CardReader
+from kit.checks.card_reader import CardReader
 from kit.checks.cutting_grammar import flatten, read_lengths
 from kit.checks.page_reader import PageReader
 from kit.checks.sewing_grammar import LENGTH, read_part
@@ -46,8 +46,9 @@ class UnitReader(PageReader):
             raise CheckError(f"Unit {unit.name}: “{unit.size}” is not the size of its last step")
         figures = read_lengths(said[1])
         sizes = list(_measure_sizes(done, self.allowance))
+        near = self.told
         fits = [
-            all(abs(a - b) < TOLD for a, b in zip(figures, size, strict=True)) for size in sizes if len(figures) == 2
+            all(abs(a - b) < near for a, b in zip(figures, size, strict=True)) for size in sizes if len(figures) == 2
         ]
         if not any(fits):
             wide, high = sizes[0]

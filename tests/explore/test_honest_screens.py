@@ -358,14 +358,14 @@ def test_after_each_gesture_the_other_screens_show_what_their_study_says(name, s
             check_fields(screen, screen.study.cloth)
             check_fields(screen, screen.study.cutting)
             sketch = kit.make_sketch(screen.study, ways=True)
-            assert screen._tabs.tables["To buy"].value == write_table(tables.shopping(sketch)), key
-            assert screen._tabs.tables["Cutting"].value == write_table(tables.cutting(sketch)), key
+            assert screen._tables["To buy"].value == write_table(tables.shopping(sketch)), key
+            assert screen._tables["Cutting"].value == write_table(tables.cutting(sketch)), key
             continue
         check_fields(screen, getattr(screen.study, name))
         if name == "finishing":
             plan = plan_finishing(replace(top, study=screen.study))
-            assert screen._tabs.tables["Costs"].value == write_table(tables.finishing_tables.list_costs(plan)), key
+            assert screen._tables["Costs"].value == write_table(tables.finishing_tables.list_costs(plan)), key
         else:
             lines = tables.quilting_tables.order(screen.plan, system)
-            assert screen._tabs.tables["Order"].value == write_table(lines), key
+            assert screen._tables["Order"].value == write_table(lines), key
             assert screen.plan == screen._plan(top, screen.study)
