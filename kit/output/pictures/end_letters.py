@@ -54,6 +54,13 @@ def letter_ends(drawing: Drawing, least: float) -> Drawing:
     )  # fmt: skip
 
 
+def count_crowded(drawing: Drawing, least: float) -> int:
+    """Return how many letters of ends would stand on one another, at a least height in inches of the drawing."""
+    spots = [note.at for note in letter_ends(drawing, least).notes[len(drawing.notes) :]]
+    near = 2 * RIM * HIGHER * least
+    return sum(any(dist(at, other) < near for other in spots[:i]) for i, at in enumerate(spots))
+
+
 def step_off(at: Point, way: float, far: float) -> Point:
     """Return the point some way off another, degrees from the right, counter-clockwise."""
     return at[0] + far * cos(radians(way)), at[1] + far * sin(radians(way))

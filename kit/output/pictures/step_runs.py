@@ -11,7 +11,7 @@ from kit.geometry.paths import clip_line_to_box, clip_outline_to_box
 from kit.model.pattern import Pattern
 from kit.model.sewing import Step
 from kit.output.pictures.drawing import BLACK, Dot, Drawing, Line, Note
-from kit.output.pictures.end_letters import DROP, RIM
+from kit.output.pictures.end_letters import DROP, RIM, count_crowded
 from kit.output.pictures.letters import find_spot, make_pale
 from kit.output.pictures.picture_sizes import FLOOR, STANDARD, Rooms, find_scale
 from kit.output.pictures.step_picture import SEAM, draw_step, draw_stitching
@@ -24,6 +24,8 @@ Box: TypeAlias = tuple[float, float, float, float]
 
 EVERY = (1, 2, 5, 10, 20)
 """Beside narrow parts only the multiples of this number are written."""
+HIGHER_YET = 1.15
+"""A picture in which letters stand on one another is tried so much higher."""
 WIDER = 1.02
 """The width of the picture, in widths of its contents."""
 
@@ -131,7 +133,7 @@ def _lies_in(at: Point, box: Box) -> bool:
 
 
 def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
-    """Return the rooms, with enough height for several steps to make the numbers legible, up to a limit.
+    """Return the rooms, with enough height for several steps to make numbers and letters legible, up to a limit.
 
     Parameters
     ----------
@@ -145,7 +147,10 @@ def choose_rooms(drawing: Drawing, rooms: Rooms) -> Rooms:
     left, bottom, right, top = drawing.box
     wanted = high * rooms.letter / (smallest * find_scale(drawing.box, rooms.run))
     whole_width = wide * (top - bottom) / (right - left)
-    taller = min(wanted, whole_width, rooms.tallest)
+    most = min(whole_width, rooms.tallest)
+    taller = max(high, min(wanted, most))
+    while taller < most and count_crowded(drawing, rooms.letter / find_scale(drawing.box, (wide, taller))):
+        taller = min(most, HIGHER_YET * taller)
     return replace(rooms, run=(wide, taller)) if taller > high else rooms
 
 
