@@ -44,7 +44,7 @@ class SearchLimits(NamedTuple):
 PATIENCE = {
     "quick": SearchLimits(0, 0, 0, 0, 0, PairLimits(0, 0), 0, 1.0, 1.0),
     "steady": SearchLimits(30, 6, 30, 300, 200_000, PairLimits(20_000, 5_000_000), 4 * 10**7, 0.03, 0.002),
-    "thorough": SearchLimits(200, 40, 300, 6000, 2_000_000, PairLimits(20_000, 200_000_000), 16 * 10**8, 0.005, 0.002),
+    "thorough": SearchLimits(200, 40, 300, 6000, 2_000_000, PairLimits(20_000, 200_000_000), 6 * 10**8, 0.005, 0.002),
 }
 TALL = 2
 """Strips higher than so many widths hold nothing that lower ones do not."""
