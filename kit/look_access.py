@@ -55,6 +55,15 @@ if (root && !root.seamproofSeen) {
     });
     all('.widget-hprogress .progress, [role=progressbar]', bar => {
       put(bar, 'aria-label', read(find(bar.closest('.widget-hprogress'), '.widget-label')) || 'Progress'); });
+    all('*', holder => {  // sliders within a picture draw themselves behind a boundary of their own
+      const stack = holder.shadowRoot ? [holder.shadowRoot] : [];
+      while (stack.length) {
+        const inside = stack.pop();
+        inside.querySelectorAll('*').forEach(e => { if (e.shadowRoot) stack.push(e.shadowRoot); });
+        inside.querySelectorAll('.noUi-handle').forEach(knob =>
+          put(knob, 'aria-label', read(inside.querySelector('.bk-slider-title')).split(':')[0] || 'Along the route'));
+      }
+    });
     all('.seamproof-picture', picture => {
       const words = find(picture.closest('.seamproof-stage') || root, '.seamproof-said');
       put(picture, 'role', 'figure');

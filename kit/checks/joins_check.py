@@ -44,7 +44,7 @@ def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowa
             raise CheckError(
                 f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
             )
-        if cloth.supply.print_repeat:
+        if cloth.supply.print_repeat and cloth.supply.form == "yardage":  # a pre-cut has the print as it comes
             _check_print_runs_on(name, cloth, piece_id, len(cuts) // rows, allowance)
         else:
             _check_seams(name, cloth, piece, cuts, allowance)

@@ -119,7 +119,9 @@ def _judge(work: Any, keys: Any) -> tuple[str, str, str]:
     except NoPlanError as error:
         return "no plan", str(error), _find_place(error)
     except KitError as error:
-        whole = (error.found and error.needed and error.do) or "write" in str(error).casefold()
+        whole = (error.found and error.needed and error.do) or any(
+            way in str(error).casefold() for way in ("write", "leave it out")
+        )
         return ("refused" if whole else "half a sentence"), str(error), _find_place(error)
     except MemoryError as error:
         return "memory", "MemoryError", _find_place(error)
