@@ -1,5 +1,6 @@
 """How the tests are run: random examples that are the same each time, and notebooks compared by what they show."""
 
+import asyncio
 import os
 import shutil
 from functools import wraps
@@ -34,6 +35,18 @@ def _skip_unstable(make):
 
 
 IPyNbFile.__init__ = _skip_unstable(IPyNbFile.__init__)
+
+
+@pytest.fixture(autouse=True)
+def _forget_the_loop_of_a_browser(request):
+    """A browser that an earlier test drove leaves a running loop; only tests in a browser are to see it."""
+    if "browser" in request.node.path.parts:
+        yield
+        return
+    loop = asyncio._get_running_loop()
+    asyncio._set_running_loop(None)
+    yield
+    asyncio._set_running_loop(loop)
 
 
 @pytest.fixture(autouse=True)

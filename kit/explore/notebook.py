@@ -49,7 +49,7 @@ def list_facts(**facts: object) -> pd.DataFrame:
 
     Examples
     --------
-    >>> print(list_facts(agrees=True, finished_inches=(36.0, 44.0)))
+    >>> print(list_facts(agrees=True, finished_inches=(36.0, 44.0)))  # doctest: +NORMALIZE_WHITESPACE
                         figure
     agrees                 yes
     finished inches     36, 44

@@ -115,7 +115,11 @@ def test_the_front_door_is_served_without_code_and_a_new_quilt_opens_in_place(pa
     quilts = tmp_path_factory.getbasetemp() / "pages0/quilts"
     shutil.rmtree(quilts, ignore_errors=True)  # what other tests have changed was saved there
     page = fenced(f"{pages}/voila/render/0-begin.ipynb", pages)
-    page.locator(".seamproof-new .seamproof-tiles button", has_text="Pinwheel").click()
+    tile = page.locator(".seamproof-new .seamproof-tiles button", has_text="Pinwheel")
+    tile.wait_for(state="attached")
+    if not tile.is_visible():  # folded where there are quilts already
+        page.get_by_text("A new quilt", exact=True).click()
+    tile.click()
     try:
         page.locator(".seamproof-begin .bk-Figure").first.wait_for()
         handle(page, "Blocks across").focus()
