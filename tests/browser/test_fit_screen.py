@@ -18,7 +18,7 @@ def test_a_bed_gives_ten_ways_and_one_of_them_becomes_an_edition(open_page):
     find.click()
     rows = page.locator(f"{SIZES} table tbody tr")
     assert wait_until(rows.count, bool) == 10
-    status = page.locator(f"{SIZES} .seamproof-message [role=status]").first.inner_text()
+    status = page.locator(f"{SIZES} [role=status]:has-text('combinations')").first.inner_text()
     assert "38" in status
     assert "combinations are within the tolerance" in status
     first = page.locator(f"{SIZES} img").first.get_attribute("src")

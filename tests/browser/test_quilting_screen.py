@@ -41,7 +41,7 @@ def row_of(page, where):
     """Return the row of the wish whose first dropdown stands at a part."""
     rows = page.locator(f"{SCREEN} .widget-hbox:has(> .widget-dropdown)")
     for k in range(rows.count()):
-        if rows.nth(k).locator("select").first.evaluate("e => e.selectedOptions[0].text") == where:
+        if rows.nth(k).locator("select").first.evaluate("e => e.selectedOptions[0]?.text") == where:
             return rows.nth(k)
     raise AssertionError(where)
 
