@@ -53,7 +53,7 @@ def test_another_way_of_stitching_changes_lines_and_route_and_no_label_is_cut_of
     page.wait_for_timeout(1500)
     take(page, f"quilting-{width}")
     before = read_now(page)
-    said = page.locator(f"{SCREEN} [role=status]:has-text('The batting is held')").first
+    said = page.locator(f"{SCREEN} [role=status]").first
     assert "The batting is held" in said.inner_text()
     row_of(page, "blade").locator("select").nth(1).select_option(label="corner curves")
     wait_for(lambda: all(read_now(page)[what] != before[what] for what in ("Lines", "Route")))
