@@ -2,6 +2,7 @@
 
 from math import ceil
 
+from kit.auditing.audit_lines import Verdict
 from kit.auditing.form_counts import find_spare
 from kit.auditing.form_entries import FormEntry
 from kit.auditing.form_pieces import PieceFacts
@@ -13,6 +14,7 @@ from kit.planning.batches.ways_of_making import UNITS, list_ways
 def judge_batches(form: FormSize, pieces: dict[str, PieceFacts]) -> None:
     """Give a verdict on units made several at a time: their batches, and what is cut for them."""
     counts: dict[str, int | None] = {}
+    verdict: Verdict
     for entry in form.entries.get("batch", ()):
         made = form.read(entry, "batches", "count")
         for part in form.read(entry, "cuts", "parts") or ():
@@ -23,7 +25,7 @@ def judge_batches(form: FormSize, pieces: dict[str, PieceFacts]) -> None:
         if units and makes and batches is not None:
             right = ceil(units / makes)
             verdict = "proved" if batches == right else "wrong" if batches < right else "more than needed"
-            form.tell(entry, "batches", verdict, found=str(right), since=(f"{entry.where}: units",))  # type: ignore[arg-type]  # a verdict
+            form.tell(entry, "batches", verdict, found=str(right), since=(f"{entry.where}: units",))
         cuts = form.read(entry, "cuts", "parts") or ()
         exact = _find_way(form, entry)
         for number, part in enumerate(cuts):
@@ -41,7 +43,7 @@ def judge_batches(form: FormSize, pieces: dict[str, PieceFacts]) -> None:
                     if made < right or made > right + find_spare(right)
                     else "more than needed"
                 )
-                form.tell(facts.entry, "count", verdict, found=str(right), since=(f"{entry.where}: batches",))  # type: ignore[arg-type]  # a verdict
+                form.tell(facts.entry, "count", verdict, found=str(right), since=(f"{entry.where}: batches",))
             if exact and facts.cut and number < len(exact):
                 want = tuple(sorted(exact[number]))[-len(facts.cut) :]
                 off = [a - b for a, b in zip(sorted(facts.cut), want, strict=True)]
@@ -49,7 +51,7 @@ def judge_batches(form: FormSize, pieces: dict[str, PieceFacts]) -> None:
                 verdict = "wrong" if not good else "proved" if max(off) < form.terms.step + SAME else "more than needed"
                 note = "" if min(off) >= -SAME else f"It is {form.terms.say(round(-min(off), 4))} too small"
                 right_cut = " x ".join(form.terms.say(form.terms.up(one)) for one in want)
-                form.tell(facts.entry, "cut", verdict, found=right_cut, note=note, since=(entry.where,))  # type: ignore[arg-type]  # a verdict
+                form.tell(facts.entry, "cut", verdict, found=right_cut, note=note, since=(entry.where,))
 
 
 def _find_way(form: FormSize, entry: FormEntry) -> list[tuple[float, float]]:

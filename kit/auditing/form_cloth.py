@@ -5,6 +5,7 @@ from dataclasses import replace
 from functools import lru_cache
 from math import ceil
 
+from kit.auditing.audit_lines import Verdict
 from kit.auditing.form_entries import FormEntry
 from kit.auditing.form_pieces import PieceFacts, grow_piece
 from kit.auditing.form_reading_terms import FormSize
@@ -13,6 +14,7 @@ from kit.geometry.outlines import Outline
 from kit.lengths import SLACK, buying_length
 from kit.model.cutting import LEAST_CLOTH, ClothWishes, CutList, Piece
 from kit.model.fabrics import Supply
+from kit.model.forms import Form
 from kit.model.patchwork import patchwork_from_outlines
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.pieces.cut_list import cut_list
@@ -23,6 +25,8 @@ WIDEST = 60
 """Inches: the widest cloth on which a length is tried."""
 PLENTY = 9.0
 """Inches: a quarter of a yard; so much more than needed is said (a choice of this kit)."""
+KINDS: tuple[Form, ...] = ("yardage", "strips", "squares", "fat quarter", "fat eighth")
+"""What a form may call the shape in which cloth is bought."""
 Share = tuple[str, str, Outline, tuple[float, ...], int]
 """A piece on one cloth: name, shape, finished outline, cut measures, count."""
 
@@ -104,11 +108,11 @@ def _judge_amount(form: FormSize, entry: FormEntry, shares: tuple[Share, ...]) -
         return
     if kind != "yardage":
         enough = bought >= need - SLACK
-        verdict = "proved" if enough else "wrong" if bought < bound - SLACK else "not decidable"
+        verdict: Verdict = "proved" if enough else "wrong" if bought < bound - SLACK else "not decidable"
         form.tell(
             entry,
             "buy",
-            verdict,  # type: ignore[arg-type]  # one of three
+            verdict,
             found=f"{ceil(need)}",
             since=since,
             note="" if enough else f"{ceil(need) - bought} too few by the best plan found",
@@ -137,17 +141,7 @@ def _judge_amount(form: FormSize, entry: FormEntry, shares: tuple[Share, ...]) -
         return
     wide = _find_width(shares, width, cloth, bought)
     short = f"{terms.say(round(need - bought, 3))} too little at {terms.say(width)}"
-    if wide is None:
-        form.tell(entry, "buy", "wrong", found=right, note=short, since=since)
-    else:
-        form.tell(
-            entry,
-            "buy",
-            "enough only if",
-            found=f"the usable width is at least {terms.say(wide)}",
-            since=since,
-            note=f"{short}: {right}",
-        )
+    form.tell_width(entry, wide, right, short, since)
 
 
 def _find_width(
@@ -174,13 +168,14 @@ def find_cloth(
     """
     kind, length, one_way, allowance, step = cloth
     pieces = tuple(_make_piece(share, allowance, step) for share in shares)
-    supply = Supply("cloth", kind, width, length, one_way=one_way)  # type: ignore[arg-type]  # refused below
-    if kind not in ("yardage", "strips", "squares", "fat quarter", "fat eighth"):
+    bought_as = next((one for one in KINDS if one == kind), None)
+    if bought_as is None:
         raise KitError(
             f"cloth comes as `{kind:.30}`",
             needed="yardage, strips, squares, fat quarter or fat eighth",
             do="name one of these",
         )
+    supply = Supply("cloth", bought_as, width, length, one_way=one_way)
     cuts = CutList(pieces, allowance, step)
     plans = [cutting_plan(cuts, [supply], effort=effort, wishes=wishes) for wishes in (LEAST_CLOTH, ClothWishes())]
     whole = [plan for plan in plans if not plan.short]

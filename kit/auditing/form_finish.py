@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from kit.auditing.audit_lines import Verdict
 from kit.auditing.form_entries import FormEntry
 from kit.auditing.form_pieces import PieceFacts
 from kit.auditing.form_reading_terms import SAME, FormSize
@@ -38,8 +39,9 @@ def judge_finish(form: FormSize, pieces: dict[str, PieceFacts]) -> None:
     if size is None:
         for kind in ("backing", "batting", "binding"):
             entry = form.one(kind)
-            for key in entry.texts if entry is not None else ():
-                form.tell(entry, key, "not decidable", note="The finished size is not known")  # type: ignore[arg-type]  # not None
+            if entry is not None:
+                for key in entry.texts:
+                    form.tell(entry, key, "not decidable", note="The finished size is not known")
         return
     since = (top[0],) if top is not None else ("the finished size",)
     _judge_backing(form, size, since)
@@ -105,11 +107,11 @@ def _judge_borders(form: FormSize, size: tuple[float, float] | None) -> None:
             strips = form.read(entry, "strips", "count")
             right = count_strips(2 * (inside[0] + inside[1] + over[0] + over[1] + 2 * a2), terms.usable, a2)
             if strips is not None:
-                verdict = "proved" if strips >= right else "wrong"
+                verdict: Verdict = "proved" if strips >= right else "wrong"
                 form.tell(
                     entry,
                     "strips",
-                    verdict,  # type: ignore[arg-type]  # one of both
+                    verdict,
                     found=str(right),
                     since=(f"{entry.where}: sides", f"{entry.where}: ends"),
                     note="" if strips >= right else f"{right - strips} too few: two of each length are cut",
@@ -232,17 +234,7 @@ def _judge_backing(form: FormSize, size: tuple[float, float], since: tuple[str, 
         return
     short = f"{terms.say(round(need - bought, 3))} too little at {terms.say(width)}"
     wide = next((w for w in WIDTHS if w > width and _find_backing(form, size, over, w) <= bought + SLACK), None)
-    if wide is None:
-        form.tell(entry, "buy", "wrong", found=right, note=short, since=since)
-    else:
-        form.tell(
-            entry,
-            "buy",
-            "enough only if",
-            found=f"the usable width is at least {terms.say(wide)}",
-            since=since,
-            note=f"{short}: {right}",
-        )
+    form.tell_width(entry, wide, right, short, since)
 
 
 def _find_backing(form: FormSize, size: tuple[float, float], over: float, width: float) -> float:

@@ -5,6 +5,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from kit.auditing.audit_lines import Verdict
 from kit.auditing.form_entries import FormEntry
 from kit.auditing.form_reading_terms import SAME, FormSize
 from kit.errors import KitError
@@ -174,10 +175,10 @@ def _judge_cut(form: FormSize, facts: PieceFacts) -> None:
     verdict, note = _fits(facts, exact, terms)
     facts.wrong = verdict == "wrong"
     right = " x ".join(terms.say(terms.up(one)) for one in exact)
-    form.tell(entry, "cut", verdict, found=right, note=note, since=since)  # type: ignore[arg-type]  # a verdict
+    form.tell(entry, "cut", verdict, found=right, note=note, since=since)
 
 
-def _fits(facts: PieceFacts, exact: tuple[float, ...], terms: SumTerms) -> tuple[str, str]:
+def _fits(facts: PieceFacts, exact: tuple[float, ...], terms: SumTerms) -> tuple[Verdict, str]:
     """Return the verdict on a cut size against the exact one, and its reason."""
     cut = tuple(sorted(facts.cut or ())) if facts.shape == "template" else facts.cut or ()
     if len(cut) != len(exact):

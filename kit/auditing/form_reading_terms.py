@@ -102,6 +102,14 @@ class FormSize:
         self.judged.add(mark)
         self.said.append(line)
 
+    def tell_width(self, entry: FormEntry, wide: float | None, right: str, short: str, since: tuple[str, ...]) -> None:
+        """Add the verdict on cloth that is short at the form's width: enough from a wider one, or wrong."""
+        if wide is None:
+            self.tell(entry, "buy", "wrong", found=right, note=short, since=since)
+            return
+        found = f"the usable width is at least {self.terms.say(wide)}"
+        self.tell(entry, "buy", "enough only if", found=found, since=since, note=f"{short}: {right}")
+
     def read(self, entry: FormEntry, key: str, how: str) -> Any:
         """Return the figure of a key, None where it is missing or cannot be read; the latter is told.
 

@@ -247,9 +247,9 @@ def _list_cloth(pattern: Pattern) -> Iterator[Held]:
 def _list_borders(pattern: Pattern) -> Iterator[Held]:
     system = pattern.study.measures.system
     for border in pattern.finishing.borders:
-        corners = border.corner
+        corners: str = border.corner
         if corners == "butted" and border.lengths[0] > border.inner[1] + 2.5 * pattern.cut_list.allowance:
-            corners = "ends first"  # type: ignore[assignment]  # the form's own word
+            corners = "ends first"  # the form's own word
         yield {
             "name": f"{border.number}",
             "inside": _size(border.inner, system),
