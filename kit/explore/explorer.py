@@ -30,7 +30,7 @@ from kit.explore.screen import Screen
 from kit.explore.size_fields import SizeFields
 from kit.explore.system_choice import SystemChoice
 from kit.explore.table_tabs import TableTabs
-from kit.explore.undo_buttons import UNDO_KEYS, make_back
+from kit.explore.undo_buttons import UNDO_KEYS, make_back, redo_or_say, undo_or_say
 from kit.explore.unit_quantities import list_quantities
 from kit.look import lay_beside
 from kit.model.pattern import DrawnTop, Pattern, Sketch
@@ -220,17 +220,11 @@ class Explorer(Screen):
 
     def undo(self) -> None:
         """Go back by one act."""
-        if self.history.undo():
-            self._go_back()
-        else:
-            self.say("Nothing has been done yet that could be undone.")
+        undo_or_say(self.history, self._go_back, self.say)
 
     def redo(self) -> None:
         """Do again what was undone last."""
-        if self.history.redo():
-            self._go_back()
-        else:
-            self.say("Nothing was undone that could be done again.")
+        redo_or_say(self.history, self._go_back, self.say)
 
     def _give_up(self) -> None:
         """Forget the last act, which could not be built."""

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 
 from kit.explore.history import History
 from kit.explore.screen import Screen
-from kit.explore.undo_buttons import PLAN_KEYS, make_back
+from kit.explore.undo_buttons import PLAN_KEYS, make_back, redo_or_say, undo_or_say
 from kit.study import Study, study_from_keys
 
 TOP = ("design", "unit", "fabric", "pack", "measures", "seed", "colouring", "sewing")
@@ -64,17 +64,11 @@ class PlanScreen(Screen):
 
     def undo(self) -> None:
         """Go back by one act."""
-        if self.history.undo():
-            self._go_back()
-        else:
-            self.say("Nothing has been done yet that could be undone.")
+        undo_or_say(self.history, self._go_back, self.say)
 
     def redo(self) -> None:
         """Do again what was undone last."""
-        if self.history.redo():
-            self._go_back()
-        else:
-            self.say("Nothing was undone that could be done again.")
+        redo_or_say(self.history, self._go_back, self.say)
 
     def _go_back(self) -> None:
         """Plan what holds now, and make every control again; sections that are open stay open."""

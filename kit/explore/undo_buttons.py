@@ -1,8 +1,11 @@
 """Buttons that go back and forth, and the keys that press them."""
 
 from collections.abc import Callable
+from typing import Any
 
 import ipywidgets as widgets
+
+from kit.explore.history import History
 
 UNDO_KEYS = (
     "<style onload=\"const screen = this.closest('.seamproof-explorer'); screen && screen.addEventListener('keydown',"
@@ -25,3 +28,19 @@ def make_back(name: str, icon: str, tip: str, act: Callable[[], object]) -> widg
     button.add_class(f"seamproof-{name.lower()}")
     button.on_click(lambda _: act())
     return button
+
+
+def undo_or_say(history: History[Any], go_back: Callable[[], object], say: Callable[[str], object]) -> None:
+    """Go back by one act and show it, or say that there is none."""
+    if history.undo():
+        go_back()
+    else:
+        say("Nothing has been done yet that could be undone.")
+
+
+def redo_or_say(history: History[Any], go_back: Callable[[], object], say: Callable[[str], object]) -> None:
+    """Do again what was undone last and show it, or say that there is nothing."""
+    if history.redo():
+        go_back()
+    else:
+        say("Nothing was undone that could be done again.")
