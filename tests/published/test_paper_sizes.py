@@ -8,7 +8,7 @@ from published_tables import read_table
 from pypdf import PdfReader
 
 from kit.output.document.document import PAPERS, set_document
-from kit.output.pictures.templates import COMMON
+from kit.output.pictures.page_tiles import COMMON
 from kit.pipeline import make_pattern
 from kit.study import open_study
 

@@ -21,8 +21,8 @@ from kit.output.document.edition_parts import join_parts, name_editions
 from kit.output.document.language_proof import add_proof, compare_sentences
 from kit.output.document.parts import Parts, list_parts
 from kit.output.document.printable import SANS, SERIF, SETTING, make_printable
+from kit.output.pictures.page_tiles import AREA, TOP
 from kit.output.pictures.picture_sizes import STANDARD, Rooms
-from kit.output.pictures.templates import AREA, TOP
 from kit.output.proof.proof import ProofLine, prove
 from kit.output.words.strings import WORDS, check_language, is_original, listen, name_language, use_language
 from kit.progress import Progress, keep_quiet, report

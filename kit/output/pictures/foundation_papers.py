@@ -5,7 +5,6 @@ Millimetres, y downwards.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 
 import shapely
 
@@ -14,7 +13,7 @@ from kit.geometry.closing import find_inside
 from kit.geometry.outlines import Outline, Point, measure_box
 from kit.lengths import MM
 from kit.model.foundations import FoundationPlan, PaperSection
-from kit.output.pictures.templates import AREA, GAP, MARGIN, OVERLAP, TOP, TestSquare, place_squares
+from kit.output.pictures.page_tiles import PageShelves, TestSquare, list_tiles, place_squares
 
 MITRE = 2.0
 """Sharper corners of the allowance are cut off at this many allowances."""
@@ -98,22 +97,20 @@ def lay_out_papers(plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool =
         raise KitError(f"The scale is {scale:g}", needed="between 0.1 and 10", do="use 1 for the size as designed")
     pages: list[FoundationPage] = []
     shelf: list[FoundationPaper] = []
-    x = y = deep = 0.0
-    for paper in (_draw(plan, section, scale, mirrored=mirrored) for section in plan.sections):
-        left, bottom, right, top = measure_box(paper.cut)
-        wide, high = right - left, top - bottom + LABEL
-        if wide > AREA[0] or high > AREA[1]:
-            pages += _tile(paper, len(pages))
+    shelves = PageShelves()
+    for section in plan.sections:
+        paper, open_page = _draw(plan, section, scale, mirrored=mirrored), shelves.page
+        wide, high = _measure_paper(paper)
+        at = shelves.place(wide, high)
+        if at is None:
+            pages += _tile(paper)
             continue
-        if x and x + wide > AREA[0]:
-            x, y, deep = 0.0, y + deep + GAP, 0.0
-        if shelf and y + high > AREA[1]:
-            pages.append(FoundationPage(len(pages) + 1, tuple(shelf), place_squares()))
-            shelf, x, y, deep = [], 0.0, 0.0, 0.0
-        shelf.append(_move(paper, MARGIN + x, TOP + y))
-        x, deep = x + wide + GAP, max(deep, high)
+        if shelves.page > open_page:
+            pages.append(FoundationPage(0, tuple(shelf), place_squares()))
+            shelf = []
+        shelf.append(_move(paper, *at))
     if shelf:
-        pages.append(FoundationPage(len(pages) + 1, tuple(shelf), place_squares()))
+        pages.append(FoundationPage(0, tuple(shelf), place_squares()))
     return tuple(replace(page, number=n) for n, page in enumerate(pages, start=1))
 
 
@@ -178,28 +175,18 @@ def _move(paper: FoundationPaper, dx: float, dy: float) -> FoundationPaper:
     )
 
 
-def _tile(paper: FoundationPaper, before: int) -> list[FoundationPage]:
-    """Return the pages of a large paper, row by row; each shows the crosses that it shares with its neighbours."""
+def _measure_paper(paper: FoundationPaper) -> tuple[float, float]:
+    """Return the room that a paper takes with its name below it."""
     left, bottom, right, top = measure_box(paper.cut)
-    step = (AREA[0] - OVERLAP, AREA[1] - OVERLAP)
-    across = max(1, ceil((right - left - OVERLAP) / step[0]))
-    down = max(1, ceil((top - bottom + LABEL - OVERLAP) / step[1]))
-    marks = [(i * step[0] + OVERLAP / 2, j * step[1] + OVERLAP / 2) for i in range(across + 1) for j in range(down + 1)]
-    pages = []
-    for number in range(across * down):
-        row, column = divmod(number, across)
-        dx, dy = MARGIN - column * step[0], TOP - row * step[1]
-        here = [(x + dx, y + dy) for x, y in marks]
-        crosses = tuple((x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1])
-        pages.append(
-            FoundationPage(
-                before + number + 1,
-                (_move(paper, dx, dy),),
-                place_squares(),
-                number + 1,
-                across * down,
-                across,
-                crosses,
-            )
+    return right - left, top - bottom + LABEL
+
+
+def _tile(paper: FoundationPaper) -> list[FoundationPage]:
+    """Return the pages of a large paper, row by row."""
+    tiles = list(list_tiles(*_measure_paper(paper)))
+    return [
+        FoundationPage(
+            0, (_move(paper, *tile.move),), place_squares(), tile.number, len(tiles), tile.across, tile.crosses
         )
-    return pages
+        for tile in tiles
+    ]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil, cos, radians, sin
+from math import cos, radians, sin
 
 from kit.geometry.closing import find_inside
 from kit.geometry.outlines import (
@@ -17,30 +17,8 @@ from kit.geometry.outlines import (
 from kit.lengths import MM
 from kit.model.cutting import Piece
 from kit.model.pattern import Sketch
+from kit.output.pictures.page_tiles import AREA, MARGIN, TOP, PageShelves, TestSquare, list_tiles, place_squares
 from kit.output.words.strings import say, say_name
-
-COMMON = (210.0, 279.4)
-"""Width of A4 and height of Letter: the common area."""
-MARGIN = 12.0
-"""The widest margin that a printer needs (common practice, no source)."""
-AREA = (COMMON[0] - 2 * MARGIN, 196.0)
-"""Room for outlines, between the words at the top and the test squares at the bottom."""
-TOP = MARGIN + 22.0
-"""The beginning of that room, from the upper edge of the paper."""
-SQUARES = (25.4, 30.0)
-"""Sides of the test squares."""
-OVERLAP = 12.0
-"""Overlap of the parts of a large template."""
-GAP = 5.0
-
-
-@dataclass(frozen=True, slots=True)
-class TestSquare:
-    """A square to measure before cutting; the corner is its upper left one, y downwards."""
-
-    side: float
-    corner: Point
-    label: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,20 +88,17 @@ def lay_out_templates(sketch: Sketch) -> tuple[TemplatePage, ...]:
     """
     pages: list[TemplatePage] = []
     shelf: list[Template] = []
-    x = y = deep = 0.0
+    shelves = PageShelves()
     for alike in _group_alike(sketch):
-        template = _lay(sketch, alike)
-        wide, high = _measure(template.cut)
-        if wide > AREA[0] or high > AREA[1]:
+        template, open_page = _lay(sketch, alike), shelves.page
+        at = shelves.place(*_measure(template.cut))
+        if at is None:
             pages += _tile(template, len(pages))
             continue
-        if x and x + wide > AREA[0]:
-            x, y, deep = 0.0, y + deep + GAP, 0.0
-        if shelf and y + high > AREA[1]:
+        if shelves.page > open_page:
             pages.append(TemplatePage(len(pages) + 1, tuple(shelf), place_squares()))
-            shelf, x, y, deep = [], 0.0, 0.0, 0.0
-        shelf.append(_move(template, MARGIN + x, TOP + y))
-        x, deep = x + wide + GAP, max(deep, high)
+            shelf = []
+        shelf.append(_move(template, *at))
     if shelf:
         pages.append(TemplatePage(len(pages) + 1, tuple(shelf), place_squares()))
     return tuple(pages)
@@ -205,32 +180,16 @@ def _move(template: Template, dx: float, dy: float) -> Template:
 
 
 def _tile(template: Template, before: int) -> list[TemplatePage]:
-    """Return the pages of a large template, row by row; each shows the crosses that it shares with its neighbours."""
-    wide, high = _measure(template.cut)
-    across = max(1, ceil((wide - OVERLAP) / (AREA[0] - OVERLAP)))
-    down = max(1, ceil((high - OVERLAP) / (AREA[1] - OVERLAP)))
-    step = (AREA[0] - OVERLAP, AREA[1] - OVERLAP)
-    marks = [(i * step[0] + OVERLAP / 2, j * step[1] + OVERLAP / 2) for i in range(across + 1) for j in range(down + 1)]
+    """Return the pages of a large template; its words stand on the part with its middle alone."""
+    tiles = list(list_tiles(*_measure(template.cut)))
     pages = []
-    for number in range(across * down):
-        row, column = divmod(number, across)
-        dx, dy = MARGIN - column * step[0], TOP - row * step[1]
-        here = [(x + dx, y + dy) for x, y in marks]
-        crosses = tuple((x, y) for x, y in here if MARGIN < x < MARGIN + AREA[0] and TOP < y < TOP + AREA[1])
-        shown = _move(template, dx, dy)
+    for tile in tiles:
+        shown = _move(template, *tile.move)
         if not (MARGIN < shown.at[0] < MARGIN + AREA[0] and TOP < shown.at[1] < TOP + AREA[1]):
             shown = replace(shown, words=())
         pages.append(
-            TemplatePage(before + number + 1, (shown,), place_squares(), number + 1, across * down, across, crosses)
+            TemplatePage(
+                before + tile.number, (shown,), place_squares(), tile.number, len(tiles), tile.across, tile.crosses
+            )
         )
     return pages
-
-
-def place_squares() -> tuple[TestSquare, ...]:
-    """Return the test squares of a page, at its lower right."""
-    low = COMMON[1] - MARGIN - max(SQUARES)
-    first = COMMON[0] - MARGIN - sum(SQUARES) - GAP
-    return (
-        TestSquare(SQUARES[0], (first, low), say("template_square_in")),
-        TestSquare(SQUARES[1], (first + SQUARES[0] + GAP, low), say("template_square_cm")),
-    )

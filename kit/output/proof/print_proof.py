@@ -6,7 +6,8 @@ from string import ascii_lowercase, digits
 from kit.lengths import write_nearest
 from kit.model.pattern import Pattern
 from kit.output.pictures.drawing import name_fabrics
-from kit.output.pictures.templates import SQUARES, lay_out_templates
+from kit.output.pictures.page_tiles import SQUARES
+from kit.output.pictures.templates import lay_out_templates
 from kit.output.proof.proof_lines import ProofLine, write_line
 from kit.output.words.cutting_words import list_cutting
 from kit.output.words.step_words import StepSentences

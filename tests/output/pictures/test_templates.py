@@ -12,7 +12,8 @@ from printed import document_of, pattern_of
 from kit.geometry.outlines import measure_angles, measure_edges
 from kit.model.cutting import CutList
 from kit.model.patchwork import patchwork_from_outlines
-from kit.output.pictures.templates import AREA, COMMON, MARGIN, OVERLAP, SQUARES, TOP, lay_out_templates
+from kit.output.pictures.page_tiles import AREA, COMMON, MARGIN, OVERLAP, SQUARES, TOP
+from kit.output.pictures.templates import lay_out_templates
 from kit.planning.pieces.cut_list import cut_list
 
 POINTS = 72 / 25.4
