@@ -9,14 +9,13 @@ from dataclasses import dataclass, replace
 import shapely
 
 from kit.errors import KitError
+from kit.geometry.blunted import grow_blunted
 from kit.geometry.closing import find_inside
 from kit.geometry.outlines import Outline, Point, measure_box
 from kit.lengths import MM
 from kit.model.foundations import FoundationPlan, PaperSection
 from kit.output.pictures.page_tiles import PageShelves, TestSquare, list_tiles, place_squares
 
-MITRE = 2.0
-"""Sharper corners of the allowance are cut off at this many allowances."""
 NEAR = 1e-3
 LABEL = 7.0
 """Room for the name under each paper."""
@@ -117,8 +116,7 @@ def lay_out_papers(plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool =
 def _draw(plan: FoundationPlan, section: PaperSection, scale: float, *, mirrored: bool) -> FoundationPaper:
     """Return a section with its upper left corner at (0, 0)."""
     outlines, letters = dict(plan.target), plan.roles
-    seam = shapely.Polygon([(x * scale, y * scale) for x, y in section.outline])
-    cut = seam.buffer(plan.allowance, join_style="mitre", mitre_limit=MITRE).exterior.coords[:-1]
+    cut = grow_blunted([(x * scale, y * scale) for x, y in section.outline], plan.allowance)
     left, bottom, right, top = measure_box(cut)
 
     def put(points: Sequence[Point], by: float = scale) -> Outline:
@@ -133,7 +131,7 @@ def _draw(plan: FoundationPlan, section: PaperSection, scale: float, *, mirrored
     lines = [put(piece.line) for piece in section.pieces if piece.line]
     return FoundationPaper(
         section=section.name,
-        cut=put([(x, y) for x, y in cut], 1.0),
+        cut=put(cut, 1.0),
         seam=put(section.outline),
         lines=tuple((a, b) for a, b in lines),
         numbers=numbers,

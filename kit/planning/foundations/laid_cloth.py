@@ -5,17 +5,15 @@ from math import atan2, ceil, cos, degrees, hypot, radians, sin
 
 import shapely
 
+from kit.geometry.blunted import grow_blunted
 from kit.geometry.outlines import Outline, Point
 
-MITRE = 2.0
-"""Corners of allowances sharper than this many allowances are cut off straight (common practice, no source)."""
 FINE = 1e-6
 
 
 def grow(outline: Sequence[Point], allowance: float) -> shapely.Polygon:
     """Return an outline with the allowance around it, its sharp corners cut off."""
-    grown = shapely.Polygon(outline).buffer(allowance, join_style="mitre", mitre_limit=MITRE)
-    return shapely.Polygon(grown.exterior)
+    return shapely.Polygon(grow_blunted(outline, allowance))
 
 
 def lay_rectangle(
