@@ -1,6 +1,6 @@
 """How wide cloth must be for the amount that is bought, and what a narrower cloth takes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
@@ -11,10 +11,10 @@ from kit.planning.cutting.any_cloth import plan_any
 from kit.planning.cutting.one_cloth import Request
 from kit.progress import keep_quiet
 
-NARROWEST = 36.0
+NARROWEST: Mapping[System, float] = {"inch": 36.0, "metric": 90 / 2.54}
 """Inches: no width below this is tried; cloth is seldom narrower (common practice, no source)."""
-FINE = 0.5
-"""Inches: the accuracy of a width."""
+FINE: Mapping[System, float] = {"inch": 0.5, "metric": 1 / 2.54}
+"""Inches: the accuracy of a width, half an inch or a centimetre."""
 
 
 def find_enough(pieces: Sequence[Piece], plan: ClothPlan, request: Request) -> EnoughFrom | None:
@@ -47,6 +47,7 @@ def find_enough(pieces: Sequence[Piece], plan: ClothPlan, request: Request) -> E
     if supply.form != "yardage" or supply.length is not None or plan.short or not plan.strips:
         return None
     system: System = "inch" if abs(request.wishes.shop_step - 4.5) < 1e-6 else "metric"
+    fine = FINE[system]
     bought = buying_length(plan.as_bought, system)
     quick = replace(request, effort="quick", progress=keep_quiet)
 
@@ -57,16 +58,16 @@ def find_enough(pieces: Sequence[Piece], plan: ClothPlan, request: Request) -> E
     filled = max(cut.x + cut.width for strip in plan.strips for cut in strip.cuts) / (1 - supply.shrinkage)
     if any(strip.folded for strip in plan.strips):
         filled = supply.width
-    high = min(supply.width, ceil((filled - 1e-6) / FINE) * FINE)
-    low = NARROWEST
+    high = min(supply.width, ceil((filled - 1e-6) / fine) * fine)
+    low = NARROWEST[system]
     if supply.width <= low:
         return None
     if high <= low:
         return EnoughFrom(low, low, plan.as_bought)
     if need(low) <= bought + 1e-6:
         return EnoughFrom(low, low, plan.as_bought)
-    while high - low > FINE + 1e-9:
-        middle = low + max(FINE, ceil((high - low) / 2 / FINE - 1e-9) * FINE)
-        middle = middle if middle < high - 1e-9 else low + FINE
+    while high - low > fine + 1e-9:
+        middle = low + max(fine, ceil((high - low) / 2 / fine - 1e-9) * fine)
+        middle = middle if middle < high - 1e-9 else low + fine
         low, high = (low, middle) if need(middle) <= bought + 1e-6 else (middle, high)
     return EnoughFrom(high, low, max(need(low), bought))
