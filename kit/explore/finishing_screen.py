@@ -133,7 +133,7 @@ class FinishingScreen(PlanScreen):
         """Make the controls of the keys, and show all."""
         self._system = self.study.measures.system
         self._figures, self._pictures = widgets.HTML(), widgets.HTML()
-        self._tables = {name: widgets.HTML() for name in ("Whole", "Ways of the backing", "Binding", "Costs", "Hours")}
+        self._tables = {name: widgets.HTML() for name in ("Whole", "Backing", "Binding", "Costs", "Hours")}
         self.fields: dict[str, widgets.Widget] = {}
         parts = {name: widgets.VBox(self._make_part(name, quantities)) for name, quantities in PARTS.items()}
         parts |= {name: widgets.VBox(self._make_numbers(rows)) for name, rows in NUMBERS.items()}
@@ -219,7 +219,7 @@ class FinishingScreen(PlanScreen):
         self._figures.value = write_table(table)
         self._draw()
         make = {
-            "Whole": finishing_tables.list_finishing, "Ways of the backing": finishing_tables.list_backings,
+            "Whole": finishing_tables.list_finishing, "Backing": finishing_tables.list_backings,
             "Binding": finishing_tables.list_binding, "Costs": finishing_tables.list_costs,
             "Hours": finishing_tables.list_hours,
         }  # fmt: skip

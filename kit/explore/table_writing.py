@@ -31,7 +31,9 @@ def write_table(table: pd.DataFrame, *, whole: bool = False) -> str:
     """
     figures = "{:.6g}".format if whole else "{:.2f}".format
     named = not pd.api.types.is_integer_dtype(table.index)
-    html = table.to_html(index=named, escape=True, border=0, na_rep="–", float_format=figures, justify="left")
+    empty = table.isna()
+    plain = table.astype(object).mask(empty, "–") if empty.to_numpy().any() else table
+    html = plain.to_html(index=named, escape=True, border=0, na_rep="–", float_format=figures, justify="left")
     if whole:
         html = re.sub(r"<td>([^<]*)</td>", _give_room, html)
     names = "seamproof-table seamproof-whole" if whole else "seamproof-table"
