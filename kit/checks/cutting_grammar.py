@@ -77,19 +77,21 @@ class CutOrder:
         """The angles in the line, degrees."""
         return tuple(float(found) for found in ANGLE.findall(self.text))
 
-    def measure_along(self, height: float, count: int, *, lengthwise: bool = False) -> float | None:
+    def measure_along(
+        self, height: float, count: int, *, lengthwise: bool = False, turned: bool = True
+    ) -> float | None:  # fmt: skip
         """Return the inches of strip that a number of its pieces take, None if they are not cut off such a strip.
 
         A piece is cut off a strip as wide as one of its sides. Angled pieces stand head to foot along it, so that two
-        take the long and the short side; lengthwise ones are cut to their length.
+        take the long and the short side, unless they are not turned; lengthwise ones are cut to their length.
         """
         sizes, text = self.lengths, self.text
         if ", each from " in text:
             sizes = sizes[-2:]
         elif lengthwise:
             return count * min(sizes) if max(sizes) <= height + SLIP else None
-        elif "turned head to foot" in text and "template" in text:
-            return (count + count % 2) / 2 * sizes[0] if _same(sizes[1], height) else None
+        elif " wide, long side " in text and not turned:
+            return count * sizes[1] if _same(sizes[0], height) else None
         elif " wide, long side " in text:
             return self._measure_trapezoids(height, count)
         elif "angled piece" in text:
@@ -99,7 +101,8 @@ class CutOrder:
         elif "60° triangle" in text:
             return (count + 1) / 2 * sizes[1] if _same(sizes[0], height) else None
         sides = (*sizes, *sizes)[:2]
-        along = [sides[1 - k] for k in (0, 1) if _same(sides[k], height)]
+        faces = (0,) if self.act == "part" else (0, 1)  # a length to be joined is as wide as its strip
+        along = [sides[1 - k] for k in faces if _same(sides[k], height)]
         return count * min(along) if along else None
 
     def _measure_trapezoids(self, height: float, count: int) -> float | None:

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from kit.checks.cutting_check import parts_by_straight_cuts
 from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders, read_row
 from kit.checks.print_words_check import PrintedPlaces, is_placed
+from kit.checks.template_rows import measure_head_to_foot
 from kit.errors import STILL, CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
@@ -168,26 +169,42 @@ class _CuttingTable:
         if len(above.below) > 1:
             raise CheckError(f"{place}: {len(above.below)} lines share {count} strips, and none says how")
         (order,) = above.below
-        most = self._most(place, order, size, lengthwise=above.act == "lengthwise")
+        lengthwise = above.act == "lengthwise"
+        most = self._most(place, order, size, lengthwise=lengthwise)
         if order.count > count * most:
             raise CheckError(f"{place} “{order.text}”: {count * most} fit, {order.count} are asked for")
-        # of angled pieces that all lie one way fewer fit than of those turned head to foot; by how much, no word says
-        free = "template" not in order.text and not (self.directed and "angled" in order.text)
-        if order.count <= (count - 1) * most and free:
+        if order.count <= (count - 1) * self._most(place, order, size, lengthwise=lengthwise, loose=True):
             raise CheckError(f"{place} “{order.text}”: {count} strips are cut, fewer would do")
         self._lay_by(place, order, times)
 
-    def _most(self, place: str, order: CutOrder, size: tuple[float, float], *, lengthwise: bool) -> int:
-        """Return how many of a line fit one strip."""
+    def _most(
+        self, place: str, order: CutOrder, size: tuple[float, float], *, lengthwise: bool, loose: bool = False
+    ) -> int:
+        """Return how many of a line fit one strip; loosely, how many fit however they were counted.
+
+        Then each round a template is a mark of the ruler wider, and on cloth with a top angled pieces may lie one way.
+        """
         most = 0
-        while most < order.count and self._measure(place, order, size[0], most + 1, lengthwise) <= size[1] + SLIP:
+        more, turned = NARROWER * (loose and _is_turned(order)), not (loose and self.directed)
+        while most < order.count:
+            along = self._measure(place, order, size[0], most + 1, lengthwise, turned=turned) + more * (most + 1)
+            if along > size[1] + SLIP:
+                break
             most += 1
         return most
 
-    def _measure(self, place: str, order: CutOrder, height: float, count: int, lengthwise: bool) -> float:
+    def _measure(
+        self, place: str, order: CutOrder, height: float, count: int, lengthwise: bool, *, turned: bool = True
+    ) -> float:
         if order.act not in ("pieces", "part"):
             raise CheckError(f"{place} “{order.text}” gives no piece")
-        along = order.measure_along(height, count, lengthwise=lengthwise)
+        along: float | None
+        if _is_turned(order):
+            outline = self._find(place, order).template
+            fits = bool(outline) and abs(order.lengths[1] - height) < SLIP
+            along = measure_head_to_foot(outline, count, (order.lengths[0], order.lengths[1])) if fits else None
+        else:
+            along = order.measure_along(height, count, lengthwise=lengthwise, turned=turned)
         if along is None:
             raise CheckError(f"{place} “{order.text}”: no side is as wide as the strip, {height:g} in")
         return along
@@ -309,6 +326,11 @@ class _CuttingTable:
             self._lay_by(place, order, above.count)
         if said != drawn:
             raise CheckError(f"{place}: the lines cut {dict(said)}, the drawing has {dict(drawn)}")
+
+
+def _is_turned(order: CutOrder) -> bool:
+    """Return True if the pieces of a line are cut round a template, every second one head to foot."""
+    return "turned head to foot" in order.text and "template" in order.text
 
 
 def _agree(figures: Sequence[float], given: Sequence[float]) -> bool:

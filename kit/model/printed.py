@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from kit.geometry.outlines import Outline
+
 Box: TypeAlias = tuple[str, float, float, float, float]
 """A piece's name and its place in a drawing: left, bottom, width, height, inches."""
 
@@ -54,12 +56,16 @@ class PrintedCloth:
 
 @dataclass(frozen=True)
 class PrintedPiece:
-    """One row of the printed list of pieces, as texts; `count` is what is to be cut, less what is said to be short."""
+    """One row of the printed list of pieces, as texts; `count` is what is to be cut, less what is said to be short.
+
+    `template` is the outline on its template page, inches, its lower edge along the strip; empty without a template.
+    """
 
     id: str
     hand: str
     count: int
     cut: str
+    template: Outline = ()
 
 
 @dataclass(frozen=True)

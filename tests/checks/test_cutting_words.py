@@ -5,11 +5,13 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
+from damaged_lines import damage_lines
 from random_studies import make_keys
 
 import kit
 from kit.checks.cutting_grammar import read_orders
 from kit.checks.cutting_words_check import check_cutting_words, cut_by_words
+from kit.checks.template_rows import measure_head_to_foot
 from kit.errors import CheckError, KitError
 from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
 from kit.output.words.printed_words import print_cutting
@@ -147,6 +149,31 @@ def test_a_line_left_out_or_said_twice_is_missed(name):
                 cloths[number] = replace(cloth, lines=lines)
                 assert cut_by_words(replace(printed, cloths=tuple(cloths))).faults
             break  # one line of each fabric
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [34, 36, 88, 93, 143, 146, 162, 174])
+def test_every_line_of_a_random_design_is_refused_once_it_is_damaged(seed):
+    # templates, cloth with a top, pieces askew in the top, lengths to be joined: each let a damage through once
+    printed = print_cutting(kit.make_sketch(study_from_keys(make_keys(seed))))
+    system = "metric" if "cm" in printed.ruler else "inch"
+    damaged = list(damage_lines(printed, system))
+    assert len(damaged) > 10
+    assert [what for what, one in damaged if not cut_by_words(one).faults] == []
+
+
+@pytest.mark.parametrize(
+    ("outline", "count", "inches"),
+    [
+        (((0, 0), (4, 0), (2, 2)), 5, 12.0),  # isosceles: each one more takes half its base
+        (((0, 0), (4, 0), (3, 2)), 2, 5.0),  # leaning: the turned one first, both share its long slant
+        (((0, 0), (4, 0), (4, 2), (0, 2)), 3, 12.0),  # a box: nothing is gained
+        (((0, 0), (3, 0), (3, 1), (2, 1), (2, 2), (1, 2), (1, 1), (0, 1)), 2, 5.0),  # a hat: its brim meets a crown
+    ],
+)
+def test_templates_head_to_foot_take_what_they_take_on_paper(outline, count, inches):
+    box = (max(x for x, _ in outline), max(y for _, y in outline))
+    assert measure_head_to_foot(outline, count, box) == pytest.approx(inches)
 
 
 def test_two_piles_in_one_line_are_refused():

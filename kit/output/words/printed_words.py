@@ -27,7 +27,11 @@ def print_cutting(sketch: Sketch) -> PrintedCutting:
         short.update(plan.short)
     pieces = tuple(
         PrintedPiece(
-            piece.id, piece.hand or "", piece.count - short[piece.id], describe_size(piece.kind, piece.rounded, system)
+            piece.id,
+            piece.hand or "",
+            piece.count - short[piece.id],
+            describe_size(piece.kind, piece.rounded, system),
+            piece.outline if piece.kind == "template" else (),
         )
         for piece in sketch.making.pieces
     )
@@ -74,7 +78,8 @@ def _write(inches: float | None, system: System) -> str:
 def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
     """Return how many triangles of each diagonal the top needs of a cloth with a top, from the design alone.
 
-    Pieces that stand askew in the top are left out: they lie one way or the other in the cloth.
+    A piece that stands askew in the top lies in the cloth as one does that stands straight in the same half of the
+    directions: those from 22.5 degrees before level to 67.5 beyond it, or the others.
     """
     found: dict[str, dict[str, int]] = {}
     if not plan.supply.directed:
@@ -87,10 +92,15 @@ def _count_piles(sketch: Sketch, plan: ClothPlan) -> dict[str, dict[str, int]]:
         edges = measure_edges(piece.outline)
         slant = measure_directions(piece.outline)[edges.index(max(edges))]
         legs = measure_directions(piece.outline)[edges.index(min(edges))]
-        if any(abs((heading + legs + 45) % 90 - 45) > 1 for heading in piece.headings):
-            continue
-        rising = sum(0 < (heading + slant) % 180 < 90 for heading in piece.headings)
+        straight = {_find_half_turn(turn - legs): turn - legs for turn in (0.0, 90.0)}
+        lie = [straight[_find_half_turn(heading)] for heading in piece.headings]
+        rising = sum(0 < (heading + slant) % 180 < 90 for heading in lie)
         held = found.setdefault(piece.id, {"rising": 0, "falling": 0})
         held["rising"] += rising
         held["falling"] += piece.count - rising
     return found
+
+
+def _find_half_turn(heading: float) -> int:
+    """Return which half of the directions a piece's first edge has in the top, 0 or 1; upside down is the same."""
+    return int((heading + 22.5) % 180 // 90)
