@@ -42,10 +42,35 @@ PINNED = {
     "a remnant that lies across: its words were read as if it lay along": {
         "form": "remnant", "width": "20 in", "length": "9 in",
     },
+    "pieces a little lower than a pre-cut: the whole pre-cut was taken for their side, and no word cut it down": {
+        "form": "strips", "width": "3.56 in",
+    },
     "a remnant thinner than a step of the ruler: the least number was a division by zero": {
         "form": "remnant", "width": "20 in", "length": "0.05 in",
     },
 }  # fmt: skip
+
+
+BORDERED = {
+    "stripes along a piece: it stood higher than the cloth, and was cut down to it": (
+        2, {"finished": "3 in"}, {"form": "fat eighth", "width": "42 in", "stripes": "along"},
+    ),
+    "a mitred border of joined lengths was drawn as angled pieces that lie in a strip": (
+        9, {"finished": "2 in", "corners": "mitred"}, {"form": "strips", "width": "2.5 in"},
+    ),
+    "joined lengths of pre-cuts with a repeat were told as if the print ran on over the seams": (
+        9, {"finished": "1 3/8 in"}, {"form": "fat eighth", "width": "42 in", "repeat": "0.25 in"},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", BORDERED)
+def test_borders_that_failed_once_are_made(name):
+    blocks, border, cloth = BORDERED[name]
+    design = FOUR | {"columns": blocks, "rows": blocks, "border": [border]}
+    fabrics = [*PLAIN, {"slot": "border", "name": "Rope", "colour": "#888888"} | cloth]
+    found = run_in_child(make_whole, {"title": "Bollard", "design": design, "fabric": fabrics})
+    assert found.kind == "made", found
 
 
 @pytest.mark.parametrize("name", PINNED)

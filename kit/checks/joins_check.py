@@ -28,7 +28,7 @@ def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowa
     for piece_id, cuts in lengths.items():
         piece = pieces[piece_id]
         count = sum(cut.count for cut in cuts)
-        rows = count if cloth.supply.print_repeat and count else 1
+        rows = count if cloth.supply.runs_on and count else 1
         total = sum(cut.width for cut in cuts) - 2 * allowance * (len(cuts) - rows)
         each = [x for x, _ in piece.outline]
         need = count * max(*piece.rounded.values(), max(each) - min(each))
@@ -44,7 +44,7 @@ def check_joins(name: str, cloth: ClothPlan, pieces: Mapping[str, Piece], allowa
             raise CheckError(
                 f"{name}: a joined strip for {piece_id} is narrower than {min(piece.rounded.values()):g} in"
             )
-        if cloth.supply.print_repeat and cloth.supply.form == "yardage":  # a pre-cut has the print as it comes
+        if cloth.supply.runs_on:
             _check_print_runs_on(name, cloth, piece_id, len(cuts) // rows, allowance)
         else:
             _check_seams(name, cloth, piece, cuts, allowance)

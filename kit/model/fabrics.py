@@ -267,6 +267,11 @@ class Supply:
         place = self.motif_along, self.motif_across
         return find_print_repeat(self.repeat, self.repeat_across, place, self.stripes, self.shrinkage)
 
+    @property
+    def runs_on(self) -> bool:
+        """Whether the print runs on over the seams of joined lengths: a pre-cut has it as it comes."""
+        return self.print_repeat is not None and self.form == "yardage"
+
 
 @dataclass(frozen=True)
 class Colouring:

@@ -79,7 +79,7 @@ def draw_angled_cuts(sketch: Sketch) -> Drawing | None:
     found = [
         (strip, cut, plan)
         for plan in sketch.cutting.cloths for strip in plan.strips for cut in strip.cuts
-        if pieces[cut.piece].kind in ANGLED and cut.count > 1 and cut.y == 0
+        if pieces[cut.piece].kind in ANGLED and cut.count > 1 and cut.y == 0 and cut.shapes
     ]  # fmt: skip
     if not found:
         return None

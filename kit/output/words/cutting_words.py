@@ -95,9 +95,9 @@ class _ClothWriter:
             parts = [cut for cut in cuts if cut.piece == name]
             gives = sum(cut.count for cut in parts)
             text = say("sub_cut", what=describe_blank(self.pieces[name], gives, self.system), piece=name)
-            rows = gives if self.plan.supply.print_repeat else 1
+            rows = gives if self.plan.supply.runs_on else 1
             row = sorted(parts, key=lambda cut: cut.order)[: len(parts) // rows]
-            key = "cut_joined_each" if self.plan.supply.print_repeat else "cut_joined"
+            key = "cut_joined_each" if self.plan.supply.runs_on else "cut_joined"
             said = say(key, count=len(row), piece=name, order=self._say_order(row))
             whole = sum(cut.width for cut in parts)
             yield Joined(len(parts), whole, said, SubCut(name, gives, gives, 0, text), rows)

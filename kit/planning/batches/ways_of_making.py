@@ -77,10 +77,12 @@ def list_ways(
             needed="at least one unit, and sizes above zero",
             do="correct the size or the number",
         )
-    made = {"half-square": _list_half, "quarter-square": _list_quarter, "geese": _list_geese}[unit]
-    return tuple(
-        _cost(draft, count, finished, allowance, step, width) for draft in made(finished + oversize, allowance)
-    )
+    side = finished + oversize
+    if unit == "geese":
+        drafts = _list_geese(side, allowance, step)
+    else:
+        drafts = (_list_half if unit == "half-square" else _list_quarter)(side, allowance)
+    return tuple(_cost(draft, count, finished, allowance, step, width) for draft in drafts)
 
 
 def choose_way(ways: Sequence[Way], wish: MakingWish = "least cloth") -> Way:
@@ -134,10 +136,13 @@ def _list_quarter(finished: float, allowance: float) -> list[_Draft]:
     ]
 
 
-def _list_geese(finished: float, allowance: float) -> list[_Draft]:
+def _list_geese(finished: float, allowance: float, step: float) -> list[_Draft]:
     large, small = _measure_quarter(2 * finished, allowance), _measure_half(finished, allowance)
     plain = _measure_square(finished, allowance)
     wide = plain + finished
+    # seams start in the corners: half of what rounding adds to the width is lost below the goose, too
+    flipped = plain + (round_up(wide, step) - wide) / 2
+    high = plain if round_up(plain, step) > flipped - TOLERANCE else flipped
     return [
         _Draft(
             "one by one",
@@ -151,7 +156,7 @@ def _list_geese(finished: float, allowance: float) -> list[_Draft]:
         ),
         _Draft(
             "stitch and flip",
-            (Cloths("goose", wide, plain, 1), Cloths("sky", plain, plain, 2)),
+            (Cloths("goose", wide, high, 1), Cloths("sky", high, high, 2)),
             1, 2, 2, lambda s: s[1],
         ),
     ]  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import replace
 from kit.geometry.outlines import TOLERANCE, measure_area
 from kit.model.cutting import Cut, Strip
 from kit.model.fabrics import Supply
-from kit.planning.cutting.blanks import AngledRow, Stock, lay_turned, shift_hand
+from kit.planning.cutting.blanks import AngledRow, Blank, Stock, lay_turned, shift_hand
 from kit.planning.cutting.rectangles import RectanglesToPack, Ruler
 from kit.solvers.packing.strip_packing import Placed, StripLayout, StripPattern
 
@@ -78,6 +78,9 @@ def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ru
     half = place.width // 2 if source.partner else place.width
     width, height = ruler.x(place.x + half) - x, ruler.y(place.y + place.height) - y
     piece, blank = source.piece, source.blank
+    need = blank.width if isinstance(blank, Blank) and _is_turned(blank, place) else blank.height
+    if need < height - TOLERANCE:  # a whole pre-cut is not taken for a piece that is lower: it is cut along first
+        height = max(need, place.height * ruler.step)
     if source.parts:
         source.parts -= 1
         places = source.orders.get(place.width)
@@ -99,13 +102,17 @@ def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ru
         return
     number = min(blank.each, source.left)
     source.left -= number
-    turned = blank.turns and place.width < place.height
+    turned = _is_turned(blank, place)
     shapes = packing.shape(
         piece,
         (turned, number, blank.outlines[0]),
         lambda: (lay_turned(blank.outlines, blank.height) if turned else blank.outlines)[:number],
     )
     yield Cut(piece.id, x, y, width, height, number, shapes)
+
+
+def _is_turned(blank: Blank | AngledRow, place: Placed) -> bool:
+    return isinstance(blank, Blank) and blank.turns and place.width < place.height
 
 
 def keep_within(

@@ -153,14 +153,17 @@ def _add_run(
 
 
 def find_height(piece: Piece, blank: Blank | AngledRow) -> float:
-    """Return the exact strip width of a piece in inches; infinite for templates: they are cut to the ruler.
+    """Return the exact inches of a piece across its strip; infinite for templates: they are cut to the ruler.
 
-    So are boxes of whole repeats of a print, which are larger than the piece.
+    So are boxes of whole repeats of a print, which are larger than the piece. A piece that stands upright, its stripes
+    along it, has its long side across the strip.
     """
     if isinstance(blank, AngledRow):
         return measure_box(piece.outline)[3]
     larger = blank.height > max(piece.rounded.values()) + TOLERANCE
-    return inf if piece.kind == "template" or larger else min(piece.cut.values())
+    if piece.kind == "template" or larger:
+        return inf
+    return (max if blank.height > blank.width + TOLERANCE else min)(piece.cut.values())
 
 
 def _pair_hands(

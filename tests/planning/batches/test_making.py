@@ -160,7 +160,8 @@ def test_w05_and_w06_are_cut_as_the_worked_cases_say():
 
 @pytest.mark.parametrize("way", ["four at a time", "stitch and flip"])
 @pytest.mark.parametrize(
-    ("high", "allowance", "step"), [(2, 0.25, 0.125), (1.3, 0.25, 0.125), (5 * CM, 0.75 * CM, 0.1 * CM)]
+    ("high", "allowance", "step"),
+    [(2, 0.25, 0.125), (1.3, 0.25, 0.125), (5 * CM, 0.75 * CM, 0.1 * CM), (1.25, 0.3, 0.1 * CM)],
 )
 def test_geese_come_out_of_a_batch_with_their_point_in_place(way, high, allowance, step):
     plan = make(draft(*geese(5, high), allowance, step), geese=way)
