@@ -140,9 +140,9 @@ def _list_geese(finished: float, allowance: float, step: float) -> list[_Draft]:
     large, small = _measure_quarter(2 * finished, allowance), _measure_half(finished, allowance)
     plain = _measure_square(finished, allowance)
     wide = plain + finished
-    # seams start in the corners: half of what rounding adds to the width is lost below the goose, too
-    flipped = plain + (round_up(wide, step) - wide) / 2
-    high = plain if round_up(plain, step) > flipped - TOLERANCE else flipped
+    # what rounding makes a unit wider, half of it is lost below the goose: the skies have to give that height
+    high = _grow(plain, plain + (round_up(wide, step) - wide) / 2, step)
+    sky = _grow(small, _sew_goose(round_up(large, step), allowance) + sqrt(2) * allowance, step)
     return [
         _Draft(
             "one by one",
@@ -151,7 +151,7 @@ def _list_geese(finished: float, allowance: float, step: float) -> list[_Draft]:
         ),
         _Draft(
             "four at a time",
-            (Cloths("goose", large, large, 1), Cloths("sky", small, small, 4)),
+            (Cloths("goose", large, large, 1), Cloths("sky", sky, sky, 4)),
             4, 3, 6, lambda s: min(_sew_goose(s[0], allowance), s[1] - sqrt(2) * allowance),
         ),
         _Draft(
@@ -160,6 +160,11 @@ def _list_geese(finished: float, allowance: float, step: float) -> list[_Draft]:
             1, 2, 2, lambda s: s[1],
         ),
     ]  # fmt: skip
+
+
+def _grow(side: float, needed: float, step: float) -> float:
+    """Return a side that is long enough once it is rounded: the side itself, or what is needed."""
+    return side if round_up(side, step) > needed - TOLERANCE else needed
 
 
 def _pair(side: float) -> tuple[Cloths, ...]:
