@@ -68,6 +68,9 @@ CSS = """
 .seamproof .widget-toggle-button{width:auto!important;padding:2px 9px}
 .seamproof-tray .jupyter-button{white-space:pre-line}
 .seamproof .widget-toggle-buttons{flex-wrap:wrap}
+[data-jp-theme-light="false"] .seamproof .widget-dropdown>select{background-size:5px 5px;background-repeat:no-repeat;
+ background-image:linear-gradient(45deg,transparent 50%,#ddd 50%),linear-gradient(-45deg,transparent 50%,#ddd 50%);
+ background-position:calc(100% - 14px) 50%,calc(100% - 9px) 50%}
 .seamproof .widget-hslider{height:auto!important}
 .seamproof .seamproof-table td,.seamproof .seamproof-table th{line-height:1.35;color:var(--sp-ink)}
 .seamproof-hidden{position:absolute!important;width:1px!important;height:1px!important;min-width:0!important;

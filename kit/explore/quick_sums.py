@@ -7,6 +7,7 @@ import ipywidgets as widgets
 
 from kit.errors import KitError
 from kit.explore.screen import FRAME, MOODS
+from kit.look import Framed
 from kit.sums.answer import SumAnswer
 from kit.sums.question_list import SumQuestion, ask_sum, list_quick_sums
 from kit.sums.sum_card import save_card
@@ -15,7 +16,7 @@ WIDE = "min(360px, 100%)"
 FIRST = "squares"
 CARD = "card.html"
 STYLE = (
-    "<style>.seamproof-quick{max-width:700px;overflow:hidden}.seamproof-quick .widget-text,.seamproof-quick "
+    "<style>.seamproof.seamproof-quick{max-width:700px!important}.seamproof-quick .widget-text,.seamproof-quick "
     ".widget-dropdown{height:auto!important;flex-flow:column;align-items:stretch;margin:2px 0 6px}"
     ".seamproof-quick .widget-label{width:auto!important;text-align:left!important;white-space:normal;overflow:visible;"
     "line-height:1.3;height:auto}.seamproof-quick textarea{font-family:monospace;font-size:12px}"
@@ -41,7 +42,7 @@ def quick(sum: str = FIRST, **fields: str) -> "QuickSums":  # noqa: A002  what t
     return QuickSums(sum, fields)
 
 
-class QuickSums(widgets.VBox):
+class QuickSums(Framed):
     """One form for every sum.
 
     Attributes

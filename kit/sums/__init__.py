@@ -13,10 +13,11 @@ on hand in place of what is wanted.
 
 from kit.sums.answer import SumAnswer
 from kit.sums.back_sums import backing, batting
-from kit.sums.bias_sums import bias_square, bias_strips, round_edge, scallops
+from kit.sums.bias_sums import bias_square, bias_strips
 from kit.sums.binding_sums import binding
 from kit.sums.border_sums import border_length, borders, join_cost
 from kit.sums.cloth_sums import rectangles, squares
+from kit.sums.edge_sums import round_edge, scallops
 from kit.sums.goose_sums import geese, half_rectangles, square_in_square
 from kit.sums.money_sums import break_even, quote
 from kit.sums.point_sums import halved_block, on_point, setting_triangles
@@ -24,10 +25,11 @@ from kit.sums.question_list import ask_sum, list_quick_sums
 from kit.sums.row_sums import colour_limit, equal_strips, rows_of
 from kit.sums.seam_sums import row_drift, seam, slip, unequal
 from kit.sums.setting_sums import braid, frame
-from kit.sums.shape_sums import diamonds, hexagons, kites, octagons, triangles
+from kit.sums.shape_sums import diamonds, hexagons, kites, octagons
 from kit.sums.size_sums import bed, cut_size, resize, shrink
 from kit.sums.strip_sums import precuts, strip_sets, strips
 from kit.sums.sum_card import save_card
+from kit.sums.triangle_sums import triangles
 from kit.sums.unit_sums import half_squares, quarter_squares
 from kit.sums.wheel_sums import wheels
 from kit.sums.work_sums import quilting_gap, thread, work_time

@@ -152,7 +152,8 @@ def border_length(measured: Lengths, *, system: str | None = None) -> SumAnswer:
         says.append("That is over 1 %: look for the seams that are off before you ease it in.")
     return SumAnswer(
         f"One length from {len(fit.measured)} measurements", tuple(says),
-        ("The mean of the measurements, the same for both sides, so that the quilt lies flat.",), (),
+        ("The mean of the measurements, the same for both sides, so that the quilt lies flat.",),
+        ("The two edges and the middle were measured, raw edges included.",),
         {"length": fit.length, "ease": fit.ease, "share": fit.share, "per quarter": fit.per_quarter}, terms.system,
         draw_shapes([(make_rectangle(0, k * 3.0, w, 2.0), "edge") for k, w in enumerate(fit.measured)],
                     "The measurements, one above another"),
@@ -241,7 +242,20 @@ def join_cost(
     w = terms.length(cut, "cut width")
     lost = find_join_cost("diagonal" if join == "diagonal" else "straight", w, terms.allowance)
     how = "two allowances" if join == "straight" else "the width of the strip"
+    working = (
+        f"Straight: the ends overlap by 2 × {terms.say(terms.allowance)} = {terms.say(2 * terms.allowance)}.",
+        f"Diagonal: the ends cross at a right angle, and the seam runs through the crossing: {terms.say(w)} is lost.",
+    )
+    long = 2 * w
+    if join == "straight":
+        ends = [make_rectangle(0, 0, long, w), make_rectangle(long - lost, 0, long, w)]
+        seam = [((long - lost / 2, 0.0), (long - lost / 2, w))]
+    else:
+        ends = [make_rectangle(0, 0, long, w), make_rectangle(long - w, w - long, w, long)]
+        seam = [((long - w, 0.0), (long, w))]
     return SumAnswer(
-        f"A {join} join in a strip cut {terms.say(w)}", (f"It takes {terms.say(lost)}: {how}.",), (),
-        (f"Allowance {terms.say(terms.allowance)}.",), {"lost": lost}, terms.system,
+        f"A {join} join in a strip cut {terms.say(w)}", (f"It takes {terms.say(lost)}: {how}.",), working,
+        (f"Allowance {terms.say(terms.allowance)}; both strips are cut {terms.say(w)} wide.",), {"lost": lost},
+        terms.system, draw_shapes([(ends[0], "first strip"), (ends[1], "second strip")],
+                                  f"The two strips as they are laid for a {join} join, the seam dashed", dashed=seam),
     )  # fmt: skip

@@ -8,7 +8,7 @@ from kit.lengths import YARD, Length, buying_length
 from kit.model.cutting import CutList
 from kit.output.pictures.cutting_picture import draw_cloth
 from kit.sums.answer import Figure, SumAnswer
-from kit.sums.cut_figures import MANY, count_from, cut_rectangle, plan_remnant, plan_yardage
+from kit.sums.cut_figures import MANY, count_from, cut_rectangle, name_readably, plan_remnant, plan_yardage
 from kit.sums.sum_terms import Number, Size, SumTerms, take_terms
 
 WANT_SQUARING = 1.0
@@ -179,7 +179,8 @@ def _give_pieces(
         says = [f"None: a piece cut {_name_cut(size, terms)} does not fit."]
     drawing = None
     if 0 < fits <= MANY:
-        drawing = draw_cloth(plan_remnant(cuts, wide, usable, fits), system=terms.system)
+        drawn = draw_cloth(plan_remnant(cuts, wide, usable, fits), system=terms.system)
+        drawing = name_readably(drawn, _name_cut(size, terms))
     figures: dict[str, Figure] = {noun: fits, "across": across, "down": down, "left": max(0.0, left)}
     assumed = [f"Cloth {terms.say(wide)} wide between the selvages."] if not both else []
     assumed.append(f"{terms.say(lost) if lost else 'Nothing'} for squaring up.")
@@ -220,5 +221,6 @@ def _take_cloth(
         (f"{len(plan.strips)} strips, {terms.say(total)} of cloth: buy {terms.buy(total)}.",), tuple(working),
         (f"Cloth {terms.say(terms.usable)} wide between the selvages; {terms.say(lost) if lost else 'nothing'} for"
          " squaring up.",),
-        figures, terms.system, draw_cloth(plan, system=terms.system) if needed <= MANY else None,
+        figures, terms.system, name_readably(draw_cloth(plan, system=terms.system), _name_cut(size, terms))
+        if needed <= MANY else None,
     )  # fmt: skip

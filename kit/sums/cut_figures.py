@@ -18,6 +18,8 @@ from kit.sums.sum_terms import SumTerms
 FILLS = ("#b9cbd6", "#e8d9bd", "#c9d8c0", "#e3c4b8", "#d7cfe2", "#f4efe6")
 FINE = {"inch": 1 / 64, "metric": 0.05 * CM}
 """Inches: cut sizes that are given are kept to this mark, whatever the ruler."""
+PLAIN = ("left over", "squaring up", "bought and not cut")
+"""Names of cloth beside the pieces."""
 TRIES = 6
 """Counts above the plain grid that are tried, when rectangles may lie both ways."""
 MANY = 4000
@@ -128,6 +130,63 @@ def draw_shapes(
     return Drawing((left, bottom, right, top), title, filled, seam, notes=tuple(notes))
 
 
+def name_readably(drawing: Drawing, said: str) -> Drawing:
+    """Write the names in a picture of cloth large enough to read in a small picture, and leave out what has no room.
+
+    Parameters
+    ----------
+    drawing
+        Of `draw_cloth`, with pieces of one kind.
+    said
+        What stands in the first of them in place of its letter: its cut size.
+    """
+    left, bottom, right, top = drawing.box
+    high = 0.045 * max(right - left, 0.6 * (top - bottom))
+    shapes, notes = [], []
+    first = True
+    for polygon in drawing.polygons:
+        word = polygon.word
+        if word and word in PLAIN:
+            text = word
+        else:
+            text, first = (said, False) if word and first else ("", first)
+        x0, y0, x1, y1 = measure_box(polygon.points)
+        if text and 0.58 * high * len(text) <= x1 - x0 and 1.1 * high <= y1 - y0:
+            notes.append(Note(((x0 + x1) / 2, (y0 + y1) / 2 - 0.35 * high), text, high))
+        shapes.append(replace(polygon, word=""))
+    return replace(drawing, polygons=tuple(shapes), notes=tuple(notes))
+
+
+def draw_bars(bars: Sequence[tuple[str, float, str]], title: str) -> Drawing | None:
+    """Draw amounts as bars under one another, each with its name before it and its figure behind it.
+
+    Parameters
+    ----------
+    bars
+        (name, amount, amount in words) of each.
+    title
+        What is seen, in one sentence.
+
+    Returns
+    -------
+    Drawing or None
+        None where no amount is above zero.
+    """
+    most = max((amount for _, amount, _ in bars), default=0.0)
+    if most <= 0:
+        return None
+    high = 0.6
+    named = 0.6 * high * max(len(name) for name, _, _ in bars)
+    shapes, notes = [], []
+    for row, (name, amount, said) in enumerate(bars):
+        y, long = -1.25 * row, max(0.02, 7.0 * amount / most)
+        shapes.append((make_rectangle(0, y, long, 0.85), name))
+        notes.append(Note((-0.3 * high * len(name) - 0.2, y + 0.22), name, high))
+        notes.append(Note((long + 0.32 * high * len(said) + 0.2, y + 0.22), said, high))
+    notes.append(Note((-named / 2 - 0.3, 0.9), "", high))
+    return draw_shapes(shapes, title, notes=notes)
+
+
 def draw_cut(piece: Piece, finished: Outline | None, terms: SumTerms, label: str) -> Drawing:
     """Draw a cut piece with its measures below, and its seam line dashed where the finished outline is given."""
     left, bottom, right, top = measure_box(piece.outline)
@@ -150,7 +209,7 @@ def stack_up(drawings: Sequence[tuple[Sequence[tuple[Outline, str]], str]], titl
     x, tall = 0.0, 0.0
     boxes = [measure_box(point for outline, _ in group for point in outline) for group, _ in drawings]
     tall = max(box[3] - box[1] for box in boxes)
-    height = 0.05 * max(tall, sum(box[2] - box[0] for box in boxes) / 2)
+    height = 0.075 * max(tall, sum(box[2] - box[0] for box in boxes) / 2)
     for (group, said), (left, bottom, right, _) in zip(drawings, boxes, strict=True):
         wide = max(right - left, 0.56 * height * len(said))
         shift = x + (wide - (right - left)) / 2 - left

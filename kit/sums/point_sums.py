@@ -1,6 +1,7 @@
 """Sums on blocks on point: their setting triangles, half a block in place of one, the size of the top."""
 
 from collections import Counter
+from math import floor
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline
@@ -10,7 +11,7 @@ from kit.planning.pieces.cut_list import cut_list
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.cut_figures import draw_shapes
 from kit.sums.setting_sums import ROOT2, draw_patches, make_design
-from kit.sums.sum_terms import Number, SumTerms, take_terms
+from kit.sums.sum_terms import Number, Size, SumTerms, take_terms
 from kit.sums.unit_sums import find_given, refuse_lost, say_ruler, undo_cut
 
 MOST_BLOCKS = 60
@@ -140,16 +141,17 @@ def halved_block(finished: Length, *, allowance: Length | None = None, system: s
 
 
 def on_point(
-    columns: Number,
-    rows: Number,
-    block: Length,
+    columns: Number | None = None,
+    rows: Number | None = None,
+    block: Length = "12 in",
     *,
+    top: Size | None = None,
     float_finished: Length | None = None,
     sashing: Length | None = None,
     allowance: Length | None = None,
     system: str | None = None,
 ) -> SumAnswer:
-    """A top of blocks on point: its size, and how many blocks and triangles it takes.
+    """A top of blocks on point: its size, how many blocks and triangles it takes; or the blocks that fill a top.
 
     Parameters
     ----------
@@ -157,32 +159,40 @@ def on_point(
         Blocks with a corner at the top edge, and at the side.
     block
         Finished size of a block.
+    top
+        Finished size wished for, in place of columns and rows: the answer is the largest top within it.
     float_finished, sashing, allowance, system
         As for `setting_triangles`.
 
     Returns
     -------
     SumAnswer
-        Figures: "width", "height", "blocks", "sides", "corners", "diagonal".
+        Figures: "columns", "rows", "width", "height", "blocks", "sides", "corners", "diagonal".
 
     Raises
     ------
     KitError
-        More than 60 blocks in a row.
+        More than 60 blocks in a row, a top that holds no block, or both counts and a top.
 
     Examples
     --------
+    >>> on_point(block="6 in", top="40 x 50 in")["rows"]
+    5
     >>> answer = on_point(4, 5, "6 in")
     >>> answer["blocks"], answer["sides"], answer["corners"]
     (32, 14, 4)
     """
-    terms = take_terms(block, float_finished, sashing, system=system, allowance=allowance)
-    m, n = terms.count(columns, "columns"), terms.count(rows, "rows")
-    if max(m, n) > MOST_BLOCKS:
-        raise KitError(f"{m} by {n} blocks on point", needed=f"at most {MOST_BLOCKS} in a row", do="correct the counts")
+    terms = take_terms(block, float_finished, sashing, top, system=system, allowance=allowance)
     size = terms.length(block, "block")
     e, s = (0.0 if value in (None, "") else terms.length(value or 0, name, zero_allowed=True)
             for value, name in ((float_finished, "float"), (sashing, "sashing")))  # fmt: skip
+    if top in (None, ""):
+        m, n = terms.count(columns or 0, "columns"), terms.count(rows or 0, "rows")
+    else:
+        find_given(columns=columns, rows=rows, top=top)
+        m, n = _fill_top(terms.size(top or 0, "top"), size, e, s, terms)
+    if max(m, n) > MOST_BLOCKS:
+        raise KitError(f"{m} by {n} blocks on point", needed=f"at most {MOST_BLOCKS} in a row", do="correct the counts")
     patchwork = _set_on_point(m, n, size, e, s, terms)
     held = Counter(patch.slot for patch in patchwork.patches)
     wide, high = patchwork.finished
@@ -193,10 +203,21 @@ def on_point(
         (f"On point a block is as wide as its diagonal: {terms.say(size)} × √2 = {terms.say(round(size * ROOT2, 4))}.",
          f"Blocks: {m} × {n} and {m - 1} × {n - 1} between them."),
         say_ruler(terms),
-        {"width": wide, "height": high, "blocks": held["block"], "sides": held["side"], "corners": held["corner"],
+        {"columns": m, "rows": n, "width": wide, "height": high, "blocks": held["block"],
+         "sides": held["side"], "corners": held["corner"],
          "diagonal": size * ROOT2},
         terms.system, draw_patches(patchwork, f"{m} by {n} blocks on point"),
     )  # fmt: skip
+
+
+def _fill_top(wish: tuple[float, float], block: float, e: float, s: float, terms: SumTerms) -> tuple[int, int]:
+    """Return the most blocks across and down that a top of a size holds: the size grows evenly with them."""
+    one, two = (_set_on_point(k, k, block, e, s, terms).finished[0] for k in (2, 3))
+    found = [floor((side - one) / (two - one) + 2 + 1e-9) for side in wish]
+    if min(found) < 1:
+        raise KitError(f"a top of {terms.say_size(wish)} holds no block of {terms.say(block)} on point",
+                       needed="a larger top, or a smaller block", do="correct one of the two")  # fmt: skip
+    return found[0], found[1]
 
 
 def _set_on_point(m: int, n: int, block: float, e: float, s: float, terms: SumTerms) -> Patchwork:

@@ -9,7 +9,7 @@ from kit.lengths import Length, round_up
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.cut_figures import draw_shapes
 from kit.sums.sum_terms import Lengths, Number, take_terms
-from kit.sums.unit_sums import say_ruler
+from kit.sums.unit_sums import find_given, refuse_lost, say_ruler
 
 FRIENDLY = 0.5
 """Inches: a strip that finishes a multiple of this is easy to cut (a choice of this kit)."""
@@ -78,7 +78,8 @@ def rows_of(rows: str, height: Lengths, *, times: Number = 1, system: str | None
         y += one
     return SumAnswer(
         f"{len(listed) * often} rows of blocks", tuple(says),
-        tuple(f"Row {k}: " + terms.say(round(w, 6)) for k, w in enumerate(widths, 1)), (),
+        tuple(f"Row {k}: " + terms.say(round(w, 6)) for k, w in enumerate(widths, 1)),
+        ("Finished sizes: seams are counted already.",),
         {"width": max(widths), "height": tall, "rows": len(listed) * often, "blocks": blocks, "parts": total - blocks,
          "agree": agree},
         terms.system, draw_shapes(shapes, "The rows, one of each"),
@@ -86,9 +87,10 @@ def rows_of(rows: str, height: Lengths, *, times: Number = 1, system: str | None
 
 
 def equal_strips(
-    block: Length, count: Number, *, allowance: Length | None = None, system: str | None = None
-) -> SumAnswer:
-    """Equal strips across a block: the exact cut width, a mixture on the ruler that fits, and blocks that divide well.
+    block: Length | None = None, count: Number = 7, *, cut: Length | None = None, allowance: Length | None = None,
+    system: str | None = None,
+) -> SumAnswer:  # fmt: skip
+    """Equal strips across a block: the exact cut width, or a mixture that fits; or the block that strips make.
 
     Parameters
     ----------
@@ -96,6 +98,8 @@ def equal_strips(
         Finished size of the block.
     count
         Strips across it.
+    cut
+        Cut width of the strips on hand, in place of the block.
     allowance, system
         Seam allowance; "inch" or "metric".
 
@@ -103,32 +107,40 @@ def equal_strips(
     -------
     SumAnswer
         Figures: "cut" exact, "wide", "narrow" on the ruler, "wide strips", "narrow strips", "all wide" (what the wide
-        ones alone would finish), "below", "above" (blocks that divide well).
+        ones alone would finish), "below", "above" (blocks that divide well), "block".
 
     Raises
     ------
     KitError
-        Strips that are lost in their seams.
+        Strips that are lost in their seams, or not exactly one of block and cut.
 
     Examples
     --------
+    >>> equal_strips(cut="2 1/2 in", count=5)["block"]
+    10.0
     >>> answer = equal_strips("12 in", 7)
     >>> answer["wide strips"], answer["wide"], answer["narrow strips"], answer["narrow"], answer["all wide"]
     (5, 2.25, 2, 2.125, 12.25)
     """
-    terms = take_terms(block, system=system, allowance=allowance)
-    size, n, a2 = terms.length(block, "block"), terms.count(count, "strips"), 2 * terms.allowance
+    terms = take_terms(block, cut, system=system, allowance=allowance)
+    n, a2 = terms.count(count, "strips"), 2 * terms.allowance
     if n > 200:
         raise KitError(f"{n} strips across a block", needed="at most 200", do="correct the count")
-    cut = size / n + a2
-    wide = terms.up(cut)
+    backwards = find_given(block=block, cut=cut) == "cut"
+    if backwards:
+        size = n * (terms.length(cut or 0, "cut width") - a2)
+        refuse_lost(size, "strip", terms)
+    else:
+        size = terms.length(block or 0, "block")
+    each = size / n + a2
+    wide = terms.up(each)
     narrow = wide - terms.step
-    exact = abs(wide - cut) < 1e-6
+    exact = abs(wide - each) < 1e-6
     many = n if exact else round((size - n * (narrow - a2)) / terms.step, 6)
     step = FRIENDLY if terms.system == "inch" else FRIENDLY / 1.27  # half an inch, or a centimetre
     below, above = n * step * int(size / n / step + 1e-9), n * round_up(size / n, step)
-    figures: dict[str, Figure] = {"cut": cut, "wide": wide, "narrow": narrow, "all wide": n * (wide - a2),
-                                  "below": below, "above": above}  # fmt: skip
+    figures: dict[str, Figure] = {"block": size, "cut": each, "wide": wide, "narrow": narrow,
+                                  "all wide": n * (wide - a2), "below": below, "above": above}  # fmt: skip
     if exact:
         says = [f"All {n} are cut {terms.say(wide)}."]
     elif many == int(many) and narrow > a2:
@@ -140,11 +152,13 @@ def equal_strips(
         says.append(f"All cut {terms.say(wide)}, they make {terms.say(n * (wide - a2))}: trim, or change the block.")
         says.append(f"Blocks of {terms.say(round(below, 6))} and {terms.say(round(above, 6))} divide well." if below
                     else f"A block of {terms.say(round(above, 6))} divides well.")  # fmt: skip
+    if backwards:
+        says.insert(0, f"They make a block that finishes {terms.say(round(size, 4))}.")
     strips = [(make_rectangle(k * size / n, 0, size / n, size), ("odd", "even")[k % 2]) for k in range(n)]
     return SumAnswer(
-        f"{n} equal strips across a block of {terms.say(size)}", tuple(says),
-        (f"{terms.say(size)} ÷ {n} + {terms.say(a2)} = {cut:.3f} in exactly." if terms.system == "inch"
-         else f"{terms.say(size)} ÷ {n} + {terms.say(a2)} = {terms.say(cut)} exactly.",),
+        f"{n} equal strips across a block of {terms.say(round(size, 4))}", tuple(says),
+        (f"{terms.say(size)} ÷ {n} + {terms.say(a2)} = {each:.3f} in exactly." if terms.system == "inch"
+         else f"{terms.say(size)} ÷ {n} + {terms.say(a2)} = {terms.say(each)} exactly.",),
         say_ruler(terms), figures, terms.system, draw_shapes(strips, f"{n} strips across a block"),
     )  # fmt: skip
 
@@ -195,5 +209,5 @@ def colour_limit(columns: Number, rows: Number, *, corners: str = "may touch") -
         (f"At most {most} times.",),
         (f"Of each two by two squares one at most: {ceil(m / 2)} × {ceil(n / 2)}." if strict
          else f"Every second square, as on a chessboard: {m * n} ÷ 2, rounded up.",),
-        (), {"most": most}, "inch", drawing,
+        ("Any arrangement is allowed; the other fabrics fill the rest.",), {"most": most}, "inch", drawing,
     )  # fmt: skip

@@ -11,6 +11,7 @@ from kit.rehearsal.by_hand import find_allowance
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.cut_figures import draw_shapes
 from kit.sums.sum_terms import Lengths, Number, SumTerms, take_terms
+from kit.sums.unit_sums import find_given
 
 NEAR = 1 / 32
 """Inches: a slip explains a size that is off by no more (a choice of this kit)."""
@@ -115,7 +116,8 @@ def slip(
     n = terms.count(pieces, "pieces")
     off = is_ - want
     if abs(off) < NEAR / 4:
-        return SumAnswer(f"{terms.say(is_)} in place of {terms.say(want)}", ("It is right.",), (), (),
+        return SumAnswer(f"{terms.say(is_)} in place of {terms.say(want)}", ("It is right.",), (),
+                         (f"Within {terms.say(NEAR / 4)}.",),
                          {"off": off, "per seam": 0.0, "slips": 0, "first": "none"}, terms.system)  # fmt: skip
     found = sorted(_list_slips(off, n, terms), key=lambda one: one[0])
     near = [one for one in found if one[0] <= NEAR + SLACK]
@@ -196,8 +198,10 @@ def unequal(
     )  # fmt: skip
 
 
-def row_drift(pieces: str | Lengths, off: Length, *, system: str | None = None) -> SumAnswer:
-    """Rows of many and of few pieces over one width: how far they part if each seam is a little off.
+def row_drift(
+    pieces: str | Lengths, off: Length | None = None, *, apart: Length | None = None, system: str | None = None
+) -> SumAnswer:
+    """Rows of many and of few pieces over one width: how far they part if each seam is off; or what each was off.
 
     Parameters
     ----------
@@ -205,39 +209,59 @@ def row_drift(pieces: str | Lengths, off: Length, *, system: str | None = None) 
         Pieces in each row: "12, 3".
     off
         By how much each seam is too deep.
+    apart
+        How far the rows lie apart at the end, in place of it.
     system
         "inch" or "metric".
 
     Returns
     -------
     SumAnswer
-        Figures: "short" (of each row), "apart" (the most and the least).
+        Figures: "off", "short" (of each row), "apart" (the most and the least).
 
     Raises
     ------
     KitError
-        Counts that are not whole numbers.
+        Counts that are not whole numbers, or not exactly one of off and apart.
 
     Examples
     --------
+    >>> row_drift("12, 3", apart="9/16 in")["off"]
+    0.03125
     >>> answer = row_drift("12, 3", "1/32 in")
     >>> answer["short"], answer["apart"]
     ((0.6875, 0.125), 0.5625)
     """
-    terms = take_terms(off, system=system)
+    terms = take_terms(off, apart, system=system)
     listed = pieces.replace(",", " ").split() if isinstance(pieces, str) else list(pieces)  # type: ignore[arg-type]  # counted below
     counts = [terms.count(one, "pieces") for one in listed]
     if not counts:
         raise KitError("no row is given", needed="the pieces of each row", do='write "12, 3"')
-    deep = terms.length(off, "error")
+    seams = max(counts) - min(counts)
+    if find_given(off=off, apart=apart) == "off":
+        deep = terms.length(off or 0, "error")
+    else:
+        if not seams:
+            raise KitError("the rows have equally many pieces", needed="rows of many and of few",
+                           do="give the pieces of each row")  # fmt: skip
+        deep = terms.length(apart or 0, "distance") / (2 * seams)
     short = tuple((count - 1) * 2 * deep for count in counts)
-    apart = max(short) - min(short)
+    far = max(short) - min(short)
+    says = [f"They lie {terms.say(round(far, 4))} apart at the end."]
+    if off in (None, ""):
+        said = f"{deep * (1 if terms.system == 'inch' else 25.4):.3f} {'in' if terms.system == 'inch' else 'mm'}"
+        says.insert(0, f"Each seam is {said} too deep.")
+    high = max(short) / max(len(counts), 3) or 1.0
+    whole = 12 * high
+    rows = [(make_rectangle(0, -1.5 * k * high, max(whole - one, high), high), f"{count} pieces")
+            for k, (count, one) in enumerate(zip(counts, short, strict=True))]  # fmt: skip
     return SumAnswer(
-        f"Rows of {', '.join(map(str, counts))} pieces, each seam {terms.say(deep)} too deep",
-        (f"They lie {terms.say(round(apart, 4))} apart at the end.",),
-        tuple(f"{count} pieces, {count - 1} seams × 2 × {terms.say(deep)} = {terms.say(round(one, 4))} short."
+        f"Rows of {', '.join(map(str, counts))} pieces, each seam {terms.say(round(deep, 6))} too deep", tuple(says),
+        tuple(f"{count} pieces, {count - 1} seams × 2 × {terms.say(round(deep, 6))} = {terms.say(round(one, 4))} short."
               for count, one in zip(counts, short, strict=True)),
-        (), {"short": short, "apart": apart}, terms.system,
+        ("Every seam is off by the same; the rows were to be equally wide.",),
+        {"off": deep, "short": short, "apart": far}, terms.system,
+        draw_shapes(rows, "The ends of the rows, with the difference enlarged"),
     )  # fmt: skip
 
 

@@ -1,86 +1,16 @@
-"""Sums on shapes: triangles off strips with true and blunt rulers, diamonds, hexagons, octagons, kites and wheels."""
+"""Sums on shapes: diamonds, hexagons, octagons and kites."""
 
-from dataclasses import replace
 from math import cos, pi, radians, sin, sqrt, tan
 
 from kit.errors import KitError
-from kit.geometry.outlines import Outline, measure_box, measure_edges, move_outline, offset_outline
+from kit.geometry.outlines import Outline, measure_area, measure_box, measure_edges, offset_outline
 from kit.lengths import Length
-from kit.model.fabrics import Supply
-from kit.planning.batches.blunt_cuts import list_blunt_cuts
 from kit.sums.answer import Figure, SumAnswer
-from kit.sums.cut_figures import cut_alone, draw_cut, draw_shapes, list_pieces, plan_yardage
+from kit.sums.cut_figures import cut_alone, draw_shapes
 from kit.sums.sum_terms import Number, take_terms
 from kit.sums.unit_sums import find_given, refuse_lost, say_ruler
 
 ROOT2, ROOT3 = sqrt(2), sqrt(3)
-
-
-def triangles(
-    finished: Length,
-    *,
-    kind: str = "half-square",
-    count: Number = 1,
-    width: Length | None = None,
-    allowance: Length | None = None,
-    system: str | None = None,
-) -> SumAnswer:
-    """Triangles cut singly: the square or strip, and what a strip gives with a true and with a blunt ruler.
-
-    Parameters
-    ----------
-    finished
-        Short side of a half-square triangle, long side of a quarter-square one, height of a 60° one.
-    kind
-        "half-square", "quarter-square" or "60".
-    count
-        Triangles needed.
-    width, allowance, system
-        Usable width of the cloth; seam allowance; "inch" or "metric".
-
-    Returns
-    -------
-    SumAnswer
-        Figures: "cut" exact, "on ruler", "cloth"; "blunt strip", "blunt each", "blunt cloth".
-
-    Raises
-    ------
-    KitError
-        An unknown kind.
-
-    Examples
-    --------
-    >>> triangles("3 in", kind="60")["on ruler"], triangles("3 in", kind="60")["blunt strip"]
-    (3.75, 3.5)
-    """
-    terms = take_terms(finished, system=system, width=width, allowance=allowance)
-    f, needed = terms.length(finished, "finished size"), terms.count(count, "count")
-    outlines: dict[str, Outline] = {
-        "half-square": ((0.0, 0.0), (f, 0.0), (0.0, f)), "quarter-square": ((0.0, 0.0), (f, 0.0), (f / 2, f / 2)),
-        "60": ((0.0, 0.0), (2 * f / ROOT3, 0.0), (f / ROOT3, f)),
-    }  # fmt: skip
-    if kind not in outlines:
-        raise KitError(f"there is no triangle `{kind!s:.30}`", needed=", ".join(outlines), do="name one of these")
-    cuts = list_pieces([outlines[kind]], terms)
-    piece = replace(cuts.pieces[0], count=needed, fabric="cloth", headings=())
-    cuts = replace(cuts, pieces=(piece,))
-    exact = next(iter(piece.cut.values()))
-    plan = plan_yardage(replace(cuts, pieces=(replace(piece, fabric=None),)), terms)
-    figures: dict[str, Figure] = {"cut": exact, "on ruler": terms.up(exact), "cloth": plan.used}
-    what = {"half-square": "squares, cut once", "quarter-square": "squares, cut twice", "60": "strips"}[kind]
-    says = [f"True point: {what}, {terms.say_cut(exact)}; {needed} take {terms.say(plan.used)} of cloth."]
-    for cut in list_blunt_cuts(cuts, [Supply(piece.slot, "yardage", terms.usable, fabric="cloth")]):
-        figures |= {"blunt strip": cut.strip, "blunt each": cut.each, "blunt cloth": cut.strips * cut.rounded}
-        says.append(
-            f"Blunt ruler: strips {terms.say_cut(cut.strip)}, {cut.each} triangles a strip; {needed} take {cut.strips}"
-            f" strips, {terms.say(cut.strips * cut.rounded)} of cloth."
-        )
-    return SumAnswer(
-        f"{needed} {'60°' if kind == '60' else kind} triangles that finish {terms.say(f)}", tuple(says),
-        (f"Grown by {terms.say(terms.allowance)} on every side: {terms.say(f)} becomes {terms.say(exact)}.",),
-        (*say_ruler(terms), f"Cloth {terms.say(terms.usable)} wide; squaring up comes on top."), figures, terms.system,
-        draw_cut(piece, _lay(outlines[kind], piece.outline), terms, "cut"),
-    )  # fmt: skip
 
 
 def diamonds(
@@ -274,36 +204,41 @@ def octagons(
 
 
 def kites(
-    length: Length, width: Length, shoulder: Length, *, allowance: Length | None = None, system: str | None = None
-) -> SumAnswer:
-    """Kites: the cut size of a kite that lies along its axis.
+    length: Length, width: Length, shoulder: Length, *, sizes: str = "finished", allowance: Length | None = None,
+    system: str | None = None,
+) -> SumAnswer:  # fmt: skip
+    """Kites: the cut size of a kite that lies along its axis; or what a cut kite finishes.
 
     Parameters
     ----------
     length
-        Finished length from the long point to the short one.
+        Length from the long point to the short one.
     width
-        Finished width at the widest place.
+        Width at the widest place.
     shoulder
-        Finished distance of the widest place from the long point.
+        Distance of the widest place from the long point.
+    sizes
+        "finished" or "cut": which of them these are.
     allowance, system
         Seam allowance; "inch" or "metric".
 
     Returns
     -------
     SumAnswer
-        Figures: "length", "width", "shoulder" as cut; "long side", "short side" finished.
+        Figures: "length", "width", "shoulder" as cut; "finished length", "finished width", "long side", "short side".
 
     Raises
     ------
     KitError
-        A widest place outside the kite.
+        A widest place outside the kite, or a kite lost in its seams.
 
     Examples
     --------
     >>> answer = kites("4 in", "2 in", "3 in")
     >>> round(answer["length"], 3), round(answer["width"], 3)
     (5.144, 2.572)
+    >>> round(kites("5.144 in", "2.572 in", "3.858 in", sizes="cut")["finished length"], 2)
+    4.0
     """
     terms = take_terms(length, width, shoulder, system=system, allowance=allowance)
     long, wide = terms.length(length, "length"), terms.length(width, "width")
@@ -311,19 +246,26 @@ def kites(
     if not 0 < place < long:
         raise KitError(f"the widest place lies {terms.say(place)} from the point of a kite {terms.say(long)} long",
                        needed="a place within the kite", do="correct one of the two")  # fmt: skip
-    outline: Outline = ((0.0, 0.0), (wide / 2, place), (0.0, long), (-wide / 2, place))
-    grown = offset_outline(outline, terms.allowance)
+    if sizes not in ("finished", "cut"):
+        raise KitError(f"sizes `{sizes!s:.30}`", needed="finished or cut", do="write one of these")
+    given: Outline = ((0.0, 0.0), (wide / 2, place), (0.0, long), (-wide / 2, place))
+    turned = offset_outline(given, terms.allowance if sizes == "finished" else -terms.allowance)
+    outline, grown = (given, turned) if sizes == "finished" else (turned, given)
+    if measure_area(outline) <= 0 or outline[1][0] <= 0 or not outline[0][1] < outline[1][1] < outline[2][1]:
+        raise KitError("the kite has nothing left between its seams", needed="a larger one", do="correct its sizes")
+    long, wide = outline[2][1] - outline[0][1], 2 * outline[1][0]
     left, bottom, right, top = measure_box(grown)
     edges = measure_edges(outline)
     widest = next(y for x, y in grown if abs(x - right) < 1e-6)
     figures: dict[str, Figure] = {
         "length": top - bottom, "width": right - left, "shoulder": widest - bottom,
-        "long side": max(edges[:2]), "short side": min(edges[:2]),
+        "long side": max(edges[:2]), "short side": min(edges[:2]), "finished length": long, "finished width": wide,
     }  # fmt: skip
     return SumAnswer(
-        f"Kites that finish {terms.say(long)} long and {terms.say(wide)} wide",
-        (f"Cut {terms.say_cut(top - bottom)} long and {terms.say_cut(right - left)} wide, widest"
-         f" {terms.say_cut(widest - bottom)} from the long point.",),
+        f"Kites that finish {terms.say(round(long, 4))} long and {terms.say(round(wide, 4))} wide",
+        (*([f"It finishes {terms.say(round(long, 3))} by {terms.say(round(wide, 3))}."] if sizes == "cut" else []),
+         f"Cut {terms.say_cut(top - bottom)} long and {terms.say_cut(right - left)} wide, widest"
+         f" {terms.say_cut(widest - bottom)} from the long point."),
         ("Every side moves out by the allowance; the points reach farther.",), say_ruler(terms), figures, terms.system,
         draw_shapes([(grown, "cut")], "A kite with its seam line", dashed=[outline]),
     )  # fmt: skip
@@ -333,10 +275,3 @@ def _ring(corners: int, radius: float, start: float) -> Outline:
     return tuple(
         (radius * cos(start + 2 * pi * k / corners), radius * sin(start + 2 * pi * k / corners)) for k in range(corners)
     )
-
-
-def _lay(finished: Outline, cut: Outline) -> Outline | None:
-    """Return the finished outline turned like the cut one, where the cut one lies as it was drawn."""
-    flat = len(finished) == len(cut) and abs(finished[0][1] - finished[1][1]) < 1e-9
-    longest = flat and abs(max(measure_edges(finished)) - measure_edges(finished)[0]) < 1e-6
-    return move_outline(finished, 0, 0) if longest else None

@@ -198,7 +198,8 @@ def shrink(
         said = ", ".join(f"{100 * part:.1f} %" for part in dict.fromkeys(lost))
         return SumAnswer(
             f"What {terms.say_size(start)} lost to become {terms.say_size(end)}", (f"It lost {said}.",),
-            (f"{terms.say(end[0])} ÷ {terms.say(start[0])} = {end[0] / start[0]:.4f}.",), (),
+            (f"{terms.say(end[0])} ÷ {terms.say(start[0])} = {end[0] / start[0]:.4f}.",),
+            ("Measured before and after in the same way.",),
             {"before": start, "after": end, "loss": lost}, terms.system,
         )  # fmt: skip
     part = terms.part(loss or 0, "loss")
@@ -222,7 +223,8 @@ def shrink(
             f" adding {100 * sum(losses):g} % would give {little}, too little."
         )
     return SumAnswer(
-        f"A loss of {100 * part:g} %{f' and {100 * drawn:g} % in quilting' if drawn else ''}", (says,), (work,), (),
+        f"A loss of {100 * part:g} %{f' and {100 * drawn:g} % in quilting' if drawn else ''}", (says,), (work,),
+        ("Width and length lose alike; wash a piece of yours to know.",),
         {"before": start, "after": end, "loss": part}, terms.system,
         draw_shapes([(make_rectangle(0, 0, *start), "before")], "Before, and after dashed",
                     dashed=[make_rectangle(0, 0, *end)]),

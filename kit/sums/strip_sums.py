@@ -1,5 +1,6 @@
 """Sums on strips: how many, for how long, how much cloth; strip sets; pre-cuts compared."""
 
+from dataclasses import replace
 from math import floor
 
 from kit.errors import KitError
@@ -8,11 +9,11 @@ from kit.lengths import Length
 from kit.model.fabrics import Supply
 from kit.output.pictures.drawing import Drawing
 from kit.planning.batches.ways_of_making import plan_strip_sets
-from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.planning.cutting.cutting_plan import count_yield, cutting_plan
 from kit.planning.finishing.off_the_bolt import count_strips, find_join_cost
 from kit.sums.answer import Figure, SumAnswer
 from kit.sums.cloth_sums import find_bought_cloth, refuse_several
-from kit.sums.cut_figures import cut_rectangle, draw_shapes, plan_yardage
+from kit.sums.cut_figures import cut_rectangle, draw_bars, draw_shapes, plan_yardage
 from kit.sums.sum_terms import Lengths, Number, Size, SumTerms, take_terms
 
 
@@ -203,22 +204,25 @@ def strip_sets(
     )  # fmt: skip
 
 
-def precuts(cut: Size, count: Number, *, width: Length | None = None, system: str | None = None) -> SumAnswer:
-    """Pre-cuts compared: what a number of squares or rectangles takes of each, and of yardage.
+def precuts(
+    cut: Size, count: Number | None = None, *, width: Length | None = None, system: str | None = None
+) -> SumAnswer:
+    """Pre-cuts compared: what a number of squares or rectangles takes of each; or how many each one gives.
 
     Parameters
     ----------
     cut
         Cut size of a piece: one side of a square, or "2 1/2 x 4 1/2 in".
     count
-        Pieces needed.
+        Pieces needed; left out, the answer is how many come out of one of each.
     width, system
         Usable width of yardage; "inch" or "metric".
 
     Returns
     -------
     SumAnswer
-        Figures: for each form that gives the piece, how many are needed; "yardage" in inches.
+        Figures: for each form that gives the piece, how many are needed; "yardage" in inches. Without a count, how many
+        pieces one of each form gives.
 
     Raises
     ------
@@ -227,12 +231,15 @@ def precuts(cut: Size, count: Number, *, width: Length | None = None, system: st
 
     Examples
     --------
+    >>> precuts("2 1/2 in")["square 5 in"]
+    4
     >>> precuts("2 1/2 in", 100)["strips 2½ in"], precuts("5 in", 16)["fat quarter"]
     (7, 2)
     """
     terms = take_terms(cut, system=system, width=width)
     wide, high = terms.size(cut, "cut size")
-    needed = terms.count(count, "count")
+    backwards = count in (None, "")
+    needed = 1 if backwards else terms.count(count or 0, "count")
     forms = (
         ("square 5 in", Supply("patch", "squares", 5)), ("square 10 in", Supply("patch", "squares", 10)),
         ("strips 2½ in", Supply("patch", "strips", 2.5, 40.0)),
@@ -240,23 +247,38 @@ def precuts(cut: Size, count: Number, *, width: Length | None = None, system: st
     )  # fmt: skip
     cuts = cut_rectangle(wide, high, needed, terms)
     figures: dict[str, Figure] = {}
-    says, none = [], []
+    each: dict[str, int] = {}
+    none = []
     for name, supply in forms:
         plan = cutting_plan(cuts, [supply], effort="quick").cloths[0]
         if plan.short:
             none.append(name)
             continue
-        figures[name] = round(plan.used)
-        says.append(f"{name}: {figures[name]}")
+        gives = count_yield(cuts, replace(supply, count=1)) or 1
+        each[name] = gives
+        figures[name] = gives if backwards else round(plan.used)
+    says = [f"{name}: {figures[name]}" for name in each]
+    working = [f"{name}: {gives} from each one." for name, gives in each.items()]
     used = plan_yardage(cuts, terms).used
-    figures["yardage"] = used
-    says.append(f"yardage: {terms.say(used)}, buy {terms.buy(used)}")
-    working = [f"Too small for the piece: {', '.join(none)}."] if none else []
+    if not backwards:
+        figures["yardage"] = used
+        says.append(f"yardage: {terms.say(used)}, buy {terms.buy(used)}")
+    if none:
+        working.append(f"Too small for the piece: {', '.join(none)}.")
+    if not each and backwards:
+        raise KitError(f"no pre-cut gives a piece of {terms.say_size((wide, high))}", needed="a smaller piece",
+                       do="cut it from yardage")  # fmt: skip
+    picture = draw_bars(
+        [(name, float(gives if backwards else round(figures[name])), f"{figures[name]}")  # type: ignore[arg-type]  # counts
+         for name, gives in each.items()],
+        "Pieces from one of each pre-cut" if backwards else "How many of each pre-cut are needed",
+    )  # fmt: skip
     return SumAnswer(
+        f"What one pre-cut gives of pieces cut {terms.say_size((wide, high))}" if backwards else
         f"{needed} pieces cut {terms.say_size((wide, high))}", tuple(says), tuple(working),
         (f"Fat quarters of 18 by 20 in, fat eighths of 9 by 20 in, strips 40 in long; yardage {terms.say(terms.usable)}"
          " wide; squaring up comes on top.", "Pinked edges are measured from point to point."),
-        figures, terms.system,
+        figures, terms.system, picture,
     )  # fmt: skip
 
 

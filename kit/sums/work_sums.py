@@ -10,8 +10,9 @@ from kit.planning.finishing.batting import compare_gap
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.thread_length import find_lockstitch_thread, find_thread_per_inch, plan_thread
 from kit.sums.answer import Figure, SumAnswer
-from kit.sums.cut_figures import draw_shapes
+from kit.sums.cut_figures import draw_bars, draw_shapes
 from kit.sums.sum_terms import Number, Size, take_terms
+from kit.sums.unit_sums import find_given
 
 
 def quilting_gap(gap: Length, limit: Length, *, system: str | None = None) -> SumAnswer:
@@ -50,8 +51,11 @@ def quilting_gap(gap: Length, limit: Length, *, system: str | None = None) -> Su
     return SumAnswer(
         f"A gap of {terms.say(verdict.gap)} in a batting that allows {terms.say(verdict.limit)}",
         (said,),
-        (),
-        (),
+        (
+            f"{terms.say(verdict.gap)} against {terms.say(verdict.limit)}: {terms.say(abs(over))}"
+            f" {'over' if over > 0 else 'to spare'}.",
+        ),
+        ("The gap is the widest circle without a stitch; the limit stands on the wrapper of the batting.",),
         {"passes": verdict.passes, "over": over},
         terms.system,
         draw_shapes(
@@ -74,9 +78,10 @@ def thread(
     waste: Number = "15 %",
     spool: Length | None = None,
     bobbin: Length | None = None,
+    spools: Number | None = None,
     system: str | None = None,
 ) -> SumAnswer:
-    """Thread for a stitched path, or for a quilt with lines a distance apart, in spools and bobbins.
+    """Thread for a stitched path or a quilt, in spools and bobbins; or how far spools on hand go.
 
     Parameters
     ----------
@@ -96,6 +101,8 @@ def thread(
         Part added for starts and stops.
     spool, bobbin
         Length on a spool and on a bobbin.
+    spools
+        Spools of needle thread on hand, in place of path and quilt: the answer is the path that they stitch.
     system
         "inch" or "metric".
 
@@ -107,7 +114,7 @@ def thread(
     Raises
     ------
     KitError
-        Neither path nor quilt, or a test piece with less thread than seam.
+        Neither path nor quilt nor spools, spools beside another of them, or a test piece with less thread than seam.
 
     Examples
     --------
@@ -149,7 +156,13 @@ def thread(
         wishes = replace(wishes, thread="test", thread_test=(piece[0], piece[1], piece[2]))
         total = sum(find_thread_per_inch(wishes))
         how = f"Your test piece: {total:.3f} of thread for each length of seam."
-    if path in (None, ""):
+    if spools not in (None, ""):
+        find_given(path=path, quilt=quilt, spools=spools)
+        have = terms.count(spools or 0, "spools")
+        path = have * wishes.spool_length / (find_thread_per_inch(wishes)[0] * (1 + more))
+        long, size, facts = path, (1.0, 1.0), TopFacts(system=terms.system, paths=(("thread", path - 1e-6),))
+        how_long = f"{have} spool{'s' * (have != 1)} of {write_thread(wishes.spool_length, terms.system, 'held')}."
+    elif path in (None, ""):
         if quilt in (None, ""):
             raise KitError("neither a path nor a quilt is given", needed="one of both", do='write quilt "60 x 80 in"')
         size = terms.size(quilt or 0, "quilt")
@@ -165,13 +178,19 @@ def thread(
         "per inch": total, "path": line.path, "needle": line.needle, "bobbin": line.bobbin, "total": whole,
         "spools": line.spools, "bobbins": line.bobbins,
     }  # fmt: skip
+    picture = draw_bars(
+        [("needle", line.needle, write_thread(line.needle, terms.system)),
+         ("bobbin", line.bobbin, write_thread(line.bobbin, terms.system)),
+         ("stitched path", line.path, write_thread(line.path, terms.system))],
+        "Thread above and below beside the stitched path",
+    )  # fmt: skip
     return SumAnswer(
         f"Thread for {write_thread(line.path, terms.system)} of stitching",
         (f"{write_thread(whole, terms.system)} in all: {line.spools} spool{'s' * (line.spools != 1)} above,"
          f" {line.bobbins} bobbin{'s' * (line.bobbins != 1)} below.",),
         (how_long, how, f"{100 * more:g} % for waste."),
         (f"Spools of {write_thread(wishes.spool_length, terms.system, 'held')}, bobbins of"
-         f" {write_thread(wishes.bobbin_length, terms.system, 'held')}.",), figures, terms.system,
+         f" {write_thread(wishes.bobbin_length, terms.system, 'held')}.",), figures, terms.system, picture,
     )  # fmt: skip
 
 
@@ -184,9 +203,10 @@ def work_time(
     seam_seconds: Number = 60,
     spacing: Length | None = None,
     quilting_speed: Length | None = None,
+    hours: Number | None = None,
     system: str | None = None,
 ) -> SumAnswer:
-    """Hours of work on a quilt, kind by kind, at your own speeds.
+    """Hours of work on a quilt, kind by kind, at your own speeds; or how close hours on hand let you quilt.
 
     Parameters
     ----------
@@ -200,18 +220,20 @@ def work_time(
         Distance of the quilting lines.
     quilting_speed
         Length quilted in a minute.
+    hours
+        Hours on hand: the answer is the distance of the quilting lines that they allow, in place of `spacing`.
     system
         "inch" or "metric".
 
     Returns
     -------
     SumAnswer
-        Figures: "hours", and the minutes of each kind of work.
+        Figures: "hours", "spacing", and the minutes of each kind of work.
 
     Raises
     ------
     KitError
-        Numbers out of range.
+        Numbers out of range, or hours that the rest of the work takes already.
 
     Examples
     --------
@@ -233,9 +255,26 @@ def work_time(
     plan = finishing_plan(*size, wishes, facts)
     names = {"sewing-binding": "sewing the binding on", "closing-binding": "closing the binding by hand"}
     figures: dict[str, Figure] = {names.get(line.work, line.work): line.minutes for line in plan.time}
-    figures["hours"] = plan.hours
+    figures |= {"hours": plan.hours, "spacing": gap}
+    says = [f"{plan.hours:.1f} hours."]
+    if hours not in (None, ""):
+        find_given(hours=hours, spacing=spacing)
+        have, quilting = 60 * terms.number(hours or 0, "hours"), float(figures.get("quilting", 0.0))  # type: ignore[arg-type]  # minutes
+        rest = 60 * plan.hours - quilting
+        if have <= rest + 1:
+            raise KitError(f"{have / 60:g} hours are on hand and {rest / 60:.1f} go into the rest of the work",
+                           needed="more hours than that", do="plan more, or leave out work")  # fmt: skip
+        apart = gap * quilting / (have - rest)
+        figures["spacing"] = apart
+        says = [f"Quilting lines {terms.say(round(apart, 2))} apart, or farther.",
+                f"{(have - rest) / 60:.1f} of the {have / 60:g} hours are left for quilting."]  # fmt: skip
+    picture = draw_bars(
+        [(names.get(line.work, line.work), line.minutes, f"{line.minutes:.0f} min") for line in plan.time],
+        "The minutes of each kind of work",
+    )
     return SumAnswer(
-        f"Work on a quilt of {terms.say_size(size)}", (f"{plan.hours:.1f} hours.",),
+        f"Work on a quilt of {terms.say_size(size)}", tuple(says),
         tuple(f"{names.get(line.work, line.work).capitalize()}: {line.minutes:.0f} min." for line in plan.time),
-        ("Unpicking is not included.", f"Quilting lines {terms.say(gap)} apart."), figures, terms.system,
+        ("Unpicking is not included.",
+         f"Quilting in lines {terms.say(gap)} apart, as the working counts it."), figures, terms.system, picture,
     )  # fmt: skip
