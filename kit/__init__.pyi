@@ -45,6 +45,7 @@ from .explore.gallery import show_studies as show_studies
 from .explore.notebook import list_facts as list_facts
 from .explore.notebook import show_picture as show_picture
 from .explore.notebook import start_notebook as start_notebook
+from .explore.papers_screen import explore_papers as explore_papers
 from .explore.progress_bar import ProgressBar as ProgressBar
 from .explore.quick_sums import quick as quick
 from .explore.quilting_screen import explore_quilting as explore_quilting

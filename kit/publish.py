@@ -19,6 +19,7 @@ from kit.output.document.foundation_pages import set_foundations
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
+from kit.output.pictures.foundation_papers import PaperForm
 from kit.output.words.buying_words import say_buying
 from kit.output.words.notice_words import say_notices
 from kit.output.words.strings import check_language, use_language
@@ -98,6 +99,7 @@ def write_foundations(
     scale: float = 1.0,
     mirrored: bool = True,
     tints: dict[str, str] | None = None,
+    form: PaperForm = "paper",
 ) -> Path:
     """Write the paper foundations of a block as PDF: the rectangles to cut, how to sew, and the papers at full size.
 
@@ -119,6 +121,9 @@ def write_foundations(
         As seen from the back, for sewing on the printed side; False for those who trace the lines to the other side.
     tints
         A light colour for each slot, "#rrggbb", as a guide to the cloth.
+    form
+        "paper", which is sewn through; "freezer paper", which is ironed on and folded back; "templates", every piece
+        by itself.
 
     Returns
     -------
@@ -128,15 +133,16 @@ def write_foundations(
     Raises
     ------
     KitError
-        A plan that does not give the block, an unknown paper or system, a scale under a tenth or over ten, a file that
-        cannot be written.
+        A plan that does not give the block, an unknown paper, form or system, a scale under a tenth or over ten, a file
+        that cannot be written.
 
     Notes
     -----
     The same plan gives the same bytes.
     """
     check_foundation_plan(plan)
-    return save(set_foundations(plan, paper, system, scale=scale, mirrored=mirrored, tints=tints), path)
+    made = set_foundations(plan, paper, system, scale=scale, mirrored=mirrored, tints=tints, form=form)
+    return save(made, path)
 
 
 def redraft(pattern: Pattern, system: System) -> Pattern:

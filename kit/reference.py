@@ -158,6 +158,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "explore",
             "explore_cutting",
             "explore_finishing",
+            "explore_papers",
             "explore_quilting",
             "choose_size",
             "draw",

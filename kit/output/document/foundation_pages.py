@@ -5,7 +5,7 @@ from kit.lengths import System
 from kit.model.foundations import FoundationPlan
 from kit.output.document.document import PAPERS, check_wish, choose_layout, typeset
 from kit.output.document.parts import Parts
-from kit.output.pictures.foundation_papers import FoundationPage, lay_out_papers
+from kit.output.pictures.foundation_papers import FoundationPage, PaperForm, lay_out_papers
 from kit.output.words.foundation_words import WORDS, label_paper, say_foundation, write_foundation_texts
 
 
@@ -17,6 +17,7 @@ def set_foundations(
     scale: float = 1.0,
     mirrored: bool = True,
     tints: dict[str, str] | None = None,
+    form: PaperForm = "paper",
 ) -> bytes:
     """Return the foundations of a block as PDF, to print at full size.
 
@@ -34,11 +35,14 @@ def set_foundations(
         As seen from the back, for sewing on the printed side.
     tints
         A light colour for each slot, "#rrggbb", as a guide to the cloth; None leaves the papers white.
+    form
+        "paper", which is sewn through; "freezer paper", which is ironed on and folded back; "templates", every piece
+        by itself, to cut cloth round.
 
     Raises
     ------
     KitError
-        An unknown paper or system, a scale under a tenth or over ten.
+        An unknown paper, form or system, a scale under a tenth or over ten.
 
     Notes
     -----
@@ -48,11 +52,11 @@ def set_foundations(
     check_wish("system", system, ("inch", "metric"))
     left, bottom, right, top = measure_box(plan.block)
     size = (right - left) * scale, (top - bottom) * scale
-    pages = lay_out_papers(plan, scale=scale, mirrored=mirrored)
-    texts = write_foundation_texts(plan, size, system, scale=scale, mirrored=mirrored)
+    pages = lay_out_papers(plan, scale=scale, mirrored=mirrored, form=form)
+    texts = write_foundation_texts(plan, size, system, scale=scale, mirrored=mirrored, form=form)
     data: dict[str, object] = {
         **texts,
-        "cloth": texts["cloth"] if scale == 1 else [],
+        "cloth": texts["cloth"] if scale == 1 and form != "templates" else [],
         "f": {key: text for key, text in WORDS.items() if isinstance(text, str)},
         "sheets": [_write_page(page, plan, tints or {}) for page in pages],
     }

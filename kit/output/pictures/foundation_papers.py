@@ -3,8 +3,10 @@
 Millimetres, y downwards.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import atan2, cos, pi, sin
+from typing import Literal, TypeAlias
 
 import shapely
 
@@ -14,8 +16,11 @@ from kit.geometry.closing import find_inside
 from kit.geometry.outlines import Outline, Point, measure_box
 from kit.lengths import MM
 from kit.model.foundations import FoundationPlan, PaperSection
-from kit.output.pictures.page_tiles import PageShelves, TestSquare, list_tiles, place_squares
+from kit.output.pictures.page_tiles import AREA, PageShelves, TestSquare, list_tiles, place_squares
 
+PaperForm: TypeAlias = Literal["paper", "freezer paper", "templates"]
+FORMS: tuple[PaperForm, ...] = ("paper", "freezer paper", "templates")
+"""Papers that are sewn through, papers that are ironed on and folded, or every piece by itself."""
 NEAR = 1e-3
 LABEL = 7.0
 """Room for the name under each paper."""
@@ -75,8 +80,13 @@ class FoundationPage:
     crosses: tuple[Point, ...] = ()
 
 
-def lay_out_papers(plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool = True) -> tuple[FoundationPage, ...]:
-    """Lay the papers of a plan on pages, side by side while there is room, large ones in parts.
+def lay_out_papers(
+    plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool = True, form: PaperForm = "paper"
+) -> tuple[FoundationPage, ...]:
+    """Lay the papers of a plan on pages, side by side while there is room.
+
+    A paper that is too large as it lies in the block is turned until it fits; only one that fits at no turn comes in
+    parts.
 
     Parameters
     ----------
@@ -86,19 +96,23 @@ def lay_out_papers(plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool =
         The block's size: 1 as designed, 0.5 half of it. The allowance stays as it is.
     mirrored
         As seen from the back, for sewing on the printed side; False for those who trace the lines to the other side.
+    form
+        "paper" or "freezer paper": whole sections; "templates": every piece by itself.
 
     Raises
     ------
     KitError
-        A scale under a tenth or over ten.
+        A scale under a tenth or over ten, or an unknown form.
     """
     if not 0.1 <= scale <= 10:
         raise KitError(f"The scale is {scale:g}", needed="between 0.1 and 10", do="use 1 for the size as designed")
+    if form not in FORMS:
+        raise KitError(f"There are no foundations as `{form!s:.30}`", needed=", ".join(FORMS), do="name one of these")
     pages: list[FoundationPage] = []
     shelf: list[FoundationPaper] = []
     shelves = PageShelves()
-    for section in plan.sections:
-        paper, open_page = _draw(plan, section, scale, mirrored=mirrored), shelves.page
+    for section in plan.sections if form != "templates" else _part(plan):
+        paper, open_page = _turn_to_fit(_draw(plan, section, scale, mirrored=mirrored)), shelves.page
         wide, high = _measure_paper(paper)
         at = shelves.place(wide, high)
         if at is None:
@@ -111,6 +125,42 @@ def lay_out_papers(plan: FoundationPlan, *, scale: float = 1.0, mirrored: bool =
     if shelf:
         pages.append(FoundationPage(0, tuple(shelf), place_squares()))
     return tuple(replace(page, number=n) for n, page in enumerate(pages, start=1))
+
+
+def _part(plan: FoundationPlan) -> Iterator[PaperSection]:
+    """Yield every piece as a paper of its own, named by its paper and number."""
+    outlines = dict(plan.target)
+    for section in plan.sections:
+        for piece in section.pieces:
+            yield PaperSection(f"{section.name}: {piece.number}", (replace(piece, line=None),), outlines[piece.patch])
+
+
+def _turn_to_fit(paper: FoundationPaper) -> FoundationPaper:
+    """Return a paper that is too large for a page turned by the least angle at which it fits; else as it is."""
+    wide, high = _measure_paper(paper)
+    if wide <= AREA[0] and high <= AREA[1]:
+        return paper
+    edges = zip(paper.cut, (*paper.cut[1:], paper.cut[0]), strict=True)
+    along = [-atan2(y1 - y0, x1 - x0) for (x0, y0), (x1, y1) in edges]
+    tried = {round((way + k * pi / 2 + pi) % (2 * pi) - pi, 9) for way in along for k in range(4)}
+    tried |= {k * pi / 36 for k in range(-18, 19)}
+    for angle in sorted(tried, key=lambda way: (abs(way), way)):
+        turned = _turn(paper, angle)
+        wide, high = _measure_paper(turned)
+        if wide <= AREA[0] and high <= AREA[1]:
+            return turned
+    return paper
+
+
+def _turn(paper: FoundationPaper, angle: float) -> FoundationPaper:
+    """Return a paper turned, with its upper left corner at (0, 0) again; words stay upright."""
+    c, s = cos(angle), sin(angle)
+
+    def turn(points: Sequence[Point]) -> Outline:
+        return tuple((x * c - y * s, x * s + y * c) for x, y in points)
+
+    left, top, _, low = measure_box(turn(paper.cut))
+    return replace(_move(_map(paper, turn), -left, -top), label=(0.0, low - top + 1.0))
 
 
 def _draw(plan: FoundationPlan, section: PaperSection, scale: float, *, mirrored: bool) -> FoundationPaper:
@@ -135,7 +185,7 @@ def _draw(plan: FoundationPlan, section: PaperSection, scale: float, *, mirrored
         seam=put(section.outline),
         lines=tuple((a, b) for a, b in lines),
         numbers=numbers,
-        dots=put(list(_list_dots(plan, section))),
+        dots=put(list(_list_dots(plan, section))) if len(section.name.split(": ")) == 1 else put(section.outline),
         patches=tuple(put(outlines[piece.patch]) for piece in section.pieces),
         label=(0.0, (top - bottom) / MM + 1.0),
     )
@@ -158,9 +208,10 @@ def _list_dots(plan: FoundationPlan, section: PaperSection) -> Iterator[Point]:
 
 
 def _move(paper: FoundationPaper, dx: float, dy: float) -> FoundationPaper:
-    def move(points: Sequence[Point]) -> Outline:
-        return tuple((x + dx, y + dy) for x, y in points)
+    return _map(paper, lambda points: tuple((x + dx, y + dy) for x, y in points))
 
+
+def _map(paper: FoundationPaper, move: Callable[[Sequence[Point]], Outline]) -> FoundationPaper:
     return replace(
         paper,
         cut=move(paper.cut),

@@ -25,7 +25,13 @@ def say_foundation(key: str, **facts: object) -> str:
 
 
 def write_foundation_texts(
-    plan: FoundationPlan, size: tuple[float, float], system: System, *, scale: float, mirrored: bool
+    plan: FoundationPlan,
+    size: tuple[float, float],
+    system: System,
+    *,
+    scale: float,
+    mirrored: bool,
+    form: str = "paper",
 ) -> dict[str, object]:
     """Return every text of the printed foundations but those on the papers.
 
@@ -37,12 +43,17 @@ def write_foundation_texts(
         Finished width and height of the block as printed, inches.
     system
         Of the measures.
-    scale, mirrored
+    scale, mirrored, form
         As the papers are drawn.
     """
     allowance = write_nearest(plan.allowance, system)
     facts = {"name": plan.name, "allowance": allowance, "copies": plan.copies}
-    about = [_say_count(plan), say_foundation("mirrored" if mirrored else "straight")]
+    apart = form == "templates"
+    facing = ("back" if mirrored else "front") if apart else ("mirrored" if mirrored else "straight")
+    about = [
+        say_foundation("each_apart", count=len(plan.target)) if apart else _say_count(plan),
+        say_foundation(facing),
+    ]
     if plan.set_in:
         about.append(say_foundation("set_in" if plan.set_in > 1 else "set_in_one", count=plan.set_in))
     if plan.mirrored:
@@ -53,13 +64,18 @@ def write_foundation_texts(
         "title": say_foundation("title", name=plan.name),
         "about": say_foundation("about", finished=write_size(size, system), **facts),
         "notes": about,
-        "how": [say_foundation(f"how_{n}", **facts) for n in range(1, STEPS + 1)],
+        "how": [say_foundation(key, **facts) for key in _list_steps(form)],
         "cloth_note": say_foundation("cloth_note", ease=write_nearest(plan.ease, system)),
         "cloth_head": [say_foundation(key, **facts) for key in ("role", "size", "where", "grain", "one", "all")],
         "cloth": list_cloth_rows(plan, system),
         "joins": [say_join(join) for join in plan.joins],
         "care": [say(key) for key in CARE],
     }
+
+
+def _list_steps(form: str) -> list[str]:
+    own = {"paper": "how", "freezer paper": "freezer", "templates": "template"}[form]
+    return [f"{own}_{n}" for n in range(1, STEPS + 1) if f"{own}_{n}" in WORDS]
 
 
 def _say_count(plan: FoundationPlan) -> str:
@@ -70,7 +86,9 @@ def _say_count(plan: FoundationPlan) -> str:
 
 
 def label_paper(plan: FoundationPlan, name: str) -> str:
-    """Return the words under a paper: its name and how many to print."""
+    """Return the words under a paper, or under a piece by itself: its name and how many to print."""
+    if ": " in name:
+        return say_foundation("piece_label", name=name, copies=plan.copies)
     if plan.mirrored:
         once = plan.copies - plan.mirrored
         return say_foundation("paper_label_mirror", name=name, copies=once, mirrored=plan.mirrored)

@@ -4,6 +4,7 @@ from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
 
+import pdfplumber
 import pytest
 import shapely
 from blocks import enlarge, sawtooth_star
@@ -165,7 +166,59 @@ def test_nothing_is_written_that_does_not_give_the_block(tmp_path):
     assert write_foundations(plan, tmp_path / "star.pdf", tints={"patch": "#3377aa"}).stat().st_size > 1000
 
 
-@pytest.mark.parametrize("wish", [{"paper": "A5"}, {"system": "ells"}, {"scale": 0}, {"scale": 11}])
+@pytest.mark.parametrize("wish", [{"paper": "A5"}, {"system": "ells"}, {"scale": 0}, {"scale": 11}, {"form": "card"}])
 def test_wishes_that_cannot_be_are_refused(wish):
     with pytest.raises(KitError):
         set_foundations(star_plan(), **wish)
+
+
+# other forms, and papers that are turned
+
+
+def list_drawn(data):
+    """Return the dotted and the solid outlines of every page of papers, inches."""
+    dotted, solid = [], []
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        for page in pdf.pages[1:]:
+            for shape in [*page.curves, *page.rects]:
+                drawn = shapely.Polygon([(x / 72, -y / 72) for x, y in shape["pts"]])
+                if shape.get("dash") and shape["dash"][0]:
+                    dotted.append(drawn)
+                elif not shape.get("fill") and shape["linewidth"] > 0.8:
+                    solid.append(drawn)
+    return dotted, solid
+
+
+@pytest.mark.parametrize("mirrored", [True, False])
+def test_templates_are_every_piece_by_itself_with_its_allowance(mirrored):
+    plan = star_plan()
+    dotted, solid = list_drawn(set_foundations(plan, form="templates", mirrored=mirrored))
+    assert len(dotted) == len(solid) == len(plan.target)
+    drawn = [shapely.Polygon(outline) for _, outline in plan.target]
+    for one, cut in zip(solid, dotted, strict=True):
+        assert one.boundary.distance(cut.boundary) == pytest.approx(0.25, abs=TENTH_OF_A_MILLIMETRE)
+        seen = turn_over(one) if mirrored else one
+        assert min(far(lay_at(seen, patch), patch) for patch in drawn) < TENTH_OF_A_MILLIMETRE
+
+
+def test_a_paper_that_fits_only_aslant_is_turned_and_not_taped():
+    long = [((4.5 * k, 0), (4.5 * k + 4.5, 0), (4.5 * k + 4.5, 0.75), (4.5 * k, 0.75)) for k in range(2)]
+    plan = plan_of(long)
+    data = set_foundations(plan)
+    assert not any("tape" in page.extract_text() for page in PdfReader(BytesIO(data)).pages)
+    ((cells, outline, trim),) = read_papers(data).values()
+    assert sorted(cells) == [1, 2]
+    box = shapely.minimum_rotated_rectangle(outline)
+    sides = sorted(shapely.length(shapely.LineString(pair)) for pair in pairwise(box.exterior.coords))
+    assert sides == pytest.approx([0.75, 0.75, 9, 9], abs=TENTH_OF_A_MILLIMETRE)
+    assert outline.boundary.distance(trim.boundary) == pytest.approx(0.25, abs=TENTH_OF_A_MILLIMETRE)
+
+
+def test_freezer_paper_has_the_same_papers_and_its_own_steps():
+    plan = star_plan()
+    data = [set_foundations(plan, form=form) for form in ("paper", "freezer paper")]
+    first, second = (list_drawn(one) for one in data)
+    assert [shape.wkt for shape in first[0]] == [shape.wkt for shape in second[0]]
+    words = [PdfReader(BytesIO(one)).pages[0].extract_text() for one in data]
+    assert "shiny side" in words[1]
+    assert "shiny side" not in words[0]
