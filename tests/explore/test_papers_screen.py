@@ -61,7 +61,7 @@ def test_the_pages_are_written_as_they_are_wished(tmp_path):
 
 
 @pytest.mark.parametrize("typed", ["much", "-1 in", "3 kg"])
-def test_an_ease_that_is_no_length_is_told_and_the_last_papers_stay(typed):
+def test_an_ease_that_cannot_be_read_is_told_and_the_last_papers_stay(typed):
     screen = kit.explore_papers(kit.patchwork_from_outlines(enlarge(sawtooth_star(), 1)), "top")
     held = screen.plan
     screen.fields["ease"].value = typed
