@@ -258,8 +258,11 @@ class Explorer(Screen):
         made = study.design.patchwork(study.measures.seam_allowance)
         if self._rows.offer(made.slots, self._keys["fabric"]):
             study = study_from_keys(self._keys, place="This setting", folder=self._folder)
-        draft = draft_top(study, made)
-        self._show_picture(draft)
+        view = self._view.value
+        seen = self._picture.show_early(study, made, view)
+        draft = draft_top(study, made, seen)
+        self._picture.show(draft, view, seen)
+        self._legend.follow(draft, view)
         self.sketch = add_cloth(study, draft)
         self.study = study
         self._grow_stale()

@@ -5,7 +5,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from kit.model.pattern import DrawnTop
+from kit.model.pattern import ColouredTop
 from kit.output.pictures.drawing import View, fill_fabrics, name_fabrics
 
 STYLE = (
@@ -29,7 +29,7 @@ class Legend(widgets.HTML):
         super().__init__()
         self.add_class("seamproof-legend")
 
-    def follow(self, draft: DrawnTop, view: View) -> None:
+    def follow(self, draft: ColouredTop, view: View) -> None:
         """Show the fabrics of a top, as they look in a view."""
         letters, fills, uses = name_fabrics(draft), fill_fabrics(draft, view), draft.colouring.uses
         rows = "".join(

@@ -2,19 +2,35 @@
 
 import gc
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from json import dumps
+from time import sleep
 from typing import Any
 
 import ipywidgets as widgets
 from bokeh.document.events import MessageSentEvent
 
+from kit.errors import KitError
 from kit.explore.composing.one_message import OneMessage
-from kit.model.pattern import DrawnTop
+from kit.model.patchwork import Patchwork
+from kit.model.pattern import ColouredTop, DrawnTop
 from kit.output.pictures.drawing import View
-from kit.output.pictures.quilt_top import QuiltTop, TopParts, find_changed, frame_top, give_ruler, list_top_parts
+from kit.output.pictures.quilt_top import (
+    QuiltTop,
+    TopParts,
+    find_changed,
+    frame_top,
+    give_ruler,
+    list_seen_parts,
+    list_told_parts,
+    list_top_parts,
+)
+from kit.pipeline import colour_top
+from kit.study import Study
 
 CHANNEL = "seamproof-top"
+LET_GO = 0.001
+"""Seconds in which the kernel's other thread gets hold of a picture and sends it, before the work goes on."""
 
 
 @contextmanager
@@ -80,10 +96,22 @@ class QuiltFigure(widgets.Box):
         self._system, self._ruled = "inch", False
         self.parts: TopParts = {}
 
-    def show(self, draft: DrawnTop, view: View) -> None:
-        """Show a top: send what is not on the page yet."""
+    def show(self, draft: DrawnTop, view: View, seen: ColouredTop | None = None) -> None:
+        """Show a top: send what is not on the page yet; of one that is `seen` already, what is told of its patches."""
         self._system = draft.study.measures.system
-        self.send({**list_top_parts(draft, view), **self._give_ruler()})
+        parts = list_top_parts(draft, view) if seen is None else list_told_parts(draft)
+        self.send({**parts, **self._give_ruler()})
+
+    def show_early(self, study: Study, made: Patchwork, view: View) -> ColouredTop | None:
+        """Show a top before it is proved, and return it; None where it cannot be coloured yet, and nothing is shown."""
+        self._system = study.measures.system
+        with suppress(KitError):  # the proof says why
+            seen = colour_top(study, made)
+            if seen is not None:
+                self.send({**list_seen_parts(seen, view), **self._give_ruler()})
+                sleep(LET_GO)
+            return seen
+        return None
 
     def rule(self, *, wanted: bool) -> None:
         """Lay a ruler along two sides of the picture, or take it away."""

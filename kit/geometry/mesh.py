@@ -153,9 +153,7 @@ def _split_edges(nodes: Floats, start: Ints, end: Ints, face: Ints, edge: Ints) 
     lone = np.flatnonzero(~np.isin(start * n + end, end * n + start))
     if not len(lone):
         return start, end, face, edge
-    lines = shapely.linestrings(np.stack([nodes[start[lone]], nodes[end[lone]]], axis=1))
-    tree = shapely.STRtree(shapely.points(nodes))
-    which, hit = tree.query(lines, predicate="dwithin", distance=TOLERANCE)
+    which, hit = _find_on_edges(nodes, nodes[start[lone]], nodes[end[lone]])
     which = lone[which]
     inside = (hit != start[which]) & (hit != end[which])
     which, hit = which[inside], hit[inside]
@@ -172,6 +170,21 @@ def _split_edges(nodes: Floats, start: Ints, end: Ints, face: Ints, edge: Ints) 
     last = np.concatenate([owner[1:] != owner[:-1], [True]])
     finish = np.where(last, end[owner], np.concatenate([begin[1:], [0]]))
     return begin, finish, face[owner], edge[owner]
+
+
+def _find_on_edges(nodes: Floats, a: Floats, b: Floats) -> tuple[Ints, Ints]:
+    """Return pairs of an edge, from a to b, and a node that lies on it.
+
+    The tree finds the boxes of edges round each node; which nodes are on the edge is reckoned for all pairs at once.
+    """
+    low, high = nodes - TOLERANCE, nodes + TOLERANCE
+    tree = shapely.STRtree(shapely.linestrings(np.stack([a, b], axis=1)))
+    hit, which = tree.query(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+    run, off = (b - a)[which], nodes[hit] - a[which]
+    along = np.clip(np.einsum("ij,ij->i", off, run) / np.einsum("ij,ij->i", run, run), 0, 1)
+    off -= along[:, None] * run
+    near = np.einsum("ij,ij->i", off, off) <= TOLERANCE**2
+    return which[near], hit[near]
 
 
 def _find_twins(start: Ints, end: Ints, n: int) -> tuple[Ints, Ints]:

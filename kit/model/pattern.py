@@ -103,12 +103,18 @@ class StudyFacts(Protocol):
 
 
 @dataclass(frozen=True)
-class DrawnTop:
-    """What a picture of the top needs: the design, its colours and its pieces, before any cloth is planned."""
+class ColouredTop:
+    """A design and its colours: what there is to see of a top."""
 
     study: StudyFacts
     patchwork: Patchwork
     colouring: Colouring
+
+
+@dataclass(frozen=True)
+class DrawnTop(ColouredTop):
+    """What a picture of the top needs that tells what lies under the pointer: its pieces too; no cloth is planned."""
+
     cut_list: CutList
 
 

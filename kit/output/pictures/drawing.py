@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias
 from kit.errors import KitError
 from kit.geometry.outlines import Outline, Point
 from kit.model.colour import SIGHTS, find_grey, see_as, tint
-from kit.model.pattern import DrawnTop
+from kit.model.pattern import ColouredTop
 from kit.output.pictures.print_tiles import Lie, PrintTile, find_tiles, lay_prints
 from kit.output.words.seam_words import LetteredEnd
 from kit.output.words.strings import say
@@ -102,7 +102,7 @@ class Drawing:
     tiles: Mapping[str, PrintTile] = field(default_factory=dict)
 
 
-def draw_top(sketch: DrawnTop, view: View = "colour") -> Drawing:
+def draw_top(sketch: ColouredTop, view: View = "colour") -> Drawing:
     """Draw the finished top.
 
     Parameters
@@ -134,12 +134,12 @@ def draw_top(sketch: DrawnTop, view: View = "colour") -> Drawing:
     return Drawing(sketch.patchwork.box, title, polygons, tiles=tiles)
 
 
-def fill_fabrics(sketch: DrawnTop, view: View) -> dict[str, str]:
+def fill_fabrics(sketch: ColouredTop, view: View) -> dict[str, str]:
     """Return the colour of each fabric in a view, in the order of the study."""
     return {fabric.name: _fill(fabric.colour, view) for fabric in sketch.study.fabrics}
 
 
-def name_fabrics(sketch: DrawnTop) -> dict[str, str]:
+def name_fabrics(sketch: ColouredTop) -> dict[str, str]:
     """Return the letters of the fabrics on paper, in the order of the study.
 
     The letter is that of the pieces of its slot in the cut list, with a small letter after it if several

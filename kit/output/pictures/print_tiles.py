@@ -16,7 +16,7 @@ from zlib import crc32
 from kit.errors import KitError
 from kit.model.fabrics import Fabric
 from kit.model.patchwork import Patch
-from kit.model.pattern import DrawnTop
+from kit.model.pattern import ColouredTop
 from kit.model.pictures import PICTURE_WIDTH, read_tile
 
 ASKEW = 2.0
@@ -49,7 +49,7 @@ class Lie:
     at: tuple[float, float]
 
 
-def find_tiles(draft: DrawnTop, view: str) -> dict[str, PrintTile]:
+def find_tiles(draft: ColouredTop, view: str) -> dict[str, PrintTile]:
     """Return the tile of each fabric that has a picture which can be read; the others keep their colour.
 
     Prints are seen in the views "colour" and, in grey, "value"; the other views are of plain colours.
@@ -96,7 +96,7 @@ def _keep_tile(
     return PrintTile(address, tile.wide, tile.high)
 
 
-def lay_prints(draft: DrawnTop, tiles: Mapping[str, PrintTile]) -> Iterator[Lie | None]:
+def lay_prints(draft: ColouredTop, tiles: Mapping[str, PrintTile]) -> Iterator[Lie | None]:
     """Yield how the print lies in each patch, None for a patch of plain colour.
 
     Pieces of a print with a top lie as the quilt does. Long sides run along stripes. All other pieces come out of

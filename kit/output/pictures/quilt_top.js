@@ -377,8 +377,8 @@ function makeModel(Bokeh) {
             const patch = this.under(event);
             this.light(patch == null ? null : {patch});
             if (patch == null) return;
-            const {words, labels} = this.parts;
-            this.tip.textContent = `${labels[this.cloths[patch]]}\n${words[this.kinds[patch]]}`;
+            const {words, labels} = this.parts, told = words[this.kinds[patch]];
+            this.tip.textContent = labels[this.cloths[patch]] + (told == null ? "" : `\n${told}`);
             this.point(event);
         }
 

@@ -9,6 +9,7 @@ from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -21,7 +22,7 @@ from bokeh.resources import Resources
 
 from kit.lengths import CM
 from kit.model.cutting import Piece
-from kit.model.pattern import DrawnTop
+from kit.model.pattern import ColouredTop, DrawnTop
 from kit.output.pictures.drawing import View, fill_fabrics, name_fabrics
 from kit.output.pictures.print_tiles import find_tiles, lay_prints
 from kit.output.words.sizes import describe_finished, describe_size
@@ -32,6 +33,8 @@ SOFT, CLEAR = ("rgba(38,34,31,0.5)", 0.9), ("#26221f", 0.9)
 """Colour and pixels of a seam between cloths, and of one that is all there is to see."""
 TopParts = dict[str, Any]
 """What the renderer draws, by name; a part is sent again only if it differs."""
+NOT_TOLD: TopParts = {"kinds": "", "ids": [], "words": []}
+"""Of a top whose pieces are not known yet."""
 
 
 class QuiltTop(Renderer):
@@ -85,32 +88,50 @@ def list_top_parts(draft: DrawnTop, view: View = "colour") -> TopParts:
     -----
     3,000 patches take some 10 ms and 120 kilobytes.
     """
-    patches, pieces = draft.patchwork.patches, draft.cut_list.pieces
-    system = draft.study.measures.system
-    letters, fills = name_fabrics(draft), fill_fabrics(draft, view)
+    return {**list_seen_parts(draft, view), **list_told_parts(draft)}
+
+
+def list_seen_parts(top: ColouredTop, view: View = "colour") -> TopParts:
+    """Return what there is to see of a top; what lies under the pointer is not known yet.
+
+    Parameters
+    ----------
+    top
+        Its patches and their fabrics.
+    view
+        As for `draw_top`.
+    """
+    patches, assignment = top.patchwork.patches, top.colouring.assignment
+    letters, fills = name_fabrics(top), fill_fabrics(top, view)
     numbers = {name: k for k, name in enumerate(fills)}
-    of_piece = {patch: k for k, piece in enumerate(pieces) for patch in piece.patches}
-    assignment = draft.colouring.assignment
-    slots = {fabric.name: fabric.slot for fabric in draft.study.fabrics}
-    tiles = find_tiles(draft, view)
-    lies = (
-        [(0.0, 0.0, 0.0) if lie is None else (lie.turn, *lie.at) for lie in lay_prints(draft, tiles)] if tiles else []
-    )
+    slots = {fabric.name: fabric.slot for fabric in top.study.fabrics}
+    tiles = find_tiles(top, view)
+    lies = [(0.0, 0.0, 0.0) if lie is None else (lie.turn, *lie.at) for lie in lay_prints(top, tiles)] if tiles else []
+    corners = list(chain.from_iterable(chain.from_iterable(patch.outline for patch in patches)))
     return {
-        "box": list(draft.patchwork.box),
-        "corners": _pack(np.array([corner for patch in patches for corner in patch.outline], dtype="<f4")),
+        "box": list(top.patchwork.box),
+        "corners": _pack(np.array(corners, dtype="<f4")),
         "sizes": _pack(np.array([len(patch.outline) for patch in patches], dtype="<u2")),
         "cloths": _pack(np.array([numbers[assignment[patch.id]] for patch in patches], dtype="<u2")),
-        "kinds": _pack(np.array([of_piece[patch.id] for patch in patches], dtype="<u2")),
         "fills": list(fills.values()),
         "prints": {numbers[name]: {"url": t.address, "wide": t.wide, "high": t.high} for name, t in tiles.items()},
         "lies": _pack(np.array(lies, dtype="<f4")),
         "names": list(fills),
         "labels": [f"{letters[name]}  {name}, {slots[name]}" for name in fills],
-        "ids": [piece.id for piece in pieces],
-        "words": [_describe(piece, system) for piece in pieces],
         "letters": list(letters.values()) if view == "fabric" else [],
         "seam": list(CLEAR if view == "seams" else SOFT),
+        **NOT_TOLD,
+    }
+
+
+def list_told_parts(draft: DrawnTop) -> TopParts:
+    """Return what is told of the patch under the pointer."""
+    pieces, system = draft.cut_list.pieces, draft.study.measures.system
+    of_piece = {patch: k for k, piece in enumerate(pieces) for patch in piece.patches}
+    return {
+        "kinds": _pack(np.array([of_piece[patch.id] for patch in draft.patchwork.patches], dtype="<u2")),
+        "ids": [piece.id for piece in pieces],
+        "words": [_describe(piece, system) for piece in pieces],
     }
 
 

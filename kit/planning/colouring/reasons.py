@@ -8,7 +8,7 @@ from kit.model.notices import Notice, notice
 from kit.planning.colouring.forbidden_pairs import Pair
 from kit.solvers.placing.exact_placing import search_placement
 from kit.solvers.placing.graph_bounds import count_most, find_bound, find_clique, find_odd_ring
-from kit.solvers.placing.placement_problem import PlacementProblem
+from kit.solvers.placing.placement_problem import PlacementProblem, count_alike
 from kit.solvers.placing.tabu_search import place
 
 NODES = 3_000
@@ -83,7 +83,7 @@ def explain_violations(
 
 def count_clashes(problem: PlacementProblem, of: Sequence[int]) -> int:
     """Return the forbidden pairs of one fabric."""
-    return sum(of[a] == of[b] for a, row in enumerate(problem.adjacent) for b in row) // 2
+    return count_alike(problem.adjacent, of)
 
 
 def _close_gap(problem: PlacementProblem, of: list[int], clashes: int, bound: int) -> tuple[list[int], int, int]:

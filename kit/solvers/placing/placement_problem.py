@@ -58,3 +58,14 @@ def make_graph_problem(
     n = len(adjacent)
     most = tuple(limits) if limits is not None else (n,) * count
     return PlacementProblem(tuple(tuple(sorted(row)) for row in adjacent), count, most, (None,) * n, (0,) * n)
+
+
+def count_alike(adjacent: Sequence[Sequence[int]], of: Sequence[int]) -> int:
+    """Return the pairs of neighbours of one fabric."""
+    count = 0
+    for a, row in enumerate(adjacent):
+        mine = of[a]
+        for b in row:
+            if of[b] == mine:
+                count += 1
+    return count // 2

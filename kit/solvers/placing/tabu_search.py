@@ -12,7 +12,7 @@ from heapq import heapify, heappop, heappush
 from random import Random
 
 from kit.solvers.placing.graph_bounds import find_bound
-from kit.solvers.placing.placement_problem import PlacementProblem
+from kit.solvers.placing.placement_problem import PlacementProblem, count_alike
 
 PATIENCE = 800
 """The most changes in a row without a new least number of clashes."""
@@ -116,16 +116,18 @@ class PartialPlacement:
 
     def count_clashes(self) -> int:
         """Return the pairs of neighbours of one fabric."""
-        of = self.of
-        return sum(of[a] == of[b] for a, row in enumerate(self.problem.adjacent) for b in row) // 2
+        return count_alike(self.problem.adjacent, self.of)
 
     def choose(self, patch: int, random: Random) -> int:
         """Return the fabric with the fewest clashes; of equals, the one with the largest unused share."""
-        q, uses, clashes = self.problem, self.uses, self.count_adjacent(patch)
-        free = [k for k in q.list_allowed(patch) if self.has_room(patch, k)]
-        rank = {k: (clashes[k], uses[k] / q.limits[k] if q.limits[k] else 1.0) for k in free}
-        best = min(rank.values())
-        return random.choice([k for k in free if rank[k] == best])
+        q, uses, limits, clashes = self.problem, self.uses, self.problem.limits, self.count_adjacent(patch)
+        free = [k for k in q.list_allowed(patch) if uses[k] < limits[k]]
+        if q.paired and q.hands[patch]:
+            free = [k for k in free if self.has_room(patch, k)]
+        least = min([clashes[k] for k in free])
+        free = [k for k in free if clashes[k] == least]
+        share = min([uses[k] / limits[k] for k in free])
+        return random.choice([k for k in free if uses[k] / limits[k] == share])
 
 
 def order_smallest_last(adjacent: Sequence[Sequence[int]], random: Random) -> list[int]:
@@ -255,6 +257,8 @@ def _even_out(partial: PartialPlacement, random: Random) -> None:
         moved = False
         for patch in order:
             here = partial.of[patch]
+            if min(partial.uses) + 1 >= partial.uses[here]:
+                continue
             clashes = partial.count_adjacent(patch)
             there = min(
                 (k for k in partial.problem.list_allowed(patch) if not clashes[k] and partial.has_room(patch, k)),
