@@ -97,6 +97,8 @@ CSS = """
 .seamproof :is(input,select,textarea):disabled{opacity:1;color:var(--sp-soft)!important;font-style:italic}
 @media (forced-colors:active){.seamproof .jupyter-button,.seamproof .noUi-handle,.seamproof .noUi-target{
  border:1px solid ButtonText!important}.seamproof .mod-active,.seamproof .seamproof-taken{outline:3px solid Highlight}
+ .seamproof :is([data-swatch],canvas,img,svg,input[type=color]){forced-color-adjust:none}
+ .seamproof .seamproof-lit{outline:2px solid Highlight}
  .seamproof :focus-visible{outline:3px solid Highlight!important}.seamproof-number{border-bottom:2px solid LinkText}}
 @media (prefers-reduced-motion:reduce){.seamproof *{transition:none!important;animation:none!important;
  scroll-behavior:auto!important}}

@@ -228,7 +228,7 @@ class CuttingScreen(PlanScreen):
     def _follow(self) -> None:
         """Make the sketch of the keys again."""
         self.search.forget()
-        study = study_from_keys(self._keys, place="This setting")
+        study = study_from_keys(self._keys, place="This setting", folder=self._find_folder())
         self.sketch = make_sketch(study, ways=True)
         self.study = study
         self._show()

@@ -11,27 +11,21 @@ from typing import Any
 import ipywidgets as widgets
 
 from kit.explore.cloth_card import ClothCard
-from kit.explore.colour_tools import ColourTools
 from kit.explore.composing.library import DrawingLibrary
 from kit.explore.composing.table import ComposingTable
-from kit.explore.controls import make_control
 from kit.explore.explorer_words import QUICKLY, SHOWN, say_summary
-from kit.explore.fabric_rows import FabricRows
 from kit.explore.fitting import fit_counts
 from kit.explore.history import History
 from kit.explore.legend import Legend
 from kit.explore.number_sentence import NumberSentence
 from kit.explore.picture_bar import PictureBar
 from kit.explore.picture_words import describe_quilt, make_said
-from kit.explore.place_fields import PlaceFields
-from kit.explore.quantities import FRAME, MEASURES, Quantity, set_value
+from kit.explore.quantities import Quantity, set_value
 from kit.explore.quilt_figure import QuiltFigure, collect_later
 from kit.explore.screen import Screen
-from kit.explore.size_fields import SizeFields
-from kit.explore.system_choice import SystemChoice
+from kit.explore.side_panel import PanelActs, SidePanel
 from kit.explore.table_tabs import TableTabs
 from kit.explore.undo_buttons import UNDO_KEYS, make_back, redo_or_say, undo_or_say
-from kit.explore.unit_quantities import list_quantities
 from kit.look import lay_beside
 from kit.model.pattern import DrawnTop, Pattern, Sketch
 from kit.output import tables
@@ -104,14 +98,15 @@ class Explorer(Screen):
         self._view.observe(lambda _: self._show_picture(self.sketch), names="value")
         self._picture, self._legend = QuiltFigure(self._hear_picture), Legend()
         self._card = ClothCard(lambda: self._keys, lambda: self.sketch, self._change, self.attempt, self._keep_pictures)
-        self._said, self._panel, self._sentence = make_said(), widgets.VBox(), widgets.VBox()
+        self._said, self._panel, self._sentence = make_said(), self._make_panel(), widgets.VBox()
         self._rebuild()
 
     # ---- building the screen -------------------------------------------------------------------------------------
 
     def _rebuild(self) -> None:
         """Lay out everything again, for another study."""
-        self._fill_panel()
+        self._panel.fill()
+        self._make_sentence()
         stage = [self._view, PictureBar(self._picture), self._picture, self._said, self._legend]
         body = lay_beside(widgets.VBox([self._card, self._panel]), widgets.VBox(stage))
         wrap = widgets.Layout(flex_flow="row wrap")
@@ -122,38 +117,17 @@ class Explorer(Screen):
         self.children = (*self.bars, *parts)
         self._show_words()
 
-    def _fill_panel(self) -> None:
-        """Make every control again; the section that is open stays open."""
-        system = self.study.measures.system
-        self._built = self._list_controls()
-        self._rows = FabricRows(self._keys["fabric"], self.sketch.patchwork.slots, self._change)
-        family = self._keys["design"]["family"]
-        self._controls = [make_control(q, self._keys, system, self._set) for part in self._built[1:] for q in part]
-        split = [len(part) for part in self._built[1:]]
-        first, last = split[0], split[0] + split[1]
-        self._sentence.children = (NumberSentence(self._built[1], family, system, self._set, self.refuse),)
-        self._size = SizeFields(system, self._come_closest)
-        self._place = PlaceFields(lambda: self._keys, self._change, self._take_file, self._write_file)
-        self._tools = ColourTools(lambda: self._keys, lambda: self.sketch, self._change, self._give_up)
-        self._system = SystemChoice(lambda: self._keys, self._change)
-        parts = {
-            f"Design: {family}": widgets.VBox([*self._controls[:first], self._size]),
-            "Sashing and borders": widgets.VBox(self._controls[first:last]),
-            "Fabrics": widgets.VBox([self._place.deal, self._rows]),
-            "Placing prints": self._tools,
-            "Measures": widgets.VBox([self._system, *self._controls[last:]]),
-            "Save and open": self._place,
-        }
-        old = self._panel.children[0].selected_index if self._panel.children else 0
-        accordion = widgets.Accordion(children=list(parts.values()), selected_index=old)
-        for i, name in enumerate(parts):
-            accordion.set_title(i, name)
-        self._panel.children = (accordion,)
-        self._show_controls()
+    def _make_panel(self) -> SidePanel:
+        acts = PanelActs(lambda: self._keys, lambda: self.sketch, self._set, self._change, self._come_closest,
+                         self._take_file, self._write_file, self._give_up)  # fmt: skip
+        return SidePanel(acts)
 
-    def _list_controls(self) -> tuple[Any, ...]:
-        """Return the units of the labels, and the quantities of each section."""
-        return str(self._keys["measures"].get("system", "inch")), list_quantities(self._keys), FRAME, MEASURES
+    def _make_sentence(self) -> None:
+        """Write the sentence of the design's numbers again."""
+        family, system = self._keys["design"]["family"], self.study.measures.system
+        made = NumberSentence(self._panel.quantities, family, system, self._set, self.refuse)
+        made.follow(self._keys)
+        self._sentence.children = (made,)
 
     def _make_composing(self) -> tuple[widgets.Widget, ...]:
         """Return the composing table of a study of units, in a section of its own; nothing for other studies."""
@@ -256,7 +230,7 @@ class Explorer(Screen):
     def _follow(self) -> None:
         study = study_from_keys(self._keys, place="This setting", folder=self._folder)
         made = study.design.patchwork(study.measures.seam_allowance)
-        if self._rows.offer(made.slots, self._keys["fabric"]):
+        if self._panel.offer(made.slots):
             study = study_from_keys(self._keys, place="This setting", folder=self._folder)
         view = self._view.value
         seen = self._picture.show_early(study, made, view)
@@ -272,17 +246,11 @@ class Explorer(Screen):
 
     def _show_controls(self) -> None:
         """Show in every control what the keys hold."""
-        if self._list_controls() != self._built:
-            self._fill_panel()
-            return
-        for control in (*self._controls, *self._sentence.children):
-            control.follow(self._keys)
-        self._size.follow(self.sketch.patchwork.finished)
-        self._rows.follow(self._keys["fabric"])
-        self._tools.follow()
+        if self._panel.follow():
+            self._make_sentence()
+        else:
+            self._sentence.children[0].follow(self._keys)
         self._card.follow()
-        self._place.follow()
-        self._system.follow()
 
     # ---- the pattern of the quilt as it is now ---------------------------------------------------------------------
 
@@ -324,7 +292,7 @@ class Explorer(Screen):
         patches, names = self.sketch.patchwork.patches, [fabric["name"] for fabric in self._keys["fabric"]]
         if verb == "patch" and numbers[0] < len(patches):
             patch = patches[numbers[0]].id
-            self._tools.click(patch)
+            self._panel.click(patch)
             self._card.choose(self.sketch.colouring.assignment[patch], patch)
         elif max(numbers) < len(names):
             chosen = [names[number] for number in numbers]

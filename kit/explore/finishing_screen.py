@@ -204,7 +204,7 @@ class FinishingScreen(PlanScreen):
 
     def _follow(self) -> None:
         """Plan the finishing of the keys again; the top does not change."""
-        study = study_from_keys(self._keys, place="This setting")
+        study = study_from_keys(self._keys, place="This setting", folder=self._find_folder())
         self.plan = plan_finishing(replace(self._sketch, study=study), self._quilting)
         self.study = study
         self._show()

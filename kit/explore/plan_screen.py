@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from copy import deepcopy
+from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
@@ -88,8 +89,13 @@ class PlanScreen(Screen):
 
     def _begin_again(self) -> None:
         """Begin with the top of the keys."""
-        self._restart(study_from_keys(self._keys, place="This setting"))
+        self._restart(study_from_keys(self._keys, place="This setting", folder=self._find_folder()))
         self._put_on_top()
+
+    def _find_folder(self) -> Path | None:
+        """Return the folder of the pictures of cloth."""
+        folder = getattr(self.study, "folder", None)
+        return None if folder is None else Path(folder)
 
     def take_study(self, study: Study) -> None:
         """Take over another quilt; undo brings back what was before."""

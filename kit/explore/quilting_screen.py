@@ -90,6 +90,9 @@ class QuiltingScreen(PlanScreen):
     def __init__(self, sketch: Sketch) -> None:
         super().__init__("seamproof-quilting", 1320)
         self._took = 0.0
+        self.cloth = widgets.Checkbox(description="Over the cloth", indent=False, layout=widgets.Layout(width="160px"))
+        self.cloth.tooltip = "Show the lines over the cloth in its colours and prints, not over the pale top"
+        self.cloth.observe(lambda _: self._draw(), names="value")
         self._begin(sketch)
         self.begin_history()
 
@@ -134,7 +137,7 @@ class QuiltingScreen(PlanScreen):
             for i, name in enumerate(names):
                 holder.set_title(i, name)
         left = widgets.VBox([accordion, self._figures])
-        right = widgets.VBox([self.message, self._picture, self._said])
+        right = widgets.VBox([self.message, self.cloth, self._picture, self._said])
         library = DrawingLibrary(self._draw)
         self.children = (lay_beside(left, right), tabs, library)
         self._show()
@@ -188,7 +191,7 @@ class QuiltingScreen(PlanScreen):
                 needed="at least one",
                 do="add one; in the ditch is the plainest",
             )
-        study = study_from_keys(self._keys, place="This setting")
+        study = study_from_keys(self._keys, place="This setting", folder=self._find_folder())
         plan = self._plan(self._sketch, study)
         self.finishing = plan_finishing(self._sketch, plan)
         self.plan, self.study = plan, study
@@ -224,7 +227,7 @@ class QuiltingScreen(PlanScreen):
             field.value = write_table(table)
 
     def _draw(self) -> None:
-        fill_room(self._picture, lay_route(self._sketch, self.plan))
+        fill_room(self._picture, lay_route(self._sketch, self.plan, cloth=self.cloth.value))
 
 
 def _judge(plan: QuiltingPlan, system: System) -> str:

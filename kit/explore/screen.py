@@ -1,5 +1,6 @@
 """Common parts of the screens: the frame of messages, the guard against tracebacks, saving, tables."""
 
+import re
 from collections.abc import Callable, Sequence
 from html import escape
 from pathlib import Path
@@ -21,6 +22,8 @@ MOODS = {
     "done": ("#3d6b45", "#eef6ef"),
 }
 """Edge and ground of the frame around a message; the words say it too, never only the colour."""
+NAMED = re.compile("`([^`]*)`")
+"""A name within a sentence, as errors mark it."""
 FRAME = "color:#26221f;padding:6px 10px;border-left:4px solid {};background:{};max-width:640px;line-height:1.45"
 
 
@@ -50,8 +53,9 @@ class Screen(FollowedScreen, Framed):
         self.start_following()
 
     def say(self, text: str, mood: str = "plain") -> None:
-        """Show a sentence above the picture, only as text."""
-        self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{escape(text)}</div>'
+        """Show a sentence above the picture, only as text; names stand between quotation marks."""
+        told = escape(NAMED.sub("\N{LEFT DOUBLE QUOTATION MARK}\\1\N{RIGHT DOUBLE QUOTATION MARK}", text))
+        self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{told}</div>'
 
     def refuse(self, text: str) -> None:
         """Show why something that was asked for is not done."""

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 from html import escape
+from json import dumps
 from typing import Any
 
 import ipywidgets as widgets
-import pandas as pd
 from bokeh.layouts import row
 from bokeh.models import ColumnDataSource, HoverTool, TapTool
 from bokeh.plotting import figure
@@ -15,7 +15,8 @@ from kit.explore.picture_words import describe_quilt, make_said
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length
 from kit.look import Framed, fill_room, make_picture_room
-from kit.output.pictures.bokeh_figure import list_columns, make_figure
+from kit.output.pictures.quilt_top import QuiltTop, frame_top, list_top_parts
+from kit.output.words.key_words import name_key
 from kit.pipeline import make_sketch
 from kit.sweeping import FOUR, Sweep
 
@@ -99,9 +100,7 @@ class SweepScreen(Framed):
         }
         for key in self.sweep.keys:
             columns[key] = _number(table[key].tolist())
-        said = [
-            ", ".join(f"{key.split('.')[-1]} {line[key]}" for key in self.sweep.keys) for _, line in table.iterrows()
-        ]
+        said = [", ".join(f"{name_key(key)} {line[key]}" for key in self.sweep.keys) for _, line in table.iterrows()]
         count = len(self._places)
         columns |= {"mark": [BESIDE] * count, "colour": [OFF] * count, "size": [8] * count}
         columns |= {"said": said, "finished": table["Finished"].tolist()}
@@ -110,6 +109,10 @@ class SweepScreen(Framed):
     def _list_measures(self) -> list[str]:
         sweep = self.sweep
         return [sweep.cloth, "Pieces", "Kinds", "Seams", "Partial seams", "Cost", "Hours", *sweep.sizes]
+
+    def _name(self, column: str) -> str:
+        """Return a key in plain words, and any other column as it is."""
+        return name_key(column) if column in self.sweep.keys else column
 
     def _make_bounds(self, column: str) -> widgets.FloatRangeSlider:
         sizes = self.sweep.table[column].dropna()
@@ -121,7 +124,7 @@ class SweepScreen(Framed):
 
     def _make_axes(self) -> dict[str, widgets.Dropdown]:
         """Return the four choices of axes."""
-        options = [*self.sweep.keys, *self._list_measures()]
+        options = [(self._name(name), name) for name in (*self.sweep.keys, *self._list_measures())]
         start = {"Left, across": self.sweep.keys[0], "Left, up": self.sweep.cloth,
                  "Right, across": "Seams", "Right, up": "Hours"}  # fmt: skip
         fields = {
@@ -149,8 +152,8 @@ class SweepScreen(Framed):
     def _plot(self, across: str, up: str) -> figure:
         plot = figure(
             width=560, height=380, tools="pan,wheel_zoom,box_select,lasso_select,reset", active_scroll=None,
-            active_drag="box_select", toolbar_location="above", x_axis_label=across, y_axis_label=up,
-            background_fill_color="#faf8f5",
+            active_drag="box_select", toolbar_location="above", background_fill_color="#faf8f5",
+            x_axis_label=self._name(across), y_axis_label=self._name(up),
         )  # fmt: skip
         plot.toolbar.logo = None
         drawn = plot.scatter(
@@ -164,7 +167,8 @@ class SweepScreen(Framed):
         plot.add_tools(
             TapTool(),
             HoverTool(renderers=[drawn], tooltips=[
-                ("point", "@said"), ("finished", "@finished"), (across, f"@{{{across}}}"), (up, f"@{{{up}}}"),
+                ("point", "@said"), ("finished", "@finished"),
+                (self._name(across), f"@{{{across}}}"), (self._name(up), f"@{{{up}}}"),
             ]),
         )  # fmt: skip
         return plot
@@ -200,7 +204,7 @@ class SweepScreen(Framed):
     def _show_quilt(self, place: int) -> None:
         sketch = make_sketch(self.sweep.find_study(place), "steady")
         self._words.value = escape(describe_quilt(sketch))
-        fill_room(self._quilt, make_figure(sketch, ColumnDataSource(list_columns(sketch))))
+        fill_room(self._quilt, frame_top(QuiltTop(parts=dumps(list_top_parts(sketch)))))
 
     def _tell(self) -> None:
         """Give the number of points, and show the chosen rows, or else those of the front."""
@@ -212,7 +216,7 @@ class SweepScreen(Framed):
         chosen = f"{len(self.chosen)} chosen" if self.chosen else "click a point to see its quilt"
         shown = table.loc[self.chosen or self.front].drop(columns=["Error", *sweep.sizes]).head(40)
         self.said.value = f'<div role="status">{escape(", ".join(parts))}; {escape(chosen)}.</div>'
-        self.rows.value = write_table(_plain(shown))
+        self.rows.value = write_table(shown.rename(columns=self._name))
 
 
 def _number(values: list[Any]) -> list[float]:
@@ -224,9 +228,3 @@ def _number(values: list[Any]) -> list[float]:
     except KitError:
         turns = list(dict.fromkeys(map(str, values)))
         return [float(turns.index(str(value)) + 1) for value in values]
-
-
-def _plain(table: pd.DataFrame) -> pd.DataFrame:
-    """Return a table with the dotted keys shortened to their last word if that is unmistakable."""
-    last = [str(name).split(".")[-1] if str(name).islower() else str(name) for name in table.columns]
-    return table.set_axis([s if last.count(s) == 1 else n for s, n in zip(last, table.columns, strict=True)], axis=1)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 from typing import Any
 
 import pandas as pd
@@ -157,7 +158,8 @@ class Sweep:
         """
         if not 0 <= place < len(self.points):
             raise KitError(f"The sweep has no row {place}", needed=f"0 to {len(self.points) - 1}", do="see its table")
-        return study_from_keys(self.points[place].keys, place=f"row {place}")
+        folder = None if self.study.folder is None else Path(self.study.folder)
+        return study_from_keys(self.points[place].keys, place=f"row {place}", folder=folder)
 
     def make_pattern(self, place: int) -> Pattern:
         """Return the pattern of the point in a row of the table, made again because a table holds only figures."""

@@ -19,7 +19,7 @@ def click(explorer, patch):
 
 
 def test_a_click_names_the_patch_its_fabric_and_the_fabrics_that_it_may_have(explorer):
-    tools = explorer._tools
+    tools = explorer._panel.tools
     click(explorer, BLADES[0])
     assert tools.patch.value == BLADES[0]
     assert tools.fabric.value == explorer.sketch.colouring.assignment[BLADES[0]]
@@ -28,7 +28,7 @@ def test_a_click_names_the_patch_its_fabric_and_the_fabrics_that_it_may_have(exp
 
 
 def test_another_fabric_given_to_a_patch_is_pinned_and_few_others_change(explorer):
-    tools, before = explorer._tools, explorer.sketch.colouring.assignment
+    tools, before = explorer._panel.tools, explorer.sketch.colouring.assignment
     click(explorer, BLADES[0])
     tools.fabric.value = next(name for name in tools.fabric.options if name != before[BLADES[0]])
     tools.give()
@@ -45,14 +45,14 @@ def test_two_patches_clicked_one_after_the_other_are_swapped_and_both_pinned(exp
     before = explorer.sketch.colouring.assignment
     for patch in BLADES:
         click(explorer, patch)
-    explorer._tools.swap()
+    explorer._panel.tools.swap()
     after = explorer.sketch.colouring.assignment
     assert (after[BLADES[0]], after[BLADES[1]]) == (before[BLADES[1]], before[BLADES[0]])
     assert {patch for patch, _ in explorer.study.rules.pins} == set(BLADES)
 
 
 def test_pins_are_dropped_one_or_all(explorer):
-    tools = explorer._tools
+    tools = explorer._panel.tools
     for patch in BLADES:
         click(explorer, patch)
         tools.pin()
@@ -65,7 +65,7 @@ def test_pins_are_dropped_one_or_all(explorer):
 
 def test_another_arrangement_keeps_the_pins(explorer):
     click(explorer, BLADES[0])
-    explorer._tools.pin()
+    explorer._panel.tools.pin()
     kept, before = explorer.study.rules.pins[0], explorer.sketch.colouring.assignment
     explorer._keys["seed"] += 1
     explorer._update()
@@ -75,7 +75,7 @@ def test_another_arrangement_keeps_the_pins(explorer):
 
 
 def test_a_rule_ticked_or_chosen_goes_into_the_study_and_back_out(explorer):
-    rules = explorer._tools.rules
+    rules = explorer._panel.tools.rules
     rules["touching"].value = "corners"
     rules["apart"].value = 3
     rules["difference"].value = 15
@@ -88,7 +88,7 @@ def test_a_rule_ticked_or_chosen_goes_into_the_study_and_back_out(explorer):
 
 
 def test_a_patch_that_is_not_there_is_a_sentence(explorer):
-    explorer._tools.patch.value = "<b>no</b>"
-    explorer._tools.pin()
-    assert "There is no patch `&lt;b&gt;no&lt;/b&gt;`" in explorer._tools.said.value
+    explorer._panel.tools.patch.value = "<b>no</b>"
+    explorer._panel.tools.pin()
+    assert "There is no patch `&lt;b&gt;no&lt;/b&gt;`" in explorer._panel.tools.said.value
     assert explorer.study.rules == Rules()

@@ -6,6 +6,7 @@ import kit
 from kit.explore.explorer import Explorer
 from kit.explore.fitting import fit_counts
 from kit.explore.quantities import DESIGN, FRAME, MEASURES, read_value
+from kit.explore.side_panel import SidePanel
 from kit.study import study_from_keys, study_keys
 
 pytestmark = pytest.mark.slow
@@ -14,6 +15,8 @@ STUDIES = ["tideline", "lamplight", "ferry-steps"]
 
 
 def walk(widget):
+    if isinstance(widget, SidePanel):
+        widget.open_all()
     yield widget
     for child in getattr(widget, "children", ()):
         yield from walk(child)
@@ -196,7 +199,7 @@ def test_names_reach_the_screen_as_text(tideline):
 
 
 def test_a_fabric_can_be_taken_out_added_and_recoloured(tideline):
-    rows = tideline._rows
+    rows = tideline._panel.rows
     picker = next(w for w in walk(rows) if isinstance(w, widgets.ColorPicker))
     picker.value = "#123456"
     assert tideline.study.fabrics[0].colour == "#123456"
@@ -208,7 +211,7 @@ def test_a_fabric_can_be_taken_out_added_and_recoloured(tideline):
 
 
 def test_the_last_fabric_of_a_slot_may_go_and_is_made_good(tideline):
-    rows = tideline._rows
+    rows = tideline._panel.rows
     bins = [w for w in walk(rows) if isinstance(w, widgets.Button) and w.icon == "trash"]
     bins[-1].click()
     assert "sashing" in [fabric.slot for fabric in tideline.study.fabrics]
@@ -240,7 +243,7 @@ def test_the_picture_is_sent_what_changed_and_in_one_message(tideline):
     assert len(sent) == 1
     assert {"corners", "cloths"} <= sent[0].keys()
     assert not {"fills", "names", "seam"} & sent[0].keys()
-    tideline._rows._fields[0]["colour"].value = "#123456"
+    tideline._panel.rows._fields[0]["colour"].value = "#123456"
     assert [set(parts) for parts in sent[1:]] == [{"fills"}]
 
 

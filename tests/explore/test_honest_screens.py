@@ -20,6 +20,7 @@ from kit.designs.units.units_family import Units
 from kit.explore.controls import ChoiceControl, CountControl, FlagControl, LengthControl
 from kit.explore.finishing_screen import OTHER
 from kit.explore.fit_screen import SizeChooser
+from kit.explore.side_panel import SidePanel
 from kit.explore.table_writing import write_table
 from kit.lengths import read_length, write_length, write_nearest
 from kit.output import tables
@@ -32,6 +33,8 @@ STUDIES = sorted(Path("data/studies").glob("*.toml"))
 
 
 def walk(widget):
+    if isinstance(widget, SidePanel):
+        widget.open_all()
     yield widget
     for child in getattr(widget, "children", ()):
         yield from walk(child)
@@ -164,7 +167,7 @@ def check_explorer(explorer):
         assert "The picture below is the last one that could be built" in explorer.message.value
         return
     assert "last one that could be built" not in explorer.message.value
-    check_controls(explorer._controls, study)
+    check_controls(explorer._panel.controls, study)
     for number in explorer._sentence.children[0].numbers:
         if number.layout.display != "none":
             fact = find_fact(number.quantity.path, study)
@@ -174,16 +177,16 @@ def check_explorer(explorer):
                 assert read_length(number.field.value) == fact, number.quantity.label
             else:
                 assert number.field.value == str(fact), number.quantity.label
-    rows = [(f["colour"].value, f["name"].value, f["slot"].value) for f in explorer._rows._fields]
+    rows = [(f["colour"].value, f["name"].value, f["slot"].value) for f in explorer._panel.rows._fields]
     assert rows == [(fabric.colour, fabric.name, fabric.slot) for fabric in study.fabrics]
-    assert (explorer._place.title.value, explorer._place.seed.value) == (study.title, study.seed)
-    assert explorer._system.value == system
+    assert (explorer._panel.place.title.value, explorer._panel.place.seed.value) == (study.title, study.seed)
+    assert explorer._panel.system.value == system
     rules = vars(study.rules)
-    for key, field in explorer._tools.rules.items():
+    for key, field in explorer._panel.tools.rules.items():
         plain_value = 0 if key == "difference" else "–"
         assert field.value == (plain_value if rules[key] is None else rules[key]), key
-    assert explorer._size.read() == top.finished
-    for field, side in zip(explorer._size.fields, top.finished, strict=True):
+    assert explorer._panel.size.read() == top.finished
+    for field, side in zip(explorer._panel.size.fields, top.finished, strict=True):
         assert plain(field.value) == plain(write_length(side, system))
 
 
@@ -212,7 +215,7 @@ def gesture(rng, explorer):  # noqa: C901, PLR0912  one branch per kind of contr
         for control in (*walk(explorer._panel), *walk(explorer._sentence))
         if isinstance(control, widgets.ValueWidget | widgets.Button) and not isinstance(control, widgets.HTML)
     ]
-    by_length = {id(part): control for control in explorer._controls if isinstance(control, LengthControl)
+    by_length = {id(part): control for control in explorer._panel.controls if isinstance(control, LengthControl)
                  for part in control.children}  # fmt: skip
     numbers = {id(number.field): number for number in explorer._sentence.children[0].numbers}
     control = rng.choice([*found, explorer._undo, explorer._redo, explorer._view])
@@ -241,7 +244,7 @@ def gesture(rng, explorer):  # noqa: C901, PLR0912  one branch per kind of contr
     elif owner is not None:
         text, inches = type_length(rng, owner.inches, explorer.study.measures.system)
         control.value = text
-        if not explorer.refused and owner in explorer._controls:
+        if not explorer.refused and owner in explorer._panel.controls:
             held = find_fact(owner.quantity.path, explorer.study)
             held = read_length(held) if isinstance(held, str) else held or 0.0
             assert held == pytest.approx(inches, abs=1e-12), text
@@ -250,7 +253,7 @@ def gesture(rng, explorer):  # noqa: C901, PLR0912  one branch per kind of contr
         kind, text = number.quantity.kind, str(rng.randint(1, 9))
         control.value = text if kind == "count" else type_length(rng, number._held, explorer.study.measures.system)[0]
         return f"{number.quantity.label} in the sentence: {control.value}"
-    elif control is explorer._place.title:
+    elif control is explorer._panel.place.title:
         control.value = f"Quilt {rng.randint(1, 99)} <b>"
     else:
         return None

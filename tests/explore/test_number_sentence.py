@@ -17,7 +17,7 @@ def find_numbers(explorer):
 
 
 def find_control(explorer, path):
-    return next(control for control in explorer._controls if control.quantity.path == path)
+    return next(control for control in explorer._panel.controls if control.quantity.path == path)
 
 
 @pytest.mark.parametrize("family", PLAIN)
@@ -71,7 +71,7 @@ def test_a_length_between_two_steps_goes_to_the_next_step_and_only_when_it_is_mo
 def test_what_is_not_a_number_is_told_in_words():
     explorer = kit.explore("data/studies/tideline.toml")
     find_numbers(explorer)["design", "columns"].field.value = "several"
-    assert "`several` is not a count" in explorer.message.value
+    assert "“several” is not a count" in explorer.message.value
     assert find_numbers(explorer)["design", "columns"].field.value == "3"
     find_numbers(explorer)["design", "strip_cut"].field.value = "wide"
     assert explorer.refused

@@ -35,7 +35,7 @@ def test_both_plots_draw_the_points_that_can_be_made_from_one_source(screen, fou
     made = found.table[found.table["Error"] == ""]
     assert screen._source.data["Pieces"] == made["Pieces"].tolist()
     assert screen._source.data["design.strip_cut"] == [2.0, 2.5] * 3
-    assert (left.xaxis.axis_label, left.yaxis.axis_label) == ("design.columns", "Cloth (sq yd)")
+    assert (left.xaxis.axis_label, left.yaxis.axis_label) == ("Columns", "Cloth (sq yd)")
 
 
 def test_the_front_is_marked_and_follows_the_wanted_sizes(screen, found):

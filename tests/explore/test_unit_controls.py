@@ -5,6 +5,7 @@ import pytest
 
 import kit
 from kit.explore.quantities import read_value
+from kit.explore.side_panel import SidePanel
 from kit.explore.unit_quantities import list_quantities
 from kit.study import study_from_keys, study_keys
 
@@ -46,6 +47,8 @@ colour = "#c0a060"
 
 
 def walk(widget):
+    if isinstance(widget, SidePanel):
+        widget.open_all()
     yield widget
     for child in getattr(widget, "children", ()):
         yield from walk(child)

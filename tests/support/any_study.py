@@ -15,8 +15,8 @@ import pytest
 from kit.study import Study
 
 ROOT = Path(__file__).resolve().parents[2]
-BOOKS = ["0-begin", "1-explore", "2-sewing-order", "3-cutting", "4-colour", "5-designs", "5-units", "6-fit-to-a-bed",
-         "7-finish", "8-quilting", "9-publish", "12-sewing-and-errors"]  # fmt: skip
+BOOKS = ["0-begin", "1-explore", "2-sewing-order", "3-cutting", "4-colour", "5-designs", "5-drawn-designs", "5-units",
+         "6-fit-to-a-bed", "7-finish", "8-quilting", "9-publish", "12-sewing-and-errors", "13-study"]  # fmt: skip
 
 
 @dataclass

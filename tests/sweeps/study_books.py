@@ -1,20 +1,22 @@
-"""Run every notebook that takes any study over every demonstration study, and over a metric one of each family.
+"""Run every notebook that takes any study over quilts that none has seen, and over the demonstration studies.
 
     PYTHONPATH=.:tests/support python tests/sweeps/study_books.py [NAME ...]
 
-Prints a line for each study and each notebook that stops; some minutes a study.
+Those that none has seen lie in `her_studies`: inches, centimetres with colourways, a drawing. Prints a line for each
+study and each notebook that stops; some minutes a study.
 """
 
 import os
 import sys
 import time
 from pathlib import Path
+from shutil import copy
 from tempfile import TemporaryDirectory
 
 import pytest
 from any_study import BOOKS, ROOT, run_book
 
-from kit.study.quilt_folder import set_working
+from kit.study.quilt_folder import make_folder, set_working
 
 
 def sweep_books(names: list[str]) -> int:
@@ -22,10 +24,11 @@ def sweep_books(names: list[str]) -> int:
     stopped = 0
     with TemporaryDirectory() as folder:
         os.environ["SEAMPROOF_QUILTS"] = folder
-        for path in sorted((ROOT / "data/studies").glob("*.toml")):
+        hers, shown = Path(__file__).parent / "her_studies", ROOT / "data/studies"
+        for path in [*sorted(hers.glob("*.toml")), *sorted(shown.glob("*.toml"))]:
             if names and path.stem not in names:
                 continue
-            set_working(path)
+            set_working(copy(path, make_folder()) if path.parent == hers else path)
             begun, found = time.process_time(), []
             for book in BOOKS:
                 try:

@@ -4,6 +4,7 @@ Every corner of the route is sent once; moving the slider only cuts the route of
 the hand.
 """
 
+from json import dumps
 from typing import Any
 
 import numpy as np
@@ -12,13 +13,12 @@ from bokeh.layouts import column
 from bokeh.models import Column, ColumnDataSource, CustomJS
 from bokeh.models.widgets import Div, Slider
 from bokeh.plotting import figure
-from bokeh.resources import INLINE
 
 from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
 from kit.model.quilting import QuiltingPlan, StretchKind
-from kit.output.pictures.bokeh_figure import list_columns, make_figure
+from kit.output.pictures.quilt_top import QuiltTop, bring_library, frame_top, list_top_parts
 from kit.output.pictures.quilting_picture import START, add_quilting, trace_route
 
 SAYS: dict[StretchKind, str] = {
@@ -28,6 +28,8 @@ SAYS: dict[StretchKind, str] = {
     "bridge": "crossing over to the next line",
 }
 STITCHED, NEEDLE = "#3a1d12", "#f2a900"
+TALLEST, BAR = 760, 30
+"""Pixels: the tallest top, and the bar of tools above it."""
 
 FOLLOW = """
 const gone = slider.value / scale, {x, y, after} = path.data, {until, kind, line, run, panel} = stretches.data;
@@ -53,7 +55,7 @@ said.text = `${long(slider.value)} of ${long(slider.end)} ${unit}: thread ${run[
 """The action of the page on a move of the slider: find the corner by halving, draw the route up to it, describe it."""
 
 
-def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column:
+def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700, cloth: bool = False) -> Column:
     """Return the quilting over the pale top with a slider along the route; the page moves it by itself.
 
     Parameters
@@ -64,6 +66,8 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column
         Its quilting.
     width
         Pixels.
+    cloth
+        The lines lie over the cloth in its colours and prints; else over the pale top.
 
     Returns
     -------
@@ -76,8 +80,8 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column
     """
     metric = sketch.study.measures.system == "metric"
     scale, unit = (1 / CM, "cm") if metric else (1.0, "in")
-    plot = _draw(sketch, plan, metric=metric, width=width)
-    path, stretches, names = _list_path(plan, scale), _list_stretches(plan), _list_names(plan)
+    plot = _draw(sketch, plan, width=width, cloth=cloth)
+    path, stretches, names = _list_path(plan), _list_stretches(plan), _list_names(plan)
     start = [[float(path.data[axis][0])] for axis in ("x", "y")]
     done, needle = (ColumnDataSource({"x": start[0], "y": start[1]}) for _ in range(2))
     plot.line("x", "y", source=done, line_color=STITCHED, line_width=2.2, name="stitched")
@@ -100,20 +104,23 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700) -> Column
     return column(slider, said, plot)
 
 
-def _draw(sketch: Sketch, plan: QuiltingPlan, *, metric: bool, width: int) -> figure:
-    columns = list_columns(sketch)
-    columns["fill"] = [tint(tint(str(fill))) for fill in columns["fill"]]
-    plot = make_figure(sketch, ColumnDataSource(columns), "seams")
+def _draw(sketch: Sketch, plan: QuiltingPlan, *, width: int, cloth: bool) -> figure:
+    """Draw the lines over the top, pale or in its cloth; the figure has the proportions of the top and no more room."""
+    parts = list_top_parts(sketch)
+    if not cloth:
+        parts |= {"fills": [tint(tint(fill)) for fill in parts["fills"]], "prints": {}, "lies": ""}
+    plot = frame_top(QuiltTop(parts=dumps(parts)))
     across, along = sketch.patchwork.finished
-    plot.width, plot.height = width, round(min(max(width * along / across, 460), 860))
-    add_quilting(plot, plan, metric=metric)
+    height = min(width * along / across, TALLEST)
+    plot.width, plot.height = round(height * across / along), round(height) + BAR
+    add_quilting(plot, plan)
     return plot
 
 
-def _list_path(plan: QuiltingPlan, scale: float) -> ColumnDataSource:
-    """Return the corners of the route in the page's unit, and the inches of route before each."""
+def _list_path(plan: QuiltingPlan) -> ColumnDataSource:
+    """Return the corners of the route, and the inches of route before each."""
     path, after, _ = trace_route(plan)
-    x, y = (np.asarray(path[:, k] * scale, dtype=np.float32) for k in (0, 1))
+    x, y = (np.asarray(path[:, k], dtype=np.float32) for k in (0, 1))
     return ColumnDataSource({"x": x, "y": y, "after": after.astype(np.float32)})
 
 
@@ -150,4 +157,4 @@ def find_needle(plan: QuiltingPlan, inches: float) -> np.ndarray:
 
 def write_route_page(sketch: Sketch, plan: QuiltingPlan) -> str:
     """Return a stand-alone HTML page of the quilting with its slider; it needs no server and no network."""
-    return str(file_html(lay_route(sketch, plan), INLINE, title=f"{sketch.study.title}: quilting"))
+    return str(file_html(lay_route(sketch, plan), bring_library(), title=f"{sketch.study.title}: quilting"))

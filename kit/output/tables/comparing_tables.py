@@ -10,6 +10,7 @@ from kit.lengths import System, write_buying, write_length, write_nearest
 from kit.model.fits import Fit, Option
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables.buying_tables import shopping
+from kit.output.words.key_words import name_key
 
 
 def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] = "figures") -> pd.DataFrame:
@@ -86,14 +87,14 @@ def fits(fit: Fit) -> pd.DataFrame:
 
 
 def write_changes(option: Option) -> str:
-    """Write the changed keys of a way to a size, each from what to what.
+    """Write what a way to a size changes, each in plain words and from what to what.
 
     Parameters
     ----------
     option
         From `kit.fit`.
     """
-    return ", ".join(f"{change.key} {change.old} → {change.new}" for change in option.changes) or "–"
+    return ", ".join(f"{name_key(change.key)} {change.old} → {change.new}" for change in option.changes) or "–"
 
 
 def _title(key: str) -> str:

@@ -38,7 +38,7 @@ def begin_pinwheel(door):
 
 
 def set_columns(door, number):
-    (control,) = [one for one in door.screen._controls if getattr(one, "description", "") == "Blocks across"]
+    (control,) = [one for one in door.screen._panel.controls if getattr(one, "description", "") == "Blocks across"]
     control.value = number
 
 
