@@ -1,5 +1,7 @@
 """The screen of a sweep: its plots share a selection, its front follows the wanted sizes, a click shows a quilt."""
 
+import json
+from base64 import b64decode
 from threading import Event
 
 import pytest
@@ -64,7 +66,8 @@ def test_a_click_shows_the_quilt_of_that_point_and_its_row(screen, found):
     assert place == screen._places[3]
     (shown,) = screen._quilt.children
     pieces = found.table["Pieces"][place]
-    assert len(shown._model.renderers[0].data_source.data["patch"]) == pieces
+    parts = json.loads(shown._model.renderers[0].parts)
+    assert len(b64decode(parts["sizes"])) == 2 * pieces, "two bytes for each patch that is drawn"
     assert f"<td>{pieces}</td>" in screen.rows.value
     assert "1 chosen" in screen.said.value
 
