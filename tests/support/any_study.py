@@ -16,7 +16,7 @@ from kit.study import Study
 
 ROOT = Path(__file__).resolve().parents[2]
 BOOKS = ["0-begin", "1-explore", "2-sewing-order", "3-cutting", "4-colour", "5-designs", "5-drawn-designs", "5-units",
-         "6-fit-to-a-bed", "7-finish", "8-quilting", "9-publish", "12-sewing-and-errors", "13-study"]  # fmt: skip
+         "6-fit-to-a-bed", "7-finish", "8-quilting", "9-publish", "12-sewing-and-errors"]  # fmt: skip
 
 
 @dataclass
