@@ -14,7 +14,7 @@ from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.drawing import VIEWS, View, draw_top, name_fabrics
-from kit.output.pictures.quilt_top import QuiltTop, bring_library, frame_top, list_top_parts
+from kit.output.pictures.quilt_top import QuiltTop, bring_for_file, frame_top, list_top_parts
 from kit.output.pictures.quilting_picture import add_quilting
 from kit.output.words.sizes import describe_finished, describe_size
 
@@ -164,4 +164,4 @@ def write_page(pattern: Sketch) -> str:
         return str(file_html(preview(pattern), INLINE, title=pattern.study.title))
     plot = frame_top(QuiltTop(parts=dumps(parts)))
     plot.sizing_mode = "fixed"
-    return str(file_html(plot, bring_library(), title=pattern.study.title))
+    return str(file_html(plot, bring_for_file(), title=pattern.study.title))

@@ -74,6 +74,11 @@ def bring_library() -> QuiltResources:
     return QuiltResources(mode="inline", components=["bokeh", "bokeh-widgets"])
 
 
+def bring_for_file() -> QuiltResources:
+    """Return the drawing library for a page in a file, which takes of it what its figures use."""
+    return QuiltResources(mode="inline")
+
+
 def list_top_parts(draft: DrawnTop, view: View = "colour") -> TopParts:
     """Return what the renderer draws of a top: places and outlines in inches, packed; one line of words per kind.
 

@@ -18,7 +18,7 @@ from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
 from kit.model.quilting import QuiltingPlan, StretchKind
-from kit.output.pictures.quilt_top import QuiltTop, bring_library, frame_top, list_top_parts
+from kit.output.pictures.quilt_top import QuiltTop, bring_for_file, frame_top, list_top_parts
 from kit.output.pictures.quilting_picture import START, add_quilting, trace_route
 
 SAYS: dict[StretchKind, str] = {
@@ -157,4 +157,4 @@ def find_needle(plan: QuiltingPlan, inches: float) -> np.ndarray:
 
 def write_route_page(sketch: Sketch, plan: QuiltingPlan) -> str:
     """Return a stand-alone HTML page of the quilting with its slider; it needs no server and no network."""
-    return str(file_html(lay_route(sketch, plan), bring_library(), title=f"{sketch.study.title}: quilting"))
+    return str(file_html(lay_route(sketch, plan), bring_for_file(), title=f"{sketch.study.title}: quilting"))
