@@ -1,7 +1,7 @@
 """Notebooks take any study: their cells run over quilts that none has seen, each as the quilt that is worked on.
 
-Left out: the notebooks that open no study of hers (5-foundations, 10, 11, 13, 14, 15). `tests/sweeps/study_books.py`
-runs them over every study, and over three that none has seen.
+Left out: the notebooks that do not open the quilt at hand (5-foundations, 10, 11, 13, 14, 15).
+`tests/sweeps/study_books.py` runs them over every study, and over three that none has seen.
 """
 
 import re

@@ -175,7 +175,7 @@ def _split_edges(nodes: Floats, start: Ints, end: Ints, face: Ints, edge: Ints) 
 def _find_on_edges(nodes: Floats, a: Floats, b: Floats) -> tuple[Ints, Ints]:
     """Return pairs of an edge, from a to b, and a node that lies on it.
 
-    The tree finds the boxes of edges round each node; which nodes are on the edge is reckoned for all pairs at once.
+    The tree finds the boxes of edges round each node; which nodes lie on the edge is computed for all pairs at once.
     """
     low, high = nodes - TOLERANCE, nodes + TOLERANCE
     tree = shapely.STRtree(shapely.linestrings(np.stack([a, b], axis=1)))
