@@ -12,6 +12,7 @@ from bokeh.document.events import MessageSentEvent
 
 from kit.errors import KitError
 from kit.explore.composing.one_message import OneMessage
+from kit.explore.early_top import colour_top
 from kit.model.patchwork import Patchwork
 from kit.model.pattern import ColouredTop, DrawnTop
 from kit.output.pictures.drawing import View
@@ -25,7 +26,6 @@ from kit.output.pictures.quilt_top import (
     list_told_parts,
     list_top_parts,
 )
-from kit.pipeline import colour_top
 from kit.study import Study
 
 CHANNEL = "seamproof-top"
