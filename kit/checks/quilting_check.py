@@ -5,7 +5,8 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from kit.checks.quilting_cloth_check import check_draw_in, check_trapped
+from kit.checks.quilting_cloth_check import check_draw_in, check_trapped, draw_lines
+from kit.checks.quilting_fit_check import STRAIGHT, check_fits
 from kit.errors import CheckError
 from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
@@ -38,6 +39,7 @@ def check_quilting_plan(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     It shares no helper with `quilting_plan`. O(n log n); 20,000 in of lines take about 1 s.
     """
     _check_lines(patchwork, plan)
+    check_fits(plan)
     _check_strands(plan)
     _check_runs(plan)
     _check_stops(plan)
@@ -54,24 +56,26 @@ def _refuse(found: str, needed: str, do: str = "plan the quilting again") -> Che
 
 def _check_lines(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     regions: dict[str, QuiltRegion] = {region.id: region for region in plan.regions}
+    for line in plan.lines:
+        if line.region not in regions:
+            raise _refuse(f"Line `{line.id}` names the region `{line.region}`", "a region of the plan")
     shapes = {k: shapely.Polygon(r.rings[0], r.rings[1:]).buffer(SLACK) for k, r in regions.items()}
-    for shape in shapes.values():
-        shapely.prepare(shape)
+    drawn = draw_lines([line.points for line in plan.lines])
+    holders = np.array([shapes[line.region] for line in plan.lines], dtype=object)
+    shapely.prepare(holders)
+    for k in np.flatnonzero(~shapely.covers(holders, drawn)).tolist():
+        line = plan.lines[k]
+        out = drawn[k].difference(holders[k]).length
+        raise _refuse(f"Line `{line.id}` runs {out:.3f} in outside its region `{line.region}`", "a line inside it")
     rings = [p.outline for p in patchwork.patches]
     corners = np.array([pair for ring in rings for pair in zip(ring, ring[1:] + ring[:1], strict=True)])
     edges = shapely.STRtree(shapely.linestrings(corners))
-    for line in plan.lines:
-        region = regions.get(line.region)
-        if region is None:
-            raise _refuse(f"Line `{line.id}` names the region `{line.region}`", "a region of the plan")
-        drawn = shapely.LineString(line.points)
-        if not shapes[line.region].covers(drawn):
-            out = drawn.difference(shapes[line.region]).length
-            raise _refuse(f"Line `{line.id}` runs {out:.3f} in outside its region `{line.region}`", "a line inside it")
+    for line, length in zip(plan.lines, shapely.length(drawn).tolist(), strict=True):
+        region = regions[line.region]
         if line.way == "ditch" and not _lies_along(corners, edges, np.array(line.points)):
             raise _refuse(f"Line `{line.id}` leaves the seam", "a line along seams")
-        if abs(drawn.length - line.length) > SLACK:
-            raise _refuse(f"Line `{line.id}` is said to be {line.length:.4f} in long", f"{drawn.length:.4f} in")
+        if abs(length - line.length) > SLACK:
+            raise _refuse(f"Line `{line.id}` is said to be {line.length:.4f} in long", f"{length:.4f} in")
         if line.way != region.way:
             raise _refuse(f"Line `{line.id}` is of the way {line.way}", f"{region.way}, as its region wants")
 
@@ -94,25 +98,27 @@ def _lies_along(corners: np.ndarray, edges: shapely.STRtree, path: np.ndarray) -
 
 def _check_strands(plan: QuiltingPlan) -> None:
     """Check that the strands of each line, in order, cover it from end to end."""
-    parts: dict[str, list[shapely.LineString]] = {line.id: [] for line in plan.lines}
-    for n, strand in enumerate(plan.strands):
-        path = shapely.LineString(strand.points)
-        if abs(path.length - strand.length) > SLACK:
-            raise _refuse(f"Strand {n} is said to be {strand.length:.4f} in long", f"{path.length:.4f} in")
+    parts: dict[str, list[int]] = {line.id: [] for line in plan.lines}
+    lengths = shapely.length(draw_lines([strand.points for strand in plan.strands])).tolist()
+    for n, (strand, length) in enumerate(zip(plan.strands, lengths, strict=True)):
+        if abs(length - strand.length) > SLACK:
+            raise _refuse(f"Strand {n} is said to be {strand.length:.4f} in long", f"{length:.4f} in")
         if strand.kind == "line":
             if strand.line not in parts:
                 raise _refuse(f"Strand {n} belongs to `{strand.line}`", "a line of the plan")
-            parts[strand.line].append(path)
-    for line in plan.lines:
-        whole = shapely.LineString(line.points)
+            parts[strand.line].append(n)
+    wholes = draw_lines([line.points for line in plan.lines])
+    for line, whole, length in zip(plan.lines, wholes, shapely.length(wholes).tolist(), strict=True):
         own = parts[line.id]
-        total = sum(path.length for path in own)
-        if abs(total - whole.length) > SLACK * max(1, len(own)):
+        total = sum(lengths[n] for n in own)
+        if abs(total - length) > SLACK * max(1, len(own)):
             raise _refuse(
                 f"Line `{line.id}` is missing from the route in part: its strands are {total:.3f} in long",
-                f"{whole.length:.3f} in",
+                f"{length:.3f} in",
             )
-        if own and shapely.distance(whole, shapely.points(np.concatenate([p.coords for p in own]))).max() > SLACK:
+        corners = set(line.points)
+        new = [point for n in own for point in plan.strands[n].points if point not in corners]
+        if new and shapely.distance(whole, shapely.points(new)).max() > SLACK:
             raise _refuse(f"A strand of `{line.id}` leaves the line", "strands on their line")
 
 
@@ -251,7 +257,7 @@ def _check_figures(plan: QuiltingPlan) -> None:
     _compare("length of the lines", plan.wished, wished)
     each: dict[str, float] = {}
     minutes = 0.0
-    curved = {line.id for line in plan.lines if line.way not in ("ditch", "grid", "crosshatch")}
+    curved = {line.id for line in plan.lines if line.way not in STRAIGHT}
     for run in plan.runs:
         minutes += plan.wishes.stop_minutes
         for stretch in run.stretches:
@@ -275,7 +281,7 @@ def _compare(what: str, said: float, found: float) -> None:
 def _check_gap(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     """Measure the stated circles against every line, then look for a wider one from a grid of places."""
     top = shapely.union_all([shapely.Polygon(p.outline) for p in patchwork.patches], grid_size=1e-7)
-    lines = [shapely.LineString(line.points) for line in plan.lines]
+    lines = draw_lines([line.points for line in plan.lines])
     pieces = shapely.segmentize([*lines, *shapely.get_parts(top.boundary)], 2.0)
     points, owner = shapely.get_coordinates(pieces, return_index=True)
     same = owner[1:] == owner[:-1]

@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from kit.errors import CheckError
+from kit.geometry.outlines import Point
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import STAGES
@@ -22,23 +23,25 @@ def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     lines = shapely.linestrings(np.concatenate([np.stack([path[:-1], path[1:]], axis=1) for path in paths]))
     tree = shapely.STRtree(lines)
     left, bottom, right, up = top.bounds
+    share = (np.arange(100) + 0.5) / 100
     for axis, said in enumerate(plan.draw_in):
-        arcs = chords = 0.0
-        for k in range(100):
-            share = (k + 0.5) / 100
-            y, x = bottom + share * (up - bottom), left + share * (right - left)
-            scan = shapely.LineString([(left - 1, y), (right + 1, y)] if axis == 0 else [(x, bottom - 1), (x, up + 1)])
-            for part in shapely.get_parts(shapely.intersection(scan, top)):
-                ends = sorted(float(point[axis]) for point in part.coords)
-                near = lines[tree.query(part, predicate="intersects")]
-                points = shapely.get_coordinates(shapely.intersection(near, part))[:, axis]
-                marks = np.unique(np.concatenate([ends, points]))
-                spans = np.diff(marks)
-                spans = spans[spans > 1e-9]
-                rise = np.minimum(plan.wishes.loft / 2 / spans, 1 / 8)
-                longer = 8 / 3 * rise**2 - 32 / 5 * rise**4
-                arcs += float(spans.sum())
-                chords += float((spans / (1 + longer)).sum())
+        x, y = left + share * (right - left), bottom + share * (up - bottom)
+        if axis == 0:
+            ends = np.stack([np.column_stack([np.full(100, side), y]) for side in (left - 1, right + 1)], axis=1)
+        else:
+            ends = np.stack([np.column_stack([x, np.full(100, side)]) for side in (bottom - 1, up + 1)], axis=1)
+        parts = shapely.get_parts(shapely.intersection(shapely.linestrings(ends), top))
+        part, near = tree.query(parts, predicate="intersects")
+        cuts, of = shapely.get_coordinates(shapely.intersection(lines[near], parts[part]), return_index=True)
+        own, of_part = shapely.get_coordinates(parts, return_index=True)
+        marks = np.concatenate([cuts[:, axis], own[:, axis]])
+        which = np.concatenate([part[of], of_part])
+        order = np.lexsort((marks, which))
+        spans = np.diff(marks[order])[np.diff(which[order]) == 0]
+        spans = spans[spans > 1e-9]
+        rise = np.minimum(plan.wishes.loft / 2 / spans, 1 / 8)
+        longer = 8 / 3 * rise**2 - 32 / 5 * rise**4
+        arcs, chords = float(spans.sum()), float((spans / (1 + longer)).sum())
         found = 1 - chords / arcs if arcs else 0.0
         if abs(found - said) > 0.002:
             raise CheckError(
@@ -46,6 +49,13 @@ def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
                 needed=f"{100 * found:.2f} %",
                 do="plan the quilting again",
             )
+
+
+def draw_lines(paths: Sequence[Sequence[Point]]) -> np.ndarray:
+    """Return paths as lines of shapely, made all at once."""
+    counts = [len(path) for path in paths]
+    flat = np.array([point for path in paths for point in path], dtype=np.float64).reshape(-1, 2)
+    return np.asarray(shapely.linestrings(flat, indices=np.repeat(np.arange(len(paths)), counts)))
 
 
 def check_trapped(patchwork: Patchwork, plan: QuiltingPlan) -> None:
@@ -94,7 +104,7 @@ def _compare_trapped(plan: QuiltingPlan, found: set[str]) -> None:
 def _find_loose(shapes: np.ndarray, plan: QuiltingPlan) -> set[int]:
     """Return the patches without a ditch line at some place on their outline, away from the edge of the top."""
     edge = shapely.get_parts(shapely.union_all(shapes, grid_size=1e-7).boundary)
-    ditch = [shapely.LineString(line.points) for line in plan.lines if line.way == "ditch"]
+    ditch = draw_lines([line.points for line in plan.lines if line.way == "ditch"])
     pieces, _ = _cut_fine([*ditch, *edge], 1.0)
     tree = shapely.STRtree(shapely.linestrings(pieces))
     sides, owner = _cut_fine(shapely.get_exterior_ring(shapes), 0.25)

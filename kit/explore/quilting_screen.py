@@ -25,9 +25,10 @@ from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
 from kit.model.quilting import QuiltingPlan
 from kit.model.quilting_wishes import find_usual_quilting
+from kit.output.pictures.quilted_picture import Side, write_quilted
 from kit.output.pictures.route_picture import lay_route
 from kit.output.tables import quilting_tables
-from kit.output.tables.quilting_tables import describe_gap
+from kit.output.tables.quilting_tables import describe_fit, describe_gap
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.study import Study, open_study, study_from_keys, study_keys
@@ -39,6 +40,7 @@ LIMITS = (
     Quantity(("reach",), "Longest way across open cloth", "length", 0.125, 8, 0.125),
     Quantity(("begin",), "A thread begins", "choice", choices=("middle", "anywhere")),
 )
+SIDES: dict[str, Side] = {"As stitched": "front", "From the back": "back"}
 SPEEDS = (
     Quantity(("straight_speed",), "Straight lines, in a minute", "length", 5, 300, 5),
     Quantity(("curve_speed",), "Curves, in a minute", "length", 5, 300, 5),
@@ -132,8 +134,11 @@ class QuiltingScreen(PlanScreen):
             "Save": self.make_save(lambda: self.study),
         }
         accordion = widgets.Accordion(children=list(sections.values()), selected_index=0)
-        tabs = widgets.Tab(children=list(self._tables.values()))
-        for holder, names in ((accordion, sections), (tabs, self._tables)):
+        self._seen = {name: widgets.Image(format="jpeg") for name in SIDES}
+        shown = {**self._tables, **self._seen}
+        tabs = self._tabs = widgets.Tab(children=list(shown.values()))
+        tabs.observe(lambda _: self._show_sides(), names="selected_index")
+        for holder, names in ((accordion, sections), (tabs, shown)):
             for i, name in enumerate(names):
                 holder.set_title(i, name)
         left = widgets.VBox([accordion, self._figures])
@@ -211,7 +216,8 @@ class QuiltingScreen(PlanScreen):
 
     def _show(self) -> None:
         plan, system = self.plan, self._system
-        self.say(_judge(plan, system), "done" if plan.holds and not plan.trapped else "warn")
+        told = " ".join([_judge(plan, system), *describe_fit(plan)])
+        self.say(told, "done" if plan.holds and not plan.trapped else "warn")
         was, now = (_list_headlines(*pair, system) for pair in ((self._before, self._was), (plan, self.finishing)))
         rows = [{"": what, "As it was": dict(was).get(what, "–"), "Now": told} for what, told in now]
         told = "; ".join(f"{what.lower()}: {value}" for what, value in now)
@@ -225,6 +231,19 @@ class QuiltingScreen(PlanScreen):
         )
         for field, table in zip(self._tables.values(), made, strict=True):
             field.value = write_table(table)
+
+        self._show_sides(fresh=True)
+
+    def _show_sides(self, *, fresh: bool = False) -> None:
+        """Draw the side of the quilt that is looked at, unless it is drawn already; with a fresh plan none is."""
+        if fresh:
+            for field in self._seen.values():
+                field.value = b""
+        chosen = (self._tabs.selected_index or 0) - len(self._tables)
+        if chosen >= 0:
+            name = list(SIDES)[chosen]
+            if not self._seen[name].value:
+                self._seen[name].value = write_quilted(self._sketch, self.plan, side=SIDES[name])
 
     def _draw(self) -> None:
         fill_room(self._picture, lay_route(self._sketch, self.plan, cloth=self.cloth.value))

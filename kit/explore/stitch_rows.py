@@ -16,15 +16,24 @@ Corners = tuple[tuple[float, float], ...]
 
 SHOWN = {
     "ditch": "in the ditch", "outline": "once around inside", "echo": "echo lines", "motif": "a motif",
-    "corner curves": "corner curves", "grid": "straight lines", "crosshatch": "crosshatch",
-    "serpentine": "serpentine", "swirls": "swirls", "loops": "loops", "meander": "meander",
+    "corner curves": "continuous curves", "grid": "straight lines", "crosshatch": "crosshatch",
+    "serpentine": "serpentine", "swirls": "swirls", "loops": "rows of loops", "meander": "meander",
+    "pebbles": "pebbles", "clamshells": "clamshells", "feathers": "feathers", "leaves": "hooks and leaves",
+    "cable": "cable", "chain": "chain", "rays": "radiating lines", "spiral": "a spiral", "drawn line": "a drawn line",
 }  # fmt: skip
-SPACED = {"outline": "From the edge", "motif": "From the edge", "serpentine": "Half a wave"}
+SPACED = {
+    "outline": "From the edge", "motif": "From the edge", "serpentine": "Half a wave", "loops": "Loop to loop",
+    "pebbles": "Across a pebble", "clamshells": "Half a shell", "feathers": "Along a plume's foot",
+    "leaves": "Leaf and hook", "cable": "Two thirds of a link", "chain": "Two thirds of a link",
+    "drawn line": "Half its height",
+}  # fmt: skip
 """The name of the spacing if it is not the distance from one line to the next."""
 UNSPACED = ("ditch", "corner curves")
 ANGLED = ("grid", "crosshatch")
-WHOLE = ("ditch", "corner curves", "serpentine")
+WHOLE = ("ditch", "corner curves")
 """Ways for seams or single patches: touching patches cannot be one region for them."""
+WITHIN = {"area": "the whole of it", "inside": "inside the lines above", "around": "around the lines above"}
+TURNS = {(1, 1): "every one", (1, 2): "first, third ...", (2, 2): "second, fourth ..."}
 OWN = "as in the study"
 LABEL = {"description_width": "130px"}
 
@@ -48,6 +57,15 @@ MOTIFS: dict[str, Corners] = {
     "five petals": _draw_petals(5),
 }
 """First closed curves, our own; a study may hold any other."""
+DRAWN: dict[str, Corners] = {
+    "ripple": ((0, 0), (1, 1), (2, 1.6), (3, 1), (4, 0), (5, -1), (6, -1.6), (7, -1), (8, 0)),
+    "wave and loop": (
+        (0, 0), (2, 0), (4, 1), (5.2, 3), (4.4, 4.6), (2.8, 4.2), (2.8, 2.4), (4.4, 1), (6.6, 0.2), (9, 0),
+    ),
+}  # fmt: skip
+"""First open lines from left to right, our own; a study may hold any other."""
+
+FIGURES = {"motif": MOTIFS, "drawn line": DRAWN}
 
 
 class StitchRows(widgets.VBox):
@@ -108,10 +126,11 @@ class StitchRows(widgets.VBox):
             stitch.pop("together", None)
         if way not in ANGLED:
             stitch.pop("angle", None)
-        if way == "motif":
-            stitch.setdefault("motif", [list(corner) for corner in next(iter(MOTIFS.values()))])
-        else:
-            stitch.pop("motif", None)
+        if way != "echo":
+            stitch.pop("rounds", None)
+        stitch.pop("motif", None)
+        if way in FIGURES:
+            stitch["motif"] = [list(corner) for corner in next(iter(FIGURES[way].values()))]
 
     def _make_row(self, stitch: KeyValues) -> widgets.VBox:
         usual = find_usual_quilting(self._system).stitchings[0]
@@ -154,8 +173,17 @@ class StitchRows(widgets.VBox):
             )  # fmt: skip
             angle.observe(lambda change: self._put(stitch, "angle", float(change["new"])), names="value")
             made.append(angle)
-        if way == "motif":
+        if way in FIGURES:
             made.append(self._make_motif(stitch))
+        if way == "echo":
+            rounds = widgets.BoundedIntText(
+                value=int(stitch.get("rounds", 0)), min=0, max=1000, description="Lines (0: all)", style=LABEL,
+                layout=_stretch(120),
+            )  # fmt: skip
+            rounds.observe(lambda change: self._put(stitch, "rounds", change["new"] or None), names="value")
+            made.append(rounds)
+        if way != "ditch":
+            made += self._make_share(stitch)
         if way not in WHOLE and stitch["where"] != "top":
             whole = widgets.Checkbox(
                 value=bool(stitch.get("together")), description="Touching patches are one region", indent=False
@@ -164,16 +192,51 @@ class StitchRows(widgets.VBox):
             made.append(whole)
         return made
 
-    def _make_motif(self, stitch: KeyValues) -> widgets.Dropdown:
-        held = tuple((float(x), float(y)) for x, y in stitch["motif"])
-        known = {tuple((float(x), float(y)) for x, y in corners): name for name, corners in MOTIFS.items()}
-        options = [*MOTIFS] if held in known else [OWN, *MOTIFS]
-        field = widgets.Dropdown(
-            options=options, value=known.get(held, OWN), description="Motif", style=LABEL, layout=_stretch(120)
+    def _make_share(self, stitch: KeyValues) -> list[widgets.Widget]:
+        """Return the controls of which part of each area, and which of the areas, a row takes."""
+        made: list[widgets.Widget] = []
+        if any(other["where"] == stitch["where"] for other in self._stitches[: self._stitches.index(stitch)]):
+            within = widgets.Dropdown(
+                options=[(told, key) for key, told in WITHIN.items()], value=stitch.get("within", "area"),
+                description="Of each area", style=LABEL, layout=_stretch(120),
+            )  # fmt: skip
+            within.observe(
+                lambda change: self._put(stitch, "within", None if change["new"] == "area" else change["new"]),
+                names="value",
+            )
+            made.append(within)
+        held = stitch.get("turn", 1), stitch.get("turns", 1)
+        options = [(told, key) for key, told in TURNS.items()]
+        options += [] if held in TURNS else [(f"{held[0]} of every {held[1]}", held)]
+        taken = widgets.Dropdown(
+            options=options, value=held, description="Of the areas", style=LABEL, layout=_stretch(120)
         )
 
         def put(change: dict[str, Any]) -> None:
-            corners = held if change["new"] == OWN else MOTIFS[change["new"]]
+            for key, value in zip(("turn", "turns"), change["new"], strict=True):
+                stitch.pop(key, None)
+                if value != 1:
+                    stitch[key] = value
+            self._changed()
+
+        taken.observe(put, names="value")
+        return [*made, taken]
+
+    def _make_motif(self, stitch: KeyValues) -> widgets.Dropdown:
+        held = tuple((float(x), float(y)) for x, y in stitch["motif"])
+        figures = FIGURES[stitch["way"]]
+        known = {tuple((float(x), float(y)) for x, y in corners): name for name, corners in figures.items()}
+        options = [*figures] if held in known else [OWN, *figures]
+        field = widgets.Dropdown(
+            options=options,
+            value=known.get(held, OWN),
+            description="Motif" if stitch["way"] == "motif" else "Line",
+            style=LABEL,
+            layout=_stretch(120),
+        )
+
+        def put(change: dict[str, Any]) -> None:
+            corners = held if change["new"] == OWN else figures[change["new"]]
             self._put(stitch, "motif", [list(corner) for corner in corners])
 
         field.observe(put, names="value")

@@ -60,6 +60,12 @@ def measure_region(rings: Rings) -> float:
     return float(make_polygon(rings).area)
 
 
+def find_inner_place(outline: Outline) -> Point:
+    """Return a place inside an outline."""
+    place = shapely.Polygon(outline).representative_point()
+    return float(place.x), float(place.y)
+
+
 def merge_outlines(outlines: Sequence[Outline]) -> list[Rings]:
     """Return the regions of the united outlines, from left to right."""
     union = shapely.union_all([shapely.Polygon(outline) for outline in outlines], grid_size=FINE)
@@ -140,14 +146,16 @@ def find_roomiest(outline: Outline, busy: Sequence[tuple[Point, Point, float]], 
     return (float(at.x), float(at.y)), 0.0 if free.is_empty else float(free.boundary.distance(at))
 
 
-def inset_region(rings: Rings, distance: float) -> list[Path]:
-    """Return the closed paths at a distance inside the edge of a region.
+def inset_region(rings: Rings, distance: float, bow: float = 0.0) -> list[Path]:
+    """Return the closed paths at a distance inside the edge of a region, their corners rounded to a radius `bow`.
 
     Notes
     -----
     Round reflex corners are made of chords, 128 per turn: these come nearer to the corner by 0.0003 of the distance.
     """
-    inner = make_polygon(rings).buffer(-distance, quad_segs=32)
+    inner = make_polygon(rings).buffer(-distance - bow, quad_segs=32)
+    if bow > 0:
+        inner = inner.buffer(bow, quad_segs=8)
     return [
         np.asarray(loop.coords, dtype=np.float64)
         for part in list_polygons(inner, TOLERANCE)
@@ -194,6 +202,28 @@ def bridge_paths(path: Path, others: Sequence[Path]) -> tuple[Path, float]:
     """Return the shortest straight way from a path to the nearest of the others, and its length."""
     line = shapely.shortest_line(shapely.LineString(path), shapely.MultiLineString(list(others)))
     return np.asarray(line.coords, dtype=np.float64), float(line.length)
+
+
+def group_paths(edge: Sequence[Path], paths: Sequence[Path]) -> list[list[int]]:
+    """Return the groups of paths that end on one another: first those joined to the edge."""
+    lines = np.array([shapely.LineString(path) for path in (*paths, *edge)], dtype=object)
+    ends = shapely.points(np.concatenate([[path[0], path[-1]] for path in paths]))
+    end, line = shapely.STRtree(lines).query(ends, predicate="dwithin", distance=TOLERANCE)
+    count = len(paths)
+    mark = list(range(count + 1))
+
+    def find(k: int) -> int:
+        while mark[k] != k:
+            mark[k] = mark[mark[k]]
+            k = mark[k]
+        return k
+
+    for a, b in zip((end // 2).tolist(), np.minimum(line, count).tolist(), strict=True):
+        mark[find(a)] = find(b)
+    groups: dict[int, list[int]] = {find(count): []}
+    for k in range(count):
+        groups.setdefault(find(k), []).append(k)
+    return list(groups.values())
 
 
 def locate_points(paths: Sequence[Path], points: Path) -> list[list[float]]:

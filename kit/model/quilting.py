@@ -7,6 +7,8 @@ from typing import Literal, TypeAlias
 from kit.geometry.outlines import Outline, Point
 from kit.model.quilting_wishes import STAGES, QuiltingWay, QuiltingWishes
 
+RegionFit: TypeAlias = Literal["as wished", "narrower", "in the ditch", "left"]
+
 NEARLY = 1 / 64
 """Inches: how far the bound of a gap may be over the limit; no tape measure shows it."""
 SMALL = 1e-9
@@ -25,8 +27,13 @@ class QuiltRegion:
         Its outline, and the outlines of the holes in it.
     area
         Square inches.
-    where, way, spacing
-        Those of its wish.
+    where
+        That of its wish.
+    way, spacing
+        As it is stitched.
+    fit
+        "as wished"; "narrower": at a smaller spacing than wished; "in the ditch": too narrow for its way, so its seams
+        are stitched; "left": too narrow, and held by the lines round it.
     """
 
     id: str
@@ -35,6 +42,7 @@ class QuiltRegion:
     where: str
     way: QuiltingWay
     spacing: float
+    fit: RegionFit = "as wished"
 
 
 @dataclass(frozen=True, slots=True)

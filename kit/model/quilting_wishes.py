@@ -12,15 +12,19 @@ from kit.lengths import Inches, MaybeInches, System, read_length
 QuiltingWay: TypeAlias = Literal[
     "ditch", "outline", "echo", "motif", "corner curves",
     "grid", "crosshatch", "serpentine", "swirls", "loops", "meander",
+    "pebbles", "clamshells", "feathers", "leaves", "cable", "chain", "rays", "spiral", "drawn line",
 ]  # fmt: skip
 WAYS: tuple[str, ...] = get_args(QuiltingWay)
 
 STAGES: Mapping[str, int] = dict.fromkeys(WAYS[1:5], 2) | dict.fromkeys(WAYS[5:], 3) | {"ditch": 1}
 """The stage of a way of stitching: 1 seams that hold the layers, 2 motifs, 3 fillers."""
 
+LayerPlace: TypeAlias = Literal["area", "inside", "around"]
 Beginning: TypeAlias = Literal["middle", "anywhere"]
 
 THREAD = "#8a4f3a"
+TIGHTEST = 0.04
+"""Inches: the least radius of any bend, half a stitch at ten stitches to the inch (common practice, no source)."""
 BATTING_LIMIT = 8.0
 """Inches: the default limit of gaps, if the batting's label has no other (common practice, no source)."""
 LOFT = 0.125
@@ -39,9 +43,14 @@ class Stitching:
         "top" for the whole top, a slot, or the name of patches ("log").
     way
         "ditch": along the seams; "outline": once round each region, `spacing` inside its edge; "echo": lines at
-        `spacing`, twice `spacing` ... inside the edge; "motif": `motif` drawn as large as fits; "corner curves":
-        curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch": also across;
-        "serpentine": a wave between the two sides of a strip; "swirls", "loops", "meander": one curve that fills.
+        `spacing`, twice `spacing` ... inside the edge, or only `rounds` of them; "motif": `motif` as large as fits;
+        "corner curves": curves from corner to corner of each patch; "grid": straight lines at `angle`; "crosshatch":
+        also across; "rays": lines that radiate from the middle of the quilt; "clamshells": rows of half circles;
+        "spiral": one line that winds in and out again; "swirls": small spirals that lie over one another;
+        "meander": one line that wanders and never crosses itself. Along a strip, or in rows over a wide area:
+        "serpentine", a wave from side to side; "loops", as a row of the letter e; "pebbles"; "leaves": leaves and hooks
+        on a stem; "feathers": plumes on a spine; "cable", "chain": three or two strands that cross; "drawn line": the
+        open line `motif`, repeated.
     spacing
         Inches between neighbouring lines.
     angle
@@ -49,9 +58,18 @@ class Stitching:
     together
         Whether touching patches make one region together.
     motif
-        For "motif": corners of a closed curve, in any unit; it is rounded.
+        For "motif": corners of a closed curve, in any unit; it is rounded. For "drawn line": of an open one, from
+        left to right.
     colour
         Colour of the thread, "#rrggbb".
+    rounds
+        For "echo": how many lines; 0: as many as fit.
+    within
+        "area": the whole of each area; "inside": what the wish before for the same place has enclosed, for instance the
+        inside of an echo; "around": what that wish has left around its lines, for instance around a motif.
+    turn, turns
+        Of every so many areas in a row (`turns`) only the first, second ... (`turn`): with turns 2, two
+        wishes alternate.
     """
 
     where: str = "top"
@@ -61,6 +79,10 @@ class Stitching:
     together: bool = False
     motif: Outline = ()
     colour: str = THREAD
+    rounds: int = 0
+    within: LayerPlace = "area"
+    turn: int = 1
+    turns: int = 1
 
     def __post_init__(self) -> None:
         if self.way not in WAYS:
@@ -79,9 +101,21 @@ class Stitching:
                 needed="a colour of the form #rrggbb",
                 do=f'write for instance "{THREAD}"',
             )
-        if self.way == "motif" and len(self.motif) < 3:
+        if not (0 <= self.rounds <= 1000 and 1 <= self.turn <= self.turns <= 20):
             raise KitError(
-                f"The motif for `{self.where}` has {len(self.motif)} corners",
+                f"The {self.way} on `{self.where}` has {self.rounds} rounds and takes turn {self.turn} of {self.turns}",
+                needed="rounds of 0 or more, and a turn from 1 to turns, at most 20",
+                do="write for instance turn = 1 and turns = 2",
+            )
+        if self.within not in get_args(LayerPlace):
+            raise KitError(
+                f"The {self.way} on `{self.where}` lies within `{self.within}`",
+                needed=", ".join(get_args(LayerPlace)),
+                do="use one of these words",
+            )
+        if self.way in ("motif", "drawn line") and len(self.motif) < 3:
+            raise KitError(
+                f"The {self.way} for `{self.where}` has {len(self.motif)} corners",
                 needed="three or more",
                 do="give the motif as (x, y) corners",
             )

@@ -11,7 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 from kit.designs.keys import Keys, check_printable
 from kit.errors import LengthError
 from kit.lengths import System, read_length, write_exact
-from kit.model.quilting_wishes import Beginning, QuiltingWay, QuiltingWishes, Stitching, find_usual_quilting
+from kit.model.quilting_wishes import Beginning, LayerPlace, QuiltingWay, QuiltingWishes, Stitching, find_usual_quilting
 
 MOST_STITCHES = 200
 MOST_CORNERS = 200
@@ -71,9 +71,17 @@ class StitchKeys(Keys):
     angle: float = Field(default=45.0, ge=-360, le=360, description="Degrees of straight lines, from level upward")
     together: bool = Field(default=False, description="Whether patches that touch make one region")
     motif: tuple[Corner, ...] = Field(
-        default=(), max_length=MOST_CORNERS, description="Corners of a closed curve, in any unit, for the way motif"
+        default=(),
+        max_length=MOST_CORNERS,
+        description="Corners in any unit: of a closed curve for the way motif, of an open one for drawn line",
     )
     colour: Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")] | None = _key("Of the thread")
+    rounds: int = Field(default=0, ge=0, le=1000, description="Echo lines; 0: as many as fit")
+    within: LayerPlace = Field(
+        default="area", description="The area, or what the wish before enclosed there, or what it left around its lines"
+    )
+    turn: int = Field(default=1, ge=1, le=20, description="Which of so many areas in a row: the first, the second ...")
+    turns: int = Field(default=1, ge=1, le=20, description="How many areas in a row make one turn")
 
     _within = field_validator("spacing", mode="after")(_keep_within)
 
@@ -135,7 +143,7 @@ def quilting_keys(wishes: QuiltingWishes, system: System) -> dict[str, Any]:
 def _stitch_keys(stitching: Stitching, system: System) -> dict[str, Any]:
     usual = find_usual_stitching(system)
     kept: dict[str, Any] = {"where": stitching.where, "way": stitching.way}
-    for name in ("spacing", "angle", "together", "motif", "colour"):
+    for name in ("spacing", "angle", "together", "motif", "colour", "rounds", "within", "turn", "turns"):
         value = getattr(stitching, name)
         if value != getattr(usual, name):
             kept[name] = write_exact(value, system) if name == "spacing" else value

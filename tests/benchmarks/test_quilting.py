@@ -10,8 +10,8 @@ import pytest
 
 from kit.checks.quilting_check import check_quilting_plan
 from kit.model.quilting_wishes import QuiltingWishes, Stitching
-from kit.planning.quilting.fillers import _fill
 from kit.planning.quilting.quilting_plan import quilting_plan
+from kit.planning.quilting.quilting_ways import _fit_once
 from kit.study import open_study, study_from_keys, study_keys
 
 
@@ -39,7 +39,7 @@ WISHES = QuiltingWishes(
 @pytest.mark.benchmark(timer=process_time)
 def test_plan_of_a_queen_size_quilt(benchmark, queen):
     queen.mesh.nodes.sum()
-    plan = benchmark.pedantic(quilting_plan, (queen, WISHES), setup=_fill.cache_clear, rounds=1)
+    plan = benchmark.pedantic(quilting_plan, (queen, WISHES), setup=_fit_once.cache_clear, rounds=1)
     assert len(plan.runs) == 1
     assert plan.wished > 20_000
     assert plan.holds

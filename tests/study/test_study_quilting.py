@@ -21,6 +21,9 @@ WHOLE = {
         {"where": "sand", "way": "echo", "spacing": "1/2 in", "together": True},
         {"where": "border", "way": "motif", "spacing": "1/4 in", "motif": [[0, 0], [4, 1.5], [1, 3]]},
         {"where": "sea", "way": "grid", "spacing": "0.75 in", "angle": -30},
+        {"where": "sand", "way": "pebbles", "spacing": "1/2 in", "within": "inside", "turn": 2, "turns": 3},
+        {"where": "sea", "way": "echo", "spacing": "1/2 in", "rounds": 1},
+        {"where": "sea", "way": "drawn line", "spacing": "1/2 in", "motif": [[0, 0], [1, 2], [4, 0]]},
     ],
 }  # fmt: skip
 
@@ -41,6 +44,9 @@ def test_every_key_reaches_the_wishes():
         Stitching("sand", "echo", 0.5, together=True),
         Stitching("border", "motif", 0.25, motif=((0.0, 0.0), (4.0, 1.5), (1.0, 3.0))),
         Stitching("sea", "grid", 0.75, angle=-30.0),
+        Stitching("sand", "pebbles", 0.5, within="inside", turn=2, turns=3),
+        Stitching("sea", "echo", 0.5, rounds=1),
+        Stitching("sea", "drawn line", 0.5, motif=((0.0, 0.0), (1.0, 2.0), (4.0, 0.0))),
     )
 
 
@@ -67,7 +73,7 @@ lengths = st.integers(32, 256).map(lambda n: n / 64) | st.floats(1, 15, allow_na
 stitchings = st.builds(
     Stitching,
     st.sampled_from(["top", "sea", "x y"]),
-    st.sampled_from([way for way in WAYS if way != "motif"]),
+    st.sampled_from([way for way in WAYS if way not in ("motif", "drawn line")]),
     lengths,
     st.floats(-360, 360),
     st.booleans(),
@@ -107,6 +113,10 @@ def test_any_wishes_survive_writing(wished, limit, throat, system):
         ({"stitch": [{"way": "motif", "motif": [[0, 0], [1, "2"], [2, 2]]}]}, "'2' is not a number"),
         ({"stitch": [{"way": "motif", "motif": [[0, 0], [1, float("inf")], [2, 2]]}]}, "inf is not a number"),
         ({"stitch": [{"together": "yes"}]}, "together"),
+        ({"stitch": [{"way": "echo", "rounds": -1}]}, "rounds"),
+        ({"stitch": [{"way": "loops", "turn": 3, "turns": 2}]}, "turn 3 of 2"),
+        ({"stitch": [{"way": "loops", "within": "beside"}]}, "within"),
+        ({"stitch": [{"way": "drawn line"}]}, "drawn line for `top` has 0 corners"),
         ({"stitch": "ditch"}, "quilting.stitch"),
         ({"stitch": [{}] * 201}, "quilting.stitch"),
         ({"stitch": [{"where": "a\nb"}]}, "control character"),

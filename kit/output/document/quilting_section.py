@@ -6,10 +6,10 @@ from typing import TypeAlias
 from kit.lengths import System, write_nearest
 from kit.model.pattern import Pattern
 from kit.model.quilting import QuiltingPlan, ThreadRun
-from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
+from kit.model.quilting_wishes import STAGES, Stitching
 from kit.output.pictures.drawing import Drawing
 from kit.output.pictures.quilting_picture import draw_quilting, list_threads
-from kit.output.tables.quilting_tables import describe_gap, describe_place, describe_trapped
+from kit.output.tables.quilting_tables import describe_fit, describe_gap, describe_place, describe_trapped
 
 Steps: TypeAlias = tuple[str, tuple[str, ...]]
 
@@ -22,14 +22,24 @@ WAYS = {
     "outline": "once around, {spacing} inside the edge",
     "echo": "echo lines {spacing} apart, from the edge inward",
     "motif": "one motif, as large as fits {spacing} inside the edge",
-    "corner curves": "curves from corner to corner of each patch",
+    "corner curves": "continuous curves from corner to corner of each patch",
     "grid": "straight lines {spacing} apart at {angle:g}°",
     "crosshatch": "straight lines {spacing} apart at {angle:g}°, and as many across",
     "serpentine": "a wave between the two sides, half a wave in {spacing}",
-    "swirls": "swirls, lines {spacing} apart",
-    "loops": "a wandering line with loops, {spacing} apart",
+    "swirls": "swirls that lie over one another, lines {spacing} apart",
+    "loops": "rows of loops, {spacing} from loop to loop",
     "meander": "a wandering line that never crosses itself, {spacing} apart",
+    "pebbles": "rows of pebbles, some {spacing} across",
+    "clamshells": "clamshells, rows {spacing} apart",
+    "feathers": "feathers on a spine, plumes {spacing} apart",
+    "leaves": "a stem with leaves and hooks, {spacing} apart",
+    "cable": "a cable of three strands, links one and a half times {spacing}",
+    "chain": "a chain of two strands, links one and a half times {spacing}",
+    "rays": "lines that radiate from the middle of the quilt, some {spacing} apart",
+    "spiral": "a spiral in and out again, turns {spacing} apart",
+    "drawn line": "a drawn line repeated, at most twice {spacing} high",
 }
+SHARES = {"inside": "inside the lines before", "around": "around the lines before"}
 
 
 def list_quilting_steps(pattern: Pattern) -> tuple[tuple[Steps, ...], Drawing]:
@@ -51,14 +61,15 @@ def list_quilting_steps(pattern: Pattern) -> tuple[tuple[Steps, ...], Drawing]:
     """
     plan, system = pattern.quilting, pattern.study.measures.system
     parts = (
-        ("What is stitched where", tuple(_say_ways(plan.wishes, system))),
+        ("What is stitched where", tuple(_say_ways(plan, system))),
         ("In which order", tuple(_say_order(plan, system))),
         ("What holds the batting", tuple(_say_gaps(plan, system))),
     )
     return parts, draw_quilting(pattern, plan)
 
 
-def _say_ways(wishes: QuiltingWishes, system: System) -> Iterator[str]:
+def _say_ways(plan: QuiltingPlan, system: System) -> Iterator[str]:
+    wishes = plan.wishes
     threads = list_threads(wishes)
     for stitching in wishes.stitchings:
         where = "The whole top" if stitching.where == "top" else f"Every patch of `{stitching.where}`"
@@ -67,12 +78,20 @@ def _say_ways(wishes: QuiltingWishes, system: System) -> Iterator[str]:
         drawn = DRAWN[threads.index(stitching.colour) % 4]
         thread = f", thread {stitching.colour}, {drawn}" if len(threads) > 1 else ""
         yield f"{where}: {_describe(stitching, system)}{thread}."
+    yield from describe_fit(plan)
     yield "Dotted lines are travel: in a seam, at the edge under the binding, or over a line already stitched."
 
 
 def _describe(stitching: Stitching, system: System) -> str:
     spacing = write_nearest(stitching.spacing, system)
-    return WAYS[stitching.way].format(spacing=spacing, angle=stitching.angle % 180)
+    told = WAYS[stitching.way].format(spacing=spacing, angle=stitching.angle % 180)
+    if stitching.way == "echo" and stitching.rounds:
+        told = f"({stitching.rounds}) echo lines from the edge inward, {spacing} apart"
+    if stitching.within != "area":
+        told = f"{SHARES[stitching.within]}, {told}"
+    if stitching.turns > 1:
+        told += f"; of every ({stitching.turns}) areas in a row, number ({stitching.turn})"
+    return told
 
 
 def _say_order(plan: QuiltingPlan, system: System) -> Iterator[str]:

@@ -7,6 +7,8 @@ from .drawing import Drawing as Drawing
 from .finishing_picture import draw_backing as draw_backing
 from .finishing_picture import draw_binding as draw_binding
 from .foundation_picture import draw_foundations as draw_foundations
+from .quilted_picture import draw_quilted as draw_quilted
+from .quilted_picture import write_quilted as write_quilted
 from .quilting_picture import draw_quilting as draw_quilting
 from .quilting_picture import write_tracing as write_tracing
 from .set_picture import draw_strip_sets as draw_strip_sets

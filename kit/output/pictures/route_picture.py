@@ -11,7 +11,7 @@ import numpy as np
 from bokeh.embed import file_html
 from bokeh.layouts import column
 from bokeh.models import Column, ColumnDataSource, CustomJS
-from bokeh.models.widgets import Div, Slider
+from bokeh.models.widgets import Div, Slider, Toggle
 from bokeh.plotting import figure
 
 from kit.lengths import CM
@@ -27,7 +27,7 @@ SAYS: dict[StretchKind, str] = {
     "seam": "travelling in the seam, or at the edge under the binding",
     "bridge": "crossing over to the next line",
 }
-STITCHED, NEEDLE = "#3a1d12", "#f2a900"
+STITCHED, NEEDLE, ARROW = "#3a1d12", "#f2a900", "#1d4f91"
 TALLEST, BAR = 760, 30
 """Pixels: the tallest top, and the bar of tools above it."""
 
@@ -55,6 +55,27 @@ said.text = `${long(slider.value)} of ${long(slider.end)} ${unit}: thread ${run[
 """The action of the page on a move of the slider: find the corner by halving, draw the route up to it, describe it."""
 
 
+PLAY = """
+if (cb_obj.active) {
+  if (slider.value >= slider.end) slider.value = 0;
+  cb_obj.label = 'Stop';
+  let last = performance.now();
+  const go = now => {
+    if (!cb_obj.active) return;
+    slider.value = Math.min(slider.end, slider.value + (now - last) / 1000 * slider.end / seconds);
+    last = now;
+    if (slider.value >= slider.end) cb_obj.active = false; else requestAnimationFrame(go);
+  };
+  requestAnimationFrame(go);
+} else { cb_obj.label = 'Play'; }
+"""
+"""The action of the page on the button: move the slider from where it stands to the end."""
+PLAYED = 60
+"""Seconds that the whole route takes when it is played."""
+ARROWS = 60
+"""Arrows along the route."""
+
+
 def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700, cloth: bool = False) -> Column:
     """Return the quilting over the pale top with a slider along the route; the page moves it by itself.
 
@@ -72,7 +93,8 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700, cloth: bo
     Returns
     -------
     bokeh Column
-        A slider named "along", a figure, and a sentence named "said": what the needle does there.
+        A slider named "along", a button "play" that moves it, a figure with arrows along the route, and a sentence
+        named "said": what the needle does there.
 
     Notes
     -----
@@ -84,6 +106,7 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700, cloth: bo
     path, stretches, names = _list_path(plan), _list_stretches(plan), _list_names(plan)
     start = [[float(path.data[axis][0])] for axis in ("x", "y")]
     done, needle = (ColumnDataSource({"x": start[0], "y": start[1]}) for _ in range(2))
+    _add_arrows(plot, plan)
     plot.line("x", "y", source=done, line_color=STITCHED, line_width=2.2, name="stitched")
     plot.scatter("x", "y", source=needle, size=13, fill_color=NEEDLE, line_color="#ffffff", line_width=2, name="needle")
     end = plan.length * scale
@@ -101,7 +124,9 @@ def lay_route(sketch: Sketch, plan: QuiltingPlan, *, width: int = 700, cloth: bo
         "scale": scale, "unit": unit, "lines": names, "says": list(SAYS.values()),
     }  # fmt: skip
     slider.js_on_change("value", CustomJS(args=told, code=FOLLOW))
-    return column(slider, said, plot)
+    play = Toggle(label="Play", width=90, name="play")
+    play.js_on_change("active", CustomJS(args={"slider": slider, "seconds": PLAYED}, code=PLAY))
+    return column(slider, play, said, plot)
 
 
 def _draw(sketch: Sketch, plan: QuiltingPlan, *, width: int, cloth: bool) -> figure:
@@ -115,6 +140,21 @@ def _draw(sketch: Sketch, plan: QuiltingPlan, *, width: int, cloth: bool) -> fig
     plot.width, plot.height = round(height * across / along), round(height) + BAR
     add_quilting(plot, plan)
     return plot
+
+
+def _add_arrows(plot: figure, plan: QuiltingPlan) -> None:
+    """Lay arrowheads along the route at even distances, pointing where the needle goes."""
+    path, after, _ = trace_route(plan)
+    real = ~np.isnan(path[:, 0])
+    path, after = path[real], after[real]
+    k = np.clip(np.searchsorted(after, (np.arange(ARROWS) + 0.5) * after[-1] / ARROWS), 1, len(after) - 1)
+    ahead = path[k] - path[k - 1]
+    kept = np.hypot(ahead[:, 0], ahead[:, 1]) > 1e-6
+    at, ahead = ((path[k] + path[k - 1]) / 2)[kept], ahead[kept]
+    plot.scatter(
+        at[:, 0], at[:, 1], marker="triangle", angle=np.arctan2(ahead[:, 1], ahead[:, 0]) - np.pi / 2, size=8,
+        fill_color=ARROW, line_color="#ffffff", name="arrows",
+    )  # fmt: skip
 
 
 def _list_path(plan: QuiltingPlan) -> ColumnDataSource:

@@ -23,6 +23,7 @@ def list_quilting(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch
         "inch" or "metric", for writing lengths.
     """
     rows = [
+        *_list_fits(plan),
         *_list_route(plan, system),
         *_list_threads(plan, thread, system),
         *_list_gaps(plan, system),
@@ -68,6 +69,32 @@ def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, s
     yield "Gap", "Verdict", told
 
 
+def _list_fits(plan: QuiltingPlan) -> Iterator[tuple[str, str, str]]:
+    counts = {told: [region.id for region in plan.regions if region.fit == fit] for fit, told in FITS.items()}
+    for told, names in counts.items():
+        if names or told == FITS["as wished"]:
+            yield "Areas", told, f"{len(names)}" + (f": {_list_few(names)}" if told != FITS["as wished"] else "")
+
+
+def describe_fit(plan: QuiltingPlan) -> Iterator[str]:
+    """Yield a sentence about the areas that could not take their way as wished, with a few names; none if all could."""
+    for fit, told in FITS.items():
+        names = [region.id for region in plan.regions if region.fit == fit]
+        if names and fit != "as wished":
+            yield f"{told}, because they are narrow, ({len(names)}) of ({len(plan.regions)}) areas: {_list_few(names)}."
+
+
+def _list_few(names: list[str]) -> str:
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more
+
+
+FITS = {
+    "as wished": "As wished", "narrower": "Drawn narrower", "in the ditch": "In the ditch instead",
+    "left": "Left to the lines around them",
+}  # fmt: skip
+MOST_NAMED = 6
+"""The most areas listed by name."""
 MOST_TRAPPED = 3
 """The most trapped parts listed by name."""
 

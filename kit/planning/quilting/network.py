@@ -9,10 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.geometry.outlines import TOLERANCE, Point
-from kit.geometry.paths import Path, bridge_paths, cross_levels, locate_points, split_path
+from kit.geometry.paths import Path, bridge_paths, cross_levels, group_paths, locate_points, split_path
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import QuiltLine, QuiltRegion, Strand, StrandKind
-from kit.model.quilting_wishes import STAGES
+
+ATTACHED = ("ditch", "corner curves", "grid", "crosshatch", "meander", "rays", "clamshells")
+"""Ways with lines that all begin on the edge of their region, on a seam, or on one another."""
+CONCENTRIC = ("outline", "echo")
+"""Ways with lines inside one another, best bridged one under the other."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,11 +79,11 @@ def build_net(
     names = [owners.get(side, "") for side in sides]
     drawn = [line for line in lines if line.way != "ditch"]
     shapes = [np.array(line.points) for line in drawn]
-    bridges, served = _bridge_islands(regions, drawn, shapes, reach)
+    bridges, served, crossings = _bridge_islands(regions, drawn, shapes, reach)
     levels = [point for path in (*paths, *shapes) for point in cross_levels(path, *cuts)] if cuts[1] else []
     every = [*paths, *shapes, *bridges]
     points = [np.array([path[0], path[-1]]) for path in (*shapes, *bridges)]
-    marks = np.concatenate([*points, np.array(levels).reshape(-1, 2), mesh.nodes])
+    marks = np.concatenate([*points, np.array([*levels, *crossings]).reshape(-1, 2), mesh.nodes])
     places = locate_points(every, marks)
     stage_of = {line.id: line.stage for line in lines}
     strands: list[Strand] = []
@@ -130,31 +134,53 @@ def _make_strand(kind: StrandKind, line: str, path: Path) -> tuple[Strand, Point
 
 def _bridge_islands(
     regions: Sequence[QuiltRegion], lines: Sequence[QuiltLine], shapes: Sequence[Path], reach: float
-) -> tuple[list[Path], list[str]]:
-    """Return a bridge for each separate line, to the edge of its region or to a line already bridged."""
+) -> tuple[list[Path], list[str], list[Point]]:
+    """Return a bridge for each group of lines apart, to the edge of its region or to a line already bridged.
+
+    A group is lines that end on one another. Where a group crosses one already bridged, no bridge is needed: the place
+    is returned, and the thread goes over there.
+    """
     inside: dict[str, list[int]] = {}
     for k, line in enumerate(lines):
-        if STAGES[line.way] == 2 and line.way != "corner curves":
+        if line.way not in ATTACHED:
             inside.setdefault(line.region, []).append(k)
-    bridges, served = [], []
+    bridges, served, crossings = [], [], []
     for region in regions:
-        reached = [np.array([*ring, ring[0]]) for ring in region.rings]
-        waiting = inside.get(region.id, [])
+        edge = [np.array([*ring, ring[0]]) for ring in region.rings]
+        own = inside.get(region.id, [])
+        if all(_ends_on(edge, shapes[k]) for k in own):
+            continue
+        joined, *apart = group_paths(edge, [shapes[k] for k in own])
+        reached = [*edge, *(shapes[own[k]] for k in joined)]
+        waiting = [[own[k] for k in group] for group in apart]
         while waiting:
-            trials = [(bridge_paths(shapes[k][:1].repeat(2, axis=0), reached), k) for k in waiting[:4]]
-            (path, length), k = min(trials, key=lambda trial: (round(trial[0][1], 6), trial[1]))
-            if length > reach:
-                (path, length), k = min(
-                    ((bridge_paths(shapes[k], reached), k) for k in waiting), key=lambda t: (round(t[0][1], 6), t[1])
+            trials = [(bridge_paths(shapes[g[0]][:1].repeat(2, axis=0), reached), n) for n, g in enumerate(waiting[:4])]
+            (path, length), n = min(trials, key=lambda trial: (round(trial[0][1], 6), trial[1]))
+            if length > reach or (length > TOLERANCE and lines[waiting[n][0]].way not in CONCENTRIC):
+                (path, length), n = min(
+                    ((bridge_paths(shapes[g[0]], reached), n) for n, g in enumerate(waiting)),
+                    key=lambda t: (round(t[0][1], 6), t[1]),
                 )
             if length > reach:
                 break
-            waiting = [other for other in waiting if other != k]
-            reached.append(shapes[k])
+            group = waiting.pop(n)
+            reached += [shapes[k] for k in group]
             if length > TOLERANCE:
                 bridges.append(path)
-                served.append(lines[k].id)
-    return bridges, served
+                served.append(lines[group[0]].id)
+            else:
+                crossings.append((float(path[0, 0]), float(path[0, 1])))
+    return bridges, served, crossings
+
+
+def _ends_on(edge: Sequence[Path], path: Path) -> bool:
+    """Return True if a path begins on a corner-to-corner edge: most lines do, and are told at once."""
+    for ring in edge:
+        a, run = ring[:-1], np.diff(ring, axis=0)
+        share = np.clip(((path[0] - a) * run).sum(axis=1) / np.maximum((run * run).sum(axis=1), 1e-18), 0, 1)
+        if (np.hypot(*(a + share[:, None] * run - path[0]).T) <= TOLERANCE).any():
+            return True
+    return False
 
 
 def _join_along_cuts(

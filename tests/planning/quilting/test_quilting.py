@@ -13,7 +13,7 @@ from kit.checks.quilting_check import check_quilting_plan
 from kit.errors import KitError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import Patch, Patchwork, patchwork_from_outlines
-from kit.model.quilting_wishes import STAGES, QuiltingWishes, Stitching
+from kit.model.quilting_wishes import STAGES, WAYS, QuiltingWishes, Stitching
 from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study
 
@@ -294,7 +294,7 @@ def test_patches_that_touch_can_be_one_region():
 def test_any_mixture_of_ways_gives_a_plan_that_its_check_accepts(data):
     across, down = data.draw(st.integers(1, 4)), data.draw(st.integers(1, 4))
     patchwork = make_squares(across, down, data.draw(st.sampled_from([2.5, 4.0])))
-    ways = ["outline", "echo", "corner curves", "grid", "crosshatch", "serpentine", "meander", "loops", "swirls"]
+    ways = [way for way in WAYS[1:] if way not in ("motif", "drawn line")]
     where = st.sampled_from(["top", "a"])
     wish = st.builds(
         Stitching, where, st.sampled_from(ways), st.sampled_from([0.75, 1.0]), st.sampled_from([0.0, 30.0, 45.0]),

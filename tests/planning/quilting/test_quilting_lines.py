@@ -1,22 +1,20 @@
 """Ways of stitching: lines lie where they are wanted, at their distance, inside, and cover what they should."""
 
 from itertools import pairwise
-from math import hypot
+from math import hypot, pi, sin
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from quilting_sweep import FIGURES
+from random_areas import PLAIN, draw_area, measure_lines
 
-from kit.errors import KitError
 from kit.geometry.gaps import measure_clearance
 from kit.geometry.outlines import make_rectangle, turn_outline
 from kit.geometry.paths import crosses_itself, find_holders, lies_inside, measure_path, measure_region, split_path
-from kit.model.quilting_wishes import Stitching
+from kit.model.quilting_wishes import TIGHTEST, WAYS, Stitching
 from kit.planning.quilting.quilting_ways import stitch_region
-
-NON_CROSSING = ("outline", "echo", "motif", "grid", "serpentine", "swirls", "meander")
-"""Ways whose lines neither cross themselves nor one another within a region."""
 
 REGIONS = {
     "rectangle": (make_rectangle(0, 0, 10, 3),),
@@ -31,7 +29,7 @@ STAR = ((0, 0), (2, 1), (4, 0), (3, 2), (4, 4), (2, 3), (0, 4), (1, 2))
 
 
 def stitch(way, rings, spacing, **more):
-    return stitch_region(Stitching("here", way, spacing, **more), rings, (0.37, 0.21), 0, "here")
+    return stitch_region(Stitching("here", way, spacing, **more), rings, (0.37, 0.21), 0).paths
 
 
 def distance_to_edge(rings, points):
@@ -61,7 +59,10 @@ def test_echo_lines_keep_their_distance_everywhere(name, spacing):
         away = distance_to_edge(rings, walk(path))
         turn = round(float(np.median(away)) / spacing)
         assert turn >= 1
-        assert np.abs(away - turn * spacing).max() <= 1 / 64
+        assert away.min() >= turn * spacing - 1 / 64
+        # a corner is rounded to a quarter of the spacing: of 45 degrees, the sharpest here, it is cut by 0.4 spacings
+        assert away.max() <= turn * spacing + 0.25 * spacing * (1 / sin(pi / 8) - 1)
+        assert np.median(np.abs(away - turn * spacing)) <= 1 / 64
     rounds = {round(float(np.median(distance_to_edge(rings, walk(p)))) / spacing) for p in paths}
     assert rounds == set(range(1, len(rounds) + 1))
     x, y = np.meshgrid(np.linspace(-1, 20, 211), np.linspace(-1, 16, 171))
@@ -69,20 +70,56 @@ def test_echo_lines_keep_their_distance_everywhere(name, spacing):
     within = places[find_holders([rings[0]], places) == 0]
     holes = within[find_holders(rings[1:], within) == 0] if len(rings) > 1 else within[:0]
     free = np.array(sorted({tuple(p) for p in within.tolist()} - {tuple(p) for p in holes.tolist()}))
-    assert distance_to_edge(rings, free).max() <= (len(rounds) + 1) * spacing + 1 / 64
+    # a last ring with no room for its round corners is left out
+    assert distance_to_edge(rings, free).max() <= (len(rounds) + 1 + 0.25) * spacing + 1 / 64
 
 
 @pytest.mark.parametrize("name", REGIONS)
-@pytest.mark.parametrize("way", ["meander", "loops", "swirls"])
-@pytest.mark.parametrize("spacing", [0.5, 1.0])
-def test_a_filler_stays_inside_and_leaves_no_circle_of_one_and_a_half_spacings_open(way, name, spacing):
+@pytest.mark.parametrize(
+    ("way", "widest"),
+    [
+        ("meander", 2.4),
+        ("swirls", 1.75),
+        ("loops", 2.2),
+        ("spiral", 1.75),
+        ("grid", 1.01),
+        ("pebbles", 1.9),
+        ("chain", 2.2),
+    ],
+)
+@pytest.mark.parametrize("spacing", [0.5, 0.8])
+def test_a_filler_stays_inside_and_leaves_hardly_any_open_circle_over_so_many_spacings(way, widest, name, spacing):
     rings = REGIONS[name]
-    (path,) = stitch(way, rings, spacing)
-    assert lies_inside(rings, [path])
-    assert 2 * measure_clearance([path], rings).bound <= 1.5 * spacing
+    paths = stitch(way, rings, spacing)
+    assert lies_inside(rings, paths)
+    clear = measure_clearance(paths, rings)
+    wide = clear.centres[2 * clear.radii > widest * spacing]
+    rare = np.unique(np.floor(wide / (2 * spacing)), axis=0)
+    assert len(rare) <= max(3, 0.04 * measure_region(rings) / (2 * spacing) ** 2)
+
+
+@pytest.mark.parametrize("name", REGIONS)
+def test_a_meander_is_one_line_from_the_edge_and_back_that_never_crosses_itself(name):
+    rings = REGIONS[name]
+    (path,) = stitch("meander", rings, 0.5)
     assert tuple(path[0]) == tuple(path[-1])
     assert distance_to_edge(rings, path[:1])[0] < 1e-9
-    assert crosses_itself(path) == (way == "loops")
+    assert not crosses_itself(path)
+
+
+@pytest.mark.parametrize("seed", range(0, 28, 2))
+@pytest.mark.parametrize("way", WAYS[1:])
+def test_any_area_takes_its_way_or_a_narrower_form_or_is_left_to_its_seams(way, seed):
+    """A sample of the sweep of quilting; the least radius is measured by circles through three points."""
+    _, rings = draw_area(seed)
+    drawn = stitch_region(Stitching("area", way, 0.6, motif=FIGURES.get(way, ())), rings, rings[0][0], seed)
+    assert drawn.fit in ("as wished", "narrower", "left")
+    assert bool(drawn.paths) == (drawn.fit != "left")
+    if drawn.paths:
+        inside, crossing, bend, _, _ = measure_lines(rings, drawn.paths, drawn.spacing, way)
+        assert inside
+        assert not crossing
+        assert bend >= 0.9 * TIGHTEST
 
 
 @pytest.mark.parametrize("quarter", [1, 2, 3])
@@ -101,7 +138,7 @@ def test_every_line_lies_inside_its_region_and_only_some_ways_cross(way, name):
     rings = REGIONS[name]
     paths = stitch(way, rings, 0.5, motif=STAR)
     assert lies_inside(rings, paths)
-    if way in NON_CROSSING:
+    if way in PLAIN:
         assert not any(crosses_itself(path) for path in paths)
 
 
@@ -121,56 +158,59 @@ def test_a_crosshatch_is_a_grid_and_the_grid_across():
     assert sum(map(measure_path, both)) == pytest.approx(sum(map(measure_path, one + other)))
 
 
-@pytest.mark.parametrize("name", ["rectangle", "square", "triangle", "parallelogram", "strip"])
+@pytest.mark.parametrize("name", ["rectangle", "square", "triangle", "parallelogram", "strip", "corner piece"])
 def test_a_serpentine_runs_from_end_to_end_and_swings_between_the_two_sides(name):
     rings = REGIONS[name]
     (path,) = stitch("serpentine", rings, 0.8)
     assert lies_inside(rings, [path])
     assert not crosses_itself(path)
     assert distance_to_edge(rings, path[[0, -1]]).max() < 1e-6
-    assert distance_to_edge(rings, path[20:-20]).min() > 0.01
+    assert distance_to_edge(rings, walk(path)[20:-20]).min() > 0.01
 
 
 def test_half_a_wave_of_a_serpentine_takes_one_spacing():
     (path,) = stitch("serpentine", REGIONS["strip"], 1.5)
-    middle = path[:, 1] - 1.0
-    crossings = np.flatnonzero(np.diff(np.sign(np.round(middle, 9))) != 0)
-    assert len(set(np.round(path[crossings, 0] / 1.5).tolist())) in (8, 9)
-    assert np.abs(middle).max() == pytest.approx(1.0 - 0.3, abs=0.1)
+    middle = walk(path)[:, 1] - 1.0
+    crossings = np.flatnonzero(np.diff(np.sign(np.round(middle, 6))) != 0)
+    assert len(set(np.round(walk(path)[crossings, 0] / 1.5 - 0.5).tolist())) == 8
+    assert np.abs(middle).max() == pytest.approx(0.86, abs=0.02), "the rest stays free at the edge"
+
+
+def test_a_chain_round_a_border_comes_out_even_at_every_corner():
+    """At all four corners of a border the strands do the same: turned by a half turn the chain lies on itself."""
+    paths = stitch("chain", REGIONS["frame"], 1.6)
+    assert all(tuple(path[0]) == tuple(path[-1]) for path in paths)
+    middle = np.array([10.0, 8.0])
+    for path in paths:
+        turned = 2 * middle - walk(path)
+        away = np.min([distance_to_edge((tuple(map(tuple, other[:-1].tolist())),), turned) for other in paths], axis=0)
+        assert away.max() < 0.12
 
 
 @pytest.mark.parametrize("name", ["rectangle", "square", "triangle", "parallelogram", "corner piece"])
 def test_corner_curves_run_from_corner_to_corner_inside_the_patch(name):
     rings = REGIONS[name]
     paths = stitch("corner curves", rings, 1.0)
-    ends = [tuple(path[0]) for path in paths]
-    assert ends == list(rings[0])
-    assert all(tuple(path[-1]) == ends[(k + 1) % len(ends)] for k, path in enumerate(paths))
+    ends = np.array([path[0] for path in paths])
+    assert sorted(map(tuple, ends.round(6).tolist())) == sorted(rings[0])
+    assert all(hypot(*(path[-1] - ends[(k + 1) % len(ends)])) < 1e-6 for k, path in enumerate(paths))
     assert lies_inside(rings, paths)
     assert not crosses_itself(np.concatenate([path[:-1] for path in paths] + [paths[0][:1]]))
 
 
-@pytest.mark.parametrize(
-    ("way", "spacing"),
-    [("meander", 1.5), ("swirls", 1.5), ("loops", 1.5), ("echo", 1.1), ("outline", 1.0), ("motif", 1.2)],
-)
-def test_a_region_too_narrow_is_refused_with_the_remedy(way, spacing):
-    with pytest.raises(KitError, match="too narrow") as told:
-        stitch(way, REGIONS["strip"], spacing, angle=0, motif=STAR)
-    assert "`here` is 2 in wide" in str(told.value).replace("\xa0", " ")
-    assert "spacing" in told.value.do or "echo" in told.value.do
+@pytest.mark.parametrize(("way", "spacing"), [("echo", 2.5), ("outline", 2.5), ("motif", 2.5)])
+def test_a_region_too_narrow_for_every_form_of_its_way_is_left(way, spacing):
+    drawn = stitch_region(Stitching("here", way, spacing, motif=STAR), REGIONS["strip"], (0.0, 0.0), 0)
+    assert (drawn.fit, drawn.paths) == ("left", ())
 
 
-def test_a_region_between_two_lines_of_a_grid_is_refused_with_the_remedy():
-    with pytest.raises(KitError, match="too narrow for grid") as told:
-        stitch_region(Stitching("here", "grid", 9.0, angle=0), REGIONS["strip"], (0.0, 5.0), 0, "here")
-    assert "set the spacing to at most 1" in told.value.do
-
-
-@pytest.mark.parametrize("name", ["corner piece", "frame"])
-def test_a_serpentine_is_refused_where_there_are_no_two_sides(name):
-    with pytest.raises(KitError, match="has no two sides"):
-        stitch("serpentine", REGIONS[name], 1.0)
+def test_a_region_too_narrow_for_the_wish_takes_the_narrower_form():
+    drawn = stitch_region(Stitching("here", "echo", 1.2), REGIONS["strip"], (0.0, 0.0), 0)
+    assert drawn.fit == "narrower"
+    assert drawn.spacing == pytest.approx(0.66)
+    away = distance_to_edge(REGIONS["strip"], walk(drawn.paths[0]))
+    assert away.min() == pytest.approx(0.66, abs=1 / 64)
+    assert away.max() < 0.66 + 0.25 * 0.66
 
 
 @settings(max_examples=40)
