@@ -5,6 +5,7 @@ import os
 import shutil
 import subprocess
 import sys
+from collections import Counter
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
@@ -72,6 +73,7 @@ def _make_parser() -> argparse.ArgumentParser:
     write.add_argument("--to", required=True, metavar="DIR", help="the folder to write to")
     write.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
     write.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
+    write.add_argument("--round-sizes", metavar="LENGTH", help="round finished sizes of the redraft to this, 0.5 cm")
     write.add_argument("--large-print", action="store_true", help="set the pattern in large print")
     write.add_argument("--language", default="English", help="English or German: the pattern and the supply list")
     show = commands.add_parser("open", help="open the front door, or a notebook set to a study")
@@ -130,18 +132,20 @@ def _add_publishing(commands: "argparse._SubParsersAction[argparse.ArgumentParse
         one.add_argument("--paper", choices=("Letter", "A4"), help="A4 for a metric study, Letter otherwise")
     for one in (testers, found, errata):
         one.add_argument("--system", choices=("inch", "metric"), help="redraft the study in this system")
+        one.add_argument("--language", default="English", help="English or German")
 
 
 def test_and_correct(asked: argparse.Namespace) -> int:
     """Write the forms for testers, report on filled ones, or list the errata; print them, or where they are."""
     from kit.testers.commands import tell_errata, tell_findings, write_forms
 
+    language, where = asked.language, (asked.to, asked.paper, asked.system)
     if asked.command == "testers":
-        lines = write_forms(asked.study, asked.to, asked.paper, asked.system, progress=_show_progress)
+        lines = write_forms(asked.study, *where, language=language, progress=_show_progress)
     elif asked.command == "findings":
-        lines = tell_findings(asked.tested, asked.form, asked.to, asked.system)
+        lines = tell_findings(asked.tested, asked.form, asked.to, asked.system, language)
     else:
-        lines = tell_errata(asked.old, asked.new, asked.findings, asked.to, asked.paper, asked.system)
+        lines = tell_errata(asked.old, asked.new, asked.findings, *where, language)
     print(*lines, sep="\n")
     return 0
 
@@ -242,14 +246,11 @@ def write_study_files(asked: argparse.Namespace) -> int:
     patterns = []
     for study in editions(open_study(asked.study)):
         _show_progress(f"plans of edition {study.edition}", 0, 1)
-        pattern = make_pattern(study)
-        patterns.append(redraft(pattern, asked.system) if asked.system else pattern)
+        pattern, wanted = make_pattern(study), asked.system or study.measures.system
+        patterns.append(redraft(pattern, wanted, round_sizes_to=asked.round_sizes))
     folder, told = asked.to, {"edition": "large print" if asked.large_print else "standard", "language": asked.language}
     written = write_publication(patterns, folder, asked.paper, progress=_show_progress, **told)
-    inside: dict[str, int] = {}
-    for file in written:
-        first = file.relative_to(folder).parts[0]
-        inside[first] = inside.get(first, 0) + 1
+    inside = Counter(file.relative_to(folder).parts[0] for file in written)
     for name, count in inside.items():
         print(Path(folder) / name, *([f"({count} pictures)"] if count > 1 else []))
     return 0

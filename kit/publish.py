@@ -1,6 +1,7 @@
 """Publishing: the pattern in either system, on either paper, in one or several sizes, with every other file."""
 
 import os
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import floor
@@ -10,7 +11,8 @@ from kit.buying_ways import compare_buying
 from kit.checks.foundation_check import check_foundation_plan
 from kit.colourways import make_colourways
 from kit.errors import KitError
-from kit.lengths import System
+from kit.lengths import System, write_exact
+from kit.lengths.given import take_length
 from kit.model.foundations import FoundationPlan
 from kit.model.notices import notice
 from kit.model.pattern import Pattern
@@ -100,6 +102,7 @@ def write_foundations(
     mirrored: bool = True,
     tints: dict[str, str] | None = None,
     form: PaperForm = "paper",
+    language: str = "English",
 ) -> Path:
     """Write the paper foundations of a block as PDF: the rectangles to cut, how to sew, and the papers at full size.
 
@@ -124,6 +127,8 @@ def write_foundations(
     form
         "paper", which is sewn through; "freezer paper", which is ironed on and folded back; "templates", every piece
         by itself.
+    language
+        "English" or "German".
 
     Returns
     -------
@@ -133,19 +138,20 @@ def write_foundations(
     Raises
     ------
     KitError
-        A plan that does not give the block, an unknown paper, form or system, a scale under a tenth or over ten, a file
-        that cannot be written.
+        A plan that does not give the block, an unknown paper, form, system or language, a scale under a tenth or over
+        ten, a file that cannot be written.
 
     Notes
     -----
     The same plan gives the same bytes.
     """
     check_foundation_plan(plan)
-    made = set_foundations(plan, paper, system, scale=scale, mirrored=mirrored, tints=tints, form=form)
+    with use_language(language):
+        made = set_foundations(plan, paper, system, scale=scale, mirrored=mirrored, tints=tints, form=form)
     return save(made, path)
 
 
-def redraft(pattern: Pattern, system: System) -> Pattern:
+def redraft(pattern: Pattern, system: System, *, round_sizes_to: float | str | None = None) -> Pattern:
     """Return a pattern drafted in a system: made again with the allowance and the rounding of that system.
 
     Lengths that the study gives stay as they are. Finished ones keep the quilt's size; a strip that is cut 2 1/2 in,
@@ -162,6 +168,9 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
         Every plan of a study; returned unchanged if it has that system.
     system
         "inch" or "metric".
+    round_sizes_to
+        Inches or a text with its unit: finished sizes at the nearest multiple of it, so that the draft has round sizes
+        of its own, as `round_sizes_to` of a study; None: sizes stay.
 
     Raises
     ------
@@ -169,7 +178,8 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
         A pattern without a study, or a design that cannot be built with that allowance.
     """
     study = pattern.study
-    if study.measures.system == system:
+    step = None if round_sizes_to is None else take_length(round_sizes_to, "round_sizes_to", zero_allowed=False)
+    if study.measures.system == system and step is None:
         return pattern
     if not isinstance(study, Study):
         raise KitError(
@@ -177,32 +187,55 @@ def redraft(pattern: Pattern, system: System) -> Pattern:
             needed="a pattern made from a study",
             do=f"open a study, or ask for the {study.measures.system} system",
         )
-    return _tell_change(pattern, make_pattern(_redraft_study(study, system)))
+    return _tell_change(pattern, make_pattern(_redraft_study(study, system, step)))
 
 
 def _tell_change(before: Pattern, made: Pattern) -> Pattern:
-    """Say plainly where strips that stay as they are give another finished size under another allowance."""
+    """Say plainly where strips that stay as they are give another finished size, and which counts of pieces differ.
+
+    What a redraft rounds by its own wish is said once, by the pattern itself.
+    """
+    found = []
     sides = zip(before.patchwork.finished, made.patchwork.finished, strict=True)
-    if all(abs(old - new) < NOTED for old, new in sides):
-        return made
-    found = notice("size-redrafted", width=made.patchwork.finished[0], height=made.patchwork.finished[1],
-                   before_width=before.patchwork.finished[0], before_height=before.patchwork.finished[1])  # fmt: skip
-    said = say_notices([found], made.study.measures.system)
-    return replace(made, notices=(*made.notices, found), warnings=(*made.warnings, *said))
+    if any(abs(old - new) >= NOTED for old, new in sides):
+        found.append(
+            notice("size-redrafted", width=made.patchwork.finished[0], height=made.patchwork.finished[1],
+                   before_width=before.patchwork.finished[0], before_height=before.patchwork.finished[1])
+        )  # fmt: skip
+    then, now = _count_pieces(before), _count_pieces(made)
+    other = tuple(
+        notice("count-redrafted", piece=name, count=float(count), before=float(then.get(kind, ("", 0))[1]))
+        for kind, (name, count) in now.items()
+        if count != then.get(kind, ("", 0))[1]
+    )
+    found += [notice("counts-redrafted", pieces=other)] if other else []
+    said = say_notices(found, made.study.measures.system)
+    return replace(made, notices=(*made.notices, *found), warnings=(*made.warnings, *said))
 
 
-def _redraft_study(study: Study, system: System) -> Study:
+def _count_pieces(pattern: Pattern) -> dict[tuple[str, str, str | None, int], tuple[str, int]]:
+    """Return the name and the count of each piece by role, shape and hand, and its turn among those alike in them."""
+    counted: dict[tuple[str, str, str | None, int], tuple[str, int]] = {}
+    met: Counter[tuple[str, str, str | None]] = Counter()
+    for piece in pattern.making.pieces:
+        kind = piece.slot, piece.name, piece.hand
+        counted[*kind, met[kind]] = piece.id, piece.count
+        met[kind] += 1
+    return counted
+
+
+def _redraft_study(study: Study, system: System, step: float | None) -> Study:
     """Return the study read again in a system: keys that it leaves out take the usual values of that system.
 
     Usable widths are rounded down to whole centimetres or half inches.
     """
     keys = study_keys(replace(study, editions=()))
-    keys["measures"] = {"system": system}
+    keys["measures"] = {"system": system, **({} if step is None else {"round_sizes_to": write_exact(step, system)})}
     usual = study_from_keys(keys)
-    step = 1 / 2.54 if system == "metric" else 0.5
+    whole = 1 / 2.54 if system == "metric" else 0.5
 
     def fit(width: float) -> float:
-        return max(step, floor(width / step + 1e-6) * step)
+        return max(whole, floor(width / whole + 1e-6) * whole)
 
     fabrics = tuple(
         replace(new, width=fit(old.width)) if old.form == "yardage" else new
@@ -226,8 +259,8 @@ def write_publication(
     Parameters
     ----------
     pattern
-        Every plan of a study; or several patterns, the sizes of one design: tables and pictures show the first, and all
-        are drafted in its system.
+        Every plan of a study; or several patterns, the sizes of one design: tables and pictures show the first. Sizes
+        of one system share a document; those of the other have one of their own, named after it.
     folder
         The folder; made if it does not exist.
     paper
@@ -248,32 +281,35 @@ def write_publication(
         As for `write_document`; nothing is written then.
     """
     patterns = [pattern] if isinstance(pattern, Pattern) else list(pattern)
-    system = patterns[0].study.measures.system
-    paper = paper or ("A4" if system == "metric" else "Letter")
-    patterns = [redraft(one, system) for one in patterns]
     contents = dict(_list_publication(patterns, paper, edition, language, progress))
     stem = make_stem(patterns[0].study.title)
     return write_files({**contents, f"{stem}.zip": bundle(contents)}, folder)
 
 
 def _list_publication(
-    patterns: Sequence[Pattern], paper: Paper, edition: str, language: str, progress: Progress
+    patterns: Sequence[Pattern], paper: Paper | None, edition: str, language: str, progress: Progress
 ) -> Iterator[tuple[str, bytes]]:
-    first, system = patterns[0], patterns[0].study.measures.system
+    first = patterns[0]
     stem = make_stem(first.study.title)
-    others = [make_colourways(one, progress) for one in patterns]
-    made = set_document(
-        patterns, paper, system, edition=edition, language=language, colourways=others, progress=progress
-    )
-    yield f"{stem}-pattern.pdf", made
-    names = _name_supplies(patterns)
-    for number, (one, name) in enumerate(zip(patterns, names, strict=True)):
-        report(progress, "supply list", number, len(patterns))
-        several = [slot for slot in compare_buying(one) if len(slot.ways) > 1]
-        with use_language(language):
-            supplies = set_supply_list(one, paper, [say_buying(slot, system) for slot in several])
-        yield f"{stem}-supplies{name}.pdf", supplies
-    report(progress, "supply list", len(patterns), len(patterns))
+    names = dict(zip(map(id, patterns), _name_supplies(patterns), strict=True))
+    by_system: dict[System, list[Pattern]] = {}
+    for one in patterns:
+        by_system.setdefault(one.study.measures.system, []).append(one)
+    for system, sizes in by_system.items():
+        page: Paper = paper or ("A4" if system == "metric" else "Letter")
+        others = [make_colourways(one, progress) for one in sizes]
+        made = set_document(
+            sizes, page, system, edition=edition, language=language, colourways=others, progress=progress
+        )
+        mark = "" if system == first.study.measures.system else f"-{system}"
+        yield f"{stem}-pattern{mark}.pdf", made
+        for number, one in enumerate(sizes):
+            report(progress, "supply list", number, len(sizes))
+            several = [slot for slot in compare_buying(one) if len(slot.ways) > 1]
+            with use_language(language):
+                supplies = set_supply_list(one, page, [say_buying(slot, system) for slot in several])
+            yield f"{stem}-supplies{names[id(one)]}.pdf", supplies
+        report(progress, "supply list", len(sizes), len(sizes))
     for name, text in list_files(first, progress):
         yield name, text.encode()
 

@@ -2,17 +2,19 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 from types import SimpleNamespace
 
 import pytest
 from printed import cut_out, find_numbers, pattern_of, read_cover, read_text
+from pypdf import PdfReader
 
 import kit
 from kit.lengths import write_buying, write_length
 from kit.model.sewing import Rehearsal
 from kit.output.document.document import set_document
 from kit.output.proof.proof import prove
-from kit.publish import redraft, write_document, write_publication
+from kit.publish import _tell_change, redraft, write_document, write_publication
 
 pytestmark = pytest.mark.slow
 
@@ -53,6 +55,43 @@ def test_a_pattern_without_a_study_is_not_redrafted():
     facts = SimpleNamespace(title="x", measures=inch.study.measures)
     with pytest.raises(kit.KitError, match="has no study, so it cannot be redrafted"):
         redraft(replace(inch, study=facts), "metric")
+
+
+def test_a_redraft_has_round_sizes_of_its_own_when_they_are_asked_for():
+    inch = pattern_of("ferry-steps")
+    metric = redraft(inch, "metric", round_sizes_to="0.5 cm")
+    assert all(line.passed for line in prove(metric))
+    for patch in metric.patchwork.patches:
+        for (x, y), (x1, y1) in pairwise(patch.outline):
+            side = abs(x1 - x) + abs(y1 - y)
+            if min(abs(x1 - x), abs(y1 - y)) < 1e-9:  # a side along the grain
+                assert side * 2.54 * 2 == pytest.approx(round(side * 2.54 * 2), abs=1e-4)
+    assert redraft(inch, "metric").patchwork.finished != metric.patchwork.finished
+    with pytest.raises(kit.KitError, match="round_sizes_to"):
+        redraft(inch, "metric", round_sizes_to="wide")
+
+
+def test_a_redraft_names_each_piece_that_is_counted_otherwise():
+    inch = pattern_of("ferry-steps")
+    first, *others = inch.making.pieces
+    more = replace(inch, making=replace(inch.making, pieces=(replace(first, count=first.count + 3), *others)))
+    assert _tell_change(inch, inch) == inch
+    told = _tell_change(more, inch).warnings[-1]
+    assert told.endswith(f"{first.id}: {first.count} here, {first.count + 3} there")
+
+
+def test_sizes_of_two_systems_have_a_document_each(sizes, tmp_path):
+    metric = redraft(sizes[1], "metric")
+    written = {path.name: path for path in write_publication([sizes[0], metric], tmp_path)}
+    widths = {
+        name: round(float(PdfReader(written[name]).pages[0].mediabox.width) / 72 * 25.4)
+        for name in ("ferry-steps-pattern.pdf", "ferry-steps-pattern-metric.pdf")
+    }
+    assert list(widths.values()) == [216, 210]  # Letter and A4
+    sewing = cut_out(read_text(written["ferry-steps-pattern.pdf"].read_bytes()), "Sewing", "The top")
+    assert "in" in sewing.split()
+    assert "cm" not in sewing.split()
+    assert {"ferry-steps-supplies-small.pdf", "ferry-steps-supplies-large.pdf"} <= set(written)
 
 
 def test_write_document_redrafts_by_itself(tmp_path):

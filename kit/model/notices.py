@@ -16,7 +16,7 @@ NoticeKind: TypeAlias = Literal[
     "cloth-motif-across", "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-stack-short",
     "cloth-print-more",
     "cloth-long-repeats", "cloth-joined", "cloth-margin", "cloth-joins", "cloth-joins-spared",
-    "cloth-nested", "size-redrafted", "cloth", "washed-and-unwashed",
+    "cloth-nested", "size-redrafted", "counts-redrafted", "count-redrafted", "cloth", "washed-and-unwashed",
     # of plans that a check refused, made in a simpler way
     "made-singly", "cut-in-rows", "quilted-plainly",
     # of units made several at a time

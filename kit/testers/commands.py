@@ -13,6 +13,7 @@ from kit.output import tables
 from kit.output.document.tester_pages import set_errata
 from kit.output.files.files import make_stem, write_csv, write_files
 from kit.output.words.errata_words import list_errata, write_errata_texts
+from kit.output.words.strings import use_language
 from kit.output.words.tester_words import list_report
 from kit.pipeline import make_pattern
 from kit.progress import Progress, keep_quiet, report
@@ -28,11 +29,12 @@ Named = str | os.PathLike[str]
 
 
 def write_forms(
-    study: Named, folder: Named, paper: str | None, system: System | None, *, progress: Progress = keep_quiet
-) -> list[str]:
+    study: Named, folder: Named, paper: str | None, system: System | None, *, language: str = "English",
+    progress: Progress = keep_quiet,
+) -> list[str]:  # fmt: skip
     """Write the tester pack of every size of a study; return the names of the files."""
     patterns = make_sizes(study, system, progress)
-    return [f"{path}" for path in write_tester_pack(patterns, folder, paper, progress=progress)]
+    return [f"{path}" for path in write_tester_pack(patterns, folder, paper, language=language, progress=progress)]
 
 
 def make_sizes(study: Named, system: System | None = None, progress: Progress = keep_quiet) -> list[Pattern]:
@@ -68,7 +70,9 @@ def find_editions(named: Named, system: System | None = None) -> list[Printed]:
     return [*records]
 
 
-def tell_findings(tested: Named, forms: Sequence[Named], folder: Named | None, system: System | None) -> list[str]:
+def tell_findings(
+    tested: Named, forms: Sequence[Named], folder: Named | None, system: System | None, language: str = "English"
+) -> list[str]:
     """Read the forms of one or several sizes back; return the report of each, write the tables if a folder is named.
 
     What was tested is a study file, or the folder of its tester pack, or one record in it.
@@ -76,7 +80,8 @@ def tell_findings(tested: Named, forms: Sequence[Named], folder: Named | None, s
     lines: list[str] = []
     contents: dict[str, bytes] = {}
     for found in sort_forms(find_editions(tested, system), forms):
-        lines += [*([""] if lines else []), *list_report(found)]
+        with use_language(language):
+            lines += [*([""] if lines else []), *list_report(found)]
         stem = make_stem(f"{found.questions.title} {found.questions.edition}")
         contents[f"{stem}-findings.csv"] = write_csv(tables.findings(found)).encode()
         contents[f"{stem}-measured.csv"] = write_csv(tables.measured(found)).encode()
@@ -119,8 +124,9 @@ def find_print(one: Printed) -> str:
 
 
 def tell_errata(
-    old: Named, new: Named, forms: Sequence[Named], folder: Named | None, paper: str | None, system: System | None
-) -> list[str]:
+    old: Named, new: Named, forms: Sequence[Named], folder: Named | None, paper: str | None, system: System | None,
+    language: str = "English",
+) -> list[str]:  # fmt: skip
     """Return the errata line by line; write them as page, text and CSV if a folder is named.
 
     The old edition is a study file, or the folder of its tester pack with the records of its sizes, or one record,
@@ -131,14 +137,17 @@ def tell_errata(
         name = name_size(name_edition(before[0]))
         after = [one for one in after if name_size(one.study.edition) == name] or after
     errata = find_errata(before, after, sort_forms(before, forms) if forms else ())
-    lines = list(list_errata(errata))
+    pages: dict[str, bytes] = {}
+    with use_language(language):
+        lines = list(list_errata(errata))
+        if folder is not None:
+            chosen = paper or ("A4" if errata.system == "metric" else "Letter")
+            stem = make_stem(f"{errata.title} {errata.new_edition}")
+            pages = {
+                f"{stem}-errata.pdf": set_errata(write_errata_texts(errata), chosen),
+                f"{stem}-errata.txt": ("\n".join(lines) + "\n").encode(),
+                f"{stem}-errata.csv": write_csv(tables.errata(errata)).encode(),
+            }
     if folder is not None:
-        chosen = paper or ("A4" if errata.system == "metric" else "Letter")
-        stem = make_stem(f"{errata.title} {errata.new_edition}")
-        contents = {
-            f"{stem}-errata.pdf": set_errata(write_errata_texts(errata), chosen),
-            f"{stem}-errata.txt": ("\n".join(lines) + "\n").encode(),
-            f"{stem}-errata.csv": write_csv(tables.errata(errata)).encode(),
-        }
-        lines += ["", *(f"{path}" for path in write_files(contents, folder))]
+        lines += ["", *(f"{path}" for path in write_files(pages, folder))]
     return lines

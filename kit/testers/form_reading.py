@@ -12,10 +12,11 @@ from pathlib import Path
 from kit.errors import KitError
 from kit.lengths import read_length, read_number
 from kit.model.findings import PARTS, SEVERITIES, AskedCloth, Questions, Severity, Stumble, TesterForm
+from kit.testers.form_language import put_in_english
 
 COLUMNS = ("kind", "place", "what", "as printed", "yours", "severity", "note")
 KINDS = ("about", "size", "cloth", "minutes", "stumble")
-ORIGIN = ("pattern", "edition", "fingerprint")
+ORIGIN = ("pattern", "edition", "fingerprint", "language")
 GUARD = re.compile(r"^'(?=[=+@\t\r-])")
 """The mark that the kit puts before a cell that a spreadsheet would take for a formula."""
 LARGEST = 2_000_000
@@ -63,7 +64,7 @@ def read_form(path: str | os.PathLike[str], asked: Questions) -> TesterForm:
         A file that is not a form of this size and edition, or rows that cannot be read: the message names the row, the
         cell and the remedy.
     """
-    name, rows = Path(path).name, read_form_rows(path)
+    name, rows = Path(path).name, put_in_english(read_form_rows(path), (place for place, _ in asked.places))
     filled = _Filled()
     for number, row in rows:
         try:
@@ -256,7 +257,7 @@ def _read_count(text: str, what: str) -> float:
 
 
 def _take_stumble(row: Mapping[str, str], asked: Questions, filled: _Filled) -> None:
-    place = re.sub(r"^(?:step|piece|unit)\s+", "", row["place"], flags=re.IGNORECASE)
+    place = re.sub(r"^(?:step|piece|unit|Schritt|Teil|Einheit)\s+", "", row["place"], flags=re.IGNORECASE)
     if not any(row[column] for column in ("place", "as printed", "yours", "severity", "note")):
         return
     known = dict(asked.places)

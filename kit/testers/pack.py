@@ -10,6 +10,7 @@ from kit.model.pattern import Pattern
 from kit.output.document.document import refuse_unproved
 from kit.output.document.tester_pages import set_tester_form
 from kit.output.files.files import make_stem, write_csv, write_files
+from kit.output.words.strings import use_language
 from kit.output.words.tester_words import write_form_rows
 from kit.progress import Progress, keep_quiet, report
 from kit.testers.print_records import ENDING, make_record, write_record
@@ -21,6 +22,7 @@ def write_tester_pack(
     folder: str | os.PathLike[str],
     paper: str | None = None,
     *,
+    language: str = "English",
     progress: Progress = keep_quiet,
 ) -> list[Path]:
     """Write what the testers of a pattern get besides the pattern, for each size three files.
@@ -37,6 +39,8 @@ def write_tester_pack(
         The folder; made if it does not exist.
     paper
         "Letter" or "A4"; None: A4 for a metric pattern, Letter otherwise.
+    language
+        "English" or "German": of the forms; the record is the same in every language.
     progress
         Called as the work goes on.
 
@@ -48,7 +52,7 @@ def write_tester_pack(
     Raises
     ------
     KitError
-        An unknown paper; a proof that fails; a folder that cannot be written to. Nothing is written then.
+        An unknown paper or language; a proof that fails; a folder that cannot be written to. Nothing is written then.
 
     Notes
     -----
@@ -58,16 +62,18 @@ def write_tester_pack(
     contents: dict[str, bytes] = {}
     for number, one in enumerate(patterns):
         report(progress, "forms", number, len(patterns))
-        contents.update(_list_pack(one, paper))
+        contents.update(_list_pack(one, paper, language))
     report(progress, "forms", len(patterns), len(patterns))
     return write_files(contents, folder)
 
 
-def _list_pack(pattern: Pattern, paper: str | None) -> Iterator[tuple[str, bytes]]:
+def _list_pack(pattern: Pattern, paper: str | None, language: str) -> Iterator[tuple[str, bytes]]:
     refuse_unproved(pattern)
     study, asked = pattern.study, list_questions(pattern)
     stem = make_stem(f"{study.title} {study.edition}")
     chosen = paper or ("A4" if study.measures.system == "metric" else "Letter")
-    yield f"{stem}-test.pdf", set_tester_form(asked, chosen)
-    yield f"{stem}-test.csv", write_csv(pd.DataFrame(write_form_rows(asked))).encode()
+    with use_language(language):
+        form, rows = set_tester_form(asked, chosen), write_form_rows(asked)
+    yield f"{stem}-test.pdf", form
+    yield f"{stem}-test.csv", write_csv(pd.DataFrame(rows)).encode()
     yield f"{stem}{ENDING}", write_record(make_record(pattern)).encode()

@@ -190,6 +190,8 @@ class Said(FinishingSaid):
         for found in self.pattern.notices:
             if found.kind == "size-redrafted":
                 numbers |= self.near(*(inches for _, inches in found.figures))
+            if found.kind == "counts-redrafted":
+                numbers |= {f"{figure:g}" for one in found["pieces"] for _, figure in one.figures[1:]}
         bias = sum(piece.outside_bias for piece in self.pattern.cut_list.pieces)
         violations = self.pattern.colouring.violations
         numbers |= {str(bias)} if bias else set()

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from kit.model.findings import SEVERITIES, Questions
+from kit.model.findings import Questions
 from kit.output.document.document import PAPERS, check_wish, choose_layout, typeset
 from kit.output.document.parts import Parts
 from kit.output.words.tester_words import WORDS, write_form_texts
@@ -29,7 +29,7 @@ def set_tester_form(asked: Questions, paper: str = "Letter") -> bytes:
     check_wish("paper", paper, tuple(PAPERS))
     words = {key: text for key, text in WORDS.items() if isinstance(text, str)}
     data: dict[str, object] = {
-        **write_form_texts(asked), "form": words, "severities": list(SEVERITIES), "rows": STUMBLES,
+        **write_form_texts(asked), "form": words, "rows": STUMBLES,
     }  # fmt: skip
     return typeset(Parts(data, {}), choose_layout(paper), "tester-form.typ")
 

@@ -19,7 +19,7 @@ from kit.model.corrections import (
 )
 from kit.output.words.sizes import describe_size, write_size
 from kit.output.words.step_words import join_words
-from kit.output.words.strings import TEXTS
+from kit.output.words.strings import TEXTS, is_original, say_name
 from kit.output.words.tester_words import SHORT, say_amount
 
 FEW_FABRICS = 3
@@ -35,7 +35,7 @@ def say_erratum(key: str, **facts: object) -> str:
     >>> say_erratum("what_piece", subject="A3")
     'piece A3'
     """
-    return str(ERRATA[key]).format(**facts)
+    return str(ERRATA[key].format(**facts))
 
 
 def write_corrected(value: CorrectedValue, system: System) -> str:
@@ -54,10 +54,19 @@ def write_corrected(value: CorrectedValue, system: System) -> str:
     if isinstance(value, ClothNeeds):
         return join_words(_list_amounts(value, system)) if value.amounts else ""
     if isinstance(value, Keyed):
+        if value.key == "steps_words" and not is_original():  # the words are recorded in English
+            return write_corrected(dict(value.facts)["steps"], system)  # type: ignore[arg-type]
         return say_erratum(
             value.key, **{name: write_corrected(fact, system) for name, fact in value.facts}  # type: ignore[arg-type]
         )  # fmt: skip
     return f"{value}" if value != "" else say_erratum("absent")
+
+
+def write_both(line: Correction, system: System) -> tuple[str, str]:
+    """Return what was printed and what is correct; words of a step are told by where they stand in other languages."""
+    if line.change == "words" and not is_original():
+        return say_erratum("words_printed"), say_erratum("words_correct")
+    return write_corrected(line.old, system), write_corrected(line.new, system)
 
 
 def list_exact(value: CorrectedValue) -> str:
@@ -80,7 +89,7 @@ def name_corrected(line: Correction) -> str:
         subject = say_erratum(f"name_{line.subject}")
     elif line.part == "step":
         subject = say_erratum("steps_one", first=line.subject)
-    what = say_erratum(f"what_{line.part}", subject=subject)
+    what = say_erratum(f"what_{line.part}", subject=say_name(subject))
     how = f"how_{line.change}"
     return say_erratum("change_size", what=what, how=ERRATA[how]) if how in ERRATA else what
 
@@ -141,7 +150,7 @@ def say_correction(line: Correction, system: System) -> str:
         "step": say_erratum("line_step", step=line.step) if line.step and line.part != "step" else "",
         "found": say_erratum("found", names=join_words(line.found_by)) if line.found_by else "",
     }
-    old, new = write_corrected(line.old, system), write_corrected(line.new, system)
+    old, new = write_both(line, system)
     key = "line_new" if line.old == "" else "line_gone" if line.new == "" else "line"
     key = "line_again" if line.remedy == "again" else key
     said = say_erratum(key, what=name_corrected(line), old=old, new=new, remedy=say_remedy(line, system), **facts)
@@ -154,8 +163,7 @@ def list_errata_rows(errata: Errata) -> list[list[str]]:
     return [
         [
             line.size, f"{line.step or ''}", line.part, line.subject, line.change, name_corrected(line),
-            write_corrected(line.old, system),
-            write_corrected(line.new, system), list_exact(line.old), list_exact(line.new), say_remedy(line, system),
+            *write_both(line, system), list_exact(line.old), list_exact(line.new), say_remedy(line, system),
             ", ".join(line.found_by),
         ]
         for line in errata.corrections
@@ -164,7 +172,7 @@ def list_errata_rows(errata: Errata) -> list[list[str]]:
 
 def _write_cells(line: Correction, system: System) -> list[str]:
     """Return the cells of a line on the page; a long list of cloth stands in the widest."""
-    old, new, remedy = write_corrected(line.old, system), write_corrected(line.new, system), say_remedy(line, system)
+    (old, new), remedy = write_both(line, system), say_remedy(line, system)
     if line.remedy == "again":
         new, remedy = say_erratum("absent"), f"{new}. {remedy}"
     return [f"{line.step}" if line.step else "", name_corrected(line), old, new, remedy]

@@ -6,7 +6,7 @@ from typing import Any
 from kit.lengths import System, write_length, write_nearest
 from kit.model.foundations import FoundationPlan, PaperPiece, SectionJoin
 from kit.output.words.sizes import write_size
-from kit.output.words.strings import TEXTS, say
+from kit.output.words.strings import TEXTS, say, say_name
 
 WORDS: Mapping[str, Any] = TEXTS["foundations"]
 CARE = ("care_cutter", "care_iron", "care_needle")
@@ -21,7 +21,7 @@ def say_foundation(key: str, **facts: object) -> str:
     >>> say_foundation("paper", name="2")
     'Paper 2'
     """
-    return str(WORDS[key]).format(**facts)
+    return str(WORDS[key].format(**facts))
 
 
 def write_foundation_texts(
@@ -47,7 +47,8 @@ def write_foundation_texts(
         As the papers are drawn.
     """
     allowance = write_nearest(plan.allowance, system)
-    facts = {"name": plan.name, "allowance": allowance, "copies": plan.copies}
+    name = say_name(plan.name)
+    facts = {"name": name, "allowance": allowance, "copies": plan.copies}
     apart = form == "templates"
     facing = ("back" if mirrored else "front") if apart else ("mirrored" if mirrored else "straight")
     about = [
@@ -61,7 +62,7 @@ def write_foundation_texts(
     if scale != 1:
         about.append(say_foundation("scaled", percent=f"{100 * scale:g}", allowance=allowance))
     return {
-        "title": say_foundation("title", name=plan.name),
+        "title": say_foundation("title", name=name),
         "about": say_foundation("about", finished=write_size(size, system), **facts),
         "notes": about,
         "how": [say_foundation(key, **facts) for key in _list_steps(form)],
@@ -103,9 +104,9 @@ def say_join(join: SectionJoin) -> str:
 
 def _name_papers(names: Sequence[str]) -> str:
     if len(names) == 1:
-        return say_foundation("paper", name=names[0]).lower()
+        return say_foundation("paper_named", name=names[0])
     joined = say_foundation("paper_and", first=", ".join(names[:-1]), last=names[-1])
-    return say_foundation("paper", name=joined).lower().replace("paper", "papers", 1)
+    return say_foundation("papers_named", names=joined)
 
 
 def list_cloth_rows(plan: FoundationPlan, system: System) -> list[list[str]]:
@@ -118,7 +119,7 @@ def list_cloth_rows(plan: FoundationPlan, system: System) -> list[list[str]]:
             )
     return [
         [
-            f"{plan.roles[slot]} {slot}",
+            f"{plan.roles[slot]} {say_name(slot)}",
             f"{write_length(width, system)} × {write_length(height, system)}",
             ", ".join(f"{name}: {piece.number}" for name, piece in found),
             say_foundation("grain_off", degrees=off) if off else say_foundation("grain_none"),

@@ -42,6 +42,7 @@ def list_notes(pattern: Pattern) -> list[str]:
     slots = {fabric.name: fabric.slot for fabric in pattern.study.fabrics}
     shared = max(Counter(slots.values()).values(), default=1) > 1
     shapes = {piece.hand for piece in pattern.cut_list.pieces if piece.hand}
+    made = pattern.making.made
     notes = [
         say("note_label"),
         say("note_allowance", allowance=write_faithful(pattern.cut_list.allowance, system)),
@@ -57,6 +58,7 @@ def list_notes(pattern: Pattern) -> list[str]:
         say("note_pressing"),
         say("note_counts", size=write_length(2.5 if system == "inch" else 6 / 2.54, system)),
         say("note_letters_shared" if shared else "note_letters"),
+        *([say("note_batches", unit=made[0].id, shape=made[0].blanks[0].id)] if made else []),
     ]
     if any(step.press for step in pattern.sewing.steps):
         notes.insert(notes.index(say("note_pressing")) + 1, say("note_arrows"))

@@ -1,8 +1,8 @@
 """The house strings: every sentence of the printed pattern, from one file for each language.
 
 They are in `english.toml`, with one table for each part of the work. A translation is another file with the same keys
-and the same braces: `german.toml` has the tables of the printed pattern; what it leaves out, screens and forms for
-testers, stays English. English is the language of the kit; `use_language` changes it for a while.
+and the same braces: `german.toml` has the tables of all that is printed; what it leaves out, screens, stays
+English. English is the language of the kit; `use_language` changes it for a while.
 """
 
 import re
@@ -20,8 +20,11 @@ from kit.lengths import PLAIN_NOTATION, Notation, use_notation
 
 LANGUAGES: Mapping[str, str] = MappingProxyType({"English": "english.toml", "German": "german.toml"})
 """The languages of the printed pattern, each with its file."""
-PRINTED = ("pattern", "finishing", "units", "making", "chains", "notice", "buying", "glossary")
-"""The tables that the printed pattern is written from: every language has them."""
+PRINTED = (
+    "pattern", "finishing", "bought", "foundations", "work", "units", "making", "chains", "notice", "buying", "testers",
+    "errata", "glossary",
+)  # fmt: skip
+"""The tables that paper and tables are written from: every language has them."""
 NUMBERS = re.compile(r"[\d.,°\s]*\d\.\d[\d.,°\s]*")
 """A fact that is nothing but figures."""
 MOST_LETTERS = 2
@@ -130,6 +133,41 @@ def name_language() -> str:
 def is_original() -> bool:
     """Return True while English is in use, the language whose words are read back."""
     return _language.get() == "English"
+
+
+def find_language() -> str:
+    """Return the name of the language that is in use.
+
+    Examples
+    --------
+    >>> find_language()
+    'English'
+    """
+    return _language.get()
+
+
+def write_as_read(text: str, language: str) -> str:
+    """Return a measure that was written by hand in a language as the kit reads it: decimal sign and names of units.
+
+    Parameters
+    ----------
+    text
+        What was written.
+    language
+        "English" or "German".
+
+    Examples
+    --------
+    >>> write_as_read("21,5 cm", "German"), write_as_read("8 1/2 Zoll", "German")
+    ('21.5 cm', '8 1/2 in')
+    """
+    with use_language(language):
+        held = _notation()
+    if held.decimal != ".":
+        text = re.sub(rf"(?<=\d){re.escape(held.decimal)}(?=\d)", ".", text)
+    for theirs, ours in ((held.in_, "in"), (held.yd, "yd")):
+        text = re.sub(rf"(?<![^\W\d_]){re.escape(theirs)}(?![^\W\d_])", ours, text, flags=re.IGNORECASE)
+    return text
 
 
 def check_language(language: str) -> None:

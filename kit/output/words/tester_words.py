@@ -7,9 +7,19 @@ from types import MappingProxyType
 from typing import Any
 
 from kit.lengths import System, write_buying, write_length, write_nearest
-from kit.model.findings import PARTS, AskedSize, AskedTime, ComparedAmount, Findings, FoundPlace, Questions, Unfound
+from kit.model.findings import (
+    PARTS,
+    SEVERITIES,
+    AskedSize,
+    AskedTime,
+    ComparedAmount,
+    Findings,
+    FoundPlace,
+    Questions,
+    Unfound,
+)
 from kit.output.words.sizes import write_size
-from kit.output.words.strings import TEXTS, say
+from kit.output.words.strings import TEXTS, find_language, is_original, say, say_name
 
 WORDS: Mapping[str, Any] = MappingProxyType(TEXTS["testers"])
 SHORT = 8
@@ -26,14 +36,14 @@ def say_tester(key: str, **facts: object) -> str:
     >>> say_tester("report_step", step=3)
     'step 3'
     """
-    return str(WORDS[key]).format(**facts)
+    return str(WORDS[key].format(**facts))
 
 
 def say_amount(form: str, amount: float, system: System, *, bought: bool = False) -> str:
     """Return an amount of cloth: a length of yardage, as the shop sells it if `bought`, else a number of pre-cuts."""
     if form != "yardage":
         one = form.removesuffix("s") if amount == 1 else form if form.endswith("s") else f"{form}s"
-        return say_tester("count_of", count=f"{amount:g}", form=one)
+        return say_tester("count_of", count=f"{amount:g}", form=say_name(one))
     return write_buying(amount, system) if bought else write_nearest(amount, system)
 
 
@@ -41,12 +51,34 @@ def name_asked_work(asked: AskedTime) -> str:
     """Return what a stretch of work is called on the form."""
     if asked.work != "piecing":
         return str(TEXTS["work"][asked.work])
-    return say_tester("sewing_unit", unit=asked.unit) if asked.unit else say_tester("sewing_rest")
+    return say_tester("sewing_unit", unit=say_name(asked.unit)) if asked.unit else say_tester("sewing_rest")
 
 
 def name_measured(asked: AskedSize) -> str:
     """Return what is measured after a step: a unit, or what there is of it so far."""
-    return say_tester("whole_unit" if asked.whole else "part_of_unit", unit=asked.unit)
+    return say_tester("whole_unit" if asked.whole else "part_of_unit", unit=say_name(asked.unit))
+
+
+def name_severity(severity: str) -> str:
+    """Return how bad a stumble was, as the form says it.
+
+    Examples
+    --------
+    >>> name_severity("read twice")
+    'read twice'
+    """
+    return str(WORDS[f"severity_{severity.replace(' ', '-')}"])
+
+
+def name_part(part: str) -> str:
+    """Return a part of the printed pattern as the form calls it.
+
+    Examples
+    --------
+    >>> name_part("fabric key")
+    'fabric key'
+    """
+    return str(WORDS[f"part_{part.replace(' ', '-')}"])
 
 
 def write_form_rows(asked: Questions) -> list[dict[str, str]]:
@@ -71,15 +103,15 @@ def _row(kind: str, place: str, what: str, printed: str = "") -> dict[str, str]:
 
 
 def _list_origin(asked: Questions) -> list[tuple[str, str]]:
-    return [("pattern", asked.title), ("edition", asked.edition), ("fingerprint", asked.fingerprint)]
+    told = [("pattern", asked.title), ("edition", asked.edition), ("fingerprint", asked.fingerprint)]
+    return told if is_original() else [*told, ("language", find_language())]
 
 
 def list_report(found: Findings) -> tuple[str, ...]:
     """Return the report on the findings of one size, line by line: places, sizes, cloth, minutes, notes, estimate."""
     asked, names = found.questions, [form.tester for form in found.forms]
-    plural = "" if len(names) == 1 else "s"
-    first = say_tester("report_title", title=asked.title, edition=asked.edition, count=len(names), s=plural,
-                       names=", ".join(names))  # fmt: skip
+    forms = say_tester("forms_one" if len(names) == 1 else "forms_many", count=len(names))
+    first = say_tester("report_title", title=asked.title, edition=asked.edition, forms=forms, names=", ".join(names))
     return (
         first, "", *_report_places(found), "", *_report_sizes(found), "", say_tester("report_cloth"),
         *(_report_cloth(row, asked) for row in found.cloth if row.taken), "", say_tester("report_minutes"),
@@ -103,8 +135,9 @@ def _report_places(found: Findings) -> Iterator[str]:
     yield say_tester("report_places")
     for place in found.places:
         yield say_tester(
-            "report_place", where=name_place(place), severity=place.severity, testers=", ".join(place.testers)
-        )
+            "report_place", where=name_place(place), severity=name_severity(place.severity),
+            testers=", ".join(place.testers),
+        )  # fmt: skip
         for one in place.stumbles:
             note = f" ({one.note})" if one.note else ""
             yield say_tester("report_stumble", tester=one.tester, read=one.read, expected=one.expected, note=note)
@@ -188,7 +221,7 @@ def write_form_texts(asked: Questions) -> dict[str, object]:
     piece = next(
         (place.upper() for place, _ in asked.places if place[-1:].isdigit() and place[:1].isalpha()), say("none")
     )
-    parts = ", ".join(place for place, step in asked.places if not step and place in PARTS)
+    parts = ", ".join(name_part(place) for place, step in asked.places if not step and place in PARTS)
     return {
         "title": say_tester("title", title=asked.title),
         "about": say_tester("about", edition=asked.edition, size=size, short=asked.fingerprint[:SHORT]),
@@ -207,5 +240,6 @@ def write_form_texts(asked: Questions) -> dict[str, object]:
         "minutes": [
             [name_asked_work(one), say_tester("minute_one", minutes=f"{one.minutes:.0f}")] for one in asked.times
         ],
+        "severities": [name_severity(one) for one in SEVERITIES],
         "stumbles_how": say_tester("stumbles_how", piece=piece, parts=parts),
     }  # fmt: skip

@@ -34,14 +34,23 @@ def list_braces(text):
     return sorted((field, spec or "") for _, field, spec, _ in Formatter().parse(text) if field is not None)
 
 
+def list_lines(text):
+    """Return a text, or the lines of a list of texts, as a list."""
+    return list(text) if isinstance(text, list) else [text]
+
+
 @pytest.mark.parametrize("language", OTHERS)
 @pytest.mark.parametrize("table", PRINTED)
 def test_every_sentence_is_in_both_with_the_same_braces(language, table):
     ours, theirs = _load("English")[table], _load(language)[table]
     assert set(theirs) == set(ours)
     for key, text in ours.items():
-        assert {*list_braces(theirs[key])} == {*list_braces(text)}, key
-        assert theirs[key].strip(), key
+        assert isinstance(theirs[key], list) == isinstance(text, list), key
+        lines, translated = list_lines(text), list_lines(theirs[key])
+        assert len(translated) == len(lines), key
+        for line, other in zip(lines, translated, strict=True):
+            assert {*list_braces(other)} == {*list_braces(line)}, key
+            assert other.strip(), key
 
 
 @pytest.mark.parametrize("language", OTHERS)
@@ -49,8 +58,9 @@ def test_a_sentence_is_translated_unless_it_is_nothing_but_braces_and_signs(lang
     same = {
         f"{table}.{key}"
         for table in PRINTED
-        for key, text in _load("English")[table].items()
-        if _load(language)[table][key] == text and set(re.findall(r"[a-z]+", re.sub(r"\{.*?\}", "", text))) & ENGLISH
+        for key, whole in _load("English")[table].items()
+        for text, other in zip(list_lines(whole), list_lines(_load(language)[table][key]), strict=True)
+        if other == text and set(re.findall(r"[a-z]+", re.sub(r"\{.*?\}", "", text))) & ENGLISH
     }
     assert same == set()
 
