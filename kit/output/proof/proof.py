@@ -27,6 +27,8 @@ __all__ = ["ProofLine", "prove"]
 
 SLACK = 1e-4
 """Inches (or square inches per patch): the tolerance between two ways of computing one figure."""
+WHOLE = 0.005
+"""Square inches or centimetres: an area as near to a whole number as this is printed without "about"."""
 
 
 def prove(pattern: Pattern) -> tuple[ProofLine, ...]:
@@ -110,6 +112,12 @@ def _prove_sums(pattern: Pattern) -> ProofLine:
     return write_line("sums", faults, kinds=len(units), count=count)
 
 
+def _write_area(area: float) -> str:
+    """Return an area to the whole square; one that is not whole is said to be about that."""
+    near = f"{area:.0f}"
+    return near if abs(area - round(area)) < WHOLE else say("area_about", area=near)
+
+
 def _prove_area(pattern: Pattern) -> ProofLine:
     """Compare the patches' area with that of the pieces less their allowance."""
     allowance = pattern.cut_list.allowance
@@ -123,7 +131,7 @@ def _prove_area(pattern: Pattern) -> ProofLine:
     system = pattern.study.measures.system
     scale = 1.0 if system == "inch" else 2.54**2
     shown = {"pieces": pieces, "trimmed": trimmed, "top": top}
-    facts = {name: f"{area * scale:.2f}" for name, area in shown.items()} | {"unit": say(f"area_{system}")}
+    facts = {name: _write_area(area * scale) for name, area in shown.items()} | {"unit": say(f"area_{system}")}
     off = abs(pieces - trimmed - top) > SLACK * len(pattern.patchwork.patches)
     return write_line("area", [say("proof_area_figures", **facts)] if off else [], **facts)
 
