@@ -213,7 +213,7 @@ class Said(FinishingSaid):
         covered = [side + 2 * more for side, more in zip(pattern.patchwork.finished, beyond, strict=True)]
         used = sum(cloth.used for cloth in pattern.cutting.cloths if cloth.supply.form == "yardage")
         numbers = self.near(*pattern.patchwork.finished, *covered, joined, around, binding.extra, used)
-        numbers |= {f"{area * scale:.2f}" for area in (top, trimmed, top + trimmed)}
+        numbers |= {f"{area * scale:.0f}" for area in (top, trimmed, top + trimmed)}
         numbers |= {str(len(plan.units)), str(sum(times for unit in plan.units for _, times in unit.parts))}
         numbers |= {str(hands["left"]), str(hands["right"]), str(hands[None]), str(count), "0"}
         numbers |= {str(sum(len(piece.cut) for piece in pattern.cut_list.pieces)), str(len(strips))}

@@ -201,4 +201,4 @@ def test_in_a_metric_pattern_areas_are_metric():
     metric = redraft(pattern_of("ferry-steps"), "metric")
     line = next(line for line in prove(metric) if line.name == "Pieces without allowance add up to the top")
     wide, high = metric.patchwork.finished
-    assert line.figures.endswith(f"top {wide * high * 2.54**2:.2f} square centimetres")
+    assert line.figures.endswith(f"top about {wide * high * 2.54**2:.0f} square centimetres")
