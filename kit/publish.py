@@ -92,7 +92,7 @@ def write_document(
     )
 
 
-def write_foundations(
+def write_foundations(  # noqa: PLR0913  each is a quantity of its own, named at the call
     plan: FoundationPlan,
     path: str | os.PathLike[str],
     paper: Paper = "Letter",

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from kit.model.findings import PARTS, SEVERITIES
 from kit.output.words.strings import MOST_LETTERS, check_language, say_name, use_language, write_as_read
-from kit.output.words.tester_words import name_part, name_severity
+from kit.output.words.tester_words import name_form_part, name_severity
 
 NumberedRow = tuple[int, Mapping[str, str]]
 MEASURED = ("size", "cloth", "minutes")
@@ -34,7 +34,7 @@ def put_in_english(rows: Sequence[NumberedRow], places: Iterable[str] = ()) -> l
     with use_language(language):
         severities = {name_severity(one).lower(): one for one in SEVERITIES}
         named = {_say_place(one).lower(): one for one in places}
-        named |= {name_part(one).lower(): one for one in PARTS}
+        named |= {name_form_part(one).lower(): one for one in PARTS}
     return [(number, _put(row, language, severities, named)) for number, row in rows]
 
 

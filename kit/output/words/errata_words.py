@@ -62,7 +62,7 @@ def write_corrected(value: CorrectedValue, system: System) -> str:
     return f"{value}" if value != "" else say_erratum("absent")
 
 
-def write_both(line: Correction, system: System) -> tuple[str, str]:
+def write_old_and_new(line: Correction, system: System) -> tuple[str, str]:
     """Return what was printed and what is correct; words of a step are told by where they stand in other languages."""
     if line.change == "words" and not is_original():
         return say_erratum("words_printed"), say_erratum("words_correct")
@@ -150,7 +150,7 @@ def say_correction(line: Correction, system: System) -> str:
         "step": say_erratum("line_step", step=line.step) if line.step and line.part != "step" else "",
         "found": say_erratum("found", names=join_words(line.found_by)) if line.found_by else "",
     }
-    old, new = write_both(line, system)
+    old, new = write_old_and_new(line, system)
     key = "line_new" if line.old == "" else "line_gone" if line.new == "" else "line"
     key = "line_again" if line.remedy == "again" else key
     said = say_erratum(key, what=name_corrected(line), old=old, new=new, remedy=say_remedy(line, system), **facts)
@@ -163,7 +163,7 @@ def list_errata_rows(errata: Errata) -> list[list[str]]:
     return [
         [
             line.size, f"{line.step or ''}", line.part, line.subject, line.change, name_corrected(line),
-            *write_both(line, system), list_exact(line.old), list_exact(line.new), say_remedy(line, system),
+            *write_old_and_new(line, system), list_exact(line.old), list_exact(line.new), say_remedy(line, system),
             ", ".join(line.found_by),
         ]
         for line in errata.corrections
@@ -172,7 +172,7 @@ def list_errata_rows(errata: Errata) -> list[list[str]]:
 
 def _write_cells(line: Correction, system: System) -> list[str]:
     """Return the cells of a line on the page; a long list of cloth stands in the widest."""
-    (old, new), remedy = write_both(line, system), say_remedy(line, system)
+    (old, new), remedy = write_old_and_new(line, system), say_remedy(line, system)
     if line.remedy == "again":
         new, remedy = say_erratum("absent"), f"{new}. {remedy}"
     return [f"{line.step}" if line.step else "", name_corrected(line), old, new, remedy]

@@ -70,12 +70,12 @@ def name_severity(severity: str) -> str:
     return str(WORDS[f"severity_{severity.replace(' ', '-')}"])
 
 
-def name_part(part: str) -> str:
+def name_form_part(part: str) -> str:
     """Return a part of the printed pattern as the form calls it.
 
     Examples
     --------
-    >>> name_part("fabric key")
+    >>> name_form_part("fabric key")
     'fabric key'
     """
     return str(WORDS[f"part_{part.replace(' ', '-')}"])
@@ -221,7 +221,7 @@ def write_form_texts(asked: Questions) -> dict[str, object]:
     piece = next(
         (place.upper() for place, _ in asked.places if place[-1:].isdigit() and place[:1].isalpha()), say("none")
     )
-    parts = ", ".join(name_part(place) for place, step in asked.places if not step and place in PARTS)
+    parts = ", ".join(name_form_part(place) for place, step in asked.places if not step and place in PARTS)
     return {
         "title": say_tester("title", title=asked.title),
         "about": say_tester("about", edition=asked.edition, size=size, short=asked.fingerprint[:SHORT]),
