@@ -1,4 +1,4 @@
-"""English that is left in a document of another language: every sentence of the English file is looked for."""
+"""English that is left in a document of another language: a search for every sentence of the English file."""
 
 import re
 from string import Formatter

@@ -42,7 +42,7 @@ def measure_fill(data, margin):
     found, part = [], ""
     for number, page in enumerate(document):
         grey = np.asarray(page.render(scale=DOTS / 72, grayscale=True).to_numpy()).squeeze()
-        rows = (grey < 200).any(axis=1)  # a light tint alone is no content
+        rows = (grey < 200).any(axis=1)  # a light tint alone does not count
         step = 25.4 / DOTS
         edge = round(margin / step)
         rows = rows[edge : len(rows) - edge]
