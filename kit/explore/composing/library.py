@@ -14,7 +14,7 @@ ASK = (
 TAKE = (
     "<style onload=\"if (!window.Bokeh) { const made = document.createElement('script');"
     " made.textContent = this.previousElementSibling.textContent; document.head.appendChild(made); }"
-    " this.closest('.seamproof-library').querySelector('.seamproof-library-there').click();\">/* take */</style>"
+    " this.closest('.seamproof-library')?.querySelector('.seamproof-library-there')?.click();\">/* take */</style>"
 )
 """Runs the text before it as the library, and presses the second hidden button."""
 
