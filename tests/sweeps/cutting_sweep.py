@@ -5,8 +5,9 @@
     python tests/sweeps/cutting_sweep.py lists 0 200 steady      # as for a pattern that is printed
 
 Beside each nested list stands the price of plain rows: what they take beyond the proven bound, no strip wider than a
-ruler of 24 in. The packer is a general-purpose one from the package index. It may turn pieces and need not cut from
-edge to edge, but it does not search: its ratio tells what searching is worth, no more.
+ruler of 24 in. That bound is for any straight cuts, so below it stands the gap to a bound for rows alone. The packer is
+a general-purpose one from the package index. It may turn pieces and need not cut from edge to edge, but it does not
+search: its ratio tells what searching is worth, no more.
 """
 
 import sys
@@ -20,6 +21,8 @@ from kit.checks.cutting_check import check_cutting_plan
 from kit.model.cutting import LEAST_CLOTH, ClothWishes
 from kit.model.fabrics import Supply
 from kit.planning.cutting.cutting_plan import cutting_plan
+from kit.solvers.packing.row_search import prove_rows
+from kit.solvers.packing.strip_packing import RectangleKind
 
 WIDTHS = 39.0, 40.0, 42.0
 
@@ -52,6 +55,13 @@ def plan(sizes, width, effort="thorough", nesting="always"):
     return found
 
 
+def bound_rows(sizes, width, effort, least):
+    """Return the proven least length of plain rows within a ruler of 24 in; `least` is that of any straight cuts."""
+    kinds = [RectangleKind(round(long * 8), round(low * 8), n, low != long) for low, long, n in sizes]
+    most = round(ClothWishes().ruler * 8)
+    return prove_rows(kinds, round(width * 8), effort, most=most, bound=round(least * 8))[1] / 8
+
+
 def pack(sizes, width):
     """Return the least length that the packer finds by its algorithms in their usual order of pieces."""
     least = sum(max(low, long) * count for low, long, count in sizes)
@@ -81,7 +91,7 @@ def sweep_sheets(seeds, effort):
 
 
 def sweep_lists(seeds, effort):
-    over, seconds, ratios, rows, slow = [], [], [], [], []
+    over, seconds, ratios, rows, slow, alone = [], [], [], [], [], []
     for seed in seeds:
         width, sizes = draw_list(seed)
         begun = process_time()
@@ -93,12 +103,15 @@ def sweep_lists(seeds, effort):
         plain = plan(sizes, width, effort, "never")
         slow.append(process_time() - begun)
         rows.append(plain.cloth["patch"] / found.bound["patch"] - 1)
+        alone.append(plain.cloth["patch"] / bound_rows(sizes, width, effort, found.bound["patch"]) - 1)
         ratios.append(found.cloth["patch"] / pack(sizes, width))
         if over[-1] > 0.03:
             print(f"list {seed}: {sum(n for *_, n in sizes)} pieces, gap {100 * over[-1]:.2f} %, {seconds[-1]:.1f} s")
     tell(over, seconds)
     print("in plain rows:")
     tell(rows, slow)
+    print("in plain rows, over what rows can reach:")
+    tell(alone, slow)
     print(f"length by the packer's: mean {sum(ratios) / len(ratios):.3f}, from {min(ratios):.3f} to {max(ratios):.3f}")
 
 

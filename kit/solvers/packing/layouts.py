@@ -1,6 +1,7 @@
 """Layouts of least length: good ones at once, better ones by column generation, each beside its proven bound.
 
-First the strips are counted kind by kind and filled greedily. Few pieces, or few kinds, are searched completely by
+First the strips are counted kind by kind, filled greedily and, of some hundred pieces, laid by simple rules
+(`simple_rules`). Few pieces, or few kinds, are searched completely by
 pairs of boxes (`paired_boxes`). Up to some hundreds are set one after another by rules (`learned_orders`), up to some
 dozens are merged into blocks (`merging`). Then whole layouts are built strip by strip, always with the least
 waste among a few heights (`building`). Every good strip goes into a pool; a linear programme over the pool
@@ -22,6 +23,7 @@ from kit.solvers.packing.paired_boxes import prove_by_pairs
 from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.row_search import lay_out_rows
 from kit.solvers.packing.search_state import PASSES, PATIENCE, Effort, LayoutSearch, tidy
+from kit.solvers.packing.simple_rules import lay_by_rules
 from kit.solvers.packing.strip_packing import (
     RectangleKind,
     StripLayout,
@@ -34,6 +36,8 @@ ROUNDS, WHOLE, MANY = 8, 8, 12
 """Rounds at true prices; lengths tried whole; the number of kinds beyond which varied prices get fewer rounds."""
 MOST_MERGED, MOST_WHOLE, MOST_PAIRED, MOST_ORDERED = 80, 200, 80, 400
 """The most pieces to merge, to try in one length, to pair, and to set in an order."""
+MOST_RULED = 200
+"""The most pieces that a search lays by simple rules first."""
 MANY_KINDS = 60
 """With more kinds than this a steady search fills no strips: few of them could be cut again."""
 SQUARE, ACROSS = 1.2, 3
@@ -89,6 +93,7 @@ def lay_out(
             search.offer(pack_greedily(order, width))
         if effort != "quick" and not search.done:
             search.bound = bound_length(free, width, search.length)
+            _lay_simply(search)
         for patience in PASSES[effort]:
             search.patience = PATIENCE[patience]
             if not search.done:  # rows are layouts too, so that these never take less
@@ -101,6 +106,13 @@ def lay_out(
     if effort == "quick":
         return search.best, next((s for s in list_sums(kinds, search.length) if s >= search.bound), search.length)
     return search.best, search.bound
+
+
+def _lay_simply(search: LayoutSearch) -> None:
+    """Lay some hundred pieces by simple rules, so that no search finds more than these."""
+    if not search.done and sum(kind.count for kind in search.kinds) <= MOST_RULED:
+        for layout in lay_by_rules(search.kinds, search.width):
+            search.offer(layout)
 
 
 def _keep_low(kind: RectangleKind, width: int, most: int | None) -> RectangleKind:

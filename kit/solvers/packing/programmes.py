@@ -93,6 +93,11 @@ class ColumnProgramme:
         whole: NDArray[np.intp] = np.rint(amounts).astype(np.intp)
         return whole
 
+    @property
+    def least_whole(self) -> float:
+        """What whole amounts cost at least, proved by the last search for them; infinite if there are none."""
+        return float(self._solver.getInfo().mip_dual_bound)
+
 
 def fill_knapsack(items: Sequence[tuple[int, float, int, tuple[int, ...]]], capacity: int) -> tuple[float, list[int]]:
     """Return the greatest value that fits, and the number of each item in it.

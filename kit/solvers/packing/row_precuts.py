@@ -6,8 +6,8 @@ from typing import TypeAlias
 
 from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.solvers.packing.cut_rows import ClothRow, RowFill, RowTable, spend
+from kit.solvers.packing.priced_rows import PricedFill
 from kit.solvers.packing.programmes import ColumnProgramme, fill_knapsack
-from kit.solvers.packing.row_search import PricedFill
 from kit.solvers.packing.search_state import Effort
 from kit.solvers.packing.strip_packing import Placed, RectangleKind, StripLayout, StripPattern
 

@@ -2,20 +2,17 @@
 
 First every row is filled greedily; then with values of pieces that vary from start to start; then a linear programme
 over all rows found prices the pieces, new rows are filled at these prices, and an integer programme picks whole rows.
+Where few pieces are still far from the bound, every row that a shorter layout could hold is listed (`every_row`): whole
+ones are then picked from all there are, which also proves how short rows can be.
 """
 
 from collections.abc import Sequence
 from math import floor
 from random import Random
-from typing import TypeAlias
-
-import numpy as np
-from numpy.typing import NDArray
 
 from kit.progress import Progress, keep_quiet, report, until_stopped
 from kit.solvers.packing.cut_rows import (
     ClothRow,
-    Held,
     RowFill,
     RowLayout,
     RowTable,
@@ -24,7 +21,10 @@ from kit.solvers.packing.cut_rows import (
     place_rows,
     spend,
 )
-from kit.solvers.packing.programmes import SLIGHT, ColumnProgramme, fill_states, read_states, share_out
+from kit.solvers.packing.every_row import EveryRow, TooManyRowsError
+from kit.solvers.packing.length_bounds import list_sums
+from kit.solvers.packing.priced_rows import PricedFill
+from kit.solvers.packing.programmes import ColumnProgramme
 from kit.solvers.packing.search_state import PASSES, Effort
 from kit.solvers.packing.strip_packing import RectangleKind, StripLayout
 
@@ -36,162 +36,12 @@ NODES = {"steady": 20, "thorough": 400}
 """Branches of the integer programme."""
 NEAR = {"quick": 1.0, "steady": 0.01, "thorough": 0.0}
 """The search ends at rows nearer to the bound than this part of it."""
-PLAIN = 0.004
-"""Part of its value by which a strip of the end must beat pieces of the row's height: fewer cuts are plainer."""
-_Floats: TypeAlias = NDArray[np.float64]
-
-
-class _PricedLine:
-    """The best pieces of one height for every length, by dynamic programming over the length.
-
-    Parameters
-    ----------
-    options
-        Each kind with its choices: the width, the value and the number.
-    width
-        The greatest length.
-    """
-
-    def __init__(self, options: list[tuple[int, list[tuple[int, float, int]]]], width: int) -> None:
-        self.options = options
-        self.groups = [[(size, value) for size, value, _ in choices] for _, choices in options]
-        self.states = fill_states(self.groups, width)
-
-    @property
-    def worth(self) -> _Floats:
-        """The best value for every length."""
-        line: _Floats = self.states[-1]
-        return line
-
-    def read(self, room: int) -> dict[int, int]:
-        """Return the kinds of the best pieces for a length, with their numbers."""
-        held: dict[int, int] = {}
-        for group, choice in read_states(self.groups, self.states, room):
-            i, choices = self.options[group]
-            held[i] = held.get(i, 0) + choices[choice][2]
-        return held
-
-
-class PricedFill(RowFill):
-    """Rows of the greatest value, for given values of the pieces.
-
-    For each height the best pieces for every length are found by dynamic programming over the length (each kind
-    bounded by its number left), then the best lower strips for every end by dynamic programming over the height; the
-    row is the best division into full pieces and end.
-
-    Parameters
-    ----------
-    table
-        The kinds by height.
-    values
-        The value of one of each kind.
-
-    Notes
-    -----
-    O(kinds · log(count) · width + heights · height · width), a few milliseconds. A kind that is taken by several
-    strips of an end may be counted more often than it is left; the row is then cut short.
-    """
-
-    def __init__(self, table: RowTable, values: Sequence[float]) -> None:
-        super().__init__(table)
-        self.values = values
-        self._left: tuple[int, ...] = ()
-        self._lines: dict[tuple[int, bool], _PricedLine] = {}
-
-    def __call__(self, height: int, left: Sequence[int]) -> ClothRow | None:
-        """Return the best row of a height, None where no piece of this height is left."""
-        return self.fill_many((height,), left)[0]
-
-    def fill_many(self, heights: Sequence[int], left: Sequence[int]) -> list[ClothRow | None]:
-        """Return the best row of each of some heights."""
-        table = self.table
-        most = max(heights)
-        low = {height: self._fill_line(height, left, runs=False) for height in table.heights if height < most}
-        ends = _fill_ends({height: line.worth for height, line in low.items()}, most, table.width)
-        rows: list[ClothRow | None] = []
-        for height in heights:
-            line = self._fill_line(height, left, runs=True)
-            worth = line.worth[::-1] + ends[height]
-            end = int(np.argmax(worth + SLIGHT * (len(worth) - np.arange(len(worth)))))
-            full = table.order(height, line.read(table.width - end))
-            rows.append(self._finish(ClothRow(height, full, self._read_ends(low, ends, height, end)), left))
-        return rows
-
-    def _fill_line(self, height: int, left: Sequence[int], *, runs: bool) -> "_PricedLine":
-        """Return the best pieces of one height for every length; lines are kept while the numbers left are the same."""
-        if self._left != tuple(left):
-            self._left, self._lines = tuple(left), {}
-        if not runs and not any(self.table.kinds[i].run for i, _ in self.table.members[height]):
-            runs = True
-        if (height, runs) not in self._lines:
-            options = self._list_options(height, left, self.table.width, runs=runs)
-            self._lines[height, runs] = _PricedLine(options, self.table.width)
-        return self._lines[height, runs]
-
-    def _list_options(
-        self, height: int, left: Sequence[int], room: int, *, runs: bool = True
-    ) -> list[tuple[int, list[tuple[int, float, int]]]]:
-        """Return (kind, its choices); a choice is the width, the value and the number."""
-        found: list[tuple[int, list[tuple[int, float, int]]]] = []
-        for i, wide in self.table.members[height]:
-            kind, value = self.table.kinds[i], self.values[i]
-            if left[i] <= 0 or value <= SLIGHT:
-                continue
-            if kind.run:
-                sizes = [(size, n * value, n) for n, size in enumerate(kind.run[: left[i]], 1) if size <= room]
-                if runs and sizes:
-                    found.append((i, sizes))
-                continue
-            found += [(i, [(share * wide, share * value, share)]) for share in share_out(min(left[i], room // wide))]
-        return found
-
-    def _read_ends(
-        self, low: dict[int, "_PricedLine"], ends: _Floats, height: int, end: int
-    ) -> tuple[tuple[int, Held], ...]:
-        """Return the lower strips behind a value of the table of ends."""
-        chosen: list[int] = []
-        room = height
-        while ends[room][end] > SLIGHT:
-            step = next(
-                (h for h in sorted(low, reverse=True) if h <= room and h < height + 1 and low[h].worth[end] > SLIGHT
-                 and ends[room][end] <= ends[room - h][end] + (1 - PLAIN) * low[h].worth[end] + SLIGHT),
-                None,
-            )  # fmt: skip
-            if step is None:
-                room -= 1
-                continue
-            chosen.append(step)
-            room -= step
-        return tuple((h, self.table.order(h, low[h].read(end))) for h in sorted(chosen, reverse=True))
-
-    def _finish(self, row: ClothRow, left: Sequence[int]) -> ClothRow | None:
-        """Cut a row short where pieces are counted twice, and fill its lower strips again."""
-        if not row.full:
-            return None
-        open_now = list(left)
-        if all(number <= open_now[i] for i, number in row.uses().items()):
-            return row
-        spend(ClothRow(row.height, row.full), open_now)
-        room = self.table.width - sum(self.table.measure(i, row.height, n) for i, n in row.full)
-        ends = []
-        for height, _ in row.ends:
-            line = _PricedLine(self._list_options(height, open_now, room, runs=False), room)
-            held = self.table.order(height, line.read(room))
-            spend(ClothRow(height, held), open_now)
-            if held:
-                ends.append((height, held))
-        return ClothRow(row.height, row.full, tuple(ends))
-
-
-def _fill_ends(low: dict[int, _Floats], most: int, width: int) -> _Floats:
-    """Return the best value of lower strips, one above the other, for every height and every length of an end."""
-    ends = np.zeros((most + 1, width + 1))
-    for height, line in sorted(low.items()):
-        worth = (1 - PLAIN) * line
-        for start in range(height, most + 1, height):
-            block = ends[start : start + height]
-            np.maximum(block, ends[start - height : start - height + len(block)] + worth, out=block)
-    return ends
+STEPS = {"steady": 60_000, "thorough": 400_000}
+"""Steps of listing every row, some ten microseconds each."""
+FAR = {"steady": 0.03, "thorough": 0.005}
+"""Every row is listed only where the best layout takes so much more than the bound."""
+FEW_PIECES, FEW_KINDS = {"steady": 30, "thorough": 400}, {"steady": 4, "thorough": 12}
+"""And only where there are no more pieces and kinds."""
 
 
 def lay_out_rows(
@@ -226,18 +76,43 @@ def lay_out_rows(
     >>> [(strip.height, len(strip.placed), times) for strip, times in lay_out_rows(kinds, 18, "quick")]
     [(5, 5, 1), (5, 5, 1)]
     """
+    return prove_rows(kinds, width, effort, progress, most=most, bound=bound)[0]
+
+
+def prove_rows(
+    kinds: Sequence[RectangleKind],
+    width: int,
+    effort: Effort = "thorough",
+    progress: Progress = keep_quiet,
+    *,
+    most: int | None = None,
+    bound: int = 0,
+) -> tuple[StripLayout, int]:
+    """Return rows for every piece as `lay_out_rows` does, and a length that no layout of rows undercuts.
+
+    The bound is that of the linear programme over all rows, raised to a sum of heights; where every row could be
+    listed, that of whole rows. A quick search proves nothing beyond the bound that it is given.
+
+    Examples
+    --------
+    >>> kinds = [RectangleKind(50, 49, 2, True), RectangleKind(73, 53, 28, True)]
+    >>> layout, least = prove_rows(kinds, 336, "steady")
+    >>> sum(strip.height * times for strip, times in layout), least
+    (365, 365)
+    """
     if not kinds:
-        return []
+        return [], 0
     table = RowTable(kinds, width, most)
     search = _RowSearch(table, progress, floor(bound * (1 + NEAR[effort])))
+    search.least = bound
     with until_stopped():
         search.offer(fill_all(table, RowFill(table), search.counts))
         for patience in PASSES[effort]:  # a thorough search begins where a steady one ends
             if not search.done:
                 search.vary(STARTS[patience])
             if not search.done:
-                search.price(ROUNDS[patience], NODES[patience])
-    return place_rows(table, search.best)
+                search.price(patience)
+    return place_rows(table, search.best), min(search.least, search.length)
 
 
 class _RowSearch:
@@ -247,6 +122,7 @@ class _RowSearch:
         self.table, self.progress, self.bound = table, progress, bound
         self.counts = [kind.count for kind in table.kinds]
         self.best: RowLayout = []
+        self.least = 0
         self.pool: dict[ClothRow, None] = dict.fromkeys(list_single(table))
 
     @property
@@ -255,7 +131,7 @@ class _RowSearch:
 
     @property
     def done(self) -> bool:
-        return self.length <= self.bound
+        return self.length <= max(self.bound, self.least)
 
     def offer(self, layout: RowLayout) -> None:
         """Take rows if they are shorter, or as short and plainer."""
@@ -275,7 +151,7 @@ class _RowSearch:
             if self.done:
                 return
 
-    def price(self, rounds: int, nodes: int) -> None:
+    def price(self, patience: Effort) -> None:
         """Price the pieces, fill rows at these prices, and pick whole rows."""
         programme = ColumnProgramme([float(count) for count in self.counts])
         columns: list[ClothRow] = []
@@ -287,8 +163,8 @@ class _RowSearch:
         for known in self.pool:
             add(known)
         heights = self.table.heights
-        for _ in range(rounds):
-            _, prices = programme.solve()
+        value, prices = programme.solve()
+        for _ in range(ROUNDS[patience]):
             fill = PricedFill(self.table, [float(price) for price in prices])
             fresh = False
             for row in fill.fill_many(heights, self.counts):
@@ -301,11 +177,44 @@ class _RowSearch:
             report(self.progress, "rows", self.bound, self.length)
             if not fresh:
                 break
+            value, prices = programme.solve()
+        self._pick(programme, columns, NODES[patience])
+        few = sum(self.counts) <= FEW_PIECES[patience] and len(self.counts) <= FEW_KINDS[patience]
+        if few and self.length > self.bound * (1 + FAR[patience]):
+            self._list_every(value, [float(price) for price in prices], patience)
+
+    def _pick(self, programme: ColumnProgramme, columns: Sequence[ClothRow], nodes: int) -> None:
+        """Pick whole rows that take less than the best layout, if there are any."""
         amounts = programme.solve_whole(nodes, float(self.bound), float(self.length))
-        if amounts is not None:
-            found = self._keep(columns, amounts.tolist())
-            if found:
-                self.offer(found)
+        found = [] if amounts is None else self._keep(columns, amounts.tolist())
+        if found:
+            self.offer(found)
+
+    def _list_every(self, value: float, prices: list[float], patience: Effort) -> None:
+        """List every row that a shorter layout could hold, pick whole ones from all of them, and raise the bound."""
+        worth = max(1.0, EveryRow(self.table, prices, 0).measure_worth())
+        self._raise(value / worth)
+        if self.done:
+            return
+        every = EveryRow(self.table, [price / worth for price in prices], STEPS[patience])
+        try:
+            rows = every.list_all(self.length - 1 - value / worth)
+        except TooManyRowsError:
+            return
+        if not rows:
+            self._raise(float(self.length))
+            return
+        programme = ColumnProgramme([float(count) for count in self.counts])
+        for row in rows:
+            programme.add(float(row.height), {i: float(n) for i, n in sorted(row.uses().items())})
+        length = self.length
+        self._pick(programme, rows, NODES["thorough"])
+        self._raise(min(programme.least_whole, float(length)))
+
+    def _raise(self, length: float) -> None:
+        """Raise the least length to the next sum of heights."""
+        sums = list_sums(self.table.kinds, self.length)
+        self.least = max(self.least, next((s for s in sums if s >= length - 1e-6), self.length))
 
     def _keep(self, columns: Sequence[ClothRow], amounts: Sequence[int]) -> RowLayout:
         """Return the chosen rows without surplus pieces; nothing if they do not give every piece."""
