@@ -9,6 +9,8 @@ from kit.geometry.paths import Path, measure_path, walk_path
 
 ARC_STEP = 0.2
 """Radians between the points of a rounded bend."""
+STRAIGHTEST = 1e6
+"""Inches: a larger radius is a straight line."""
 WINDOW = 0.05
 """Inches along a path over which its turning is measured: half a stitch."""
 
@@ -78,8 +80,8 @@ def draw_spline(controls: Path, *, closed: bool = False, steps: int = 8) -> Path
 def measure_tightest(path: Path, *, window: float = WINDOW) -> float:
     """Return the least radius of curvature of a path, in inches, as a stitch feels it; infinite along a straight line.
 
-    Walk along the path in steps of the window; the radius is the step over the turning from one step to the next. The
-    two ends do not count as a bend, even where they meet.
+    Walk along the path in steps of the window; a radius is that of the circle through three places in a row.
+    The two ends do not count as a bend, even where they meet.
 
     Examples
     --------
@@ -92,10 +94,11 @@ def measure_tightest(path: Path, *, window: float = WINDOW) -> float:
     if count < 3:
         return float("inf")
     points = walk_path(path, np.linspace(0, length, count + 1))
-    leg = np.diff(points, axis=0)
-    heading = np.arctan2(leg[:, 1], leg[:, 0])
-    turn = np.abs((np.diff(heading) + np.pi) % (2 * np.pi) - np.pi).max()
-    return float(length / count / turn) if turn > 1e-9 else float("inf")
+    a, b, c = points[:-2], points[1:-1], points[2:]
+    sides = [np.hypot(*(v - u).T) for u, v in ((a, b), (b, c), (a, c))]
+    twice = np.abs((b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0])
+    least = float((sides[0] * sides[1] * sides[2] / np.maximum(2 * twice, 1e-12)).min())
+    return least if least < STRAIGHTEST else float("inf")
 
 
 def smooth_values(values: NDArray[np.float64], half: int, *, closed: bool) -> NDArray[np.float64]:
