@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
+from pkgutil import resolve_name
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
@@ -31,7 +32,7 @@ QUIET = '{"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; return 0 when all is well, 1 when a number disagrees or an input is wrong."""
     given = list(sys.argv[1:] if words is None else words)
-    if given[:1] in (["sum"], ["audit"]):
+    if given[:1] in (["sum"], ["audit"], ["serve"]):
         return answer_apart(*given)
     asked = _make_parser().parse_args(given)
     try:
@@ -79,9 +80,10 @@ def _make_parser() -> argparse.ArgumentParser:
     show = commands.add_parser("open", help="open the front door, or a notebook set to a study")
     show.add_argument("study", nargs="?", help="a study file")
     show.add_argument("--no-browser", action="store_true", help="start the notebook server alone")
+    commands.add_parser("serve", help="serve the notebooks as pages to a room: `kit serve --help` tells its words")
     pack = commands.add_parser("pack", help="pack a study, its pictures, result and tables into one zip")
     pack.add_argument("study", help="a study file")
-    pack.add_argument("zip", help="the zip to write")
+    pack.add_argument("zip", nargs="?", help="the zip to write (one of the study's name, here)")
     unpack = commands.add_parser("unpack", help="check a packed study and unpack it into a new folder")
     unpack.add_argument("zip", help="a zip that `kit pack` wrote")
     unpack.add_argument("folder", metavar="dir", help="a folder that is not there yet, or empty")
@@ -104,11 +106,10 @@ def _make_parser() -> argparse.ArgumentParser:
 
 def answer_apart(command: str, *words: str) -> int:
     """Run a command whose words are read in its own room; return 1 if it is refused."""
-    from kit.auditing.audit_command import answer_audit
-    from kit.sums.sum_command import tell_sum
-
+    room = {"sum": "sums.sum_command:tell_sum", "audit": "auditing.audit_command:answer_audit",
+            "serve": "serving.serve_command:serve_room"}[command]  # fmt: skip
     try:
-        return tell_sum(words) if command == "sum" else answer_audit(words)
+        return int(resolve_name(f"kit.{room}")(words))
     except KitError as error:
         print(error, file=sys.stderr)
         return 1
@@ -261,7 +262,7 @@ def hand_on(asked: argparse.Namespace) -> int:
     if asked.command == "pack":
         from kit.sharing import pack_study
 
-        print(pack_study(asked.study, asked.zip))
+        print(pack_study(asked.study, asked.zip or Path(asked.study).with_suffix(".zip").name))
     elif asked.command == "unpack":
         from kit.sharing import unpack_study
 

@@ -266,7 +266,7 @@ class DrawingBoard(Screen):
     def _save(self) -> None:
         def save() -> None:
             path = save_study(self.study, self.file.value)
-            self.say(f"Saved as {Path(path).name}: {len(self.sheet.shown.slots)} patches.", "done")
+            self.say(f"Saved as {Path(path).name}: {len(self.sheet.shown.slots)} patches.", "done", path)
 
         question = self.ask_before(self.file.value)
         if question:

@@ -7,14 +7,16 @@ from functools import partial
 import pandas as pd
 from bokeh.io import output_notebook
 from IPython.core.getipython import get_ipython
-from IPython.display import HTML, clear_output
+from IPython.display import HTML, clear_output, display
 
+from kit.explore.own_files import OwnFiles
 from kit.explore.table_writing import write_table
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.colour_views import draw_view
 from kit.output.pictures.quilt_top import bring_library
 from kit.output.pictures.quilting_picture import draw_quilting
 from kit.output.pictures.svg import write_image
+from kit.taking_home import is_served
 
 
 def start_notebook() -> None:
@@ -24,7 +26,8 @@ def start_notebook() -> None:
     cut size.
     What the libraries hold by now is kept out of every later search for unused memory, which would take a tenth of a
     second in the middle of a gesture.
-    The output is cleared again, so that the saved notebook stays small; in served pages it has to stay.
+    The output is cleared again, so that the saved notebook stays small; in served pages it has to stay, and
+    a bar with the visitor's own files stands below it.
     """
     pd.set_option("display.max_colwidth", None)
     pd.set_option("display.max_rows", 500)
@@ -36,6 +39,8 @@ def start_notebook() -> None:
     gc.freeze()
     if not os.environ.get("SERVER_SOFTWARE", "").startswith("voila"):
         clear_output()
+    if is_served():
+        display(OwnFiles())
 
 
 def list_facts(**facts: object) -> pd.DataFrame:

@@ -11,6 +11,7 @@ from kit.look import Framed
 from kit.sums.answer import SumAnswer
 from kit.sums.question_list import SumQuestion, ask_sum, list_quick_sums
 from kit.sums.sum_card import save_card
+from kit.taking_home import write_download
 
 WIDE = "min(360px, 100%)"
 FIRST = "squares"
@@ -139,7 +140,9 @@ class QuickSums(Framed):
             edge, ground = MOODS["refused"]
             self.saved.value = f'<div role="status" style="{FRAME.format(edge, ground)}">{escape(str(error))}</div>'
             return
-        self.saved.value = f'<div role="status">Written: {escape(place.name)}. Open it and print it.</div>'
+        self.saved.value = (
+            f'<div role="status">Written: {escape(place.name)}. Open it and print it.{write_download(place)}</div>'
+        )
 
 
 def _spell(name: str) -> str:

@@ -13,6 +13,7 @@ from kit.explore.beginning.kept_screen import FollowedScreen
 from kit.explore.table_elsewhere import TableElsewhere
 from kit.look import Framed
 from kit.study import Study, save_study
+from kit.taking_home import write_download
 
 MOODS = {
     "plain": ("#888888", "#f6f6f6"),
@@ -52,10 +53,14 @@ class Screen(FollowedScreen, Framed):
         self.elsewhere: list[TableElsewhere] = []
         self.start_following()
 
-    def say(self, text: str, mood: str = "plain") -> None:
-        """Show a sentence above the picture, only as text; names stand between quotation marks."""
+    def say(self, text: str, mood: str = "plain", saved: str | Path = "") -> None:
+        """Show a sentence above the picture, only as text; names stand between quotation marks.
+
+        On a served page a file just saved comes with a link to it.
+        """
         told = escape(NAMED.sub("\N{LEFT DOUBLE QUOTATION MARK}\\1\N{RIGHT DOUBLE QUOTATION MARK}", text))
-        self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{told}</div>'
+        link = write_download(saved) if saved else ""
+        self.message.value = f'<div role="status" style="{FRAME.format(*MOODS[mood])}">{told}{link}</div>'
 
     def refuse(self, text: str) -> None:
         """Show why something that was asked for is not done."""
@@ -121,7 +126,7 @@ class Screen(FollowedScreen, Framed):
     def say_saved(self, path: str | Path) -> None:
         """Say what was saved; a setting that could not be built is not in the file, and that is said."""
         left = " The last setting, which could not be built, is not in the file." if self.refused else ""
-        self.say(f"Saved as {Path(path).name}.{left}", "warn" if left else "done")
+        self.say(f"Saved as {Path(path).name}.{left}", "warn" if left else "done", path)
 
     def save_asked(self, find: Callable[[], Study], name: str) -> None:
         """Save the study that `find` returns; a file that is there is only replaced if that is asked twice."""

@@ -6,6 +6,8 @@ from io import BytesIO
 from pathlib import Path, PurePosixPath
 
 from kit.errors import KitError
+from kit.output.pictures.drawing import draw_top
+from kit.output.pictures.raster import write_raster
 from kit.pipeline import make_pattern
 from kit.sharing.manifest import LARGEST_FILE, LARGEST_SUM, MANIFEST, check_names, write_manifest
 from kit.sharing.results import ENDING, list_tables, make_result, write_result
@@ -23,9 +25,9 @@ VERSIONS = "versions.txt"
 def pack_study(path: str | os.PathLike[str], target: str | os.PathLike[str]) -> Path:
     """Pack a study with everything behind its result into one zip.
 
-    Open the study, make its pattern, gather the study's own bytes, its pictures, the fresh result, every
-    table as CSV and the versions; list them with their hashes; store them uncompressed, so that the bytes do not depend
-    on a compression library.
+    Open the study, make its pattern, gather the study's own bytes, its pictures, a picture of the quilt (PNG), the
+    fresh result, every table as CSV and the versions; list them with their hashes; store them uncompressed, so that the
+    bytes do not depend on a compression library.
 
     Parameters
     ----------
@@ -76,6 +78,7 @@ def _gather(place: Path, study: Study) -> dict[str, bytes]:
         place.stem + ENDING: write_result(result).encode(),
         VERSIONS: "".join(f"{line}\n" for line in versions).encode(),
     }
+    files[f"{place.stem}-quilt.png"] = write_raster(draw_top(pattern))
     files |= {f"tables/{name}.csv": text.encode() for name, text in list_tables(pattern).items()}
     for name in sorted({fabric.picture for fabric in study.fabrics if fabric.picture}):
         files[PurePosixPath(name).as_posix()] = _read_picture(place.parent, name)

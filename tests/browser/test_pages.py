@@ -181,7 +181,7 @@ def test_a_question_is_answered_within_three_gestures_by_keyboard_alone_on_a_tel
 @pytest.fixture(scope="module")
 def written(tmp_path_factory):
     pattern = kit.make_pattern(kit.open_study(ROOT / "data/studies/tideline.toml"))
-    from kit.output.pictures.bokeh_figure import write_page
+    from kit.output.files.quilt_page import write_page
 
     path = tmp_path_factory.mktemp("page") / "tideline.html"
     path.write_text(write_page(pattern), encoding="utf-8")

@@ -10,9 +10,11 @@ import ipywidgets as widgets
 
 from kit.errors import KitError
 from kit.explore.beginning.beside import write_beside
+from kit.sharing import pack_study
 from kit.study import Study, open_study
-from kit.study.quilt_folder import find_folder, is_demonstration, list_quilts
+from kit.study.quilt_folder import find_folder, is_demonstration, list_quilts, make_folder
 from kit.study.working_copy import ChangedElsewhereError, WorkingCopy
+from kit.taking_home import make_link, write_download
 
 WAIT = 0.3
 """Seconds without a change after which the quilt is saved."""
@@ -81,13 +83,15 @@ class KeptBar(widgets.VBox):
         self.versions = widgets.Dropdown(description="Kept", style={"description_width": "50px"},
                                          layout=widgets.Layout(width="420px"))  # fmt: skip
         self.back = _make_button("Go back to it", "The quilt as it was kept; undo brings back this one", self._go_back)
+        self.pack = _make_button("Pack the quilt", "One zip: study, pictures, result, tables, versions", self._pack)
+        self._packed = widgets.HTML()
         self.beside = widgets.Dropdown(description="Beside this one", style={"description_width": "110px"},
                                        layout=widgets.Layout(width="420px"))  # fmt: skip
         self.beside.observe(lambda _: self._show_beside(), names="value")
         self.message = widgets.HTML()
         inside = widgets.VBox([
             widgets.HBox([self.name, self.keep], layout=WRAP), widgets.HBox([self.versions, self.back], layout=WRAP),
-            self.beside, self.message, self._shown_beside,
+            self.beside, self.pack, self._packed, self.message, self._shown_beside,
         ])  # fmt: skip
         self.more = widgets.Accordion(children=[inside], selected_index=None)
         self.more.set_title(0, "Versions, and two designs side by side")
@@ -187,7 +191,8 @@ class KeptBar(widgets.VBox):
         else:
             what = "A demonstration" if is_demonstration(copy.path) else "This file"
             said = f"{what} ({name}) stays as it is: your first change makes a working copy in the folder {shown}."
-        self._line.value = f'<div role="status" style="padding:2px 0;line-height:1.45">{said}</div>'
+        link = write_download(copy.path)
+        self._line.value = f'<div role="status" style="padding:2px 0;line-height:1.45">{said}{link}</div>'
 
     # ---- versions ----------------------------------------------------------------------------------------------
 
@@ -224,6 +229,18 @@ class KeptBar(widgets.VBox):
         self._screen.take_study(study)
         self._list()
         self._say(f"This is the quilt of {version.said}. What you had is kept as well.")
+
+    def _pack(self) -> None:
+        """Pack the quilt as it is saved into a zip of its name, beside it, and offer that as a download."""
+        self.finish()
+        path = self.copy.path
+        self._packed.value = '<div role="status">Packing: every plan is made once more.</div>'
+        try:
+            packed = pack_study(path, make_folder() / f"{path.stem}.zip")
+        except KitError as error:
+            self._packed.value = f'<div role="status">{escape(str(error))}</div>'
+            return
+        self._packed.value = f'<div role="status">Packed as {escape(packed.name)}.{make_link(packed)}</div>'
 
     def _show_beside(self) -> None:
         """Show the quilt beside the one that is chosen."""

@@ -160,9 +160,11 @@ class ComposingTable(Screen):
             try:
                 self.sheet.make_study()
             except KitError as error:
-                self.say(f"Saved as {Path(path).name}. It is not a whole top yet: go on with it here. {error}", "warn")
+                self.say(
+                    f"Saved as {Path(path).name}. It is not a whole top yet: go on with it here. {error}", "warn", path
+                )
             else:
-                self.say(f"Saved as {Path(path).name}.", "done")
+                self.say(f"Saved as {Path(path).name}.", "done", path)
 
         question = self.ask_before(name)
         if question:

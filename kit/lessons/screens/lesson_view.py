@@ -20,6 +20,7 @@ from kit.lessons.screens.whirl_view import WhirlView
 from kit.look import Framed, lay_beside
 from kit.output.pictures.drawing import Drawing
 from kit.output.pictures.svg import write_image
+from kit.taking_home import is_served
 
 OWN_FILE = "my-lessons.json"
 """A learner's file, in the folder of the notebook."""
@@ -103,7 +104,7 @@ def _find_file(progress: str | os.PathLike[str] | None) -> Path | None:
         return None
     if progress != "own":
         return Path(progress)
-    served = os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
+    served = os.environ.get("SERVER_SOFTWARE", "").startswith("voila") and not is_served()
     return None if served else Path(OWN_FILE)
 
 

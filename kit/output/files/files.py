@@ -11,8 +11,8 @@ import pandas as pd
 from kit.errors import KitError
 from kit.model.pattern import Pattern
 from kit.output import tables
+from kit.output.files.quilt_page import write_page
 from kit.output.files.twin import write_twin
-from kit.output.pictures.bokeh_figure import write_page
 from kit.output.pictures.cutting_picture import draw_cutting
 from kit.output.pictures.drawing import draw_top
 from kit.output.pictures.quilting_picture import write_tracing

@@ -1,20 +1,16 @@
 """The live preview: a bokeh figure with true proportions, a scale, a legend and details under the pointer."""
 
-from json import dumps
 from typing import Any, Literal, TypeAlias
 
-from bokeh.embed import file_html
 from bokeh.models import ColumnDataSource, HoverTool
 from bokeh.models.annotations import Legend, LegendItem
 from bokeh.plotting import figure
-from bokeh.resources import INLINE
 
 from kit.errors import KitError
 from kit.lengths import CM
 from kit.model.colour import tint
 from kit.model.pattern import Pattern, Sketch
 from kit.output.pictures.drawing import VIEWS, View, draw_top, name_fabrics
-from kit.output.pictures.quilt_top import QuiltTop, bring_for_file, frame_top, list_top_parts
 from kit.output.pictures.quilting_picture import add_quilting
 from kit.output.words.sizes import describe_finished, describe_size
 
@@ -152,16 +148,3 @@ def _make_legend(patches: Any) -> Legend:
         glyph_height=15,
         border_line_color=None,
     )
-
-
-def write_page(pattern: Sketch) -> str:
-    """Return a stand-alone HTML page of the preview, with hover and legend; it needs no server and no network.
-
-    Where cloth has a picture, the page shows it in its patches.
-    """
-    parts = list_top_parts(pattern)
-    if not parts["prints"]:
-        return str(file_html(preview(pattern), INLINE, title=pattern.study.title))
-    plot = frame_top(QuiltTop(parts=dumps(parts)))
-    plot.sizing_mode = "fixed"
-    return str(file_html(plot, bring_for_file(), title=pattern.study.title))

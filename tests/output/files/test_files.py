@@ -9,7 +9,8 @@ import pytest
 import kit
 from kit.model.colour import find_grey, find_lightness
 from kit.output.files.files import list_files, make_stem, write_files
-from kit.output.pictures.bokeh_figure import list_columns, preview, write_page
+from kit.output.files.quilt_page import write_page
+from kit.output.pictures.bokeh_figure import list_columns, preview
 from kit.output.pictures.drawing import VIEWS, draw_top
 from kit.output.pictures.svg import write_image, write_svg
 from kit.study import study_from_keys, study_keys
