@@ -4,6 +4,7 @@ import os
 from collections.abc import Iterable, Mapping
 from concurrent.futures import Executor
 from html import escape
+from tempfile import TemporaryDirectory
 from threading import Event, Thread
 from time import perf_counter
 from typing import Any
@@ -58,7 +59,9 @@ class SweepRun(Framed):
         super().__init__()
         self.add_class("seamproof-sweep-run")
         self._ranges = dict(read_ranges(study, ranges))
-        self._study, self._executor, self._cache = study, executor, cache
+        self._own = TemporaryDirectory() if cache is None else None
+        self._study, self._executor = study, executor
+        self._cache = cache if self._own is None else self._own.name
         count = len(list_points(study, tuple(self._ranges.items())))
         self.found: Sweep | None = None
         self._stop = Event()
@@ -73,7 +76,7 @@ class SweepRun(Framed):
         self.children = (widgets.HBox([self.start, self.halt, self.bar]), self.said, self._plots)
 
     def begin(self) -> None:
-        """Begin, or continue a stopped sweep if there is a cache; the notebook can be used meanwhile."""
+        """Begin, or continue a stopped sweep with what was made; the notebook can be used meanwhile."""
         if self._thread is not None and self._thread.is_alive():
             return
         self._stop.clear()
@@ -91,6 +94,7 @@ class SweepRun(Framed):
         try:
             self.found = sweep(self._study, self._ranges, self._executor, self._cache, progress=self._follow)
             self._say(self._summarise(self.found, perf_counter() - begun))
+            self.start.description = "Go on" if self.found.left else "Make them again"
             self._plots.children = (SweepScreen(self.found),)
         except KitError as error:
             self._say(str(error))

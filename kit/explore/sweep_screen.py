@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from html import escape
 from json import dumps
+from math import cos, pi, sin
 from typing import Any
 
 import ipywidgets as widgets
 from bokeh.layouts import row
 from bokeh.models import ColumnDataSource, HoverTool, TapTool
 from bokeh.plotting import figure
+from jupyter_bokeh.widgets import BokehModel
 
 from kit.errors import KitError
 from kit.explore.picture_words import describe_quilt, make_said
@@ -66,6 +68,7 @@ class SweepScreen(Framed):
         self.chosen: list[int] = []
         self._source = ColumnDataSource(self._list_figures())
         self.said, self.rows = widgets.HTML(), widgets.HTML()
+        self.openers = widgets.HBox(layout=widgets.Layout(flex_flow="row wrap"))
         self._quilt, self._words = make_picture_room(), make_said()
         self.sizes = [self._make_bounds(column) for column in sweep.sizes]
         self.counts = {
@@ -84,6 +87,7 @@ class SweepScreen(Framed):
             axes,
             self._plots,
             self.said,
+            self.openers,
             self.rows,
             widgets.VBox([self._quilt, self._words]),
         )
@@ -147,17 +151,24 @@ class SweepScreen(Framed):
         self._source = ColumnDataSource(dict(self._source.data))
         self._source.selected.indices = chosen
         self._source.selected.on_change("indices", lambda _attr, _old, new: self.choose(new))
-        fill_room(self._plots, row(self._plot(*names[:2]), self._plot(*names[2:])))
+        data, sides = dict(self._source.data), ("left", "right")
+        for side, across, up in zip(sides, names[::2], names[1::2], strict=True):
+            data[f"{side} x"], data[f"{side} y"] = fan_out(data[across], data[up])
+        self._source.data = data
+        plots = [self._plot(side, *names[2 * k : 2 * k + 2]) for k, side in enumerate(sides)]
+        both = row(*plots, sizing_mode="stretch_width", styles={"flex-wrap": "wrap"})
+        self._plots.children = (BokehModel(both, layout=widgets.Layout(width="100%")),)
 
-    def _plot(self, across: str, up: str) -> figure:
+    def _plot(self, side: str, across: str, up: str) -> figure:
         plot = figure(
-            width=560, height=380, tools="pan,wheel_zoom,box_select,lasso_select,reset", active_scroll=None,
-            active_drag="box_select", toolbar_location="above", background_fill_color="#faf8f5",
-            x_axis_label=self._name(across), y_axis_label=self._name(up),
+            min_width=340, height=380, sizing_mode="stretch_width", active_scroll=None,
+            tools="pan,wheel_zoom,box_select,lasso_select,reset", active_drag="box_select",
+            toolbar_location="above", x_axis_label=self._name(across), y_axis_label=self._name(up),
+            background_fill_color="#faf8f5",
         )  # fmt: skip
         plot.toolbar.logo = None
         drawn = plot.scatter(
-            across, up, source=self._source, size="size", fill_color="colour", line_color="#26221f",
+            f"{side} x", f"{side} y", source=self._source, size="size", fill_color="colour", line_color="#26221f",
             fill_alpha=0.85, nonselection_fill_alpha=0.25, legend_field="mark",
         )  # fmt: skip
         plot.legend.label_text_font_size = "11px"
@@ -217,6 +228,45 @@ class SweepScreen(Framed):
         shown = table.loc[self.chosen or self.front].drop(columns=["Error", *sweep.sizes]).head(40)
         self.said.value = f'<div role="status">{escape(", ".join(parts))}; {escape(chosen)}.</div>'
         self.rows.value = write_table(shown.rename(columns=self._name))
+        self._offer_rows([int(place) for place in shown.index])
+
+    def _offer_rows(self, places: Sequence[int]) -> None:
+        """Offer a button for each row that is shown; it opens the quilt of the row."""
+        said = dict(zip(self._places, self._source.data["said"], strict=True))
+        buttons = []
+        for place in places:
+            button = widgets.Button(description=said[place], tooltip=f"Show the quilt of row {place}",
+                                    layout=widgets.Layout(width="auto"))  # fmt: skip
+            button.on_click(lambda _, place=place: self._show_quilt(place))
+            buttons.append(button)
+        self.openers.children = (widgets.Label("Open the quilt of"), *buttons)
+
+
+def fan_out(across: Sequence[float], up: Sequence[float]) -> tuple[list[float], list[float]]:
+    """Return the places of points, equal ones set out on a small ring round their place, so that each can be touched.
+
+    Parameters
+    ----------
+    across, up
+        The values of the points on both axes.
+
+    Examples
+    --------
+    >>> fan_out([0, 1, 1], [0, 5, 5])
+    ([0.0, 1.02, 0.98], [0.0, 5.0, 5.0])
+    """
+    wide, high = (0.02 * ((max(values) - min(values)) or 1) for values in (across, up))
+    alike: dict[tuple[float, float], list[int]] = {}
+    for place, (x, y) in enumerate(zip(across, up, strict=True)):
+        alike.setdefault((round(x, 9), round(y, 9)), []).append(place)
+    xs, ys = [float(x) for x in across], [float(y) for y in up]
+    for places in alike.values():
+        ring = max(1.0, len(places) / 8)
+        for turn, place in enumerate(places if len(places) > 1 else ()):
+            angle = 2 * pi * turn / len(places)
+            xs[place] += round(ring * wide * cos(angle), 12)
+            ys[place] += round(ring * high * sin(angle), 12)
+    return xs, ys
 
 
 def _number(values: list[Any]) -> list[float]:

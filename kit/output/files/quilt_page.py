@@ -9,7 +9,7 @@ from bokeh.embed import file_html
 from bokeh.models import CustomJS, TapTool
 from bokeh.models.annotations import LegendItem
 from bokeh.plotting import figure
-from bokeh.resources import INLINE
+from bokeh.resources import INLINE, Resources
 
 from kit.lengths import write_nearest
 from kit.model.pattern import Pattern, Sketch
@@ -67,6 +67,7 @@ def write_page(pattern: Sketch) -> str:
     in the order of the letters, a line that says what is touched (a telephone has no pointer that hovers), and a style
     for print. Where cloth has a picture, it lies in its patches.
     """
+    library: Resources
     parts = list_top_parts(pattern)
     columns = list_columns(pattern)
     told_of = zip(*(columns[key] for key in ("name", "fabric", "slot", "finished", "cut", "alike")), strict=True)
@@ -89,7 +90,7 @@ def write_page(pattern: Sketch) -> str:
         plot, library = preview(pattern), INLINE
         _sort_legend(plot, columns["fabric"])
         plot.add_tools(TapTool())
-        drawn = plot.renderers[0]
+        drawn: Any = plot.renderers[0]
         drawn.nonselection_glyph = drawn.selection_glyph = None
         drawn.data_source.selected.js_on_change("indices", touch)
     plot.sizing_mode = "scale_width"
@@ -107,7 +108,7 @@ def _sort_legend(plot: figure, fabrics: list[Any]) -> None:
     first: dict[str, int] = {}
     for place, name in enumerate(fabrics):
         first.setdefault(str(name), place)
-    drawn = plot.renderers[0]
+    drawn: Any = plot.renderers[0]
     legend.items = [
         LegendItem(label={"value": name}, renderers=[drawn], index=place) for name, place in sorted(first.items())
     ]
