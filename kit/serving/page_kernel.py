@@ -21,7 +21,7 @@ LARGEST_MEMORY = 2 * 2**30
 """Bytes that one page may put into a file, and take for itself."""
 
 
-def main() -> None:
+def run_kernel() -> None:
     """Run a kernel that keeps to one folder."""
     app = IPKernelApp.instance()
     app.initialize([*sys.argv[1:], "--HistoryManager.enabled=False"])
@@ -44,4 +44,4 @@ def limit_resources() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    run_kernel()
