@@ -118,8 +118,8 @@ def list_settings(room: ClassRoom, folders: str) -> Config:
     told.Voila.authorizer_class = OwnPagesOnly
     told.Voila.tornado_settings = {
         "compress_response": True,
-        "ws_ping_interval": 8000,  # a visitor who is lost without a word is missed after two of these
-        "ws_ping_timeout": 8000,
+        "ws_ping_interval": 8000,  # ms: a visitor who is lost without a word is missed after two of these
+        "ws_ping_timeout": 20000,  # well above: the last answer is as old as one interval when the next is asked for
         "websocket_max_message_size": 32 * 2**20,
     }
     pages = told.VoilaConfiguration
