@@ -18,9 +18,12 @@ from kit.look_access import ACCESS
 CSS = """
 .seamproof{container:seamproof/inline-size;width:100%;max-width:1880px!important;overflow:visible!important;
  font-size:13px;--sp-ink:var(--jp-content-font-color1,#1b1b1b);--sp-soft:#545454;--sp-focus:#0b57d0;--sp-stripe:#f2eee6;
- --sp-line:#767676;--sp-mark:#9c3d16}
+ --sp-line:#767676;--sp-mark:#9c3d16;--sp-right:#1f5f2c}
 [data-jp-theme-light="false"] .seamproof{--sp-soft:#c4c4c4;--sp-focus:#8ab4f8;--sp-stripe:#2b2a28;--sp-line:#9a9a9a;
- --sp-mark:#f0a27f}
+ --sp-mark:#f0a27f;--sp-right:#8fd6a0}
+.seamproof :is(.seamproof-right,.seamproof-right *){color:var(--sp-right)}
+.seamproof :is(.seamproof-mistake,.seamproof-wrong){color:var(--sp-mark)}
+.seamproof :is(.seamproof-unread,.seamproof-shown){color:var(--sp-soft)}
 .seamproof .widget-box,.seamproof .jupyter-widget-Collapse,.seamproof .widget-html,.seamproof .widget-html-content{
  max-width:100%}
 .seamproof>.widget-box,.seamproof-body,.seamproof-body>*{overflow:visible!important}

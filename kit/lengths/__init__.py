@@ -6,6 +6,7 @@ exact fraction and rounded once to the nearest float, so every way of writing on
 """
 
 from kit.lengths.given import Inches, Length, MaybeInches, take_length, take_lengths
+from kit.lengths.handwriting import HandLength, read_hand_count, read_handwriting
 from kit.lengths.reading import read_length, read_number
 from kit.lengths.systems import CM, LONGEST, MM, SLACK, YARD, System
 from kit.lengths.weights import read_weight, write_weight
@@ -33,12 +34,15 @@ __all__ = [
     "PLAIN_NOTATION",
     "SLACK",
     "YARD",
+    "HandLength",
     "Inches",
     "Length",
     "MaybeInches",
     "Notation",
     "System",
     "buying_length",
+    "read_hand_count",
+    "read_handwriting",
     "read_length",
     "read_number",
     "read_weight",

@@ -23,7 +23,8 @@ _WORDS = {
     "yard": ("yd", "yds", "yard", "yards"),
     "foot": ("ft", "foot", "feet"),
 }
-_UNITS = {word: unit for unit, words in _WORDS.items() for word in words}
+UNIT_WORDS = {word: unit for unit, words in _WORDS.items() for word in words}
+"""Every word for a unit -> its unit."""
 _SPLIT = re.compile(r"([-+−0-9./, ]*[0-9.](?:[eE][-+]?[0-9]+(?![0-9]))?) *(.*)")
 _DECIMAL = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,3})?")
 _FRACTION = re.compile(r"(?:([0-9]+)[ -])?([0-9]+)/([0-9]+)")
@@ -74,7 +75,7 @@ def read_length(text: object, *, name: str = "length", zero_allowed: bool = Fals
         amount = _read_amount(number, name, "in")
         _refuse(f"the {name} `{_shorten(text)}` has no unit", _correct_bare(number) if 0 < amount <= LONGEST else _DO)
     amount = _read_amount(number, name, unit if _find_unit(unit) else "in")
-    inches = amount * _find_factor(unit, number, name)
+    inches = amount * _find_known(unit, number, name)
     _check_range(inches, _shorten(text), name, zero_allowed=zero_allowed, longest=longest)
     return float(inches)
 
@@ -159,7 +160,7 @@ def _read_amount(number: str, name: str, unit: str) -> Fraction:
         _refuse_number(number, name, unit)
     whole, over, under = int(found[1] or 0), int(found[2]), int(found[3])
     if not 0 < over < under:
-        _refuse_fraction(number, name, _suggest_fractions(found[1], found[2], under), unit)
+        _refuse_fraction(number, name, suggest_fractions(found[1], found[2], under), unit)
     return sign * (whole + Fraction(over, under))
 
 
@@ -181,7 +182,7 @@ def _refuse_fraction(number: str, name: str, readings: list[str], unit: str) -> 
     )
 
 
-def _suggest_fractions(whole: str | None, over: str, under: int) -> list[str]:
+def suggest_fractions(whole: str | None, over: str, under: int) -> list[str]:
     """Return the possible meanings of an improper fraction: its digits parted by a lost space, and its value."""
     if not under:
         return []
@@ -198,15 +199,15 @@ def _suggest(readings: list[str], unit: str) -> str:
 
 
 def _find_unit(unit: str) -> str | None:
-    return _UNITS.get(unit.lower().removesuffix("."))
+    return UNIT_WORDS.get(unit.lower().removesuffix("."))
 
 
-def _find_factor(unit: str, number: str, name: str) -> Fraction:
+def _find_known(unit: str, number: str, name: str) -> Fraction:
     """Return inches in one of the unit, or refuse the unit."""
     known = _find_unit(unit)
     if not known:
         _refuse_unit(unit, number, name)
-    return _convert(known)
+    return find_factor(known)
 
 
 def _refuse_unit(unit: str, number: str, name: str) -> NoReturn:
@@ -218,7 +219,7 @@ def _refuse_unit(unit: str, number: str, name: str) -> NoReturn:
     measured = _name_dimension(unit)
     if measured:
         _refuse(f"{shown} not a length but a measure of {measured}")
-    near = get_close_matches(unit.lower(), [word for word in _UNITS if word.isalpha()], n=1)
+    near = get_close_matches(unit.lower(), [word for word in UNIT_WORDS if word.isalpha()], n=1)
     _refuse(f"{shown} not known", f'if that is what is meant, write "{number} {near[0]}"' if near else _DO)
 
 
@@ -230,7 +231,7 @@ def _load_registry() -> "pint.UnitRegistry[Any]":
 
 
 @cache
-def _convert(unit: str) -> Fraction:
+def find_factor(unit: str) -> Fraction:
     """Return the exact number of inches in one of a unit, according to pint."""
     if unit == "inch":
         return Fraction(1)

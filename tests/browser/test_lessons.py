@@ -39,10 +39,10 @@ def test_a_wrong_answer_is_named_a_right_one_is_right_and_a_dial_moves_the_pictu
     assert said.startswith("✗")
     assert "Allowance forgotten?" in said
 
-    answer(lesson, write_plain(exercise.answer).removesuffix(" in"))
-    assert "has no unit" in wait_until(lambda: read_mark(lesson), lambda text: "Not read" in text)
+    answer(lesson, f"{write_plain(exercise.answer)} or so and so")
+    assert "not read as a length" in wait_until(lambda: read_mark(lesson), lambda text: "Not read" in text)
 
-    answer(lesson, write_plain(exercise.answer))
+    answer(lesson, write_plain(exercise.answer).removesuffix(" in"))
     assert wait_until(lambda: read_mark(lesson), lambda text: "Right" in text).startswith("✓")
     kept = lesson.locator(".seamproof-progress").text_content()
     assert "1 right of 1 answered" in kept

@@ -1,7 +1,7 @@
 """An exercise: a question, its exact answer, a worked solution, and the named mistakes."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor
 from typing import Literal, TypeAlias
 
@@ -13,6 +13,12 @@ SLIP = 0.005
 """Inches: the tolerance for an answer typed with two decimals."""
 APART = 4 * SLIP
 """Inches: the least distance of a named wrong answer from every right one."""
+ROOT_SLIP = 1.6e-4
+"""The part of an answer by which it is off if √2 is taken as 1.414, or 1 ÷ √2 as 0.707."""
+FARTHEST = 1 / 32
+"""Inches: the most that the last decimal of another unit may take an answer away from the right one."""
+SHOP_FARTHEST = 0.2
+"""Inches: the same for cloth from a shop, which cuts in steps of inches."""
 
 FORGOTTEN = "allowance forgotten"
 TAKEN = "finished taken for cut"
@@ -28,6 +34,9 @@ AREA = "area instead of strips"
 DOWN = "rounded down"
 UP = "part pieces counted as whole"
 STRAIGHT = "diagonal forgotten"
+CUT_DOWN = "cut rounded down"
+NEED = "what is needed taken for what is bought"
+WRONG_UNIT = "right number, wrong unit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +71,11 @@ class Terms:
     def ruler(self) -> str:
         """The ruler's step for cut sizes, in words."""
         return "eighth of an inch" if self.system == "inch" else "millimetre"
+
+    @property
+    def fine_ruler(self) -> str:
+        """Half of that step, in words."""
+        return "sixteenth" if self.system == "inch" else "half millimetre"
 
 
 TERMS = {
@@ -120,6 +134,12 @@ class Exercise:
         The counted thing: "strips".
     given
         The answer from a ruler or a shop, if different from the exact one: "rounded up 3⅞ in".
+    fine
+        The nearest mark of a ruler twice as fine; right wherever the coarser mark is.
+    rooted
+        Whether √2 is in the answer, so that 1.414 is near enough.
+    bought
+        Whether the answer is what a shop cuts.
     """
 
     kind: str
@@ -135,6 +155,9 @@ class Exercise:
     mistakes: tuple[Mistake, ...]
     noun: str = ""
     given: str = ""
+    fine: float | None = None
+    rooted: bool = False
+    bought: bool = False
 
     @property
     def shown(self) -> str:
@@ -142,19 +165,49 @@ class Exercise:
         if self.asks == "count":
             return f"{round(self.answer)} {self.noun}"
         exact = self.terms.write(self.answer)
+        if self.bought:
+            return f"{write_buying(self.answer, self.terms.system)}, from {exact}"
         return f"{exact}, {self.given}" if self.given else exact
 
-    def accepts(self, value: float) -> bool:
-        """Return True if an answer in inches, or a count, is right."""
-        slip = SLIP if self.asks == "length" else 0.0
-        return self.least - slip - 1e-9 <= value <= self.most + slip + 1e-9
+    @property
+    def unit(self) -> str:
+        """The unit of a bare number in an answer: "in", "cm", "yd" or "m"; empty for a count."""
+        if self.asks == "count":
+            return ""
+        units = ("yd", "m") if self.bought else ("in", "cm")
+        return units[self.terms.system == "metric"]
 
-    def find_mistakes(self, value: float) -> tuple[Mistake, ...]:
+    def accepts(self, value: float, last: float = 0.0) -> bool:
+        """Return True if an answer in inches, or a count, is right.
+
+        Parameters
+        ----------
+        value
+            Inches, or a count.
+        last
+            Inches: half of the last decimal place of an answer in another unit.
+        """
+        if self.asks == "count":
+            return value == self.answer
+        slip = self._find_slip(self.answer, last) + 1e-9
+        if self.fine is not None and abs(value - self.fine) <= slip:
+            return True
+        return self.least - slip <= value <= self.most + slip
+
+    def find_mistakes(self, value: float, last: float = 0.0) -> tuple[Mistake, ...]:
         """Return every named mistake that leads to a value; empty for a right value."""
         if self.accepts(value):
             return ()
-        slip = (SLIP if self.asks == "length" else 0.0) + 1e-9
-        return tuple(one for one in self.mistakes if any(abs(value - wrong) <= slip for wrong in one.values))
+
+        def leads(wrong: float) -> bool:
+            return abs(value - wrong) <= (1e-9 if self.asks == "count" else self._find_slip(wrong, last) + 1e-9)
+
+        return tuple(one for one in self.mistakes if any(map(leads, one.values)))
+
+    def _find_slip(self, value: float, last: float) -> float:
+        """Return the inches by which a value may be off: two decimals, 1.414 for √2, the last decimal of a unit."""
+        farthest = SHOP_FARTHEST if self.bought else FARTHEST
+        return max(SLIP + (ROOT_SLIP * value if self.rooted else 0.0), min(last, farthest))
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +227,8 @@ class Draft:
         The trade's amount, not below the exact one; 0 if there is none.
     noun
         The counted thing; empty if a length is asked.
+    rooted
+        Whether √2 is in the answer.
     """
 
     question: str
@@ -183,6 +238,7 @@ class Draft:
     rounding: Rounding = "exact"
     trade: float = 0.0
     noun: str = ""
+    rooted: bool = False
 
 
 def finish(draft: Draft, kind: str, seed: int, terms: Terms) -> Exercise | None:
@@ -196,52 +252,79 @@ def finish(draft: Draft, kind: str, seed: int, terms: Terms) -> Exercise | None:
         As in `Exercise`.
     """
     least, most = _find_limits(draft, terms)
+    fine = _find_fine(draft, terms)
     wrongs = tuple(
         Mistake(name, _round_like(value, draft, terms), why) for name, value, why in draft.mistakes if value > 0
     )
-    clear = APART if not draft.noun else 0.5
-    if any(least - clear < wrong.values[0] < most + clear for wrong in wrongs):
+    clear = 0.5 if draft.noun else APART + (2 * ROOT_SLIP * most if draft.rooted else 0.0)
+    lowest = least if fine is None else min(least, fine)
+    if any(lowest - clear < wrong.values[0] < most + clear for wrong in wrongs):
         return None
-    return Exercise(
+    made = Exercise(
         kind, seed, terms, draft.question, "count" if draft.noun else "length", draft.answer, least, most,
         _explain(draft, most, terms), tuple(draft.solution), wrongs, draft.noun,
-        _give(draft, most, terms),
+        _give(draft, most, terms), fine, draft.rooted, draft.rounding == "buy",
     )  # fmt: skip
+    return replace(made, mistakes=(*wrongs, *_find_rounding_slips(made, draft, terms)))
 
 
 def _find_limits(draft: Draft, terms: Terms) -> tuple[float, float]:
     if draft.rounding == "exact":
         return draft.answer, draft.answer
     if draft.rounding == "buy":
-        return draft.answer, buying_length(draft.answer, terms.system)
+        bought = buying_length(draft.answer, terms.system)
+        return bought, bought
     above = round_up(draft.answer, terms.step)
     if draft.rounding == "up":
         return draft.answer, max(above, draft.trade)
     return min(draft.answer, round(draft.answer / terms.step) * terms.step), above
 
 
+def _find_fine(draft: Draft, terms: Terms) -> float | None:
+    """Return the nearest mark of a ruler twice as fine, where a coarser mark is right; it may lie a hair below."""
+    if draft.noun or draft.rounding not in ("up", "nearest"):
+        return None
+    return round(draft.answer / (terms.step / 2)) * terms.step / 2
+
+
+def _find_rounding_slips(made: Exercise, draft: Draft, terms: Terms) -> list[Mistake]:
+    """Return the slips of rounding: a cut rounded down to a mark or a decimal, and cloth bought without rounding up."""
+    if draft.rounding == "buy":
+        why = f"The strips need that much, but the shop cuts {write_buying(draft.answer, terms.system)}: round up."
+        return [] if made.accepts(draft.answer) else [Mistake(NEED, (draft.answer,), why)]
+    if draft.rounding != "up" or draft.noun:
+        return []
+    unit = CM if terms.system == "metric" else 1.0
+    marks = [terms.step * k for k in ((0.5, 1, 5) if terms.system == "metric" else (0.5, 1, 2))]
+    lower = [floor(draft.answer / mark + 1e-6) * mark for mark in (*marks, 0.01 * unit, 0.1 * unit)]
+    free = [value for value in lower if value > 0 and not made.accepts(value) and not made.find_mistakes(value)]
+    values = tuple(dict.fromkeys(free))
+    above = terms.write(round_up(draft.answer, terms.step))
+    why = f"Exactly {terms.write(draft.answer)}: rounded down, the piece comes out too small; round up, to {above}."
+    return [Mistake(CUT_DOWN, values, why)] if values else []
+
+
 def _round_like(value: float, draft: Draft, terms: Terms) -> tuple[float, ...]:
     """Return a wrong value with its figures from the ruler or the shop."""
     if draft.noun or draft.rounding == "exact":
         return (value,)
-    above = round_up(value, terms.step)
-    if draft.rounding == "up":
-        return tuple(dict.fromkeys((value, above)))
-    if draft.rounding == "nearest":
-        return tuple(dict.fromkeys((value, above, round(value / terms.step) * terms.step)))
-    return tuple(dict.fromkeys((value, buying_length(value, terms.system))))
+    if draft.rounding == "buy":
+        return tuple(dict.fromkeys((value, buying_length(value, terms.system))))
+    half = terms.step / 2
+    ruled = (round_up(value, terms.step), round(value / half) * half, round_up(value, half))
+    return tuple(dict.fromkeys((value, *ruled, round(value / terms.step) * terms.step)))
 
 
 def _explain(draft: Draft, most: float, terms: Terms) -> str:
     """Return the sentence on the accepted answers besides the exact one."""
+    exact = terms.write(draft.answer)
     if most <= draft.answer + SLIP:
         return ""
-    exact = terms.write(draft.answer)
     if draft.rounding == "buy":
         return f"The strips need {exact}; the shop cuts {write_buying(draft.answer, terms.system)}."
     above = terms.write(round_up(draft.answer, terms.step))
     if draft.rounding == "nearest":
-        return f"Exactly {exact}. A measured size may be given to the nearest {terms.ruler}."
+        return f"Exactly {exact}. A measured size may be given to the nearest {terms.fine_ruler} or {terms.ruler}."
     said = f"Exactly {exact}. A cut size is rounded up to the next {terms.ruler}, {above}"
     trade = draft.trade > round_up(draft.answer, terms.step) + SLIP
     return f"{said}; the trade's own figure is {terms.write(draft.trade)}." if trade else f"{said}."
@@ -252,7 +335,7 @@ def _give(draft: Draft, most: float, terms: Terms) -> str:
     if draft.noun or most <= draft.answer + SLIP:
         return ""
     if draft.rounding == "buy":
-        return f"bought {write_buying(draft.answer, terms.system)}"
+        return ""
     if draft.rounding == "up":
         return f"rounded up {terms.write(round_up(draft.answer, terms.step))}"
     return f"measured {terms.write(round(draft.answer / terms.step) * terms.step)}"

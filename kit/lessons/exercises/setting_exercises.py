@@ -32,6 +32,7 @@ def ask_on_point(chance: Random, terms: Terms) -> Draft:
             (SEWN_TAKEN, n * (b + 2 * a) * ROOT2, "The unfinished block was taken; its allowances lie in the seams."),
             ("half the diagonal taken", n * b / ROOT2, "Side times √2 is the diagonal; side divided by √2 is half."),
         ],
+        rooted=True,
         rounding="nearest",
     )
 
@@ -65,6 +66,7 @@ def ask_side_triangle(chance: Random, terms: Terms) -> Draft:
                 "The diagonal of the unfinished block was taken; the rule starts from the finished one.",
             ),
         ],
+        rooted=True,
         rounding="up",
         trade=round_up(b * TRADE, 0.125) + 1.25 if terms.system == "inch" else 0.0,
     )
@@ -92,6 +94,7 @@ def ask_corner_triangle(chance: Random, terms: Terms) -> Draft:
             ("halved instead of divided by √2", b / 2 + half, "Half the side is too short: divide by √2."),
             (FORGOTTEN, b / ROOT2, "That is the finished short side; nothing was added for the seams."),
         ],
+        rooted=True,
         rounding="up",
         trade=round_up(b / TRADE, 0.125) + 0.875 if terms.system == "inch" else 0.0,
     )

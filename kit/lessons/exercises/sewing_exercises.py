@@ -47,6 +47,7 @@ def ask_braid(chance: Random, terms: Terms) -> Draft:
             ("a pair for each strip", 2 * k * s * ROOT2, "Left and right strip together add s × √2, not each of them."),
             ("half the diagonal taken", k * s / ROOT2, "A width at 45° measures s × √2 along the column, not s ÷ √2."),
         ],
+        rooted=True,
         rounding="nearest",
     )
 

@@ -89,6 +89,7 @@ def ask_half_square(chance: Random, terms: Terms) -> Draft:
                 f"The rule was applied to {say(f + 2 * a)}, the unfinished square; it starts from the finished one.",
             ),
         ],
+        rooted=True,
         rounding="up",
     )
 
@@ -122,6 +123,7 @@ def ask_quarter_square(chance: Random, terms: Terms) -> Draft:
                 f"The rule was applied to {say(f + 2 * a)}, the unfinished square; it starts from the finished one.",
             ),
         ],
+        rooted=True,
         rounding="up",
     )
 

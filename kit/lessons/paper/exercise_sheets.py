@@ -134,8 +134,9 @@ def _make(subjects: str | Sequence[str], seed: int, count: int, system: System) 
 def _tell_terms(system: System) -> str:
     terms = TERMS[system]
     return (
-        f"Write every length with its unit. Cut sizes may be rounded up to the next {terms.ruler}, measured sizes to"
-        f" the nearest; the seam allowance is {terms.write(terms.allowance)} unless a question says otherwise."
+        f"A length without a unit is in {'inches' if system == 'inch' else 'centimetres'}, cloth to buy in"
+        f" {'yards' if system == 'inch' else 'metres'}. Cut sizes may be rounded up to the next {terms.ruler}, measured"
+        f" sizes to the nearest; the seam allowance is {terms.write(terms.allowance)} unless a question says otherwise."
     )
 
 

@@ -16,7 +16,7 @@ from kit.lessons.exercises.marking import Mark, mark
 from kit.lessons.screens.learner_progress import LearnerProgress, read_progress, write_progress
 
 STYLE = {"description_width": "110px"}
-COLOURS = {"right": "#1f5f2c", "mistake": "#8c3410", "wrong": "#8c3410", "unread": "#4a4a4a"}
+NAMES = {"in": "inches", "cm": "centimetres", "yd": "yards", "m": "metres"}
 
 
 class AnswerRecord:
@@ -42,6 +42,14 @@ class AnswerRecord:
     def add(self, exercise: Exercise, typed: str, found: Mark) -> None:
         """Keep an answer; if it cannot be written, say so and keep the answers on the page."""
         self.progress = self.progress.add(exercise, typed, found)
+        self._keep()
+
+    def show(self, exercise: Exercise) -> None:
+        """Note that the way to an answer was shown."""
+        self.progress = self.progress.show(exercise)
+        self._keep()
+
+    def _keep(self) -> None:
         if self.path is None:
             return
         try:
@@ -56,7 +64,9 @@ class AnswerRecord:
         slips = self.progress.find_slips(kinds)[:2]
         where = f"Kept in {self.path.name}." if self.path is not None else "Kept while this page is open."
         often = f" Slips so far: {', '.join(f'{name} ({count})' for name, count in slips)}." if slips else ""
-        return f"{right} right of {asked} answered.{often} {self.trouble or where}"
+        shown = self.progress.count_shown(kinds)
+        helped = f" The way was shown for {shown}." if shown else ""
+        return f"{right} right of {asked} answered.{helped}{often} {self.trouble or where}"
 
 
 class ExerciseBox(widgets.VBox):
@@ -118,9 +128,13 @@ class ExerciseBox(widgets.VBox):
     def _ask(self) -> None:
         self.exercise = make_exercise(self.kind.value, self.number, self.system)
         self.found = None
-        form = "a length with its unit" if self.exercise.asks == "length" else f"a number of {self.exercise.noun}"
+        form = (
+            f"a length, or a number of {NAMES[self.exercise.unit]}"
+            if self.exercise.unit
+            else (f"a number of {self.exercise.noun}")
+        )
         self.answer.value = ""
-        self.answer.placeholder = form
+        self.answer.placeholder = f"in {NAMES[self.exercise.unit]}" if self.exercise.unit else form
         self.question.value = (
             f'<p class="seamproof-question" style="line-height:1.45;max-width:640px"><b>Exercise {self.number}.</b>'
             f" {escape(self.exercise.question)}</p>"
@@ -137,19 +151,22 @@ class ExerciseBox(widgets.VBox):
         self._mark(self.answer.value)
 
     def _mark(self, typed: str) -> None:
-        self.found = mark(self.exercise, typed)
+        self.found = mark(self.exercise, typed, shown=self.notebook.progress.was_shown(self.exercise))
         if typed.strip():
             self.notebook.add(self.exercise, typed, self.found)
-        colour = COLOURS[self.found.verdict]
         self.said.value = (
             f'<div role="status" class="seamproof-mark" style="line-height:1.45;max-width:640px">'
-            f'<b style="color:{colour}"><span aria-hidden="true">{self.found.icon}</span> {self.found.word}.</b>'
+            f'<b class="seamproof-{self.found.verdict}"><span aria-hidden="true">{self.found.icon}</span>'
+            f" {self.found.word}.</b>"
             f" {escape(self.found.said)}</div>"
         )
         self._tell()
 
     def _show_way(self) -> None:
+        if self.found is None or self.found.verdict != "right":
+            self.notebook.show(self.exercise)
         self.way.value = write_way(self.exercise)
+        self._tell()
 
     def _go_on(self) -> None:
         self.number += 1

@@ -11,7 +11,7 @@ from kit.errors import KitError
 from kit.lessons.exercises.exercise import Exercise
 from kit.lessons.exercises.marking import Mark
 
-VERSION = 1
+VERSION = 2
 LARGEST = 2_000_000
 """Bytes: the kit does not write a larger file."""
 SHOWN = 60
@@ -28,7 +28,8 @@ class Try:
     typed
         The typed text, at most 60 characters.
     verdict
-        "right", "mistake", "wrong" or "unread".
+        "right", "mistake", "wrong" or "unread"; "shown" for a right answer after the way had been shown, and, with
+        nothing typed, for the showing itself.
     mistakes
         Names of the mistakes behind it.
     """
@@ -62,12 +63,30 @@ class LearnerProgress:
             return self
         return replace(self, tries=(*self.tries, new))
 
+    def show(self, exercise: Exercise) -> "LearnerProgress":
+        """Return the progress with the note that the way to an answer was shown; once for each exercise."""
+        if self.was_shown(exercise):
+            return self
+        note = Try(exercise.kind, exercise.seed, exercise.terms.system, "", "shown")
+        return replace(self, tries=(*self.tries, note))
+
+    def was_shown(self, exercise: Exercise) -> bool:
+        """Return True if the way to an answer was shown."""
+        own = (exercise.kind, exercise.seed, exercise.terms.system)
+        return any(one.verdict == "shown" and (one.kind, one.seed, one.system) == own for one in self.tries)
+
     def count(self, kinds: Sequence[str]) -> tuple[int, int]:
-        """Return the number of answered exercises of some kinds, and the number answered rightly at some time."""
-        mine = [one for one in self.tries if one.kind in kinds and one.verdict != "unread"]
+        """Return the number of answered exercises of some kinds, and the number answered rightly without help."""
+        mine = [one for one in self.tries if one.kind in kinds and one.verdict != "unread" and one.typed]
         asked = {(one.kind, one.seed, one.system) for one in mine}
         right = {(one.kind, one.seed, one.system) for one in mine if one.verdict == "right"}
         return len(asked), len(right)
+
+    def count_shown(self, kinds: Sequence[str]) -> int:
+        """Return the number of exercises of some kinds whose way was shown."""
+        return len(
+            {(one.kind, one.seed, one.system) for one in self.tries if one.kind in kinds and one.verdict == "shown"}
+        )
 
     def find_slips(self, kinds: Sequence[str]) -> tuple[tuple[str, int], ...]:
         """Return the mistakes in some kinds, the most frequent first."""
@@ -96,21 +115,43 @@ def read_progress(path: str | os.PathLike[str]) -> LearnerProgress:
         if not place.exists():
             return LearnerProgress()
         if place.stat().st_size > LARGEST:
-            raise _refuse(place, f"holds {place.stat().st_size} bytes", f"at most {LARGEST}")
-        kept = json.loads(place.read_text(encoding="utf-8"))
+            raise _refuse(place.name, f"holds {place.stat().st_size} bytes", f"at most {LARGEST}")
+        held = place.read_bytes()
     except OSError as error:
-        raise _refuse(place, f"cannot be read ({error.strerror})", "a file that may be read") from None
+        raise _refuse(place.name, f"cannot be read ({error.strerror})", "a file that may be read") from None
+    return take_progress(held, place.name)
+
+
+def take_progress(held: bytes, name: str) -> LearnerProgress:
+    """Return the progress that the bytes of a learner's file hold.
+
+    Parameters
+    ----------
+    held
+        The file, for instance as it was handed in on a page.
+    name
+        Its name, for the message.
+
+    Raises
+    ------
+    KitError
+        As for `read_progress`.
+    """
+    if len(held) > LARGEST:
+        raise _refuse(name, f"holds {len(held)} bytes", f"at most {LARGEST}")
+    try:
+        kept = json.loads(held.decode("utf-8"))
     except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
-        raise _refuse(place, f"is damaged ({type(error).__name__})", "the file as it was written") from None
+        raise _refuse(name, f"is damaged ({type(error).__name__})", "the file as it was written") from None
     shape = {"version": int, "tries": list}
-    if not isinstance(kept, dict) or not all(isinstance(kept.get(name), kind) for name, kind in shape.items()):
-        raise _refuse(place, "is not a progress file", "an object with `version` and `tries`")
+    if not isinstance(kept, dict) or not all(isinstance(kept.get(key), kind) for key, kind in shape.items()):
+        raise _refuse(name, "is not a progress file", "an object with `version` and `tries`")
     if kept["version"] > VERSION:
-        raise _refuse(place, f"has version {kept['version']}", f"version {VERSION}, or a newer kit")
-    return LearnerProgress(tuple(_read_try(place, number, one) for number, one in enumerate(kept["tries"], start=1)))
+        raise _refuse(name, f"has version {kept['version']}", f"version {VERSION}, or a newer kit")
+    return LearnerProgress(tuple(_read_try(name, number, one) for number, one in enumerate(kept["tries"], start=1)))
 
 
-def _read_try(place: Path, number: int, one: object) -> Try:
+def _read_try(place: str, number: int, one: object) -> Try:
     kinds: dict[str, type] = {
         "kind": str, "seed": int, "system": str, "typed": str, "verdict": str, "mistakes": list,
     }  # fmt: skip
@@ -122,10 +163,8 @@ def _read_try(place: Path, number: int, one: object) -> Try:
     return Try(**{**one, "mistakes": tuple(one["mistakes"])})
 
 
-def _refuse(place: Path, found: str, needed: str) -> KitError:
-    return KitError(
-        f"{place.name}: the file {found}", needed=needed, do="move it away to start again; it was not changed"
-    )
+def _refuse(name: str, found: str, needed: str) -> KitError:
+    return KitError(f"{name}: the file {found}", needed=needed, do="move it away to start again; it was not changed")
 
 
 def write_progress(progress: LearnerProgress, path: str | os.PathLike[str]) -> Path:

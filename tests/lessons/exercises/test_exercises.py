@@ -1,79 +1,25 @@
 """Every kind of exercise: the answer worked out twice, every named mistake recognised, and no right answer refused."""
 
-import re
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil, floor, isclose, sqrt
+from math import isclose
 
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from lesson_formulas import work_out
+from marking_sweep import gather
 
 from kit.errors import KitError
 from kit.lengths import write_exact, write_length, write_nearest, write_plain
 from kit.lessons.exercises.catalogue import KINDS, make_exercise, make_set
-from kit.lessons.exercises.exercise import APART, ONE_SEAM, RULE, TAKEN, UNSCALED
+from kit.lessons.exercises.exercise import APART, CUT_DOWN, NEED, ONE_SEAM, RULE, SLIP, TAKEN, UNSCALED, WRONG_UNIT
 from kit.lessons.exercises.marking import mark
 
 pytestmark = pytest.mark.slow
 
 INSTANCES = 200
 SYSTEMS = ("inch", "metric")
-BUILT = {"½": (1, 2), "¼": (1, 4), "¾": (3, 4), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8), "⅞": (7, 8)}
-NUMBER = re.compile(
-    r"(?P<whole>\d+)?(?:\u202f)?(?:(?P<over>\d+)\u2044(?P<under>\d+)|(?P<built>[½¼¾⅛⅜⅝⅞]))|\d+(?:\.\d+)?"
-)
-
-
-def read_figures(question):
-    """Return every number of a question in its order, as it is printed, read by a reader of the test's own."""
-    found = []
-    for match in NUMBER.finditer(question.replace("45°", "")):
-        whole, over, under, built = match["whole"], match["over"], match["under"], match["built"]
-        if built:
-            found.append(int(whole or 0) + Fraction(*BUILT[built]))
-        elif over and whole and "\u202f" not in match[0]:
-            digits = whole + over
-            found.append(Fraction(int(digits), int(under)))
-        elif over:
-            found.append(int(whole or 0) + Fraction(int(over), int(under)))
-        else:
-            found.append(Fraction(match[0]))
-    return [float(number) for number in found]
-
-
-def up(value, step):
-    return ceil(value / step - 1e-6) * step
-
-
-def times(room, size):
-    return floor(room / size + 1e-6)
-
-
-ROOT2 = sqrt(2)
-# What the question asks, from its own printed figures, in its own unit (inches or centimetres); a is the allowance.
-FORMULAS = {
-    "square": lambda f, a: f + 2 * a,
-    "rectangle": lambda _w, f, a: f + 2 * a,
-    "finished from cut": lambda w, a: w - 2 * a,
-    "another size": lambda b, c, a, other: (c - 2 * a) * other / b + 2 * a,
-    "border": lambda w, _h, b, a: w + 2 * b + 2 * a,
-    "half-square triangle": lambda f, a: f + (2 + ROOT2) * a,
-    "quarter-square triangle": lambda f, a: f + (2 + 2 * ROOT2) * a,
-    "blocks on point": lambda b, n: n * sqrt(2 * b * b),
-    "side triangle": lambda b, a: sqrt(2) * b + 2 * (1 + sqrt(2)) * a,
-    "corner triangle": lambda b, a: b / sqrt(2) + (2 + sqrt(2)) * a,
-    "squares from cloth": lambda u, long, c, _f: times(u, c) * times(long, c),
-    "strips": lambda n, f, u, a: ceil(n / times(u, f + 2 * a)),
-    "cloth to buy": lambda n, f, a, q, *_: n * (f + 2 * a) + q,
-    "width of a strip set": lambda n, w, a: n * (w - 2 * a) + 2 * a,
-    "number of strip sets": lambda n, f, u, a: ceil(n / times(u, f + 2 * a)),
-    "braid": lambda w, a, k: k * (w - 2 * a) * sqrt(2),
-    "mirror pairs": lambda columns, pairs, _w: columns * pairs,
-    "whirl": lambda f, w, a: f + w + 2 * a,
-    "short row": lambda n, _wide, e: (n - 1) * 2 * e,
-    "true allowance": lambda n, w, m: (n * w - m) / (2 * (n - 1)),
-}
 
 
 def list_instances(kind, system, count=INSTANCES):
@@ -85,10 +31,11 @@ def test_the_answer_is_what_a_formula_makes_of_the_printed_question_and_each_mis
     """200 instances in inches and 40 in centimetres of each kind."""
     for system, count in (("inch", INSTANCES), ("metric", INSTANCES // 5)):
         for exercise in list_instances(kind, system, count):
-            expected = FORMULAS[kind](*read_figures(exercise.question))
+            expected = work_out(kind, exercise.question)
             unit = 2.54 if system == "metric" and exercise.asks == "length" else 1.0
             assert exercise.answer * unit == pytest.approx(expected, abs=2e-3 if system == "metric" else 1e-6), exercise
-            assert mark(exercise, write_answer(exercise, exercise.answer)).verdict == "right"
+            verdict = mark(exercise, write_answer(exercise, exercise.answer)).verdict
+            assert verdict == ("mistake" if exercise.bought and exercise.answer < exercise.most - SLIP else "right")
             assert mark(exercise, write_answer(exercise, exercise.most)).verdict == "right"
             for wrong in exercise.mistakes:
                 found = mark(exercise, write_answer(exercise, wrong.values[0]))
@@ -145,7 +92,7 @@ def test_a_right_answer_is_right_in_every_notation(kind, seed, system, way):
         for text in (f"{n}", f" {n} ", f"{n}.0", f"{n} {exercise.noun}", f"{n} {exercise.noun[:-1]}"):
             assert mark(exercise, text).verdict == "right"
         return
-    for right in {exercise.answer, exercise.least, exercise.most}:
+    for right in {exercise.least, exercise.most}:
         text = spell(right, way)
         if text is not None:
             assert mark(exercise, text).verdict == "right", (text, exercise)
@@ -158,6 +105,8 @@ def test_no_named_mistake_lies_near_a_right_answer(kind, seed, system):
     for wrong in exercise.mistakes:
         value = wrong.values[0]
         assert not exercise.accepts(value)
+        if wrong.name in (CUT_DOWN, NEED):  # slips of rounding are near by nature
+            continue
         far = max(exercise.least - value, value - exercise.most)
         assert far >= (APART - 1e-9 if exercise.asks == "length" else 1)
 
@@ -182,13 +131,76 @@ def test_whatever_is_typed_gets_a_verdict_in_words(kind, seed, typed):
     assert found.word
 
 
-def test_a_bare_number_is_not_read_and_the_remedy_is_said():
-    found = mark(make_exercise("square", 1), "7.5")
-    assert found.verdict == "unread"
-    assert '"7.5 in"' in found.said
+def test_a_bare_number_takes_the_unit_of_the_question_and_a_half_strip_is_not_read():
+    """From the question: inches, centimetres; yards and metres where cloth is bought."""
+    for kind, system in (
+        ("square", "inch"),
+        ("square", "metric"),
+        ("cloth to buy", "inch"),
+        ("cloth to buy", "metric"),
+    ):
+        exercise = make_exercise(kind, 1, system)
+        in_one = {"in": 1, "cm": 1 / 2.54, "yd": 36, "m": 100 / 2.54}[exercise.unit]
+        assert mark(exercise, f"{exercise.most / in_one:.4f}").verdict == "right"
     half = mark(make_exercise("strips", 1), "11 1/2 strips")
     assert half.verdict == "unread"
     assert "whole number" in half.said
+
+
+@pytest.mark.parametrize(
+    ("typed", "verdict"),
+    [
+        ("7½", "right"), ("7.5''", "right"), ("7 1/2 in square", "right"), ("7,5", "right"), ("19,05 cm", "right"),
+        ("seven and a half", "right"), ("7 1/2 x 7 1/2", "right"), ("15/2", "right"), ("71/2", "right"),
+        ("7 inches and a half", "right"), ("7 1/2 by 8", "unread"), ("7 1/2 square inches", "unread"),
+        ("7.5 cm", "mistake"), ("7", "mistake"), ("-7 1/2", "unread"), ("7 1/2 kg", "unread"),
+    ],
+)  # fmt: skip
+def test_a_square_that_finishes_seven_is_cut_seven_and_a_half_however_it_is_written(typed, verdict):
+    """Derived: 7 in and two allowances of 1/4 in."""
+    exercise = next(one for seed in range(200) if (one := make_exercise("square", seed)).answer == 7.5)
+    assert mark(exercise, typed).verdict == verdict
+
+
+def test_the_nearest_sixteenth_is_right_and_a_cut_rounded_down_is_named():
+    """Derived: 3 in and 0.8536 are 3.8536; nearest sixteenth 3 7/8. 3.6 in and 0.8536 lie between marks."""
+    below = 0
+    for seed in range(60):
+        exercise = make_exercise("half-square triangle", seed)
+        sixteenth = round(exercise.answer * 16) / 16
+        assert mark(exercise, f"{sixteenth:.4f}").verdict == "right"
+        eighth_below = int(exercise.answer * 8) / 8
+        if not exercise.accepts(eighth_below):
+            below += 1
+            assert CUT_DOWN in mark(exercise, f"{eighth_below} in").mistakes
+    assert below > 30
+
+
+def test_bought_is_what_the_shop_cuts():
+    exercise = make_exercise("cloth to buy", 3)
+    assert exercise.answer == 41
+    assert mark(exercise, "41 in").mistakes == (NEED,)
+    assert mark(exercise, "1 1/4 yd").verdict == mark(exercise, "45 in").verdict == "right"
+    assert mark(exercise, "1 1/4").verdict == "right"
+
+
+def test_the_right_number_in_another_unit_is_named():
+    assert mark(make_exercise("square", 1), "7.5 cm").mistakes == (WRONG_UNIT,)
+
+
+def test_an_answer_after_the_way_was_shown_is_not_right():
+    exercise = make_exercise("square", 1)
+    assert mark(exercise, exercise.shown, shown=True).verdict == "shown"
+    assert mark(exercise, "2 in", shown=True).verdict == mark(exercise, "2 in").verdict
+
+
+def test_right_answers_in_many_notations_are_right_and_slips_are_named_or_honestly_unknown():
+    """Some hundreds of what `tests/sweeps/marking_sweep.py` tries ten thousand of; the generator knows no reader."""
+    ways, faults, slips, missed = gather(600, seeds=3)
+    assert len(ways) >= 20
+    assert faults == []
+    assert missed == []
+    assert slips["named"] > 400
 
 
 def test_two_mistakes_with_one_answer_are_both_named():
@@ -219,7 +231,7 @@ def test_an_answer_rounded_to_the_ruler_is_right_and_the_mark_says_so():
     found = mark(exercise, "2 3/8 in")
     assert found.verdict == "right"
     assert "rounded up to the next eighth" in found.said
-    assert mark(exercise, "2 1/4 in").verdict == "wrong"
+    assert mark(exercise, "2 1/4 in").mistakes == (CUT_DOWN,)
     assert mark(exercise, "2 7/16 in").verdict == "wrong"
 
 

@@ -6,7 +6,7 @@ import os
 import pytest
 
 from kit.errors import KitError
-from kit.lessons import LearnerProgress, make_exercise, mark, read_progress, write_progress
+from kit.lessons import LearnerProgress, make_exercise, mark, read_progress, teach, write_progress
 from kit.lessons.screens.exercise_view import AnswerRecord
 
 
@@ -24,7 +24,7 @@ def fill():
 def test_it_reads_back_as_it_was_written(tmp_path):
     path = write_progress(fill(), tmp_path / "mine.json")
     assert read_progress(path) == fill()
-    assert json.loads(path.read_text(encoding="utf-8"))["version"] == 1
+    assert json.loads(path.read_text(encoding="utf-8"))["version"] == 2
     assert [file.name for file in tmp_path.iterdir()] == ["mine.json"]
 
 
@@ -51,7 +51,7 @@ def test_a_file_that_is_not_there_is_an_empty_progress(tmp_path):
         ("{", "damaged"),
         ("[]", "not a progress file"),
         ('{"version": 1}', "not a progress file"),
-        ('{"version": 2, "tries": []}', "version 2"),
+        ('{"version": 3, "tries": []}', "version 3"),
         ('{"version": 1, "tries": [3]}', "entry 1"),
         ('{"version": 1, "tries": [{"kind": "square"}]}', "entry 1"),
         ("[" * 100_000, "damaged"),
@@ -113,3 +113,25 @@ def test_a_page_with_a_damaged_file_goes_on_without_it_and_says_so(tmp_path):
     assert "damaged" in book.tell(("square",))
     assert "while this page is open" in book.tell(("square",))
     assert path.read_text(encoding="utf-8") == "{"
+
+
+def test_what_was_shown_is_kept_and_a_copied_answer_is_no_right_one(tmp_path):
+    view = teach("allowance", progress=tmp_path / "mine.json")
+    box = view.exercises
+    box.how.click()
+    box.answer.value = box.exercise.shown
+    assert "As shown." in box.said.value
+    assert "0 right of 1 answered. The way was shown for 1." in box.count.value
+    again = teach("allowance", progress=tmp_path / "mine.json").exercises
+    again.answer.value = again.exercise.shown
+    assert "As shown." in again.said.value
+    again.next.click()
+    again.answer.value = again.exercise.shown
+    assert "1 right of 2 answered" in again.count.value
+    assert read_progress(tmp_path / "mine.json").count_shown(("square",)) == 1
+
+
+def test_a_file_of_the_first_version_is_still_read(tmp_path):
+    path = write_progress(fill(), tmp_path / "mine.json")
+    path.write_text(path.read_text(encoding="utf-8").replace('"version": 2', '"version": 1'), encoding="utf-8")
+    assert read_progress(path).tries == fill().tries
