@@ -66,6 +66,7 @@ from .geometry.outlines import measure_area as measure_area
 from .lengths import Length as Length
 from .lengths import read_length as read_length
 from .lengths import write_length as write_length
+from .lessons.teaching.teacher_screen import teach as teach
 
 # what the kit hands out
 from .model.buying import ClothPack as ClothPack

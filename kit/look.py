@@ -88,6 +88,10 @@ CSS = """
 .seamproof-number .widget-text input{font-weight:bold;text-align:center;padding:2px}
 .seamproof-number .jupyter-button{margin:0 1px;padding:0}
 .seamproof-soft{color:var(--sp-soft)}
+.seamproof-ruled{overflow-x:auto}.seamproof-ruled table{border-collapse:collapse}
+.seamproof-ruled :is(td,th){text-align:left!important;vertical-align:top;padding:2px 12px 2px 4px}
+.seamproof-ruled tbody tr:nth-child(even){background:var(--sp-stripe)}
+.seamproof-files a{color:var(--sp-focus);text-decoration:underline}
 .seamproof :is(button,input,select,textarea,[tabindex],[contenteditable]):focus-visible{
  outline:3px solid var(--sp-focus)!important;outline-offset:1px;box-shadow:none!important}
 .seamproof .noUi-handle:focus{outline:3px solid var(--sp-focus)!important}

@@ -153,6 +153,7 @@ STAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
             "show_family",
             "show_studies",
             "show_sweep",
+            "teach",
             "walk_through",
             "follow_route",
             "explore",

@@ -26,7 +26,8 @@ _BEFORE = re.compile(
 _BEHIND = re.compile(
     r"\s*(?:[.,;:!]|\bwhole|\bfull|\bsquares?|\bsq\.?|\bwide|\blong|\bhigh|\bdeep|\bin width|\bin length|\beach|"
     r"\bper side|\bper piece|\bon each side|\bon a side|\ball round|\bside|\bin all|\baltogether|\btotal|"
-    r"\bof cloth|\bof fabric|\bcloth|\bfabric|\bexactly|\bor so|\bplease|\bcut|\bto cut|\bunfinished|\bfinished|\bmore|\blonger|\bshorter|"
+    r"\bof cloth|\bof fabric|\bcloth|\bfabric|\bexactly|\bor so|\bplease|\bcut|\bto cut|"
+    r"\bunfinished|\bfinished|\bmore|\blonger|\bshorter|"
     r"\btoo short|\bin size)$"
 )
 _NUMBER = r"(?:\d+(?:[ -]|[ ]*(?:and|&|\+)[ ]*)\d+/\d+|\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+[.,]?)"

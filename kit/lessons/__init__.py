@@ -14,30 +14,41 @@ from kit.lessons.paper.class_pages import read_seam_test, write_class_page, writ
 from kit.lessons.paper.class_plan import list_supplies, pack_kits, plan_day, plan_samples
 from kit.lessons.paper.exercise_sheets import write_key, write_sheet
 from kit.lessons.screens.learner_progress import LearnerProgress, read_progress, write_progress
-from kit.lessons.screens.lesson_view import show_lesson, show_worked, teach
+from kit.lessons.screens.lesson_view import open_lesson, show_lesson, show_worked
+from kit.lessons.teaching.class_papers import ClassWishes, prepare_papers
+from kit.lessons.teaching.slip_sheets import aim_at_class, aim_exercises
+from kit.lessons.teaching.stumbles import collect_learners, count_slips, list_slips, list_stumbles
 
 __all__ = [
     "KINDS",
     "LESSONS",
+    "ClassWishes",
     "LearnerProgress",
     "Mark",
+    "aim_at_class",
+    "aim_exercises",
+    "collect_learners",
     "compare_amounts",
     "compare_counts",
     "compare_settings",
+    "count_slips",
+    "list_slips",
+    "list_stumbles",
     "list_supplies",
     "make_exercise",
     "make_set",
     "mark",
+    "open_lesson",
     "pack_kits",
     "plan_day",
     "plan_samples",
+    "prepare_papers",
     "read_cases",
     "read_progress",
     "read_seam_test",
     "sew_whirl",
     "show_lesson",
     "show_worked",
-    "teach",
     "write_class_page",
     "write_key",
     "write_progress",

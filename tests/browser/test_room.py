@@ -36,8 +36,8 @@ SCREENS = {
     "quilting": "kit.explore_quilting('../data/studies/ferry-steps.toml')",
     "sizes": "sizes = kit.choose_size(kit.open_study('../data/studies/ferry-steps.toml'))\nsizes.find()\nsizes",
     "sweep": f"kit.show_sweep(kit.sweep(kit.open_study({TIDELINE}), {RANGES}))",
-    "lesson": "kit.lessons.teach('allowance')",
-    "whirl": "kit.lessons.teach('whirl')",
+    "lesson": "kit.lessons.open_lesson('allowance')",
+    "whirl": "kit.lessons.open_lesson('whirl')",
 }
 PINNED = {"explorer", "metric", "units", "table", "cutting", "finishing", "quilting", "sizes", "lesson", "whirl"}
 """Screens with controls beside a picture; a sweep has its plots across the whole width."""

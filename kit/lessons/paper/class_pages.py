@@ -60,6 +60,26 @@ def write_class_page(  # noqa: PLR0913  each is a quantity of its own, named at 
     -----
     The type is made smaller, down to 7 points, until everything fits one page; a study of very many fabrics takes two.
     """
+    made = set_class_page(
+        pattern, students, spare=spare, samples=samples, start=start, hours=hours, pace=pace, cut_at_home=cut_at_home,
+        paper=paper,
+    )  # fmt: skip
+    return save(made, path)
+
+
+def set_class_page(  # noqa: PLR0913  as above
+    pattern: Pattern,
+    students: int,
+    *,
+    spare: int = 1,
+    samples: int = 4,
+    start: str = "10:00",
+    hours: float = 6.0,
+    pace: float = 1.5,
+    cut_at_home: bool = False,
+    paper: str = "Letter",
+) -> bytes:
+    """Return the teacher's page as PDF; parameters and errors are those of `write_class_page`."""
     data = {
         "title": f"Class: {pattern.study.title}",
         "note": f"{students} students, {spare} to spare; at {pace:g} times the plan's own times for a cut and a seam."
@@ -77,7 +97,7 @@ def write_class_page(  # noqa: PLR0913  each is a quantity of its own, named at 
         made = set_page("class.typ", {**data, "size": size}, paper)
         if len(PdfReader(BytesIO(made)).pages) == 1:
             break
-    return save(made, path)
+    return made
 
 
 def _write_table(heading: str, table: pd.DataFrame) -> dict[str, object]:

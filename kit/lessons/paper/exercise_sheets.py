@@ -90,24 +90,32 @@ def find_kinds(subjects: str | Sequence[str]) -> tuple[str, ...]:
 
 def describe_sheet(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
     """Return the contents of a sheet; its parameters are those of `write_sheet`."""
-    exercises = _make(subjects, seed, count, system)
+    return describe_questions(_make(subjects, seed, count, system), f"Exercises, sheet {seed}")
+
+
+def describe_key(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
+    """Return the contents of the key; its parameters are those of `write_sheet`."""
+    return describe_answers(_make(subjects, seed, count, system), f"Key to exercises, sheet {seed}")
+
+
+def describe_questions(exercises: Sequence[Exercise], title: str) -> dict[str, object]:
+    """Return the contents of a sheet of some exercises, all of one system."""
     return {
-        "title": f"Exercises, sheet {seed}",
+        "title": title,
         "mark": sign_set(exercises),
-        "note": _tell_terms(system),
+        "note": _tell_terms(exercises[0].terms.system),
         "exercises": [
             {"question": one.question, "asks": "" if one.asks == "length" else one.noun} for one in exercises
         ],
     }
 
 
-def describe_key(subjects: str | Sequence[str], seed: int, count: int, system: System) -> dict[str, object]:
-    """Return the contents of the key; its parameters are those of `write_sheet`."""
-    exercises = _make(subjects, seed, count, system)
+def describe_answers(exercises: Sequence[Exercise], title: str) -> dict[str, object]:
+    """Return the contents of the key to some exercises."""
     return {
-        "title": f"Key to exercises, sheet {seed}",
+        "title": title,
         "mark": sign_set(exercises),
-        "note": _tell_terms(system),
+        "note": _tell_terms(exercises[0].terms.system),
         "exercises": [
             {
                 "kind": one.kind,

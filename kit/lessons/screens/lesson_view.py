@@ -29,7 +29,7 @@ WIDE, HIGH = 620.0, 430.0
 STYLE = {"description_width": "190px"}
 
 
-def teach(name: str, system: System = "inch", *, progress: str | os.PathLike[str] | None = "own") -> "LessonView":
+def open_lesson(name: str, system: System = "inch", *, progress: str | os.PathLike[str] | None = "own") -> "LessonView":
     """Return a lesson for a notebook.
 
     Parameters
@@ -58,7 +58,7 @@ def show_lesson(name: str, system: System = "inch", **settings: Any) -> HTML:
     Parameters
     ----------
     name, system
-        As for `teach`.
+        As for `open_lesson`.
     settings
         Settings of its dials by their names, if different from the first ones.
 

@@ -6,7 +6,7 @@ import os
 import pytest
 
 from kit.errors import KitError
-from kit.lessons import LearnerProgress, make_exercise, mark, read_progress, teach, write_progress
+from kit.lessons import LearnerProgress, make_exercise, mark, open_lesson, read_progress, write_progress
 from kit.lessons.screens.exercise_view import AnswerRecord
 
 
@@ -116,13 +116,13 @@ def test_a_page_with_a_damaged_file_goes_on_without_it_and_says_so(tmp_path):
 
 
 def test_what_was_shown_is_kept_and_a_copied_answer_is_no_right_one(tmp_path):
-    view = teach("allowance", progress=tmp_path / "mine.json")
+    view = open_lesson("allowance", progress=tmp_path / "mine.json")
     box = view.exercises
     box.how.click()
     box.answer.value = box.exercise.shown
     assert "As shown." in box.said.value
     assert "0 right of 1 answered. The way was shown for 1." in box.count.value
-    again = teach("allowance", progress=tmp_path / "mine.json").exercises
+    again = open_lesson("allowance", progress=tmp_path / "mine.json").exercises
     again.answer.value = again.exercise.shown
     assert "As shown." in again.said.value
     again.next.click()

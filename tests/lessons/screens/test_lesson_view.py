@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.errors import KitError
-from kit.lessons import LESSONS, make_exercise, read_progress, sew_whirl, show_lesson, show_worked, teach
+from kit.lessons import LESSONS, make_exercise, open_lesson, read_progress, sew_whirl, show_lesson, show_worked
 from kit.lessons.exercises.exercise import TERMS
 from kit.lessons.exercises.whirl import PLACES
 
@@ -17,7 +17,7 @@ DIALS = [(name, dial.name) for name, lesson in LESSONS.items() for dial in lesso
 @pytest.mark.parametrize("system", ["inch", "metric"])
 @pytest.mark.parametrize("name", LESSONS)
 def test_a_lesson_has_words_a_picture_with_its_sentence_and_exercises(name, system):
-    view = teach(name, system, progress=None)
+    view = open_lesson(name, system, progress=None)
     assert view.lesson.title in view.children[0].value
     assert view.exercises.exercise.kind in LESSONS[name].kinds
     still = show_lesson(name, system).data
@@ -27,7 +27,7 @@ def test_a_lesson_has_words_a_picture_with_its_sentence_and_exercises(name, syst
 
 @pytest.mark.parametrize(("name", "dial"), DIALS, ids=str)
 def test_every_setting_of_a_dial_draws_a_picture_and_moves_it(name, dial):
-    view = teach(name, progress=None)
+    view = open_lesson(name, progress=None)
     knob, seen = view.dials[dial], set()
     values = [value for _, value in LESSONS[name].dials[[d.name for d in LESSONS[name].dials].index(dial)].list_values(
         TERMS["inch"]
@@ -53,7 +53,7 @@ def test_the_error_picture_gives_the_worked_case():
 
 
 def test_a_wrong_answer_is_named_then_a_right_one_is_right_and_both_are_kept(tmp_path):
-    view = teach("allowance", progress=tmp_path / "mine.json")
+    view = open_lesson("allowance", progress=tmp_path / "mine.json")
     box, exercise = view.exercises, make_exercise("square", 1)
     box.answer.value = f"{exercise.mistakes[0].values[0]} in"
     assert "Allowance forgotten?" in box.said.value
@@ -74,10 +74,10 @@ def test_a_wrong_answer_is_named_then_a_right_one_is_right_and_both_are_kept(tmp
 
 def test_nothing_is_written_before_an_answer_and_nothing_at_all_where_pages_are_served(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    teach("braid")
+    open_lesson("braid")
     assert list(tmp_path.iterdir()) == []
     monkeypatch.setenv("SERVER_SOFTWARE", "voila/0.5")
-    view = teach("braid")
+    view = open_lesson("braid")
     view.exercises.answer.value = "3 in"
     assert list(tmp_path.iterdir()) == []
 
@@ -85,7 +85,7 @@ def test_nothing_is_written_before_an_answer_and_nothing_at_all_where_pages_are_
 @settings(max_examples=40)
 @given(st.text(max_size=60))
 def test_what_is_typed_reaches_the_page_as_text_only(typed):
-    box = teach("whirl", progress=None).exercises
+    box = open_lesson("whirl", progress=None).exercises
     box.answer.value = f"<img src=x onerror=alert(1)>{typed}"
     assert "<img" not in box.said.value
     assert "Traceback" not in box.said.value
@@ -100,7 +100,7 @@ def test_a_whirl_stops_in_every_order_and_closes_only_with_a_partial_seam_the_ri
 
 
 def test_the_buttons_of_the_whirl_stop_when_the_rehearsal_does():
-    table = teach("whirl", progress=None).children[1]
+    table = open_lesson("whirl", progress=None).children[1]
     for place in PLACES:
         table.buttons[place].click()
     assert "along two sides at once" in table.picture.value
@@ -113,8 +113,8 @@ def test_the_buttons_of_the_whirl_stop_when_the_rehearsal_does():
 @pytest.mark.parametrize(
     "wrong",
     [
-        lambda: teach("knitting"),
-        lambda: teach("braid", "ell"),
+        lambda: open_lesson("knitting"),
+        lambda: open_lesson("braid", "ell"),
         lambda: show_lesson("braid", width=3),
         lambda: show_worked("braid", -1),
         lambda: sew_whirl(("below", "below")),
