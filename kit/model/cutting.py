@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 
 from kit.geometry.congruence import Hand
 from kit.geometry.outlines import Outline
+from kit.lengths import CM
 from kit.model.enough_from import EnoughFrom
 from kit.model.fabrics import Supply
 from kit.model.notices import Notice
@@ -18,6 +19,8 @@ PieceKind: TypeAlias = Literal[
 """What a maker calls a cut shape."""
 Nesting: TypeAlias = Literal["never", "worth it", "always"]
 """When pieces are nested in two directions: only if that saves a step in which shops sell cloth, or regardless."""
+AS_IT_COMES = 0.1 * CM
+"""Inches: a pre-cut that is less than this wider than a piece is taken as it comes."""
 LONGEST_RULER = 24.0
 """Inches: the default length of ruler and mat (common practice, no source)."""
 

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE
-from kit.lengths import CM, System, write_decimal, write_length
-from kit.model.cutting import ClothPlan, Cut, Piece, Strip
+from kit.lengths import System, write_decimal, write_length
+from kit.model.cutting import AS_IT_COMES, ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.words.cutting_lines import ClothLines, FirstCut, Joined, SubCut
 from kit.output.words.print_words import find_layer, list_print, list_stack
@@ -13,8 +13,6 @@ from kit.output.words.sizes import RECTANGLE, SIZES, TRIANGLES, describe_angles
 from kit.output.words.strings import say, say_hand, say_name
 from kit.output.words.strip_rows import SLIP, ReadRow, find_pile, read_strip, sign_row
 
-MARK = 0.1 * CM
-"""Inches: a piece this near to the width of a pre-cut strip is said to be as wide as the strip."""
 ANGLED = "trapezoid", "parallelogram", "60° triangle"
 """Shapes cut at an angle from a strip."""
 
@@ -305,7 +303,7 @@ def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = N
     size = dict(piece.rounded)
     if most is not None:
         size = {
-            name: most if piece.cut[name] <= most + TOLERANCE and side > most - MARK else side
+            name: most if piece.cut[name] <= most + TOLERANCE and side > most - AS_IT_COMES else side
             for name, side in size.items()
         }
     if piece.kind == "template":

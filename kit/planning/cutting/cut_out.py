@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE, measure_area
-from kit.model.cutting import Cut, Strip
+from kit.model.cutting import AS_IT_COMES, Cut, Strip
 from kit.model.fabrics import Supply
 from kit.planning.cutting.blanks import AngledRow, Blank, Stock, lay_turned, shift_hand
 from kit.planning.cutting.rectangles import RectanglesToPack, Ruler
@@ -79,7 +79,7 @@ def _cut(packing: RectanglesToPack, place: Placed, mirror: int | None, ruler: Ru
     width, height = ruler.x(place.x + half) - x, ruler.y(place.y + place.height) - y
     piece, blank = source.piece, source.blank
     need = blank.width if isinstance(blank, Blank) and _is_turned(blank, place) else blank.height
-    if need < height - TOLERANCE:  # a whole pre-cut is not taken for a piece that is lower: it is cut along first
+    if need <= height - AS_IT_COMES:  # a whole pre-cut is not taken for a piece that is lower: it is cut along first
         height = max(need, place.height * ruler.step)
     if source.parts:
         source.parts -= 1
