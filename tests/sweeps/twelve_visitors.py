@@ -31,7 +31,9 @@ async def see_explorer(context, base):
     seen = time.perf_counter() - begun
     table = page.locator(".seamproof-explorer .seamproof-table").first
     before = await table.inner_text(timeout=LONG)
-    await page.get_by_label("Columns across").first.focus()
+    named = page.locator("label:text-is('Columns across')")
+    row = page.locator(".seamproof-explorer .widget-slider").filter(has=named)
+    await row.locator(".noUi-handle").first.focus()
     await page.keyboard.press("ArrowRight")
     while await table.inner_text() == before:  # noqa: ASYNC110  a page has no event for it
         await asyncio.sleep(0.2)
@@ -44,12 +46,13 @@ async def meet(browser, room, visitors):
     found = await asyncio.gather(*(see_explorer(one, room.base) for one in contexts), return_exceptions=True)
     live = [one for one in found if isinstance(one, tuple)]
     kernels, memory, server = room.measure()
+    last = max((moved for _, moved in live), default=0.0)
     print(f"{visitors} at once: {len(live)} have the live explorer; figure after",
-          ", ".join(f"{seen:.0f}" for seen, _ in sorted(live)), "s; moved by", f"{max(live)[1]:.0f} s;",
+          ", ".join(f"{seen:.0f}" for seen, _ in sorted(live)), f"s; moved by {last:.0f} s;",
           f"{kernels} kernels, {memory / max(1, kernels):.0f} MB each, server {server:.0f} MB", flush=True)  # fmt: skip
     for wrong in found:
         if not isinstance(wrong, tuple):
-            print("  not seen:", str(wrong)[:200])
+            print("  not seen:", repr(wrong)[:300])
     for one in contexts:
         await one.close()
     return len(live) == visitors
