@@ -115,7 +115,7 @@ def test_a_page_with_a_damaged_file_goes_on_without_it_and_says_so(tmp_path):
     assert path.read_text(encoding="utf-8") == "{"
 
 
-def test_what_was_shown_is_kept_and_a_copied_answer_is_no_right_one(tmp_path):
+def test_what_was_shown_is_kept_and_a_copied_answer_does_not_count(tmp_path):
     view = open_lesson("allowance", progress=tmp_path / "mine.json")
     box = view.exercises
     box.how.click()
