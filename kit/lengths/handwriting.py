@@ -21,7 +21,7 @@ _DASHES = dict.fromkeys("‐‑‒–—−﹣－", "-")
 _SIGNS = {**_QUOTES, **_DASHES, "⁄": "/", "∕": "/", "÷": "/", "×": " x ", "✕": " x ", "·": "."}
 _BEFORE = re.compile(
     r"^(?:[=~≈:]|about|approx(?:imately)?\b\.?|ca\b\.?|circa|roughly|around|exactly|just|only|it'?s?\b|is|are|i|get|got|"
-    r"we|buy|need|cut|sew|make|makes|answer|the|that|would|be|to|at|should|measures?|comes?|each|you|must)\s*(?=\S)"
+    r"we|buy|need|cut|sew|make|makes|answer|lines?|number|no\.|the|that|would|be|to|at|should|measures?|comes?|each|you|must)\s*(?=\S)"
 )
 _BEHIND = re.compile(
     r"\s*(?:[.,;:!]|\bwhole|\bfull|\bsquares?|\bsq\.?|\bwide|\blong|\bhigh|\bdeep|\bin width|\bin length|\beach|"

@@ -4,8 +4,10 @@ from kit.errors import KitError
 from kit.lessons.exercises.exercise import Terms
 from kit.lessons.lesson import Control, Lesson
 from kit.lessons.pictures.error_pictures import draw_errors
+from kit.lessons.pictures.lesson_words import tell_odd_seams, tell_reading, tell_units, tell_ways
 from kit.lessons.pictures.size_pictures import draw_allowance, draw_sizes, draw_triangle
 from kit.lessons.pictures.strip_pictures import draw_braid, draw_on_point, draw_pairs, draw_strips
+from kit.lessons.pictures.unit_pictures import SHOWN, TOPS, UNITS, draw_odd_seams, draw_reading, draw_units, draw_ways
 from kit.lessons.pictures.whirl_picture import draw_whirl
 
 ROOT2 = 2**0.5
@@ -215,6 +217,49 @@ LESSONS = {
             ("mirror pairs",),
         ),
         Lesson("whirl", "Why a whirl needs a partial seam", _tell_whirl, (), draw_whirl, ("whirl",)),
+        Lesson(
+            "units",
+            "Units: made once, made again",
+            tell_units,
+            (
+                Control("squares", "Squares along a unit", "count", 2, 4, 1, 3),
+                Control("across", "Units across", "count", 1, 5, 1, 3),
+                Control("down", "Units down", "count", 1, 5, 1, 2),
+            ),
+            draw_units,
+            ("unfinished unit",),
+        ),
+        Lesson(
+            "ways",
+            "Which way of making suits",
+            tell_ways,
+            (
+                Control("unit", "Unit", "choice", choices=tuple(UNITS)),
+                Control("count", "Units needed", "count", 2, 96, 1, 24),
+                Control("finished", "Finished side, or height", "length", 1, 6, 0.5, 3, (3, 15, 0.5, 8)),
+            ),
+            draw_ways,
+            ("eight at a time", "squares for units"),
+        ),
+        Lesson(
+            "odd seams",
+            "Set-in and partial seams, and their price",
+            tell_odd_seams,
+            (Control("top", "Top", "choice", choices=tuple(TOPS)),),
+            draw_odd_seams,
+            ("partial seams",),
+        ),
+        Lesson(
+            "reading",
+            "Reading a pattern critically",
+            tell_reading,
+            (
+                Control("number", "Pattern number", "count", 1, 20, 1, 1),
+                Control("show", "Show", "choice", choices=SHOWN),
+            ),
+            draw_reading,
+            ("wrong line",),
+        ),
     )
 }  # fmt: skip
 """Name -> lesson."""

@@ -56,6 +56,10 @@ def list_formulas(root=ROOT2):
         "mirror pairs": lambda columns, pairs, _w: columns * pairs,
         "whirl": lambda f, w, a: f + w + 2 * a,
         "short row": lambda n, _wide, e: (n - 1) * 2 * e,
+        "unfinished unit": lambda n, _n, f, a: n * f + 2 * a,
+        "eight at a time": lambda f, a: 2 * f + 2 * (2 + root) * a,
+        "squares for units": lambda n, makes: ceil(n / makes),
+        "partial seams": lambda rows, blocks: rows * blocks,
         "true allowance": lambda n, w, m: (n * w - m) / (2 * (n - 1)),
     }
 
@@ -67,11 +71,35 @@ ROOTED = {
     "side triangle",
     "corner triangle",
     "braid",
+    "eight at a time",
 }
-ROUNDED_UP = {"half-square triangle", "quarter-square triangle", "side triangle", "corner triangle", "another size"}
+ROUNDED_UP = {
+    "half-square triangle",
+    "quarter-square triangle",
+    "side triangle",
+    "corner triangle",
+    "another size",
+    "eight at a time",
+}
 MEASURED = {"blocks on point", "braid"}
 
 
 def work_out(kind, question, root=ROOT2):
     """Return the answer to a printed question, in its own unit or as a count."""
+    if kind == "wrong line":
+        return find_wrong_line(question)
+    for word, figure in (("two", "2"), ("four", "4"), ("eight", "8")):
+        question = question.replace(f"units are made {word} at a time, each time", f"units are made {figure} at a time")
     return list_formulas(root)[kind](*read_figures(question))
+
+
+def find_wrong_line(question):
+    """Return the number of the first line that does not follow from the finished size and the rows of blocks."""
+    head, *lines = question.split("\n")
+    (a,) = read_figures(head)
+    told = [read_figures(line.split(". ", 1)[1]) for line in lines]
+    (f, _), (rows, blocks, _) = told[0], told[8]
+    step, count = (0.1 if "cm" in head else 0.125), rows * blocks
+    cut = ceil((f + (2 + ROOT2) * a) / step - 1e-3) * step
+    right = [f + 2 * a, 2 * count, cut, 4 * count, f + 2 * a, 2 * count, 2 * f + 2 * a, count, 2 * f * blocks + 2 * a]
+    return next(n for n, (line, value) in enumerate(zip(told, right, strict=True), 1) if abs(line[-1] - value) > 0.006)

@@ -6,7 +6,14 @@ from typing import TypeAlias
 
 from kit.errors import KitError
 from kit.lengths import System
-from kit.lessons.exercises import setting_exercises, sewing_exercises, size_exercises, strip_exercises
+from kit.lessons.exercises import (
+    reading_exercises,
+    setting_exercises,
+    sewing_exercises,
+    size_exercises,
+    strip_exercises,
+    unit_exercises,
+)
 from kit.lessons.exercises.exercise import TERMS, Draft, Exercise, Terms, finish
 
 Maker: TypeAlias = Callable[[Random, Terms], Draft]
@@ -32,6 +39,11 @@ KINDS: dict[str, Maker] = {
     "whirl": sewing_exercises.ask_whirl,
     "short row": sewing_exercises.ask_row_error,
     "true allowance": sewing_exercises.ask_true_allowance,
+    "unfinished unit": unit_exercises.ask_unit_size,
+    "eight at a time": unit_exercises.ask_eight,
+    "squares for units": unit_exercises.ask_batches,
+    "partial seams": unit_exercises.ask_odd_seams,
+    "wrong line": reading_exercises.ask_wrong_line,
 }
 """Kind -> its maker."""
 

@@ -163,19 +163,22 @@ class Exercise:
     def shown(self) -> str:
         """The printed answer."""
         if self.asks == "count":
-            return f"{round(self.answer)} {self.noun}"
+            return self.write_count(self.answer)
         exact = self.terms.write(self.answer)
         if self.bought:
             return f"{write_buying(self.answer, self.terms.system)}, from {exact}"
         return f"{exact}, {self.given}" if self.given else exact
+
+    def write_count(self, value: float) -> str:
+        """Return a count with its noun: "12 strips"; a line has its number behind it."""
+        return f"line {round(value)}" if self.noun == "line" else f"{round(value)} {self.noun}"
 
     @property
     def unit(self) -> str:
         """The unit of a bare number in an answer: "in", "cm", "yd" or "m"; empty for a count."""
         if self.asks == "count":
             return ""
-        units = ("yd", "m") if self.bought else ("in", "cm")
-        return units[self.terms.system == "metric"]
+        return (("in", "cm"), ("yd", "m"))[self.bought][self.terms.system == "metric"]
 
     def accepts(self, value: float, last: float = 0.0) -> bool:
         """Return True if an answer in inches, or a count, is right.
@@ -317,9 +320,9 @@ def _round_like(value: float, draft: Draft, terms: Terms) -> tuple[float, ...]:
 
 def _explain(draft: Draft, most: float, terms: Terms) -> str:
     """Return the sentence on the accepted answers besides the exact one."""
-    exact = terms.write(draft.answer)
     if most <= draft.answer + SLIP:
         return ""
+    exact = terms.write(draft.answer)
     if draft.rounding == "buy":
         return f"The strips need {exact}; the shop cuts {write_buying(draft.answer, terms.system)}."
     above = terms.write(round_up(draft.answer, terms.step))

@@ -137,4 +137,4 @@ def _read(exercise: Exercise, typed: str) -> tuple[HandLength, ...]:
 
 
 def _write(exercise: Exercise, value: float) -> str:
-    return exercise.terms.write(value) if exercise.asks == "length" else f"{round(value)} {exercise.noun}"
+    return exercise.terms.write(value) if exercise.asks == "length" else exercise.write_count(value)

@@ -136,7 +136,8 @@ class ExerciseBox(widgets.VBox):
         self.answer.value = ""
         self.answer.placeholder = f"in {NAMES[self.exercise.unit]}" if self.exercise.unit else form
         self.question.value = (
-            f'<p class="seamproof-question" style="line-height:1.45;max-width:640px"><b>Exercise {self.number}.</b>'
+            '<p class="seamproof-question" style="line-height:1.45;max-width:640px;white-space:pre-line">'
+            f"<b>Exercise {self.number}.</b>"
             f" {escape(self.exercise.question)}</p>"
         )
         self.said.value = f'<div role="status">Answer with {escape(form)}.</div>'
