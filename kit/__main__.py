@@ -286,8 +286,7 @@ def open_notebook(study: str | None, *, browser: bool = True) -> int:
         raise KitError("JupyterLab is not installed", needed="jupyterlab", do="start with: python3 -m uv run kit")
     home = CHECKOUT if is_checkout() else copy_out(Path.cwd() / LAID_OUT)
     notebooks = home / "notebooks"
-    start = f"lab/tree/notebooks/{BEGIN}"
-    folder = home
+    folder, start = home, f"lab/tree/notebooks/{BEGIN}"
     if study is not None:
         folder, start = _copy_notebook(Path(study), notebooks / FIRST)
     settings = [

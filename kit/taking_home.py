@@ -1,6 +1,6 @@
 """Taking files home from a served page, and bringing them back: a download as a link, an upload as a file.
 
-On a served page a file that is saved lies in the visitor's temporary folder, where she cannot reach it; so each place
+On a served page a file that is saved lies in the visitor's temporary folder, out of their reach; so each place
 that says a file is saved also offers it as a link that holds the file itself.
 """
 
@@ -24,7 +24,7 @@ MADE = ("*.toml", "*.zip", "*.json", "*.pdf", "*.html", "*.csv", "*.svg", "*.png
 
 
 def is_served() -> bool:
-    """Return True on a served page, where a visitor has a temporary folder of her own."""
+    """Return True on a served page, where a visitor has a temporary folder of their own."""
     return bool(os.environ.get(OWN))
 
 

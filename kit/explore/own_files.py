@@ -1,4 +1,4 @@
-"""The bar of a served page for the visitor's own files: each as a download, and one of hers to open."""
+"""The bar of a served page for the visitor's own files: each as a download, and one of theirs to open."""
 
 from html import escape
 
@@ -12,7 +12,7 @@ from kit.taking_home import bring_file, list_own, make_link
 
 
 class OwnFiles(Framed):
-    """What a visitor has made on this server, to take home, and a field that opens a file of hers."""
+    """What a visitor has made on this server, to take home, and a field that opens a file of theirs."""
 
     def __init__(self) -> None:
         super().__init__()

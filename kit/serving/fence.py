@@ -1,8 +1,8 @@
-"""A fence round the files of one visitor: the process opens, lists and changes nothing outside of her folder.
+"""A fence round the files of one visitor: the process opens, lists and changes nothing outside of that folder.
 
 Python tells an audit hook (PEP 578) of every file before it is opened, of every folder before it is listed and of every
 command before it is started. The hook refuses what is not on the short list of what a page needs to read. A visitor
-cannot send code, only turn the controls of a page; so no code of hers can get round the hook, and a path that she types
+cannot send code, only turn the controls of a page; so no code of theirs can get round the hook, and a path typed on a page
 into a field ends here.
 """
 

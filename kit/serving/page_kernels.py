@@ -32,7 +32,7 @@ class PageKernels(AsyncMappingKernelManager):
     """
 
     most_visitors = Integer(12, config=True, help="visitors who may have pages open at the same time")
-    most_pages = Integer(4, config=True, help="pages that one visitor may have open; her oldest then ends")
+    most_pages = Integer(4, config=True, help="pages that one visitor may have open; the oldest then ends")
     left_after = Integer(25, config=True, help="seconds after which a page that was left ends")
     unseen_after = Integer(40, config=True, help="seconds for a page that was made to be looked at")
     idle_after = Integer(3600, config=True, help="seconds without a touch after which a page ends")
@@ -83,7 +83,7 @@ class PageKernels(AsyncMappingKernelManager):
         return str(kernel_id)
 
     async def _make_room(self, visitor: str) -> None:
-        """End the oldest pages of a visitor who has as many as she may: first those that she has left."""
+        """End the oldest pages of a visitor who has as many as allowed: first those that were left."""
         own = [(page.left is None, page.asked, kernel) for kernel, page in self.pages.items() if page.owner == visitor]
         for _, _, kernel in sorted(own)[: max(0, len(own) + 1 - self.most_pages)]:
             await self.end(kernel)
@@ -109,7 +109,7 @@ class PageKernels(AsyncMappingKernelManager):
         return sum(page.owner == visitor for page in self.pages.values())
 
     def notify_connect(self, kernel_id: str) -> None:
-        """Note that a page is looked at."""
+        """Note that somebody sees a page."""
         super().notify_connect(kernel_id)
         if page := self.pages.get(kernel_id):
             page.seen, page.left = True, None

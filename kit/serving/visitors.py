@@ -14,7 +14,7 @@ from jupyter_server.auth.identity import User
 from kit.shipped import find_shipped
 
 asking: ContextVar[str] = ContextVar("asking", default="")
-"""The visitor who asks for a page, while the page is being made for her."""
+"""The visitor who asks for a page, while the page is being made for them."""
 KEPT = ("PATH", "LANG", "LANGUAGE", "TZ", "SYSTEMROOT", "PYTHONPATH", "PYTHONHASHSEED", "VIRTUAL_ENV", "COLUMNS")
 """What a page gets of the server's environment besides what the page server tells it; no secret is among it."""
 TOLD = ("LC_", "VOILA_", "SERVER_", "PATH_INFO", "QUERY_STRING", "SCRIPT_NAME", "JPY_")
@@ -29,7 +29,7 @@ def note_visitor(handler: Any, notebook: Any = None, cwd: Any = None) -> None:  
 
 
 PROJECT = "seamproof"
-"""The name of the folder within a visitor's that she is told."""
+"""The name of the folder within a visitor's as told to them."""
 
 
 class VisitorFolders:
@@ -80,7 +80,7 @@ def list_surroundings(own: Path, given: Mapping[str, str]) -> dict[str, str]:
 
 
 class OwnPagesOnly(Authorizer):
-    """Lets a visitor speak to the kernels of her own pages only, even if she knows the address of another."""
+    """Lets a visitor speak to the kernels of their own pages only, even knowing the address of another."""
 
     def is_authorized(self, handler: Any, user: User, action: str, resource: str) -> bool:  # noqa: ARG002
         """Return True unless the request names a kernel that was started for somebody else."""

@@ -54,7 +54,7 @@ def room(tmp_path_factory):
 
 @pytest.fixture
 def visit(browser, room):
-    """Return a function that brings a visitor: a page of her own, with what it asks of other places."""
+    """Return a function that brings a visitor: a page of their own, with what it asks of other places."""
     contexts = []
 
     def come(address, width=1280, **more):
@@ -98,7 +98,7 @@ def test_no_route_of_the_server_hands_out_a_file(room, name):
     assert "[design]" not in text
 
 
-def test_nobody_reaches_the_page_of_another_even_if_she_knows_its_address(room, visit):
+def test_nobody_reaches_the_page_of_another_even_if_they_know_its_address(room, visit):
     one, other = visit(QUICK), visit("/")
     one.locator(".seamproof-quick").first.wait_for()
     kernel = find_kernel(one)
@@ -114,7 +114,7 @@ def test_nobody_reaches_the_page_of_another_even_if_she_knows_its_address(room, 
     assert len(room.list_kernels()) == 1
 
 
-def test_the_files_of_a_visitor_are_hers_and_paths_that_climb_out_are_refused(room, visit, tmp_path):
+def test_the_files_of_a_visitor_are_theirs_and_paths_that_climb_out_are_refused(room, visit, tmp_path):
     page = visit(QUICK)
     card = page.locator(".seamproof-quick input[type=text]").last
     page.get_by_text("Copy or print", exact=True).click()
