@@ -2,8 +2,8 @@
 
 Python tells an audit hook (PEP 578) of every file before it is opened, of every folder before it is listed and of every
 command before it is started. The hook refuses what is not on the short list of what a page needs to read. A visitor
-cannot send code, only turn the controls of a page; so no code of theirs can get round the hook, and a path typed on a page
-into a field ends here.
+cannot send code, only turn the controls of a page; so no code of theirs can get round the hook, and a path
+typed into a field ends here.
 """
 
 import os

@@ -219,7 +219,7 @@ def test_the_search_reports_and_builds_no_more_than_it_may_and_a_stop_keeps_what
 
 def test_the_table_shows_which_keys_change_from_what_to_what():
     frame = tables.fits(kit.fit(open_shipped("harbour-wheel"), "50 in", "50 in"))
-    assert frame["Changed"][0] == "strip_cut 3 in → 2 3/4 in"
+    assert frame["Changed"][0] == "Strip, cut 3 in → 2 3/4 in"
     assert (frame["Yardage"] != "").all()
 
 
