@@ -113,7 +113,10 @@ def test_a_length_that_cannot_be_read_is_told_with_the_label_of_its_field():
     table = make_table(stone=STONE)
     table.panel.new.fields["side_finished"].value = "three"
     table.panel.new.button.click()
-    assert "Side, finished: `three` is not a length" in table.panel.told.value
+    assert (
+        "Side, finished: \N{LEFT DOUBLE QUOTATION MARK}three\N{RIGHT DOUBLE QUOTATION MARK} is not a length"
+        in table.panel.told.value
+    )
     assert "alert" in table.panel.told.value
 
 

@@ -5,6 +5,7 @@ table itself keeps pictures, fields and units from one gesture to the next.
 """
 
 import random
+import re
 from collections import Counter
 from html import unescape
 from pathlib import Path
@@ -36,7 +37,9 @@ def walk(widget):
 
 
 def plain(text):
-    return unescape(text).replace("\N{NO-BREAK SPACE}", " ")
+    """Return a text as it is read: names that an error marks stand between quotation marks on a screen."""
+    text = unescape(text).replace("\N{NO-BREAK SPACE}", " ")
+    return re.sub("`([^`]*)`", "\N{LEFT DOUBLE QUOTATION MARK}\\1\N{RIGHT DOUBLE QUOTATION MARK}", text)
 
 
 def list_patches(columns):
