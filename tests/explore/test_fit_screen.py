@@ -68,8 +68,8 @@ def test_a_study_of_units_shows_which_keys_change_and_keeps_them_as_an_edition()
     screen = choose_size(kit.open_study("data/studies/harbour-wheel.toml"))
     screen.lengths["tolerance"].value = "4 in"
     screen.find()
-    assert "unit.pier.geese 4 → 8" in screen.table.value
-    assert screen.pick.options[0][0].startswith("1: unit.pier.geese 4 → 8, 90.3553")
+    assert "Pier: geese 4 → 8" in screen.table.value
+    assert screen.pick.options[0][0].startswith("1: Pier: geese 4 → 8, 90.3553")
     assert screen.study.design.units["pier"].thaw()["geese"] == 8
     screen.name.value = "bed"
     screen.keep()
