@@ -66,8 +66,26 @@ def test_units_are_called_what_the_study_calls_them(name):
 
 
 def is_part_of(unit, named):
-    """Return True for a unit that the kit puts together out of the study's, or that it names by its place."""
-    words = {"with", "and", "row", "column", "set", "pair", "mirrored", "block", "corner", "unit", "part", "side"}
+    """Return True for a unit that the kit puts together out of the study's, or that it names by its place.
+
+    What a family makes more than once within a unit of the study has the trade's word: a panel, a flight.
+    """
+    words = {
+        "panel",
+        "flight",
+        "with",
+        "and",
+        "row",
+        "column",
+        "set",
+        "pair",
+        "mirrored",
+        "block",
+        "corner",
+        "unit",
+        "part",
+        "side",
+    }
     return bool(set(unit.split()) & (words | {word for one in named for word in one.split()}))
 
 
