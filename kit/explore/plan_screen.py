@@ -110,13 +110,13 @@ class PlanScreen(Screen):
     # ---- what each screen does in its own way ----------------------------------------------------------------------
 
     def _restart(self, study: Study) -> None:
-        raise NotImplementedError
+        raise NotImplementedError  # each screen in its own way
 
     def _lay_out(self) -> None:
-        raise NotImplementedError
+        raise NotImplementedError  # each screen in its own way
 
     def _follow(self) -> None:
-        raise NotImplementedError
+        raise NotImplementedError  # each screen in its own way
 
 
 def _list_changed(old: Any, new: Any, place: str = "") -> Iterator[str]:

@@ -3,20 +3,17 @@
 import os
 from collections.abc import Iterable, Mapping
 from concurrent.futures import Executor
-from html import escape
 from tempfile import TemporaryDirectory
-from threading import Event, Thread
 from time import perf_counter
 from typing import Any
 
 import ipywidgets as widgets
 
-from kit.errors import KitError
 from kit.explore.sweep_screen import SweepScreen
-from kit.look import Framed
 from kit.study import Study
 from kit.sweeping import Sweep, sweep
 from kit.sweeping.sweep_points import list_points, read_ranges
+from kit.work_screen import WorkScreen
 
 
 def run_sweep(
@@ -40,7 +37,7 @@ def run_sweep(
     return SweepRun(study, ranges, executor, cache)
 
 
-class SweepRun(Framed):
+class SweepRun(WorkScreen):
     """A sweep with its buttons.
 
     Attributes
@@ -64,42 +61,19 @@ class SweepRun(Framed):
         self._cache = cache if self._own is None else self._own.name
         count = len(list_points(study, tuple(self._ranges.items())))
         self.found: Sweep | None = None
-        self._stop = Event()
-        self._thread: Thread | None = None
         self.start = widgets.Button(description=f"Make {count:,} patterns", icon="play")
-        self.halt = widgets.Button(description="Stop", icon="stop", disabled=True)
+        halt = widgets.Button(description="Stop", icon="stop")
         self.bar = widgets.IntProgress(value=0, max=count, layout=widgets.Layout(width="380px"))
-        self.said = widgets.HTML()
         self._plots = widgets.Box()
-        self.start.on_click(lambda _: self.begin())
-        self.halt.on_click(lambda _: self._stop.set())
+        self._prepare(self.start, halt)
         self.children = (widgets.HBox([self.start, self.halt, self.bar]), self.said, self._plots)
 
-    def begin(self) -> None:
-        """Begin, or continue a stopped sweep with what was made; the notebook can be used meanwhile."""
-        if self._thread is not None and self._thread.is_alive():
-            return
-        self._stop.clear()
-        self.start.disabled, self.halt.disabled = True, False
-        self._thread = Thread(target=self._run, daemon=True)
-        self._thread.start()
-
-    def finish(self, seconds: float | None = None) -> None:
-        """Wait until it is done."""
-        if self._thread is not None:
-            self._thread.join(seconds)
-
-    def _run(self) -> None:
+    def _work(self) -> None:
         begun = perf_counter()
-        try:
-            self.found = sweep(self._study, self._ranges, self._executor, self._cache, progress=self._follow)
-            self._say(self._summarise(self.found, perf_counter() - begun))
-            self.start.description = "Go on" if self.found.left else "Make them again"
-            self._plots.children = (SweepScreen(self.found),)
-        except KitError as error:
-            self._say(str(error))
-        finally:
-            self.start.disabled, self.halt.disabled = False, True
+        self.found = sweep(self._study, self._ranges, self._executor, self._cache, progress=self._follow)
+        self._say(self._summarise(self.found, perf_counter() - begun))
+        self.start.description = "Go on" if self.found.left else "Make them again"
+        self._plots.children = (SweepScreen(self.found),)
 
     def _follow(self, _what: str, done: float, whole: float) -> bool:
         self.bar.max, self.bar.value = int(whole), int(done)
@@ -110,6 +84,3 @@ class SweepRun(Framed):
         parts = [f"{found.made:,} patterns made", f"{found.recalled:,} remembered", f"{seconds:.0f} s"]
         parts += [f"stopped with {found.left:,} left"] if found.left else []
         return ". ".join([", ".join(parts), *found.notes])
-
-    def _say(self, text: str) -> None:
-        self.said.value = f'<div role="status">{escape(text)}</div>'

@@ -11,7 +11,7 @@ _TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
 _CARDINALS = {word: n for n, word in enumerate(_SMALL.split())} | {
     word: 10 * n for n, word in enumerate(_TENS.split(), 2)
 }
-_CARDINALS |= {"oh": 0, "nought": 0, "fourty": 40}
+_CARDINALS |= {"oh": 0, "nought": 0, "fourty": 40}  # as some say it, and as some write it
 _TIMES = {"hundred": 100, "dozen": 12}
 _PARTS = {
     "half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "tenth": 10, "sixteenth": 16,

@@ -79,7 +79,7 @@ def _read_tables(value: object) -> UnitTables:
     if isinstance(value, UnitTables):
         return value
     if not isinstance(value, Mapping):
-        raise ValueError(f"it is {show_value(value)}: write a table for each unit, [unit.NAME]")  # noqa: TRY004
+        raise ValueError(f"it is {show_value(value)}: write a table for each unit, [unit.NAME]")  # noqa: TRY004  pydantic asks for it
     if len(value) > MOST_UNITS:
         raise ValueError(f"there are {len(value)} units: write at most {MOST_UNITS}")
     found = []
@@ -87,7 +87,7 @@ def _read_tables(value: object) -> UnitTables:
         check_unit_name(str(name))
         frozen = _freeze(table)
         if not isinstance(frozen, Table):
-            raise ValueError(f"`{name}` is {show_value(table)}: write [unit.{name}] and the keys below it")  # noqa: TRY004
+            raise ValueError(f"`{name}` is {show_value(table)}: write [unit.{name}] and the keys below it")  # noqa: TRY004  as above
         found.append((str(name), frozen))
     return UnitTables(tuple(found))
 
@@ -107,7 +107,7 @@ def _read_shared(value: object) -> tuple[tuple[str, str], ...]:
         if str(name).lower() in TAKEN:
             raise ValueError(f"`{name}` cannot name a shared length, since it is a unit of length: rename it")
         if not isinstance(text, str):
-            raise ValueError(f'`{name}` is {show_value(text)}: write its length as text, for instance "9 in"')  # noqa: TRY004
+            raise ValueError(f'`{name}` is {show_value(text)}: write its length as text, for instance "9 in"')  # noqa: TRY004  as above
         if len(text) > LONGEST:
             raise ValueError(f"`{name}` is a text of {len(text)} letters: shorten it")
     return tuple((str(name), text) for name, text in pairs.items())

@@ -1,10 +1,7 @@
 """The teacher's screen: a class prepared on one page, its papers to take home, and learners' files put together."""
 
 import os
-from collections.abc import Callable
-from html import escape
 from pathlib import Path
-from threading import Event, Thread
 from typing import Any
 
 import ipywidgets as widgets
@@ -15,15 +12,17 @@ from kit.lessons.contents import LESSONS
 from kit.lessons.teaching.class_papers import ClassPapers, ClassWishes, prepare_papers
 from kit.lessons.teaching.file_links import link_files, write_plain_table
 from kit.lessons.teaching.stumbles_view import StumblesView
-from kit.look import Framed, lay_beside
+from kit.look import lay_beside
 from kit.model.pattern import Pattern
 from kit.pipeline import make_pattern
 from kit.publish import redraft
 from kit.study import Study, open_study
 from kit.study.quilt_folder import find_folder, list_demonstrations, list_quilts, read_working
+from kit.work_screen import WorkScreen
 
 STYLE = {"description_width": "150px"}
 WIDE = {"width": "400px", "max_width": "100%"}
+BUTTON = {"width": "160px"}
 SYSTEMS = {"as the study": "", "inches": "inch", "centimetres": "metric"}
 
 
@@ -47,7 +46,7 @@ def teach(study: Study | str | os.PathLike[str] | None = None) -> "TeacherScreen
     return TeacherScreen(study)
 
 
-class TeacherScreen(Framed):
+class TeacherScreen(WorkScreen):
     """The teacher's screen.
 
     Attributes
@@ -62,16 +61,14 @@ class TeacherScreen(Framed):
         super().__init__()
         self.add_class("seamproof-teacher")
         self.papers: ClassPapers | None = None
-        self._stop = Event()
-        self._thread: Thread | None = None
         self._made: tuple[object, Pattern] | None = None
         self._make_fields(study)
-        self.prepare = self._button("Prepare the class", self.begin)
+        self.prepare, halt = (
+            widgets.Button(description=words, layout=BUTTON) for words in ("Prepare the class", "Stop")
+        )
         self.prepare.button_style = "primary"
-        self.halt = self._button("Stop", self._stop.set)
-        self.halt.disabled = True
+        self._prepare(self.prepare, halt, "Choose what the class needs, then prepare it.")
         self.bar = widgets.FloatProgress(min=0.0, max=1.0, layout=widgets.Layout(width="200px", max_width="100%"))
-        self.said = widgets.HTML('<div role="status">Choose what the class needs, then prepare it.</div>')
         self.shown = widgets.VBox()
         self.stumbles = StumblesView(lambda: (self._find_system(), self.paper.value))
         head = widgets.HTML(
@@ -115,11 +112,6 @@ class TeacherScreen(Framed):
     def _field(self, kind: Any, label: str, **more: Any) -> Any:
         return kind(description=label, style=STYLE, layout=widgets.Layout(**WIDE), **more)
 
-    def _button(self, words: str, act: Callable[[], object]) -> Any:
-        button = widgets.Button(description=words, layout=widgets.Layout(width="160px"))
-        button.on_click(lambda _: act())
-        return button
-
     def read_wishes(self, system: System) -> ClassWishes:
         """Return what the fields say.
 
@@ -151,31 +143,12 @@ class TeacherScreen(Framed):
 
     # The work
 
-    def begin(self) -> None:
-        """Prepare the papers beside the page, which can be used meanwhile."""
-        if self._thread is not None and self._thread.is_alive():
-            return
-        self._stop.clear()
-        self.prepare.disabled, self.halt.disabled = True, False
-        self._thread = Thread(target=self._run, daemon=True)
-        self._thread.start()
-
-    def finish(self, seconds: float | None = None) -> None:
-        """Wait until the papers are prepared."""
-        if self._thread is not None:
-            self._thread.join(seconds)
-
-    def _run(self) -> None:
-        try:
-            self._follow("the quilt is planned", 0, 5)
-            pattern = self._plan()
-            wishes = self.read_wishes(pattern.study.measures.system)
-            self.papers = prepare_papers(pattern, wishes, self._follow)
-            self._show(pattern, wishes, self.papers)
-        except KitError as error:
-            self._say(str(error))
-        finally:
-            self.prepare.disabled, self.halt.disabled = False, True
+    def _work(self) -> None:
+        self._follow("the quilt is planned", 0, 5)
+        pattern = self._plan()
+        wishes = self.read_wishes(pattern.study.measures.system)
+        self.papers = prepare_papers(pattern, wishes, self._follow)
+        self._show(pattern, wishes, self.papers)
 
     def _plan(self) -> Pattern:
         """Return the pattern in the chosen system; planned again only if another quilt or system was chosen."""
@@ -199,9 +172,6 @@ class TeacherScreen(Framed):
         sections = widgets.Accordion(children=tables, titles=tuple(parts), selected_index=0)
         links = widgets.HTML(f"<h4>To take with you</h4>{link_files(papers.files, 'class.zip')}")
         self.shown.children = (links, sections)
-
-    def _say(self, text: str) -> None:
-        self.said.value = f'<div role="status">{escape(text)}</div>'
 
 
 def _list_studies(study: Study | str | os.PathLike[str] | None) -> tuple[list[tuple[str, Any]], Any]:
