@@ -1,5 +1,6 @@
 """The quilting as plain tables: its figures, its evenness, its order of working."""
 
+from collections import Counter
 from collections.abc import Iterator
 
 import pandas as pd
@@ -70,31 +71,28 @@ def _list_gaps(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, s
 
 
 def _list_fits(plan: QuiltingPlan) -> Iterator[tuple[str, str, str]]:
-    counts = {told: [region.id for region in plan.regions if region.fit == fit] for fit, told in FITS.items()}
-    for told, names in counts.items():
-        if names or told == FITS["as wished"]:
-            yield "Areas", told, f"{len(names)}" + (f": {_list_few(names)}" if told != FITS["as wished"] else "")
+    for fit, told in FITS.items():
+        counts = Counter(region.where for region in plan.regions if region.fit == fit)
+        if counts or fit == "as wished":
+            parts = ", ".join(f"{count} of {where}" for where, count in counts.items())
+            yield "Areas", told, f"{counts.total()}" + (f": {parts}" if fit != "as wished" else "")
 
 
 def describe_fit(plan: QuiltingPlan) -> Iterator[str]:
-    """Yield a sentence about the areas that could not take their way as wished, with a few names; none if all could."""
-    for fit, told in FITS.items():
-        names = [region.id for region in plan.regions if region.fit == fit]
-        if names and fit != "as wished":
-            yield f"{told}, because they are narrow, ({len(names)}) of ({len(plan.regions)}) areas: {_list_few(names)}."
-
-
-def _list_few(names: list[str]) -> str:
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    return ", ".join(names[:MOST_NAMED]) + more
+    """Yield a sentence about the areas of each wish that could not take their way as wished; none if all could."""
+    for where in dict.fromkeys(region.where for region in plan.regions):
+        areas = [region for region in plan.regions if region.where == where]
+        place = "the top" if where == "top" else f"`{where}`"
+        for fit, told in FITS.items():
+            count = sum(region.fit == fit for region in areas)
+            if count and fit != "as wished":
+                yield f"{told}, because they are narrow: ({count}) of the ({len(areas)}) areas of {place}."
 
 
 FITS = {
     "as wished": "As wished", "narrower": "Drawn narrower", "in the ditch": "In the ditch instead",
     "left": "Left to the lines around them",
 }  # fmt: skip
-MOST_NAMED = 6
-"""The most areas listed by name."""
 MOST_TRAPPED = 3
 """The most trapped parts listed by name."""
 
