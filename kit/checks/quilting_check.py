@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from kit.checks.quilting_cloth_check import check_draw_in, check_trapped, draw_lines
+from kit.checks.quilting_cloth_check import check_draw_in, check_trapped, draw_lines, join_shapes
 from kit.checks.quilting_fit_check import STRAIGHT, check_fits
 from kit.errors import CheckError
 from kit.geometry.outlines import Point
@@ -280,7 +280,7 @@ def _compare(what: str, said: float, found: float) -> None:
 
 def _check_gap(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     """Measure the stated circles against every line, then look for a wider one from a grid of places."""
-    top = shapely.union_all([shapely.Polygon(p.outline) for p in patchwork.patches], grid_size=1e-7)
+    top = join_shapes([shapely.Polygon(p.outline) for p in patchwork.patches])
     lines = draw_lines([line.points for line in plan.lines])
     pieces = shapely.segmentize([*lines, *shapely.get_parts(top.boundary)], 2.0)
     points, owner = shapely.get_coordinates(pieces, return_index=True)

@@ -16,9 +16,19 @@ NEAR = 1e-4
 """Inches: the tolerance of a place on a line."""
 
 
+def join_shapes(shapes: Sequence[shapely.Geometry] | np.ndarray) -> shapely.Geometry:
+    """Return the union of shapes without the slivers that rounding leaves between neighbours: they are no holes."""
+    whole = shapely.union_all(shapes, grid_size=1e-7)
+    kept = []
+    for part in shapely.get_parts(whole):
+        holes = [ring for ring in part.interiors if shapely.Polygon(ring).area > NEAR * ring.length]
+        kept.append(shapely.Polygon(part.exterior, holes))
+    return kept[0] if len(kept) == 1 else shapely.MultiPolygon(kept)
+
+
 def check_draw_in(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     """Lay a hundred scans each way, cut them with shapely where lines cross, and add up arcs and chords."""
-    top = shapely.union_all([shapely.Polygon(p.outline) for p in patchwork.patches], grid_size=1e-7)
+    top = join_shapes([shapely.Polygon(p.outline) for p in patchwork.patches])
     paths = [np.array(line.points) for line in plan.lines]
     lines = shapely.linestrings(np.concatenate([np.stack([path[:-1], path[1:]], axis=1) for path in paths]))
     tree = shapely.STRtree(lines)
@@ -68,7 +78,7 @@ def check_trapped(patchwork: Patchwork, plan: QuiltingPlan) -> None:
     begun = _order_patches(shapes, plan)
     tree = shapely.STRtree(shapes)
     around: dict[int, list[int]] = {patch: [] for patch in begun}
-    outer = shapely.union_all(shapes[begun], grid_size=1e-7).boundary if begun else shapely.LineString()
+    outer = join_shapes(shapes[begun]).boundary if begun else shapely.LineString()
     for patch in begun:
         near = shapes[patch].boundary
         around[patch] = [
@@ -103,7 +113,7 @@ def _compare_trapped(plan: QuiltingPlan, found: set[str]) -> None:
 
 def _find_loose(shapes: np.ndarray, plan: QuiltingPlan) -> set[int]:
     """Return the patches without a ditch line at some place on their outline, away from the edge of the top."""
-    edge = shapely.get_parts(shapely.union_all(shapes, grid_size=1e-7).boundary)
+    edge = shapely.get_parts(join_shapes(shapes).boundary)
     ditch = draw_lines([line.points for line in plan.lines if line.way == "ditch"])
     pieces, _ = _cut_fine([*ditch, *edge], 1.0)
     tree = shapely.STRtree(shapely.linestrings(pieces))

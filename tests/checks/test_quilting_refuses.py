@@ -3,8 +3,11 @@
 from dataclasses import replace
 
 import pytest
+import shapely
 
+import kit
 from kit.checks.quilting_check import check_quilting_plan
+from kit.checks.quilting_cloth_check import join_shapes
 from kit.errors import CheckError
 from kit.geometry.outlines import make_rectangle
 from kit.model.patchwork import patchwork_from_outlines
@@ -218,3 +221,28 @@ def test_a_thread_that_is_cut_where_it_could_go_on_is_refused():
     first_stop, last_stop = PLAN.stops
     stops = (first_stop, ThreadEnd(0, "stop", at), ThreadEnd(1, "start", at), replace(last_stop, run=1))
     refuse(replace(PLAN, runs=runs, stops=stops), "The thread is cut between runs 1 and 2")
+
+
+def test_slivers_between_patches_of_a_metric_braid_are_no_holes_in_the_top():
+    keys = {
+        "title": "Bollard", "measures": {"system": "metric", "seam_allowance": "0.75 cm"},
+        "design": {"family": "braid", "columns": 4, "pairs": 9, "strip_cut": "6.5 cm",
+                   "border": [{"finished": "8 cm", "slot": "rope"}]},
+        "fabric": [{"slot": slot, "name": slot, "colour": "#2f4a66", "form": "yardage", "width": "110 cm"}
+                   for slot in ("start", "blade", "rope")],
+        "quilting": {"stitch": [{"way": "serpentine"}]},
+    }  # fmt: skip
+    study = kit.study_from_keys(keys)
+    patchwork = study.make_patchwork()
+    plan = kit.quilting_plan(patchwork, study.quilting)
+    check_quilting_plan(patchwork, plan)
+    damaged = replace(plan, gap=replace(plan.gap, width=plan.gap.width + 0.01))
+    with pytest.raises(CheckError, match="is said to be"):
+        check_quilting_plan(patchwork, damaged)
+
+
+def test_a_hole_in_a_top_stays_a_hole_and_a_sliver_does_not():
+    frame = shapely.Polygon([(0, 0), (9, 0), (9, 9), (0, 9)], [[(3, 3), (6, 3), (6, 6), (3, 6)]])
+    sliver = shapely.Polygon([(9, 0), (18, 0), (18, 9), (9, 9), (9 + 1e-6, 4.5)])
+    assert join_shapes([frame, sliver]).area == pytest.approx(81 - 9 + 81)
+    assert len(join_shapes([frame, sliver]).interiors) == 1
