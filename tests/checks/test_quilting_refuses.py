@@ -243,6 +243,6 @@ def test_slivers_between_patches_of_a_metric_braid_are_no_holes_in_the_top():
 
 def test_a_hole_in_a_top_stays_a_hole_and_a_sliver_does_not():
     frame = shapely.Polygon([(0, 0), (9, 0), (9, 9), (0, 9)], [[(3, 3), (6, 3), (6, 6), (3, 6)]])
-    sliver = shapely.Polygon([(9, 0), (18, 0), (18, 9), (9, 9), (9 + 1e-6, 4.5)])
+    sliver = shapely.Polygon([(9, 0), (18, 0), (18, 9), (9, 9), (9, 6), (9 + 1e-6, 4.5), (9, 3)])
     assert join_shapes([frame, sliver]).area == pytest.approx(81 - 9 + 81)
     assert len(join_shapes([frame, sliver]).interiors) == 1
