@@ -1,5 +1,6 @@
 """The quilting as plain tables: its figures, its evenness, its order of working."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -122,6 +123,17 @@ def describe_place(plan: QuiltingPlan, at: Point, system: System) -> str:
     left, bottom = (min(panel[k] for panel in plan.panels) for k in (0, 1))
     across, up = (write_nearest(value, system) for value in (at[0] - left, at[1] - bottom))
     return f"{across} across and {up} up"
+
+
+def describe_tracing(tracing: str, system: System) -> str:
+    """Return the size on paper of a tracing, read from the drawing's own head, to the nearest mark of a ruler."""
+    sides = re.findall(r' (?:width|height)="([0-9.]+)in"', tracing)[:2]
+    return " × ".join(write_nearest(float(side), system) for side in sides)
+
+
+def describe_route(plan: QuiltingPlan, system: System) -> str:
+    """Return the length of the whole route, travel included."""
+    return _write(plan.length, system)
 
 
 def _write(inches: float, system: System) -> str:
