@@ -105,7 +105,7 @@ def read_handwriting(text: str, unit: str = "in") -> tuple[HandLength, ...]:
 
 
 def read_hand_count(text: str, noun: str) -> float:
-    """Read a whole number as a person writes it, with or without the name of what is counted.
+    """Read a whole number as a person writes it, with or without the name of what is counted, behind or before it.
 
     Raises
     ------
@@ -116,9 +116,12 @@ def read_hand_count(text: str, noun: str) -> float:
     --------
     >>> read_hand_count("12 strips", "strips"), read_hand_count("a dozen", "strips"), read_hand_count("ten", "cuts")
     (12.0, 12.0, 10.0)
+    >>> read_hand_count("line 6", "lines")
+    6.0
     """
     plain = _trim_words(make_plain(text))
     last = noun.rsplit(maxsplit=1)[-1]
+    plain = re.sub(rf"^(?:the )?{re.escape(last.removesuffix('s').lower())} (?=\d)", "", plain)
     for word in (noun, noun.removesuffix("s"), last, last.removesuffix("s"), "pieces", "times"):
         plain = re.sub(rf"\s*\b(?:whole |full )?{re.escape(word.lower())}\.?$", "", plain)
     plain = _trim_words(plain)

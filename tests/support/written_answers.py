@@ -55,6 +55,8 @@ def cut_zeros(amount, places):
 
 
 UNITS = {"in": ("in", "inches"), "cm": ("cm", "centimetres"), "yd": ("yd", "yards"), "m": ("m", "metres")}
+WRITTEN = 0.005 / 2.54
+"""Inches: what the second decimal of a centimetre may take off or add."""
 INCHES = {"in": 1.0, "cm": 1 / 2.54, "yd": 36.0, "m": 100 / 2.54}
 
 
@@ -177,8 +179,17 @@ def write_right(exercise, dice):
 
 
 def write_slip(exercise, dice):
-    """Return a slip in one notation: (its name or "other", notation, text); never near a right answer."""
-    named = [(one.name, value) for one in exercise.mistakes for value in one.values if not exercise.accepts(value)]
+    """Return a slip in one notation: (its name or "other", notation, text); never near a right answer.
+
+    Nor one that becomes right where a notation rounds it: 9.70 in is 24.638 cm, and "24,64 cm" is 9.7008 in.
+    """
+    shifts = (0.0,) if exercise.asks == "count" else (-WRITTEN, 0.0, WRITTEN)
+    named = [
+        (one.name, value)
+        for one in exercise.mistakes
+        for value in one.values
+        if not any(exercise.accepts(value + shift) for shift in shifts)
+    ]
     name, value = dice.choice(named)
     if exercise.asks == "count":
         if dice.random() < 0.2:

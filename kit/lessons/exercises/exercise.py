@@ -171,7 +171,7 @@ class Exercise:
 
     def write_count(self, value: float) -> str:
         """Return a count with its noun: "12 strips"; a line has its number behind it."""
-        return f"line {round(value)}" if self.noun == "line" else f"{round(value)} {self.noun}"
+        return f"line {round(value)}" if self.noun == "lines" else f"{round(value)} {self.noun}"
 
     @property
     def unit(self) -> str:

@@ -228,5 +228,5 @@ def ask_wrong_line(chance: Random, terms: Terms) -> Draft:
             f"The slip behind it: {pattern.slip}.",
         ],
         mistakes,
-        noun="line",
+        noun="lines",
     )
