@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import radians, tan
 from typing import Literal, TypeAlias
 
@@ -131,6 +132,7 @@ BOLT = 1e5
 """Inches: the longest length that a line may name; cloth with a repeat can take a great deal."""
 
 
+@lru_cache(4096)
 def read_lengths(text: str) -> tuple[float, ...]:
     """Return the lengths in a text, inches.
 

@@ -50,7 +50,7 @@ def cut_by_words(printed: PrintedCutting) -> WordsCut:
             for piece in printed.pieces if table.pile[piece.id] != piece.count
         ]  # fmt: skip
     lines = sum(len(cloth.lines) for cloth in printed.cloths)
-    return WordsCut(lines, table.strips, table.pile.total(), table.drawn, tuple(faults))
+    return WordsCut(lines, table.strips, table.pile.total(), table.drawn, tuple(faults), table.pile)
 
 
 class _CuttingTable:

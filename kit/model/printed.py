@@ -90,6 +90,8 @@ class WordsCut:
         How many of the lines name a drawing.
     faults
         Lines that cannot be done, each with its place and both figures; empty if everything came out.
+    pile
+        Piece -> how many came of the lines.
     """
 
     lines: int
@@ -97,3 +99,4 @@ class WordsCut:
     pieces: int
     drawn: int
     faults: tuple[str, ...] = ()
+    pile: Mapping[str, int] = field(default_factory=dict)
