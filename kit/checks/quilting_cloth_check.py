@@ -17,7 +17,7 @@ NEAR = 1e-4
 
 
 def join_shapes(shapes: Sequence[shapely.Geometry] | np.ndarray) -> shapely.Geometry:
-    """Return the union of shapes without the slivers that rounding leaves between neighbours: they are no holes."""
+    """Return the union of shapes without the slivers that rounding leaves between neighbours: slivers are not holes."""
     whole = shapely.union_all(shapes, grid_size=1e-7)
     kept = []
     for part in shapely.get_parts(whole):

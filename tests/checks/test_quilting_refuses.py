@@ -223,7 +223,7 @@ def test_a_thread_that_is_cut_where_it_could_go_on_is_refused():
     refuse(replace(PLAN, runs=runs, stops=stops), "The thread is cut between runs 1 and 2")
 
 
-def test_slivers_between_patches_of_a_metric_braid_are_no_holes_in_the_top():
+def test_slivers_between_patches_of_a_metric_braid_are_not_holes_in_the_top():
     keys = {
         "title": "Bollard", "measures": {"system": "metric", "seam_allowance": "0.75 cm"},
         "design": {"family": "braid", "columns": 4, "pairs": 9, "strip_cut": "6.5 cm",
