@@ -28,7 +28,7 @@ from kit.model.quilting_wishes import find_usual_quilting
 from kit.output.pictures.quilted_picture import Side, write_quilted
 from kit.output.pictures.route_picture import lay_route
 from kit.output.tables import quilting_tables
-from kit.output.tables.quilting_tables import describe_fit, describe_gap
+from kit.output.words.quilting_words import describe_fit, describe_gap
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
 from kit.study import Study, open_study, study_from_keys, study_keys

@@ -22,7 +22,7 @@ from kit.output.document.language_proof import add_proof, compare_sentences
 from kit.output.document.parts import Parts, list_parts
 from kit.output.document.printable import SANS, SERIF, SETTING, make_printable
 from kit.output.pictures.page_tiles import AREA, TOP
-from kit.output.pictures.picture_sizes import STANDARD, Rooms
+from kit.output.pictures.picture_sizes import LATER_HIGH, LATER_WIDE, STANDARD, Rooms
 from kit.output.proof.proof import ProofLine, prove
 from kit.output.words.strings import WORDS, check_language, is_original, listen, name_language, use_language
 from kit.progress import Progress, keep_quiet, report
@@ -131,7 +131,8 @@ def prepare(
         raise KitError("There is no pattern", needed="one pattern, or one for each size", do="make one from a study")
     labels = name_editions(patterns) if len(patterns) > 1 else [""]
     others = list(colourways) or [()] * len(patterns)
-    parts = [_prepare_one(one, held, progress, rooms) for one, held in zip(patterns, others, strict=True)]
+    room = [rooms, *[rooms.later] * (len(patterns) - 1)]
+    parts = [_prepare_one(one, held, progress, its) for one, held, its in zip(patterns, others, room, strict=True)]
     return parts[0] if len(parts) == 1 else join_parts(labels, parts)
 
 
@@ -257,7 +258,7 @@ class PageLayout:
         return Rooms(
             (self.column, self.tall), (self.wide, self.run), (self.wide, self.shown),
             (self.wide, self.height - 2 * self.margin - self.map_words), self.letter,
-            TALLEST * (self.height - 2 * self.margin), self.large,
+            TALLEST * (self.height - 2 * self.margin), self.large, 1.0 if self.large else STANDARD.beside,
         )  # fmt: skip
 
 
@@ -312,6 +313,8 @@ def _write_frame(parts: Parts, layout: PageLayout) -> dict[str, object]:
             "wide": layout.wide,
             "column": layout.column,
             "run": layout.run,
+            "beside": STANDARD.beside,
+            "later": (LATER_WIDE, LATER_HIGH),
             "title_size": 36 if len(title) <= 30 else 22 if len(title) <= 80 else 14,
             "area": {"top": TOP, "width": AREA[0], "height": AREA[1]},
         },

@@ -8,7 +8,13 @@ from kit.errors import KitError
 from kit.model.pattern import Pattern
 from kit.output.document.cover_parts import write_finished
 from kit.output.document.parts import Parts
-from kit.output.document.shared_parts import tell_chains_once, tell_maps_once, tell_pictures_once, tell_sections_once
+from kit.output.document.shared_parts import (
+    tell_angles_once,
+    tell_chains_once,
+    tell_maps_once,
+    tell_pictures_once,
+    tell_sections_once,
+)
 from kit.output.words.strings import say
 
 MOST = 4
@@ -74,6 +80,7 @@ def join_parts(labels: Sequence[str], parts: Sequence[Parts]) -> Parts:
         data[name] = [
             {**entry, "label": label} for label, page in zip(labels, pages, strict=True) for entry in page[name]
         ]
+    data["drawn"] = tell_angles_once(data["drawn"])
     data["sewing"] = tell_maps_once(tell_pictures_once(data["sewing"], pictures), pictures)
     data["chains"] = tell_chains_once(data["chains"])
     for name in ("borders", "finishing"):

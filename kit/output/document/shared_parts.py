@@ -143,3 +143,15 @@ def tell_sections_once(sections: Sequence[Mapping[str, Any]]) -> list[dict[str, 
         else:
             told.append({**section, "lines": [say("all_as", label=name)], "picture": None})
     return told
+
+
+def tell_angles_once(drawn: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Return the pictures among the cutting; that of angled cuts, which has no measures, once for all sizes alike."""
+    told: list[dict[str, Any]] = []
+    for one in drawn:
+        angled = one["heading"] == say("angled_head")
+        if not angled:
+            told.append(dict(one))
+        elif all((other["heading"], other["lines"]) != (one["heading"], one["lines"]) for other in told):
+            told.append({**one, "label": ""})
+    return told

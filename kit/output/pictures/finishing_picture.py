@@ -109,8 +109,8 @@ def draw_binding(plan: FinishingPlan, rooms: Rooms | None = None) -> Drawing:
 
 
 def _choose_height(box: tuple[float, float, float, float], rooms: Rooms | None, on_screen: float) -> float:
-    """Return how high words are, inches: on paper a quarter over the least height."""
-    return 1.25 * rooms.letter / find_scale(box, rooms.finishing) if rooms else on_screen
+    """Return how high words are, inches: on paper by the rooms."""
+    return rooms.words * rooms.letter / find_scale(box, rooms.bound) if rooms else on_screen
 
 
 def _stand_clear(at: Point, step: float, half: float, notes: Sequence[Note]) -> Point:

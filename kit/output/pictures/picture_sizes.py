@@ -1,6 +1,6 @@
 """The room for pictures on paper, and the least size of the words in them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from kit.geometry.outlines import measure_box
@@ -25,6 +25,10 @@ class Rooms:
         Millimetres: the greatest height of the picture of several steps if its numbers would be too small.
     always
         A map is divided wherever its letters would be smaller, even if the pieces already give the fabric.
+    beside
+        Part of the width of the text that a picture of the finishing takes beside its words.
+    words
+        The height of the words in a picture of the finishing, in least heights.
     """
 
     step: Room = (87.45, 36.0)
@@ -34,8 +38,25 @@ class Rooms:
     letter: float = 2.83
     tallest: float = 160.0
     always: bool = False
+    beside: float = 0.4
+    words: float = 1.25
+
+    @property
+    def bound(self) -> Room:
+        """The room of a picture of the finishing."""
+        return self.beside * self.finishing[0], self.finishing[1]
+
+    @property
+    def later(self) -> "Rooms":
+        """The room for the pictures of a later size in a document of several: those of the finishing are smaller."""
+        if self.always:
+            return self
+        wide, high = self.finishing
+        return replace(self, finishing=(wide, LATER_HIGH * high), beside=LATER_WIDE, words=1.02)
 
 
+LATER_WIDE, LATER_HIGH = 0.32, 0.7
+"""The width of the pictures of the finishing of a later size, in widths of the text; their height, by the first's."""
 FLOOR = 0.7
 """On a patch that is too small the letter overlaps its edges, no smaller than this share of the least height."""
 EDGE = 0.5 * 25.4 / 72

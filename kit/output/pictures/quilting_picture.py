@@ -13,9 +13,9 @@ from kit.lengths import CM, write_nearest
 from kit.model.colour import tint
 from kit.model.pattern import Sketch
 from kit.model.quilting import Gap, QuiltingPlan, ThreadRun
-from kit.model.quilting_wishes import QuiltingWishes
 from kit.output.pictures.drawing import Dot, Drawing, Line, Polygon
 from kit.output.pictures.svg import write_svg
+from kit.output.words.quilting_words import list_threads
 from kit.output.words.strings import say
 
 TRAVEL = "#1d4f91"
@@ -63,11 +63,6 @@ def draw_quilting(sketch: Sketch, plan: QuiltingPlan, *, tracing: bool = False) 
         length=write_nearest(plan.wished, system), space=write_nearest(plan.gap.width, system),
     )  # fmt: skip
     return Drawing(sketch.patchwork.box, title, polygons, tuple(lines), "#b8b0a6", _mark_stops(plan, size))
-
-
-def list_threads(wishes: QuiltingWishes) -> tuple[str, ...]:
-    """Return the colours of the threads, in the order of the wishes; the place in the list decides the dash."""
-    return tuple(dict.fromkeys(one.colour for one in wishes.stitchings))
 
 
 def _mark_stops(plan: QuiltingPlan, size: float) -> tuple[Dot, ...]:

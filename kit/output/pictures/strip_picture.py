@@ -15,8 +15,8 @@ from kit.output.words.strings import say
 
 PLAIN, BELOW = "#b9cbd6", "#efece6"
 """Fills of cloth without a colour of its own, and of the layer below."""
-LETTER, ROOM = 2.6, (179.9, 46.0)
-"""Millimetres: the height of words, 7 pt, and the room of a picture on the page."""
+LETTER, ROOM = 2.83, (179.9, 46.0)
+"""Millimetres: the height of words, 8 pt, and the room of a picture on the page."""
 MOST = 4
 """The most angled pieces in the picture of how they are cut."""
 

@@ -6,10 +6,15 @@ from collections.abc import Iterator
 
 import pandas as pd
 
-from kit.geometry.outlines import Point
 from kit.lengths import CM, System, write_nearest, write_thread
 from kit.model.finishing_figures import ThreadPlan
-from kit.model.quilting import SMALL, Gap, QuiltingPlan
+from kit.model.quilting import SMALL, QuiltingPlan
+from kit.output.words.quilting_words import describe_fit, describe_gap, describe_place, describe_trapped
+
+__all__ = [
+    "density", "describe_draw_in", "describe_fit", "describe_gap", "describe_place", "describe_route",
+    "describe_tracing", "describe_trapped", "list_quilting", "order",
+]  # fmt: skip
 
 
 def list_quilting(plan: QuiltingPlan, thread: ThreadPlan, system: System = "inch") -> pd.DataFrame:
@@ -79,50 +84,16 @@ def _list_fits(plan: QuiltingPlan) -> Iterator[tuple[str, str, str]]:
             yield "Areas", told, f"{counts.total()}" + (f": {parts}" if fit != "as wished" else "")
 
 
-def describe_fit(plan: QuiltingPlan) -> Iterator[str]:
-    """Yield a sentence about the areas of each wish that could not take their way as wished; none if all could."""
-    for where in dict.fromkeys(region.where for region in plan.regions):
-        areas = [region for region in plan.regions if region.where == where]
-        place = "the top" if where == "top" else f"`{where}`"
-        for fit, told in FITS.items():
-            count = sum(region.fit == fit for region in areas)
-            if count and fit != "as wished":
-                yield f"{told}, because they are narrow: ({count}) of the ({len(areas)}) areas of {place}."
-
-
 FITS = {
     "as wished": "As wished", "narrower": "Drawn narrower", "in the ditch": "In the ditch instead",
     "left": "Left to the lines around them",
 }  # fmt: skip
-MOST_TRAPPED = 3
-"""The most trapped parts listed by name."""
-
-
-def describe_trapped(plan: QuiltingPlan) -> str:
-    """Return the trapped parts, a few of them by name, and the remedy."""
-    if not plan.trapped:
-        return "none"
-    names = ", ".join(plan.trapped[:MOST_TRAPPED])
-    more = f" and {len(plan.trapped) - MOST_TRAPPED} more" if len(plan.trapped) > MOST_TRAPPED else ""
-    return f"{names}{more}; stitch the seams in the ditch first, or baste these closely"
 
 
 def describe_draw_in(plan: QuiltingPlan) -> str:
     """Return the estimated loss of width and height in quilting."""
     across, along = (f"{100 * part:.1f} %" for part in plan.draw_in)
     return f"{across} of the width, {along} of the height"
-
-
-def describe_gap(plan: QuiltingPlan, gap: Gap, system: System) -> str:
-    """Return the width of a gap and its place."""
-    return f"{write_nearest(gap.width, system)}, in `{gap.where}`, centred {describe_place(plan, gap.at, system)}"
-
-
-def describe_place(plan: QuiltingPlan, at: Point, system: System) -> str:
-    """Return the place of a point, from the lower left corner of the top."""
-    left, bottom = (min(panel[k] for panel in plan.panels) for k in (0, 1))
-    across, up = (write_nearest(value, system) for value in (at[0] - left, at[1] - bottom))
-    return f"{across} across and {up} up"
 
 
 def describe_tracing(tracing: str, system: System) -> str:

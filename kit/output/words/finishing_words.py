@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import TypeAlias
 
 from kit.lengths import write_length, write_nearest, write_thread
@@ -9,6 +10,7 @@ from kit.model.finishing import FinishingPlan
 from kit.model.finishing_figures import ThreadLine
 from kit.model.finishing_parts import BorderPlan
 from kit.model.pattern import Pattern
+from kit.output.words.colour_words import say_colour
 from kit.output.words.strings import say_finishing, say_name
 from kit.output.words.thread_words import name_thread
 
@@ -199,7 +201,8 @@ def _say_thread(line: ThreadLine, plan: FinishingPlan) -> str:
     spools = say_finishing("spool_one" if line.spools == 1 else "spool_many", count=line.spools)
     bobbins = say_finishing("bobbin_one" if line.bobbins == 1 else "bobbin_many", count=line.bobbins)
     needle, bobbin = (write_thread(length, plan.top.system) for length in (line.needle, line.bobbin))
-    work = name_thread(line, plan)
+    told = replace(line, colour=say_colour(line.colour)) if line.colour.startswith("#") else line
+    work = name_thread(told, plan)
     return say_finishing("quilting_thread", work=work, needle=needle, bobbin=bobbin, spools=spools, bobbins=bobbins)
 
 

@@ -21,6 +21,11 @@ PRINT: frozenset[NoticeKind] = frozenset({
     "cloth-print-more", "cloth-long-repeats",
 })  # fmt: skip
 """What is assumed of a print."""
+FOR_THE_MAKER: frozenset[NoticeKind] = frozenset({
+    "clashes", "clashes-helped", "idle-pins", "idle-fabrics", "unlike-corners", "pins-clash", "crowd", "odd-ring",
+    "no-placement", "no-room", "made-singly", "cut-in-rows", "quilted-plainly",
+})  # fmt: skip
+"""What the designer is told of the placement and the plans; whoever sews from the pattern can do nothing about it."""
 ABBREVIATED = {"inch": ("in", "yd"), "metric": ("cm", "m")}
 """The abbreviated units of a system."""
 
@@ -185,8 +190,9 @@ def list_tools(pattern: Pattern) -> list[str]:
 
 
 def list_cautions(pattern: Pattern) -> list[str]:
-    """Return the cautions, with the pattern's own warnings first."""
-    return [f"{warning}." for warning in say_notices(pattern.notices, pattern.study.measures.system)] + [
+    """Return the cautions, with the pattern's own warnings first: those that matter to whoever sews from it."""
+    told = [notice for notice in pattern.notices if notice.kind not in FOR_THE_MAKER]
+    return [f"{warning}." for warning in say_notices(told, pattern.study.measures.system)] + [
         say("care_cutter"),
         say("care_iron"),
         say("care_needle"),

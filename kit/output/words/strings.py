@@ -21,8 +21,8 @@ from kit.lengths import PLAIN_NOTATION, Notation, use_notation
 LANGUAGES: Mapping[str, str] = MappingProxyType({"English": "english.toml", "German": "german.toml"})
 """The languages of the printed pattern, each with its file."""
 PRINTED = (
-    "pattern", "finishing", "bought", "foundations", "work", "units", "making", "chains", "notice", "buying", "testers",
-    "errata", "glossary",
+    "pattern", "finishing", "stitching", "bought", "foundations", "work", "units", "making", "chains", "notice",
+    "buying", "testers", "errata", "glossary",
 )  # fmt: skip
 """The tables that paper and tables are written from: every language has them."""
 NUMBERS = re.compile(r"[\d.,°\s]*\d\.\d[\d.,°\s]*")

@@ -11,20 +11,21 @@ from bokeh.models import ColumnDataSource, GlyphRenderer
 from kit.errors import KitError
 from kit.model.quilting_wishes import WAYS, QuiltingWishes, Stitching
 from kit.output import tables
-from kit.output.document import quilting_section as quilting_steps
-from kit.output.document.quilting_section import list_quilting_steps
+from kit.output.document.finishing_sections import list_sections
 from kit.output.files.files import list_files
 from kit.output.pictures.bokeh_figure import list_columns, make_figure, preview
 from kit.output.pictures.quilting_picture import (
     add_quilting,
     draw_quilting,
-    list_threads,
     list_travel,
     trace_route,
     write_tracing,
 )
 from kit.output.pictures.svg import write_svg
 from kit.output.tables import quilting_tables
+from kit.output.words.colour_words import say_colour
+from kit.output.words.quilting_words import TELLS, list_stitching, list_threads
+from kit.output.words.strings import use_language
 from kit.pipeline import make_pattern, make_sketch
 from kit.planning.quilting.quilting_plan import quilting_plan
 from kit.study import open_study
@@ -56,9 +57,9 @@ def test_each_thread_is_told_apart_without_its_colour_and_the_words_say_how():
     assert len(dash) == 2
     assert dash[0] > 2 * dash[1]
     pattern = replace(make_pattern(SKETCH.study), quilting=PLAN)
-    said = " ".join(list_quilting_steps(pattern)[0][0][1])
-    assert f"thread {first}, drawn solid" in said
-    assert f"thread {second}, drawn in long dashes" in said
+    said = " ".join(list_stitching(pattern))
+    assert f"{say_colour(first)} thread, drawn solid" in said
+    assert f"{say_colour(second)} thread, drawn in long dashes" in said
 
 
 def test_every_start_and_stop_has_its_dot_and_open_spaces_their_circle():
@@ -167,17 +168,37 @@ def test_the_files_of_a_pattern_hold_its_quilting_at_full_size(pattern):
     assert "Verdict" in files["ferry-steps-quilting.csv"]
 
 
-def test_the_printed_steps_tell_ways_order_and_open_places(pattern):
-    (ways, order, gaps), drawing = list_quilting_steps(pattern)
-    assert drawing == draw_quilting(pattern, pattern.quilting)
-    assert len(ways[1]) == len(WISHES.stitchings) + 1
-    assert any("Every patch of `sand`: echo lines ½\xa0in apart" in line for line in ways[1])
-    assert sum(line.startswith("Thread ") for line in order[1]) == len(PLAN.runs)
-    told = " ".join(order[1])
-    assert "seams (" in told
-    assert "motifs and outlines (" in told
-    assert f"({len(PLAN.open_gaps)}) gaps are wider" in " ".join(gaps[1])
-    assert all(line.endswith(".") for _, lines in (ways, order, gaps) for line in lines)
+def test_the_printed_lines_tell_ways_and_every_thread_without_ids_or_backticks(pattern):
+    told = list_stitching(pattern)
+    assert any("Every patch of “sand”: echo lines ½\xa0in apart" in line for line in told)
+    assert sum(line.startswith("The whole top: in the ditch") for line in told) == 1
+    runs = [line for line in told if line.startswith("Thread ")]
+    many = [line for line in told if line.startswith(f"({len(PLAN.runs)}) threads")]
+    assert len(runs) == len(PLAN.runs) or many
+    assert all(line.endswith(".") for line in told)
+    assert "`" not in " ".join(told)
+    assert not {region.id for region in PLAN.regions if "-" in region.id} & set(re.findall(r"[\w-]+", " ".join(told)))
+
+
+def test_threads_that_are_few_are_told_one_by_one_and_the_lengths_are_those_of_the_route(pattern):
+    few = replace(WISHES, stitchings=(Stitching(), Stitching("border", "serpentine", 1.5, colour="#204080")))
+    plan = quilting_plan(SKETCH.patchwork, few)
+    told = [line for line in list_stitching(replace(pattern, quilting=plan)) if line.startswith("Thread ")]
+    assert len(told) == len(plan.runs) > 1
+    routes = [int(re.search(r"(\d+)\u00a0in of route", line)[1]) for line in told]
+    assert sum(routes) == pytest.approx(plan.length, abs=len(routes))
+
+
+def test_the_finishing_says_what_is_stitched_where_in_the_language_of_the_document(pattern):
+    heading = {"English": "Quilting and thread", "German": "Quilten und Garn"}
+    for language, word in heading.items():
+        with use_language(language):
+            (section,) = (one for one in list_sections(pattern) if one.heading == word)
+            assert [line for line in section.lines if line in set(list_stitching(pattern))] == list(
+                list_stitching(pattern)
+            )
+            assert ("echo lines" in " ".join(section.lines)) == (language == "English")
+            assert ("Echolinien" in " ".join(section.lines)) == (language == "German")
 
 
 def test_places_are_told_from_the_lower_left_corner():
@@ -191,4 +212,4 @@ def test_places_are_told_from_the_lower_left_corner():
 
 @pytest.mark.parametrize("way", WAYS)
 def test_every_way_has_its_words(way):
-    assert way in quilting_steps.WAYS
+    assert TELLS[way.replace(" ", "_")]
