@@ -42,6 +42,7 @@ from kit.planning.cutting.cloth_limits import limit_by_cloth
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top, name_cloth
+from kit.planning.foundations.paper_units import PaperFacts, plan_paper_units
 from kit.planning.pieces.cut_list import cut_list
 from kit.planning.pieces.sketch_notices import note_sketch
 from kit.planning.pieces.strip_widths import keep_strip_widths
@@ -127,7 +128,10 @@ def _sketch(study: Study, draft: DrawnTop, steps: SewingPlan | None, effort: Eff
         making = make_singly(pieces, colouring.assignment)
     else:
         pace = study.finishing.cut_seconds, study.finishing.seam_seconds
-        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace)
+        papers = plan_paper_units(
+            PaperFacts(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace)
+        )
+        making = making_plan(patchwork, pieces, steps, colouring.assignment, supplies, study.cutting, pace, papers)
     cutting = cutting_plan(making.cut_list, supplies, effort=effort, wishes=study.cloth)
     notices = note_sketch(study, patchwork, pieces, (colouring, cutting), tuple(study.design.notices()))
     warnings = say_notices(notices, study.measures.system)
@@ -255,7 +259,8 @@ def _order(study: Study, patchwork: Patchwork, pieces: CutList, progress: Progre
     if not study.cutting.has_batches:
         return sewing_plan(patchwork, pieces, assembly, progress)
     whole = sewing_plan(group_units(patchwork, pieces), pieces, assembly, progress)
-    named = replace(study.cutting, make=USUAL_MAKING.make, points=USUAL_MAKING.points) != USUAL_MAKING
+    usual = USUAL_MAKING
+    named = replace(study.cutting, make=usual.make, points=usual.points, on_paper=usual.on_paper) != usual
     if named or not (whole.set_in_seams or whole.partial_seams):
         return whole
     # units that nobody asked for may not cost a set-in or a partial seam

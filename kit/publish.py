@@ -21,6 +21,7 @@ from kit.output.document.foundation_pages import set_foundations
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
+from kit.output.pictures.drawing import name_fabrics
 from kit.output.pictures.foundation_papers import PaperForm
 from kit.output.words.buying_words import say_buying
 from kit.output.words.notice_words import say_notices
@@ -304,6 +305,10 @@ def _list_publication(
         mark = "" if system == first.study.measures.system else f"-{system}"
         yield f"{stem}-pattern{mark}.pdf", made
         for number, one in enumerate(sizes):
+            for name, data in list_paper_files(one, page, language):
+                yield f"{stem}-papers-{name}{names[id(one)]}.pdf", data
+            report(progress, "papers", number + 1, len(sizes))
+        for number, one in enumerate(sizes):
             report(progress, "supply list", number, len(sizes))
             several = [slot for slot in compare_buying(one) if len(slot.ways) > 1]
             with use_language(language):
@@ -312,6 +317,28 @@ def _list_publication(
         report(progress, "supply list", len(sizes), len(sizes))
     for name, text in list_files(first, progress):
         yield name, text.encode()
+
+
+def list_paper_files(pattern: Pattern, page: Paper, language: str = "English") -> Iterator[tuple[str, bytes]]:
+    """Yield the papers of each unit that a pattern has on paper: its id, and the pages to print as PDF.
+
+    The letters of the cloth are those of the pattern.
+
+    Parameters
+    ----------
+    pattern
+        Every plan of a study.
+    page
+        "Letter" or "A4".
+    language
+        As for `write_document`.
+    """
+    letters = tuple(name_fabrics(pattern).items())
+    for made in pattern.making.made:
+        if made.papers is not None:
+            with use_language(language):
+                data = set_foundations(replace(made.papers, letters=letters), page, pattern.study.measures.system)
+            yield made.id, data
 
 
 def _name_supplies(patterns: Sequence[Pattern]) -> list[str]:

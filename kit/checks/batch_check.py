@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from kit.checks.foundation_check import check_foundation_plan
 from kit.errors import CheckError
 from kit.geometry.outlines import Outline
 from kit.model.cutting import CutList
@@ -11,6 +12,7 @@ from kit.model.patchwork import Patchwork
 from kit.model.sewing import SewingPlan
 from kit.rehearsal.batch_rehearsal import find_unlike, rehearse_batch
 from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet
+from kit.rehearsal.paper_sewing import find_wrong_on_paper
 
 LINES: Mapping[tuple[str, str], int] = {
     ("half-square", "two at a time"): 2, ("half-square", "four at a time"): 4, ("half-square", "eight at a time"): 4,
@@ -60,7 +62,8 @@ def check_making_plan(
                     raise CheckError(f"Patch `{patch}` is in units of {owner[patch]} and of {made.id}")
                 owner[patch] = made.id
         _check_amount(made, cuts)
-        _check_units(made, shapes, assignment, cuts.allowance)
+        check = _check_papers if made.unit == "block" else _check_units
+        check(made, shapes, assignment, cuts.allowance)
     _check_parts(plan, steps)
     _check_printed(plan, steps)
     _check_list(cuts, assignment, plan, owner)
@@ -107,6 +110,8 @@ def _check_seams(made: Made) -> None:
         need = len(made.lengths) * (m - 1 + made.loop) + sum(one.added for one in made.segments)
     elif made.unit == "strip set":
         need = made.batches * (m - 1)
+    elif made.unit == "block":
+        need = made.batches * (len(made.uses) - 1)
     elif made.unit == "corners":
         need = made.batches * sum(leg > 0 for leg in made.legs)
     else:
@@ -142,6 +147,20 @@ def _check_units(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[
             raise CheckError(f"{made.id}, at patch `{unit[0]}`: {fault}")
 
 
+def _check_papers(made: Made, shapes: Mapping[str, Outline], assignment: Mapping[str, str], allowance: float) -> None:
+    """Sew a block by its papers, join them, and lay it on every copy of the top."""
+    if made.papers is None or made.makes != 1:
+        raise CheckError(f"{made.id}: {made.makes} blocks come off one set of papers", needed="papers for one block")
+    for unit in made.units:
+        for patch, fabric in zip(unit, made.fabrics, strict=True):
+            if assignment[patch] != fabric:
+                raise CheckError(f"{made.id}: patch `{patch}` is of {assignment[patch]}, its paper has {fabric}")
+    fault = find_wrong_on_paper(made, shapes, allowance)
+    if fault:
+        raise CheckError(f"{made.id}, {made.name} on paper: {fault}")
+    check_foundation_plan(made.papers)
+
+
 def _check_segments(
     made: Made,
     sheets: Sequence[ClothSheet],
@@ -172,7 +191,7 @@ def _check_parts(plan: MakingPlan, steps: SewingPlan) -> None:
     made_of: set[frozenset[str]] = set()
     saved: Counter[tuple[str, int]] = Counter()
     for step in steps.steps:
-        if not step.second:
+        if step.kind == "trim":
             continue
         place = {patch: i for i, patch in enumerate(copies[step.unit][0])}
         spots = [place[patch] for patch in (*step.first, *step.second)]

@@ -68,6 +68,8 @@ class CardReader:
             ends = complex(*seam.ends[0]), complex(*seam.ends[1])
             step = self.table.sew(order, ends, part, added)
             step.press = seam.press
+            if seam.kind != "partial":
+                step.stops = tuple(spot for spot, stop in zip(step.sewn, seam.stops, strict=True) if stop)
             self.reader.presses.append("" if seam is not last else words.get("press") or "")
             self.reader.last[seam.number] = (self.table.name, step.first[0])
             self.reader.ready += 1

@@ -22,6 +22,7 @@ from kit.model.notices import notice
 from kit.model.pattern import Sketch
 from kit.output import tables
 from kit.output.pictures.cutting_picture import draw_cutting, measure_left
+from kit.output.pictures.foundation_picture import draw_foundations
 from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.svg import write_image
 from kit.output.words.notice_words import say_notices
@@ -131,6 +132,7 @@ class CuttingScreen(PlanScreen):
         made += [
             self._make_choice(key, label, (AS_WISHED, *_list_words(key)), AS_WISHED) for key, label in UNITS.items()
         ]
+        made += self._make_papers()
         made.append(self._make_choice("points", "Points of the rulers", _list_words("points"), "true"))
         for key, label, high, first in (
             ("oversize", "Larger, to be trimmed", 1.0, 0.0),
@@ -147,6 +149,21 @@ class CuttingScreen(PlanScreen):
         field.observe(lambda change: self._put(key, None if change["new"] == none else change["new"]), names="value")
         self.fields[key] = field
         return field
+
+    def _make_papers(self) -> list[widgets.Widget]:
+        """Return the choice of units that are sewn on paper, none for a design without units."""
+        tree = self.sketch.patchwork.units.list_all()[:-1]
+        names = tuple(dict.fromkeys(unit.name for unit in tree if unit.size > 1))
+        held = self._keys.get("cutting", {}).get("on_paper", ())
+        if not names:
+            return []
+        field = widgets.SelectMultiple(
+            options=names, value=tuple(name for name in names if name in held), rows=min(5, len(names)),
+            description="Sewn on paper", style=STYLE, layout=WIDE,
+        )  # fmt: skip
+        field.observe(lambda change: self._put("on_paper", list(change["new"]) or None), names="value")
+        self.fields["on_paper"] = field
+        return [field]
 
     def _make_cloth(self) -> widgets.VBox:
         widths = [fabric.width for fabric in self.study.fabrics if fabric.form == "yardage"]
@@ -280,9 +297,10 @@ class CuttingScreen(PlanScreen):
 
 
 def _show_sets(sketch: Sketch) -> str:
-    """Return the pictures of the strip sets, each as wide as the screen or as high as its room."""
+    """Return the pictures of strip sets and of papers, each as wide as the screen or as high as its room."""
     shown = []
-    for drawing in draw_strip_sets(sketch).values():
+    papers = [draw_foundations(made.papers) for made in sketch.making.made if made.papers is not None]
+    for drawing in (*draw_strip_sets(sketch).values(), *papers):
         left, bottom, right, top = drawing.box
         width = min(ACROSS, SET_HIGH * (right - left) / (top - bottom))
         shown.append(f"{write_image(drawing, width=width)}<div>{escape(drawing.title)}.</div>")

@@ -113,6 +113,8 @@ class FoundationPlan:
         The name of the unit.
     mirrored
         How many of the copies are mirror images, for which the papers are printed the other way round.
+    letters
+        The letter of each slot, or fabric, where a pattern has given them letters; empty: A, B and so on.
     """
 
     sections: tuple[PaperSection, ...]
@@ -125,6 +127,7 @@ class FoundationPlan:
     block: Outline
     name: str
     mirrored: int = 0
+    letters: tuple[tuple[str, str], ...] = ()
 
     def measure_waste(self, slot: str) -> float:
         """Return the part of a slot's rectangles that is trimmed away, seams and allowances left in."""
@@ -142,7 +145,9 @@ class FoundationPlan:
     @property
     def roles(self) -> dict[str, str]:
         """The letter of each slot's cloth."""
-        return name_roles(sorted({piece.slot for section in self.sections for piece in section.pieces}))
+        used = sorted({piece.slot for section in self.sections for piece in section.pieces})
+        given = dict(self.letters)
+        return {slot: given[slot] for slot in used} if given else name_roles(used)
 
 
 def name_roles(slots: Iterable[str]) -> dict[str, str]:

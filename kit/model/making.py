@@ -8,19 +8,24 @@ from typing import Literal, TypeAlias
 
 from kit.model.blunt_points import BluntCut, Points
 from kit.model.cutting import CutList, Piece
+from kit.model.foundations import FoundationPlan
 from kit.model.notices import Notice
 from kit.model.strip_sets import SetSegment
 
 MakingWish: TypeAlias = Literal["least cloth", "fewest cuts"]
 MakeWish: TypeAlias = Literal["as a maker would", "one by one"]
-MadeUnit: TypeAlias = Literal["half-square", "quarter-square", "half-rectangle", "geese", "corners", "strip set"]
+BatchedUnit: TypeAlias = Literal["half-square", "quarter-square", "half-rectangle", "geese", "corners", "strip set"]
+MadeUnit: TypeAlias = Literal[BatchedUnit, "block"]
+"""What comes ready for the steps: units out of batches, and blocks on paper."""
 WayName: TypeAlias = Literal[
     "one by one", "two at a time", "four at a time", "eight at a time", "stitch and flip", "sewn and cut across",
-    "sewn into loops",
+    "sewn into loops", "on paper",
 ]  # fmt: skip
-ClothRole: TypeAlias = Literal["first", "second", "goose", "sky", "strip", "body", "corner"]
+ClothRole: TypeAlias = Literal["first", "second", "goose", "sky", "strip", "body", "corner", "rectangle"]
 SINGLY: WayName = "one by one"
 """The way without batches: every piece is cut, and the seams are sewn in the order of the steps."""
+ON_PAPER: WayName = "on paper"
+"""The way of a block that is sewn on paper foundations, piece by piece."""
 CUT_SECONDS, SEAM_SECONDS = 20.0, 60.0
 """Seconds for a cut and for a seam with its pressing: from memory; the speeds of the [finishing] table go before."""
 LONG = 20.0
@@ -45,6 +50,8 @@ class MakingWishes:
         Length lost in squaring up the ends of one strip set.
     points
         "blunt": the pattern also says how triangles are cut off strips with a ruler whose point is blunt.
+    on_paper
+        Names of the units that are sewn on paper foundations.
     """
 
     half_squares: WayName | None = None
@@ -58,10 +65,11 @@ class MakingWishes:
     oversize: float = 0.0
     set_squaring: float = 0.5
     points: Points = "true"
+    on_paper: tuple[str, ...] = ()
 
-    def find_way(self, unit: MadeUnit) -> WayName | None:
+    def find_way(self, unit: BatchedUnit) -> WayName | None:
         """Return the way that is named for a unit, "one by one" where none may be, None where a choice is left."""
-        names: dict[MadeUnit, WayName | None] = {
+        names: dict[BatchedUnit, WayName | None] = {
             "half-square": self.half_squares, "quarter-square": self.quarter_squares,
             "half-rectangle": self.half_rectangles, "geese": self.geese, "corners": self.corners,
             "strip set": self.strip_sets,
@@ -152,7 +160,7 @@ class Made:
     level, the lower triangle and the upper; for quarter squares the four,
     counter-clockwise; for geese the goose, then its sky at the left and at the right, the goose's long side at the
     bottom; for corners the body, then the corners counter-clockwise from the lower left; for a strip set the strips
-    from the left.
+    from the left; for a block on paper every piece, paper by paper, in the order of its numbers.
 
     Attributes
     ----------
@@ -204,6 +212,10 @@ class Made:
         For such sets: the printed length of each set's strips.
     loop
         For such sets: whether the first strip is sewn to the last.
+    papers
+        For a block on paper: its papers, the fabric of each piece in the place of its slot; None elsewhere.
+    name
+        For a block on paper: the name of the unit.
     """
 
     id: str
@@ -232,6 +244,8 @@ class Made:
     apart: tuple[SetSegment, ...] = ()
     lengths: tuple[float, ...] = ()
     loop: bool = False
+    papers: FoundationPlan | None = None
+    name: str = ""
 
     @property
     def left(self) -> tuple[float, ...]:
@@ -266,6 +280,8 @@ class UnitWays:
         Name of the chosen way.
     why
         The reasons for leaving out other ways.
+    name
+        For a block that may be sewn on paper: the name of the unit.
     """
 
     unit: MadeUnit
@@ -275,6 +291,7 @@ class UnitWays:
     ways: tuple[Way, ...]
     chosen: WayName
     why: tuple[Notice, ...] = ()
+    name: str = ""
 
 
 @dataclass(frozen=True)

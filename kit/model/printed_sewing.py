@@ -48,7 +48,8 @@ class PrintedPicture:
 class ReadySeam:
     """A seam that comes sewn out of a batch: the parts by their names, its ends in the picture; `press` is drawn.
 
-    `added` is empty for the rest of a partial seam. Seams of a unit that comes ready as a whole have no number on
+    `added` is empty for the rest of a partial seam; `stops` says at which ends the stitching begins or stops exactly at
+    the allowance's corner. Seams of a unit that comes ready as a whole have no number on
     paper; theirs are from `UNTOLD` on.
     """
 
@@ -58,6 +59,7 @@ class ReadySeam:
     lies: str
     ends: tuple[Point, Point]
     press: str = ""
+    stops: tuple[bool, bool] = (False, False)
 
 
 @dataclass(frozen=True)

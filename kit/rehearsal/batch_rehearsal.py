@@ -16,6 +16,7 @@ from kit.model.making import Made
 from kit.rehearsal.batch_sewing import SLIP, sew_batch
 from kit.rehearsal.flat_cloth import CannotMakeError, ClothSheet, Facet, cut_off, move_sheet, trim_sheet
 from kit.rehearsal.loop_sewing import Box
+from kit.rehearsal.paper_sewing import find_wrong_on_paper
 
 GRID = 1e-9
 """Inches: noise of the computation."""
@@ -82,6 +83,9 @@ def find_wrong(made: Made, target: Mapping[str, Outline], allowance: float) -> s
     allowance
         Seam allowance, inches.
     """
+    if made.unit == "block":
+        fault = find_wrong_on_paper(made, target, allowance)
+        return f"{made.id}: {fault}" if fault else ""
     try:
         sheets = rehearse_batch(made, allowance)
     except (CannotMakeError, IndexError) as error:

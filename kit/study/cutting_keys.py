@@ -65,6 +65,9 @@ class CuttingKeys(Keys):
     strip_sets: Literal["one by one", "sewn and cut across", "sewn into loops"] | None = Field(
         default=None, description="How repeated rows of rectangles are made"
     )
+    on_paper: tuple[str, ...] = Field(
+        default=USUAL.on_paper, description="Names of the units that are sewn on paper foundations"
+    )
     oversize: LengthOrZero = Field(
         default=USUAL.oversize, description="Added to units of triangles, to be trimmed away"
     )
@@ -90,6 +93,13 @@ class CuttingKeys(Keys):
         default=USUAL_CLOTH.margin, ge=0, le=MOST_MARGIN, description="Part of the length bought on top, 0.05 for 5 %"
     )
     margin_least: LengthOrZero | None = Field(default=None, description="The least margin, if there is any")
+
+    @field_validator("on_paper", mode="after")
+    @classmethod
+    def _keep_once(cls, value: tuple[str, ...]) -> tuple[str, ...]:
+        if twice := [name for name in value if value.count(name) > 1]:
+            raise ValueError(f"the unit `{twice[0]}` is named twice: name each once")
+        return value
 
     @field_validator(*SMALL, mode="after")
     @classmethod
@@ -141,7 +151,8 @@ def cutting_keys(wishes: MakingWishes, cloth: ClothWishes, system: System) -> di
     for field in fields(MakingWishes):
         value = getattr(wishes, field.name)
         if value != getattr(USUAL, field.name):
-            kept[field.name] = write_exact(value, system) if field.name in LENGTHS else value
+            written = list(value) if isinstance(value, tuple) else value
+            kept[field.name] = write_exact(value, system) if field.name in LENGTHS else written
     for field in fields(ClothWishes):
         value = getattr(cloth, field.name)
         if field.name != "shop_step" and value != getattr(usual_cloth(system), field.name):
@@ -154,6 +165,8 @@ def describe_cutting_keys() -> tuple[tuple[str, str, str], ...]:
     rows = []
     for name, field in CuttingKeys.model_fields.items():
         usual = getattr(USUAL_CLOTH if hasattr(USUAL_CLOTH, name) else USUAL, name)
-        told = write_exact(usual) if name in LENGTHS and usual is not None else "–" if usual is None else str(usual)
+        told = (
+            write_exact(usual) if name in LENGTHS and usual is not None else "–" if usual in (None, ()) else str(usual)
+        )
         rows.append((name, str(field.description), told))
     return tuple(rows)

@@ -160,11 +160,25 @@ def join_units(keys: Mapping[str, Any], place: str = "study") -> dict[str, Any]:
 def _read_design(keys: Mapping[str, Any], family: str, place: str, folder: Path | None) -> Family:
     """Return the design of a family; refuse keys that it does not have."""
     try:
-        return FAMILIES[family].model_validate(take_in_drawing(keys, folder))
+        return FAMILIES[family].model_validate(_take_in_units(take_in_drawing(keys, folder), folder))
     except ValidationError as error:
         raise explain_refusal(error, FAMILIES[family], place, "design.") from None
     except KitError as error:
         raise StudyError(f"{place}: {error.found}", needed=error.needed, do=error.do) from None
+
+
+def _take_in_units(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str, Any]:
+    """Return the keys of a design with the outlines of drawings in place of their names, unit by unit."""
+    units = keys.get("unit")
+    if not isinstance(units, Mapping):
+        return keys
+    read = {}
+    for name, table in units.items():
+        try:
+            read[name] = take_in_drawing(table, folder) if isinstance(table, Mapping) else table
+        except KitError as error:
+            raise error.with_place(f"unit `{name}`") from None
+    return {**keys, "unit": read}
 
 
 def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:

@@ -94,10 +94,11 @@ def list_skills(pattern: Pattern) -> list[str]:
     wanted = {
         "rotary": kinds != {"template"},
         "strip_sets": "strip set" in made,
-        "triangles": bool(made - {"strip set"}),
+        "triangles": bool(made - {"strip set", "block"}),
         "angles": bool(kinds & set(ANGLED)),
         "templates": "template" in kinds,
         "bias": any(any(piece.bias) for piece in pattern.cut_list.pieces),
+        "paper": "block" in made,
         "trim": "trim" in steps,
         "partial": bool(pattern.sewing.partial_seams),
         "set_in": bool(pattern.sewing.set_in_seams),

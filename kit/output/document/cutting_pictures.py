@@ -1,18 +1,24 @@
 """The pictures among the cutting: strip sets, angled cuts, shaped pieces, prints, and strips cut by a drawing."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kit.lengths import write_length
 from kit.model.pattern import Pattern
-from kit.output.pictures.drawing import Drawing
+from kit.output.pictures.drawing import Drawing, name_fabrics
+from kit.output.pictures.foundation_picture import draw_foundations
 from kit.output.pictures.picture_sizes import STANDARD, Rooms, choose_pen
 from kit.output.pictures.piece_picture import draw_pieces
 from kit.output.pictures.print_picture import draw_prints
 from kit.output.pictures.set_picture import draw_strip_sets
 from kit.output.pictures.strip_picture import draw_angled_cuts, draw_named_strips, turns_round
 from kit.output.pictures.svg import measure_ratio, write_svg
+from kit.output.words.batch_words import say_making
 from kit.output.words.cutting_words import ANGLED
 from kit.output.words.strings import say
+
+PAPERS_HIGH = 40.0
+"""Millimetres: about the height of the picture of papers."""
 
 
 def list_drawn_strips(pattern: Pattern, rooms: Rooms = STANDARD) -> list[dict[str, object]]:
@@ -37,6 +43,15 @@ def _draw(pattern: Pattern, rooms: Rooms) -> Iterator[tuple[str, str, list[str],
     for name, drawing in draw_strip_sets(pattern, rooms).items():
         how = say("set_how_foot" if name in footed else "set_how")
         yield f"set-{name}.svg", say("set_head", id=name), [how], drawing
+    for made in pattern.making.made:
+        if made.papers is not None:
+            papers = replace(made.papers, letters=tuple(name_fabrics(pattern).items()))
+            yield (
+                f"papers-{made.id}.svg",
+                say_making("paper_head", id=made.id),
+                [say_making("paper_drawn")],
+                (draw_foundations(papers, rooms.letter / PAPERS_HIGH)),
+            )
     angled = draw_angled_cuts(pattern)
     if angled is not None:
         yield "angled-cuts.svg", say("angled_head"), _explain_angles(pattern), angled

@@ -52,18 +52,24 @@ def set_foundations(
     check_wish("system", system, ("inch", "metric"))
     left, bottom, right, top = measure_box(plan.block)
     size = (right - left) * scale, (top - bottom) * scale
-    pages = lay_out_papers(plan, scale=scale, mirrored=mirrored, form=form)
+    sheets = [
+        _write_page(page, plan, tints or {}, image=image)
+        for image in (False, True)
+        if (plan.mirrored if image else plan.copies > plan.mirrored)
+        for page in lay_out_papers(plan, scale=scale, mirrored=mirrored != image, form=form)
+    ]
     texts = write_foundation_texts(plan, size, system, scale=scale, mirrored=mirrored, form=form)
     data: dict[str, object] = {
         **texts,
         "cloth": texts["cloth"] if scale == 1 and form != "templates" else [],
         "f": {key: text for key, text in WORDS.items() if isinstance(text, str)},
-        "sheets": [_write_page(page, plan, tints or {}) for page in pages],
+        "sheets": sheets,
     }
     return typeset(Parts(data, {}), choose_layout(paper), "foundations.typ")
 
 
-def _write_page(page: FoundationPage, plan: FoundationPlan, tints: dict[str, str]) -> dict[str, object]:
+def _write_page(page: FoundationPage, plan: FoundationPlan, tints: dict[str, str], *, image: bool) -> dict[str, object]:
+    """Return a page of papers as plain data; `image` for those of mirror images of the block."""
     tile = say_foundation("tile", part=page.part, parts=page.parts, across=page.across) if page.parts > 1 else ""
     slots = {piece.patch: piece.slot for section in plan.sections for piece in section.pieces}
     return {
@@ -80,7 +86,7 @@ def _write_page(page: FoundationPage, plan: FoundationPlan, tints: dict[str, str
                     for outline, number in zip(paper.patches, paper.numbers, strict=True)
                     if slots[number.patch] in tints
                 ],
-                "label": {"at": paper.label, "words": label_paper(plan, paper.section)},
+                "label": {"at": paper.label, "words": label_paper(plan, paper.section, image=image)},
             }
             for paper in page.papers
         ],

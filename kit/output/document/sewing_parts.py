@@ -18,7 +18,7 @@ from kit.output.pictures.svg import measure_ratio, write_svg
 from kit.output.pictures.trim_picture import draw_trim
 from kit.output.pictures.zoom import lay_down, zoom_in
 from kit.output.words.batch_words import say_making
-from kit.output.words.loop_words import name_segment_units
+from kit.output.words.loop_words import name_paper_units, name_segment_units
 from kit.output.words.seam_words import CardSeams
 from kit.output.words.step_words import StepSentences, join_words
 from kit.output.words.strings import say, say_name
@@ -61,9 +61,10 @@ def list_units(
     waiting: list[tuple[SewnUnit, list[Step]]] = []
     explained: set[str] = set()
     ready_units = name_segment_units(pattern.making.made, pattern.sewing)
+    within = name_paper_units(pattern.making.made, pattern.sewing)
     for unit in pattern.sewing.units:
         steps = [step for step in pattern.sewing.steps if step.unit == unit.name]
-        if not steps:
+        if not steps or unit.name in within:
             continue
         if unit.name in ready_units:
             waiting.append((unit, steps))

@@ -1,6 +1,7 @@
 """The printed words of sewing as plain texts, and its pictures as drawn: what the reader of the words is given."""
 
 from collections.abc import Sequence
+from math import dist
 
 from kit.geometry.outlines import Outline, Point
 from kit.lengths import write_faithful
@@ -20,6 +21,9 @@ from kit.output.words.seam_words import CardSeams, order_ends
 from kit.output.words.sizes import describe_size
 from kit.output.words.step_words import StepSentences
 from kit.output.words.strings import say
+
+AT = 1e-3
+"""Inches: a stop as near as this to an end is at that end."""
 
 
 def print_sewing(sketch: Sketch, plan: SewingPlan) -> PrintedSewing:
@@ -71,12 +75,7 @@ def _print_card(group: Sequence[Step], writer: StepSentences, seen: set[str], *,
     first, last = group[0], group[-1]
     number = say("step", number=first.told) if len(group) == 1 else say("steps", first=first.told, last=last.told)
     if writer.ready.is_ready(first):
-        ready = tuple(
-            ReadySeam(
-                step.called, step.kind, *writer.name_parts(step), order_ends(writer.places, step), step.press or ""
-            )
-            for step in group
-        )
+        ready = tuple(_print_ready(step, writer) for step in group)
         # a unit that comes ready as a whole has one picture, of its last step, and no words of its own
         text = say_pressed(card) if whole else writer.say(last, card)
         return PrintedCard("" if whole else number, make, text, picture=picture, ready=ready)
@@ -85,6 +84,13 @@ def _print_card(group: Sequence[Step], writer: StepSentences, seen: set[str], *,
     words = writer.say_steps(group, card)
     rows = tuple(map(tuple, list_cells(words.items)))
     return PrintedCard(number, make, words.begin, rows, words.result, picture)
+
+
+def _print_ready(step: Step, writer: StepSentences) -> ReadySeam:
+    ends, seam = order_ends(writer.places, step), writer.places.find(step)
+    stops = () if seam is None else seam.stops
+    first, last = (any(dist(dot, end) < AT for dot in stops) for end in ends)
+    return ReadySeam(step.called, step.kind, *writer.name_parts(step), ends, step.press or "", (first, last))
 
 
 def _print_picture(group: Sequence[Step], writer: StepSentences, card: CardSeams, seen: set[str]) -> PrintedPicture:

@@ -1,11 +1,13 @@
 """The making of units several at a time in the twin: written as data, read back, and made again from its figures."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any, TypeAlias, get_args
 
 from kit.errors import CheckError
+from kit.geometry.outlines import Outline, Point
 from kit.model.cutting import Piece, PieceKind
+from kit.model.foundations import FoundationPlan, PaperPiece, PaperSection, SectionJoin
 from kit.model.making import Made, MadeUnit, WayName
 from kit.model.strip_sets import SetSegment
 from kit.output.proof.batch_proof import measure_batches
@@ -27,6 +29,8 @@ def write_made(made: Made) -> Twin:
             for blank, size, each in zip(made.blanks, made.sizes, made.each, strict=True)
         ],
     }  # fmt: skip
+    if made.papers is not None:
+        written |= {"papers": asdict(made.papers), "name": made.name}
     if made.unit == "corners":
         written["legs"] = list(made.legs)
     if made.unit == "half-rectangle":
@@ -76,6 +80,8 @@ def _check_figures(entry: Mapping[str, Any], made: Made, allowance: float) -> No
             raise _refuse(entry, f"{blank['id']} is cut {printed} and sewn {sewn}")
     if made.segments:
         return _check_sets(entry, made, allowance)
+    if made.papers is not None:
+        return None  # the rehearsal sews the block by its papers
     over = [come - need for what, come, need in measure_batches(made, allowance) if what != "set"]
     if made.unit == "corners":
         over = [0.0] if max(abs(one) for one in over) < NEAR else []
@@ -113,8 +119,45 @@ def _read(entry: Mapping[str, Any]) -> Made:
         widths=tuple(entry.get("widths", ())), segment=entry.get("segment", 0.0), slant=entry.get("slant", 90.0),
         rising=entry.get("rising", True), segments=tuple(SetSegment(**one) for one in entry.get("segments", ())),
         apart=tuple(SetSegment(**one) for one in entry.get("apart", ())), lengths=tuple(entry.get("lengths", ())),
-        loop=entry.get("loop", False),
+        loop=entry.get("loop", False), papers=_read_papers(entry["papers"]) if "papers" in entry else None,
+        name=entry.get("name", ""),
     )  # fmt: skip
+
+
+def _read_papers(entry: Mapping[str, Any]) -> FoundationPlan:
+    """Return papers that were written as data."""
+    sections = tuple(
+        PaperSection(
+            one["name"], tuple(_read_paper_piece(piece) for piece in one["pieces"]), _read_points(one["outline"])
+        )
+        for one in entry["sections"]
+    )
+    joins = tuple(
+        SectionJoin(tuple(one["first"]), tuple(one["second"]), one["kind"], _read_line(one["ends"]))
+        for one in entry["joins"]
+    )
+    return FoundationPlan(
+        sections, joins, entry["least"], entry["copies"], entry["allowance"], entry["ease"],
+        tuple((name, _read_points(outline)) for name, outline in entry["target"]), _read_points(entry["block"]),
+        entry["name"], entry["mirrored"],
+    )  # fmt: skip
+
+
+def _read_paper_piece(entry: Mapping[str, Any]) -> PaperPiece:
+    line = None if entry["line"] is None else _read_line(entry["line"])
+    return PaperPiece(
+        entry["patch"], entry["number"], entry["slot"], line, _read_points(entry["rectangle"]), entry["width"],
+        entry["height"], entry["grain"],
+    )  # fmt: skip
+
+
+def _read_points(points: Sequence[Sequence[float]]) -> Outline:
+    return tuple((float(x), float(y)) for x, y in points)
+
+
+def _read_line(points: Sequence[Sequence[float]]) -> tuple[Point, Point]:
+    first, last = _read_points(points)
+    return first, last
 
 
 def _read_blank(blank: Mapping[str, Any]) -> Piece:

@@ -12,18 +12,20 @@ APART = 0.06
 """How far papers move from the middle, as a part of their distance from it."""
 
 
-def draw_foundations(plan: FoundationPlan) -> Drawing:
+def draw_foundations(plan: FoundationPlan, letter: float = 1 / 34) -> Drawing:
     """Draw the papers of a block, right side up and a little apart, with number and letter on every piece.
 
     Parameters
     ----------
     plan
         From `foundation_plan`.
+    letter
+        Height of the numbers, as a part of the larger side of the block.
     """
     outlines, roles = dict(plan.target), plan.roles
     left, bottom, right, top = measure_box(plan.block)
     middle = (left + right) / 2, (bottom + top) / 2
-    high = max(right - left, top - bottom) / 34
+    high = max(right - left, top - bottom) * letter
     polygons, notes = [], []
     for number, section in enumerate(plan.sections):
         x0, y0, x1, y1 = measure_box(section.outline)

@@ -107,7 +107,7 @@ def lay_out_templates(sketch: Sketch) -> tuple[TemplatePage, ...]:
 def _group_alike(sketch: Sketch) -> list[list[tuple[Piece, bool]]]:
     """Return the template pieces, each with its likes and its mirror images (True)."""
     groups: dict[tuple[tuple[float, float], ...], list[tuple[Piece, bool]]] = {}
-    for piece in sketch.cut_list.pieces:
+    for piece in sketch.making.pieces:
         if piece.kind != "template":
             continue
         here, mirrored = _sign(piece.outline), _sign(tuple((-x, y) for x, y in reversed(piece.outline)))

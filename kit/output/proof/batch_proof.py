@@ -1,9 +1,10 @@
 """The proof of units made several at a time: their sizes computed from the printed sizes by formula."""
 
-from collections.abc import Mapping
-from math import cos, radians, sin, sqrt
+from collections.abc import Iterator, Mapping
+from math import atan2, cos, degrees, radians, sin, sqrt
 
-from kit.geometry.outlines import measure_area
+from kit.geometry.outlines import measure_area, measure_box, turn_outline
+from kit.model.foundations import FoundationPlan
 from kit.model.making import Made
 from kit.model.pattern import Pattern
 from kit.output.proof.proof_lines import ProofLine
@@ -71,6 +72,8 @@ def measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
     a
         Seam allowance, inches.
     """
+    if made.papers is not None:
+        return list(_measure_papers(made.papers))
     wide, high = made.size[0] + 2 * a, made.size[1] + 2 * a
     first = made.sizes[made.uses[0]]
     second = made.sizes[made.uses[1]]
@@ -107,3 +110,17 @@ def measure_batches(made: Made, a: float) -> list[tuple[str, float, float]]:
             ("height", min(first) - 2 * a * max(first) / long, min(wide, high)),
         ]
     return [("side", sides[made.unit, made.way], max(wide, high))]
+
+
+def _measure_papers(plan: FoundationPlan) -> Iterator[tuple[str, float, float]]:
+    """Yield each rectangle's sides beside what its finished patch needs: extent, allowances, ease."""
+    outlines = dict(plan.target)
+    for section in plan.sections:
+        for piece in section.pieces:
+            (ax, ay), (bx, by) = piece.line or piece.rectangle[:2]
+            level = turn_outline(outlines[piece.patch], -degrees(atan2(by - ay, bx - ax)))
+            left, low, right, high = measure_box(level)
+            where = f"{section.name}: {piece.number}"
+            both = 2 * (plan.allowance + plan.ease)
+            yield where, piece.width, right - left + both
+            yield where, piece.height, high - low + both - (plan.ease if piece.line else 0.0)

@@ -47,11 +47,11 @@ def ways(pattern: Sketch) -> pd.DataFrame:
 def _list_way(choice: UnitWays, way: Way, system: System, step: float) -> dict[str, object]:
     sizes = [(round_up(cloth.width, step), round_up(cloth.height, step)) for cloth in way.cloths]
     cut = "; ".join(
-        f"({cloth.number}) {_write_size(size, system)} {cloth.name}"
+        f"({cloth.number}) {_write_size(size, system)}" + ("" if choice.name else f" {cloth.name}")
         for cloth, size in zip(way.cloths, sizes, strict=True)
     )
     return {
-        "Unit": choice.unit,
+        "Unit": choice.name or choice.unit,
         "Finished": " × ".join(write_nearest(side, system) for side in choice.size),
         "Fabrics": ", ".join(dict.fromkeys(choice.fabrics)),
         "Count": choice.count,

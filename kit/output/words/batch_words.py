@@ -9,6 +9,7 @@ from kit.model.making import Made
 from kit.model.pattern import Sketch
 from kit.model.sewing import SewingPlan, Step
 from kit.output.words.loop_words import list_segments, write_sets
+from kit.output.words.paper_words import list_paper_steps, say_about_papers
 from kit.output.words.sizes import describe_size
 from kit.output.words.strings import TEXTS, say_name
 
@@ -61,7 +62,7 @@ def list_making_shared(sketch: Sketch) -> tuple[MadeLines, ...]:
 
 def _find_shared(made: Made) -> object:
     """Return what units made by the same words have in common."""
-    if made.unit in ("strip set", "corners") or (made.unit == "geese" and len(set(made.fabrics)) != 2):
+    if made.unit in ("strip set", "corners", "block") or (made.unit == "geese" and len(set(made.fabrics)) != 2):
         return made.id
     return made.unit, made.way, made.size, made.rising, made.over, tuple(made.sizes[use] for use in made.uses)
 
@@ -93,6 +94,8 @@ def _name_pictures(made: Made, sketch: Sketch) -> list[str]:
 
 def name_unit(made: Made, count: int) -> str:
     """Return the name of a number of units."""
+    if made.name:
+        return say_name(made.name)
     return say_making(made.unit.replace("-", "_").replace(" ", "_") + ("_one" if count == 1 else ""))
 
 
@@ -107,8 +110,12 @@ def _write(made: Made, sketch: Sketch) -> MadeLines:
         lengths = say_making("and").join(write_length(length, system) for length in made.lengths)
         about = say_making("loop_come", sets=len(made.lengths), lengths=lengths, count=count)
         return MadeLines(made.id, heading, about, write_sets(made, sketch), list_segments(made, sketch))
+    if made.papers is not None:
+        about = say_about_papers(made, made.papers)
     lines = [_write_cloths(made, sketch), *_write_steps(made, sketch), _write_trim(made, sketch)]
     lines += [say_making("bias")] if made.bias else []
+    if made.papers is not None:
+        return MadeLines(made.id, heading, about, tuple(lines))
     pictures = _name_pictures(made, sketch)
     lines += [say_making("press", units=say_making("and").join(map(say_name, pictures)))] if pictures else []
     return MadeLines(made.id, heading, about, tuple(lines))
@@ -133,6 +140,8 @@ def _write_steps(made: Made, sketch: Sketch, shared: Sequence[str] = ()) -> list
     allowance = write_length(sketch.cut_list.allowance, system)
     names = shared or [made.blanks[use].id for use in made.uses]
     way = made.way.replace(" ", "_")
+    if made.papers is not None:
+        return list_paper_steps(made, made.papers, sketch)
     if made.unit == "strip set":
         order = ", ".join(f"{name} {fabric}" for name, fabric in zip(names, made.fabrics, strict=True))
         left = write_length(made.left[0], system)

@@ -86,14 +86,20 @@ def _say_count(plan: FoundationPlan) -> str:
     return say_foundation("counts_least" if plan.least == count else "counts_bound", count=count, least=plan.least)
 
 
-def label_paper(plan: FoundationPlan, name: str) -> str:
-    """Return the words under a paper, or under a piece by itself: its name and how many to print."""
-    if ": " in name:
-        return say_foundation("piece_label", name=name, copies=plan.copies)
-    if plan.mirrored:
-        once = plan.copies - plan.mirrored
-        return say_foundation("paper_label_mirror", name=name, copies=once, mirrored=plan.mirrored)
-    return say_foundation("paper_label", name=name, copies=plan.copies)
+def label_paper(plan: FoundationPlan, name: str, *, image: bool = False) -> str:
+    """Return the words under a paper, or under a piece by itself: its name, and how many to print of it.
+
+    Parameters
+    ----------
+    plan
+        From `foundation_plan`.
+    name
+        Of the paper, or of the paper and the piece: "2", "2: 1".
+    image
+        For the mirror images among the copies.
+    """
+    key = ("piece_label" if ": " in name else "paper_label") + ("_mirror" if image else "")
+    return say_foundation(key, name=name, copies=plan.mirrored if image else plan.copies - plan.mirrored)
 
 
 def say_join(join: SectionJoin) -> str:

@@ -26,6 +26,7 @@ def list_glossary(pattern: Pattern) -> list[tuple[str, str]]:
         "grain": any(piece.kind == "template" for piece in pieces),
         "half_square": "half-square" in made,
         "nest": any(step.press for step in pattern.sewing.steps),
+        "paper": "block" in made,
         "partial": bool(pattern.sewing.partial_seams),
         "press": True,
         "sashing": any("sash" in piece.name for piece in pieces),

@@ -188,11 +188,29 @@ def _count_left(made: Made) -> int:
 
 
 def name_segment_units(made: Sequence[Made], plan: SewingPlan) -> dict[str, str]:
-    """Return unit name -> made id for units whose every copy is a segment of strip sets."""
+    """Return unit name -> made id for units whose every copy is a segment of strip sets or in a block on paper."""
     owner = {frozenset(unit): one.id for one in made if one.segments for unit in one.units}
+    papers = {patch: (one.id, n) for one in made if one.papers for n, unit in enumerate(one.units) for patch in unit}
     found = {}
     for unit in plan.units:
-        ids = {owner.get(frozenset(copy), "") for copy in unit.copies}
+        ids = {owner.get(frozenset(copy), "") or _find_paper(copy, papers) for copy in unit.copies}
         if "" not in ids:
             found[unit.name] = _say("and").join(sorted(ids))
     return found
+
+
+def name_paper_units(made: Sequence[Made], plan: SewingPlan) -> tuple[str, ...]:
+    """Return the units of a plan that are parts within blocks on paper, and so no work of their own."""
+    whole = {frozenset(unit) for one in made if one.papers for unit in one.units}
+    papers = {patch: (one.id, n) for one in made if one.papers for n, unit in enumerate(one.units) for patch in unit}
+    return tuple(
+        unit.name
+        for unit in plan.units
+        if all(_find_paper(copy, papers) and frozenset(copy) not in whole for copy in unit.copies)
+    )
+
+
+def _find_paper(copy: Sequence[str], papers: Mapping[str, tuple[str, int]]) -> str:
+    """Return the id of the block on paper that holds every patch of a copy, empty if none does."""
+    owners = {papers.get(patch, ("", -1)) for patch in copy}
+    return owners.pop()[0] if len(owners) == 1 else ""

@@ -178,13 +178,13 @@ def list_tools(pattern: Pattern) -> list[str]:
     tools = [say("tools_list", step=write_length(pattern.cut_list.step, pattern.study.measures.system))]
     angles = {
         angle
-        for piece in pattern.cut_list.pieces
+        for piece in pattern.making.pieces
         if piece.kind in ("trapezoid", "parallelogram", "60° triangle")
         for angle in describe_angles(piece).split(", ")
     }
     if angles:
         tools.append(say("tools_angles", angles=say("stops_and").join(sorted(angles))))
-    if any(piece.kind == "template" for piece in pattern.cut_list.pieces):
+    if any(piece.kind == "template" for piece in pattern.making.pieces):
         tools.append(say("tools_templates"))
     return tools
 

@@ -1,7 +1,7 @@
 """Batching: the cut shapes for the batches of a kind of unit, and the cut list with them in place of the pieces."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from kit.geometry.outlines import TOLERANCE, make_rectangle
@@ -117,7 +117,7 @@ def replace_pieces(
         count[blank.id] += blank.count
         first.setdefault(blank.id, blank)
     blanks = tuple(replace(blank, count=count[name]) for name, blank in first.items())
-    left = tuple(_leave(piece, gone) for piece in cuts.pieces)
+    left = tuple(leave_out(piece, gone) for piece in cuts.pieces)
     kept = tuple(piece for piece in left if piece.count)
     by_fabric = divide_by_fabric(replace(cuts, pieces=kept), assignment)
     order = {fabric: n for n, fabric in enumerate(dict.fromkeys(
@@ -127,7 +127,8 @@ def replace_pieces(
     return replace(by_fabric, pieces=tuple(whole)), (*kept, *blanks)
 
 
-def _leave(piece: Piece, gone: set[str]) -> Piece:
+def leave_out(piece: Piece, gone: Collection[str]) -> Piece:
+    """Return a piece without those of some patches."""
     kept = [i for i, patch in enumerate(piece.patches) if patch not in gone]
     if len(kept) == len(piece.patches):
         return piece

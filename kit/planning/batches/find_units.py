@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from kit.geometry.outlines import Outline, measure_edges
 from kit.model.cutting import CutList
-from kit.model.making import MadeUnit
+from kit.model.making import BatchedUnit
 from kit.model.patchwork import Patchwork, Within
 from kit.model.sewing import SewingPlan, Step
 from kit.planning.batches.unit_shapes import (
@@ -24,7 +24,7 @@ from kit.planning.batches.unit_shapes import (
     recognise_unit,
 )
 
-GROUPS: Mapping[MadeUnit, str] = {
+GROUPS: Mapping[BatchedUnit, str] = {
     "half-square": "half-square unit", "quarter-square": "quarter-square unit",
     "half-rectangle": "half-rectangle unit", "geese": "goose unit", "corners": "corner unit",
 }  # fmt: skip
@@ -36,7 +36,7 @@ MOST = 24
 class UnitKind:
     """The key of equal units: their kind, their size, and the fabric and measure of each role."""
 
-    unit: MadeUnit
+    unit: BatchedUnit
     size: tuple[float, float]
     fabrics: tuple[str, ...]
     legs: tuple[float, ...] = ()
@@ -112,7 +112,7 @@ def find_units(
     parts = _Parts(plan)
     kept: dict[UnitKind, list[Found]] = {}
     for shape, patches in find_pieced(patchwork, cuts):
-        unit = _dress(shape, patches, assignment)
+        unit = _dress(shape, patches, assignment) if taken.isdisjoint(patches) else None
         if unit and not left_out.intersection(unit.kind.fabrics) and (not sewn or frozenset(patches) in parts.made):
             kept.setdefault(unit.kind, []).append(unit)
     gone = {patch for units in kept.values() for unit in units for patch in unit.patches} | taken
@@ -140,7 +140,7 @@ def list_steps(plan: SewingPlan, units: Sequence[Sequence[str]]) -> tuple[tuple[
     done = []
     for step in plan.steps:
         patches = step.first + step.second
-        if len(patches) > most or not step.second:
+        if len(patches) > most or step.kind == "trim":
             continue
         inside = 0
         for spot in parts.list_spots(step.unit, patches):

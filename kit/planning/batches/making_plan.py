@@ -16,8 +16,8 @@ from kit.model.making import (
     CUT_SECONDS,
     SEAM_SECONDS,
     SINGLY,
+    BatchedUnit,
     Made,
-    MadeUnit,
     MakingPlan,
     MakingWishes,
     UnitWays,
@@ -38,7 +38,7 @@ from kit.planning.pieces.cut_list import divide_by_fabric
 
 SLOTS = 20
 """With more slots a piece may begin with the letter of the units, and units take two letters."""
-UNITS: tuple[MadeUnit, ...] = get_args(MadeUnit)
+UNITS: tuple[BatchedUnit, ...] = get_args(BatchedUnit)
 """Every kind of unit that can be made several at a time."""
 
 
@@ -55,6 +55,7 @@ def making_plan(
     supplies: Sequence[Supply],
     wishes: MakingWishes,
     pace: tuple[float, float] = (CUT_SECONDS, SEAM_SECONDS),
+    papers: tuple[Sequence[Made], Sequence[UnitWays]] = ((), ()),
 ) -> MakingPlan:
     """Plan the units made several at a time, with their squares and strips.
 
@@ -72,6 +73,8 @@ def making_plan(
         The named ways, and the choice elsewhere.
     pace
         Seconds for a cut and for a seam.
+    papers
+        The blocks that are sewn on paper, and the prices of those that may be.
 
     Raises
     ------
@@ -86,10 +89,14 @@ def making_plan(
     slots = {supply.fabric or supply.slot: supply.slot for supply in supplies}
     facts = Facts(cuts.allowance, cuts.step, wishes, tuple(supplies), measure_room(supplies), slots, pace)
     cloths = ClothMeasure(facts, cuts, assignment)
-    prefix = PREFIX if len(cuts.slots) < SLOTS else f"Z{PREFIX}"
-    rows = find_strip_rows(patchwork, cuts, plan, assignment, directed)
+    prefix = choose_prefix(cuts)
+    on_paper = frozenset(patch for one in papers[0] for unit in one.units for patch in unit)
+    found_rows = find_strip_rows(patchwork, cuts, plan, assignment, directed)
+    rows = [row for row in found_rows if on_paper.isdisjoint(row.patches)]
     families, choices = choose_families(rows, cloths)
-    made = [make_family(f"{prefix}{number}", sets, facts) for number, sets in enumerate(families, start=1)]
+    made = [replace(one, id=f"{prefix}{number}") for number, one in enumerate(papers[0], start=1)]
+    choices = [*papers[1], *choices]
+    made += [make_family(f"{prefix}{number}", sets, facts) for number, sets in enumerate(families, start=len(made) + 1)]
     taken = frozenset(patch for one in made for unit in one.units for patch in unit)
     kinds = find_units(patchwork, cuts, plan, assignment, directed, sewn=wishes.has_batches, taken=taken)
     found = [
@@ -112,6 +119,11 @@ def making_plan(
         tuple(made), by_fabric, pieces, tuple(choices), _list_assumptions(choices, made, wishes, directed),
         list_blunt_cuts(by_fabric, supplies) if wishes.points == "blunt" else (),
     )  # fmt: skip
+
+
+def choose_prefix(cuts: CutList) -> str:
+    """Return the letters with which the names of units and of their cut shapes begin."""
+    return PREFIX if len(cuts.slots) < SLOTS else f"Z{PREFIX}"
 
 
 def _leave_few(found: Sequence[UnitsToMake], chosen: list[Way | None], plan: SewingPlan, wishes: MakingWishes) -> None:
@@ -145,7 +157,7 @@ def _refuse_idle(choices: Sequence[UnitWays], wishes: MakingWishes) -> None:
         raise _refuse_way(unit, named, mine)
 
 
-def _refuse_way(unit: MadeUnit, named: WayName | None, mine: Sequence[UnitWays]) -> NoPlanError:
+def _refuse_way(unit: BatchedUnit, named: WayName | None, mine: Sequence[UnitWays]) -> NoPlanError:
     units = {
         "half-square": "half-square units", "quarter-square": "quarter-square units",
         "half-rectangle": "half-rectangle units", "geese": "geese", "corners": "corner units",

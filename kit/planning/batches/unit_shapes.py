@@ -6,7 +6,7 @@ from math import atan2, degrees, hypot, radians, sin
 
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_directions, turn_outline
 from kit.model.cutting import Piece, PieceKind
-from kit.model.making import MadeUnit
+from kit.model.making import BatchedUnit
 from kit.model.patchwork import Patch
 
 HALF: PieceKind = "half-square triangle"
@@ -22,7 +22,7 @@ NEAR = 1e-4
 class UnitShape:
     """A unit without its fabrics: the patch of a part for each role."""
 
-    unit: MadeUnit
+    unit: BatchedUnit
     size: tuple[float, float]
     roles: tuple[int, ...]
     legs: tuple[float, ...] = ()
