@@ -116,6 +116,7 @@ from .output.tables import compare as compare
 from .output.words.assembly_words import say_trade_off as say_trade_off
 from .output.words.finishing_words import list_finishing_steps as list_finishing_steps
 from .output.words.notice_words import say_notices as say_notices
+from .paper_pages import write_foundations as write_foundations
 
 # plans
 from .pipeline import make_pattern as make_pattern
@@ -134,7 +135,6 @@ from .planning.quilting.quilting_plan import quilting_plan as quilting_plan
 from .planning.sewing.sewing_plan import sewing_plan as sewing_plan
 from .publish import redraft as redraft
 from .publish import write_document as write_document
-from .publish import write_foundations as write_foundations
 from .publish import write_publication as write_publication
 from .rehearsal.batch_rehearsal import rehearse_batch as rehearse_batch
 from .rehearsal.by_hand import find_allowance as find_allowance

@@ -8,24 +8,20 @@ from math import floor
 from pathlib import Path
 
 from kit.buying_ways import compare_buying
-from kit.checks.foundation_check import check_foundation_plan
 from kit.colourways import make_colourways
 from kit.errors import KitError
 from kit.lengths import System, write_exact
 from kit.lengths.given import take_length
-from kit.model.foundations import FoundationPlan
 from kit.model.notices import notice
 from kit.model.pattern import Pattern
 from kit.output.document.document import Paper, check_wish, save, set_document
-from kit.output.document.foundation_pages import set_foundations
 from kit.output.document.supply_list import set_supply_list
 from kit.output.files.archive import bundle
 from kit.output.files.files import list_files, make_stem, write_files
-from kit.output.pictures.drawing import name_fabrics
-from kit.output.pictures.foundation_papers import PaperForm
 from kit.output.words.buying_words import say_buying
 from kit.output.words.notice_words import say_notices
 from kit.output.words.strings import check_language, use_language
+from kit.paper_pages import list_paper_files
 from kit.pipeline import make_pattern
 from kit.progress import Progress, keep_quiet, report
 from kit.study import Study, study_from_keys, study_keys
@@ -91,65 +87,6 @@ def write_document(
         set_document(drafted, paper, system, edition=edition, language=language, colourways=others, progress=progress),
         path,
     )
-
-
-def write_foundations(  # noqa: PLR0913  each is a quantity of its own, named at the call
-    plan: FoundationPlan,
-    path: str | os.PathLike[str],
-    paper: Paper = "Letter",
-    system: System = "inch",
-    *,
-    scale: float = 1.0,
-    mirrored: bool = True,
-    tints: dict[str, str] | None = None,
-    form: PaperForm = "paper",
-    language: str = "English",
-) -> Path:
-    """Write the paper foundations of a block as PDF: the rectangles to cut, how to sew, and the papers at full size.
-
-    The plan is sewn on its papers first; nothing is written if it does not give the block.
-
-    Parameters
-    ----------
-    plan
-        From `foundation_plan`.
-    path
-        The file to write; no other file is written.
-    paper
-        "Letter" or "A4".
-    system
-        "inch" or "metric", of the measures in words.
-    scale
-        The block's size, 1 as designed; the allowance stays as it is, and the rectangles are listed only at size 1.
-    mirrored
-        As seen from the back, for sewing on the printed side; False for those who trace the lines to the other side.
-    tints
-        A light colour for each slot, "#rrggbb", as a guide to the cloth.
-    form
-        "paper", which is sewn through; "freezer paper", which is ironed on and folded back; "templates", every piece
-        by itself.
-    language
-        "English" or "German".
-
-    Returns
-    -------
-    Path
-        What was written.
-
-    Raises
-    ------
-    KitError
-        A plan that does not give the block, an unknown paper, form, system or language, a scale under a tenth or over
-        ten, a file that cannot be written.
-
-    Notes
-    -----
-    The same plan gives the same bytes.
-    """
-    check_foundation_plan(plan)
-    with use_language(language):
-        made = set_foundations(plan, paper, system, scale=scale, mirrored=mirrored, tints=tints, form=form)
-    return save(made, path)
 
 
 def redraft(pattern: Pattern, system: System, *, round_sizes_to: float | str | None = None) -> Pattern:
@@ -317,28 +254,6 @@ def _list_publication(
         report(progress, "supply list", len(sizes), len(sizes))
     for name, text in list_files(first, progress):
         yield name, text.encode()
-
-
-def list_paper_files(pattern: Pattern, page: Paper, language: str = "English") -> Iterator[tuple[str, bytes]]:
-    """Yield the papers of each unit that a pattern has on paper: its id, and the pages to print as PDF.
-
-    The letters of the cloth are those of the pattern.
-
-    Parameters
-    ----------
-    pattern
-        Every plan of a study.
-    page
-        "Letter" or "A4".
-    language
-        As for `write_document`.
-    """
-    letters = tuple(name_fabrics(pattern).items())
-    for made in pattern.making.made:
-        if made.papers is not None:
-            with use_language(language):
-                data = set_foundations(replace(made.papers, letters=letters), page, pattern.study.measures.system)
-            yield made.id, data
 
 
 def _name_supplies(patterns: Sequence[Pattern]) -> list[str]:

@@ -152,13 +152,11 @@ class CuttingScreen(PlanScreen):
 
     def _make_papers(self) -> list[widgets.Widget]:
         """Return the choice of units that are sewn on paper, none for a design without units."""
-        tree = self.sketch.patchwork.units.list_all()[:-1]
-        names = tuple(dict.fromkeys(unit.name for unit in tree if unit.size > 1))
-        held = self._keys.get("cutting", {}).get("on_paper", ())
+        names = tuple(unit.name for unit in self.sketch.patchwork.units.list_all()[:-1] if unit.size > 1)
         if not names:
             return []
         field = widgets.SelectMultiple(
-            options=names, value=tuple(name for name in names if name in held), rows=min(5, len(names)),
+            options=names, value=tuple(self._keys.get("cutting", {}).get("on_paper", ())), rows=min(5, len(names)),
             description="Sewn on paper", style=STYLE, layout=WIDE,
         )  # fmt: skip
         field.observe(lambda change: self._put("on_paper", list(change["new"]) or None), names="value")
@@ -299,7 +297,7 @@ class CuttingScreen(PlanScreen):
 def _show_sets(sketch: Sketch) -> str:
     """Return the pictures of strip sets and of papers, each as wide as the screen or as high as its room."""
     shown = []
-    papers = [draw_foundations(made.papers) for made in sketch.making.made if made.papers is not None]
+    papers = [draw_foundations(made.papers) for made in sketch.making.made if made.papers]
     for drawing in (*draw_strip_sets(sketch).values(), *papers):
         left, bottom, right, top = drawing.box
         width = min(ACROSS, SET_HIGH * (right - left) / (top - bottom))

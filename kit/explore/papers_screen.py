@@ -20,9 +20,9 @@ from kit.output.pictures.foundation_picture import draw_foundations
 from kit.output.pictures.page_tiles import AREA
 from kit.output.pictures.svg import write_image
 from kit.output.words.foundation_words import say_foundation
+from kit.paper_pages import write_foundations
 from kit.planning.cutting.cutting_plan import cutting_plan
 from kit.planning.foundations.foundation_plan import foundation_plan, list_foundation_cuts
-from kit.publish import write_foundations
 from kit.study import Study, open_study
 
 STYLE = {"description_width": "150px"}

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
+from math import dist
 
 import pdfplumber
 import pytest
@@ -14,14 +15,17 @@ from printed_foundations import lay_at, read_papers, turn_over
 from pypdf import PdfReader
 from subdivisions import draw_subdivision
 
+from kit import paper_pages
 from kit.checks.foundation_check import check_foundation_plan
+from kit.checks.paper_print_check import PrintedPaper, check_printed_papers
 from kit.designs.svg_outlines import read_outlines
 from kit.errors import CheckError, KitError
 from kit.geometry.outlines import tidy_outline
 from kit.model.patchwork import patchwork_from_outlines
 from kit.output.document.foundation_pages import set_foundations
+from kit.output.pictures.foundation_papers import lay_out_papers
+from kit.paper_pages import write_foundations
 from kit.planning.foundations.foundation_plan import foundation_plan
-from kit.publish import write_foundations
 
 TENTH_OF_A_MILLIMETRE = 0.1 / 25.4
 BLOCKS = ("gull", "lighthouse", "compass")
@@ -222,3 +226,78 @@ def test_freezer_paper_has_the_same_papers_and_its_own_steps():
     words = [PdfReader(BytesIO(one)).pages[0].extract_text() for one in data]
     assert "shiny side" in words[1]
     assert "shiny side" not in words[0]
+
+
+# the page alone, refused by name
+
+
+def read_printed(plan, **wishes):
+    """Return the papers as they were read out of the PDF's vectors and words."""
+    return [
+        PrintedPaper(name, {n: cell.exterior.coords[:-1] for n, (_, cell) in cells.items()}, trim.exterior.coords[:-1])
+        for name, (cells, _, trim) in read_papers(set_foundations(plan, **wishes)).items()
+    ]
+
+
+def lopsided_plan():
+    """A block whose mirror image is another block."""
+    return plan_of(enlarge([((0, 0), (4, 0), (0, 3)), ((4, 0), (4, 1), (0, 3)), ((4, 1), (4, 3), (0, 3))], 1))
+
+
+@pytest.mark.parametrize("scale", [0.5, 1.0, 1.5])
+def test_what_is_printed_is_accepted_at_any_size(scale):
+    for plan in (star_plan(), lopsided_plan()):
+        check_printed_papers(plan, read_printed(plan, scale=scale), scale)
+        check_printed_papers(plan, read_printed(plan, scale=scale, mirrored=False), scale, mirrored=False)
+
+
+def test_a_paper_printed_unmirrored_is_refused_by_name():
+    plan = lopsided_plan()
+    with pytest.raises(CheckError, match="Paper 1 is printed unmirrored"):
+        check_printed_papers(plan, read_printed(plan, mirrored=False))
+    with pytest.raises(CheckError, match="Paper 1 is printed mirrored"):
+        check_printed_papers(plan, read_printed(plan), mirrored=False)
+
+
+def test_numbers_swapped_on_the_page_are_named():
+    plan = lopsided_plan()
+    (paper,) = read_printed(plan)
+    turned = {1: paper.cells[3], 2: paper.cells[2], 3: paper.cells[1]}
+    with pytest.raises(CheckError, match="Paper 1: the numbers 1 and 3 are swapped"):
+        check_printed_papers(plan, [replace(paper, cells=turned)])
+
+
+def test_an_edge_that_is_not_straight_on_the_page_is_named():
+    """A corner within the paper moved by a tenth of an inch, for both pieces beside the line."""
+    plan = lopsided_plan()
+    (paper,) = read_printed(plan)
+
+    def bend(outline):
+        (ax, ay), (bx, by) = max(pairwise([*outline, outline[0]]), key=lambda ends: dist(*ends))
+        at = list(outline).index((ax, ay)) + 1
+        return [*outline[:at], ((ax + bx) / 2 + 0.1, (ay + by) / 2 + 0.1), *outline[at:]]
+
+    with pytest.raises(CheckError, match="Paper 1"):
+        check_printed_papers(plan, [replace(paper, cells=paper.cells | {2: bend(paper.cells[2])})])
+
+
+def test_a_paper_of_another_size_or_without_its_allowance_is_named():
+    plan = lopsided_plan()
+    (paper,) = read_printed(plan, scale=1.5)
+    with pytest.raises(CheckError, match="Paper 1 is drawn otherwise"):
+        check_printed_papers(plan, [paper])
+    (paper,) = read_printed(plan)
+    wide = shapely.Polygon(paper.trim).buffer(0.125, join_style="mitre").exterior.coords[:-1]
+    with pytest.raises(CheckError, match=r"dotted line is not 0\.25 in"):
+        check_printed_papers(plan, [replace(paper, trim=wide)])
+    with pytest.raises(CheckError, match="Paper 1 is not printed"):
+        check_printed_papers(plan, [])
+
+
+def test_nothing_unmirrored_is_written(tmp_path, monkeypatch):
+    """Pages that were laid out the wrong way round are refused before a file is made."""
+    wrong = {"mirrored": False}
+    monkeypatch.setattr(paper_pages, "lay_out_papers", lambda plan, **how: lay_out_papers(plan, **how | wrong))
+    with pytest.raises(KitError, match="printed unmirrored"):
+        write_foundations(lopsided_plan(), tmp_path / "block.pdf")
+    assert not list(tmp_path.iterdir())

@@ -18,8 +18,8 @@ from kit.output.document.tester_pages import set_errata
 from kit.output.words.errata_words import list_errata, write_errata_texts
 from kit.output.words.strings import use_language, write_as_read
 from kit.output.words.tester_words import list_report
+from kit.paper_pages import write_foundations
 from kit.planning.foundations.foundation_plan import foundation_plan
-from kit.publish import write_foundations
 from kit.testers.print_records import make_record
 from kit.testers.questions import list_questions
 

@@ -1,6 +1,7 @@
 """Units on paper inside a pattern: what is cut, sewn, priced, printed and refused, each counted or read apart."""
 
 import json
+import tomllib
 from collections import Counter
 from dataclasses import replace
 from io import BytesIO
@@ -16,8 +17,9 @@ from kit.checks.batch_check import check_making_plan
 from kit.errors import CheckError, KitError
 from kit.output import tables
 from kit.output.files.twin import read_twin_making, write_twin
+from kit.paper_pages import list_paper_files
 from kit.pipeline import make_pattern, make_sketch
-from kit.publish import list_paper_files, write_document
+from kit.publish import write_document
 from kit.rehearsal.paper_sewing import find_wrong_on_paper
 from kit.study import open_study, read_study, save_study
 
@@ -239,4 +241,6 @@ def test_a_seam_that_is_set_in_lies_within_the_paper():
 def test_the_key_is_saved_and_the_drawing_taken_in(study, tmp_path):
     save_study(study, tmp_path / "saved.toml")
     assert open_study(tmp_path / "saved.toml") == study
-    assert 'on_paper = ["gull"]' in (tmp_path / "saved.toml").read_text()
+    held = tomllib.loads((tmp_path / "saved.toml").read_text())
+    assert held["cutting"] == {"on_paper": ["gull"]}
+    assert "drawing" not in held["unit"]["gull"]
