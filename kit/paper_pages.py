@@ -1,4 +1,4 @@
-"""Papers to print: the foundations of a block, and those of the units that a pattern has on paper, each page checked."""
+"""Papers to print: the foundations of a block, and those of the units that a pattern has on paper, each checked."""
 
 import os
 from collections.abc import Iterator
