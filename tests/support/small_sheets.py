@@ -39,18 +39,18 @@ def check_layout(kinds, width, layout):
     assert held == {i: kind.count for i, kind in enumerate(kinds)}
 
 
-def find_least(pieces, width):
+def find_least(pieces, width, *, turn=True):
     """Return the least length of cloth for a handful of rectangles, in whole units, by every way of cutting them apart.
 
-    Written for the tests alone: each set of pieces is one piece either way round, or two sets beside or above each
-    other; no bound, no order, nothing left out but boxes that another one fits into.
+    Written for the tests alone: each set of pieces is one piece either way round (without `turn` its long side across),
+    or two sets beside or above each other; no bound, no order, nothing left out but boxes that another one fits into.
     """
 
     @cache
     def boxes(chosen):
         if len(chosen) == 1:
             low, long = pieces[chosen[0]]
-            return {(low, long), (long, low)}
+            return {(low, long), (long, low)} if turn else {(long, low)}
         found = set()
         first, *others = chosen
         for size in range(len(others)):

@@ -137,8 +137,9 @@ def _pair(search: LayoutSearch, free: Sequence[RectangleKind]) -> None:
         return
     lengths = [s for s in list_sums(kinds, search.length - 1) if s >= search.bound]
     found, proved = prove_by_pairs(kinds, search.width, lengths, search.patience.pairs)
+    search.floor = lengths[proved] if proved < len(lengths) else search.length
     if list(kinds) == list(free):
-        search.bound = lengths[proved] if proved < len(lengths) else search.length
+        search.bound = search.floor
     search.offer(found) if found else search.ask()
 
 

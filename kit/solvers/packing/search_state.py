@@ -68,6 +68,8 @@ class LayoutSearch:
         Strips worth keeping: (height, what it holds) -> strip.
     most
         The greatest height of a strip, unless a kind has no lower side; None without a limit.
+    floor
+        The proven least length of the kinds as they lie within that limit; the bound is that without a limit.
     """
 
     kinds: Sequence[RectangleKind]
@@ -78,6 +80,7 @@ class LayoutSearch:
     patience: SearchLimits = PATIENCE["steady"]
     pool: dict[tuple[object, ...], StripPattern] = field(default_factory=dict)
     most: int | None = None
+    floor: int = 0
 
     @property
     def length(self) -> int:
@@ -93,7 +96,7 @@ class LayoutSearch:
     def done(self) -> bool:
         """Whether the best is proved, or near enough."""
         close = max(self.patience.close, NEAR) if self.many else self.patience.close
-        return self.length <= self.bound * (1 + close)
+        return self.length <= max(self.bound * (1 + close), self.floor)
 
     def offer(self, layout: StripLayout) -> None:
         """Take a layout if it is shorter, or as short and plainer."""

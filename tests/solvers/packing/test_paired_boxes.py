@@ -1,5 +1,6 @@
 """Pairs of boxes prove what every arrangement shows; orders stay within the ruler; small random lists are proved."""
 
+from collections import Counter
 from random import Random
 
 import pytest
@@ -76,3 +77,21 @@ def test_a_thorough_layout_of_many_pieces_is_never_longer_than_a_steady_one():
     kinds = [RectangleKind(random.randint(8, 60), random.randint(8, 60), 1, turn=False) for _ in range(30)]
     lengths = {effort: measure_layout(lay_out(kinds, 160, effort)[0]) for effort in ("quick", "steady", "thorough")}
     assert lengths["thorough"] <= lengths["steady"] <= lengths["quick"]
+
+
+def test_within_a_ruler_nothing_shorter_is_left_though_the_search_ends_early():
+    # Long sides of 21 to 30, a ruler of 20: every piece lies with its long side across. Where the least of every such
+    # arrangement fits the ruler's length it has to be found; else strips within the ruler may take more.
+    reached = 0
+    for seed in range(40):
+        random = Random(seed)
+        pieces = [(random.randint(3, 9), random.randint(21, 30)) for _ in range(5)]
+        kinds = [RectangleKind(long, low, n, turn=True) for (low, long), n in Counter(pieces).items()]
+        least = find_least(pieces, 60, turn=False)
+        layout, bound = lay_out(kinds, 60, "steady", most=20)
+        check_layout(kinds, 60, layout)
+        assert bound <= least <= measure_layout(layout)
+        if least <= 20:
+            assert measure_layout(layout) == least
+            reached += 1
+    assert reached > 10
