@@ -11,13 +11,15 @@ from collections.abc import Mapping, Sequence
 from kit.checks.cutting_check import parts_by_straight_cuts
 from kit.checks.cutting_grammar import BOLT, SLIP, CutOrder, read_lengths, read_orders, read_row
 from kit.checks.print_words_check import PrintedPlaces, is_placed
-from kit.checks.template_rows import measure_head_to_foot
+from kit.checks.template_rows import measure_head_to_foot, measure_same_way_up
 from kit.errors import STILL, CheckError
 from kit.lengths import read_length
 from kit.model.printed import Box, PrintedCloth, PrintedCutting, PrintedPiece, WordsCut
 
 NARROWER = 0.13
 """Inches: a piece rounded up may be this much wider than the pre-cut strip that it comes from."""
+RUNS = "head to foot", "all the same way up"
+"""How the pieces of a run lie along a strip: every second one turned upside down, or none."""
 
 
 def check_cutting_words(printed: PrintedCutting) -> WordsCut:
@@ -185,7 +187,7 @@ class _CuttingTable:
         Then each round a template is a mark of the ruler wider, and on cloth with a top angled pieces may lie one way.
         """
         most = 0
-        more, turned = NARROWER * (loose and _is_turned(order)), not (loose and self.directed)
+        more, turned = NARROWER * (loose and _is_run(order)), not (loose and self.directed)
         while most < order.count:
             along = self._measure(place, order, size[0], most + 1, lengthwise, turned=turned) + more * (most + 1)
             if along > size[1] + SLIP:
@@ -199,10 +201,14 @@ class _CuttingTable:
         if order.act not in ("pieces", "part"):
             raise CheckError(f"{place} “{order.text}” gives no piece")
         along: float | None
-        if _is_turned(order):
+        if _is_run(order):
             outline = self._find(place, order).template
             fits = bool(outline) and abs(order.lengths[1] - height) < SLIP
-            along = measure_head_to_foot(outline, count, (order.lengths[0], order.lengths[1])) if fits else None
+            turns = RUNS[0] in order.text
+            if turns and self.directed:
+                raise CheckError(f"{place} “{order.text}”: the cloth has a top, and half of the pieces are turned upside down")
+            measure = measure_head_to_foot if turns else measure_same_way_up
+            along = measure(outline, count, (order.lengths[0], order.lengths[1])) if fits else None
         else:
             along = order.measure_along(height, count, lengthwise=lengthwise, turned=turned)
         if along is None:
@@ -321,16 +327,16 @@ class _CuttingTable:
         drawn = Counter(name for name, *_ in boxes)
         said: Counter[str] = Counter()
         for order in above.below:
-            runs = any(words in order.text for words in ("angled piece", "60° triangle", "head to foot"))
+            runs = any(words in order.text for words in ("angled piece", "60° triangle", *RUNS))
             said[order.piece] += drawn[order.piece] if runs else order.count
             self._lay_by(place, order, above.count)
         if said != drawn:
             raise CheckError(f"{place}: the lines cut {dict(said)}, the drawing has {dict(drawn)}")
 
 
-def _is_turned(order: CutOrder) -> bool:
-    """Return True if the pieces of a line are cut round a template, every second one head to foot."""
-    return "turned head to foot" in order.text and "template" in order.text
+def _is_run(order: CutOrder) -> bool:
+    """Return True if the pieces of a line are cut round a template one after another along the strip."""
+    return "template" in order.text and any(words in order.text for words in RUNS)
 
 
 def _agree(figures: Sequence[float], given: Sequence[float]) -> bool:

@@ -1,4 +1,4 @@
-"""Pieces cut round a template along a strip, every second one turned head to foot: how much of the strip they take."""
+"""Pieces cut round a template along a strip, every second one turned head to foot or none: how much of it they take."""
 
 from itertools import pairwise
 
@@ -25,13 +25,29 @@ def measure_head_to_foot(outline: Outline, count: int, size: tuple[float, float]
     >>> round(measure_head_to_foot(((0, 0), (2, 0), (1, 1)), 3, (2.0, 1.0)), 4)
     4.0
     """
-    left, bottom, right, top = measure_box(outline)
-    grow = size[0] / (right - left), size[1] / (top - bottom)
-    upright = tuple(((x - left) * grow[0], (y - bottom) * grow[1]) for x, y in outline)
+    upright = _fill_box(outline, size)
     turned = tuple((size[0] - x, size[1] - y) for x, y in upright)
     there, back = _move_apart(upright, turned), _move_apart(turned, upright)
     pairs, odd = divmod(count - 1, 2)
     return size[0] + pairs * (there + back) + odd * min(there, back)
+
+
+def measure_same_way_up(outline: Outline, count: int, size: tuple[float, float]) -> float:
+    """Return the same of pieces none of which is turned, as a nap or a one-way print needs them.
+
+    Examples
+    --------
+    >>> round(measure_same_way_up(((0, 0), (2, 0), (1, 1)), 3, (2.0, 1.0)), 4)
+    6.0
+    """
+    upright = _fill_box(outline, size)
+    return size[0] + (count - 1) * _move_apart(upright, upright)
+
+
+def _fill_box(outline: Outline, size: tuple[float, float]) -> Outline:
+    left, bottom, right, top = measure_box(outline)
+    grow = size[0] / (right - left), size[1] / (top - bottom)
+    return tuple(((x - left) * grow[0], (y - bottom) * grow[1]) for x, y in outline)
 
 
 def _move_apart(one: Outline, other: Outline) -> float:
