@@ -204,10 +204,7 @@ class _CuttingTable:
         if _is_run(order):
             outline = self._find(place, order).template
             fits = bool(outline) and abs(order.lengths[1] - height) < SLIP
-            turns = RUNS[0] in order.text
-            if turns and self.directed:
-                raise CheckError(f"{place} “{order.text}”: the cloth has a top, and half of the pieces are turned upside down")
-            measure = measure_head_to_foot if turns else measure_same_way_up
+            measure = measure_head_to_foot if RUNS[0] in order.text else measure_same_way_up
             along = measure(outline, count, (order.lengths[0], order.lengths[1])) if fits else None
         else:
             along = order.measure_along(height, count, lengthwise=lengthwise, turned=turned)

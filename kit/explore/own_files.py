@@ -18,6 +18,7 @@ class OwnFiles(Framed):
         super().__init__()
         self.add_class("seamproof-own")
         self.upload = widgets.FileUpload(accept=".toml,.zip", description="Open a file of yours",
+                                         tooltip="A study file or a packed study of yours, from this device",
                                          layout=widgets.Layout(width="190px"))  # fmt: skip
         self.upload.observe(lambda _: self.take_file(), names="value")
         self.again = widgets.Button(description="Look again", icon="refresh", layout=widgets.Layout(width="130px"))

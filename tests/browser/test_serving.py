@@ -117,7 +117,7 @@ def test_nobody_reaches_the_page_of_another_even_if_they_know_its_address(room, 
 def test_the_files_of_a_visitor_are_theirs_and_paths_that_climb_out_are_refused(room, visit, tmp_path):
     page = visit(QUICK)
     card = page.locator(".seamproof-quick input[type=text]").last
-    page.get_by_text("Copy or print", exact=True).click()
+    page.get_by_role("button", name="Copy or print").click()
     for name in (f"{tmp_path}/card.html", "../../../card.html", "/etc/card.html"):
         card.fill(name)
         card.press("Enter")
@@ -172,7 +172,9 @@ def test_a_quilt_goes_home_as_a_download_and_comes_back_as_an_upload(visit, tmp_
     study.write_text(
         (ROOT / "data/studies/ferry-steps.toml").read_text("utf-8").replace("Ferry Steps", "From Home"), "utf-8"
     )
-    own.locator("input[type=file]").set_input_files(study)
+    with page.expect_file_chooser() as asked:  # the button makes its field when it is pressed
+        own.get_by_role("button", name="Open a file of yours").click()
+    asked.value.set_files(study)
     own.get_by_text("From Home is now the quilt that the pages open").wait_for()
     own.get_by_role("link", name="Show it on this page").click()
     page.locator(".seamproof-explorer .bk-Figure").first.wait_for()
@@ -221,7 +223,8 @@ def test_a_password_is_asked_for_and_nothing_is_shown_without(tmp_path, browser)
         page.get_by_text("This is not the password").wait_for()
         page.get_by_label("Password").fill("thimble")
         page.keyboard.press("Enter")
-        page.wait_for_url(f"**{QUICK}")
+        page.wait_for_url(f"**{QUICK}", wait_until="commit")
+        page.locator(".seamproof-quick").first.wait_for(timeout=240_000)
         page.close()
         assert json.dumps("thimble") not in served.log.read_text()
     finally:

@@ -11,7 +11,7 @@ from random_studies import make_keys
 import kit
 from kit.checks.cutting_grammar import read_orders
 from kit.checks.cutting_words_check import check_cutting_words, cut_by_words
-from kit.checks.template_rows import measure_head_to_foot
+from kit.checks.template_rows import measure_head_to_foot, measure_same_way_up
 from kit.errors import CheckError, KitError
 from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
 from kit.output.words.printed_words import print_cutting
@@ -174,6 +174,42 @@ def test_every_line_of_a_random_design_is_refused_once_it_is_damaged(seed):
 def test_templates_head_to_foot_take_what_they_take_on_paper(outline, count, inches):
     box = (max(x for x, _ in outline), max(y for _, y in outline))
     assert measure_head_to_foot(outline, count, box) == pytest.approx(inches)
+
+
+TEETH = """title = "Velvet Teeth"
+[measures]
+system = "metric"
+[design]
+family = "square in square"
+columns = 2
+rows = 1
+rounds = 2
+block_finished = "24 cm"
+border = [{finished = "4 cm", pieces = "teeth", fit = "spacer", unit_finished = "6 cm"}]
+[[fabric]]
+slot = "dark"
+name = "Velvet"
+colour = "#7123ec"
+nap = true
+"""
+for slot in ("centre", "light", "spacer", "cornerstone"):
+    TEETH += f'[[fabric]]\nslot = "{slot}"\nname = "{slot} cloth"\ncolour = "#ddd4c1"\n'
+
+
+@pytest.mark.parametrize("nap", [True, False])
+def test_teeth_of_velvet_lie_the_same_way_up_and_of_plain_cloth_head_to_foot(nap):
+    """Velvet was laid the same way up and the line told her to turn every second tooth (random study 30021)."""
+    sketch = kit.make_sketch(kit.read_study(TEETH if nap else TEETH.replace("nap = true", "")))
+    (cloth,) = [one for one in print_cutting(sketch).cloths if one.fabric == "Velvet"]
+    (run,) = [order.text for line in read_orders(cloth.lines, "Velvet") for order in line.below if "C2" in order.text]
+    assert ("all the same way up" in run) == nap
+    assert ("turned head to foot" in run) != nap
+    check_cutting_words(print_cutting(sketch))
+
+
+def test_pieces_the_same_way_up_take_what_they_take_on_paper():
+    assert measure_same_way_up(((0, 0), (4, 0), (2, 2)), 5, (4, 2)) == pytest.approx(20)  # bases side by side
+    assert measure_same_way_up(((0, 0), (4, 0), (5, 2), (1, 2)), 3, (5, 2)) == pytest.approx(13)  # leaning alike
 
 
 def test_two_piles_in_one_line_are_refused():
