@@ -8,6 +8,7 @@ import pytest
 
 import kit
 from kit.explore.fit_screen import TYPED
+from kit.explore.side_panel import SidePanel
 from kit.explore.undo_buttons import PLAN_KEYS
 from kit.study import study_keys
 
@@ -20,6 +21,8 @@ def press(screen, name):
 
 
 def walk(widget):
+    if isinstance(widget, SidePanel):
+        widget.open_all()  # its sections are made when they are opened
     for child in getattr(widget, "children", ()):
         yield child
         yield from walk(child)

@@ -73,17 +73,17 @@ def test_a_pattern_of_batches_is_proved_whole(wish):
     pattern = kit.make_pattern(make_study(wish=wish))
     assert pattern.making.made
     assert pattern.rehearsal.agrees
-    assert all(line.passed for line in kit.output.proof.proof.prove(pattern))
-    twin = kit.output.files.twin.write_twin(pattern)
-    assert kit.rehearse(*kit.output.files.twin.read_twin(twin, pattern.sewing.target)).agrees
+    assert all(line.passed for line in kit.prove(pattern))
+    twin = kit.write_twin(pattern)
+    assert kit.rehearse(*kit.read_twin(twin, pattern.sewing.target)).agrees
 
 
 def test_a_twin_with_a_wrong_count_of_squares_is_refused():
     pattern = kit.make_pattern(make_study(geese="four at a time"))
-    twin = kit.output.files.twin.write_twin(pattern)
+    twin = kit.write_twin(pattern)
     twin["making"][1]["blanks"][0]["count"] += 1
     with pytest.raises(kit.CheckError, match="Uc, count: 6 is printed and 5 follows"):
-        kit.output.files.twin.read_twin(twin, pattern.sewing.target)
+        kit.read_twin(twin, pattern.sewing.target)
 
 
 def test_a_step_of_which_some_come_ready_says_how_many_and_sews_the_others():
@@ -100,6 +100,6 @@ def test_a_step_of_which_some_come_ready_says_how_many_and_sews_the_others():
         text for text in kit.tables.steps(pattern)["Action"] if "come ready from" in text and "Sew the other" in text
     ]
     assert mixed
-    assert all(line.passed for line in kit.output.proof.proof.prove(pattern))
-    twin = kit.output.files.twin.write_twin(pattern)
-    assert kit.rehearse(*kit.output.files.twin.read_twin(twin, pattern.sewing.target)).agrees
+    assert all(line.passed for line in kit.prove(pattern))
+    twin = kit.write_twin(pattern)
+    assert kit.rehearse(*kit.read_twin(twin, pattern.sewing.target)).agrees

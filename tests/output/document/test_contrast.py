@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from io import BytesIO
-from pathlib import Path
 
 import pdfplumber
 import pytest
@@ -18,7 +17,14 @@ from kit.pipeline import make_pattern
 
 pytestmark = pytest.mark.slow
 
-STUDIES = sorted(path.stem for path in Path("data/studies").glob("*.toml"))
+STUDIES = [
+    "boat-shed",
+    "harbour-wheel",
+    "lamplight",
+    "slipway",
+    "tideline",
+    "town-quay",
+]  # every sort of page is among them
 
 
 def find_faint_in(data):
