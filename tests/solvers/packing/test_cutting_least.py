@@ -39,7 +39,7 @@ def test_a_handful_of_pieces_takes_the_least_of_all_arrangements(effort, block):
 # Sheets that can be cut without waste
 
 
-@pytest.mark.parametrize("block", range(4))
+@pytest.mark.parametrize("block", [0, 3])
 def test_sheets_cut_apart_at_random_are_put_together_again(block):
     over = []
     for seed in range(5 * block, 5 * block + 5):
