@@ -20,7 +20,8 @@ class PrintedNames:
 
     `fabrics` and `bought` are (letter, name) of the key and of what is needed; `pieces` (name, role); `units` the
     headings of units, `made` those of units made several at a time; `steps` the numbers of the headings of steps;
-    `added` the parts that the tables of steps take up; `tokens` every letter with a number in the whole text.
+    `added` the parts that the tables of steps take up; `tokens` every letter with a number in the whole text;
+    `headings` those of all parts of the sewing, made more than once or not.
     """
 
     fabrics: list
@@ -31,11 +32,12 @@ class PrintedNames:
     steps: list
     added: list
     tokens: set
+    headings: list
 
 
 def read_names(data):
     """Return the names in a pattern of one size."""
-    found, part, head = PrintedNames([], [], [], [], [], [], [], set()), "", ()
+    found, part, head = PrintedNames([], [], [], [], [], [], [], set(), []), "", ()
     for kind, held in list_elements(data):
         cells = [flatten(cell) for cell in held] if kind == "TR" else []
         text = " ".join(cells) if cells else flatten(held)
@@ -51,6 +53,7 @@ def read_names(data):
             found.made += [name for name in re.findall(r"^(Z?U\d+)(?: to (Z?U\d+))?: ", text) for name in name if name]
         elif kind == "H2" and part in ("Sewing", "The top"):
             found.units += re.findall(r"^(.+): make \d+$", text)
+            found.headings.append(re.sub(r": make \d+$", "", text))
         elif kind == "H3":
             numbers = re.match(r"Steps? (\d+)(?: to (\d+))?", text)
             if numbers:
