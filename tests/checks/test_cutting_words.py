@@ -198,7 +198,7 @@ for slot in ("centre", "light", "spacer", "cornerstone"):
 
 @pytest.mark.parametrize("nap", [True, False])
 def test_teeth_of_velvet_lie_the_same_way_up_and_of_plain_cloth_head_to_foot(nap):
-    """Velvet was laid the same way up and the line told her to turn every second tooth (random study 30021)."""
+    """Velvet was laid the same way up and the line said to turn every second tooth (random study 30021)."""
     sketch = kit.make_sketch(kit.read_study(TEETH if nap else TEETH.replace("nap = true", "")))
     (cloth,) = [one for one in print_cutting(sketch).cloths if one.fabric == "Velvet"]
     (run,) = [order.text for line in read_orders(cloth.lines, "Velvet") for order in line.below if "C2" in order.text]

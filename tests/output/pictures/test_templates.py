@@ -69,7 +69,8 @@ def test_name_count_and_page_stand_on_the_sheet(page):
 
 def make_sheets(outlines):
     patchwork = patchwork_from_outlines(outlines)
-    return lay_out_templates(SimpleNamespace(patchwork=patchwork, cut_list=cut_list(patchwork)))
+    cuts = cut_list(patchwork)  # what is made of it and what is cut are the same: there are no units
+    return lay_out_templates(SimpleNamespace(patchwork=patchwork, cut_list=cuts, making=cuts))
 
 
 KITE = ((0.0, 0.0), (4.0, 0.5), (5.0, 3.0), (1.0, 2.0))
