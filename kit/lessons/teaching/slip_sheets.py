@@ -25,7 +25,7 @@ def list_kinds_with(slip: str, system: System = "inch") -> tuple[str, ...]:
     Examples
     --------
     >>> list_kinds_with("rounded down")
-    ('strips', 'cloth to buy', 'number of strip sets')
+    ('strips', 'cloth to buy', 'number of strip sets', 'squares for units')
     """
     return tuple(
         kind for kind in KINDS if any(_can_slip(make_exercise(kind, seed, system), slip) for seed in (1, 2, 3))

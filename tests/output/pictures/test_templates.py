@@ -101,7 +101,8 @@ def test_a_mirror_image_shares_the_template_and_is_counted_as_reversed():
     mirrored = tuple((-x, y) for x, y in reversed(KITE))
     pieces = [cut_list(patchwork_from_outlines([shape])).pieces[0] for shape in (KITE, mirrored)]
     patchwork = patchwork_from_outlines([KITE])
-    both = SimpleNamespace(patchwork=patchwork, cut_list=CutList((pieces[0], pieces[1]), 0.25))
+    cuts = CutList((pieces[0], pieces[1]), 0.25)
+    both = SimpleNamespace(patchwork=patchwork, cut_list=cuts, making=cuts)
     (sheet,) = lay_out_templates(both)
     (template,) = sheet.templates
     assert len(template.words) == 3
