@@ -19,7 +19,7 @@ from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 
 pytestmark = pytest.mark.slow
 
-FEW = settings(max_examples=40)
+FEW = settings(max_examples=12)
 SLACK = 1e-4
 
 
