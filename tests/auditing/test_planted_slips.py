@@ -1,9 +1,5 @@
-"""Forms of each system with one number wrong by a plausible slip, and as many right ones.
+"""Five hundred forms of each system with one number wrong by a plausible slip, and as many right ones."""
 
-`KIT_FORMS=500 pytest tests/auditing/test_planted_slips.py` tries five hundred of each.
-"""
-
-import os
 from collections import Counter, defaultdict
 from itertools import zip_longest
 from random import Random
@@ -16,7 +12,7 @@ from kit.auditing.form_entries import read_toml_form
 from kit.auditing.form_writing import write_form_text
 
 pytestmark = pytest.mark.slow
-COUNT = int(os.environ.get("KIT_FORMS", "120"))
+COUNT = 500
 SYSTEMS = ("inch", "metric")
 KINDS = {
     "7/8 forgotten", "one border allowance", "per side for total", "area for strips", "42 for 40", "doubled count",
@@ -66,7 +62,7 @@ def test_planted_slips_are_found_and_named_at_their_line(system):
         if not any(fault.where.endswith(where) and fault.line == line for fault in faults):
             missed.append((form["title"], slip, [str(fault) for fault in faults][:3]))
     assert set(kinds) == KINDS
-    assert min(kinds.values()) >= COUNT // 25, kinds
+    assert min(kinds.values()) >= 20, kinds
     assert len(missed) <= 0.02 * COUNT, missed[:5]
 
 
