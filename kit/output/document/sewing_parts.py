@@ -209,7 +209,9 @@ def _write_segments(found: Sequence[tuple[SewnUnit, Sequence[Step]]], ready: Map
     """Return one entry for units that come ready as segments of strip sets: nothing is left to sew in them."""
     names = [unit.name for unit, _ in found]
     named = (
-        say_making("segments_named", first=say_name(names[0]), last=say_name(names[-1]))
+        say_making(
+            "segments_two" if len(names) == 2 else "segments_named", first=say_name(names[0]), last=say_name(names[-1])
+        )
         if len(names) > 1
         else say_name(names[0])
     )

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from kit.lengths import System, write_length, write_nearest
+from kit.lengths import System, write_length
 from kit.model.foundations import FoundationPlan, PaperPiece, SectionJoin
 from kit.output.words.sizes import write_size
 from kit.output.words.strings import TEXTS, say, say_name
@@ -46,7 +46,7 @@ def write_foundation_texts(
     scale, mirrored, form
         As the papers are drawn.
     """
-    allowance = write_nearest(plan.allowance, system)
+    allowance = write_length(plan.allowance, system)
     name = say_name(plan.name)
     facts = {"name": name, "allowance": allowance, "copies": plan.copies}
     apart = form == "templates"
@@ -62,11 +62,11 @@ def write_foundation_texts(
     if scale != 1:
         about.append(say_foundation("scaled", percent=f"{100 * scale:g}", allowance=allowance))
     return {
-        "title": say_foundation("title", name=name),
+        "title": say_foundation("title", name=f"{name[0].upper()}{name[1:]}"),
         "about": say_foundation("about", finished=write_size(size, system), **facts),
         "notes": about,
         "how": [say_foundation(key, **facts) for key in _list_steps(form)],
-        "cloth_note": say_foundation("cloth_note", ease=write_nearest(plan.ease, system)),
+        "cloth_note": say_foundation("cloth_note", ease=write_length(plan.ease, system)),
         "cloth_head": [say_foundation(key, **facts) for key in ("role", "size", "where", "grain", "one", "all")],
         "cloth": list_cloth_rows(plan, system),
         "joins": [say_join(join) for join in plan.joins],

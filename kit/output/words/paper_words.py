@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from kit.lengths import write_nearest
+from kit.lengths import write_length
 from kit.model.foundations import FoundationPlan
 from kit.model.making import Made
 from kit.model.pattern import Sketch
@@ -32,7 +32,7 @@ def list_paper_steps(made: Made, plan: FoundationPlan, sketch: Sketch) -> list[s
     sketch
         A sketch or a pattern; the sewing is told with its first block on paper and then referred to.
     """
-    allowance = write_nearest(plan.allowance, sketch.study.measures.system)
+    allowance = write_length(plan.allowance, sketch.study.measures.system)
     facts = {"name": say_name(made.name), "allowance": allowance, "copies": plan.copies}
     first = next(one for one in sketch.making.made if one.papers is not None)
     how = [say_foundation(key, **facts) for key in HOW]
