@@ -140,13 +140,13 @@ def test_and_correct(asked: argparse.Namespace) -> int:
     """Write the forms for testers, report on filled ones, or list the errata; print them, or where they are."""
     from kit.testers.commands import tell_errata, tell_findings, write_forms
 
-    language, where = asked.language, (asked.to, asked.paper, asked.system)
+    to, system, language = asked.to, asked.system, asked.language
     if asked.command == "testers":
-        lines = write_forms(asked.study, *where, language=language, progress=_show_progress)
+        lines = write_forms(asked.study, to, asked.paper, system, language=language, progress=_show_progress)
     elif asked.command == "findings":
-        lines = tell_findings(asked.tested, asked.form, asked.to, asked.system, language)
+        lines = tell_findings(asked.tested, asked.form, to, system, language)
     else:
-        lines = tell_errata(asked.old, asked.new, asked.findings, *where, language)
+        lines = tell_errata(asked.old, asked.new, asked.findings, to, asked.paper, system, language)
     print(*lines, sep="\n")
     return 0
 

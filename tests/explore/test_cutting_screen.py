@@ -39,7 +39,9 @@ def test_it_begins_as_a_maker_would_and_shows_the_ways_that_there_are(screen):
     assert "stitch and flip" in ways
     assert set(screen.fields) == {*CuttingKeys.model_fields, "width", "insurance"}
     rows = {"nesting", "ruler", "long_cuts", "margin", "margin_least"}
-    assert {*UNITS, "make", "wish", "oversize", "set_squaring", "points", *rows} == set(CuttingKeys.model_fields)
+    assert {*UNITS, "make", "wish", "oversize", "set_squaring", "points", "on_paper", *rows} == set(
+        CuttingKeys.model_fields
+    )
 
 
 def test_a_way_that_is_named_changes_cloth_batches_and_study(screen):

@@ -318,6 +318,9 @@ def move(rng, field, system):
         field.value = not field.value
     elif isinstance(field, widgets.Dropdown):
         field.value = rng.choice([one[1] if isinstance(one, tuple) else one for one in field.options])
+    elif isinstance(field, widgets.SelectMultiple):
+        options = [one[1] if isinstance(one, tuple) else one for one in field.options]
+        field.value = tuple(one for one in options if rng.random() < 0.5)
     else:
         field.value = min(field.max, field.value + rng.choice((0.25, 1.37)))
 
@@ -333,6 +336,9 @@ def check_fields(screen, wishes):
     """Compare each control with what the study says; what it leaves open is left out."""
     for key, field in list_gestures(screen).items():
         said = getattr(wishes, key, None)
+        if isinstance(field, widgets.SelectMultiple) and hasattr(wishes, key):
+            assert field.value == tuple(said or ()), key
+            continue
         if said is None or isinstance(said, tuple) or key == "width":
             continue
         percent = key == "margin" and "ruler" in screen.fields  # of the cutting, not of the costs
