@@ -4,8 +4,6 @@ import json
 import time
 from pathlib import Path
 
-import pytest
-
 import kit
 from kit.study import study_from_keys, study_keys
 
@@ -104,18 +102,6 @@ def test_an_impossible_setting_is_explained_in_words_and_the_picture_stays(open_
     assert page.locator(".seamproof-explorer .bk-Figure").count() == 1
     assert "Traceback" not in page.locator("body").inner_text()
     assert not page.errors
-
-
-@pytest.mark.parametrize("width", [1280, 800])
-def test_no_label_of_a_control_is_cut_off(open_page, width):
-    page = open_page("1-explore.ipynb", width=width)
-    run_all(page)
-    cut = page.evaluate(
-        """() => [...document.querySelectorAll(
-            '.seamproof-explorer .widget-label, .seamproof-explorer .jupyter-button, .seamproof-explorer select')]
-            .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
-    )
-    assert cut == []
 
 
 def test_a_change_reaches_the_picture_soon(open_page, benchmark):

@@ -6,6 +6,7 @@ from functools import cache
 
 import pytest
 from damaged_lines import damage_lines
+from printed import metric_of
 from random_studies import make_keys
 
 import kit
@@ -71,7 +72,7 @@ def test_every_printed_line_of_a_study_can_be_cut_in_both_systems(name, system):
     if system == "inch":
         found = check_cutting_words(printed_of(name, singly=False))
     else:
-        found = kit.redraft(kit.make_pattern(kit.open_study(f"data/studies/{name}.toml")), "metric").words_cut
+        found = metric_of(name).words_cut
     assert found.faults == ()
     assert found.pieces > 60
     assert found.drawn <= 4

@@ -17,7 +17,7 @@ from kit.planning.pieces.cut_list import cut_list
 
 pytestmark = pytest.mark.slow
 
-FEW = settings(max_examples=12)
+FEW = settings(max_examples=8)
 
 
 @pytest.fixture(scope="module")

@@ -33,11 +33,11 @@ CLOTH = {"inch": (4.5, 9, 18), "metric": (10 * CM, 20 * CM, 50 * CM)}
 
 
 @cache
-def list_own_forms(system="inch"):
-    """Return the form of every edition of every demonstration study: those in inches, or all of them in metric."""
+def list_own_forms(system="inch", sizes=None):
+    """Return the forms of the demonstration studies, so many sizes of each, all if None: in inches, or metric."""
     forms = []
     for path in STUDIES:
-        for study in editions(kit.open_study(path)):
+        for study in editions(kit.open_study(path))[:sizes]:
             if study.measures.system == system:
                 forms.append(list_form(kit.make_pattern(study)))
             elif system == "metric":

@@ -11,6 +11,7 @@ import pdfplumber
 from kit.model.making import MakingWishes
 from kit.output.document.document import set_document
 from kit.pipeline import make_pattern
+from kit.publish import redraft
 from kit.study import open_study
 
 NUMBER = re.compile(r"(?<![\w.])(?:\d+\u202f?\d*\u2044\d+|\d*[½¼¾⅛⅜⅝⅞]|\d+(?:\.\d+)?)(?![\w⁄])")
@@ -19,6 +20,11 @@ NUMBER = re.compile(r"(?<![\w.])(?:\d+\u202f?\d*\u2044\d+|\d*[½¼¾⅛⅜⅝⅞
 @cache
 def pattern_of(name):
     return make_pattern(open_study(f"data/studies/{name}.toml"))
+
+
+@cache
+def metric_of(name):
+    return redraft(pattern_of(name), "metric")
 
 
 @cache

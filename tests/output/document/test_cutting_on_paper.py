@@ -39,7 +39,7 @@ def test_cloth_cut_by_the_text_of_the_page_gives_every_piece(name):
     assert_cut(read_paper(pattern_of(name)))
 
 
-@pytest.mark.parametrize("edition", ["standard", "large print"])
+@pytest.mark.parametrize("edition", ["large print"])
 def test_every_size_of_a_metric_file_is_cut_by_its_own_lines(edition):
     sizes = [redraft(make_pattern(one), "metric") for one in editions(open_study("data/studies/chandlery.toml"))]
     papers = read_paper(*sizes, edition=edition)

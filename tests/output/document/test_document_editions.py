@@ -126,7 +126,7 @@ def test_words_that_no_page_holds_are_refused():
         draw_page(pattern_of("ferry-steps"), "sandwich")
 
 
-@pytest.mark.parametrize("edition", ["standard", "large print"])
+@pytest.mark.parametrize("edition", ["large print"])
 def test_the_cover_of_four_sizes_is_one_page_and_a_caution_names_the_size_that_it_is_for(edition):
     found = [redraft(make_pattern(one), "inch") for one in editions(open_study("data/studies/harbour-wheel.toml"))]
     with pdfplumber.open(BytesIO(set_document(found, edition=edition))) as pdf:

@@ -5,6 +5,7 @@ import re
 from string import Formatter
 
 import pytest
+from printed import pattern_of
 
 import kit
 from kit.errors import CheckError, KitError
@@ -87,15 +88,6 @@ def walk(value):
             yield from walk(entry)
     else:
         yield value
-
-
-_made = {}
-
-
-def pattern_of(name):
-    if name not in _made:
-        _made[name] = kit.make_pattern(kit.open_study(f"data/studies/{name}.toml"), "quick")
-    return _made[name]
 
 
 def list_designers(study):

@@ -40,6 +40,9 @@ EDITIONS = {
     "form for testers": lambda pattern, _: set_tester_form(list_questions(pattern)),
     "metric": lambda pattern, _: set_document(redraft(pattern, "metric"), "A4", "metric"),
 }
+PAIRS = [(name, edition) for edition in EDITIONS for name in NASTY
+         if edition == "standard" or name in ("markup", "right to left", "unbroken")]  # fmt: skip
+"""Every name in the usual pattern; in the other editions those that could be obeyed, turned round, or break a line."""
 MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "form for testers": 2, "metric": 3}
 """So many pages more than with plain names each edition may take."""
 
@@ -61,8 +64,7 @@ def squeeze(text):
     return "".join(text.replace("\N{NO-BREAK SPACE}", "").replace("\N{ZERO WIDTH SPACE}", "").split())
 
 
-@pytest.mark.parametrize("edition", list(EDITIONS))
-@pytest.mark.parametrize("name", list(NASTY))
+@pytest.mark.parametrize(("name", "edition"), PAIRS)
 def test_a_nasty_name_is_printed_as_text_within_the_page_in_fonts_that_are_embedded(name, edition, tmp_path):
     """As title and as fabric. Markup that was obeyed would change the page or vanish from the text."""
     data = EDITIONS[edition](pattern_named(name), tmp_path)

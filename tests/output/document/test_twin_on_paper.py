@@ -6,7 +6,7 @@ from functools import cache
 from io import BytesIO
 
 import pytest
-from printed import document_of, pattern_of
+from printed import document_of, metric_of, pattern_of
 from printed_twin import Paper, list_numbers, read_parts
 from pypdf import PdfReader
 
@@ -22,7 +22,7 @@ STUDIES = ("ferry-steps", "millwheel", "tideline", "gull-point")
 @cache
 def read_both(name, system="inch"):
     """Return the twin, and what stands on paper, by a reader that keeps columns apart."""
-    pattern = redraft(pattern_of(name), system)
+    pattern = metric_of(name) if system == "metric" else redraft(pattern_of(name), system)
     data = document_of(name) if system == "inch" else set_document(pattern, "A4", system)
     pages = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
     return json.loads(json.dumps(write_twin(pattern))), read_parts(pages)

@@ -5,6 +5,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+from printed import pattern_of
 
 import kit
 from kit.model.colour import find_grey, find_lightness
@@ -37,7 +38,7 @@ def make_nasty(name):
 
 @pytest.fixture(scope="module")
 def tideline():
-    return kit.make_pattern(kit.open_study("data/studies/tideline.toml"))
+    return pattern_of("tideline")
 
 
 @pytest.mark.parametrize("name", NASTY)
@@ -153,7 +154,7 @@ def test_the_csv_of_what_to_buy_adds_up_to_the_model(tideline):
 
 
 def test_compare_has_one_row_per_study(tideline):
-    other = kit.make_pattern(kit.open_study("data/studies/lamplight.toml"))
+    other = pattern_of("lamplight")
     table = kit.compare([tideline, other])
     assert list(table.Title) == ["Tideline", "Lamplight"]
     assert list(table.Patches) == [150, 616]

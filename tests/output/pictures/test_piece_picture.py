@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 import shapely
+from printed import pattern_of
 
 import kit
 from kit.output.pictures.exploded_picture import draw_exploded
@@ -20,13 +21,6 @@ MEASURES = {
 """How many measures a maker sets on the ruler or checks for each shape (common practice, no source)."""
 LEGIBLE = 8 * 25.4 / 72
 """Millimetres of 8 pt."""
-_made: dict[str, kit.Pattern] = {}
-
-
-def pattern_of(name):
-    if name not in _made:
-        _made[name] = kit.make_pattern(kit.open_study(f"data/studies/{name}.toml"), "quick")
-    return _made[name]
 
 
 def is_oblong(outline):

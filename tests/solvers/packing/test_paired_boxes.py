@@ -63,7 +63,7 @@ def test_the_worst_random_lists_are_now_as_short_as_is_possible(seed, least):
     assert found.cloth["patch"] == found.bound["patch"] == least
 
 
-@pytest.mark.parametrize("seed", [45, 55])
+@pytest.mark.parametrize("seed", [45])
 def test_lists_that_were_far_above_the_bound_come_within_three_parts_of_a_hundred(seed):
     # They were 4.4, 3.0, 4.2 and 3.5 % above the bound, the worst of sixty random lists. The long dives that bring
     # them down are those of thorough cutting; steady cutting, with a second for a whole quilt, leaves up to 3.5 %.
