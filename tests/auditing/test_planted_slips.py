@@ -17,7 +17,7 @@ def test_planted_slips_are_found_and_named_at_their_line(system):
     kinds, missed = find_missed(system, COUNT, SIZES)
     assert kinds.total() == COUNT
     assert set(kinds) == KINDS
-    assert min(kinds.values()) >= 15, kinds
+    assert min(kinds.values()) >= 6, kinds  # few backings of the first sizes are bought narrow enough for 42 for 40
     assert len(missed) <= 0.02 * COUNT, missed[:5]
 
 

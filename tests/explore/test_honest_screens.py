@@ -260,7 +260,7 @@ def gesture(rng, explorer):  # noqa: C901, PLR0912  one branch per kind of contr
     return f"{type(control).__name__} {control.description or control.tooltip}"
 
 
-@pytest.mark.parametrize(("name", "gestures"), [("tideline", 80), ("metric", 80), ("boat-shed", 15)])
+@pytest.mark.parametrize(("name", "gestures"), [("tideline", 50), ("metric", 50), ("boat-shed", 12)])
 def test_after_each_of_many_gestures_all_that_is_shown_is_the_study_and_undone_all_is_as_it_was(name, gestures):
     study = make_metric() if name == "metric" else kit.open_study(f"data/studies/{name}.toml")
     rng = random.Random(5)  # noqa: S311  gestures, not secrets

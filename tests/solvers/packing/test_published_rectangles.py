@@ -44,8 +44,11 @@ def test_areas_are_those_of_the_sources_and_no_known_length_is_below_them(one):
     assert all(wide <= one.width for wide, _ in one.pieces)
 
 
-@pytest.mark.parametrize("turn", [False, True], ids=["fixed", "turned"])
-@pytest.mark.parametrize("one", SMALL, ids=lambda one: one.name)
+@pytest.mark.parametrize(
+    ("one", "turn"),
+    [(one, bool(k % 2)) for k, one in enumerate(SMALL)],
+    ids=lambda value: getattr(value, "name", "turned" if value else "fixed"),
+)
 def test_small_lists_are_never_longer_than_the_rules_and_thorough_never_than_steady(one, turn):
     kinds = one.kinds(turn=turn)
     steady, bound = lay_out(kinds, one.width, "steady")
