@@ -120,8 +120,11 @@ class FewestSteps:
         return self._pick(part, options), False
 
     def _begin_far_out(self, part: PartCells, cuts: Sequence[StraightCut]) -> Sequence[StraightCut]:
-        """Return lines in the order that takes everything off the largest of their parts, one after another."""
-        if len(cuts) < 2:
+        """Return lines in the order that takes everything off the largest of their parts, one after another.
+
+        Lines in several directions, those of quarters, keep their order: the first has to be open before the others.
+        """
+        if len(cuts) < 2 or len({cut.slope for cut in cuts}) > 1:
             return cuts
         halves = self.cuts.divide(part, _join_pieces(cuts))
         body = max(halves, key=len)

@@ -76,3 +76,20 @@ def test_a_search_whose_budget_is_spent_gives_an_order_and_an_honest_bound(monke
     plan = sewing_plan(build_blocks_in_a_turned_border())
     assert plan.set_in_bound <= 12 <= plan.set_in_seams
     check_sewing_plan(build_blocks_in_a_turned_border(), cut_list(build_blocks_in_a_turned_border()), plan)
+
+
+def test_a_cross_of_blocks_is_sewn_in_quarters_from_its_middle_line_outward():
+    # the line within the upper arm was opened before the one that parts the arm from the rest: no line of sewing then
+    units = {
+        "pinwheel": {"family": "pinwheel"},
+        "middle": {"patch": "square", "slot": "middle", "side_finished": "pinwheel.bottom"},
+        "whole": {"around": "pinwheel.bottom", "times": 4, "centre": "middle.top"},
+    }
+    cloth = [{"slot": slot, "name": slot, "colour": "#3b720b"} for slot in ("middle", "sail", "ground")]
+    keys = {"title": "Cross", "design": {"family": "units"}, "unit": units, "fabric": cloth}
+    pattern = kit.make_pattern(study_from_keys(keys | {"sewing": {"assembly": "quarters"}}), "quick")
+    check_sewing_plan(pattern.patchwork, pattern.cut_list, pattern.sewing)
+    last = pattern.sewing.steps[-1]
+    assert {frozenset(last.first), frozenset(last.second)} == {
+        frozenset(one for one in pattern.patchwork.by_id if one.startswith("pinwheel3") is arm) for arm in (True, False)
+    }
