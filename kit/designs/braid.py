@@ -137,8 +137,8 @@ class Braid(Family):
         narrowest = 2 * ROOT2 * allowance + 2 * LEAST_SEEN
         if strip < narrowest:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between two"
-                f" allowances of {write_length(allowance)}",
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {write_length(strip)} between"
+                f" two allowances of {write_length(allowance)}",
                 f"a strip cut at least {write_length(narrowest + 2 * allowance, step=0.125)} wide, so that the last"
                 " blade of a column shows above the seam",
                 "widen the strips or narrow the allowance",

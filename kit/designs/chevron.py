@@ -53,7 +53,8 @@ class Chevron(Family):
         strip = self.strip_cut - 2 * allowance
         if strip < 2 * allowance - 1e-9:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {strip:g} in between its seams",
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {write_length(strip)} between"
+                " its seams",
                 f"a strip cut at least {write_length(4 * allowance)} wide",
                 "widen the strips or narrow the allowance",
             )

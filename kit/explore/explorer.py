@@ -26,6 +26,7 @@ from kit.explore.screen import Screen
 from kit.explore.side_panel import PanelActs, SidePanel
 from kit.explore.table_tabs import TableTabs
 from kit.explore.undo_buttons import UNDO_KEYS, make_back, redo_or_say, undo_or_say
+from kit.lengths import use_system
 from kit.look import lay_beside
 from kit.model.pattern import DrawnTop, Pattern, Sketch
 from kit.output import tables
@@ -229,7 +230,8 @@ class Explorer(Screen):
 
     def _follow(self) -> None:
         study = study_from_keys(self._keys, place="This setting", folder=self._folder)
-        made = study.design.patchwork(study.measures.seam_allowance)
+        with use_system(study.measures.system):
+            made = study.design.patchwork(study.measures.seam_allowance)
         if self._panel.offer(made.slots):
             study = study_from_keys(self._keys, place="This setting", folder=self._folder)
         view = self._view.value

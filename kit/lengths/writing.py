@@ -43,6 +43,19 @@ def use_notation(notation: Notation) -> Iterator[None]:
         _notation.reset(token)
 
 
+_system: ContextVar[System] = ContextVar("system", default="inch")
+
+
+@contextmanager
+def use_system(system: System) -> Iterator[None]:
+    """Write lengths for people in a system for a while, wherever none is named: in what a design refuses."""
+    token = _system.set(system)
+    try:
+        yield
+    finally:
+        _system.reset(token)
+
+
 def write_decimal(text: str) -> str:
     """Return a number in figures with the decimal sign of the language that is in use."""
     return text.replace(".", _notation.get().decimal)
@@ -51,7 +64,7 @@ def write_decimal(text: str) -> str:
 _NBSP, _THIN = "\N{NO-BREAK SPACE}", "\N{NARROW NO-BREAK SPACE}"
 
 
-def write_length(inches: float, system: System = "inch", *, step: float | None = None) -> str:
+def write_length(inches: float, system: System | None = None, *, step: float | None = None) -> str:
     r"""Write a length for people: built fractions of an inch, or centimetres to two decimals.
 
     Parameters
@@ -59,9 +72,9 @@ def write_length(inches: float, system: System = "inch", *, step: float | None =
     inches
         The length.
     system
-        "inch" or "metric".
+        "inch" or "metric"; the one in use (`use_system`) where it is left out, inches by default.
     step
-        Round up to a multiple of this many inches first.
+        Round up to a multiple of this many inches first; to one of half a centimetre where metric is in use unnamed.
 
     Returns
     -------
@@ -74,8 +87,8 @@ def write_length(inches: float, system: System = "inch", *, step: float | None =
     ('2½ in', '6.35 cm')
     """
     if step is not None:
-        inches = round_up(inches, step)
-    if system == "metric":
+        inches = round_up(inches, CM / 2 if system is None and _system.get() == "metric" else step)
+    if (system or _system.get()) == "metric":
         return f"{write_decimal(_trim(inches * 2.54, 2))}{_NBSP}cm"
     return f"{write_fraction(inches)}{_NBSP}{_notation.get().in_}"
 

@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from kit.designs import Family
 from kit.errors import StudyError
+from kit.lengths import use_system
 from kit.model.cover import CoverWords
 from kit.model.cutting import ClothWishes
 from kit.model.fabrics import Fabric
@@ -109,7 +110,8 @@ class Study:
         KitError
             A design that cannot be built, or a slot without fabric.
         """
-        patchwork = (self.design.patchwork(self.measures.seam_allowance) if made is None else made).verify()
+        with use_system(self.measures.system):
+            patchwork = (self.design.patchwork(self.measures.seam_allowance) if made is None else made).verify()
         filled = [fabric.slot for fabric in self.fabrics]
         for slot in patchwork.slots:
             if slot not in filled:
