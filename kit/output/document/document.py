@@ -329,6 +329,8 @@ def forbid_scaling(data: bytes) -> bytes:
     preferences = root.get("/ViewerPreferences", DictionaryObject()).get_object()
     preferences[NameObject("/PrintScaling")] = NameObject("/None")
     root[NameObject("/ViewerPreferences")] = preferences
+    # false where it is left out; a reader in wide use calls the word a fault
+    root.get("/MarkInfo", DictionaryObject()).get_object().pop("/Suspects", None)
     kept = BytesIO()
     writer.write(kept)
     return kept.getvalue()
