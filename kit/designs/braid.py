@@ -38,7 +38,7 @@ from kit.geometry.outlines import (
     move_outline,
     tidy_outline,
 )
-from kit.lengths import write_length
+from kit.lengths import write_length, write_refused
 from kit.model.patchwork import Within, check_count
 
 ROOT2 = sqrt(2.0)
@@ -137,7 +137,7 @@ class Braid(Family):
         narrowest = 2 * ROOT2 * allowance + 2 * LEAST_SEEN
         if strip < narrowest:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {write_length(strip)} between"
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {write_refused(strip)} between"
                 f" two allowances of {write_length(allowance)}",
                 f"a strip cut at least {write_length(narrowest + 2 * allowance, step=0.125)} wide, so that the last"
                 " blade of a column shows above the seam",

@@ -17,7 +17,7 @@ from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, check_sewable, refuse_keys
 from kit.geometry.outlines import move_outline
-from kit.lengths import write_length
+from kit.lengths import write_length, write_refused
 from kit.model.patchwork import Within, check_count
 
 ROOT2 = sqrt(2.0)
@@ -53,7 +53,7 @@ class Chevron(Family):
         strip = self.strip_cut - 2 * allowance
         if strip < 2 * allowance - 1e-9:
             raise refuse_keys(
-                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {write_length(strip)} between"
+                f"`design.strip_cut` is {write_length(self.strip_cut)} and leaves {write_refused(strip)} between"
                 " its seams",
                 f"a strip cut at least {write_length(4 * allowance)} wide",
                 "widen the strips or narrow the allowance",

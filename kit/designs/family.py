@@ -14,7 +14,7 @@ from kit.designs.quarters import complete_quarters, measure_whole
 from kit.designs.settings import Alternate, Bars, Border, Offset, OnPoint, Quarters, Sashing
 from kit.designs.straight import Grid, lay_straight, measure_straight
 from kit.geometry.outlines import TOLERANCE, Outline, make_rectangle
-from kit.lengths import write_length
+from kit.lengths import write_refused
 from kit.model.notices import Notice
 from kit.model.patchwork import Patch, Patchwork, Trim, Within, check_count
 
@@ -263,8 +263,7 @@ class Family(Keys):
         quarter = any(word in ("90", "270") for row in rows for word in row.split())
         if quarter and abs(block.width - block.height) > TOLERANCE:
             raise refuse_keys(
-                "`turns` has quarter turns for a block that finishes"
-                f" {write_length(block.width)} x {write_length(block.height)}",
+                f"`turns` has quarter turns for a block that finishes {write_refused(block.width, block.height)}",
                 "a square block",
                 "use only 0 and 180, or make the block square",
             )

@@ -21,7 +21,7 @@ from kit.designs.blocks import Block, BlockPatch, mirror_shapes, rename_shapes
 from kit.designs.family import Family
 from kit.designs.keys import Length, check_sewable, refuse_keys
 from kit.geometry.outlines import Outline, move_outline, turn_outline
-from kit.lengths import write_length
+from kit.lengths import write_refused
 from kit.model.patchwork import check_count
 
 EXAMPLE = "write a slot (`a`), two (`a/b` or `a\\b`) or four (`a:b:c:d`), without gaps"
@@ -125,7 +125,7 @@ class GridBlocks(Family):
         w, h = block.width, block.height
         if self.symmetry == "turned" and abs(w - h) > 1e-9:
             raise refuse_keys(
-                f'`design.symmetry` is "turned" for a quarter that finishes {write_length(w)} x {write_length(h)}',
+                f'`design.symmetry` is "turned" for a quarter that finishes {write_refused(w, h)}',
                 "a quarter as wide as high",
                 'write a square quarter, or use "mirrored"',
             )

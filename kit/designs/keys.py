@@ -15,7 +15,7 @@ from pydantic import (
 )
 
 from kit.errors import LengthError, PatchworkError
-from kit.lengths import read_length, write_exact, write_length
+from kit.lengths import read_length, write_exact, write_refused
 
 UNIT_NAME = re.compile(r"[^\W\d_][\w-]{0,39}")
 
@@ -131,7 +131,7 @@ def check_sewable(allowance: float, **lengths: float) -> None:
     for key, inches in lengths.items():
         if inches < 2 * allowance - 1e-9:
             raise refuse_keys(
-                f"`design.{key}` is {write_length(inches)}",
-                f"at least two allowances ({write_length(2 * allowance)}), or it cannot be sewn",
+                f"`design.{key}` is {write_refused(inches)}",
+                f"at least two allowances ({write_refused(2 * allowance)}), or it cannot be sewn",
                 "widen it or narrow the allowance",
             )

@@ -8,7 +8,7 @@ from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Slot, refuse_keys
 from kit.geometry.outlines import Outline, make_rectangle, mirror_outline, move_outline
-from kit.lengths import write_length
+from kit.lengths import write_refused
 from kit.model.patchwork import check_count
 
 SPIRAL = ("right", "top", "left", "bottom")
@@ -78,7 +78,7 @@ class LogCabin(Family):
         for key, width in (("centre_finished", self.centre_finished), ("log_finished", min(self.log_finished))):
             if width < 2 * allowance - 1e-9:
                 raise refuse_keys(
-                    f"`design.{key}` is {write_length(width)}",
-                    f"at least two allowances ({write_length(2 * allowance)}), or it cannot be sewn",
+                    f"`design.{key}` is {write_refused(width)}",
+                    f"at least two allowances ({write_refused(2 * allowance)}), or it cannot be sewn",
                     "widen it or narrow the allowance",
                 )

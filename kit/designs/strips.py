@@ -8,7 +8,7 @@ from kit.designs.blocks import Block, BlockPatch
 from kit.designs.family import Family
 from kit.designs.keys import Length, Turns, refuse_keys
 from kit.geometry.outlines import make_rectangle
-from kit.lengths import write_length
+from kit.lengths import write_length, write_refused
 from kit.model.patchwork import check_count
 
 
@@ -65,7 +65,7 @@ class Strips(Family):
         for key, value in (("strip_cut", width), ("row_cut", height)):
             if value < 2 * allowance - 1e-9:
                 raise refuse_keys(
-                    f"`design.{key}` leaves {write_length(value)} between two allowances of {write_length(allowance)}",
+                    f"`design.{key}` leaves {write_refused(value)} between two allowances of {write_length(allowance)}",
                     f"a strip cut at least {write_length(4 * allowance)} wide",
                     "widen the strips or narrow the allowance",
                 )

@@ -25,6 +25,7 @@ from kit.lengths.writing import (
     write_length,
     write_nearest,
     write_plain,
+    write_refused,
     write_thread,
 )
 
@@ -60,6 +61,7 @@ __all__ = [
     "write_length",
     "write_nearest",
     "write_plain",
+    "write_refused",
     "write_thread",
     "write_weight",
 ]

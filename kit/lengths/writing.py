@@ -93,6 +93,19 @@ def write_length(inches: float, system: System | None = None, *, step: float | N
     return f"{write_fraction(inches)}{_NBSP}{_notation.get().in_}"
 
 
+def write_refused(*inches: float) -> str:
+    """Write a length, or the sides of a shape, in decimals and in the system in use: what a design refuses.
+
+    Examples
+    --------
+    >>> write_refused(0.375), write_refused(6, 4)
+    ('0.375 in', '6 x 4 in')
+    """
+    metric = _system.get() == "metric"
+    said = " x ".join(_trim(one * 2.54, 2) if metric else f"{one:g}" for one in inches)
+    return f"{said} {'cm' if metric else 'in'}"
+
+
 def write_fraction(number: float) -> str:
     """Write a number with a built fraction where it is a whole number of 64ths, as a decimal otherwise.
 
