@@ -13,7 +13,7 @@ import tomli_w
 from kit.auditing.form_pieces import MOST_LAID
 from kit.geometry.joined_outline import trace_together
 from kit.geometry.outlines import Outline, measure_box
-from kit.lengths import System, buying_length, write_buying, write_exact, write_plain
+from kit.lengths import CM, System, buying_length, write_buying, write_exact, write_plain
 from kit.model.cutting import Piece
 from kit.model.pattern import Pattern
 from kit.sharing.whole_file import write_whole
@@ -266,7 +266,7 @@ def _say_shares(shares: Counter[str]) -> str:
 
 
 def _plain(inches: float, system: System) -> str:
-    return write_exact(round(inches, 6), system) if system == "metric" else write_plain(inches).replace("-", " ")
+    return f"{_number(inches / CM)} cm" if system == "metric" else write_plain(inches).replace("-", " ")
 
 
 def _size(size: Iterable[float], system: System) -> str:

@@ -1,6 +1,7 @@
 """The audit of a pattern written by hand, of broken forms, as a table, and by command."""
 
 import csv
+import re
 
 import pytest
 import tomli_w
@@ -12,6 +13,7 @@ from kit.__main__ import main
 from kit.auditing.audit_form import audit_form
 from kit.auditing.audit_lines import VERDICTS
 from kit.auditing.form_entries import KEYS, read_table_form, read_toml_form
+from kit.study import study_from_keys
 
 LAP = """
 title = "Harbour lights"
@@ -294,3 +296,19 @@ def test_a_form_with_some_letters_changed_gets_sentences(place, put, out):
     except kit.KitError as error:
         found = error
     assert str(found)
+
+
+def test_the_form_of_a_metric_pattern_is_in_centimetres_as_a_maker_reads_them(tmp_path):
+    cloths = (("sail", "Net blue"), ("ground", "Salt"), ("rim", "Rust"))
+    pattern = kit.make_pattern(study_from_keys({
+        "title": "Gull Watch",
+        "measures": {"system": "metric", "seam_allowance": "0.75 cm", "usable_width": "107 cm"},
+        "design": {"family": "pinwheel", "columns": 4, "rows": 5, "block_finished": "16 cm",
+                   "border": [{"finished": "7 cm", "slot": "rim"}]},
+        "fabric": [{"slot": slot, "name": name, "colour": "#33566e"} for slot, name in cloths],
+    }), "quick")  # fmt: skip
+    text = kit.write_form(pattern, tmp_path / "watch.toml").read_text(encoding="utf-8")
+    assert 'seam_allowance = "0.75 cm"' in text
+    assert 'cut = "8.5 cm x 81.5 cm"' in text
+    assert not re.search(r"\d in\b", text)
+    assert kit.audit(tmp_path / "watch.toml").passes
