@@ -26,7 +26,6 @@ from kit.explore.screen import Screen
 from kit.explore.side_panel import PanelActs, SidePanel
 from kit.explore.table_tabs import TableTabs
 from kit.explore.undo_buttons import UNDO_KEYS, make_back, redo_or_say, undo_or_say
-from kit.lengths import use_system
 from kit.look import lay_beside
 from kit.model.pattern import DrawnTop, Pattern, Sketch
 from kit.output import tables
@@ -230,8 +229,7 @@ class Explorer(Screen):
 
     def _follow(self) -> None:
         study = study_from_keys(self._keys, place="This setting", folder=self._folder)
-        with use_system(study.measures.system):
-            made = study.design.patchwork(study.measures.seam_allowance)
+        made = study.lay_out()
         if self._panel.offer(made.slots):
             study = study_from_keys(self._keys, place="This setting", folder=self._folder)
         view = self._view.value

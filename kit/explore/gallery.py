@@ -114,7 +114,7 @@ def write_example(family: str, keys: Mapping[str, Any]) -> dict[str, Any]:
     units = {"unit": design.pop("unit")} if "unit" in design else {}
     raw = {"title": family, "design": design, **units, "fabric": [{"slot": "any", "name": "any", "colour": OTHERS[0]}]}
     study = study_from_keys(raw, place="This design")
-    slots = study.design.patchwork(study.measures.seam_allowance).slots
+    slots = study.lay_out().slots
     others = [slot for slot in slots if slot not in TONES]
     colours = TONES | {slot: OTHERS[n % len(OTHERS)] for n, slot in enumerate(others)}
     cloth = [(slot, SCRAP_COLOURS if _is_scrappy(slot) else (colours[slot],)) for slot in slots]

@@ -1,12 +1,12 @@
 """Writing lengths: for people, for plain-text tables, and for reading back; and rounding them up, in one place."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, isfinite
-from typing import Literal
+from typing import Literal, TypeVar
 
 from kit.errors import LengthError
 from kit.lengths.reading import read_length
@@ -33,27 +33,27 @@ PLAIN_NOTATION = Notation()
 _notation: ContextVar[Notation] = ContextVar("notation", default=PLAIN_NOTATION)
 
 
-@contextmanager
-def use_notation(notation: Notation) -> Iterator[None]:
-    """Write lengths for people in the way of a language for a while; what is read back stays as it is."""
-    token = _notation.set(notation)
-    try:
-        yield
-    finally:
-        _notation.reset(token)
-
-
 _system: ContextVar[System] = ContextVar("system", default="inch")
+_T = TypeVar("_T")
 
 
 @contextmanager
-def use_system(system: System) -> Iterator[None]:
-    """Write lengths for people in a system for a while, wherever none is named: in what a design refuses."""
-    token = _system.set(system)
+def _hold(variable: ContextVar[_T], value: _T) -> Iterator[None]:
+    token = variable.set(value)
     try:
         yield
     finally:
-        _system.reset(token)
+        variable.reset(token)
+
+
+def use_notation(notation: Notation) -> AbstractContextManager[None]:
+    """Write lengths for people in the way of a language for a while; what is read back stays as it is."""
+    return _hold(_notation, notation)
+
+
+def use_system(system: System) -> AbstractContextManager[None]:
+    """Write lengths for people in a system for a while, wherever none is named: in what a design refuses."""
+    return _hold(_system, system)
 
 
 def write_decimal(text: str) -> str:

@@ -97,6 +97,17 @@ class Study:
         """SHA-256 of the study's canonical text."""
         return hashlib.sha256(write_study(self).encode()).hexdigest()
 
+    def lay_out(self) -> Patchwork:
+        """Return the patchwork of the design, not verified; what it refuses is said in the lengths of this study.
+
+        Raises
+        ------
+        KitError
+            A design that cannot be built.
+        """
+        with use_system(self.measures.system):
+            return self.design.patchwork(self.measures.seam_allowance)
+
     def make_patchwork(self, made: Patchwork | None = None) -> Patchwork:
         """Check that every slot has a fabric, and return the verified patchwork of the design.
 
@@ -110,8 +121,7 @@ class Study:
         KitError
             A design that cannot be built, or a slot without fabric.
         """
-        with use_system(self.measures.system):
-            patchwork = (self.design.patchwork(self.measures.seam_allowance) if made is None else made).verify()
+        patchwork = (self.lay_out() if made is None else made).verify()
         filled = [fabric.slot for fabric in self.fabrics]
         for slot in patchwork.slots:
             if slot not in filled:

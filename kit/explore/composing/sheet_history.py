@@ -202,7 +202,7 @@ class SheetHistory:
                 slots += sorted({shape.slot for shape in made.shapes}) if made else []
         if set(state.keys["design"]) - set(OWN):
             with suppress(KitError):  # it is told where the study is asked for
-                slots += study.design.patchwork(study.measures.seam_allowance).slots
+                slots += study.lay_out().slots
         before = len(state.keys.setdefault("fabric", []))
         add_fabrics(state.keys, slots)
         return study if len(state.keys["fabric"]) == before else None
