@@ -9,7 +9,7 @@ from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.geometry.settling import settle_corners
-from kit.lengths import Length, take_length
+from kit.lengths import Length, take_length, write_refused
 from kit.model.drawn_grain import keep_level
 from kit.model.frames import Frame
 from kit.model.units import Group, Unit, Within, find_repeating, read_units
@@ -268,8 +268,9 @@ def _refuse_short_edges(patchwork: Patchwork) -> None:
         least = min(measure_edges(patch.sewn or patch.outline))
         if least < shortest - TOLERANCE:
             raise PatchworkError(
-                f"Patch `{patch.id}` has a {least:.3f} in edge",
-                needed=f"with a {patchwork.allowance:g} in allowance the shortest sewable edge is {shortest:g} in",
+                f"Patch `{patch.id}` has a {write_refused(round(least, 3))} edge",
+                needed=f"with a {write_refused(patchwork.allowance)} allowance the shortest sewable edge is"
+                f" {write_refused(shortest)}",
                 do="widen that part of the design or merge the patch with its neighbour",
             )
 

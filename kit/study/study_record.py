@@ -121,7 +121,8 @@ class Study:
         KitError
             A design that cannot be built, or a slot without fabric.
         """
-        patchwork = (self.lay_out() if made is None else made).verify()
+        with use_system(self.measures.system):
+            patchwork = (self.lay_out() if made is None else made).verify()
         filled = [fabric.slot for fabric in self.fabrics]
         for slot in patchwork.slots:
             if slot not in filled:

@@ -186,7 +186,7 @@ def test_corners_that_almost_meet_are_refused():
 def test_a_sliver_too_short_to_sew_is_refused_with_its_edge_and_the_least(allowance):
     thin = 1.6 * allowance
     message = refusal_of([make_rectangle(0, 0, 4, 2), make_rectangle(0, 2, 4, thin)], allowance=allowance)
-    assert f"`patch-0002` has a {thin:.3f} in edge" in message
+    assert f"`patch-0002` has a {round(thin, 3):g} in edge" in message
     assert f"the shortest sewable edge is {2 * allowance:g} in" in message
     assert "merge the patch with its neighbour" in message
 

@@ -6,6 +6,8 @@ import pytest
 
 import kit
 from kit.errors import KitError
+from kit.lengths import use_system
+from kit.model.patchwork import patchwork_from_outlines
 from kit.study import study_from_keys, study_keys
 
 WRONG = {
@@ -49,3 +51,11 @@ def test_the_explorer_says_so_too():
     said = explorer.message.value.replace("\N{NO-BREAK SPACE}", " ")
     assert "is 2 cm, too narrow for a blade" in said
     assert "in, too narrow" not in said
+
+
+def test_an_edge_too_short_to_be_sewn_is_measured_in_it_too():
+    outlines = [[(0, 0), (8, 0), (8, 4), (0, 4)], [(0, 4), (8, 4), (8, 4.4), (0, 4.4)]]
+    with use_system("metric"), pytest.raises(KitError) as refused:
+        patchwork_from_outlines(outlines)
+    assert "has a 1.02 cm edge" in str(refused.value)
+    assert "with a 0.64 cm allowance the shortest sewable edge is 1.27 cm" in str(refused.value)
