@@ -64,7 +64,7 @@ class _CuttingTable:
         self.parts: dict[str, list[float]] = defaultdict(list)
         self.lying: Counter[tuple[str, str]] = Counter()
         self.strips = self.drawn = 0
-        self.directed, self.layers = False, 1
+        self.nap, self.layers = False, 1
         self.drawings: Mapping[str, Sequence[Box]] = {}
         self.places: PrintedPlaces | None = None
 
@@ -72,7 +72,7 @@ class _CuttingTable:
         """Cut one fabric: every strip from its cloth, every line from its strip."""
         self.parts.clear()
         self.lying.clear()
-        self.directed, self.drawings = cloth.directed, cloth.drawings
+        self.nap, self.drawings = cloth.nap, cloth.drawings
         places = self.places = PrintedPlaces(cloth)
         first, second = (read_length(text, longest=BOLT) for text in cloth.size)
         taken = 0.0
@@ -184,10 +184,10 @@ class _CuttingTable:
     ) -> int:
         """Return how many of a line fit one strip; loosely, how many fit however they were counted.
 
-        Then each round a template is a mark of the ruler wider, and on cloth with a top angled pieces may lie one way.
+        Then each round a template is a mark of the ruler wider, and on a nap angled pieces lie one way.
         """
         most = 0
-        more, turned = NARROWER * (loose and _is_run(order)), not (loose and self.directed)
+        more, turned = NARROWER * (loose and _is_run(order)), not (loose and self.nap)
         while most < order.count:
             along = self._measure(place, order, size[0], most + 1, lengthwise, turned=turned) + more * (most + 1)
             if along > size[1] + SLIP:

@@ -5,7 +5,7 @@ joined to the first.
 """
 
 from collections.abc import Iterable, Sequence
-from math import atan2, cos, hypot, pi, radians, sin
+from math import atan2, cos, dist, hypot, pi, radians, sin
 from typing import TypeAlias
 
 from kit.errors import PatchworkError
@@ -221,6 +221,16 @@ def turn_outline(outline: Sequence[Point], degrees: float, *, about: Point = (0.
 def mirror_outline(outline: Sequence[Point], *, axis: float = 0.0) -> Outline:
     """Return the mirror image in the vertical line x = axis, counter-clockwise again."""
     return tuple((2 * axis - x, y) for x, y in reversed(outline))
+
+
+def lie_alike(outlines: Sequence[Sequence[Point]]) -> bool:
+    """Return True if every outline is the first one moved, corner by corner, and none is turned."""
+    (x, y), *_ = first = outlines[0]
+    for outline in outlines[1:]:
+        across, up = outline[0][0] - x, outline[0][1] - y
+        if any(dist((a + across, b + up), other) > TOLERANCE for (a, b), other in zip(first, outline, strict=True)):
+            return False
+    return True
 
 
 def measure_box(outline: Iterable[Point]) -> tuple[float, float, float, float]:

@@ -12,6 +12,7 @@ NoticeKind: TypeAlias = Literal[
     "milder-rule", "share-an-edge", "meet-at-a-corner", "too-few-steps-apart", "in-one-unit",
     # of the cutting
     "cloth-yardage", "cloth-precut", "cloth-lot", "cloth-washed", "cloth-nap", "cloth-as-it-lies",
+    "cloth-some-turned",
     "cloth-no-quarter-turn", "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along",
     "cloth-motif-across", "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-stack-short",
     "cloth-print-more",

@@ -34,8 +34,8 @@ class PrintedCloth:
         In the order of the page.
     drawings
         Name of a drawing that a line names -> its boxes.
-    directed
-        Whether it is cloth with a top, on which every piece lies one way.
+    nap
+        Whether it is cloth with a nap: every piece lies the same way up, and none is turned by half.
     repeat, motif
         Of a print that matters: repeat along and across, and the middle of the motif along and across; texts, empty in
         a direction that does not matter.
@@ -49,7 +49,7 @@ class PrintedCloth:
     lines: tuple[PrintedLine, ...]
     drawings: Mapping[str, tuple[Box, ...]] = field(default_factory=dict)
     piles: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
-    directed: bool = False
+    nap: bool = False
     repeat: tuple[str, str] = ("", "")
     motif: tuple[str, str] = ("", "")
 

@@ -14,7 +14,9 @@ from kit.checks.cutting_grammar import read_orders
 from kit.checks.cutting_words_check import check_cutting_words, cut_by_words
 from kit.checks.template_rows import measure_head_to_foot, measure_same_way_up
 from kit.errors import CheckError, KitError
+from kit.geometry.outlines import measure_directions, measure_edges
 from kit.model.printed import PrintedCloth, PrintedCutting, PrintedLine, PrintedPiece
+from kit.output.words.notice_words import say_notices
 from kit.output.words.printed_words import print_cutting
 from kit.study import study_from_keys, study_keys
 
@@ -206,6 +208,32 @@ def test_teeth_of_velvet_lie_the_same_way_up_and_of_plain_cloth_head_to_foot(nap
     assert ("all the same way up" in run) == nap
     assert ("turned head to foot" in run) != nap
     check_cutting_words(print_cutting(sketch))
+
+
+@pytest.mark.parametrize("seed", [40018, 40206])
+def test_no_surplus_strip_of_a_print_with_a_top_is_let_through(seed):
+    # a strip too many of angled pieces, a strip narrower above an end cut along: each let a damage through once
+    printed = print_cutting(kit.make_sketch(study_from_keys(make_keys(seed)), "steady"))
+    system = "metric" if "cm" in printed.ruler else "inch"
+    assert cut_by_words(printed).faults == ()
+    assert [what for what, one in damage_lines(printed, system) if not cut_by_words(one).faults] == []
+
+
+@pytest.mark.parametrize("nap", [True, False])
+def test_a_print_that_stands_on_its_head_in_angled_pieces_says_so(nap):
+    """The plan turned every second blade by half and said only that pieces lie as they do in the top."""
+    keys = make_keys(40206)
+    keys["fabric"][5 if keys["fabric"][5]["name"] == "blade 2" else 4]["nap"] = nap
+    sketch = kit.make_sketch(study_from_keys(keys), "steady")
+    (plan,) = [plan for plan in sketch.cutting.cloths if plan.supply.fabric == "blade 2"]
+    headings = {  # the direction of the longest edge, which the print of a blade runs beside
+        round(max(zip(measure_edges(shape.outline), measure_directions(shape.outline), strict=True))[1]) % 360
+        for strip in plan.strips for cut in strip.cuts for shape in cut.shapes
+    }  # fmt: skip
+    assert headings == ({0} if nap else {0, 180})
+    said = [one for one in say_notices(sketch.cutting.assumptions, "metric") if one.startswith("blade 2")]
+    assert len(said) == 1
+    assert ("upside down in every second piece" in said[0]) != nap
 
 
 def test_pieces_the_same_way_up_take_what_they_take_on_paper():

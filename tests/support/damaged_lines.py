@@ -60,9 +60,18 @@ def _make_narrower(text, system):
 
 
 def _is_turned_over(text, below):
-    """Return True if a strip is now as wide as another side of all that is cut from it: then it is still right."""
+    """Return True if a strip is now as wide as another side of all that is cut off it: then it is still right.
+
+    Its end may be cut along into strips that are lower still; they are as they were.
+    """
     width = LENGTH.search(text)[0]
-    return bool(below) and all(width in LENGTH.findall(line.text)[:2] for line in below)
+    first = [line for line in below if line.depth == min(one.depth for one in below)]
+    ends = [line for line in first if line.text.startswith("From the end")]
+    cut_off = [line for line in first if line not in ends]
+    low = sum(int(COUNT.search(line.text)[1]) * read_length(LENGTH.search(line.text)[0]) for line in ends)
+    return (
+        bool(cut_off) and low <= read_length(width) and all(width in LENGTH.findall(line.text)[:2] for line in cut_off)
+    )
 
 
 def _merge(one, other):

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from math import dist
 
-from kit.geometry.outlines import TOLERANCE
+from kit.geometry.outlines import TOLERANCE, lie_alike
 from kit.lengths import System, write_decimal, write_length
 from kit.model.cutting import AS_IT_COMES, ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
@@ -312,23 +311,15 @@ def describe_blank(piece: Piece, count: int, system: System, cut: Cut | None = N
         box = (cut.width, cut.height) if cut is not None and not run else (size["width"], size["height"])
         text = say("sub_template", count=count, piece=piece.id, size=_write_box(box, system))
         text = f"{text}, {say('hand_word', hand=say_hand(piece.hand))}" if piece.hand else text
-        return f"{text}, {say(_name_run(cut))}" if run and cut else text
+        if not run or cut is None:
+            return text
+        alike = lie_alike([shape.outline for shape in cut.shapes])
+        return f"{text}, {say('same_way_up' if alike else 'head_to_foot')}"
     facts = {name.replace(" ", "_"): write_length(inches, system) for name, inches in size.items()}
     if piece.kind in ANGLED:
         facts |= {"angles": describe_angles(piece), "ends": describe_ends(piece)}
     text = say(f"blank_{SIZES[piece.kind]}{'_one' if count == 1 else ''}", count=count, **facts)
     return f"{text}, {say('hand_word', hand=say_hand(piece.hand))}" if piece.hand and piece.kind != RECTANGLE else text
-
-
-def _name_run(cut: Cut) -> str:
-    """Return how the pieces of a run lie: on a nap or a one-way print none of them is turned."""
-    (x, y), *_ = first = cut.shapes[0].outline
-    for shape in cut.shapes[1:]:
-        across, up = shape.outline[0][0] - x, shape.outline[0][1] - y
-        moved = [(a + across, b + up) for a, b in first]
-        if any(dist(one, other) > TOLERANCE for one, other in zip(moved, shape.outline, strict=True)):
-            return "head_to_foot"
-    return "same_way_up"
 
 
 def describe_ends(piece: Piece) -> str:

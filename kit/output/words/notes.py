@@ -18,7 +18,7 @@ from kit.output.words.taken_apart import is_taken_apart
 PRINT: frozenset[NoticeKind] = frozenset({
     "cloth-repeat", "cloth-repeat-along", "cloth-repeat-across", "cloth-motif-along", "cloth-motif-across",
     "cloth-stripes-along", "cloth-stripes-across", "cloth-stack", "cloth-stack-short",
-    "cloth-print-more", "cloth-long-repeats",
+    "cloth-print-more", "cloth-long-repeats", "cloth-some-turned",
 })  # fmt: skip
 """What is assumed of a print."""
 FOR_THE_MAKER: frozenset[NoticeKind] = frozenset({

@@ -62,13 +62,14 @@ def _print_cloth(sketch: Sketch, lines: ClothLines, plan: ClothPlan) -> PrintedC
     else:
         size = (write_length(long, system), write_length(high, system))
     piles = _count_piles(sketch, plan)
-    directed = plan.supply.directed
     printed = plan.supply.print_repeat if plan.supply.form == "yardage" and not plan.layer else None
     repeat, motif = ("", ""), ("", "")
     if printed is not None:
         repeat = _write(printed.along, system), _write(printed.across, system)
         motif = _write(printed.motif_along, system), _write(printed.motif_across, system)
-    return PrintedCloth(lines.fabric, plan.supply.form, size, tuple(found), drawings, piles, directed, repeat, motif)
+    return PrintedCloth(
+        lines.fabric, plan.supply.form, size, tuple(found), drawings, piles, plan.supply.nap, repeat, motif
+    )
 
 
 def _write(inches: float | None, system: System) -> str:

@@ -1,9 +1,9 @@
 """What a cutting plan assumes of its cloth, what it chose, and what the maker should look at."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from kit.geometry.outlines import TOLERANCE
+from kit.geometry.outlines import TOLERANCE, lie_alike
 from kit.model.cutting import ClothPlan, ClothWishes
 from kit.model.joined_lengths import find_least_joined
 from kit.model.notices import Notice, notice
@@ -11,12 +11,13 @@ from kit.model.prints import PrintRepeat
 from kit.planning.cutting.blanks import measure_stock
 
 
-def list_assumptions(cloths: Iterable[ClothPlan], wishes: ClothWishes) -> tuple[Notice, ...]:
-    """Return what the plan of each cloth assumes of it."""
-    return tuple(
-        notice("cloth", name=plan.supply.fabric or plan.supply.slot, parts=(*_describe(plan, wishes), *_compare(plan)))
-        for plan in cloths
-    )
+def list_assumptions(cloths: Iterable[ClothPlan], wishes: ClothWishes, runs: Container[str] = ()) -> tuple[Notice, ...]:
+    """Return what the plan of each cloth assumes of it; runs: the pieces that lie along a strip, as angled ones do."""
+
+    def describe(plan: ClothPlan) -> tuple[Notice, ...]:
+        return (*_describe(plan, wishes), *_list_turned(plan, runs), *_compare(plan))
+
+    return tuple(notice("cloth", name=plan.supply.fabric or plan.supply.slot, parts=describe(plan)) for plan in cloths)
 
 
 def _describe(plan: ClothPlan, wishes: ClothWishes) -> Iterator[Notice]:
@@ -39,6 +40,16 @@ def _describe(plan: ClothPlan, wishes: ClothWishes) -> Iterator[Notice]:
     elif supply.one_way:
         yield notice("cloth-as-it-lies" if supply.form == "yardage" else "cloth-no-quarter-turn")
     yield from _describe_print(plan)
+
+
+def _list_turned(plan: ClothPlan, runs: Container[str]) -> Iterator[Notice]:
+    """Yield the pieces of a print with a top that lie head to foot along their strip, so that some are upside down."""
+    if not plan.supply.one_way or plan.supply.nap:
+        return
+    cuts = [cut for strip in plan.strips for cut in strip.cuts if cut.piece in runs and cut.shapes]
+    turned = {cut.piece for cut in cuts if not lie_alike([shape.outline for shape in cut.shapes])}
+    if turned:
+        yield notice("cloth-some-turned", pieces=tuple(sorted(turned)))
 
 
 def _describe_print(plan: ClothPlan) -> Iterator[Notice]:

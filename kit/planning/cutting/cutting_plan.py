@@ -15,7 +15,7 @@ from kit.model.fabrics import Supply
 from kit.planning.cutting.any_cloth import plan_any
 from kit.planning.cutting.assumptions import list_assumptions, list_warnings
 from kit.planning.cutting.blanks import SQUARING_UP, AngledRow, make_blank, measure_stock
-from kit.planning.cutting.directions import divide_cut
+from kit.planning.cutting.directions import DIRECTED, divide_cut
 from kit.planning.cutting.enough import find_enough
 from kit.planning.cutting.joint_cloths import find_roots, merge_kinds
 from kit.planning.cutting.one_cloth import Request
@@ -96,6 +96,7 @@ def cutting_plan(
         if plan.short:
             missing = ", ".join(f"{count} of {piece}" for piece, count in plan.short.items())
             short[slot].append(f"{plan.supply.fabric or slot}: {missing}")
+    runs = {piece.id for piece in cut_list.pieces if piece.kind not in ("square", *DIRECTED)}
     said = {slot: "; ".join(parts) for slot, parts in short.items()}
     return CuttingPlan(
         tuple(cloths),
@@ -103,7 +104,7 @@ def cutting_plan(
         dict(bound),
         dict(squaring),
         said,
-        list_assumptions(cloths, wishes),
+        list_assumptions(cloths, wishes, runs),
         list_warnings(cloths),
     )
 
