@@ -52,6 +52,9 @@ class EveryRow:
         self.low = {height: self._value_lines(height, runs=False) for height in table.heights}
         self.ends = self._value_ends()
         self.worth = {height: self._join(height, 0) for height in table.heights}
+        self.low_lists = {height: [line.tolist() for line in lines] for height, lines in self.low.items()}
+        self.end_lists = self.ends.tolist()
+        self.ordered: dict[tuple[int, Held], Held] = {}
 
     def measure_worth(self) -> float:
         """Return the greatest worth of a row by its height."""
@@ -105,6 +108,13 @@ class EveryRow:
             np.maximum(best[x:], line[: len(line) - x] + ends[x], out=best[x:])
         return best
 
+    def _order(self, height: int, held: Held) -> Held:
+        """Return pieces with the widest first; the same ones come up thousands of times."""
+        found = self.ordered.get((height, held))
+        if found is None:
+            found = self.ordered[height, held] = self.table.order(height, dict(held))
+        return found
+
     def _step(self, work: int = 1) -> None:
         self.steps -= work
         if self.steps < 0:
@@ -113,34 +123,35 @@ class EveryRow:
     def _list_height(self, height: int, least: float) -> Iterator[ClothRow]:
         """Yield the rows of one height that are worth at least so much."""
         members = self.members[height]
-        after = [self._join(height, at) for at in range(len(members) + 1)]
+        after = [self._join(height, at).tolist() for at in range(len(members) + 1)]
         for room, worth, full in self._list_lines(height, self.table.width, least, after, runs=True):
             for ends in self._list_ends(height - 1, room, least - worth, height):
                 self._step(ROW)
                 if full:
-                    yield ClothRow(height, self.table.order(height, dict(full)), ends)
+                    yield ClothRow(height, self._order(height, full), ends)
 
     def _list_lines(
-        self, height: int, length: int, least: float, after: Sequence[_Floats], *, runs: bool
+        self, height: int, length: int, least: float, after: Sequence[Sequence[float]], *, runs: bool
     ) -> Iterator[tuple[int, float, Held]]:
         """Yield pieces of one height: the length that they leave, their worth, and their numbers."""
-        members, table = self.members[height], self.table
+        members, table, prices = self.members[height], self.table, self.prices
+        enough = least - SLIGHT
 
         def go(at: int, room: int, worth: float, held: Held) -> Iterator[tuple[int, float, Held]]:
             self._step()
             if at == len(members):
                 yield room, worth, held
                 return
-            i, _ = members[at]
-            kind = table.kinds[i]
-            most = min(kind.count, table.most_of(i, height, room)) if runs or not kind.run else 0
-            for number in range(most, -1, -1):
-                left = room - (table.measure(i, height, number) if number else 0)
-                now = worth + number * self.prices[i]
-                if now + after[at + 1][left] >= least - SLIGHT:
+            i, wide = members[at]
+            kind, price, best = table.kinds[i], prices[i], after[at + 1]
+            most = min(kind.count, table.most_of(i, height, room) if kind.run else room // wide)
+            for number in range(most if runs or not kind.run else 0, -1, -1):
+                left = room - ((table.measure(i, height, number) if kind.run else number * wide) if number else 0)
+                now = worth + number * price
+                if now + best[left] >= enough:
                     yield from go(at + 1, left, now, (*held, (i, number)) if number else held)
 
-        if after[0][length] >= least - SLIGHT:
+        if after[0][length] >= enough:
             yield from go(0, length, 0.0, ())
 
     def _list_ends(self, height: int, length: int, least: float, last: int) -> Iterator[_LowerStrips]:
@@ -151,11 +162,11 @@ class EveryRow:
         for low in self.table.heights:
             if low > min(height, last):
                 continue
-            rest = least - float(self.ends[height - low][length])
-            for _, worth, held in self._list_lines(low, length, rest, self.low[low], runs=False):
+            rest = least - self.end_lists[height - low][length]
+            for _, worth, held in self._list_lines(low, length, rest, self.low_lists[low], runs=False):
                 if held:
                     for ends in self._list_ends(height - low, length, least - worth, low):
-                        yield ((low, self.table.order(low, dict(held))), *ends)
+                        yield ((low, self._order(low, held)), *ends)
 
 
 def _fill_from(before: _Floats, groups: Sequence[Sequence[tuple[int, float]]]) -> _Floats:

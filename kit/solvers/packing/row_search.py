@@ -42,6 +42,8 @@ FAR = {"steady": 0.03, "thorough": 0.005}
 """Every row is listed only where the best layout takes so much more than the bound."""
 FEW_PIECES, FEW_KINDS = {"steady": 30, "thorough": 400}, {"steady": 4, "thorough": 12}
 """And only where there are no more pieces and kinds."""
+TOO_FAR = 1.15
+"""Of more pieces than a steady search lists, rows within so great a gap are endless: all steps would be lost."""
 
 
 def lay_out_rows(
@@ -194,7 +196,8 @@ class _RowSearch:
         """List every row that a shorter layout could hold, pick whole ones from all of them, and raise the bound."""
         worth = max(1.0, EveryRow(self.table, prices, 0).measure_worth())
         self._raise(value / worth)
-        if self.done:
+        many = sum(self.counts) > FEW_PIECES["steady"]
+        if self.done or (many and self.length > TOO_FAR * self.least):
             return
         every = EveryRow(self.table, [price / worth for price in prices], STEPS[patience])
         try:
