@@ -1,4 +1,4 @@
-"""What a maker would say otherwise: borders are no rows, one is one, and a strip is cut after the top is measured."""
+"""What a maker would say otherwise: the ends of a border, one line as one, and strips cut after the top is measured."""
 
 import re
 from dataclasses import replace
