@@ -19,6 +19,7 @@ from kit.checks.sewing_check import check_sewing_plan
 from kit.checks.sewing_words_check import check_sewing_words
 from kit.checks.tiling_check import check_tiling
 from kit.errors import STILL, CheckError, KitError, NoPlanError
+from kit.lengths import use_system
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList
 from kit.model.fabrics import Colouring
@@ -101,17 +102,19 @@ def draft_top(study: Study, whole: Patchwork | None = None, seen: ColouredTop | 
     KitError
         A design that cannot be built; says what to change.
     """
-    patchwork = _make_patchwork(study, whole)
-    pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
-    colouring = _colour(study, patchwork, pieces) if seen is None else seen.colouring
+    with use_system(study.measures.system):
+        patchwork = _make_patchwork(study, whole)
+        pieces = keep_strip_widths(cut_list(patchwork, study.measures.round_cuts_to), study.fabrics)
+        colouring = _colour(study, patchwork, pieces) if seen is None else seen.colouring
     return DrawnTop(study, patchwork, colouring, pieces)
 
 
 def add_cloth(study: Study, draft: DrawnTop, effort: Effort = "quick", *, ways: bool = False) -> Sketch:
     """Plan the cloth of a draft: the second half of `make_sketch`, with its parameters and errors."""
     ordered = ways or effort != "quick" or study.cutting != USUAL_MAKING
-    steps = _order(study, draft.patchwork, draft.cut_list) if ordered else None
-    return _sketch(study, draft, steps, effort)
+    with use_system(study.measures.system):
+        steps = _order(study, draft.patchwork, draft.cut_list) if ordered else None
+        return _sketch(study, draft, steps, effort)
 
 
 def _colour(study: Study, patchwork: Patchwork, pieces: CutList) -> Colouring:
@@ -166,15 +169,15 @@ def make_pattern(study: Study, effort: Effort = "steady") -> Pattern:
     >>> pattern.colouring.violations
     0
     """
-    try:
-        return _make(study, effort)
-    except CheckError as refused:
-        for simpler in list_simpler(study):
-            with suppress(KitError):
-                return _tell_simpler(_make(simpler.study, effort), study, simpler.given_up, refused)
-        raise CheckError(
-            refused.found, needed=refused.needed or "a plan that its own check accepts", do=STILL
-        ) from None
+    with use_system(study.measures.system):
+        try:
+            return _make(study, effort)
+        except CheckError as refused:
+            for simpler in list_simpler(study):
+                with suppress(KitError):
+                    return _tell_simpler(_make(simpler.study, effort), study, simpler.given_up, refused)
+            needed = refused.needed or "a plan that its own check accepts"
+            raise CheckError(refused.found, needed=needed, do=STILL) from None
 
 
 def _tell_simpler(pattern: Pattern, study: Study, given_up: Sequence[NoticeKind], refused: CheckError) -> Pattern:
@@ -318,7 +321,8 @@ def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> Fini
     size = sketch.patchwork.finished
     narrow = wishes.sleeve and size[0] <= 2 * wishes.sleeve_short
     known = gather_top(sketch, wishes, quilting)
-    plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
+    with use_system(sketch.study.measures.system):
+        plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
     if narrow:
         plan = replace(plan, assumptions=(*plan.assumptions, notice("no-sleeve", short=wishes.sleeve_short)))
     check_finishing_plan(*size, plan)

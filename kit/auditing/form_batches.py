@@ -49,8 +49,10 @@ def judge_batches(form: FormSize, pieces: dict[str, PieceFacts]) -> None:
                 off = [a - b for a, b in zip(sorted(facts.cut), want, strict=True)]
                 good = min(off) >= -SAME and max(off) <= 1.0
                 verdict = "wrong" if not good else "proved" if max(off) < form.terms.step + SAME else "more than needed"
-                note = "" if min(off) >= -SAME else f"It is {form.terms.say(round(-min(off), 4))} too small"
-                right_cut = " x ".join(form.terms.say(form.terms.up(one)) for one in want)
+                shown = [form.terms.up(one) for one in want]
+                short = max(b - a for a, b in zip(sorted(facts.cut), shown, strict=True))
+                note = "" if min(off) >= -SAME else f"It is {form.terms.say(round(short, 4))} too small"
+                right_cut = " x ".join(map(form.terms.say, shown))
                 form.tell(facts.entry, "cut", verdict, found=right_cut, note=note, since=(entry.where,))
 
 

@@ -179,19 +179,23 @@ def _judge_cut(form: FormSize, facts: PieceFacts) -> None:
 
 
 def _fits(facts: PieceFacts, exact: tuple[float, ...], terms: SumTerms) -> tuple[Verdict, str]:
-    """Return the verdict on a cut size against the exact one, and its reason."""
+    """Return the verdict on a cut size against the exact one, and its reason.
+
+    What is told as too small or too large is the difference between the written size and the right one as it is shown.
+    """
     cut = tuple(sorted(facts.cut or ())) if facts.shape == "template" else facts.cut or ()
     if len(cut) != len(exact):
         return "wrong", f"It has {len(cut)} measures, a {facts.shape} has {len(exact)}"
     off = [a - b for a, b in zip(cut, exact, strict=True)]
     low, high = min(off), max(off)
+    shown = [a - terms.up(b) for a, b in zip(cut, exact, strict=True)]
     if low < -SAME:
-        return "wrong", f"It is {terms.say(round(-low, 4))} too small"
+        return "wrong", f"It is {terms.say(round(-min(shown), 4))} too small"
     if high < terms.step + SAME:
         return "proved", ""
     if facts.shape in POINTED and high <= SAFE:
-        return "more than needed", f"{terms.say(round(high, 4))} larger: safe, if the unit is trimmed"
-    return "wrong", f"It is {terms.say(round(high, 4))} too large"
+        return "more than needed", f"{terms.say(round(max(shown), 4))} larger: safe, if the unit is trimmed"
+    return "wrong", f"It is {terms.say(round(max(shown), 4))} too large"
 
 
 # units

@@ -11,7 +11,7 @@ from kit.designs.keys import Slot, check_printable, refuse_keys
 from kit.errors import LengthError
 from kit.geometry.closing import find_holder, measure_narrowest
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges
-from kit.lengths import read_length, read_number, write_length
+from kit.lengths import read_length, read_number, write_length, write_refused
 from kit.model.drawn_grain import choose_grains
 from kit.model.patchwork import Group, check_count
 
@@ -155,14 +155,15 @@ def check_patches(outlines: Sequence[Outline], allowance: float, grid: float) ->
         ends = [write_place(point, grid) for point in (outline[short], outline[(short + 1) % len(outline)])]
         if edges[short] < least - TOLERANCE:
             raise refuse_keys(
-                f"Patch `{name}` has an edge of {edges[short]:.3f} in, from {ends[0]} to {ends[1]}",
+                f"Patch `{name}` has an edge of {write_refused(edges[short], form='.3f')}, from {ends[0]} to {ends[1]}",
                 f"edges of at least two allowances ({write_length(least)})",
                 "move the lines there apart or together, or make the grid larger",
             )
         narrow = measure_narrowest(outline)
         if narrow < allowance - TOLERANCE:
             raise refuse_keys(
-                f"Patch `{name}` at {ends[0]} is a sliver, {narrow:.3f} in across where it is widest",
+                f"Patch `{name}` at {ends[0]} is a sliver, {write_refused(narrow, form='.3f')} across where it is"
+                " widest",
                 f"patches at least one allowance ({write_length(allowance)}) across",
                 "remove or move one of its lines",
             )

@@ -31,7 +31,7 @@ from kit.errors import PatchworkError
 from kit.geometry.closing import MOST_LINES, Closed, Segment, close_lines, frame_lines
 from kit.geometry.outlines import TOLERANCE, Point
 from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
-from kit.lengths import LONGEST, write_length
+from kit.lengths import LONGEST, write_length, write_refused
 
 EDGES = ("the lower edge", "the right edge", "the upper edge", "the left edge")
 
@@ -100,7 +100,7 @@ class Lines(Family):
         if len(places) != 1 or not all(0 < side <= LONGEST for side in places[0]):
             raise refuse_keys(
                 f"`design.size` is `{self.size:.40}`",
-                f"one width and one height of at most {LONGEST:g} in",
+                f"one width and one height of at most {write_refused(LONGEST)}",
                 'write for instance size = "12,12"',
             )
         return places[0]
@@ -182,7 +182,7 @@ class Lines(Family):
         grid = self.grid_finished
         return [
             f"{self._name(move.end // 2, traced.rows)}: {write_place(move.before, grid)} moved to"
-            f" {write_place(move.after, grid)} ({move.distance:.3f} in)"
+            f" {write_place(move.after, grid)} ({write_refused(move.distance, form='.3f')})"
             for move in traced.moves
         ]
 
@@ -225,7 +225,7 @@ class Lines(Family):
         one = self._name_end(miss.end, rows)
         other = self._name_edge(miss.other, rows) if miss.is_edge else self._name_end(miss.other, rows)
         place = write_place(miss.at, self.grid_finished)
-        return f"{one} and {other} almost meet at {place}: {miss.distance:.4f} in apart"
+        return f"{one} and {other} almost meet at {place}: {write_refused(miss.distance, form='.4f')} apart"
 
     def _name_end(self, end: int, rows: Sequence[int]) -> str:
         return "a corner of the drawing" if end < 4 else self._name((end - 4) // 2, rows)

@@ -30,7 +30,7 @@ from kit.designs.keys import Length, refuse_keys
 from kit.designs.svg_outlines import MOST_CORNERS, DrawnOutline, read_outlines
 from kit.geometry.outlines import TOLERANCE, Outline, Point, make_rectangle, measure_area, measure_box, tidy_outline
 from kit.geometry.snapping import MovedEnd, NearMiss, find_near_misses, snap_ends
-from kit.lengths import write_length
+from kit.lengths import write_length, write_refused, write_refused_area
 from kit.model.patchwork import LIMIT, Patch, Patchwork, check_count
 
 
@@ -130,7 +130,7 @@ class Outlines(Family):
         first = f"Outline {one} has" if one else "The drawing has"
         place = write_place(miss.at, self.grid_finished)
         raise refuse_keys(
-            f"{first} a corner at {place}, {miss.distance:.5f} in off "
+            f"{first} a corner at {place}, {write_refused(miss.distance, form='.5f')} off "
             + (f"outline {two}" if two else "the edge of the drawing"),
             "corners that meet, or stay clear of one another",
             'correct that corner, or have near corners moved: snap = "1/16 in"',
@@ -163,9 +163,9 @@ def _check_filled(outlines: Sequence[Outline], width: float, height: float, allo
     Patchwork(tuple(Patch(name, outline, "patch") for name, outline in patches), allowance).verify()
     covered = sum(measure_area(outline) for outline in outlines)
     if abs(covered - width * height) > TOLERANCE * (width + height):
+        areas = write_refused_area(covered, width * height, form=".4f", joint=" of the ")
         raise refuse_keys(
-            f"The outlines cover {covered:.4f} of the {width * height:.4f} square inches of their rectangle,"
-            f" {write_length(width)} x {write_length(height)}",
+            f"The outlines cover {areas} of their rectangle, {write_length(width)} x {write_length(height)}",
             "outlines that fill a rectangle, so that blocks and borders fit around it",
             "draw the missing patches at its edge",
         )

@@ -30,6 +30,7 @@ from kit.designs.svg_shapes import (
 from kit.designs.svg_tree import DEEPEST, DrawnElement, ElementPlacer, PlacedOutline
 from kit.errors import KitError, PatchworkError
 from kit.geometry.outlines import Outline, measure_box, tidy_outline
+from kit.lengths import write_refused
 from kit.model.patchwork import LIMIT, Group
 
 LARGEST = 5_000_000
@@ -279,7 +280,7 @@ class _Reader:
         scale, other = wide / across, high / down
         if abs(scale / other - 1) > 1e-3:
             self._refuse(
-                f"{wide:g} x {high:g} in for a viewBox of {across:g} x {down:g}: one of them is stretched",
+                f"{write_refused(wide, high)} for a viewBox of {across:g} x {down:g}: one of them is stretched",
                 "width and height in the proportion of the viewBox",
                 "correct one of them",
             )

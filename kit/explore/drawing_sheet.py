@@ -15,7 +15,7 @@ from kit.designs.lines import Lines, Traced
 from kit.errors import KitError, NoPlanError
 from kit.geometry.closing import find_holder, find_inside
 from kit.geometry.outlines import Outline, Point
-from kit.lengths import write_length
+from kit.lengths import use_system, write_length
 from kit.model.patchwork import Patch, Patchwork
 from kit.planning.sewing.sewing_plan import sewing_plan
 from kit.study import Study, study_from_keys, study_keys
@@ -174,8 +174,12 @@ class DrawingSheet:
         return design
 
     def _follow(self) -> Followed:
-        """Trace the keys as far as possible."""
+        """Trace the keys as far as possible; what is wrong is said in the lengths of the study."""
         study = study_from_keys(self.keys, place="This drawing")
+        with use_system(study.measures.system):
+            return self._trace(study)
+
+    def _trace(self, study: Study) -> Followed:
         design = study.design
         assert isinstance(design, Lines)  # noqa: S101  as above
         try:
@@ -276,5 +280,6 @@ def say_state(followed: Followed) -> tuple[str, bool]:
         more = len(followed.troubles) - 1
         rest = f" And {more} more such {'place' if more == 1 else 'places'}." if more else ""
         return f"{patches}. To mend: {followed.troubles[0][0].rstrip('.')}.{rest}", False
-    width, height = (write_length(side) for side in followed.design.finished)
+    system = followed.study.measures.system if followed.study else "inch"
+    width, height = (write_length(side, system) for side in followed.design.finished)
     return f"{patches}; all can be sewn. Finished {width} × {height}. {followed.seams}".strip(), True

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from kit.explore.screen import FRAME, MOODS, Screen
 from kit.explore.table_writing import write_table
 from kit.explore.typed_lengths import read_typed
-from kit.lengths import MM, System
+from kit.lengths import MM, System, use_system
 from kit.look import lay_beside
 from kit.model.foundations import FoundationPlan
 from kit.model.patchwork import Patchwork
@@ -72,7 +72,8 @@ class PapersScreen(Screen):
         self.patchwork = study if isinstance(study, Patchwork) else study.make_patchwork()
         self.system: System = "inch" if isinstance(study, Patchwork) else study.measures.system
         self._colours = {} if isinstance(study, Patchwork) else {one.slot: one.colour for one in study.fabrics}
-        self.plan: FoundationPlan = foundation_plan(self.patchwork, unit)
+        with use_system(self.system):
+            self.plan: FoundationPlan = foundation_plan(self.patchwork, unit)
         names = dict.fromkeys([*(one.name for one in self.patchwork.units.list_all() if one.size > 1), "top"])
         held = self.plan.name if self.plan.name in names else "top"
         self.fields: dict[str, Any] = {
@@ -105,9 +106,10 @@ class PapersScreen(Screen):
     def plan_again(self) -> None:
         """Plan the block as it is wished, with progress on the screen, and show it."""
         ease, _ = read_typed(self.fields["ease"].value, self.system, zero_allowed=True)
-        self.plan = foundation_plan(
-            self.patchwork, self.fields["unit"].value, ease=ease, page=self._find_page(), progress=self._report
-        )
+        with use_system(self.system):
+            self.plan = foundation_plan(
+                self.patchwork, self.fields["unit"].value, ease=ease, page=self._find_page(), progress=self._report
+            )
         self.message.value = ""
         self.show()
 

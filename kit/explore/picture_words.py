@@ -1,46 +1,15 @@
 """The picture of a quilt in words, for whoever does not see it: what quilt, its size, its patches and their colours."""
 
 from collections import Counter
-from colorsys import rgb_to_hls
 
 import ipywidgets as widgets
 
 from kit.lengths import write_nearest
 from kit.model.pattern import Sketch
+from kit.output.words.colour_words import say_toned
 
-HUES = (
-    (15, "red"), (40, "orange"), (65, "yellow"), (90, "yellow-green"), (160, "green"), (195, "turquoise"),
-    (255, "blue"), (290, "violet"), (335, "pink"), (360, "red"),
-)  # fmt: skip
-"""Up to which angle of the colour circle a hue has its name; own judgement, no source."""
 MOST = 24
 """Fabrics that are named."""
-
-
-def name_colour(colour: str) -> str:
-    """Return a colour in plain words.
-
-    Parameters
-    ----------
-    colour
-        As #rrggbb.
-
-    Examples
-    --------
-    >>> [name_colour(one) for one in ("#ffffff", "#22364d", "#e0b04f", "#c8603c", "#777777")]
-    ['white', 'dark blue', 'yellow', 'orange', 'grey']
-    """
-    red, green, blue = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
-    hue, light, strong = rgb_to_hls(red, green, blue)
-    if light > 0.95 or light < 0.06:
-        return "white" if light > 0.5 else "black"
-    tone = "dark " if light < 0.33 else "light " if light > 0.72 else ""
-    if strong < 0.12:
-        return f"{tone}grey"
-    name = next(name for end, name in HUES if hue * 360 <= end)
-    if name == "orange" and light < 0.55 and strong < 0.5:
-        name = "brown"
-    return f"{tone}{name}"
 
 
 def describe_quilt(sketch: Sketch) -> str:
@@ -51,7 +20,7 @@ def describe_quilt(sketch: Sketch) -> str:
     counts = Counter(sketch.colouring.assignment[patch.id] for patch in patches)
     colours = {fabric.name: fabric.colour for fabric in study.fabrics}
     told = [
-        f"{name}, {name_colour(colours[name])}, {count} {'patch' if count == 1 else 'patches'}"
+        f"{name}, {say_toned(colours[name])}, {count} {'patch' if count == 1 else 'patches'}"
         for name, count in counts.most_common(MOST)
         if name in colours
     ]

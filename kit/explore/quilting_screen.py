@@ -19,7 +19,7 @@ from kit.explore.plan_screen import PlanScreen
 from kit.explore.quantities import Quantity
 from kit.explore.stitch_rows import StitchRows
 from kit.explore.table_writing import write_table
-from kit.lengths import CM, System, write_nearest
+from kit.lengths import CM, System, use_system, write_nearest
 from kit.look import fill_room, lay_beside, make_picture_room
 from kit.model.finishing import FinishingPlan
 from kit.model.pattern import Pattern, Sketch
@@ -208,7 +208,8 @@ class QuiltingScreen(PlanScreen):
         wishes = suit_wishes(sketch.patchwork, study.quilting, study.seed)
         if isinstance(sketch, Pattern) and sketch.quilting.wishes == wishes:
             return sketch.quilting
-        plan = quilting_plan(sketch.patchwork, wishes)
+        with use_system(study.measures.system):
+            plan = quilting_plan(sketch.patchwork, wishes)
         check_quilting_plan(sketch.patchwork, plan)
         return plan
 

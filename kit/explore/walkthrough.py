@@ -7,6 +7,7 @@ import ipywidgets as widgets
 from IPython.display import HTML
 
 from kit.errors import KitError
+from kit.lengths import use_system, write_refused
 from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, Step, StepKind
 from kit.output.pictures.step_picture import draw_step
@@ -29,8 +30,10 @@ def walk_through(pattern: Pattern) -> "Walkthrough":
     """
     rehearsal = pattern.rehearsal
     width, height = rehearsal.finished
+    with use_system(pattern.study.measures.system):
+        size = write_refused(width, height, form=".3f", joint=" × ")
     said = (
-        f"Rehearsed: these steps give {width:.3f} × {height:.3f} in finished, and every patch is in its place."
+        f"Rehearsed: these steps give {size} finished, and every patch is in its place."
         if rehearsal.agrees
         else f"Rehearsed, and it does not agree: {' '.join(f'{each}.' for each in rehearsal.differences[:3])}"
     )

@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from kit.errors import KitError
-from kit.lengths import CM, Length, take_length, write_length
+from kit.lengths import CM, Length, take_length, write_length, write_refused
 from kit.model.fits import Target
 from kit.planning.finishing.care import enlarge_for_loss, spread_bed
 from kit.shipped import find_shipped
@@ -138,7 +138,9 @@ def aim(
     for what, inches in zip(("width", "height"), wanted, strict=True):
         if not 1 <= inches <= LARGEST:
             raise KitError(
-                f"The wanted {what} is {inches:g} in", needed=f"from 1 in to {LARGEST:g} in", do="correct the size"
+                f"The wanted {what} is {write_refused(inches)}",
+                needed=f"from {write_refused(1)} to {write_refused(LARGEST)}",
+                do="correct the size",
             )
     cautions = (CRIB,) if _is_crib(bed, size) else ()
     return Target(*wanted, off, tuple(reasons), cautions)
@@ -168,5 +170,6 @@ def _read(what: str, value: Length) -> float:
     """Return inches of a number or a text."""
     inches = take_length(value, what)
     if not 0 <= inches < 1_000:
-        raise KitError(f"`{what}` is {inches:g} in", needed="zero to 1,000 in", do="correct it")
+        needed = f"zero to {write_refused(1_000, form=',.0f')}"
+        raise KitError(f"`{what}` is {write_refused(inches)}", needed=needed, do="correct it")
     return inches

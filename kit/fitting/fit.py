@@ -8,7 +8,7 @@ from kit.fitting.beds import aim
 from kit.fitting.fit_keys import check_counts, fit_keys
 from kit.fitting.key_ranges import KeyWishes, Span
 from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, judge, list_lengths, search_sizes
-from kit.lengths import CM, Length, take_lengths, write_length
+from kit.lengths import CM, Length, take_lengths, use_system, write_length, write_refused
 from kit.model.fits import Fit, Option, SizeChoice, Target
 from kit.pipeline import make_sketch
 from kit.progress import Progress, keep_quiet, report, until_stopped
@@ -97,38 +97,39 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     >>> [(change.key, change.old, change.new) for change in found.options[0].changes]
     [('strip_cut', '3 in', '4 in'), ('unit.pier.geese', 4, 5)]
     """
-    target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
-    if keys is not None or study.design.family == "units":
-        spans = {"block": block, "sashing": sashing, "border": border}
-        return fit_keys(study, target, keys, counts, {"across": across, "down": down}, spans, most, progress)
-    model = SizeModel(study)
-    ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
-    best: dict[tuple[int, int | None], list[_Entry]] = {}
-    tried = 0
-    for choice, size in search_sizes(model, target, ranges):
-        tried += 1
-        points = sum(judge(choice, size, model.own, target, ranges.parity).values())
-        kept = best.setdefault((choice.across, choice.down), [])
-        insort(kept, (round(points, 6), _list_numbers(choice), choice, size), key=lambda entry: entry[:2])
-        del kept[most:]
-    if not best:
-        raise _refuse(model, target, ranges)
-    options: list[Option] = []
-    refused: list[str] = []
-    firsts = sorted((kept[0] for kept in best.values()), key=lambda entry: entry[:2])
-    others = sorted((entry for kept in best.values() for entry in kept[1:]), key=lambda entry: entry[:2])
-    ranked = [*firsts, *others[: max(0, 6 * most - len(firsts))]]
-    with until_stopped():
-        for _, _, choice, size in ranked:
-            if len(options) == most or len(refused) > 5 * most:
-                break
-            try:
-                options.append(_make(model, choice, size, target, ranges.parity))
-            except KitError as error:
-                refused.append(f"{choice.across} across, {choice.down} down: {error}")
-            report(progress, "sketches", len(options), min(most, len(ranked)))
-    options.sort(key=lambda option: round(option.oddness, 6))
-    return Fit(target, tuple(options), tried, tuple(refused), model.names)
+    with use_system(study.measures.system):
+        target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
+        if keys is not None or study.design.family == "units":
+            spans = {"block": block, "sashing": sashing, "border": border}
+            return fit_keys(study, target, keys, counts, {"across": across, "down": down}, spans, most, progress)
+        model = SizeModel(study)
+        ranges = _choose_ranges(model, counts, (across, down), block, sashing, border)
+        best: dict[tuple[int, int | None], list[_Entry]] = {}
+        tried = 0
+        for choice, size in search_sizes(model, target, ranges):
+            tried += 1
+            points = sum(judge(choice, size, model.own, target, ranges.parity).values())
+            kept = best.setdefault((choice.across, choice.down), [])
+            insort(kept, (round(points, 6), _list_numbers(choice), choice, size), key=lambda entry: entry[:2])
+            del kept[most:]
+        if not best:
+            raise _refuse(model, target, ranges)
+        options: list[Option] = []
+        refused: list[str] = []
+        firsts = sorted((kept[0] for kept in best.values()), key=lambda entry: entry[:2])
+        others = sorted((entry for kept in best.values() for entry in kept[1:]), key=lambda entry: entry[:2])
+        ranked = [*firsts, *others[: max(0, 6 * most - len(firsts))]]
+        with until_stopped():
+            for _, _, choice, size in ranked:
+                if len(options) == most or len(refused) > 5 * most:
+                    break
+                try:
+                    options.append(_make(model, choice, size, target, ranges.parity))
+                except KitError as error:
+                    refused.append(f"{choice.across} across, {choice.down} down: {error}")
+                report(progress, "sketches", len(options), min(most, len(ranked)))
+        options.sort(key=lambda option: round(option.oddness, 6))
+        return Fit(target, tuple(options), tried, tuple(refused), model.names)
 
 
 def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, parity: tuple[Parity, Parity]) -> Option:
@@ -144,7 +145,8 @@ def _make(model: SizeModel, choice: SizeChoice, size: Size, target: Target, pari
     points = judge(choice, finished, model.own, target, parity)
     if max(abs(a - b) for a, b in zip(finished, size, strict=True)) > 1e-4:
         raise KitError(
-            f"It finishes {finished[0]:.4f} by {finished[1]:.4f} in instead of {size[0]:.4f} by {size[1]:.4f} in",
+            f"It finishes {write_refused(*finished, form='.4f', joint=' by ')} instead of"
+            f" {write_refused(*size, form='.4f', joint=' by ')}",
             needed="the same",
             do="report this study; the study as it is, and sizes beside this one, can still be made",
         )
@@ -193,7 +195,8 @@ def _read_span(name: str, span: Span | None) -> tuple[float, float] | None:
         return None
     low, high = take_lengths(span, "range")
     if not 0 < low <= high:
-        raise KitError(f"The range of the {name} is {low:g} to {high:g} in", needed="least, greatest", do="correct it")
+        found = f"The range of the {name} is {write_refused(low, high, joint=' to ')}"
+        raise KitError(found, needed="least, greatest", do="correct it")
     return low, high
 
 

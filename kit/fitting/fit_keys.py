@@ -11,7 +11,7 @@ from kit.fitting.key_search import KeySearch, find_off
 from kit.fitting.keyed_study import MOST_BUILDS, KeyedStudy, Size, Spot
 from kit.fitting.search import CLOSE, MOST_COUNT, SizeModel
 from kit.fitting.size_keys import SizeKey, find_top_keys
-from kit.lengths import CM, System, write_length
+from kit.lengths import CM, System, write_length, write_refused
 from kit.model.fits import Fit, Option, Target
 from kit.pipeline import make_sketch
 from kit.progress import Progress, report, until_stopped
@@ -162,7 +162,8 @@ def _make(model: KeyedStudy, spot: Spot, size: Size, target: Target) -> Option:
     finished = sketch.patchwork.finished
     if max(abs(a - b) for a, b in zip(finished, size, strict=True)) > 1e-4:
         raise KitError(
-            f"It finishes {finished[0]:.4f} by {finished[1]:.4f} in instead of {size[0]:.4f} by {size[1]:.4f} in",
+            f"It finishes {write_refused(*finished, form='.4f', joint=' by ')} instead of"
+            f" {write_refused(*size, form='.4f', joint=' by ')}",
             needed="the same",
             do="report this study; the study as it is, and sizes beside this one, can still be made",
         )

@@ -8,12 +8,14 @@ exact fraction and rounded once to the nearest float, so every way of writing on
 from kit.lengths.given import Inches, Length, MaybeInches, take_length, take_lengths
 from kit.lengths.handwriting import HandLength, read_hand_count, read_handwriting
 from kit.lengths.reading import read_length, read_number
+from kit.lengths.refusing import number_refused, write_refused, write_refused_area, write_refused_place
 from kit.lengths.systems import CM, LONGEST, MM, SLACK, YARD, System
 from kit.lengths.weights import read_weight, write_weight
 from kit.lengths.writing import (
     PLAIN_NOTATION,
     Notation,
     buying_length,
+    find_system,
     round_up,
     use_notation,
     use_system,
@@ -25,7 +27,6 @@ from kit.lengths.writing import (
     write_length,
     write_nearest,
     write_plain,
-    write_refused,
     write_thread,
 )
 
@@ -43,6 +44,8 @@ __all__ = [
     "Notation",
     "System",
     "buying_length",
+    "find_system",
+    "number_refused",
     "read_hand_count",
     "read_handwriting",
     "read_length",
@@ -62,6 +65,8 @@ __all__ = [
     "write_nearest",
     "write_plain",
     "write_refused",
+    "write_refused_area",
+    "write_refused_place",
     "write_thread",
     "write_weight",
 ]

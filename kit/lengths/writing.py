@@ -56,6 +56,11 @@ def use_system(system: System) -> AbstractContextManager[None]:
     return _hold(_system, system)
 
 
+def find_system() -> System:
+    """Return the system in use: that of the study whose design is laid out or whose plans are made."""
+    return _system.get()
+
+
 def write_decimal(text: str) -> str:
     """Return a number in figures with the decimal sign of the language that is in use."""
     return text.replace(".", _notation.get().decimal)
@@ -91,19 +96,6 @@ def write_length(inches: float, system: System | None = None, *, step: float | N
     if (system or _system.get()) == "metric":
         return f"{write_decimal(_trim(inches * 2.54, 2))}{_NBSP}cm"
     return f"{write_fraction(inches)}{_NBSP}{_notation.get().in_}"
-
-
-def write_refused(*inches: float) -> str:
-    """Write a length, or the sides of a shape, in decimals and in the system in use: what a design refuses.
-
-    Examples
-    --------
-    >>> write_refused(0.375), write_refused(6, 4)
-    ('0.375 in', '6 x 4 in')
-    """
-    metric = _system.get() == "metric"
-    said = " x ".join(_trim(one * 2.54, 2) if metric else f"{one:g}" for one in inches)
-    return f"{said} {'cm' if metric else 'in'}"
 
 
 def write_fraction(number: float) -> str:

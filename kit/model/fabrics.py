@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, field
 
 from kit.errors import KitError
-from kit.lengths import Inches, MaybeInches
+from kit.lengths import Inches, MaybeInches, write_refused
 from kit.model.forms import FORMS, Form
 from kit.model.notices import Notice
 from kit.model.packs import ClothPack
@@ -235,7 +235,7 @@ class Supply:
             )
         if self.squaring is not None and not 0 <= self.squaring < 1e3:
             raise KitError(
-                f"The supply for `{self.slot}` loses {self.squaring:g} in to squaring up",
+                f"The supply for `{self.slot}` loses {write_refused(self.squaring)} to squaring up",
                 needed="zero or more",
                 do="write 1 for an inch",
             )

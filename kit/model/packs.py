@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from kit.errors import KitError
-from kit.lengths import Inches
+from kit.lengths import Inches, write_refused
 from kit.model.forms import Form
 
 PACKED: tuple[Form, ...] = ("strips", "squares", "fat quarter", "fat eighth")
@@ -46,7 +46,9 @@ class ClothPack:
                 do="buy yardage and remnants as [[fabric]]",
             )  # fmt: skip
         if self.width <= 0:
-            raise KitError(f"A pack is {self.width:g} in wide", needed="more than zero", do='write "2 1/2 in"')
+            raise KitError(
+                f"A pack is {write_refused(self.width)} wide", needed="more than zero", do='write "2 1/2 in"'
+            )
         if not isinstance(self.count, int) or not 1 <= self.count <= MOST_IN_PACK:
             raise KitError(
                 f"A pack holds {self.count} pieces", needed=f"a whole number from 1 to {MOST_IN_PACK}",

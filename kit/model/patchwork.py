@@ -9,7 +9,7 @@ from kit.errors import PatchworkError
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_crossing, find_gaps, find_overlaps
 from kit.geometry.outlines import TOLERANCE, Outline, measure_area, measure_box, measure_edges, tidy_outline
 from kit.geometry.settling import settle_corners
-from kit.lengths import Length, take_length, write_refused
+from kit.lengths import Length, take_length, write_refused, write_refused_area, write_refused_place
 from kit.model.drawn_grain import keep_level
 from kit.model.frames import Frame
 from kit.model.units import Group, Unit, Within, find_repeating, read_units
@@ -89,7 +89,9 @@ class Patchwork:
             raise PatchworkError("The patchwork has no patches", needed="at least one", do="add a patch")
         check_count(len(self.patches))
         if not 0 < self.allowance < 10:
-            raise PatchworkError(f"The seam allowance is {self.allowance:g} in", needed="more than 0", do="use 1/4 in")
+            raise PatchworkError(
+                f"The seam allowance is {write_refused(self.allowance)}", needed="more than 0", do="use 1/4 in"
+            )
         if len(self.by_id) != len(self.patches):
             twice = next(name for name, count in Counter(p.id for p in self.patches).items() if count > 1)
             raise PatchworkError(f"Two patches are called `{twice}`", needed="unique ids", do="rename one")
@@ -283,7 +285,7 @@ def _explain_flaw(patchwork: Patchwork) -> None:
     if overlaps:
         i, j, area = max(overlaps, key=lambda found: found[2])
         raise PatchworkError(
-            f"Patches `{patches[i].id}` and `{patches[j].id}` overlap by {area:.4f} square inches"
+            f"Patches `{patches[i].id}` and `{patches[j].id}` overlap by {write_refused_area(area, form='.4f')}"
             + (f", and {len(overlaps) - 1} more pairs overlap" if len(overlaps) > 1 else ""),
             needed="patches that only meet along their edges",
             do="move their shared corners to the same place",
@@ -291,10 +293,10 @@ def _explain_flaw(patchwork: Patchwork) -> None:
     gaps = find_gaps(outlines)
     if gaps:
         hole, around = gaps[0]
-        x, y = hole[0]
         names = ", ".join(f"`{patches[i].id}`" for i in around[:6])
         raise PatchworkError(
-            f"There is a gap of {abs(measure_area(hole)):.4f} square inches at ({x:g}, {y:g}) between {names}",
+            f"There is a gap of {write_refused_area(abs(measure_area(hole)), form='.4f')} at"
+            f" {write_refused_place(hole[0])} between {names}",
             needed="patches that leave no gap",
             do="move their corners together, or add a patch there",
         )
@@ -302,6 +304,6 @@ def _explain_flaw(patchwork: Patchwork) -> None:
     found = f"The patches fall into {parts} parts" if parts > 1 else "The patches' edges almost meet but do not"
     raise PatchworkError(
         found,
-        needed=f"one region; corners within {TOLERANCE:g} in count as one",
+        needed=f"one region; corners within {write_refused(TOLERANCE)} count as one",
         do="move the parts together until they share edges",
     )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
-from kit.lengths import write_exact
+from kit.lengths import find_system, write_exact
 
 Stripes: TypeAlias = Literal["along", "across"]
 """Which way stripes run: along the cloth, parallel to the selvages, or across it."""
@@ -100,10 +100,11 @@ def _check_motif(who: str, key: str, length: float | None, room: float | None) -
             do=f"add `repeat`, or leave `{key}` out",
         )  # fmt: skip
     if not 0 <= length < room:
+        system = find_system()
         raise KitError(
-            f"{who} has the `{key}` {write_exact(length)} in a repeat of {write_exact(room)}",
+            f"{who} has the `{key}` {write_exact(length, system)} in a repeat of {write_exact(room, system)}",
             needed="a place within the repeat, from its beginning to the middle of the motif",
-            do=f"write a `{key}` from 0 in to less than {write_exact(room)}",
+            do=f"write a `{key}` from {write_exact(0, system)} to less than {write_exact(room, system)}",
         )
 
 

@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias, get_args
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline
-from kit.lengths import Inches, MaybeInches, System, read_length
+from kit.lengths import Inches, MaybeInches, System, read_length, write_refused
 
 QuiltingWay: TypeAlias = Literal[
     "ditch", "outline", "echo", "motif", "corner curves",
@@ -91,8 +91,8 @@ class Stitching:
             )
         if not 0.1 <= self.spacing <= 100:
             raise KitError(
-                f"The spacing of the {self.way} on `{self.where}` is {self.spacing:g} in",
-                needed="0.1 to 100 in",
+                f"The spacing of the {self.way} on `{self.where}` is {write_refused(self.spacing)}",
+                needed=write_refused(0.1, 100, joint=" to "),
                 do="write 1 for an inch",
             )
         if not _COLOUR.fullmatch(self.colour):
@@ -173,18 +173,19 @@ class QuiltingWishes:
                 do="use one of these words",
             )
         amounts = {
-            "gap limit": (self.gap_limit, "in"),
-            "loft": (self.loft, "in"),
-            "throat": (1.0 if self.throat is None else self.throat, "in"),
-            "speed along straight lines": (self.straight_speed, "in a minute"),
-            "speed along curves": (self.curve_speed, "in a minute"),
+            "gap limit": (self.gap_limit, ""),
+            "loft": (self.loft, ""),
+            "throat": (1.0 if self.throat is None else self.throat, ""),
+            "speed along straight lines": (self.straight_speed, " a minute"),
+            "speed along curves": (self.curve_speed, " a minute"),
         }
-        for what, (value, unit) in amounts.items():
+        for what, (value, per) in amounts.items():
             if not 0 < value < 1e6:
-                raise KitError(f"The {what} is {value:g} {unit}", needed="more than zero", do=f"correct the {what}")
+                found = f"The {what} is {write_refused(value)}{per}"
+                raise KitError(found, needed="more than zero", do=f"correct the {what}")
         if not (0 <= self.reach < 1e3 and 0 <= self.stop_minutes < 1e3):
             raise KitError(
-                f"The reach is {self.reach:g} in and a stop takes {self.stop_minutes:g} minutes",
+                f"The reach is {write_refused(self.reach)} and a stop takes {self.stop_minutes:g} minutes",
                 needed="zero or more",
                 do="correct the wrong one",
             )

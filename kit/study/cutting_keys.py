@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, field_validator
 
 from kit.designs.keys import Keys, Length
 from kit.errors import LengthError
-from kit.lengths import CM, System, buying_length, read_length, write_exact
+from kit.lengths import CM, System, buying_length, find_system, read_length, write_exact
 from kit.model.blunt_points import Points
 from kit.model.cutting import ClothWishes, Nesting
 from kit.model.making import MakeWish, MakingWish, MakingWishes
@@ -34,6 +34,10 @@ def _read(value: object) -> float:
         return read_length(value, zero_allowed=True)
     except LengthError as error:
         raise ValueError(str(error)) from error
+
+
+def _say(inches: float) -> str:
+    return write_exact(inches, find_system())
 
 
 LengthOrZero: TypeAlias = Annotated[float, BeforeValidator(_read)]
@@ -105,23 +109,21 @@ class CuttingKeys(Keys):
     @classmethod
     def _keep_small(cls, value: float | None) -> float | None:
         if value is not None and value > MOST:
-            raise ValueError(f"{write_exact(value)} is out of range: write at most {write_exact(MOST)}")
+            raise ValueError(f"{_say(value)} is out of range: write at most {_say(MOST)}")
         return value
 
     @field_validator("ruler", mode="after")
     @classmethod
     def _keep_ruler(cls, value: float | None) -> float | None:
         if value is not None and not SHORTEST <= value <= LONGEST:
-            raise ValueError(
-                f"{write_exact(value)} is out of range: write from {write_exact(SHORTEST)} to {write_exact(LONGEST)}"
-            )
+            raise ValueError(f"{_say(value)} is out of range: write from {_say(SHORTEST)} to {_say(LONGEST)}")
         return value
 
     @field_validator("long_cuts", mode="after")
     @classmethod
     def _keep_long(cls, value: float | None) -> float | None:
         if value is not None and value > LONGEST:
-            raise ValueError(f"{write_exact(value)} is out of range: write at most {write_exact(LONGEST)}")
+            raise ValueError(f"{_say(value)} is out of range: write at most {_say(LONGEST)}")
         return value
 
     def wishes(self) -> MakingWishes:

@@ -13,7 +13,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 
 from kit.designs.keys import Keys, check_printable
 from kit.errors import LengthError, StudyError
-from kit.lengths import YARD, System, read_length, write_exact
+from kit.lengths import YARD, System, find_system, read_length, write_exact
 from kit.model.fabrics import Fabric
 from kit.model.finishing import FinishingWishes, find_usual
 from kit.model.finishing_ways import BackingWish, BattingWish, BindingGrain, BorderWish, Fold, JoinKind, ThreadMethod
@@ -166,7 +166,7 @@ class FinishingKeys(Keys):
         low, high = RANGES.get(str(info.field_name), (0.0, THREAD))
         for inches in _list_lengths(value):
             if not low <= inches <= high:
-                shown, least, most = (write_exact(length) for length in (inches, low, high))
+                shown, least, most = (write_exact(length, find_system()) for length in (inches, low, high))
                 raise ValueError(f"{shown} is out of range: write {least} to {most}")
         if isinstance(value, tuple) and len(value) > LONGEST_LIST:
             raise ValueError(f"a list of {len(value)} is too long: write at most {LONGEST_LIST}")

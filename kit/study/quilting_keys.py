@@ -10,7 +10,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 
 from kit.designs.keys import Keys, check_printable
 from kit.errors import LengthError
-from kit.lengths import System, read_length, write_exact
+from kit.lengths import System, find_system, read_length, write_exact
 from kit.model.quilting_wishes import Beginning, LayerPlace, QuiltingWay, QuiltingWishes, Stitching, find_usual_quilting
 
 MOST_STITCHES = 200
@@ -53,7 +53,7 @@ def _keep_within(value: object, info: ValidationInfo) -> object:
     """Refuse lengths outside the range of quilting."""
     low, high = RANGES.get(str(info.field_name), (0.0, LONGEST))
     if isinstance(value, float) and info.field_name in RANGES and not low <= value <= high:
-        shown, least, most = (write_exact(inches) for inches in (value, low, high))
+        shown, least, most = (write_exact(inches, find_system()) for inches in (value, low, high))
         raise ValueError(f"{shown} is out of range: write {least} to {most}")
     return value
 

@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from kit.designs import FAMILIES, Family, check_units, take_in_drawing
 from kit.designs.explaining import explain_refusal, show_value
 from kit.errors import KitError, StudyError
+from kit.lengths import use_system
 from kit.model.sewing import SewingWishes
 from kit.study.colourway_keys import read_colourways
 from kit.study.overrides import Edition, freeze_edition, lay_over, split_editions
@@ -182,7 +183,13 @@ def _take_in_units(keys: Mapping[str, Any], folder: Path | None) -> Mapping[str,
 
 
 def _read_plain(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
-    """Make a study from keys without editions."""
+    """Make a study from keys without editions; what is refused is said in the lengths that the keys ask for."""
+    measures = raw.get("measures")
+    with use_system("metric" if isinstance(measures, Mapping) and measures.get("system") == "metric" else "inch"):
+        return _read_keys(raw, place, folder)
+
+
+def _read_keys(raw: Mapping[str, Any], place: str, folder: Path | None) -> Study:
     raw = take_from_stash(raw, place, folder)
     try:
         keys = StudyKeys.model_validate(raw)

@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, StringConstraints
 
 from kit.designs.keys import Keys, Length, Slot, check_printable
 from kit.errors import StudyError
-from kit.lengths import write_exact
+from kit.lengths import find_system, write_exact, write_refused
 from kit.model.fabrics import USABLE_WIDTH, Fabric, find_usual_squaring
 from kit.model.forms import Form
 from kit.model.pattern import Measures
@@ -37,7 +37,9 @@ Name = Annotated[
 def _check_width(key: str, inches: float) -> None:
     if inches < NARROWEST:
         raise StudyError(
-            f"`{key}` is {write_exact(inches)}", needed=f"at least {NARROWEST:g} in", do="write the width of the cloth"
+            f"`{key}` is {write_exact(inches, find_system())}",
+            needed=f"at least {write_refused(NARROWEST)}",
+            do="write the width of the cloth",
         )
 
 
@@ -61,13 +63,13 @@ class MeasureKeys(Keys):
         if step > COARSEST:
             raise StudyError(
                 f"`measures.round_cuts_to` is {write_exact(step, self.system)}",
-                needed=f"at most {COARSEST:g} in",
+                needed=f"at most {write_refused(COARSEST)}",
                 do='write for instance "1/8 in"',
             )
         if self.round_sizes_to is not None and self.round_sizes_to > COARSEST:
             raise StudyError(
                 f"`measures.round_sizes_to` is {write_exact(self.round_sizes_to, self.system)}",
-                needed=f"at most {COARSEST:g} in",
+                needed=f"at most {write_refused(COARSEST)}",
                 do='write for instance "0.5 cm"',
             )
         if self.usable_width is not None:

@@ -312,3 +312,44 @@ def test_the_form_of_a_metric_pattern_is_in_centimetres_as_a_maker_reads_them(tm
     assert 'cut = "8.5 cm x 81.5 cm"' in text
     assert not re.search(r"\d in\b", text)
     assert kit.audit(tmp_path / "watch.toml").passes
+
+
+PIECE = """
+[[size]]
+name = "lap"
+system = "metric"
+
+[[size.piece]]
+name = "B1"
+shape = "{shape}"
+cut = "{cut}"
+count = 2
+"""
+FINISHED = 'finished = "7 cm"\n'
+BATCH = """
+[[size.batch]]
+name = "X"
+unit = "half-square"
+way = "two at a time"
+finished = "7 x 7 cm"
+cuts = "1 B1, 1 B1"
+units = 4
+batches = 2
+makes = 2
+"""
+
+
+@pytest.mark.parametrize(
+    ("shape", "cut", "more", "note"),
+    [
+        ("half-square triangle", "9 cm", FINISHED, "It is 0.6 cm too small"),
+        ("half-square triangle", "10 cm", FINISHED, "0.4 cm larger: safe, if the unit is trimmed"),
+        ("half-square triangle", "13 cm", FINISHED, "It is 3.4 cm too large"),
+        ("square", "9 x 9 cm", BATCH, "It is 0.6 cm too small"),
+    ],
+)
+def test_the_difference_is_that_of_the_two_sizes_that_are_shown(shape, cut, more, note):
+    # 7 + 0.75 (2 + √2) = 9.5607: 9.6 cm on the ruler; the exact size is 0.56, 0.44 and 3.44 cm off
+    _, lines = look(PIECE.format(shape=shape, cut=cut) + more)
+    assert lines["piece B1: cut"].found.split(" x ")[0] == "9.6\N{NO-BREAK SPACE}cm"
+    assert lines["piece B1: cut"].note.replace("\N{NO-BREAK SPACE}", " ") == note

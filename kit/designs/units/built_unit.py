@@ -21,7 +21,7 @@ from kit.geometry.outlines import (
     tidy_outline,
 )
 from kit.geometry.rigid_move import RigidMove
-from kit.lengths import write_length
+from kit.lengths import write_length, write_refused_area
 from kit.model.patchwork import Trim, Within
 
 SLIVER = 5.0
@@ -289,7 +289,7 @@ def _explain_open(name: str, copies: Sequence[Copy], outlines: Sequence[Outline]
         i, j, area = max(overlaps, key=lambda found: found[2])
         more = f", and {len(overlaps) - 1} more pairs overlap" if len(overlaps) > 1 else ""
         raise refuse_keys(
-            f"In `{name}`, {copies[i]} and {copies[j]} overlap by {area:.3g} square inches{more}",
+            f"In `{name}`, {copies[i]} and {copies[j]} overlap by {write_refused_area(area, form='.3g')}{more}",
             "units that meet along their edges and nowhere else",
             "join one of them elsewhere, or make it smaller",
         )
@@ -298,8 +298,8 @@ def _explain_open(name: str, copies: Sequence[Copy], outlines: Sequence[Outline]
         hole, around = gaps[0]
         wide = [write_length(length) for length in measure_edges(tidy_outline(hole))[:6]]
         raise refuse_keys(
-            f"In `{name}` there is a hole of {abs(measure_area(hole)):.3g} square inches, its sides {', '.join(wide)},"
-            f" between {list_names([str(copies[i]).strip('`') for i in around])}",
+            f"In `{name}` there is a hole of {write_refused_area(abs(measure_area(hole)), form='.3g')}, its sides"
+            f" {', '.join(wide)}, between {list_names([str(copies[i]).strip('`') for i in around])}",
             "units that leave no hole",
             "join a unit into it, or move those round it together",
         )

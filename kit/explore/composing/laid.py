@@ -16,7 +16,7 @@ from kit.geometry.closing import find_inside
 from kit.geometry.mesh import Mesh, build_mesh, count_parts, find_gaps, find_overlaps, find_shared_place
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_angles, measure_area, measure_edges, tidy_outline
 from kit.geometry.rigid_move import RigidMove, make_turn
-from kit.lengths import write_length
+from kit.lengths import write_length, write_refused_area
 
 MOST_TOLD = 40
 """Overlaps and holes that are marked; more of them say no more."""
@@ -207,8 +207,8 @@ def look_over(
 def _list_open(labels: Sequence[str], outlines: Sequence[Outline]) -> list[Trouble]:
     """Return what overlaps, gapes or lies apart."""
     troubles = [
-        Trouble(f"`{labels[i]}` and `{labels[j]}` overlap by {area:.3g} square inches: join one of them elsewhere, turn"
-                " it, or make it smaller.", find_shared_place(outlines[i], outlines[j]))
+        Trouble(f"`{labels[i]}` and `{labels[j]}` overlap by {write_refused_area(area, form='.3g')}: join one of them"
+                " elsewhere, turn it, or make it smaller.", find_shared_place(outlines[i], outlines[j]))
         for i, j, area in find_overlaps(outlines)[:MOST_TOLD]
     ]  # fmt: skip
     if troubles:
@@ -217,8 +217,8 @@ def _list_open(labels: Sequence[str], outlines: Sequence[Outline]) -> list[Troub
         corners = tidy_outline(tuple(reversed(hole)))
         sides = ", ".join(write_length(length) for length in measure_edges(corners)[:6])
         names = ", ".join(f"`{labels[i]}`" for i in around[:6])
-        troubles.append(Trouble(f"There is a hole of {measure_area(corners):.3g} square inches, its sides {sides},"
-                                f" between {names}: lay a unit into it.", find_inside(corners)))  # fmt: skip
+        troubles.append(Trouble(f"There is a hole of {write_refused_area(measure_area(corners), form='.3g')}, its sides"
+                                f" {sides}, between {names}: lay a unit into it.", find_inside(corners)))  # fmt: skip
     if troubles:
         return troubles
     parts = count_parts(outlines)

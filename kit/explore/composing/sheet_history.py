@@ -184,7 +184,8 @@ class SheetHistory:
 
     def _take(self, study: Study, keys: KeyValues) -> None:
         assert isinstance(study.design, Units)  # noqa: S101  no act gives another family
-        self._workshop.take(study.design, keys.get("unit", {}), study.measures.seam_allowance)
+        measures = study.measures
+        self._workshop.take(study.design, keys.get("unit", {}), measures.seam_allowance, measures.system)
 
     def _add_fabrics(self, state: State) -> Study | None:
         """Add a fabric for each slot that has none, of units with slots of their own; return the study if none is."""

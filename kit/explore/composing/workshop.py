@@ -11,6 +11,7 @@ from kit.explore.composing.laid import LaidTable, Layer, look_over
 from kit.explore.composing.lying import LyingUnits
 from kit.explore.composing.unit_uses import mark_units
 from kit.geometry.rigid_move import RigidMove
+from kit.lengths import System, use_system
 
 KeyValues = dict[str, Any]
 KEPT = 4_000
@@ -30,12 +31,14 @@ class Workshop:
         self.marks: dict[str, str] = {}
         self._kept: dict[str, BuiltUnit | KitError] = {}
         self._made: dict[str, BuiltUnit] = {}
+        self._system: System = "inch"
         self._layer = Layer(self.make, self.measure)
         self._yard = UnitYard(Units(family="units").units, None, {}, 0.25)
 
-    def take(self, design: Units, units: Mapping[str, Any], allowance: float) -> None:
-        """Take over a design and its tables; what did not change stays made."""
-        shared = {"lengths": dict(design.lengths), "strip": design.strip_cut, "allowance": allowance}
+    def take(self, design: Units, units: Mapping[str, Any], allowance: float, system: System) -> None:
+        """Take over a design and its tables; what did not change stays made. Refusals are said in `system`."""
+        self._system = system
+        shared = {"lengths": dict(design.lengths), "strip": design.strip_cut, "allowance": allowance, "system": system}
         self.marks = mark_units(units, shared)
         self._made = {}
         for name, mark in self.marks.items():
@@ -55,8 +58,9 @@ class Workshop:
         kept = self._kept.get(self.marks.get(name, ""))
         if kept is None:
             try:
-                self._yard.count(name)
-                kept = self._yard.make(name)
+                with use_system(self._system):
+                    self._yard.count(name)
+                    kept = self._yard.make(name)
             except KitError as error:
                 kept = error
             self._keep(name, kept)
@@ -76,8 +80,10 @@ class Workshop:
 
     def lay(self, table: LyingUnits, allowance: float) -> LaidTable:
         """Return what lies on the table."""
-        return self._layer.lay(table, allowance)
+        with use_system(self._system):
+            return self._layer.lay(table, allowance)
 
     def show(self, name: str, allowance: float) -> LaidTable:
         """Return a unit that is made in another way than edge to edge, as it is."""
-        return look_over([Copy(self.make(name), RigidMove())], [name], [], allowance)
+        with use_system(self._system):
+            return look_over([Copy(self.make(name), RigidMove())], [name], [], allowance)

@@ -74,6 +74,6 @@ def _write(group: Sequence[Chain], steps: Mapping[int, Step]) -> ChainLine:
 
 def _write_link(link: ChainLink, steps: Mapping[int, Step]) -> str:
     if link.made:
-        return say_chain("batches", count=link.count, id=link.made)
+        return say_chain("batches_one" if link.count == 1 else "batches", count=link.count, id=link.made)
     step = steps[link.step]
     return say_chain("step", count=link.count, step=step.told, unit=say_name(step.unit))

@@ -12,7 +12,7 @@ from kit.model.pattern import Pattern
 from kit.output.words.blunt_words import list_blunt
 from kit.output.words.notice_words import say_notices
 from kit.output.words.sizes import TRIANGLES, describe_angles
-from kit.output.words.strings import say, say_name
+from kit.output.words.strings import say, say_finishing, say_name
 from kit.output.words.taken_apart import is_taken_apart
 
 PRINT: frozenset[NoticeKind] = frozenset({
@@ -71,6 +71,8 @@ def list_notes(pattern: Pattern) -> list[str]:
         notes.append(say("note_hands"))
     if yardage:
         notes.append(say("note_straight"))
+    if pattern.finishing.borders:
+        notes.append(say("note_borders", heading=say_finishing("borders")))
     if any(lies_one_way(plan, pattern.making.pieces) for plan in plans):
         notes.append(say("note_piles"))
     parts = {one["name"]: one["parts"] for one in pattern.cutting.assumptions if one.kind == "cloth"}

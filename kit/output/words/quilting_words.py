@@ -64,7 +64,8 @@ def _say_ways(plan: QuiltingPlan, system: System) -> Iterator[str]:
 
 def _describe(stitching: Stitching, system: System) -> str:
     key = stitching.way.replace(" ", "_")
-    key = "echo_rounds" if key == "echo" and stitching.rounds else key
+    if key == "echo" and stitching.rounds:
+        key = "echo_round" if stitching.rounds == 1 else "echo_rounds"
     told = say_stitching(
         key, spacing=write_nearest(stitching.spacing, system), angle=stitching.angle % 180, rounds=stitching.rounds
     )

@@ -19,7 +19,7 @@ from kit.geometry.outlines import (
     measure_edges,
     offset_outline,
 )
-from kit.lengths import round_up
+from kit.lengths import round_up, write_refused
 from kit.model.making import Cloths, MakingWish, Way, WayName
 from kit.model.strip_sets import StripSets
 
@@ -73,7 +73,8 @@ def list_ways(
         raise KitError(f"There is no unit `{unit}`", needed=", ".join(UNITS), do="name one of these")
     if finished <= 0 or count < 1 or allowance <= 0 or oversize < 0:
         raise KitError(
-            f"{count} units of {finished:g} in finished with {allowance:g} in allowance and {oversize:g} in oversize",
+            f"{count} units of {write_refused(finished)} finished with {write_refused(allowance)} allowance and"
+            f" {write_refused(oversize)} oversize",
             needed="at least one unit, and sizes above zero",
             do="correct the size or the number",
         )
@@ -284,7 +285,7 @@ def plan_strip_sets(
     per_set = floor((room + TOLERANCE) / segment)
     if per_set < 1:
         raise KitError(
-            f"A segment of {segment:g} in does not fit a strip set of {room:g} in",
+            f"A segment of {write_refused(segment)} does not fit a strip set of {write_refused(room)}",
             needed="a segment shorter than the set",
             do="cut narrower segments or use longer strips",
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import ceil
 
 from kit.errors import KitError, NoPlanError
-from kit.lengths import SLACK, System, write_length
+from kit.lengths import SLACK, System, write_length, write_refused
 from kit.model.finishing import FinishingWishes
 from kit.model.finishing_figures import GapVerdict
 from kit.model.finishing_parts import Batting, BattingPlan
@@ -84,7 +84,7 @@ def compare_gap(gap: float, limit: float) -> GapVerdict:
     """
     if not (gap >= 0 and limit > 0):
         raise KitError(
-            f"the gap is {gap:g} in and the batting's limit {limit:g} in",
+            f"the gap is {write_refused(gap)} and the batting's limit {write_refused(limit)}",
             needed="a gap of zero or more and a limit above zero",
             do="read the limit on the batting's wrapper",
         )

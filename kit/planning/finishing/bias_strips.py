@@ -3,7 +3,7 @@
 from math import floor, sqrt
 
 from kit.errors import KitError
-from kit.lengths import SLACK, System, write_length
+from kit.lengths import SLACK, System, write_length, write_refused
 
 ROOT2 = sqrt(2)
 
@@ -28,7 +28,8 @@ def cut_parallelogram(width: float, edge: float, strip: float) -> tuple[int, flo
     """
     if min(width, edge, strip) <= 0:
         raise KitError(
-            f"bias strips of {strip:g} in are wanted from cloth of {width:g} by {edge:g} in",
+            f"bias strips of {write_refused(strip)} are wanted from cloth of"
+            f" {write_refused(width, edge, joint=' by ')}",
             needed="three lengths above zero",
             do="correct the wrong one",
         )

@@ -1,7 +1,7 @@
 """Bed sizes, losses in quilting and washing, and the care card."""
 
 from kit.errors import KitError
-from kit.lengths import Length, take_length
+from kit.lengths import Length, number_refused, take_length, write_refused
 from kit.model.finishing import DRAW_IN, FinishingWishes, TopFacts
 from kit.model.finishing_figures import CareCard
 
@@ -26,7 +26,8 @@ def spread_bed(
     foot = drop if foot is None else foot
     if min(mattress) <= 0 or min(drop, foot, tuck) < 0:
         raise KitError(
-            f"a mattress of {mattress[0]:g} by {mattress[1]:g} in with drops of {drop:g} and {foot:g}, tuck {tuck:g}",
+            f"a mattress of {write_refused(*mattress, joint=' by ')} with drops of {number_refused(drop)} and"
+            f" {number_refused(foot)}, tuck {number_refused(tuck)}",
             needed="a mattress above zero, drops and tuck of zero or more",
             do="measure the bed as it is made up",
         )

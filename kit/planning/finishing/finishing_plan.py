@@ -1,7 +1,7 @@
 """Finishing: borders, backing, batting, binding, sleeve, label, thread, time, cost and care, from a size and wishes."""
 
 from kit.errors import KitError
-from kit.lengths import SLACK, Length, take_length, write_length
+from kit.lengths import SLACK, Length, take_length, write_length, write_refused
 from kit.model.finishing import FinishingPlan, FinishingWishes, TopFacts, find_usual
 from kit.model.finishing_parts import BackingPlan, BindingPlan, BorderPlan, Label, SleevePlan
 from kit.model.notices import Notice, notice
@@ -58,7 +58,9 @@ def finishing_plan(
     for what, value in (("wide", width), ("high", height)):
         if not 0 < value <= 500:
             raise KitError(
-                f"the quilt is {value:g} in {what}", needed="more than zero, at most 500 in", do="correct its size"
+                f"the quilt is {write_refused(value)} {what}",
+                needed=f"more than zero, at most {write_refused(500)}",
+                do="correct its size",
             )
     borders = plan_borders(width, height, wishes, top)
     backing = plan_backing(width, height, wishes, top)

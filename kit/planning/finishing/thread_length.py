@@ -3,7 +3,7 @@
 from math import ceil
 
 from kit.errors import KitError
-from kit.lengths import SLACK
+from kit.lengths import SLACK, write_refused
 from kit.model.finishing import FinishingWishes, TopFacts
 from kit.model.finishing_figures import ThreadLine, ThreadPlan
 
@@ -37,7 +37,7 @@ def find_lockstitch_thread(thickness: float, stitches: float, *, constant: float
     """
     if thickness < 0 or stitches <= 0:
         raise KitError(
-            f"the layers are {thickness:g} in thick and there are {stitches:g} stitches in an inch",
+            f"the layers are {write_refused(thickness)} thick and there are {stitches:g} stitches in an inch",
             needed="a thickness of zero or more and a number of stitches above zero",
             do="count the stitches in an inch of your own quilting",
         )
@@ -58,7 +58,8 @@ def find_thread_per_inch(wishes: FinishingWishes) -> tuple[float, float]:
         seam, needle, bobbin = wishes.thread_test
         if min(needle, bobbin) < seam - SLACK:
             raise KitError(
-                f"in the test piece {seam:g} in of seam took {needle:g} in of needle, {bobbin:g} in of bobbin thread",
+                f"in the test piece {write_refused(seam)} of seam took {write_refused(needle)} of needle,"
+                f" {write_refused(bobbin)} of bobbin thread",
                 needed="each thread at least as long as the seam",
                 do="pick out the measured length of seam, and measure both threads again",
             )
@@ -93,7 +94,9 @@ def plan_thread(width: float, height: float, wishes: FinishingWishes, top: TopFa
 def _plan_line(colour: str, path: float, per_inch: tuple[float, float], wishes: FinishingWishes) -> ThreadLine:
     if path < 0:
         raise KitError(
-            f"the path of `{colour}` is {path:g} in", needed="zero or more", do="give the length of the stitched path"
+            f"the path of `{colour}` is {write_refused(path)}",
+            needed="zero or more",
+            do="give the length of the stitched path",
         )
     needle, bobbin = (path * each * (1 + wishes.thread_waste) for each in per_inch)
     spools, bobbins = (

@@ -9,7 +9,7 @@ from kit.geometry.closing import find_inside
 from kit.geometry.joined_outline import trace_together
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import Outline, Point, make_rectangle, measure_area, measure_box
-from kit.lengths import Length, take_length
+from kit.lengths import Length, take_length, write_refused
 from kit.model.cutting import CutList, Piece
 from kit.model.foundations import EASE, FoundationPlan, PaperPiece, PaperSection, SectionJoin, name_roles
 from kit.model.patchwork import Patch, Patchwork
@@ -88,7 +88,7 @@ def foundation_plan(
         )
     room = take_length(ease, "ease")
     if room < 0:
-        raise KitError(f"The ease is {room:g} in", needed="zero or more", do="use 1/4 in")
+        raise KitError(f"The ease is {write_refused(room)}", needed="zero or more", do="use 1/4 in")
     return _Maker(patchwork, found, patches, room, step, page, progress).plan()
 
 

@@ -5,6 +5,7 @@ once, turned but not mirrored. Every other part is sewn within its unit. Only th
 taken further apart.
 """
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -19,6 +20,8 @@ from kit.planning.sewing.seam_tree import Part
 SMALL = 24
 """The most patches in the larger half of a part for a search of equals; a larger half is the body of the part."""
 
+BORDER = re.compile(r"border(\d+)-")
+"""How the ids of the patches of a border begin."""
 NUMBERED = ("row", "column")
 """Units that are told apart by numbers; others by letters."""
 
@@ -248,10 +251,14 @@ class UnitFinder:
         return ""
 
     def _name_row(self, part: Part, found: Sequence[int]) -> str:
-        """Return "row" or "column" for a line of two groups or more, or of three patches or more."""
+        """Return "row" or "column" for a line of two groups or more, or of three patches; of a border, its part."""
         words = {0.0: "column", 90.0: "row"}
         if part.slope not in words:
             return ""
+        borders = {BORDER.match(self.patches[i].id) for i in found}
+        numbers = {match and match[1] for match in borders}
+        if len(found) >= 2 and len(numbers) == 1 and None not in numbers:
+            return f"border {numbers.pop()} {'end' if part.slope else 'side'}"
         groups = {self.patches[i].group for i in found} - {()}
         if len(groups) >= 2 or (not groups and len(found) >= 3):
             return words[part.slope]

@@ -11,6 +11,7 @@ from shapely.ops import split as split_polygon
 from kit.errors import NoPlanError, PatchworkError
 from kit.geometry.mesh import build_mesh
 from kit.geometry.outlines import TOLERANCE, Outline, Point, measure_edges, tidy_outline
+from kit.lengths import write_refused
 from kit.planning.sewing.least_cost import BudgetSpentError
 from kit.planning.sewing.seams import build_seams, find_straight_seams
 from kit.planning.sewing.taking_apart import TakingApart
@@ -104,7 +105,8 @@ class Splitter:
 
     def _find_none(self, part: Sequence[Fragment]) -> NoPlanError:
         return NoPlanError(
-            f"No splitting of {len(part)} patches was found that leaves every edge at least {self.shortest:g} in long",
+            f"No splitting of {len(part)} patches was found that leaves every edge at least"
+            f" {write_refused(self.shortest)} long",
             needed="patches large enough to be split",
             do="keep the partial and set-in seams, or enlarge the design",
         )
