@@ -8,7 +8,7 @@ from kit.fitting.beds import aim
 from kit.fitting.fit_keys import check_counts, fit_keys
 from kit.fitting.key_ranges import KeyWishes, Span
 from kit.fitting.search import MOST_COUNT, Parity, Size, SizeModel, SizeRanges, judge, list_lengths, search_sizes
-from kit.lengths import CM, Length, take_lengths, write_length
+from kit.lengths import CM, Length, take_lengths, use_system, write_length
 from kit.model.fits import Fit, Option, SizeChoice, Target
 from kit.pipeline import make_sketch
 from kit.progress import Progress, keep_quiet, report, until_stopped
@@ -97,7 +97,8 @@ def fit(  # noqa: PLR0913  every quantity has its own keyword
     >>> [(change.key, change.old, change.new) for change in found.options[0].changes]
     [('strip_cut', '3 in', '4 in'), ('unit.pier.geese', 4, 5)]
     """
-    target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
+    with use_system(study.measures.system):
+        target = aim(width, height, bed=bed, drop=drop, foot=foot, tuck=tuck, shrinkage=shrinkage, tolerance=tolerance)
     if keys is not None or study.design.family == "units":
         spans = {"block": block, "sashing": sashing, "border": border}
         return fit_keys(study, target, keys, counts, {"across": across, "down": down}, spans, most, progress)
