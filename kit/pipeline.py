@@ -19,6 +19,7 @@ from kit.checks.sewing_check import check_sewing_plan
 from kit.checks.sewing_words_check import check_sewing_words
 from kit.checks.tiling_check import check_tiling
 from kit.errors import STILL, CheckError, KitError, NoPlanError
+from kit.lengths import use_system
 from kit.model.colour import find_lightness
 from kit.model.cutting import CutList
 from kit.model.fabrics import Colouring
@@ -210,7 +211,8 @@ def _make(study: Study, effort: Effort) -> Pattern:
     check_blunt_cuts(sketch.making.cut_list, sketch.making.blunt)
     chains = chain_plan(sewing, sketch.making, study.finishing.seam_seconds)
     check_chains(sewing, sketch.making, chains)
-    quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
+    with use_system(study.measures.system):
+        quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
     check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(
         **vars(sketch),
@@ -318,7 +320,8 @@ def plan_finishing(sketch: Sketch, quilting: QuiltingPlan | None = None) -> Fini
     size = sketch.patchwork.finished
     narrow = wishes.sleeve and size[0] <= 2 * wishes.sleeve_short
     known = gather_top(sketch, wishes, quilting)
-    plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
+    with use_system(sketch.study.measures.system):
+        plan = finishing_plan(*size, replace(wishes, sleeve=wishes.sleeve and not narrow), known)
     if narrow:
         plan = replace(plan, assumptions=(*plan.assumptions, notice("no-sleeve", short=wishes.sleeve_short)))
     check_finishing_plan(*size, plan)

@@ -2,11 +2,13 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
 from kit.errors import KitError
 from kit.geometry.outlines import TOLERANCE
+from kit.lengths import write_refused
 from kit.model.patchwork import Patchwork
 
 MOST_PANELS = 60
@@ -31,9 +33,9 @@ def choose_cuts(patchwork: Patchwork, throat: float | None) -> tuple[int, tuple[
         low, high = patchwork.box[axis], patchwork.box[axis + 2]
         if (high - low) / throat > MOST_PANELS:
             raise KitError(
-                f"The machine's throat is {throat:g} in, and the top {high - low:g} in",
+                f"The machine's throat is {write_refused(throat)}, and the top {write_refused(high - low)}",
                 needed=f"at most {MOST_PANELS} panels",
-                do=f"give a throat of at least {(high - low) / MOST_PANELS:.1f} in",
+                do=f"give a throat of at least {write_refused(ceil(10 * (high - low) / MOST_PANELS) / 10)}",
             )
         levels, seams = _divide(_measure_seams(patchwork, axis), low, high, throat)
         other = patchwork.finished[1 - axis]

@@ -9,6 +9,7 @@ from kit.errors import KitError
 from kit.geometry.divided_areas import divide_area
 from kit.geometry.outlines import Point, measure_area
 from kit.geometry.paths import Path, Rings, find_holders, find_inner_place, measure_path, measure_region, merge_outlines
+from kit.lengths import write_refused
 from kit.model.patchwork import Patchwork
 from kit.model.quilting import QuiltLine, QuiltRegion, RegionFit
 from kit.model.quilting_wishes import QuiltingWay, QuiltingWishes, Stitching
@@ -121,9 +122,9 @@ def _name(region: str, way: str) -> str:
 def _refuse_wide(stitching: Stitching, limit: float) -> None:
     if stitching.way not in UNMEASURED and stitching.spacing > limit + 1e-9:
         raise KitError(
-            f"The {stitching.way} on `{stitching.where}` is set {stitching.spacing:g} in apart, and the batting allows"
-            f" {limit:g} in",
-            needed=f"a spacing of at most {limit:g} in",
+            f"The {stitching.way} on `{stitching.where}` is set {write_refused(stitching.spacing)} apart, and the"
+            f" batting allows {write_refused(limit)}",
+            needed=f"a spacing of at most {write_refused(limit)}",
             do="set the lines closer, or choose a batting whose label allows more",
         )
 
