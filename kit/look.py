@@ -44,12 +44,13 @@ CSS = """
 .seamproof-picture.seamproof-tall{max-width:max(220px,calc((100vh - 250px)*1.03))!important}
 @container seamproof (width<480px){.seamproof-body{grid-template-columns:minmax(0,1fr)}
  .seamproof-stage{order:-1}.seamproof-picture.seamproof-tall{max-width:max(200px,calc((100vh - 250px)*.55))!important}}
-.seamproof-controls :is(.widget-text,.widget-dropdown,.widget-hslider,.widget-checkbox,.widget-combobox,
+.seamproof-controls :is(.widget-text,.widget-dropdown,.widget-select,.widget-hslider,.widget-checkbox,.widget-combobox,
  .widget-textarea,.widget-toggle-buttons,.widget-html){width:auto!important;max-width:100%!important}
 .seamproof-controls :is(.widget-inline-hbox,.widget-inline-vbox){height:auto;min-height:var(--jp-widgets-inline-height);
  align-items:center}
-.seamproof-controls :is(.widget-text,.widget-dropdown,.widget-hslider,.widget-combobox,.widget-textarea)>.widget-label{
- flex:0 0 43cqi;width:43cqi!important;max-width:230px;white-space:normal;overflow:visible;line-height:1.2;
+.seamproof-controls :is(.widget-text,.widget-dropdown,.widget-select,.widget-hslider,.widget-combobox,
+ .widget-textarea)>.widget-label{flex:0 0 43cqi;width:43cqi!important;max-width:230px;
+ white-space:normal;overflow:visible;line-height:1.2;
  text-align:right;height:auto}
 .seamproof-controls :is(input,select,textarea){min-width:0}
 .seamproof-controls :is(select,input[type=text],input[type=number]){min-height:28px}
@@ -61,10 +62,10 @@ CSS = """
 .seamproof-controls .jupyter-widget-Collapse-contents{padding:6px 4px}
 @container controls (width<400px){
  .seamproof-controls .widget-inline-hbox:has(>.widget-label:not(:empty)):not(.widget-checkbox){flex-wrap:wrap}
- .seamproof-controls :is(.widget-text,.widget-dropdown,.widget-hslider,.widget-combobox,.widget-textarea)>.widget-label{
- flex:1 0 100%;width:100%!important;max-width:none;text-align:left}
+ .seamproof-controls :is(.widget-text,.widget-dropdown,.widget-select,.widget-hslider,.widget-combobox,
+ .widget-textarea)>.widget-label{flex:1 0 100%;width:100%!important;max-width:none;text-align:left}
  .seamproof-length{align-items:flex-end}
- .seamproof-controls .widget-checkbox>.widget-label:first-child:empty{display:none}}
+ .seamproof-controls .widget-checkbox>.widget-label:first-child{display:none}}
 .seamproof .jupyter-button,.seamproof .widget-toggle-button{height:auto;min-height:28px;line-height:1.25;
  white-space:normal;max-width:100%}
 .seamproof .jupyter-button{padding-left:6px;padding-right:6px}
@@ -110,6 +111,7 @@ CSS = """
 @media (prefers-reduced-motion:reduce){.seamproof *{transition:none!important;animation:none!important;
  scroll-behavior:auto!important}}
 .seamproof-message{height:46px;overflow:auto;margin:2px 0;max-width:100%}
+@container seamproof (width<900px){.seamproof-message{height:64px}}
 .seamproof-message [role=status]{max-width:none!important;min-height:34px;line-height:1.35!important}
 """
 """A grid of controls and picture, which stays in sight while the page is scrolled; colours that both themes can be read

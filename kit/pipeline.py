@@ -213,7 +213,8 @@ def _make(study: Study, effort: Effort) -> Pattern:
     check_blunt_cuts(sketch.making.cut_list, sketch.making.blunt)
     chains = chain_plan(sewing, sketch.making, study.finishing.seam_seconds)
     check_chains(sewing, sketch.making, chains)
-    quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
+    with use_system(study.measures.system):
+        quilting = quilting_plan(sketch.patchwork, suit_wishes(sketch.patchwork, study.quilting, study.seed))
     check_quilting_plan(sketch.patchwork, quilting)
     return Pattern(
         **vars(sketch),

@@ -205,7 +205,8 @@ class ColourTools(widgets.VBox):
             "once_in_unit": tick("Once at most in a block or column"),
             "pairs": tick("Left and right pieces as mirror pairs of one strip"),
             "difference": widgets.BoundedFloatText(
-                min=0, max=100, step=1, description="Neighbours differ by (CIEDE2000)",
+                min=0, max=100, step=1, description="Neighbours differ by at least",
+                tooltip="As an eye tells colours apart (CIEDE2000): 0 is the same colour, 100 black beside white",
                 style={"description_width": "238px"}, layout=WIDE,
             ),
             "gradient": choose("Dark to light", [NOTHING, *get_args(Direction)]),

@@ -156,8 +156,8 @@ class CuttingScreen(PlanScreen):
         if not names:
             return []
         field = widgets.SelectMultiple(
-            options=names, value=tuple(self._keys.get("cutting", {}).get("on_paper", ())), rows=min(5, len(names)),
-            description="Sewn on paper", style=STYLE, layout=WIDE,
+            options=names, value=tuple(self._keys.get("cutting", {}).get("on_paper", ())), style=STYLE, layout=WIDE,
+            rows=min(5, max(2, len(names))), description="Sewn on paper", tooltip="Hold Ctrl for several, or none",
         )  # fmt: skip
         field.observe(lambda change: self._put("on_paper", list(change["new"]) or None), names="value")
         self.fields["on_paper"] = field
@@ -343,8 +343,8 @@ def _compare(before: CuttingPlan, sketch: Sketch, insurance: float) -> pd.DataFr
                 "At first": take(old.get(name)),
                 "Now": take(plan),
                 "Buy": write_buying(plan.as_bought + insurance, system) if yardage else take(plan),
-                "Left over": f"{measure_left(plan.strips):.0%}",
-                "Above the least": f"{100 * plan.gap:.1f} %",
+                "Left over": f"{100 * measure_left(plan.strips):.0f}\N{NO-BREAK SPACE}%",
+                "Above the least": f"{100 * plan.gap:.1f}\N{NO-BREAK SPACE}%",
             }
         )
     return pd.DataFrame(rows)

@@ -15,9 +15,9 @@ SHOWN = {
     "value": "Value (grey)",
     "fabric": "Fabric letters",
     "seams": "Seams only",
-    "protan": "Protan sight",
-    "deutan": "Deutan sight",
-    "tritan": "Tritan sight",
+    "protan": "Red-blind sight",
+    "deutan": "Green-blind sight",
+    "tritan": "Blue-blind sight",
 }
 
 

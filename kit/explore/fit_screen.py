@@ -275,7 +275,7 @@ class SizeChooser(FollowedScreen, Framed):
     def _show(self, found: Fit) -> None:
         target, system = found.target, self.given.measures.system
         size = f"{write_length(target.width, system)} × {write_length(target.height, system)}"
-        said = [*target.reasons, f"Target {size}; {found.tried} combinations are within the tolerance"]
+        said = [*target.reasons, f"the aim is {size}; {found.tried} combinations are within the tolerance"]
         self._say("; ".join(said) + ".", *target.cautions, *found.refused[:2])
         frame = tables.fits(found)
         self._because = list(frame.pop("Because of"))

@@ -28,6 +28,7 @@ from kit.model.quilting_wishes import find_usual_quilting
 from kit.output.pictures.quilted_picture import Side, write_quilted
 from kit.output.pictures.route_picture import lay_route
 from kit.output.tables import quilting_tables
+from kit.output.words.colour_words import name_threads
 from kit.output.words.quilting_words import describe_fit, describe_gap
 from kit.pipeline import make_sketch, plan_finishing
 from kit.planning.quilting.quilting_plan import quilting_plan, suit_wishes
@@ -277,6 +278,7 @@ def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System
         return f"{inches / per:,.0f} {unit}"
 
     bobbins = {line.colour: line.bobbins for line in finishing.thread.lines}
+    names = name_threads(plan.threads)
     return [
         ("Lines", f"{len(plan.lines):,}, {say(plan.wished)}"),
         ("Route", say(plan.length)),
@@ -290,7 +292,7 @@ def _list_headlines(plan: QuiltingPlan, finishing: FinishingPlan, system: System
         ("Draws in", f"{100 * plan.draw_in[0]:.1f} % × {100 * plan.draw_in[1]:.1f} %"),
         ("Parts closed in", f"{len(plan.trapped)}"),
         *(
-            (f"Thread {colour}", f"{say(length)}, {_count(bobbins[colour], 'bobbin')}")
+            (f"Thread, {names[colour]}", f"{say(length)}, {_count(bobbins[colour], 'bobbin')}")
             for colour, length in plan.threads.items()
         ),
     ]

@@ -10,17 +10,11 @@ from kit.explore.controls import make_control
 from kit.explore.quantities import Quantity
 from kit.lengths import System
 from kit.model.quilting_wishes import WAYS, find_usual_quilting
+from kit.output.words.quilting_words import WAY_NAMES
 
 KeyValues = dict[str, Any]
 Corners = tuple[tuple[float, float], ...]
 
-SHOWN = {
-    "ditch": "in the ditch", "outline": "once around inside", "echo": "echo lines", "motif": "a motif",
-    "corner curves": "continuous curves", "grid": "straight lines", "crosshatch": "crosshatch",
-    "serpentine": "serpentine", "swirls": "swirls", "loops": "rows of loops", "meander": "meander",
-    "pebbles": "pebbles", "clamshells": "clamshells", "feathers": "feathers", "leaves": "hooks and leaves",
-    "cable": "cable", "chain": "chain", "rays": "radiating lines", "spiral": "a spiral", "drawn line": "a drawn line",
-}  # fmt: skip
 SPACED = {
     "outline": "From the edge", "motif": "From the edge", "serpentine": "Half a wave", "loops": "Loop to loop",
     "pebbles": "Across a pebble", "clamshells": "Half a shell", "feathers": "Along a plume's foot",
@@ -41,6 +35,11 @@ LABEL = {"description_width": "130px"}
 def _stretch(least: int) -> widgets.Layout:
     """Return the layout for all the room available, at least this many pixels."""
     return widgets.Layout(flex=f"1 1 {least}px", width="auto", min_width=f"{least}px")
+
+
+def _span() -> widgets.Layout:
+    """Return the layout of a field that has a line of a row to itself."""
+    return widgets.Layout(width="auto", min_width="120px")
 
 
 def _draw_petals(count: int) -> Corners:
@@ -139,18 +138,18 @@ class StitchRows(widgets.VBox):
         named += [(part, part) for part in parts if part not in self._parts]
         where = widgets.Dropdown(options=named, value=stitch["where"], layout=_stretch(124))
         where.tooltip = "Where: the whole top, or one part of it"
-        ways = [(SHOWN[way], way) for way in WAYS]
+        ways = [(WAY_NAMES[way], way) for way in WAYS]
         way = widgets.Dropdown(options=ways, value=stitch["way"], layout=_stretch(110))
         way.tooltip = "Way of stitching"
         colour = stitch.get("colour", usual.colour)
-        thread = widgets.ColorPicker(value=colour, concise=True, layout=widgets.Layout(flex="0 0 36px"))
+        thread = widgets.ColorPicker(value=colour, concise=True, layout=widgets.Layout(flex="0 0 36px", width="36px"))
         thread.tooltip = "Colour of the thread"
         out = widgets.Button(icon="trash", layout=widgets.Layout(flex="0 0 40px"))
-        out.tooltip = f"Take out the {SHOWN[stitch['way']]} on {stitch['where']}"
+        out.tooltip = f"Take out the {WAY_NAMES[stitch['way']]} on {stitch['where']}"
         for key, control in (("where", where), ("way", way), ("colour", thread)):
             control.observe(lambda change, key=key: self._put(stitch, key, change["new"]), names="value")
         out.on_click(lambda _: self._remove(stitch))
-        head = widgets.HBox([thread, where, way, out])
+        head = widgets.HBox([thread, where, way, out], layout=widgets.Layout(flex_flow="row wrap"))
         frame = widgets.Layout(border_left="3px solid #d8d2c8", margin="4px 0 8px 0", padding="0 0 0 4px")
         return widgets.VBox([head, *self._make_more(stitch, usual.spacing)], layout=frame)
 
@@ -169,7 +168,7 @@ class StitchRows(widgets.VBox):
             held = float(stitch.get("angle", 45))
             angle = widgets.BoundedFloatText(
                 value=held, min=min(-90.0, held), max=max(90.0, held), step=5, description="Degrees from level",
-                style=LABEL, layout=_stretch(120),
+                style=LABEL, layout=_span(),
             )  # fmt: skip
             angle.observe(lambda change: self._put(stitch, "angle", float(change["new"])), names="value")
             made.append(angle)
@@ -178,7 +177,7 @@ class StitchRows(widgets.VBox):
         if way == "echo":
             rounds = widgets.BoundedIntText(
                 value=int(stitch.get("rounds", 0)), min=0, max=1000, description="Lines (0: all)", style=LABEL,
-                layout=_stretch(120),
+                layout=_span(),
             )  # fmt: skip
             rounds.observe(lambda change: self._put(stitch, "rounds", change["new"] or None), names="value")
             made.append(rounds)
@@ -198,7 +197,7 @@ class StitchRows(widgets.VBox):
         if any(other["where"] == stitch["where"] for other in self._stitches[: self._stitches.index(stitch)]):
             within = widgets.Dropdown(
                 options=[(told, key) for key, told in WITHIN.items()], value=stitch.get("within", "area"),
-                description="Of each area", style=LABEL, layout=_stretch(120),
+                description="Of each area", style=LABEL, layout=_span(),
             )  # fmt: skip
             within.observe(
                 lambda change: self._put(stitch, "within", None if change["new"] == "area" else change["new"]),
@@ -208,9 +207,7 @@ class StitchRows(widgets.VBox):
         held = stitch.get("turn", 1), stitch.get("turns", 1)
         options = [(told, key) for key, told in TURNS.items()]
         options += [] if held in TURNS else [(f"{held[0]} of every {held[1]}", held)]
-        taken = widgets.Dropdown(
-            options=options, value=held, description="Of the areas", style=LABEL, layout=_stretch(120)
-        )
+        taken = widgets.Dropdown(options=options, value=held, description="Of the areas", style=LABEL, layout=_span())
 
         def put(change: dict[str, Any]) -> None:
             for key, value in zip(("turn", "turns"), change["new"], strict=True):
@@ -232,7 +229,7 @@ class StitchRows(widgets.VBox):
             value=known.get(held, OWN),
             description="Motif" if stitch["way"] == "motif" else "Line",
             style=LABEL,
-            layout=_stretch(120),
+            layout=_span(),
         )
 
         def put(change: dict[str, Any]) -> None:

@@ -7,7 +7,7 @@ import ipywidgets as widgets
 from IPython.display import HTML
 
 from kit.errors import KitError
-from kit.lengths import use_system, write_refused
+from kit.lengths import write_length
 from kit.model.pattern import Pattern, Sketch
 from kit.model.sewing import SewingPlan, Step, StepKind
 from kit.output.pictures.step_picture import draw_step
@@ -29,9 +29,7 @@ def walk_through(pattern: Pattern) -> "Walkthrough":
         A pattern; its rehearsal is shown below the picture.
     """
     rehearsal = pattern.rehearsal
-    width, height = rehearsal.finished
-    with use_system(pattern.study.measures.system):
-        size = write_refused(width, height, form=".3f", joint=" × ")
+    size = " × ".join(write_length(side, pattern.study.measures.system) for side in rehearsal.finished)
     said = (
         f"Rehearsed: these steps give {size} finished, and every patch is in its place."
         if rehearsal.agrees

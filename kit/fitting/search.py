@@ -14,6 +14,7 @@ from typing import Any, Literal, TypeAlias
 
 from kit.designs import FAMILIES, Family
 from kit.errors import KitError
+from kit.lengths import CM, write_exact
 from kit.model.fits import SizeChoice, Target
 from kit.study import Study, join_units, study_keys
 
@@ -21,6 +22,8 @@ Parity: TypeAlias = Literal["any", "even", "odd"]
 Size = tuple[float, float]
 MOST_COUNT = 200
 CLOSE = 1e-5
+SAME = 1e-9
+"""Inches: a length that is no further from a mark of the ruler is that mark."""
 UNLIKE = 8.0
 """Points for each halving or doubling, by natural logarithm: a block a tenth larger has 0.8."""
 UNEVEN = 4.0
@@ -91,15 +94,25 @@ class SizeModel:
         if down and choice.down is not None:
             design[down] = choice.down
         if block and choice.block is not None:
-            design[block] = _write(choice.block)
+            design[block] = self._write(choice.block)
         if between and choice.sashing is not None:
-            design[between] = {**design[between], "finished": _write(choice.sashing)}
+            design[between] = {**design[between], "finished": self._write(choice.sashing)}
         if border and choice.border is not None:
-            design["border"] = [*design["border"][:-1], {**design["border"][-1], "finished": _write(choice.border)}]
+            design["border"] = [
+                *design["border"][:-1],
+                {**design["border"][-1], "finished": self._write(choice.border)},
+            ]
         if length is not None:
-            design["length_finished"] = _write(length)
+            design["length_finished"] = self._write(length)
             design.pop("pairs", None)
         return {**self.keys, "design": design}
+
+    def _write(self, inches: float) -> str:
+        """Write a length as the study says lengths; one on the ruler is written as it is marked there."""
+        if self.study.measures.system == "inch":
+            return f"{inches:.9g} in"
+        marked = round(inches / CM, 4)
+        return f"{marked:.9g} cm" if abs(marked * CM - inches) < SAME else write_exact(inches, "metric")
 
     def make(self, choice: SizeChoice) -> Family:
         """Return the design at a choice."""
@@ -136,10 +149,6 @@ class UnborderedStudy(SizeModel):
     def measure(self, choice: SizeChoice) -> Size:
         """Return the finished size inside the borders."""
         return self.make(choice).model_copy(update={"border": ()}).measure(self.allowance)
-
-
-def _write(inches: float) -> str:
-    return f"{inches:.9g} in"
 
 
 def list_lengths(own: float | None, span: tuple[float, float] | None, step: float, around: float) -> tuple[float, ...]:

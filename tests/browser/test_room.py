@@ -50,9 +50,10 @@ CUT = """() => { const found = [];
     for (const e of document.querySelectorAll('.seamproof')) {
         const room = e.getBoundingClientRect();
         for (const part of e.querySelectorAll('.widget-label, button, select, input, img, .seamproof-picture')) {
-            const box = part.getBoundingClientRect();
+            const box = part.getBoundingClientRect(), fold = part.closest('.jupyter-widget-Collapse-contents');
+            const edge = Math.min(room.right, fold ? fold.getBoundingClientRect().right : Infinity);
             if (part.closest('.seamproof-table, .seamproof-hidden, .seamproof-library, .widget-tab')) continue;
-            if (part.offsetParent && box.width && box.right > room.right + 2)
+            if (part.offsetParent && box.width && box.right > edge + 2)
                 found.push('beyond the edge: ' + (part.innerText || part.className || part.tagName).slice(0, 60)); } }
     return found; }"""
 IN_SIGHT = """async () => { const lost = [];

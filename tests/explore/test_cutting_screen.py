@@ -116,7 +116,7 @@ def test_the_picture_follows_cloth_and_layers(screen):
 
 def test_the_widths_are_planned_when_their_tab_is_opened(screen):
     assert screen._tables["Widths"].value == ""
-    assert "enough from 39 in" in open_tab(screen, "Widths")
+    assert "<td>39 in</td>" in open_tab(screen, "Widths").replace("\xa0", " ")
 
 
 def test_the_margin_and_the_ruler_follow_their_controls(screen):

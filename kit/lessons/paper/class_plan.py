@@ -11,6 +11,7 @@ from kit.lengths import write_buying, write_length
 from kit.model.cutting import ClothPlan
 from kit.model.pattern import Pattern
 from kit.model.sewing import SewnUnit, Step
+from kit.output.words.form_words import name_form
 
 MOST_STUDENTS = 200
 WELCOME, BREAK, MIDDAY, CLOSING = 15.0, 15.0, 45.0, 10.0
@@ -218,8 +219,7 @@ def _write_need(pattern: Pattern, plan: ClothPlan, kits: int) -> str:
         return write_buying((length + margin) / (1 - supply.shrinkage), system)
     count = round(plan.used * kits)
     wide = f" {write_length(supply.width, system)}" if supply.form in ("strips", "squares") else ""
-    form = supply.form if count != 1 or not supply.form.endswith("s") else supply.form.removesuffix("s")
-    return f"{count} {form}{wide}"
+    return f"{count} {name_form(supply.form, count)}{wide}"
 
 
 # Samples

@@ -113,7 +113,7 @@ def draw_odd_seams(terms: Terms, values: Values) -> tuple[Drawing, str]:
             corners = [patchwork.by_id[name].outline for name in (step.second or step.first)[:1]]
             for outline in corners:
                 sheet.sew((*outline, outline[0]), 0.0, WRONG, 4)
-    sheet.say(wide / 2, -1.6 * h, "outlined in red: the part that is sewn on by the odd seam", h)
+    sheet.say(wide / 2, -1.6 * h, "outlined in red: sewn on by the odd seam", h)
     return sheet.done((-h, -3 * h, wide + h, high + h), plain(price)), price
 
 

@@ -95,7 +95,8 @@ class TeacherScreen(WorkScreen):
         self.pace = self._field(widgets.BoundedFloatText, "Pace, times the plan", value=1.5, min=1, max=5, step=0.1)
         self.at_home = widgets.Checkbox(value=False, indent=False, description="Pieces are cut at home")
         self.system = self._field(widgets.Dropdown, "System", options=list(SYSTEMS.items()), value="")
-        self.paper = self._field(widgets.Dropdown, "Paper", options=["Letter", "A4"], value="Letter")
+        usual = "A4" if self._find_system() == "metric" else "Letter"
+        self.paper = self._field(widgets.Dropdown, "Paper", options=["Letter", "A4"], value=usual)
         self.seed = self._field(widgets.BoundedIntText, "Number of the sheet", value=1, min=1, max=9999)
         self.count = self._field(widgets.BoundedIntText, "Exercises on it", value=12, min=1, max=60)
         self.fields = (

@@ -11,6 +11,7 @@ from kit.model.cutting import ClothPlan, Cut, Piece, Strip
 from kit.model.pattern import Sketch
 from kit.output.pictures.drawing import Drawing, Line, Note, Polygon
 from kit.output.pictures.print_marks import draw_print_marks
+from kit.output.words.form_words import name_form
 
 Layers: TypeAlias = Literal["single", "folded"]
 LEFT_OVER, LOSS, BOUGHT = "#efece6", "#d9d2c6", "#f8f6f2"
@@ -202,8 +203,7 @@ def _name_rest(place: _Place, system: System) -> Iterator[Note]:
 def _write_title(cloth: ClothPlan, wide: float, layers: Layers, system: System) -> str:
     name = cloth.supply.fabric or cloth.supply.slot
     count = len(cloth.strips)
-    one = {"strips": "strip", "squares": "square"}.get(cloth.supply.form, cloth.supply.form)
-    used = f"({count}) {one if count == 1 else cloth.supply.form}"
+    used = f"({count}) {name_form(cloth.supply.form, count)}"
     if cloth.supply.form == "yardage":
         used = f"strips take {write_length(cloth.used, system)}"
         if cloth.supply.length is None:
@@ -211,7 +211,7 @@ def _write_title(cloth: ClothPlan, wide: float, layers: Layers, system: System) 
     folded = sum(strip.folded for strip in cloth.strips)
     how = f"; {folded} folded, cut through two layers" if folded and layers == "folded" else ""
     left = measure_left(cloth.strips)
-    return f"{name}: {used}, {write_length(wide, system)} wide{how}; {left:.0%} of the strips is left over"
+    return f"{name}: {used}, {write_length(wide, system)} wide{how}; {100 * left:.0f} % of the strips is left over"
 
 
 def measure_left(strips: Sequence[Strip]) -> float:

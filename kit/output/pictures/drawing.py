@@ -6,6 +6,7 @@ from typing import Literal, TypeAlias
 
 from kit.errors import KitError
 from kit.geometry.outlines import Outline, Point
+from kit.lengths import CM
 from kit.model.colour import SIGHTS, find_grey, see_as, tint
 from kit.model.pattern import ColouredTop
 from kit.output.pictures.print_tiles import Lie, PrintTile, find_tiles, lay_prints
@@ -129,8 +130,10 @@ def draw_top(sketch: ColouredTop, view: View = "colour") -> Drawing:
         for patch, lie in zip(sketch.patchwork.patches, lay_prints(sketch, tiles), strict=True)
     )
     width, height = sketch.patchwork.finished
-    facts = {"width": f"{width:.1f}", "height": f"{height:.1f}"}
-    title = say("top_alt", title=sketch.study.title, patches=len(polygons), **facts)
+    system = sketch.study.measures.system
+    unit = CM if system == "metric" else 1.0
+    facts = {"width": f"{width / unit:.1f}", "height": f"{height / unit:.1f}"}
+    title = say(f"top_alt_{system}", title=sketch.study.title, patches=len(polygons), **facts)
     return Drawing(sketch.patchwork.box, title, polygons, tiles=tiles)
 
 

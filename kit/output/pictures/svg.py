@@ -142,6 +142,7 @@ def _write_words(drawing: Drawing) -> list[str]:
 
 
 def write_image(drawing: Drawing, *, width: float = 720.0) -> str:
-    """Return an <img> element with the drawing as a data address, and its title as alternative text."""
+    """Return an <img> element with the drawing as a data address on white, and its title as alternative text."""
     data = b64encode(write_svg(drawing, width=width).encode()).decode()
-    return f'<img alt="{escape(drawing.title)}" src="data:image/svg+xml;base64,{data}" style="max-width:100%"/>'
+    address = f"data:image/svg+xml;base64,{data}"
+    return f'<img alt="{escape(drawing.title)}" src="{address}" style="max-width:100%;background:#fff"/>'

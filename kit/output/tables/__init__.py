@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from kit.lengths import CM
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables import finishing_tables, quilting_tables
 from kit.output.tables.assembly_tables import assemblies
@@ -68,6 +69,7 @@ def pieces(pattern: Sketch) -> pd.DataFrame:
         A pattern or a sketch.
     """
     system = pattern.study.measures.system
+    exact, unit = ("Cut, exact (cm)", CM) if system == "metric" else ("Cut, exact (in)", 1.0)
     rows = [
         {
             "Piece": piece.id,
@@ -78,7 +80,7 @@ def pieces(pattern: Sketch) -> pd.DataFrame:
             "Count": piece.count,
             "Finished": describe_finished(piece.kind, piece.finished, system) if piece.patches else "–",
             "Cut": describe_size(piece.kind, piece.rounded, system),
-            "Cut, exact (in)": ", ".join(f"{name} {size:.4f}" for name, size in piece.cut.items()),
+            exact: ", ".join(f"{name} {size / unit:.4f}" for name, size in piece.cut.items()),
             "Angles": describe_angles(piece) or "90°",
             "Bias edges": sum(piece.bias),
         }

@@ -8,6 +8,7 @@ from kit.model.cutting import ClothPlan
 from kit.model.fabrics import Fabric
 from kit.model.pattern import Measures, Sketch
 from kit.output.words.buying_words import say_way
+from kit.output.words.form_words import name_form
 from kit.output.words.strings import say
 
 
@@ -65,11 +66,10 @@ def _shop(
             "Cost": round(buy / per * fabric.price, 2) if fabric.price is not None else None,
         }
     else:
-        many, one = fabric.form, {"strips": "strip", "squares": "square"}.get(fabric.form, fabric.form)
         have = fabric.count
         missing = sum(plan.short.values())
-        spare = "–" if have is None else f"{have - len(plan.strips)} {one if have - len(plan.strips) == 1 else many}"
-        used = f"{len(plan.strips)} {one if len(plan.strips) == 1 else many}"
+        spare = "–" if have is None else _count(fabric.form, have - len(plan.strips))
+        used = _count(fabric.form, len(plan.strips))
         row |= {
             "Uses": used,
             "Margin": "–",
@@ -81,6 +81,10 @@ def _shop(
     if fabric.pack is not None:
         way = find_own_way(fabric.pack, len(plan.strips))
         over = way.packs * fabric.pack.usable - len(plan.strips)
-        row |= {"Buy": say_way(way, system), "Spare": f"{over} {one if over == 1 else many}"}
+        row |= {"Buy": say_way(way, system), "Spare": _count(fabric.form, over)}
         row["Cost"] = None if fabric.pack.price is None else round(way.packs * fabric.pack.price, 2)
     return row
+
+
+def _count(form: str, count: int) -> str:
+    return f"{count} {name_form(form, count)}"

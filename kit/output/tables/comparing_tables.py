@@ -6,11 +6,13 @@ from typing import Literal
 
 import pandas as pd
 
-from kit.lengths import System, write_buying, write_length, write_nearest
+from kit.lengths import PLAIN_NOTATION, System, write_buying, write_length, write_nearest
 from kit.model.fits import Fit, Option
 from kit.model.pattern import Pattern, Sketch
 from kit.output.tables.buying_tables import shopping
 from kit.output.words.key_words import name_key
+
+ABOUT = PLAIN_NOTATION.about
 
 
 def compare(patterns: Sequence[Sketch], columns: Literal["figures", "editions"] = "figures") -> pd.DataFrame:
@@ -102,7 +104,10 @@ def _title(key: str) -> str:
 
 
 def _write_off(inches: float, system: System) -> str:
-    return "0" if abs(inches) < 1 / 64 else f"{'+' if inches > 0 else '−'}{write_nearest(abs(inches), system)}"
+    if abs(inches) < 1 / 64:
+        return "0"
+    said, sign = write_nearest(abs(inches), system), "+" if inches > 0 else "−"
+    return f"{ABOUT}{sign}{said.removeprefix(ABOUT)}" if said.startswith(ABOUT) else f"{sign}{said}"
 
 
 def _list_points(option: Option) -> str:

@@ -12,6 +12,7 @@ from kit.model.pattern import Sketch
 from kit.model.widths import WidthRow, WidthTable
 from kit.output.pictures.cutting_picture import measure_left
 from kit.output.words.batch_words import SLIVER, list_making, name_unit, say_making
+from kit.output.words.form_words import name_form
 
 
 def ways(pattern: Sketch) -> pd.DataFrame:
@@ -111,7 +112,7 @@ def cloth(pattern: Sketch) -> pd.DataFrame:
         if form == "yardage":
             return write_length(amount, system)
         count = ceil(amount - 1e-6)
-        return f"{count} {form.removesuffix('s') if count == 1 else form}"
+        return f"{count} {name_form(form, count)}"
 
     rows = [
         {
@@ -119,7 +120,7 @@ def cloth(pattern: Sketch) -> pd.DataFrame:
             "Strips take": write(plan.used, plan.supply.form),
             "Least possible": write(plan.bound, plan.supply.form),
             "Above the least": f"{ceil(round(plan.gap * 1000, 6)) / 10:g} %",
-            "Left over": f"{measure_left(plan.strips):.0%}",
+            "Left over": f"{100 * measure_left(plan.strips):.0f} %",
         }
         for plan in pattern.cutting.cloths
     ]
@@ -163,6 +164,6 @@ def _write_row(row: WidthRow, insurance: float, system: System) -> dict[str, str
         "Strips take": write_length(row.cloth, system),
         "Buy": write_buying(need, system),
         "Spare": write_length(buying_length(need, system) - need, system),
-        "Enough from": f"enough from {write_length(row.enough_from, system)}",
+        "Enough from": write_length(row.enough_from, system),
         "Proved within": f"{ceil(round(gap * 1000, 6)) / 10:g} %",
     }

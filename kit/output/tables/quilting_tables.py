@@ -9,7 +9,8 @@ import pandas as pd
 from kit.lengths import CM, System, write_nearest, write_thread
 from kit.model.finishing_figures import ThreadPlan
 from kit.model.quilting import SMALL, QuiltingPlan
-from kit.output.words.quilting_words import describe_fit, describe_gap, describe_place, describe_trapped
+from kit.output.words.colour_words import name_threads
+from kit.output.words.quilting_words import WAY_NAMES, describe_fit, describe_gap, describe_place, describe_trapped
 
 __all__ = [
     "density", "describe_draw_in", "describe_fit", "describe_gap", "describe_place", "describe_route",
@@ -60,9 +61,10 @@ def _list_route(plan: QuiltingPlan, system: System) -> Iterator[tuple[str, str, 
 
 
 def _list_threads(plan: QuiltingPlan, thread: ThreadPlan, system: System) -> Iterator[tuple[str, str, str]]:
+    names = name_threads(plan.threads)
     for line in thread.lines:
         if line.colour in plan.threads:
-            part = f"Thread {line.colour}"
+            part = f"Thread, {names[line.colour]}"
             yield part, "Route", _write(plan.threads[line.colour], system)
             yield part, "Needle", f"{write_thread(line.needle, system)}, {line.spools} from new spools"
             yield part, "Bobbins", f"{line.bobbins} full, {write_thread(line.bobbin, system)}"
@@ -126,14 +128,14 @@ def density(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
         open_space = widest.get(slot, 0.0)
         held = "yes" if open_space <= limit else "no"
         rows.append((slot, area / per**2, inches / per, inches / area * per, open_space / per, held))
-    names = ["Slot", f"Square {unit}", f"Lines, {unit}", f"{unit} a square {unit}", f"Widest space, {unit}", "Held"]
+    names = ["Slot", f"Square {unit}", f"Lines, {unit}", f"{unit} on a square {unit}", f"Widest space, {unit}", "Held"]
     return pd.DataFrame(rows, columns=names).round(2)
 
 
 def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
     """Return the order of working: for each thread its ways of stitching, one row per stretch, travel included."""
     unit, per = _scale(system)
-    ways = {line.id: line.way for line in plan.lines}
+    ways, threads = {line.id: WAY_NAMES[line.way] for line in plan.lines}, name_threads(plan.threads)
     rows: list[tuple[int, int, str, str, float]] = []
     for r, run in enumerate(plan.runs, start=1):
         for stretch in run.stretches:
@@ -143,5 +145,5 @@ def order(plan: QuiltingPlan, system: System = "inch") -> pd.DataFrame:
             if rows and rows[-1][:2] == (r, run.panel + 1) and rows[-1][3] == way:
                 rows[-1] = (*rows[-1][:4], rows[-1][4] + strand.length / per)
             else:
-                rows.append((r, run.panel + 1, run.colour, way, strand.length / per))
+                rows.append((r, run.panel + 1, threads[run.colour], way, strand.length / per))
     return pd.DataFrame(rows, columns=["Thread", "Panel", "Colour", "Way", f"Length, {unit}"]).round(1)

@@ -1,5 +1,8 @@
 """The plain word for a colour, so that a swatch or a fabric is told as well as seen."""
 
+from collections import Counter
+from collections.abc import Iterable
+
 from kit.model.colour import find_hue_and_chroma
 from kit.output.words.strings import say
 
@@ -61,6 +64,21 @@ def say_toned(colour: str) -> str:
     if light > (PALE if word == "brown" else LIGHT) and chroma < pure:
         return say("colour_light", colour=say_colour(colour))
     return say_colour(colour)
+
+
+def name_threads(colours: Iterable[str]) -> dict[str, str]:
+    """Return what each colour of thread is called: its word, with its code where another has the same word.
+
+    Examples
+    --------
+    >>> name_threads(["#8b4513", "#1f3a5f"])
+    {'#8b4513': 'brown', '#1f3a5f': 'blue'}
+    >>> name_threads(["#1f3a5f", "#2f6d9f"])
+    {'#1f3a5f': 'blue (#1f3a5f)', '#2f6d9f': 'blue (#2f6d9f)'}
+    """
+    words = {colour: say_colour(colour) for colour in colours}
+    alike = Counter(words.values())
+    return {colour: word if alike[word] == 1 else f"{word} ({colour})" for colour, word in words.items()}
 
 
 def _find_word(colour: str) -> str:

@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from kit.lengths import CM, YARD, System, write_buying, write_length, write_thread
 from kit.model.finishing_figures import Charge, Purchase, TimeLine
+from kit.output.words.colour_words import say_colour
 from kit.output.words.strings import TEXTS
 
 BOUGHT: Mapping[str, str] = MappingProxyType(TEXTS["bought"])
@@ -23,7 +24,8 @@ def name_purchase(purchase: Purchase, system: System = "inch") -> str:
     """
     named = f"{purchase.what}_named"
     key = named if purchase.name and named in BOUGHT else purchase.what
-    return BOUGHT[key].format(name=purchase.name, width=write_length(round(purchase.holds, 6), system))
+    name = say_colour(purchase.name) if purchase.what == "thread" and purchase.name[:1] == "#" else purchase.name
+    return BOUGHT[key].format(name=name, width=write_length(round(purchase.holds, 6), system))
 
 
 def write_amount(purchase: Purchase, system: System = "inch") -> str:

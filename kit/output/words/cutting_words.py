@@ -202,23 +202,20 @@ class _ClothWriter:
         for cut in cuts:
             groups.setdefault(self._name(cut), []).append(cut)
         return [
-            replace(self._write_cut(name, pile, length, held), depth=depth, times=times)
-            for (name, pile, length, _), held in groups.items()
+            replace(self._write_cut(name, pile, held), depth=depth, times=times)
+            for (name, pile, _, _), held in groups.items()
         ]
 
     def _write_placed(self, name: str, cuts: Sequence[Cut], placed: str) -> SubCut:
-        length = round(cuts[0].width, 4) if cuts[0].joined else 0.0
-        return self._write_cut(name, self._name(cuts[0])[1], length, cuts, placed)
+        return self._write_cut(name, self._name(cuts[0])[1], cuts, placed)
 
-    def _write_cut(
-        self, name: str, pile: tuple[str, str], length: float, cuts: Sequence[Cut], placed: str = ""
-    ) -> SubCut:
+    def _write_cut(self, name: str, pile: tuple[str, str], cuts: Sequence[Cut], placed: str = "") -> SubCut:
         piece, gives = self.pieces[name], sum(cut.count for cut in cuts)
         largest = max(cuts, key=lambda cut: cut.count)
-        if length:
-            size = _write_box((largest.height, length), self.system)
+        if cuts[0].joined:
+            size = _write_box((largest.height, cuts[0].width), self.system)
             text = say("cut_part", count=len(cuts), size=f"{size}{placed}", piece=name)
-            return SubCut(name, len(cuts), 0, len(cuts), text, length)
+            return SubCut(name, len(cuts), 0, len(cuts), text, cuts[0].width)
         each = TRIANGLES.get(piece.kind)
         if each is None:
             what = self._write_layers(self._write_shapes(piece, gives, largest) + placed)

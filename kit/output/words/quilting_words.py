@@ -17,6 +17,14 @@ MOST_TRAPPED = 3
 """The most trapped parts listed by name."""
 LOOKS = 4
 """How many threads are told apart by the look of their lines, whatever their colour."""
+WAY_NAMES = {
+    "ditch": "in the ditch", "outline": "once around inside", "echo": "echo lines", "motif": "a motif",
+    "corner curves": "continuous curves", "grid": "straight lines", "crosshatch": "crosshatch",
+    "serpentine": "serpentine", "swirls": "swirls", "loops": "rows of loops", "meander": "meander",
+    "pebbles": "pebbles", "clamshells": "clamshells", "feathers": "feathers", "leaves": "hooks and leaves",
+    "cable": "cable", "chain": "chain", "rays": "radiating lines", "spiral": "a spiral", "drawn line": "a drawn line",
+}  # fmt: skip
+"""What each way of stitching is called on screen and in tables."""
 
 
 def say_stitching(key: str, **facts: object) -> str:

@@ -18,6 +18,7 @@ from kit.model.findings import (
     Questions,
     Unfound,
 )
+from kit.output.words.form_words import name_form
 from kit.output.words.sizes import write_size
 from kit.output.words.strings import TEXTS, find_language, is_original, say, say_name
 
@@ -42,8 +43,7 @@ def say_tester(key: str, **facts: object) -> str:
 def say_amount(form: str, amount: float, system: System, *, bought: bool = False) -> str:
     """Return an amount of cloth: a length of yardage, as the shop sells it if `bought`, else a number of pre-cuts."""
     if form != "yardage":
-        one = form.removesuffix("s") if amount == 1 else form if form.endswith("s") else f"{form}s"
-        return say_tester("count_of", count=f"{amount:g}", form=say_name(one))
+        return say_tester("count_of", count=f"{amount:g}", form=say_name(name_form(form, amount)))
     return write_buying(amount, system) if bought else write_nearest(amount, system)
 
 

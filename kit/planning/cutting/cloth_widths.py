@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from kit.errors import KitError
+from kit.lengths import CM
 from kit.model.cutting import LEAST_CLOTH, ClothWishes, CutList
 from kit.model.fabrics import Supply
 from kit.model.widths import WidthRow
@@ -12,8 +13,10 @@ from kit.solvers.packing.search_state import Effort
 
 WIDTHS = (39.0, 40.0, 41.0, 42.0, 44.0)
 """The common range of usable widths, inches (common practice, no source)."""
-FINE = 0.5
-"""Inches: the accuracy of a threshold."""
+METRIC_WIDTHS = tuple(width * CM for width in (100, 104, 107, 110, 112))
+"""The same range in whole centimetres."""
+FINE, METRIC_FINE = 0.5, CM
+"""Inches: the accuracy of a threshold, half an inch or a centimetre."""
 
 
 def width_table(
@@ -23,11 +26,12 @@ def width_table(
     *,
     effort: Effort = "steady",
     wishes: ClothWishes = LEAST_CLOTH,
+    fine: float = FINE,
 ) -> tuple[WidthRow, ...]:
     """Plan one cloth on several usable widths, and find the least width for each length.
 
     A wider cloth gives everything that a narrower one does, so no row takes more than the one before it. Between two
-    rows of different length the width is halved until the threshold is known to half an inch.
+    rows of different length the width is halved until the threshold is known to `fine`.
 
     Parameters
     ----------
@@ -39,6 +43,8 @@ def width_table(
         Usable widths in inches.
     effort, wishes
         As for `kit.cutting_plan`.
+    fine
+        Inches: thresholds are found in steps of this from the narrower width.
 
     Raises
     ------
@@ -82,16 +88,16 @@ def width_table(
             bound = before.bound if row.short else min(row.bound, before.cloth)
             row = replace(before, width=width, bound=bound)
         elif rows and not row.short:
-            row = replace(row, enough_from=_find_threshold(rows[-1].width, row, plan))
+            row = replace(row, enough_from=_find_threshold(rows[-1].width, row, plan, fine))
         rows.append(row)
     return tuple(rows)
 
 
-def _find_threshold(narrow: float, row: WidthRow, plan: Callable[[float], WidthRow]) -> float:
+def _find_threshold(narrow: float, row: WidthRow, plan: Callable[[float], WidthRow], fine: float) -> float:
     """Return the least width for a length, between a width that needs more and one that does not."""
     low, high = narrow, row.width
-    while high - low > FINE + 1e-9:
-        middle = low + (round(high - low) / 2 if high - low > 1 else FINE)
+    while high - low > fine + 1e-9:
+        middle = low + fine * max(1, round((high - low) / fine) // 2)
         tried = plan(middle)
         low, high = (low, middle) if not tried.short and tried.cloth <= row.cloth + 1e-6 else (middle, high)
     return high

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
@@ -34,7 +35,7 @@ def choose_cuts(patchwork: Patchwork, throat: float | None) -> tuple[int, tuple[
             raise KitError(
                 f"The machine's throat is {write_refused(throat)}, and the top {write_refused(high - low)}",
                 needed=f"at most {MOST_PANELS} panels",
-                do=f"give a throat of at least {write_refused((high - low) / MOST_PANELS, form='.1f')}",
+                do=f"give a throat of at least {write_refused(ceil(10 * (high - low) / MOST_PANELS + 0.05) / 10)}",
             )
         levels, seams = _divide(_measure_seams(patchwork, axis), low, high, throat)
         other = patchwork.finished[1 - axis]

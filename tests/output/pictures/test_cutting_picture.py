@@ -82,7 +82,7 @@ def test_the_title_says_what_is_used_and_left(sketch):
         assert drawing.title.startswith(plan.supply.fabric)
         area = sum(shapely.Polygon(polygon.points).area for polygon in list_pieces(drawing))
         whole = sum(strip.height * strip.length for strip in plan.strips)
-        assert drawing.title.endswith(f"{1 - area / whole:.0%} of the strips is left over")
+        assert drawing.title.endswith(f"{100 * (1 - area / whole):.0f} % of the strips is left over")
 
 
 def test_each_kind_of_piece_in_a_strip_is_named(sketch):

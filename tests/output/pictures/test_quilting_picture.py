@@ -23,7 +23,7 @@ from kit.output.pictures.quilting_picture import (
 )
 from kit.output.pictures.svg import write_svg
 from kit.output.tables import quilting_tables
-from kit.output.words.colour_words import say_colour
+from kit.output.words.colour_words import name_threads, say_colour
 from kit.output.words.quilting_words import TELLS, list_stitching, list_threads
 from kit.output.words.strings import use_language
 from kit.pipeline import make_pattern, make_sketch
@@ -119,14 +119,14 @@ def test_the_tables_say_what_the_plan_says():
     assert set(density["Held"]) == {"yes", "no"}
     order = quilting_tables.order(PLAN)
     assert order["Length, in"].sum() == pytest.approx(PLAN.length, abs=0.5)
-    assert order["Way"].iloc[0] == "ditch"
+    assert order["Way"].iloc[0] == "in the ditch"
     assert not [text for text in order["Way"] if re.search("^$", text)]
 
 
 def test_metric_tables_hold_the_same_in_centimetres():
     one, other = (quilting_tables.density(PLAN, system).set_index("Slot") for system in ("inch", "metric"))
     assert other["Square cm"].sum() == pytest.approx(2.54**2 * one["Square in"].sum(), rel=1e-4)
-    assert other["cm a square cm"]["sand"] == pytest.approx(one["in a square in"]["sand"] / 2.54, abs=0.01)
+    assert other["cm on a square cm"]["sand"] == pytest.approx(one["in on a square in"]["sand"] / 2.54, abs=0.01)
     assert quilting_tables.order(PLAN, "metric")["Length, cm"].sum() == pytest.approx(2.54 * PLAN.length, rel=1e-3)
 
 
@@ -141,11 +141,12 @@ def test_the_table_of_a_pattern_has_thread_time_gap_and_evenness(pattern):
     assert told["Route", "Threads started"] == f"{len(PLAN.runs)}"
     assert told["Gap", "Verdict"] == f"fails in {len(PLAN.open_gaps)} places at least"
     assert told["Evenness", "Thinnest part to densest"].startswith(f"{PLAN.evenness:.2f}")
+    names = name_threads(PLAN.threads)
     for line in pattern.finishing.thread.lines:
         if line.colour != "piecing":
-            assert told[f"Thread {line.colour}", "Route"] == f"{PLAN.threads[line.colour]:,.0f} in"
-            assert told[f"Thread {line.colour}", "Bobbins"].startswith(f"{line.bobbins} full")
-    assert sum(part.startswith("Thread #") for part in table["Part"]) == 3 * len(PLAN.threads)
+            assert told[f"Thread, {names[line.colour]}", "Route"] == f"{PLAN.threads[line.colour]:,.0f} in"
+            assert told[f"Thread, {names[line.colour]}", "Bobbins"].startswith(f"{line.bobbins} full")
+    assert sum(part.startswith("Thread, ") for part in table["Part"]) == 3 * len(PLAN.threads)
 
 
 def test_the_preview_shows_the_quilting_of_a_pattern_and_refuses_that_of_a_sketch(pattern):
