@@ -68,8 +68,7 @@ class PricedFill(RowFill):
     def __init__(self, table: RowTable, values: Sequence[float]) -> None:
         super().__init__(table)
         self.values = values
-        self._left: tuple[int, ...] = ()
-        self._lines: dict[tuple[int, bool], _PricedLine] = {}
+        self._lines: dict[tuple[int, bool, tuple[int, ...]], _PricedLine] = {}
 
     def __call__(self, height: int, left: Sequence[int]) -> ClothRow | None:
         """Return the best row of a height, None where no piece of this height is left."""
@@ -91,15 +90,16 @@ class PricedFill(RowFill):
         return rows
 
     def _fill_line(self, height: int, left: Sequence[int], *, runs: bool) -> "_PricedLine":
-        """Return the best pieces of one height for every length; lines are kept while the numbers left are the same."""
-        if self._left != tuple(left):
-            self._left, self._lines = tuple(left), {}
-        if not runs and not any(self.table.kinds[i].run for i, _ in self.table.members[height]):
+        """Return the best pieces of one height for every length, kept for the numbers left that can matter."""
+        members = self.table.members[height]
+        if not runs and not any(self.table.kinds[i].run for i, _ in members):
             runs = True
-        if (height, runs) not in self._lines:
+        most = (left[i] if self.table.kinds[i].run else min(left[i], self.table.width // wide) for i, wide in members)
+        known = height, runs, tuple(most)
+        if known not in self._lines:
             options = self._list_options(height, left, self.table.width, runs=runs)
-            self._lines[height, runs] = _PricedLine(options, self.table.width)
-        return self._lines[height, runs]
+            self._lines[known] = _PricedLine(options, self.table.width)
+        return self._lines[known]
 
     def _list_options(
         self, height: int, left: Sequence[int], room: int, *, runs: bool = True
