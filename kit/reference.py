@@ -248,7 +248,7 @@ def write_reference(folder: str | os.PathLike[str]) -> list[Path]:
 def _set_pages() -> dict[str, str]:
     """Return name of the file -> page, the index first."""
     from pdoc import render  # noqa: PLC0415  an extra: only this command needs it
-    from pdoc.doc import Module  # noqa: PLC0415
+    from pdoc.doc import Module  # noqa: PLC0415  as above
 
     render.configure(docformat="numpy", show_source=False, footer_text=f"Seamproof {kit.__version__}")
     stages = {name: _gather(name, said, names) for name, said, names in STAGES}

@@ -78,9 +78,9 @@ def read_heading(notebook: Path) -> tuple[str, str]:
 def _draw(name: str, view: str) -> str:
     """Return a small picture of a demonstration study; nothing if the study is not there."""
     from kit.output.pictures.colour_views import draw_view  # noqa: PLC0415  a server that a hub starts answers sooner
-    from kit.output.pictures.svg import write_image  # noqa: PLC0415
-    from kit.pipeline import make_sketch  # noqa: PLC0415
-    from kit.study import open_study  # noqa: PLC0415
+    from kit.output.pictures.svg import write_image  # noqa: PLC0415  as above
+    from kit.pipeline import make_sketch  # noqa: PLC0415  as above
+    from kit.study import open_study  # noqa: PLC0415  as above
 
     try:
         sketch = make_sketch(open_study(find_shipped(f"data/studies/{name}.toml")))

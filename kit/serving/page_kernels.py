@@ -93,7 +93,12 @@ class PageKernels(AsyncMappingKernelManager):
         if kernel_id in self:
             await self.shutdown_kernel(kernel_id)
 
-    async def shutdown_kernel(self, kernel_id: str, now: bool = True, restart: bool = False) -> None:  # type: ignore[override]  # noqa: ARG002
+    async def shutdown_kernel(  # type: ignore[override]  # the declared one waits or does not
+        self,
+        kernel_id: str,
+        now: bool = True,  # noqa: ARG002  the server says so or not: never waited for
+        restart: bool = False,
+    ) -> None:
         """End a kernel without waiting for it to tidy up: its folder is tidied up by the server."""
         await super().shutdown_kernel(kernel_id, now=True, restart=restart)
 

@@ -82,7 +82,7 @@ def list_surroundings(own: Path, given: Mapping[str, str]) -> dict[str, str]:
 class OwnPagesOnly(Authorizer):
     """Lets a visitor speak to the kernels of their own pages only, even knowing the address of another."""
 
-    def is_authorized(self, handler: Any, user: User, action: str, resource: str) -> bool:  # noqa: ARG002
+    def is_authorized(self, handler: Any, user: User, action: str, resource: str) -> bool:  # noqa: ARG002  the server gives all four
         """Return True unless the request names a kernel that was started for somebody else."""
         kernel = (handler.path_kwargs or {}).get("kernel_id") or next(iter(handler.path_args or ()), None)
         if resource != "kernels":

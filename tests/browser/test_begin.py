@@ -4,19 +4,15 @@ import os
 import shutil
 import tomllib
 
-from test_explore import wait_until
+from open_notebooks import list_cut_off, run_cells, wait_until
 
 TROUBLE = "[data-mime-type='application/vnd.jupyter.error'], [data-mime-type='application/vnd.jupyter.stderr']"
-RUN_ALL = "async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true"
 IDLE = "window.jupyterapp?.shell.currentWidget?.context?.sessionContext?.session?.kernel?.status === 'idle'"
 RESTART = "async () => { await jupyterapp.shell.currentWidget.context.sessionContext.session.kernel.restart(); }"
 SHOTS = os.environ.get("SEAMPROOF_SHOTS")
 """A folder for pictures to look at."""
 PICTURES = os.environ.get("SEAMPROOF_PICTURES")
 """The folder of the README's pictures, where they are to be taken again."""
-CUT_OFF = """() => [...document.querySelectorAll(
-    '.seamproof-begin .widget-label, .seamproof-begin .jupyter-button, .seamproof-begin select')]
-    .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
 
 
 def shoot(page, name):
@@ -25,7 +21,7 @@ def shoot(page, name):
 
 
 def open_door(page):
-    page.evaluate(RUN_ALL)
+    run_cells(page)
     page.locator(".seamproof-begin").first.wait_for()
     assert page.locator(TROUBLE).count() == 0
 
@@ -115,7 +111,7 @@ def test_two_pages_with_one_quilt_and_the_second_that_saves_is_asked(open_page, 
     begin_pinwheel(page)
     wait_until((quilts / "sea-pinks.toml").exists, bool)
     other = open_page("1-explore.ipynb")
-    other.evaluate(RUN_ALL)
+    run_cells(other)
     other.locator(".seamproof-explorer .bk-Figure").first.wait_for()
     assert "Sea pinks" in read_summary(other)
     move_right(other, "Blocks across")
@@ -167,7 +163,7 @@ def look(page, name):
         for width in (800, 1280, 1440):
             page.set_viewport_size({"width": width, "height": 1300})
             page.wait_for_timeout(700)
-            cut += [(name, theme, width, text) for text in page.evaluate(CUT_OFF)]
+            cut += [(name, theme, width, text) for text in list_cut_off(page, ".seamproof-begin")]
             shoot(page, f"{name}-{theme.lower()}")
     assert cut == []
 

@@ -1,6 +1,7 @@
 """A click on a patch in a real browser reaches the kernel: the patch is named, and can be pinned to another fabric."""
 
-from test_explore import run_all, wait_until
+from open_notebooks import wait_until
+from test_explore import run_all
 
 SAID = ".seamproof-colour-tools [role=status]"
 

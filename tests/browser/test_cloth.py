@@ -1,8 +1,9 @@
 """Cloth on the screen in a real browser: photographs, cloth carried to other cloth, patches and rows lit together."""
 
 import numpy as np
+from open_notebooks import wait_until
 from PIL import Image
-from test_explore import picture, run_all, settle, wait_until
+from test_explore import picture, run_all, settle
 
 ROWS = ".seamproof-legend [data-cloth]"
 

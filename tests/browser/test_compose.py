@@ -6,7 +6,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from test_explore import wait_until
+from open_notebooks import list_cut_off, run_cells, wait_until
 
 from kit.explore.composing.lying import read_lying
 from kit.explore.composing.sheet import ComposeSheet
@@ -28,8 +28,6 @@ FIND_FRAME = f"""() => {{
     if (!frame || frame.height < 100 || !view) return null;
     const range = view.model.x_range, up = view.model.y_range;
     return [frame.x, frame.y, frame.width, frame.height, range.start, range.end, up.start, up.end]; }}"""
-CUT_OFF = f"""() => [...document.querySelectorAll('{TABLE} .widget-label, {TABLE} .jupyter-button, {TABLE} select')]
-    .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
 FOCUSED = """() => { const e = document.activeElement;
     return (e.labels && e.labels.length ? e.labels[0].innerText : '') || e.innerText || ''; }"""
 WITHIN = f"""() => !!document.activeElement.closest('{TABLE}')"""
@@ -220,7 +218,7 @@ class Maker:
 def start(open_page, lab, name, cells=EMPTY, **size):
     write_notebook(lab, name, cells)
     page = open_page(name, **size)
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     page.locator(f"{TABLE} .bk-Figure").first.wait_for()
     assert page.locator(TROUBLE).count() == 0
     page.locator(TABLE).scroll_into_view_if_needed()
@@ -465,4 +463,4 @@ def test_every_section_is_readable_at_three_widths(open_page, lab):
         page.set_viewport_size({"width": width, "height": 1100})
         for section in ("Place", "Copies", "New unit", "Units", "Fabrics", "Text"):
             maker.turn_to(section)
-            assert page.evaluate(CUT_OFF) == [], (width, section)
+            assert list_cut_off(page, TABLE) == [], (width, section)

@@ -2,7 +2,7 @@
 
 import re
 
-from test_explore import wait_until
+from open_notebooks import list_cut_off, run_cells, wait_until
 
 BOARD = ".seamproof-drawing-board"
 TROUBLE = "[data-mime-type='application/vnd.jupyter.error'], [data-mime-type='application/vnd.jupyter.stderr']"
@@ -16,8 +16,6 @@ FIND_FRAME = f"""() => {{
         return null; }};
     const frame = look(document.querySelector('{BOARD}'));
     return frame && frame.height > 100 ? [frame.x, frame.y, frame.width, frame.height] : null; }}"""
-CUT_OFF = f"""() => [...document.querySelectorAll('{BOARD} .widget-label, {BOARD} .jupyter-button, {BOARD} select')]
-    .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
 ACROSS, UP, MARGIN = 10, 12, 0.4
 
 
@@ -38,7 +36,7 @@ def find_place(frame, across, up):
 
 def test_a_stroke_of_the_mouse_closes_a_patch_a_click_colours_it_and_undo_takes_both_back(open_page):
     page = open_page("5-drawn-designs.ipynb")
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     page.locator(f"{BOARD} .bk-Figure").first.wait_for()
     assert page.locator(TROUBLE).count() == 0
     assert wait_until(lambda: count_closed(page), bool) == 12
@@ -71,8 +69,8 @@ def test_a_stroke_of_the_mouse_closes_a_patch_a_click_colours_it_and_undo_takes_
     undo.click()
     undo.click()
     assert wait_until(lambda: count_closed(page), lambda n: n != 13) == 12
-    assert page.evaluate(CUT_OFF) == []
+    assert list_cut_off(page, BOARD) == []
     page.set_viewport_size({"width": 800, "height": 1300})
-    assert page.evaluate(CUT_OFF) == []
+    assert list_cut_off(page, BOARD) == []
     assert not page.errors
     assert not page.external

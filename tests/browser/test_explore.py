@@ -4,6 +4,8 @@ import json
 import time
 from pathlib import Path
 
+from open_notebooks import run_cells, wait_until
+
 import kit
 from kit.study import study_from_keys, study_keys
 
@@ -11,20 +13,10 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def run_all(page):
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     page.locator(".seamproof-explorer .bk-Figure").first.wait_for()
     trouble = "[data-mime-type='application/vnd.jupyter.error'], [data-mime-type='application/vnd.jupyter.stderr']"
     assert page.locator(trouble).count() == 0
-
-
-def wait_until(see, wanted, timeout=20):
-    end = time.monotonic() + timeout
-    while time.monotonic() < end:
-        seen = see()
-        if wanted(seen):
-            return seen
-        time.sleep(0.05)
-    raise AssertionError(f"still {see()!r}"[:2000])
 
 
 def settle(see, quiet=0.6, timeout=20):

@@ -1,16 +1,14 @@
 """The screen for a size in a real browser: a bed, ten ways, the picture of the one that is taken, an edition kept."""
 
-from test_explore import wait_until
+from open_notebooks import list_cut_off, run_cells, wait_until
 
 SIZES = ".seamproof-sizes"
 TROUBLE = "[data-mime-type='application/vnd.jupyter.error'], [data-mime-type='application/vnd.jupyter.stderr']"
-CUT_OFF = f"""() => [...document.querySelectorAll('{SIZES} .widget-label, {SIZES} .jupyter-button')]
-    .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
 
 
 def test_a_bed_gives_ten_ways_and_one_of_them_becomes_an_edition(open_page):
     page = open_page("6-fit-to-a-bed.ipynb")
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     find = page.locator(SIZES).get_by_role("button", name="Find sizes")
     find.wait_for()
     assert page.locator(TROUBLE).count() == 0
@@ -30,6 +28,6 @@ def test_a_bed_gives_ten_ways_and_one_of_them_becomes_an_edition(open_page):
     page.get_by_role("button", name="Keep this size").click()
     headings = page.locator(f"{SIZES} thead th")
     assert "twin" in wait_until(headings.all_inner_texts, lambda texts: "twin" in texts)
-    assert page.evaluate(CUT_OFF) == []
+    assert list_cut_off(page, SIZES) == []
     assert not page.errors
     assert not page.external

@@ -1,6 +1,6 @@
 """A lesson in a real browser: a wrong answer has its slip named, a right one is right, a dial moves the picture."""
 
-from test_explore import wait_until
+from open_notebooks import list_cut_off_at_widths, run_cells, wait_until
 
 from kit.lengths import write_plain
 from kit.lessons import make_exercise
@@ -9,7 +9,7 @@ TROUBLE = "[data-mime-type='application/vnd.jupyter.error'], [data-mime-type='ap
 
 
 def run_lessons(page, count):
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     wait_until(page.locator(".seamproof-lesson").count, lambda seen: seen == count, timeout=60)
     assert page.locator(TROUBLE).count() == 0
     lesson = page.locator(".seamproof-lesson").first
@@ -78,11 +78,5 @@ def test_a_whirl_stops_at_the_fourth_rectangle_and_closes_with_a_partial_seam(op
 def test_no_label_of_a_lesson_is_cut_off(open_page):
     page = open_page("11-triangles-and-strips.ipynb")
     run_lessons(page, 4)
-    for width in (1280, 800):
-        page.set_viewport_size({"width": width, "height": 1300})
-        cut = page.evaluate(
-            """() => [...document.querySelectorAll('.seamproof-lesson :is(.widget-label, .jupyter-button)')]
-                .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"""
-        )
-        assert cut == []
+    assert list_cut_off_at_widths(page, ".seamproof-lesson", "lessons") == []
     assert not page.errors

@@ -13,7 +13,8 @@ import urllib.request
 from importlib.util import find_spec
 
 import pytest
-from test_explore import ROOT, bought, expected, handle, wait_until
+from open_notebooks import wait_until
+from test_explore import ROOT, bought, expected, handle
 from test_lessons import answer, read_mark
 
 import kit

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from open_notebooks import run_cells
 from test_compose import call
 
 pytestmark = pytest.mark.slow
@@ -100,7 +101,7 @@ def screen(lab, open_page, request):
     book = nbformat.v4.new_notebook(cells=cells, metadata=kernel)
     call(lab, "PUT", f"room-{request.param}.ipynb", {"type": "notebook", "content": book})
     page = open_page(f"room-{request.param}.ipynb", height=1000)
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     page.locator(".seamproof").first.wait_for()
     page.wait_for_timeout(2500)
     page.screen = request.param

@@ -6,6 +6,7 @@ import urllib.request
 
 import nbformat
 import pytest
+from open_notebooks import run_cells
 
 from kit.study import read_study, write_study
 
@@ -51,7 +52,7 @@ def page(ask, open_page, request):
     cells = [nbformat.v4.new_code_cell(source.strip()) for source in (CODE, STUDY, BELOW)]
     ask("notebooks/untouched.ipynb", nbformat.v4.new_notebook(cells=cells, metadata=KERNEL))
     page = open_page("untouched.ipynb", width=getattr(request, "param", 1280))
-    page.evaluate("async () => await jupyterapp.commands.execute('notebook:run-all-cells') ?? true")
+    run_cells(page)
     page.locator(".seamproof-explorer .bk-Figure").first.wait_for()
     page.locator(".seamproof-elsewhere table").first.wait_for()
     page.wait_for_timeout(1500)

@@ -190,10 +190,12 @@ def _choose(fitting: Sequence[Fitting], ruler: Ruler, request: Request) -> _Foun
         if rival is None or (bound < rival and not known and draft.length <= FAR[request.effort] * max(rival, 1)):
             searched.add(draft.choice)
             layout, bound = _lay(draft.packing, ruler, request)
-            draft = replace(draft, layout=layout, length=_measure(layout, ruler), bound=bound)  # noqa: PLW2901
-            if rival is None or draft.length < rival:
-                best = draft
-        made.append(draft)
+            laid = replace(draft, layout=layout, length=_measure(layout, ruler), bound=bound)
+            if rival is None or laid.length < rival:
+                best = laid
+            made.append(laid)
+        else:
+            made.append(draft)
         bounds.append(bound)
     if best is None:
         return _Found(RectanglesToPack(), [], 0, 0)

@@ -226,7 +226,8 @@ def _lies_off_grain(plan: FoundationPlan) -> bool:
     edge, outlines = shapely.LinearRing(plan.block), dict(plan.target)
     for piece in (piece for section in plan.sections for piece in section.pieces):
         corners = outlines[piece.patch]
-        middles = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]))]  # noqa: B905
+        edges = zip(corners, (*corners[1:], corners[0]), strict=True)
+        middles = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in edges]
         if piece.grain > OFF_GRAIN and any(edge.distance(shapely.Point(one)) < TOLERANCE for one in middles):
             return True
     return False

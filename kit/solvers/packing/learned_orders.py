@@ -24,7 +24,7 @@ ORDERS: tuple[Callable[[int, int], float], ...] = (
 FITS: tuple[Callable[[int, int, int], int], ...] = (
     lambda beside, above, _: beside if beside < above else above,  # noqa: FURB136  twice as fast as min
     lambda _, __, area: area,
-    lambda beside, above, _: beside if beside > above else above,  # noqa: FURB136
+    lambda beside, above, _: beside if beside > above else above,  # noqa: FURB136  as above
     lambda beside, _, __: beside,
 )
 """The best fit has least left at the shorter side, in area, at the longer side, or beside it."""
