@@ -33,16 +33,20 @@ def explain_refusal(error: ValidationError, model: type[BaseModel], place: str, 
         return StudyError(
             f"{place}: `{key}` is {value}", needed="a colour of the form #rrggbb", do='write for instance "#dfe6ea"'
         )
-    return StudyError(f"{place}: `{key}` is {value}", needed=_say(found["msg"]), do="correct that value")
+    needed = _say(found["msg"])
+    if needed == A_TABLE and (known := _known_keys(model, path)) != _known_keys(model, path[:-1]):
+        needed = f"{A_TABLE}: {', '.join(known)}"
+    return StudyError(f"{place}: `{key}` is {value}", needed=needed, do="correct that value")
 
 
+A_TABLE = "a table of keys"
 _WORDS = (
     (r"^Input should be ", ""),
     (r"^String should have ", "a text of "),
     (r"^Tuple should have (.*?) items? after validation.*", r"a list of \1"),
     (r"(?<!\S)greater than or equal to ", "at least "),
     (r"(?<!\S)less than or equal to ", "at most "),
-    (r"a valid dictionary.*", "a table of keys"),
+    (r"a valid dictionary.*", A_TABLE),
     (r"a valid tuple", "a list"),
     (r"a valid string", "a text in quotes"),
     (r"a valid integer.*", "a whole number"),

@@ -208,6 +208,13 @@ def test_a_missing_key_is_refused_by_name(refusal, text, missing):
         ("price = 11.5", "price = nan", "fabric.1.price", "nan", "at most"),
         ("price = 11.5", "limit = 0", "fabric.1.limit", "0", "at least 1"),
         ("[design]", "[[design]]", "design", "a list of 1", "a table of keys"),
+        (
+            "columns = 4",
+            "columns = 4\nalternate = true",
+            "design.alternate",
+            "True",
+            "a table of keys: slot, unit, first",
+        ),
     ],
 )
 def test_a_value_out_of_range_or_of_the_wrong_kind_is_refused(refusal, old, new, key, value, needed):

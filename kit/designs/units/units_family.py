@@ -6,7 +6,7 @@ from pydantic import BaseModel, Field
 
 from kit.designs.blocks import Block
 from kit.designs.family import Family
-from kit.designs.keys import Length, UnitName
+from kit.designs.keys import Length, UnitName, refuse_keys
 from kit.designs.units.built_unit import BuiltUnit
 from kit.designs.units.rows import read_pattern
 from kit.designs.units.set_units import SetUnits
@@ -20,6 +20,7 @@ from kit.designs.units.unit_keys import (
     find_model,
     read_unit,
 )
+from kit.designs.units.unit_words import list_names
 from kit.designs.units.unit_yard import OTHER_WAYS, UnitYard, make_top
 from kit.model.notices import Notice, notice
 from kit.model.patchwork import Patchwork, check_count
@@ -98,6 +99,12 @@ class Units(Family):
         return tuple(dict.fromkeys(found))
 
     def _make_yard(self, allowance: float) -> UnitYard:
+        if len(self.units) and "top" not in self.model_fields_set and self.top not in self.units:
+            raise refuse_keys(
+                f"No unit is called `{self.top}`, and `design.top` names no other",
+                f"the unit that is the top: one of {list_names(list(self.units))}",
+                f'write for instance top = "{list(self.units)[-1]}", or add a table [unit.{self.top}]',
+            )
         find_known(self.top, self.units, "design.top")
         return UnitYard(self.units, self.strip_cut, dict(self.lengths), allowance)
 

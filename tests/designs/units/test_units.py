@@ -327,7 +327,7 @@ REFUSED = {
         r"`a` holds itself \(`a` -> `b` -> `c` -> `a`\).*Take `a` out of `c`",
     ),
     "an unknown unit": ({**A, "whole": {"rows": ["a aa"]}}, r"there is no unit `aa`.*Write `a`"),
-    "an unknown top": (A, r"`design\.top`: there is no unit `whole`.*Add a table \[unit\.whole\]"),
+    "no top": (A, r"`design\.top` names no other.*one of `a`.*Write for instance top = .a., or add a table"),
     "an unknown edge": ({**A, "whole": {"join": ["a", "a.lefft to a.right"]}}, r"no edge of `a` `lefft`.*Write `left`"),
     "an unknown host": ({**A, **B, "whole": {"join": ["a", "b.left to b.right"]}}, r"no unit so far `b`.*one of `a`"),
     "a copy that is not there": (
