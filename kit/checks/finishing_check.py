@@ -73,7 +73,9 @@ def _check_borders(plan: FinishingPlan) -> None:
 
 
 def _check_fit(part: str, fit: BorderFit, measured: tuple[float, ...]) -> None:
-    if fit.measured != measured:
+    if len(fit.measured) != len(measured) or not all(
+        abs(said - true) <= NEAR for said, true in zip(fit.measured, measured, strict=True)
+    ):
         refuse_part(part, f"measurements {fit.measured}", f"{measured}")
     middle = sum(measured) / len(measured)
     worst = max(max(measured) - middle, middle - min(measured))
@@ -179,8 +181,11 @@ def _check_thread(plan: FinishingPlan) -> None:
     _same("thread", "bobbin thread an inch", thread.per_inch[1], each[1])
     given = dict(plan.top.paths) or {"quilting": plan.width * plan.height / wishes.quilting_spacing}
     paths = ({"piecing": plan.top.seam_length} if plan.top.seam_length else {}) | given
-    if {line.colour: line.path for line in thread.lines} != paths:
-        refuse_part("thread", f"lines for {[line.colour for line in thread.lines]}", f"paths of {paths}")
+    said = {line.colour: line.path for line in thread.lines}
+    if set(said) != set(paths):
+        refuse_part("thread", f"lines for {list(said)}", f"lines for {list(paths)}")
+    for colour, path in paths.items():
+        _same("thread", f"{colour}, path", said[colour], path, 1e-3)
     for line in thread.lines:
         rates = (wishes.thread_ratio / 2,) * 2 if line.colour == "piecing" else each
         _same("thread", f"{line.colour}, needle", line.needle, line.path * rates[0] * (1 + wishes.thread_waste), 1e-3)

@@ -17,6 +17,7 @@ from kit.output.words.notice_words import say_notices
 from kit.planning.finishing.finishing_plan import finishing_plan
 from kit.planning.finishing.top_facts import gather_top
 
+MILLIMETRES = st.integers(400, 2400).map(lambda millimetres: millimetres / 25.4)
 INCHES = st.integers(16 * 8, 110 * 8).map(lambda eighths: eighths / 8)
 
 
@@ -62,6 +63,17 @@ def test_the_plan_of_any_quilt_passes_its_check(width, height, grain, fold, join
     if chosen is not least:  # a hand's width more cloth, 4 in, for fewer seams
         assert chosen.seams < least.seams
         assert chosen.cloth * chosen.cloth_width <= (least.cloth + 4) * least.cloth_width + 1e-6
+
+
+@settings(max_examples=100)
+@given(
+    st.tuples(MILLIMETRES, MILLIMETRES),
+    st.lists(st.integers(10, 150).map(lambda millimetres: millimetres / 25.4), min_size=1, max_size=4),
+)
+def test_sizes_in_whole_millimetres_are_the_same_in_whatever_order_borders_are_taken_off(inner, borders):
+    """Two borders of a quilt in centimetres differed in the last place of a float, and the plan was refused."""
+    size = [side + 2 * sum(borders) for side in inner]
+    plan(*size, TopFacts(borders=tuple(borders), corners=("butted",) * len(borders), system="metric"))
 
 
 @settings(max_examples=40)
