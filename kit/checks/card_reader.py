@@ -70,6 +70,7 @@ class CardReader:
             step.press = seam.press
             if seam.kind != "partial":
                 step.stops = tuple(spot for spot, stop in zip(step.sewn, seam.stops, strict=True) if stop)
+            self.table.note_ready(step)
             self.reader.presses.append("" if seam is not last else words.get("press") or "")
             self.reader.last[seam.number] = (self.table.name, step.first[0])
             self.reader.ready += 1

@@ -94,6 +94,7 @@ class SewingTable:
         self.patches: list[LaidCloth] = []
         self.taken: list[TakenPart] = []
         self.steps: list[LaidStep] = []
+        self.ready: list[set[int]] = []
         self._parts: list[list[int]] = []
         self._part_of: list[int] = []
         self._edges: dict[tuple[int, int], set[LaidEdge]] = defaultdict(set)
@@ -140,6 +141,12 @@ class SewingTable:
     def find_part(self, k: int) -> list[int]:
         """Return the part of a patch."""
         return self._parts[self._part_of[k]]
+
+    def note_ready(self, step: LaidStep) -> None:
+        """Note that the patches of a step come sewn together, with those of earlier such steps that they meet."""
+        came = {*step.first, *step.second}
+        met = [part for part in self.ready if part & came]
+        self.ready = [part for part in self.ready if part not in met] + [came.union(*met)]
 
     def is_whole(self) -> bool:
         """Return True if everything on the table is one part."""

@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 
 from kit.checks.card_reader import CardReader
 from kit.checks.cutting_grammar import flatten, read_lengths
@@ -11,6 +12,9 @@ from kit.checks.sewing_table import DoneUnit, SewingTable
 from kit.errors import CheckError
 from kit.geometry.outlines import measure_box, measure_directions, offset_outline, turn_outline
 from kit.model.printed_sewing import PrintedUnit
+
+COME = re.compile(r"\((\d+)\) parts? from (.+)")
+"""What comes sewn together out of batches, among what a unit takes."""
 
 
 class UnitReader(PageReader):
@@ -31,7 +35,7 @@ class UnitReader(PageReader):
             raise CheckError(f"Unit {unit.name} is not in one part after its last step")
         done = table.finish()
         self._check_size(unit, done)
-        done.parts = self._check_parts(unit, done)
+        done.parts = self._check_parts(unit, done, table.ready)
         self._check_sets(unit, count)
         self.done[unit.name] = done
         return done
@@ -54,9 +58,13 @@ class UnitReader(PageReader):
             wide, high = sizes[0]
             raise CheckError(f"Unit {unit.name}: “{said[1]}” unfinished; it measures {wide:.3f} × {high:.3f} in")
 
-    def _check_parts(self, unit: PrintedUnit, done: DoneUnit) -> tuple[tuple[str, int], ...]:
-        """Compare what one unit takes with what went into it."""
+    def _check_parts(
+        self, unit: PrintedUnit, done: DoneUnit, ready_parts: Sequence[set[int]]
+    ) -> tuple[tuple[str, int], ...]:
+        """Compare what one unit takes with what went into it; what comes sewn together is told as parts of batches."""
         used = Counter(part.name for part in done.taken)
+        units = {patch for part in done.taken if part.is_unit for patch in part.patches}
+        come = [part for part in ready_parts if not part & units]
         text = flatten(unit.parts)
         ready = re.fullmatch(r"They come ready from (.+)\.", text)
         if ready:
@@ -65,12 +73,18 @@ class UnitReader(PageReader):
         said = re.fullmatch(r"(?:Each|It) takes (.+)\.", text)
         if said is None:
             raise CheckError(f"Unit {unit.name}: “{text}” does not say what it takes")
-        told: Counter[str] = Counter()
+        told, batches = Counter(one.name for one in done.taken if any(part.issuperset(one.patches) for part in come)), 0
         for part in re.split(r"(?:, | and )(?=\(\d+\) )", said[1]):
+            if parts := COME.fullmatch(part):
+                self.check_batches(parts[2], unit.name, done.count)
+                batches += int(parts[1])
+                continue
             name = read_part(part, unit.name)
             told[name.name if name.name in self.done else self.read_piece(name.name, unit.name, hand=False)] += (
                 name.count
             )
+        if batches != len(come):
+            raise CheckError(f"Unit {unit.name}: “{said[1]}” is told, and ({len(come)}) come ready out of batches")
         if told != used:
             raise CheckError(f"Unit {unit.name}: “{said[1]}” is told, {dict(used)} went into it")
         return tuple(told.items())

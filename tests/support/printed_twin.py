@@ -1,6 +1,7 @@
 """The numbers of a twin as they are printed: for each where it stands on paper, and in which words."""
 
 import re
+from collections import Counter
 from itertools import pairwise
 
 from printed import cut_out, read_cover
@@ -60,6 +61,7 @@ class Paper:
         self.pieces = {piece["id"]: piece for piece in twin["pieces"]}
         self.made = {unit: made for made in twin.get("making", ()) for unit in map(frozenset, made["units"])}
         gone = {patch for unit in self.made for patch in unit}
+        self.piece_of = {patch: name for name, one in self.pieces.items() for patch in one["patches"]}
         self.single = {name: sum(patch not in gone for patch in one["patches"]) for name, one in self.pieces.items()}
         self.slots = "|".join(sorted({re.escape(piece["slot"]) for piece in twin["pieces"]}))
         self._say_whole()
@@ -148,6 +150,18 @@ class Paper:
     def _is_ready(self, unit):
         """Return True if every copy of a unit comes out of batches."""
         return all(any(set(copy) <= found for found in self.made) for copy in unit["copies"])
+
+    def _list_come(self, unit):
+        """Return the patches of the first copy that come sewn together out of batches, a set for each part."""
+        come, place = [], {patch: i for i, patch in enumerate(unit["copies"][0])}
+        for step in self.twin["steps"]:
+            if step["unit"] == unit["name"] and step["kind"] != "trim":
+                patches = {*step["first"], *step["second"]}
+                spots = [place[patch] for patch in patches]
+                if all(any({copy[i] for i in spots} <= found for found in self.made) for copy in unit["copies"]):
+                    met = [part for part in come if part & patches]
+                    come = [part for part in come if part not in met] + [patches.union(*met)]
+        return come
 
     def _say_piece(self, path, piece):
         row = f"{piece['id']} {re.escape(piece['name'])} {re.escape(piece['slot'])} {piece['hand'] or '–'} "
@@ -262,10 +276,16 @@ class Paper:
             self.keep("the unit comes whole", *((*path, "parts", i, 1) for i in range(len(unit["parts"]))))
             return
         names = {name: f"{piece['name']} {name}" for name, piece in self.pieces.items()}
-        parts = [f"({count}) {names.get(part, part)}" for part, count in unit["parts"]]
-        takes = "takes " + re.escape(", ".join(parts[:-1]) + " and " + parts[-1] if len(parts) > 1 else parts[0])
+        come = self._list_come(unit)
+        inside = Counter(self.piece_of[patch] for part in come for patch in part)
+        left = [(part, count - inside[part]) for part, count in unit["parts"]]
+        told = [re.escape(f"({count}) {names.get(part, part)}") for part, count in left if count]
+        takes = "takes " + (r"(?:\(\d+\) parts? from U[^.]*?(?:, | and |(?=\.)))+" if come else "")
+        takes += ", ".join(told[:-1]) + " and " + told[-1] if len(told) > 1 else "".join(told)
         size = " × ".join(map(self.near, unit["unfinished"]))
-        self.say("Sewing", takes, *((*path, "parts", i, 1) for i in range(len(parts))))
+        self.say("Sewing", takes, *((*path, "parts", i, 1) for i, one in enumerate(left) if not inside[one[0]]))
+        whole = [i for i, one in enumerate(left) if inside[one[0]]]
+        self.keep("it comes sewn together out of batches", *((*path, "parts", i, 1) for i in whole))
         if sewn:
             checked = ((*path, "unfinished", 0), (*path, "unfinished", 1))
             self.say("Sewing", rf"{takes}\. Check: {size} unfinished", *checked)

@@ -1,5 +1,6 @@
 """The units and steps of the printed pattern as plain data, each step or run of steps with its picture."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
@@ -181,9 +182,7 @@ def describe_unit(sketch: Sketch, plan: SewingPlan, unit: SewnUnit, writer: Step
     writer
         Says the plan's steps.
     """
-    names = {piece.id: say_name(piece.name) for piece in sketch.cut_list.pieces}
-    units = {one.name for one in plan.units}
-    parts = [f"({count}) {say_name(part) if part in units else f'{names[part]} {part}'}" for part, count in unit.parts]
+    parts = _list_parts(sketch, plan, unit, writer)
     ready = writer.ready.say_unit([step for step in plan.steps if step.unit == unit.name])
     name = _capital(say_name(unit.name))
     sets = writer.sets[unit.name]
@@ -194,6 +193,27 @@ def describe_unit(sketch: Sketch, plan: SewingPlan, unit: SewnUnit, writer: Step
         "size": say("unit_size", size=writer.write_size(unit)),
         "sets": _say_sets(unit, writer, named),
     }
+
+
+def _list_parts(sketch: Sketch, plan: SewingPlan, unit: SewnUnit, writer: StepSentences) -> list[str]:
+    """Return the pieces and units that one copy takes, those that come sewn together out of batches as one part."""
+    names, piece_of = {piece.id: say_name(piece.name) for piece in sketch.cut_list.pieces}, sketch.cut_list.piece_of
+    taken = dict(unit.parts)
+    within = {patch for one in plan.units if one.name in taken for copy in one.copies for patch in copy}
+    come: Counter[str] = Counter()
+    for batches, patches in writer.ready.list_parts([step for step in plan.steps if step.unit == unit.name]):
+        if not patches & within:
+            come[batches] += 1
+            for patch in patches:
+                taken[piece_of[patch].id] -= 1
+    units = {one.name for one in plan.units}
+    parts = [
+        f"({count}) {say_name(part) if part in units else f'{names[part]} {part}'}"
+        for part, count in taken.items()
+        if count
+    ]
+    ready = [say_making("unit_come" if n > 1 else "unit_come_one", count=n, units=name) for name, n in come.items()]
+    return [*ready, *parts]
 
 
 def _say_sets(unit: SewnUnit, writer: StepSentences, named: Sequence[str]) -> str:

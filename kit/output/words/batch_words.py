@@ -233,6 +233,17 @@ class ReadySteps:
             return say_making("ready_all", count=whole, units=units)
         return say_making("ready_some", done=ready, count=whole, left=whole - ready, units=units, said=said)
 
+    def list_parts(self, steps: Sequence[Step]) -> list[tuple[str, frozenset[str]]]:
+        """Return what comes sewn together into every copy of a unit: its batches, and its patches in the first copy."""
+        parts: list[tuple[str, frozenset[str]]] = []
+        for step in steps:
+            if self.is_ready(step):
+                patches = frozenset((*step.first, *step.second))
+                met = [part for part in parts if part[1] & patches]
+                parts = [part for part in parts if part not in met]
+                parts.append((_name(self.count(step)), patches.union(*(part[1] for part in met))))
+        return parts
+
     def say_unit(self, steps: Sequence[Step]) -> str:
         """Return the source of a unit that comes ready, or nothing if one of its steps is still to be sewn."""
         if not steps or not all(self.is_ready(step) for step in steps):
