@@ -163,14 +163,14 @@ def test_a_metric_study_is_not_the_inch_study_converted():
 # Any study
 
 
-@settings(max_examples=30)
+@settings(max_examples=18)
 @given(studies(cases(), yardage=True))
 def test_any_study_with_cloth_enough_makes_a_pattern_whose_checks_pass(keys):
     pattern = make_pattern(study_from_keys(keys))
     assert not any(pattern.cutting.short.values())
 
 
-@settings(max_examples=30)
+@settings(max_examples=18)
 @given(studies())
 def test_any_study_makes_a_pattern_or_is_refused_in_a_sentence(keys):
     pattern, message = None, ""

@@ -86,6 +86,8 @@ TOPS = {
 @pytest.mark.parametrize("many", [False, True], ids=["3,000 patches", "10,000 patches"])
 @pytest.mark.parametrize("name", TOPS)
 def test_order_and_pressing_of_a_large_top(benchmark, name, many):
+    if many and benchmark.disabled:
+        pytest.skip("10,000 patches are for measuring only")
     patchwork = TOPS[name](many)
     cuts, stages = cut_list(patchwork), []
     plan = benchmark.pedantic(
@@ -100,6 +102,8 @@ def test_order_and_pressing_of_a_large_top(benchmark, name, many):
 @pytest.mark.benchmark(group="steady patterns")
 @pytest.mark.parametrize("name", ["town-quay", "saltmarsh", "chandlery"])
 def test_steady_patterns_of_the_slowest_studies(benchmark, name):
+    if benchmark.disabled:
+        pytest.skip("the pattern of every study is made by other tests; here it is measured")
     study = open_study(Path(__file__).parents[2] / "data" / "studies" / f"{name}.toml")
     pattern = benchmark.pedantic(make_pattern, (study,), rounds=3)
     assert pattern.rehearsal.agrees

@@ -17,6 +17,8 @@ from test_room import RUN, engine  # noqa: F401  the accessibility engine, fetch
 
 import kit
 
+SOON = {"PageKernels": {"left_after": 6}}
+"""A page that was left ends soon, so that the next test need not wait for it; 25 seconds without this setting."""
 QUICK = "/voila/render/14-quick-sums.ipynb"
 ROUTES = {
     "files": "/voila/files/1-explore.ipynb",
@@ -47,7 +49,7 @@ ROUTES = {
 def room(tmp_path_factory):
     if find_spec("voila") is None:
         pytest.skip("voila is not installed (the extra `pages`)")
-    served = ServedRoom(tmp_path_factory.mktemp("served"), "--visitors", "3", "--pages", "2")
+    served = ServedRoom(tmp_path_factory.mktemp("served"), "--visitors", "3", "--pages", "2", settings=SOON)
     yield served
     served.stop()
 
@@ -213,7 +215,7 @@ def test_front_page_and_pages_are_open_to_everybody(visit, engine, theme):  # no
 
 
 def test_a_password_is_asked_for_and_nothing_is_shown_without(tmp_path, browser):
-    served = ServedRoom(tmp_path, password="thimble")  # noqa: S106  a word of this test
+    served = ServedRoom(tmp_path, password="thimble", settings=SOON)  # noqa: S106  a word of this test
     try:
         page = browser.new_page()
         page.goto(f"{served.base}{QUICK}")

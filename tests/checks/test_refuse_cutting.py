@@ -229,7 +229,7 @@ def test_a_piece_of_the_cut_list_that_the_plan_knows_nothing_of_is_refused(floor
 @given(cases(), st.data())
 def test_one_damage_to_any_plan_is_refused(case, data):
     cuts = cut_list(case.build())
-    plan = cutting_plan(cuts)
+    plan = cutting_plan(cuts, effort="steady")
     cloth, i, j, cut = data.draw(st.sampled_from(list(every_cut(plan))))
     slot = cloth.supply.slot
     damaged = data.draw(

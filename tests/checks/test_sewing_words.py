@@ -160,19 +160,19 @@ def test_a_sample_of_changed_words_and_numbers_is_noticed(name):
 
 
 @pytest.mark.slow
-def test_every_changed_word_and_number_is_noticed():
-    """Of the other studies, and of more composed designs: tests/sweeps/sewn_words.py."""
-    missed, tried = find_missed(pattern_of("harbour-wheel"), printed_of("harbour-wheel"), every=1)
-    assert tried > 1200
+def test_every_third_changed_word_and_number_is_noticed():
+    """Every one of every study, and of composed designs: tests/sweeps/sewn_words.py."""
+    missed, tried = find_missed(pattern_of("harbour-wheel"), printed_of("harbour-wheel"), every=3)
+    assert tried > 400
     assert [one for one in missed if not is_meaningless(*one)] == []
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("name", "system"), [("harbour-wheel", "metric")])
-def test_every_changed_word_and_number_of_a_finished_file_is_noticed(name, system):
+def test_every_third_changed_word_and_number_of_a_finished_file_is_noticed(name, system):
     pattern = kit.redraft(pattern_of(name), system)
-    missed, tried = find_missed(pattern, read_file(pattern), every=1)
-    assert tried > 1200
+    missed, tried = find_missed(pattern, read_file(pattern), every=3, start=1)
+    assert tried > 400
     assert [one for one in missed if not is_meaningless(*one)] == []
 
 

@@ -1,6 +1,7 @@
 """`kit serve` started for a test, and what it takes of the machine."""
 
 import contextlib
+import json
 import os
 import signal
 import socket
@@ -18,7 +19,7 @@ ROOT = Path(__file__).resolve().parents[2]
 class ServedRoom:
     """A running `kit serve`: its address, its log, its kernels and their memory."""
 
-    def __init__(self, folder, *words, password="", env=None):
+    def __init__(self, folder, *words, password="", env=None, settings=None):
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             self.port = probe.getsockname()[1]
@@ -31,6 +32,9 @@ class ServedRoom:
             **({"KIT_PASSWORD": password} if password else {}),
             **(env or {}),
         }
+        if settings:
+            Path(surroundings["JUPYTER_CONFIG_DIR"]).mkdir(parents=True)
+            (Path(surroundings["JUPYTER_CONFIG_DIR"]) / "voila.json").write_text(json.dumps(settings), encoding="utf-8")
         command = [sys.executable, "-m", "kit", "serve", "--no-browser", f"--port={self.port}", *words]
         with self.log.open("w") as out:
             self.server = subprocess.Popen(

@@ -41,8 +41,8 @@ EDITIONS = {
     "metric": lambda pattern, _: set_document(redraft(pattern, "metric"), "A4", "metric"),
 }
 PAIRS = [(name, edition) for edition in EDITIONS for name in NASTY
-         if edition == "standard" or name in ("markup", "right to left", "unbroken")]  # fmt: skip
-"""Every name in the usual pattern; in the other editions those that could be obeyed, turned round, or break a line."""
+         if edition == "standard" or name in ("right to left", "unbroken")]  # fmt: skip
+"""Every name in the usual pattern; in the other editions those that turn the line round or break it."""
 MORE = {"standard": 2, "large print": 8, "booklet": 4, "supply list": 0, "form for testers": 2, "metric": 3}
 """So many pages more than with plain names each edition may take."""
 

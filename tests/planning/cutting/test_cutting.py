@@ -20,7 +20,7 @@ from kit.planning.pieces.cut_list import cut_list, divide_by_fabric
 pytestmark = pytest.mark.slow
 
 FEW = settings(max_examples=12)
-FEWER = settings(max_examples=6)
+FEWER = settings(max_examples=4)
 SLACK = 1e-4
 
 
