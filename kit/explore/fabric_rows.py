@@ -11,6 +11,16 @@ PALETTE = ("#5b7f95", "#c58b4e", "#7a8f5a", "#a5576a", "#d8c59a", "#4f4a6b", "#8
 """First colours of new fabrics; our own."""
 
 
+def _share(least: int) -> widgets.Layout:
+    """Return the layout of a field that shares a row, as narrow as this."""
+    return widgets.Layout(flex=f"1 1 {least}px", width="auto", min_width=f"{least}px")
+
+
+def _keep(width: int) -> widgets.Layout:
+    """Return the layout of a field that is as wide as this in any row."""
+    return widgets.Layout(flex=f"0 0 {width}px", width=f"{width}px")
+
+
 class FabricRows(widgets.VBox):
     """The fabrics of a study as rows for changing, adding and removing.
 
@@ -80,13 +90,13 @@ class FabricRows(widgets.VBox):
     def _make_fields(self, number: int) -> dict[str, Any]:
         fabric = self._fabrics[number]
         options = list(dict.fromkeys([fabric["slot"], *self._slots]))
-        slot = widgets.Dropdown(options=options, value=fabric["slot"], layout=widgets.Layout(width="112px"))
+        slot = widgets.Dropdown(options=options, value=fabric["slot"], layout=_share(76))
         slot.tooltip = "Slot of the fabric"
-        name = widgets.Text(value=fabric["name"], continuous_update=False, layout=widgets.Layout(width="122px"))
+        name = widgets.Text(value=fabric["name"], continuous_update=False, layout=_share(78))
         name.tooltip = "Name of the fabric"
-        colour = widgets.ColorPicker(value=fabric["colour"], concise=True, layout=widgets.Layout(width="44px"))
+        colour = widgets.ColorPicker(value=fabric["colour"], concise=True, layout=_keep(36))
         colour.tooltip = "Colour of the fabric"
-        out = widgets.Button(icon="trash", tooltip=f"Take out {fabric['name']}", layout=widgets.Layout(width="40px"))
+        out = widgets.Button(icon="trash", tooltip=f"Take out {fabric['name']}", layout=_keep(40))
         for key, control in (("slot", slot), ("name", name), ("colour", colour)):
             control.observe(lambda change, key=key: self._put(number, key, change["new"]), names="value")
         out.on_click(lambda _: self._remove(number))

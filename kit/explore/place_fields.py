@@ -57,7 +57,7 @@ class PlaceFields(widgets.VBox):
         again.on_click(lambda _: setattr(self.seed, "value", self.seed.value + 1))
         save.on_click(lambda _: write(self.name.value))
         load.on_click(lambda _: take(self.name.value))
-        self.children = (self.title, self.name, widgets.HBox([save, load]))
+        self.children = (self.title, self.name, widgets.HBox([save, load], layout=widgets.Layout(flex_flow="row wrap")))
         self.deal = widgets.VBox([self.seed, again])
 
     def follow(self) -> None:

@@ -135,7 +135,7 @@ class _Planner:
     def plan(self) -> SewingPlan:
         """Return the plan."""
         self.order = self._solve(TOP)
-        finder = UnitFinder(self.patches, self._items_of, self.cells.list_patches, self._open_cell)
+        finder = UnitFinder(self.patchwork, self._items_of, self.cells.list_patches, self._open_cell)
         units = finder.find_units(self.order.root, _name_images(self.patchwork))
         steps, made = StepWriter(self.patchwork, self.edges, finder, self.regions, self.cells).write(units)
         copies = {unit.name: unit.count for unit in made}

@@ -5,7 +5,6 @@ once, turned but not mirrored. Every other part is sewn within its unit. Only th
 taken further apart.
 """
 
-import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -13,15 +12,13 @@ from itertools import count
 
 from kit.geometry.congruence import compare_outlines
 from kit.geometry.turned_copies import PlacedItems, read_turned
-from kit.model.patchwork import Patch
+from kit.model.patchwork import Patchwork
 from kit.model.units import write_letters
 from kit.planning.sewing.seam_tree import Part
 
 SMALL = 24
 """The most patches in the larger half of a part for a search of equals; a larger half is the body of the part."""
 
-BORDER = re.compile(r"border(\d+)-")
-"""How the ids of the patches of a border begin."""
 NUMBERED = ("row", "column")
 """Units that are told apart by numbers; others by letters."""
 
@@ -70,8 +67,8 @@ class UnitFinder:
 
     Parameters
     ----------
-    patches
-        The patches, by number.
+    patchwork
+        The top; its patches are known by number, those of its frames by the frame.
     items_of
         Returns the patches in a form for comparison, by the cell in which they are sewn (-1: the top).
     leaves
@@ -82,12 +79,14 @@ class UnitFinder:
 
     def __init__(
         self,
-        patches: Sequence[Patch],
+        patchwork: Patchwork,
         items_of: Callable[[int], PlacedItems],
         leaves: Callable[[int], tuple[int, ...]],
         open_cell: Callable[[int], Part | None],
     ) -> None:
-        self.patches, self.get_items = patches, items_of
+        self.patches, self.get_items = patchwork.patches, items_of
+        patches, frames = patchwork.patches, [frame for frame in patchwork.frames if frame.kind != "spacer"]
+        self._borders = {patch: number for number, frame in enumerate(frames, start=1) for patch in frame.patches}
         self._leaves, self._open_cell = leaves, open_cell
         self._known: dict[bytes, UnitCandidate] = {}
         self._sizes = Counter(patch.group[: n + 1] for patch in patches for n in range(len(patch.group)))
@@ -255,10 +254,9 @@ class UnitFinder:
         words = {0.0: "column", 90.0: "row"}
         if part.slope not in words:
             return ""
-        borders = {BORDER.match(self.patches[i].id) for i in found}
-        numbers = {match and match[1] for match in borders}
-        if len(found) >= 2 and len(numbers) == 1 and None not in numbers:
-            return f"border {numbers.pop()} {'end' if part.slope else 'side'}"
+        borders = {self._borders.get(self.patches[i].id, 0) for i in found}
+        if len(found) >= 2 and len(borders) == 1 and 0 not in borders:
+            return f"border {borders.pop()} {'end' if part.slope else 'side'}"
         groups = {self.patches[i].group for i in found} - {()}
         if len(groups) >= 2 or (not groups and len(found) >= 3):
             return words[part.slope]
