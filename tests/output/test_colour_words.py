@@ -58,6 +58,21 @@ def test_no_word_is_far_from_its_names():
 
 
 @pytest.mark.parametrize(
+    ("colour", "said"),
+    [
+        ("#5b4a3e", "dark brown"),
+        ("#705a48", "brown"),
+        ("#3b3430", "dark grey"),
+        ("#8f8478", "grey"),
+        ("#1c1c1c", "black"),
+    ],
+)
+def test_a_little_colour_is_seen_in_dark_cloth_and_not_in_medium(colour, said):
+    """Creek mud, bark, peat, weathered shell, soot: common names of cloth as an eye takes them, no source."""
+    assert say_toned(colour) == said
+
+
+@pytest.mark.parametrize(
     ("name", "said"),
     [
         ("ivory", "cream"), ("linen", "cream"), ("beige", "cream"), ("tan", "light brown"), ("navy", "dark blue"),

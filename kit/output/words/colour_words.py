@@ -8,8 +8,9 @@ from kit.output.words.strings import say
 
 GREY, TINT = 0.0335, 0.022
 """OKLCh chroma below which an eye sees no hue in cloth, and in the lightest cloth (own judgement, no source)."""
-BLACK, MIDDLE, PALEST, WHITE = 0.25, 0.7, 0.9, 0.95
-"""OKLCh lightness: a grey below the first is black, over the last white; between, a tint shows sooner and sooner."""
+BLACK, DEEP, MIDDLE, PALEST, WHITE = 0.25, 0.5, 0.7, 0.9, 0.95
+"""OKLCh lightness: a grey below the first is black, over the last white. Towards both ends a tint shows sooner: the
+darker below the second, and the lighter from the third to the fourth."""
 HUES = (
     (14.0, "pink"), (43.0, "red"), (82.0, "orange"), (116.0, "yellow"), (165.0, "green"), (205.0, "blue_green"),
     (288.0, "blue"), (337.0, "purple"), (360.0, "pink"),
@@ -86,7 +87,7 @@ def _find_word(colour: str) -> str:
     if _is_cream(light, chroma, hue):
         return "cream"
     paler = min(max((light - MIDDLE) / (PALEST - MIDDLE), 0.0), 1.0)
-    if chroma < GREY - paler * (GREY - TINT):
+    if chroma < min(1.0, max(light, BLACK) / DEEP) * GREY - paler * (GREY - TINT):
         return "black" if light < BLACK else "white" if light > WHITE else "grey"
     word = next(name for end, name in HUES if hue <= end)
     if word == "yellow":
