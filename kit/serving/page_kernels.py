@@ -8,6 +8,7 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 from tornado import web
 from traitlets import Integer, Unicode
 
+from kit.serving.free_memory import give_back
 from kit.serving.visitors import VisitorFolders, asking, list_surroundings
 
 KERNEL = "seamproof-page"
@@ -45,6 +46,7 @@ class PageKernels(AsyncMappingKernelManager):
         self.folders = VisitorFolders(self.folders_root)
         self._starting: list[str] = []
         self._gone: dict[str, float] = {}
+        self._served = False
         self.cull_idle_timeout = self.idle_after
 
     def find_owner(self, kernel_id: str) -> str | None:
@@ -78,6 +80,7 @@ class PageKernels(AsyncMappingKernelManager):
             given["env"] = list_surroundings(own, given.get("env") or {})
             kernel_id = await super().start_kernel(**given)
             self.pages[kernel_id] = Page(visitor, monotonic())
+            self._served = True
         finally:
             self._starting.remove(visitor)
         return str(kernel_id)
@@ -129,6 +132,9 @@ class PageKernels(AsyncMappingKernelManager):
     async def cull_kernels(self) -> None:
         """End what was left or is idle, and delete the files of those who are gone."""
         await super().cull_kernels()
+        if self._served and not self.pages:
+            self._served = False
+            give_back()
         for visitor, when in list(self._gone.items()):
             if monotonic() - when > self.keep_files:
                 self.folders.forget(visitor)
