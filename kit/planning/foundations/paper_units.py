@@ -103,7 +103,7 @@ def _find_named(name: str, tree: Sequence[Unit]) -> Unit:
     raise NoPlanError(
         f"There is no unit `{name}` to sew on paper",
         needed=f"one of {known}" if known else "a design with units",
-        do="name one of these in `on_paper`, or leave the key out",
+        do="name one of these in `on_paper`, or leave the key out" if known else "leave `on_paper` out",
     )
 
 
